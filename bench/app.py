@@ -1,0 +1,144 @@
+"""The full-screen program: it owns the screens and the tick, and hands keys to the shop."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+import sys
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any, ClassVar
+
+from textual.app import App
+from textual.binding import BindingType
+
+from bench.process.refusal import Refusal
+from bench.screens.base import BenchScreen
+from bench.screens.bench import WholeBench
+from bench.screens.help import Help
+from bench.screens.keys import Debounce
+from bench.screens.opening import Opening
+from bench.shop.acting import Done, Shop, StoreFault
+from bench.shop.opening import is_new
+from bench.shop.sight import BenchView, Watch, look
+
+TICK_S = 1.0
+
+Answer = Done | Refusal
+
+
+class Paintbench(App[int]):
+    """The bench on one terminal."""
+
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = []
+    CSS = "Screen { background: #000000; }"
+
+    def __init__(self, shop: Shop, *, demo: bool = False, ascii_only: bool = False) -> None:
+        super().__init__()
+        self.shop = shop
+        self.demo = demo
+        self.ascii_only = ascii_only
+        self.animation_level = "none"
+        self.said: Answer | None = None
+        self.at_the_keys = ""
+        self.ahead: list[str] = []
+        self._debounce = Debounce()
+        self._view: BenchView | None = None
+        self._watch = Watch(shop)
+
+    def on_mount(self) -> None:
+        """Show the bench, or the first-start screen of a shop nobody opened yet."""
+        self._stop_on_signals()
+        self.set_interval(TICK_S, self.tick)
+        if is_new(self.shop):
+            self.push_screen(Opening())
+        else:
+            self.show_bench()
+
+    def show_bench(self) -> None:
+        """The whole bench, with the first painter at the keys."""
+        self._view = look(self.shop)
+        self.at_the_keys = self._view.painters[0]
+        self.push_screen(WholeBench())
+
+    def use(self, shop: Shop, *, demo: bool) -> None:
+        """Go on with another shop's data (the demo, from the first-start screen)."""
+        self.shop, self.demo = shop, demo
+        self._watch = Watch(shop)
+
+    @property
+    def view(self) -> BenchView:
+        """The bench as it was last read."""
+        if self._view is None:
+            self._view = look(self.shop)
+        return self._view
+
+    def now(self) -> datetime:
+        """The present instant in the shop's zone."""
+        return self.view.local(self.shop.clock.now())
+
+    def tick(self) -> None:
+        """Once a second: pick up the other terminal's work and draw what changed."""
+        if self._view is not None:
+            try:
+                if self._watch.changed():
+                    self._view = look(self.shop)
+            except StoreFault as fault:
+                self.said = Refusal("the data cannot be read", "", str(fault))
+        self._draw()
+
+    def _draw(self) -> None:
+        redraw = getattr(self.screen, "redraw", None)
+        if redraw is not None:
+            redraw()
+
+    def do(self, act: Callable[[Shop, str], Answer]) -> Answer:
+        """Do one thing in the shop, as the painter at the keys, and keep its answer."""
+        try:
+            answer = act(self.shop, self.at_the_keys)
+            self._view = look(self.shop)
+        except StoreFault as fault:
+            answer = Refusal("it could not be written down; nothing was changed", "", str(fault))
+        return self.tell(answer)
+
+    def tell(self, answer: Answer) -> Answer:
+        """Show an answer on the next picture."""
+        self.said = answer
+        return answer
+
+    def next_painter(self) -> None:
+        """The next painter is at the keys."""
+        names = self.view.painters
+        self.at_the_keys = names[(names.index(self.at_the_keys) + 1) % len(names)]
+        self.said = Done(f"{self.at_the_keys} is at the keys")
+
+    def echoes(self, pressed: str) -> bool:
+        """Whether a key is only the second press of a glove."""
+        return self._debounce.is_echo(pressed, self.shop.clock.monotonic())
+
+    def go_home(self) -> None:
+        """Close everything over the whole bench."""
+        while len(self.screen_stack) > 1 and not isinstance(self.screen, WholeBench):
+            self.screen.dismiss(None)
+        self._draw()
+
+    def open_help(self, about: BenchScreen[Any]) -> None:
+        """What the keys do here."""
+        if not isinstance(about, Help):
+            self.push_screen(Help(list(about.keys_now())))
+
+    def _stop_on_signals(self) -> None:
+        """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            if hasattr(signal, name):
+                loop.add_signal_handler(getattr(signal, name), self.exit, 0)
+
+
+def run(shop: Shop, *, demo: bool = False) -> int:
+    """Show the bench until it is closed. Answers the program's exit code."""
+    # Textual draws on the standard error stream.
+    encoding = (sys.stderr.encoding or "").lower().replace("-", "")
+    app = Paintbench(shop, demo=demo, ascii_only=encoding != "utf8")
+    return app.run(mouse=False) or 0

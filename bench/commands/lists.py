@@ -1,0 +1,169 @@
+"""Commands that only read: the bench, the journal, the lists with their keys, the check."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bench.commands.call import Call
+from bench.commands.plain import cut, shown, write_json, write_line
+from bench.commands.status import bench_data, iso
+from bench.commands.table import bench_lines
+from bench.process.product import Product
+from bench.process.refusal import Refusal
+from bench.process.route import Route, Shape
+from bench.process.spoken import clock_words
+from bench.shop.check import check
+from bench.shop.sight import look
+from bench.shop.undo import Line, lines
+from bench.trade.mixing import Ratio
+
+
+def status(call: Call) -> Refusal | None:
+    """The whole bench."""
+    view, now = look(call.shop), call.shop.clock.now()
+    if call.args.json:
+        write_json(call.out, bench_data(view, now))
+        return None
+    for line in bench_lines(view, now):
+        write_line(call.out, line)
+    return None
+
+
+def journal(call: Call) -> Refusal | None:
+    """What was done, newest first."""
+    if call.args.last < 1:
+        return Refusal(f"the last {call.args.last} lines", "", "ask for one or more")
+    found = lines(call.shop, call.args.last, call.args.tag.strip())
+    if call.args.tag and not found:
+        return Refusal(
+            f"nothing in the journal about tag {call.args.tag[:40]}", "", "read the disc again"
+        )
+    if call.args.json:
+        write_json(call.out, {"journal": [_line_data(line) for line in found]})
+        return None
+    view = look(call.shop)
+    now = view.local(call.shop.clock.now())
+    for line in found:
+        at, painter = cut(clock_words(line.at, now), 13), cut(shown(line.painter), 10)
+        undone = "  (undone)" if line.undone else ""
+        write_line(call.out, f"{line.number:>6}  {at} {painter} {line.text}{undone}")
+    return None
+
+
+def _line_data(line: Line) -> dict[str, Any]:
+    return {
+        "number": line.number,
+        "at": iso(line.at),
+        "action": line.action,
+        "painter": line.painter,
+        "terminal": line.terminal,
+        "tag": line.tag or None,
+        "text": line.text,
+        "undone": line.undone,
+    }
+
+
+def check_data(call: Call) -> Refusal | None:
+    """Whether the file is whole and the bench shows what the journal says."""
+    found = check(call.shop)
+    if call.args.json:
+        write_json(
+            call.out, {"ok": not found.faults, "lines": found.lines, "faults": list(found.faults)}
+        )
+    else:
+        for fault in found.faults:
+            write_line(call.out, fault)
+    if found.faults:
+        return Refusal(
+            "the data is not whole", f"{len(found.faults)} found", "keep this file and a copy of it"
+        )
+    if not call.args.json:
+        told = f"the file is whole; {found.lines} lines of the journal replayed, the bench agrees"
+        write_line(call.out, told)
+    return None
+
+
+def products(call: Call) -> Refusal | None:
+    """Every product with its key."""
+    found = look(call.shop).products
+    if call.args.json:
+        write_json(call.out, {"products": [_product_data(p) for p in found.values()]})
+        return None
+    for product in found.values():
+        ratio = ratio_words(product.ratio) if product.ratio else ""
+        source = "" if product.source == "sheet" else "placeholder"
+        row = f"{cut(product.key, 18)} {cut(shown(product.name), 28)} {ratio:<28} {source}"
+        write_line(call.out, row.rstrip())
+    return None
+
+
+def _product_data(product: Product) -> dict[str, Any]:
+    return {
+        "key": product.key,
+        "name": product.name,
+        "kind": product.kind,
+        "source": product.source,
+        "isocyanate": product.isocyanate,
+        "ratio": {share.role: share.parts for share in product.ratio.shares}
+        if product.ratio
+        else None,
+        "by": product.ratio.by if product.ratio else None,
+        "keeps_a_pot_clock": product.keeps_a_pot_clock,
+    }
+
+
+def ratio_words(ratio: Ratio) -> str:
+    """The ratio with its roles: a figure alone does not say which part is which.
+
+    >>> from bench.trade.mixing import Share
+    >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))
+    '4 base : 1 hardener'
+    """
+    told = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
+    return f"{told} by weight" if ratio.by == "weight" else told
+
+
+def routes(call: Call) -> Refusal | None:
+    """Every route with its key and steps."""
+    found = look(call.shop).routes
+    if call.args.json:
+        write_json(call.out, {"routes": [_route_data(route) for route in found.values()]})
+        return None
+    for route in found.values():
+        write_line(call.out, f"{cut(route.key, 18)} {cut(shown(route.name), 28)} {route.substrate}")
+        for number, step in enumerate(route.steps, start=1):
+            write_line(call.out, f"{number:>21}  {step.name}")
+    return None
+
+
+def _route_data(route: Route) -> dict[str, Any]:
+    return {
+        "key": route.key,
+        "name": route.name,
+        "substrate": route.substrate,
+        "steps": [step.name for step in route.steps],
+    }
+
+
+def shapes(call: Call) -> Refusal | None:
+    """Every shape with its key, faces and zones."""
+    found = look(call.shop).shapes
+    if call.args.json:
+        write_json(call.out, {"shapes": [_shape_data(shape) for shape in found.values()]})
+        return None
+    for shape in found.values():
+        faces = f"faces {' '.join(shape.faces)}"
+        zones = f"; zones {' '.join(shape.zones)}" if len(shape.zones) > 1 else ""
+        row = f"{cut(shape.key, 18)} {cut(shown(shape.name), 28)} {faces}{zones}"
+        write_line(call.out, row)
+    return None
+
+
+def _shape_data(shape: Shape) -> dict[str, Any]:
+    return {
+        "key": shape.key,
+        "name": shape.name,
+        "faces": list(shape.faces),
+        "zones": list(shape.zones),
+        "area_m2": shape.area_m2,
+    }

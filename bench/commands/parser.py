@@ -1,0 +1,294 @@
+"""The words of the command line. Nothing heavy is imported: --help and --version are instant."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, NoReturn
+
+from bench import __version__
+from bench.commands import quantities
+from bench.commands.plain import shown
+from bench.commands.sums import add_sums
+
+Adder = Callable[[argparse.ArgumentParser], None]
+
+EXAMPLES = """examples:
+  paintbench                                  the bench, full screen
+  paintbench demo                             a throwaway copy of the demo shop
+  paintbench status --json                    the bench as JSON
+  paintbench place 1 --route zinc-new --shape frame --by Ada
+  paintbench begin 1 --ago 20min --by Ada     the next step began 20 minutes ago
+  paintbench finish 1 --all-faces --by Ada
+  paintbench mix etch-primer --need 600ml --by Ben
+  paintbench sum --help                       the sums of the trade; they need no shop
+
+exit: 0 done; 1 refused by a rule, the reason on stderr; 2 wrong usage
+"""
+
+# A value may begin with a minus, as -5C; argparse would take it for another option.
+_SIGNED = {
+    *("--ago", "--minutes", "--air", "--metal", "--rh", "--need", "--thinner"),
+    *("--count", "--stands", "--last", "--to", "--back-to"),
+}
+_MINUS = re.compile(r"-[0-9.,]")
+
+
+class Parser(argparse.ArgumentParser):
+    """argparse, with what was typed made harmless in its messages."""
+
+    def error(self, message: str) -> NoReturn:
+        """Usage and the message on stderr, exit 2."""
+        super().error(shown(message))
+
+
+def parse(words: Sequence[str]) -> argparse.Namespace:
+    """What was asked for. Leaves by SystemExit for --help, --version and wrong usage."""
+    return build().parse_args(_joined(words))
+
+
+def _joined(words: Sequence[str]) -> list[str]:
+    """The words with ``--ago -5min`` written as ``--ago=-5min``."""
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1] in _SIGNED and _MINUS.match(word):
+            joined[-1] += f"={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
+def build() -> argparse.ArgumentParser:
+    """The parser with all its commands."""
+    parser: argparse.ArgumentParser = Parser(
+        prog="paintbench",
+        description="The paint bench of a small workshop: parts on stands, a clock for every coat.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"paintbench {__version__}")
+    parser.add_argument("--db", metavar="PATH", help="the shop's data (else PAINTBENCH_DB, or XDG)")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for name, (told, adders) in COMMANDS.items():
+        command = commands.add_parser(name, help=told, description=told, allow_abbrev=False)
+        command.add_argument(
+            "--db", metavar="PATH", default=argparse.SUPPRESS, help="the shop's data"
+        )
+        for add in adders:
+            add(command)
+    add_sums(commands)
+    return parser
+
+
+def _option(*names: str, **settings: Any) -> Adder:
+    def add(parser: argparse.ArgumentParser) -> None:
+        parser.add_argument(*names, **settings)
+
+    return add
+
+
+def _on_part(parser: argparse.ArgumentParser) -> None:
+    """A part by its stand, or by its tag wherever it is."""
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument(
+        "stand",
+        nargs="?",
+        metavar="STAND",
+        type=quantities.whole("a stand's number"),
+        help="the stand it is on; or else --tag",
+    )
+    which.add_argument("--tag", metavar="TAG", help="its tag, wherever it is")
+
+
+def _known(parser: argparse.ArgumentParser) -> None:
+    """The one thing a painter knows before mixing."""
+    known = parser.add_mutually_exclusive_group()
+    known.add_argument(
+        "--need",
+        metavar="AMOUNT",
+        type=quantities.quantity("millilitre"),
+        help="how much is needed: 600ml",
+    )
+    known.add_argument(
+        "--left",
+        metavar="AMOUNTS",
+        type=quantities.amounts_ml,
+        help="what is left: base=340ml,hardener=70ml",
+    )
+    known.add_argument(
+        "--poured",
+        metavar="AMOUNT",
+        type=quantities.poured_ml,
+        help="what is in the cup already: base=420ml",
+    )
+
+
+_STAND = _option(
+    "stand", metavar="STAND", type=quantities.whole("a stand's number"), help="an empty stand"
+)
+_BY = _option("--by", metavar="NAME", help="who did it, where there are several painters")
+_JSON = _option("--json", action="store_true", help="as JSON")
+_AGO = _option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
+_REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
+_COUNT = quantities.whole("a count of pieces")
+_MINUTES = {"metavar": "N", "type": quantities.minutes}
+_TEMPERATURE = quantities.quantity("degC")
+_PERCENT = quantities.quantity("percent")
+
+COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
+    "demo": ("look at the demo shop; with --db, write it into a new file and keep it", ()),
+    "open": (
+        "open a new shop",
+        (
+            _option(
+                "--painters",
+                metavar="NAMES",
+                required=True,
+                type=quantities.names,
+                help='the painters: "Ada,Ben"',
+            ),
+            _option(
+                "--stands",
+                metavar="N",
+                required=True,
+                type=quantities.whole("a number of stands"),
+                help="how many stands there are",
+            ),
+        ),
+    ),
+    "status": ("show the bench", (_JSON,)),
+    "place": (
+        "put a new part or lot on an empty stand",
+        (
+            _STAND,
+            _option("--route", metavar="KEY", required=True, help="see: paintbench routes"),
+            _option("--shape", metavar="KEY", required=True, help="see: paintbench shapes"),
+            _option("--count", metavar="N", type=_COUNT, default=1, help="pieces in the lot"),
+            _option("--tag", metavar="T", default="", help="the disc's number; else the next one"),
+            _option("--name", metavar="N", default="", help="what it is called; else its shape"),
+            _option("--job", metavar="J", default="", help="what it belongs to"),
+            _option("--owner", metavar="O", default="", help="whose it is"),
+            _BY,
+        ),
+    ),
+    "begin": (
+        "begin the next step",
+        (
+            _on_part,
+            _AGO,
+            _option("--with", dest="helper", metavar="NAME", default="", help="a second painter"),
+            _option("--zone", metavar="NAME", default="", help="the zone of a wash"),
+            _option(
+                "--override",
+                metavar="REASON",
+                default="",
+                help="go on against a rule that allows it; the reason stays on the sheet",
+            ),
+            _BY,
+        ),
+    ),
+    "finish": (
+        "finish a face, a zone or the step in hand",
+        (
+            _on_part,
+            _AGO,
+            _option("--mark", metavar="NAME", default="", help="one face or zone"),
+            _option("--all-faces", action="store_true", help="every face that is still open"),
+            _BY,
+        ),
+    ),
+    "pass": ("say that the test was passed", (_on_part, _AGO, _BY)),
+    "not-yet": (
+        "say that the test was not passed",
+        (_on_part, _AGO, _option("--minutes", default=15, **_MINUTES, help="ask again after"), _BY),
+    ),
+    "join": ("a second painter joins the step in hand", (_on_part, _BY)),
+    "another-coat": ("put one more of the last coat on its route", (_on_part, _BY)),
+    "move": (
+        "put a part on another stand; no clock changes",
+        (
+            _on_part,
+            _option(
+                "--to",
+                metavar="N",
+                required=True,
+                type=quantities.whole("a stand's number"),
+                help="the other stand",
+            ),
+            _option("--swap", action="store_true", help="swap with what is there"),
+            _BY,
+        ),
+    ),
+    "take-off": ("take a part off its stand", (_on_part, _BY)),
+    "hold": ("put a part aside; its clocks run on", (_on_part, _REASON, _BY)),
+    "release": ("take a part off hold", (_on_part, _BY)),
+    "skip": ("leave the next step out", (_on_part, _REASON, _BY)),
+    "rework": (
+        "send a part, or some pieces of a lot, back",
+        (
+            _on_part,
+            _option("--defect", metavar="D", required=True, help="what is wrong: fish-eye, run"),
+            _option("--count", metavar="N", type=_COUNT, help="how many of the lot; else all"),
+            _option(
+                "--back-to",
+                metavar="STEP",
+                type=quantities.whole("a step's number"),
+                help="the step to do again; else the last coat",
+            ),
+            _option(
+                "--to",
+                metavar="STAND",
+                type=quantities.whole("a stand's number"),
+                help="where the pieces that leave the lot go",
+            ),
+            _BY,
+        ),
+    ),
+    "earlier": (
+        "the last thing done to it happened earlier",
+        (_on_part, _option("--minutes", required=True, **_MINUTES, help="in steps of five"), _BY),
+    ),
+    "undo": ("undo the last thing done, by anyone", (_BY,)),
+    "mix": (
+        "mix or activate a product: starts its pot clock",
+        (
+            _option("product", metavar="PRODUCT", help="see: paintbench products"),
+            _known,
+            _option("--thinner", metavar="PERCENT", type=_PERCENT, help="10%%; else the least"),
+            _AGO,
+            _BY,
+        ),
+    ),
+    "bin": ("empty or bin a pot", (_option("pot", metavar="POT", help="its letter"), _BY)),
+    "reading": (
+        "write down what a thermometer says",
+        (
+            _option("--air", metavar="T", required=True, type=_TEMPERATURE, help="18C"),
+            _option("--rh", metavar="PERCENT", type=_PERCENT, help="65%%"),
+            _option("--metal", metavar="T", type=_TEMPERATURE, help="15C"),
+            _AGO,
+            _BY,
+        ),
+    ),
+    "journal": (
+        "show what was done, newest first",
+        (
+            _option(
+                "--last",
+                metavar="N",
+                default=50,
+                type=quantities.whole("a number of lines"),
+                help="how many lines",
+            ),
+            _option("--tag", metavar="T", default="", help="of one part"),
+            _JSON,
+        ),
+    ),
+    "check": ("check that the data is whole", (_JSON,)),
+    "products": ("list the products with their keys", (_JSON,)),
+    "routes": ("list the routes with their keys", (_JSON,)),
+    "shapes": ("list the shapes with their keys", (_JSON,)),
+}
+"""Every command word: what it does, and what it takes."""

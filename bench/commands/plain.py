@@ -1,0 +1,44 @@
+"""Text for a terminal: whatever somebody typed, only plain characters go out."""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from typing import Any, TextIO
+
+
+def shown(text: str) -> str:
+    """The text with control characters, escape sequences and line breaks written out.
+
+    >>> shown("a" + chr(27) + "[2J")
+    'a\\\\x1b[2J'
+    """
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def ascii_only(text: str) -> str:
+    """The text in ASCII: accents dropped, anything else written out.
+
+    >>> ascii_only("Zoë")
+    'Zoe'
+    """
+    parts = unicodedata.normalize("NFKD", shown(text))
+    bare = "".join(c for c in parts if not unicodedata.combining(c))
+    return bare.encode("ascii", "backslashreplace").decode()
+
+
+def cut(text: str, width: int) -> str:
+    """The text in exactly ``width`` columns; two dots where it was cut."""
+    return (text if len(text) <= width else text[: width - 2] + "..").ljust(width)
+
+
+def write_line(out: TextIO, text: str) -> None:
+    """One line, with what the terminal's character set lacks written out."""
+    encoding = getattr(out, "encoding", None) or "utf-8"
+    out.write(shown(text).encode(encoding, "backslashreplace").decode(encoding) + "\n")
+
+
+def write_json(out: TextIO, data: Any) -> None:
+    """The data as JSON in ASCII; JSON itself leaves DEL as it is."""
+    text = json.dumps(data, indent=2, ensure_ascii=True, allow_nan=False)
+    out.write(text.replace("\x7f", "\\u007f") + "\n")

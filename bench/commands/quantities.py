@@ -1,0 +1,87 @@
+"""Reading what was typed after a word: a stand, a count, a time, a temperature, an amount.
+
+Each raises ArgumentTypeError saying what was read and what would be right, which argparse shows
+as wrong usage.
+"""
+
+from __future__ import annotations
+
+import re
+from argparse import ArgumentTypeError
+from collections.abc import Callable
+
+from bench import units
+
+MOST_AGO_S = 366 * 86400.0
+"""Nobody remembers further back to the minute: a slip of the fingers."""
+
+_WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
+
+
+def whole(what: str) -> Callable[[str], int]:
+    """A reader of whole numbers; whether the number fits is for the rules to say."""
+
+    def reader(text: str) -> int:
+        if not _WHOLE.fullmatch(text.strip()):
+            raise ArgumentTypeError(f"read {text[:40]!r}; wanted {what}, a whole number such as 3")
+        return int(text)
+
+    return reader
+
+
+def quantity(unit: str) -> Callable[[str], float]:
+    """A reader of a number with its unit."""
+
+    def reader(text: str) -> float:
+        try:
+            return units.read(text, unit)
+        except ValueError as fault:
+            raise ArgumentTypeError(str(fault)) from fault
+
+    return reader
+
+
+def ago_s(text: str) -> float:
+    """How long ago something happened, in seconds. Less than nought is left to the rules."""
+    seconds = quantity("second")(text)
+    if abs(seconds) > MOST_AGO_S:
+        raise ArgumentTypeError(f"read {text[:40]!r}; wanted a time within a year, such as 20 min")
+    return seconds
+
+
+def minutes(text: str) -> int:
+    """Minutes as a bare whole number, or a time that is a whole number of them."""
+    if _WHOLE.fullmatch(text.strip()):
+        return int(text)
+    exact = ago_s(text) / 60
+    if exact != int(exact):
+        raise ArgumentTypeError(f"read {text[:40]!r}; wanted whole minutes, such as 15")
+    return int(exact)
+
+
+def amounts_ml(text: str) -> dict[str, float]:
+    """Amounts by part, as in ``base=340ml,hardener=70ml``, in millilitres."""
+    found: dict[str, float] = {}
+    # A comma may be a decimal one: only the comma before the next part's name divides.
+    for piece in re.split(r",(?=\s*[a-z]+\s*=)", text):
+        role, equals, amount = piece.partition("=")
+        role = role.strip()
+        if not equals or not role:
+            raise ArgumentTypeError(f"read {piece[:40]!r}; wanted part=amount, such as base=340ml")
+        if role in found:
+            raise ArgumentTypeError(f"read {role[:20]!r} twice; wanted each part once")
+        found[role] = quantity("millilitre")(amount.strip())
+    return found
+
+
+def poured_ml(text: str) -> tuple[str, float]:
+    """One part and how much of it is in the cup, as in ``base=420ml``."""
+    found = amounts_ml(text)
+    if len(found) != 1:
+        raise ArgumentTypeError(f"read {len(found)} parts; wanted one, such as base=420ml")
+    return next(iter(found.items()))
+
+
+def names(text: str) -> tuple[str, ...]:
+    """Names with commas between them."""
+    return tuple(name.strip() for name in text.split(","))

@@ -1,0 +1,184 @@
+"""From the words of the command line to an exit code. Never a traceback on the terminal."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import traceback
+from argparse import Namespace
+from collections.abc import Mapping, Sequence
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol, TextIO
+
+from bench.clock import Clock, SystemClock
+from bench.commands import sums
+from bench.commands.parser import parse
+from bench.commands.plain import write_line
+from bench.process.refusal import Refusal
+from bench.settings import data_place, terminal_name
+
+if TYPE_CHECKING:
+    from bench.shop.acting import Done, Shop
+
+DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
+
+FAULT_LOG = "paintbench-faults.log"
+
+
+class Start(Protocol):
+    """Starts the full-screen program and gives its exit code."""
+
+    def __call__(self, shop: Shop, *, demo: bool) -> int:
+        """Run until it is closed."""
+        ...
+
+
+@dataclass(frozen=True)
+class Outside:
+    """What a run reads and writes besides the shop's data."""
+
+    start: Start
+    clock: Clock
+    environment: Mapping[str, str]
+    out: TextIO
+    err: TextIO
+
+
+def run(
+    words: Sequence[str],
+    *,
+    start: Start,
+    clock: Clock | None = None,
+    environment: Mapping[str, str] | None = None,
+    out: TextIO | None = None,
+    err: TextIO | None = None,
+) -> int:
+    """Do what the words say. 0 done, 1 refused by a rule or a fault, 2 wrong usage."""
+    outside = Outside(
+        start,
+        clock or SystemClock(),
+        os.environ if environment is None else environment,
+        out or sys.stdout,
+        err or sys.stderr,
+    )
+    try:
+        with redirect_stdout(outside.out), redirect_stderr(outside.err):
+            args = parse(words)
+    except SystemExit as leaving:
+        return int(leaving.code or DONE)
+    place = data_place(args.db, outside.environment)
+    try:
+        code = _answered(_do(args, place, outside), outside)
+        outside.out.flush()
+    except BrokenPipeError:
+        return _reader_gone(outside.out)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except Exception as fault:
+        return _faulted(fault, place, outside)
+    return code
+
+
+def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal | None:
+    """The exit code of the full-screen program or a sum, or a command's answer."""
+    if args.command == "sum":
+        return sums.run(args.words, outside.out, outside.err)
+    from bench.shop.data import open_data
+
+    if args.command == "demo":
+        return _demo(args, outside)
+    new = args.command in (None, "open")
+    shop = open_data(place, outside.clock, terminal_name(outside.environment), may_be_new=new)
+    if isinstance(shop, Refusal):
+        return shop
+    try:
+        if args.command is None:
+            return outside.start(shop, demo=False)
+        return _command(shop, args, outside.out)
+    finally:
+        shop.store.close()
+
+
+def _command(shop: Shop, args: Namespace, out: TextIO) -> Done | Refusal | None:
+    from bench.commands import opening
+    from bench.commands.answers import READERS, WRITERS
+    from bench.commands.call import Call
+    from bench.shop.acting import StoreFault
+    from bench.shop.opening import is_new
+
+    call = Call(shop, args, out)
+    try:
+        if args.command == "open":
+            return opening.open_new(call)
+        if args.command != "check" and is_new(shop):
+            return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
+        if args.command in READERS:
+            return READERS[args.command](call)
+        by = call.painter()
+        return by if isinstance(by, Refusal) else WRITERS[args.command](call, by)
+    except StoreFault as fault:
+        return Refusal("the data cannot be read or written just now", str(fault), "try again")
+
+
+def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
+    """A throwaway demo shop on the screen, or with --db one in a new file that is kept."""
+    from bench.commands import opening
+
+    if args.db:
+        return opening.keep_demo(args.db, outside.clock, terminal_name(outside.environment))
+    shop = opening.throwaway_demo(outside.clock)
+    if isinstance(shop, Refusal):
+        return shop
+    try:
+        return outside.start(shop, demo=True)
+    finally:
+        shop.store.close()
+
+
+def _answered(answer: int | Done | Refusal | None, outside: Outside) -> int:
+    if answer is None:
+        return DONE
+    if isinstance(answer, int):
+        return answer
+    if isinstance(answer, Refusal):
+        write_line(outside.err, str(answer))
+        return REFUSED
+    write_line(outside.out, answer.text)
+    for note in answer.notes:
+        write_line(outside.out, f"  {note}")
+    return DONE
+
+
+def _reader_gone(out: TextIO) -> int:
+    """Whoever read our output has left, as `head` does. What was asked for is done."""
+    if out is sys.stdout:
+        # Python flushes once more when it ends, and would complain then.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return DONE
+
+
+def _faulted(fault: Exception, place: str, outside: Outside) -> int:
+    """One line for whoever is at the keys, the rest into a file for whoever mends it."""
+    kept = _logged(fault, place, outside.clock)
+    where = f"; what happened is in {kept}" if kept else ""
+    told = str(fault).partition("\n")[0][:200]
+    write_line(outside.err, f"paintbench stopped: {type(fault).__name__}: {told}{where}")
+    return REFUSED
+
+
+def _logged(fault: Exception, place: str, clock: Clock) -> Path | None:
+    report = f"{clock.now().isoformat()}\n{''.join(traceback.format_exception(fault))}\n"
+    folders = [Path(tempfile.gettempdir())]
+    if "://" not in place:
+        folders.insert(0, Path(place).parent)
+    for folder in folders:
+        try:
+            with (folder / FAULT_LOG).open("a", encoding="utf-8", errors="backslashreplace") as log:
+                log.write(report)
+        except (OSError, ValueError):
+            continue
+        return folder / FAULT_LOG
+    return None

@@ -1,0 +1,153 @@
+"""The bench as data: what ``paintbench status --json`` gives. Times are ISO 8601 in UTC."""
+
+from __future__ import annotations
+
+import math
+from datetime import UTC, datetime
+from typing import Any
+
+from bench.process.conditions import judged
+from bench.process.part import Part, StepRecord
+from bench.process.pots import Pot, pot_word
+from bench.process.state import StandState
+from bench.process.temperature import Reading
+from bench.shop.sight import BenchView, Placed
+
+Plain = dict[str, Any]
+
+
+def bench_data(view: BenchView, now: datetime) -> Plain:
+    """The whole bench at ``now``."""
+    reading = view.reading()
+    return {
+        "now": iso(now),
+        "stands": [
+            stand_data(number, placed, view.state(number, now), now)
+            for number, placed in view.stands
+        ],
+        "off_stand": [
+            {
+                **stand_data(None, placed, placed.state(now), now),
+                "last_stand": placed.part.last_stand,
+            }
+            for placed in view.off_stand
+        ],
+        "wants": [
+            {"word": want.word.lower(), "stand": want.stand, "tag": want.tag, "text": want.text}
+            for want in view.wants(now)
+        ],
+        "room": room_data(view, now),
+        "pots": [pot_data(pot, now) for pot in view.pots],
+        "conditions": conditions_data(reading, now) if reading else None,
+    }
+
+
+def stand_data(
+    number: int | None, placed: Placed | None, state: StandState, now: datetime
+) -> Plain:
+    """One stand, or one part on no stand. Without a part everything but the word is null."""
+    part = placed.part if placed else None
+    record = part.current() if part else None
+    place, steps = part.progress() if part else (None, None)
+    return {
+        "stand": number,
+        "tag": part.tag if part else None,
+        "part": part.name if part else None,
+        "count": part.count if part else None,
+        "step": step_name(part) if part else None,
+        "step_number": place,
+        "steps": steps,
+        "state": state.word.lower(),
+        "seconds_left": seconds_left(state, now),
+        "opens_at": iso(state.opens_at),
+        "shuts_at": iso(state.shuts_at),
+        "painter": ", ".join(in_hand_by(record)) or None,
+        "job": part.job or None if part else None,
+        "owner": part.owner or None if part else None,
+        "substrate": part.substrate if part else None,
+        "zone": state.zone or None,
+        "note": state.note or None,
+        "test": state.test or None,
+        "rework": part.rework or None if part else None,
+        "hold": part.hold or None if part else None,
+        "basis": state.basis if part else None,
+        "faces_open": faces_open(record),
+    }
+
+
+def step_name(part: Part) -> str | None:
+    """The step in hand or next; the last one when everything is done."""
+    record = part.current() or (part.steps[-1] if part.steps else None)
+    return record.step.name if record else None
+
+
+def in_hand_by(record: StepRecord | None) -> tuple[str, ...]:
+    """Who is on it now."""
+    return record.painters if record and record.status == "in hand" else ()
+
+
+def faces_open(record: StepRecord | None) -> list[str] | None:
+    """The faces or zones that are still to do, None where nothing is ticked."""
+    if record is None or not record.marks:
+        return None
+    return [mark.name for mark in record.open_marks()]
+
+
+def seconds_left(state: StandState, now: datetime) -> int | None:
+    """Seconds to the target, less than nought for an overrun; None where nothing runs out."""
+    left = state.seconds_left(now)
+    return None if left is None or state.word == "IN HAND" else math.ceil(left)
+
+
+def room_data(view: BenchView, now: datetime) -> Plain:
+    """Whether masks stay on; until is null while somebody is still spraying."""
+    on, until = view.masks_on(now)
+    return {
+        "state": "masks on" if on else "clear",
+        "masks_on": on,
+        "until": iso(until) if on else None,
+        "clearance_measured": view.house.clearance_measured,
+    }
+
+
+def pot_data(pot: Pot, now: datetime) -> Plain:
+    """One open pot."""
+    ends = pot.use_from if now < pot.use_from else pot.bin_by
+    return {
+        "pot": pot.letter,
+        "product": pot.product,
+        "name": pot.name,
+        "state": pot_word(pot, now).lower(),
+        "seconds_left": math.ceil((ends - now).total_seconds()) if ends else None,
+        "total_ml": None if pot.total_ml is None else round(pot.total_ml, 1),
+        "mixed_at": iso(pot.mixed_at),
+        "use_from": iso(pot.use_from),
+        "bin_by": iso(pot.bin_by),
+        "basis": pot.basis,
+    }
+
+
+def conditions_data(reading: Reading, now: datetime) -> Plain:
+    """The newest reading. The margin is from the metal where it was read, else from the air."""
+    dew_c, margin_c = dew(reading)
+    return {
+        "at": iso(reading.at),
+        "age_seconds": math.ceil((now - reading.at).total_seconds()),
+        "air_c": reading.air_c,
+        "rh_pct": reading.rh_pct,
+        "metal_c": reading.metal_c,
+        "dew_point_c": dew_c,
+        "dew_margin_c": margin_c,
+        "margin_from": "air" if reading.metal_c is None else "metal",
+    }
+
+
+def dew(reading: Reading) -> tuple[float | None, float | None]:
+    """Dew point and margin in C, each None without a humidity they can be worked out from."""
+    air = judged(reading)
+    return (round(air.dew_point_c, 1), round(air.margin_c, 1)) if air else (None, None)
+
+
+def iso(at: datetime | None) -> str | None:
+    """ISO 8601 in UTC with its offset, to the second."""
+    return None if at is None else at.astimezone(UTC).isoformat(timespec="seconds")

@@ -1,0 +1,149 @@
+"""The bench as plain text: fixed columns, words and shapes, ASCII only, nothing in colour.
+
+Also the bench for somebody who has it read aloud: no line is needed to understand another.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from datetime import datetime
+
+from bench.commands.plain import ascii_only, cut
+from bench.commands.status import dew, in_hand_by, step_name
+from bench.process.pots import Pot, pot_word
+from bench.process.spoken import clock_words, countdown, rounded_down, rounded_up, span_words
+from bench.process.state import StandState
+from bench.process.temperature import Reading
+from bench.shop.sight import BenchView, Placed
+
+WIDTH = 79
+INDENT = " " * 12
+BASIS = {"guess": "a guess", "outside": "outside the sheet"}
+
+
+def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
+    """The whole bench at an instant, line by line."""
+    now = view.local(at)
+    yield ascii_only(f"PAINT BENCH  {now:%a %d %b %Y %H:%M}  room: {_room(view, now)}")
+    yield ""
+    yield _row("STAND", "", "STATE", "CLOCK", "TAG", "PART", "STEP")
+    for number, placed in view.stands:
+        yield from _stand(str(number), placed, view.state(number, now), now)
+    for placed in view.off_stand:
+        yield from _stand("-", placed, placed.state(now), now)
+    yield from _section("WANTS DOING", [_want(*want) for want in _wants(view, now)])
+    yield from _section("POTS", [_pot(pot, now) for pot in view.pots])
+    reading = view.reading()
+    yield from _section("CONDITIONS", [_conditions(reading, now)] if reading else [])
+
+
+def _row(*cells: str) -> str:
+    stand, shape, word, number, tag, part, step = (ascii_only(cell) for cell in cells)
+    row = f"{stand:>5} {shape:<3} {word:<7} {number:>7}  {cut(tag, 8)} {cut(part, 19)} "
+    return (row + cut(step, WIDTH - len(row))).rstrip()
+
+
+def _stand(number: str, placed: Placed | None, state: StandState, now: datetime) -> Iterator[str]:
+    if placed is None:
+        yield _row(number, state.shape, state.word, "", "", "", "")
+        return
+    part = placed.part
+    left = state.seconds_left(now)
+    place, steps = part.progress()
+    name = f"{part.name} x{part.count}" if part.count > 1 else part.name
+    yield _row(
+        number,
+        state.shape,
+        state.word,
+        "" if left is None else countdown(left),
+        part.tag,
+        name,
+        f"{place}/{steps} {step_name(part)}",
+    )
+    yield from _folded("; ".join(_details(placed, state, now)))
+
+
+def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
+    part = placed.part
+    if part.stand is None:
+        yield f"on no stand, last on {part.last_stand}" if part.last_stand else "on no stand"
+    if state.zone:
+        yield f"zone {state.zone}"
+    if state.opens_at:
+        opens = rounded_up(state.opens_at) if state.aged else state.opens_at
+        yield f"{'opened' if state.opens_at <= now else 'opens'} {clock_words(opens, now)}"
+    if state.shuts_at:
+        shuts = rounded_down(state.shuts_at) if state.aged else state.shuts_at
+        yield f"{'shut' if state.shuts_at <= now else 'shuts'} {clock_words(shuts, now)}"
+    if state.basis in BASIS:
+        yield BASIS[state.basis]
+    if painters := in_hand_by(part.current()):
+        yield f"on it: {' and '.join(painters)}"
+    if state.note:
+        yield state.note
+    if state.test:
+        yield f"test: {state.test}"
+    if part.rework:
+        yield f"rework: {part.rework}"
+    if part.owner or part.job:
+        yield " ".join(text for text in (part.owner, part.job) if text)
+
+
+def _folded(text: str) -> list[str]:
+    return textwrap.wrap(ascii_only(text), WIDTH, initial_indent=INDENT, subsequent_indent=INDENT)
+
+
+def _section(title: str, lines: list[str]) -> Iterator[str]:
+    yield ""
+    yield title
+    if not lines:
+        yield "  nothing"
+    for line in lines:
+        yield from textwrap.wrap(
+            ascii_only(line), WIDTH, initial_indent="  ", subsequent_indent=" " * 11
+        )
+
+
+def _wants(view: BenchView, now: datetime) -> Iterator[tuple[str, str, str]]:
+    for want in view.wants(now):
+        if want.stand is not None:
+            yield want.word, f"stand {want.stand}", want.text
+        else:
+            yield want.word, "", want.text
+
+
+def _want(word: str, where: str, text: str) -> str:
+    return f"{word:<7}  {where}, {text}" if where else f"{word:<7}  {text}"
+
+
+def _pot(pot: Pot, now: datetime) -> str:
+    much = f", {pot.total_ml:.0f} ml" if pot.total_ml is not None else ""
+    line = f"{pot_word(pot, now):<7}  pot {pot.letter}: {pot.name}{much}"
+    if now < pot.use_from:
+        line += f", use from {clock_words(pot.use_from, now)}"
+    if pot.bin_by is not None:
+        line += f", bin by {clock_words(pot.bin_by, now)}"
+        line += f" ({BASIS[pot.basis]})" if pot.basis in BASIS else ""
+    return line
+
+
+def _room(view: BenchView, now: datetime) -> str:
+    on, until = view.masks_on(now)
+    if not on:
+        return "CLEAR"
+    placeholder = "" if view.house.clearance_measured else " (clearance not measured)"
+    told = f"until {clock_words(until, now)}" if until else "somebody is spraying"
+    return f"MASKS ON, {told}{placeholder}"
+
+
+def _conditions(reading: Reading, now: datetime) -> str:
+    told = [f"air {reading.air_c:g} C"]
+    if reading.rh_pct is not None:
+        told.append(f"humidity {reading.rh_pct:g} %")
+    told.append(f"metal {reading.metal_c:g} C" if reading.metal_c is not None else "metal not read")
+    dew_c, margin_c = dew(reading)
+    if dew_c is not None:
+        told.append(f"dew point {dew_c:g} C, margin {margin_c:g} C")
+    age_s = (now - reading.at).total_seconds()
+    return ", ".join([*told, f"read {span_words(age_s)} ago"])

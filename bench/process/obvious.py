@@ -1,0 +1,55 @@
+"""The one thing a painter most likely wants to do with a stand next."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from bench.process.part import Part
+from bench.process.state import StandState
+
+Deed = Literal["place", "begin", "finish", "faces", "test", "take off", "release", "wait"]
+
+
+def obvious(part: Part | None, state: StandState) -> Deed:
+    """What ``+`` does to a stand."""
+    if part is None:
+        return "place"
+    if state.word == "HOLD":
+        return "release"
+    if state.word == "CURED":
+        return "take off"
+    if state.test and state.word in ("TRY IT", "SHUTS"):
+        return "test"
+    record = part.current()
+    if record is None or record.step.kind == "cure":
+        return "wait"
+    if record.status != "in hand":
+        return "begin"
+    if record.step.kind == "dwell":
+        unwetted = any(mark.begun_at is None for mark in record.marks)
+        return "begin" if unwetted and state.word in ("SOAK", "IN HAND") else "finish"
+    return "faces" if record.open_marks() else "finish"
+
+
+def deed_words(deed: Deed, part: Part | None, state: StandState) -> str:
+    """What ``+`` would do, in words."""
+    record = part.current() if part else None
+    step = record.step.name if record else ""
+    if record is not None and record.step.kind == "dwell":
+        unwetted = [mark.name for mark in record.marks if mark.begun_at is None]
+        if deed == "begin" and unwetted:
+            return f"brush {unwetted[0]}"
+        if deed == "finish":
+            return f"rinse {state.zone}"
+    if deed == "begin" and state.word == "KEY IT":
+        return "key it"
+    return {
+        "place": "place a part",
+        "begin": f"begin {step}",
+        "finish": f"finish {step}",
+        "faces": "faces sprayed",
+        "test": "test it",
+        "take off": "take it off",
+        "release": "release the hold",
+        "wait": "nothing to start: it cures by itself (/ for one more coat)",
+    }[deed]

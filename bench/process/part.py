@@ -1,0 +1,105 @@
+"""A part or lot on its route, as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from bench.process.route import Step
+
+StepStatus = Literal["todo", "in hand", "done", "skipped", "struck"]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A face of a coat (done when sprayed) or a zone of a wash (begun, then rinsed)."""
+
+    name: str
+    begun_at: datetime | None = None
+    done_at: datetime | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True)
+class StepRecord:
+    """One step as it went on this part. first_at and last_at are its two edges."""
+
+    number: int
+    step: Step
+    status: StepStatus = "todo"
+    first_at: datetime | None = None
+    last_at: datetime | None = None
+    painters: tuple[str, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    passed_at: datetime | None = None
+    passed_by: str = ""
+    not_before: datetime | None = None
+    reason: str = ""
+    flags: tuple[str, ...] = ()
+
+    def open_marks(self) -> tuple[Mark, ...]:
+        """Faces not sprayed yet, or zones not rinsed yet."""
+        return tuple(mark for mark in self.marks if mark.done_at is None)
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part, or a lot of ``count`` alike ones: tag is what it is, stand is only where it is."""
+
+    tag: str
+    name: str
+    count: int
+    job: str
+    owner: str
+    substrate: str
+    shape: str
+    stand: int | None
+    last_stand: int | None
+    steps: tuple[StepRecord, ...]
+    hold: str = ""
+    rework: str = ""
+
+    def current(self) -> StepRecord | None:
+        """The step in hand or next to do; None when the whole route is behind it."""
+        for record in self.steps:
+            if record.status in ("todo", "in hand"):
+                return record
+        return None
+
+    def progress(self) -> tuple[int, int]:
+        """Which step of how many, from 1; struck ones are kept but not counted."""
+        counted = [record.number for record in self.steps if record.status != "struck"]
+        current = self.current()
+        return (counted.index(current.number) + 1 if current else len(counted)), len(counted)
+
+    def clock_step(self) -> StepRecord | None:
+        """The last step that was really done: its clock decides when the next may begin."""
+        done = [record for record in self.steps if record.status == "done"]
+        return done[-1] if done else None
+
+    def coat_first_at(self, record: StepRecord) -> datetime | None:
+        """First face of the whole coat: of the mist, where the build coat continues it."""
+        first = record.first_at
+        for earlier in reversed([r for r in self.steps if r.number < record.number]):
+            if earlier.status == "struck":
+                continue
+            if not record.step.continues or earlier.status != "done":
+                break
+            record, first = earlier, earlier.first_at
+        return first
+
+
+def last_event_at(part: Part) -> datetime | None:
+    """The latest thing that happened to the part, None when nothing has."""
+    times = [
+        at
+        for record in part.steps
+        for at in (record.first_at, record.last_at, record.passed_at, *_mark_times(record))
+        if at is not None
+    ]
+    return max(times, default=None)
+
+
+def _mark_times(record: StepRecord) -> list[datetime | None]:
+    return [at for mark in record.marks for at in (mark.begun_at, mark.done_at)]

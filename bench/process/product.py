@@ -1,0 +1,222 @@
+"""What a product's data sheet says, as the bench needs it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import ClassVar, Literal
+
+from bench.trade import ageing
+from bench.trade.mixing import Ratio, check_ratio
+
+BandWord = Literal["wet", "flash", "drying", "wait", "open", "shut", "key"]
+TOO_SOON: tuple[BandWord, ...] = ("wet", "flash", "drying", "wait")
+"""Bands in which nothing may go on yet; they end on a test."""
+
+DEFAULT_TEST = "thumb on the coupon: no print, no drag"
+"""Named when a product names no test of its own (common practice, no source)."""
+
+STRICT: dict[str, str] = {"extra": "forbid"}
+"""An unknown key in a product or route is a spelling mistake, not something to pass over."""
+
+
+class BadSheet(ValueError):
+    """A product or route that contradicts itself: ``where`` is the path of keys to the fault."""
+
+    def __init__(self, where: tuple[str | int, ...], told: str) -> None:
+        super().__init__(told)
+        self.where = where
+
+
+@dataclass(frozen=True)
+class Until:
+    """When a band ends, counted from the first or the last face.
+
+    fixed_s: the same at any temperature; table: time at metal temperatures; damp_s replaces both
+    when the air is above damp_over_rh_pct (bare steel rusts sooner in damp air).
+    """
+
+    __pydantic_config__: ClassVar = STRICT
+    fixed_s: float | None = None
+    table: ageing.TimeTable = ()
+    damp_over_rh_pct: float | None = None
+    damp_s: float | None = None
+
+
+@dataclass(frozen=True)
+class Band:
+    """A stretch of time under one rule. The last band of a list has no end."""
+
+    __pydantic_config__: ClassVar = STRICT
+    word: BandWord
+    until: Until | None = None
+
+
+@dataclass(frozen=True)
+class Film:
+    """Dry film of one coat in micrometres."""
+
+    __pydantic_config__: ClassVar = STRICT
+    least_um: float
+    target_um: float
+    most_um: float
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Conditions outside which the sheet says not to coat."""
+
+    __pydantic_config__: ClassVar = STRICT
+    metal_least_c: float = 5.0
+    metal_most_c: float = 40.0
+    rh_most_pct: float = 85.0
+    dew_margin_c: float = 3.0
+
+
+@dataclass(frozen=True)
+class Thinner:
+    """How much thinner the sheet allows, and percent of what it means."""
+
+    __pydantic_config__: ClassVar = STRICT
+    least_pct: float
+    most_pct: float
+    of: Literal["base", "mixed", "total"]
+
+
+@dataclass(frozen=True)
+class Product:
+    """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``."""
+
+    __pydantic_config__: ClassVar = STRICT
+    key: str
+    name: str
+    kind: Literal["cleaner", "wash", "primer", "top coat", "sealer", "wax", "thinner"]
+    source: Literal["sheet", "placeholder"] = "placeholder"
+    over: tuple[str, ...] = ()
+    ratio: Ratio | None = None
+    thinner: Thinner | None = None
+    densities: dict[str, float] = field(default_factory=dict)
+    volume_solids_pct: float | None = None
+    film: Film | None = None
+    isocyanate: bool = False
+    limits: Limits = Limits()
+    bands: tuple[Band, ...] = ()
+    pot_life: ageing.TimeTable = ()
+    induction_s: float = 0.0
+    full_cure: ageing.TimeTable = ()
+    test: str = ""
+    tool: str = ""
+    wear: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    notes: str = ""
+
+    @property
+    def keeps_a_pot_clock(self) -> bool:
+        """True for anything that starts to age when it is mixed or activated."""
+        return bool(self.pot_life)
+
+
+def check_product(product: Product) -> None:
+    """Raise BadSheet when the product contradicts itself."""
+    check_bands(product.bands)
+    check_limits(product.limits)
+    for name in ("pot_life", "full_cure"):
+        table: ageing.TimeTable = getattr(product, name)
+        if table:
+            _check_table(table, (name,))
+    if product.ratio is not None:
+        try:
+            check_ratio(product.ratio)
+        except ValueError as fault:
+            raise BadSheet(("ratio",), str(fault)) from fault
+    solids = product.volume_solids_pct
+    if solids is not None and not 0 < solids <= 100:
+        raise BadSheet(
+            ("volume_solids_pct",), f"{solids:g} % volume solids; it is over 0, up to 100"
+        )
+    film = product.film
+    if film is not None and not 0 < film.least_um <= film.target_um <= film.most_um:
+        raise BadSheet(
+            ("film",),
+            f"film {film.least_um:g} / {film.target_um:g} / {film.most_um:g} um; "
+            "least, target and most must rise",
+        )
+    thinner = product.thinner
+    if thinner is not None and not 0 <= thinner.least_pct <= thinner.most_pct <= 100:
+        raise BadSheet(
+            ("thinner",),
+            f"thinner {thinner.least_pct:g} to {thinner.most_pct:g} %; "
+            "it runs from the least to the most, within 0 to 100",
+        )
+
+
+def check_limits(limits: Limits) -> None:
+    """Raise BadSheet when the limits leave no conditions to coat in."""
+    if limits.metal_least_c >= limits.metal_most_c:
+        raise BadSheet(
+            ("limits", "metal_least_c"),
+            f"metal {limits.metal_least_c:g} to {limits.metal_most_c:g} C; the least comes first",
+        )
+    if not 0 < limits.rh_most_pct <= 100:
+        raise BadSheet(
+            ("limits", "rh_most_pct"), f"{limits.rh_most_pct:g} % humidity; it is over 0, up to 100"
+        )
+    if not 0 <= limits.dew_margin_c <= 30:
+        raise BadSheet(
+            ("limits", "dew_margin_c"),
+            f"{limits.dew_margin_c:g} C over the dew point; from 0 to 30",
+        )
+
+
+def check_bands(bands: tuple[Band, ...]) -> None:
+    """Raise BadSheet when bands run backwards, overlap or have no end where one is needed."""
+    before: Band | None = None
+    for number, band in enumerate(bands):
+        here: tuple[str | int, ...] = ("bands", number)
+        last = number == len(bands) - 1
+        if last and band.until is not None:
+            raise BadSheet(
+                here, "the last band has an end; leave out its 'until', it goes on for good"
+            )
+        if not last and band.until is None:
+            raise BadSheet(here, "this band has no end but others follow; give it an 'until'")
+        if last and band.word in TOO_SOON:
+            raise BadSheet(
+                here, f"the last band is '{band.word}': nothing would ever open; add an open band"
+            )
+        if band.until is not None:
+            _check_until(band.until, here)
+            if before is not None and before.until is not None:
+                _check_order(before.until, band.until, here)
+        before = band
+
+
+def _check_until(until: Until, here: tuple[str | int, ...]) -> None:
+    if (until.fixed_s is None) == (not until.table):
+        raise BadSheet(here, "'until' is either one time or a table of temperatures and times")
+    if until.fixed_s is not None and until.fixed_s <= 0:
+        raise BadSheet(here, f"until {until.fixed_s:g} s; it must be over 0")
+    if until.table:
+        _check_table(until.table, here)
+    if (until.damp_s is None) != (until.damp_over_rh_pct is None):
+        raise BadSheet(here, "'until_damp' and 'damp_over' go together")
+
+
+def _check_order(before: Until, after: Until, here: tuple[str | int, ...]) -> None:
+    earlier, later = _shortest(before), _shortest(after)
+    if later <= earlier:
+        raise BadSheet(
+            here,
+            f"this band ends at {later / 60:g} min, not after the one before it "
+            f"({earlier / 60:g} min); each band must end later than the last",
+        )
+
+
+def _shortest(until: Until) -> float:
+    return until.fixed_s if until.fixed_s is not None else min(s for _, s in until.table)
+
+
+def _check_table(table: ageing.TimeTable, here: tuple[str | int, ...]) -> None:
+    try:
+        ageing.check_table(table)
+    except ValueError as fault:
+        raise BadSheet(here, str(fault)) from fault

@@ -1,0 +1,82 @@
+"""The spray line and what is shown with it: three numbers, not a page."""
+
+from __future__ import annotations
+
+from bench.process.part import Part, StepRecord
+from bench.process.product import Product
+from bench.process.route import SprayTool, Step
+from bench.trade.film import wet_from_dry
+
+FIXES: dict[str, str] = {
+    "run": "too close or too slow: 5 cm further off, or faster",
+    "sag": "too wet: 5 cm further off, or faster",
+    "orange peel": "thin 5 %, 0.2 bar more; not too close with low air",
+    "dry spray": "too far, too hot, too much air: 5 cm closer",
+    "fish-eye": "oily air or silicone: drain the receiver, wash again",
+    "solvent pop": "lighter coats, longer flash, no warm draught",
+    "lifting": "sprayed in a shut band: let it cure, sand, test a patch",
+    "stripes": "overlap under a half: step half the fan",
+    "dropped": "look for bare spots before it goes on",
+    "other": "look at the last coat before the next",
+}
+"""Defect: what to do on the next pass (common practice, no source)."""
+
+DEFECTS = tuple(FIXES)
+
+
+def wet_target_um(product: Product) -> float | None:
+    """Wet film that dries to the target, at the least thinner. None without film or solids."""
+    if product.film is None or product.volume_solids_pct is None:
+        return None
+    thinner_pct = product.thinner.least_pct if product.thinner else 0.0
+    return wet_from_dry(product.film.target_um, product.volume_solids_pct, thinner_pct)
+
+
+def spray_line(product: Product, tool: SprayTool) -> str:
+    """Distance and wet film for the tool in hand, on one line."""
+    told = [tool.name]
+    if tool.distance_cm:
+        told.append(f"{_range(tool.distance_cm)} cm off")
+    if tool.overlap_pct:
+        told.append(f"overlap {_range(tool.overlap_pct)} %")
+    if tool.speed_cm_s:
+        told.append(f"{_range(tool.speed_cm_s)} cm/s")
+    wet_um, film = wet_target_um(product), product.film
+    if wet_um and film:
+        mark = "" if product.source == "sheet" else "?"
+        told.append(f"{wet_um:.0f}{mark} um wet = {film.target_um:g}{mark} dry")
+    return " | ".join(told)
+
+
+def set_up_line(tool: SprayTool) -> str:
+    """Air and tip: with the spray line the first time somebody takes this tool that day."""
+    return " | ".join(text for text in (tool.air, tool.tip) if text)
+
+
+def next_faces(record: StepRecord, most: int = 8) -> str:
+    """The faces still open, in the order they are sprayed."""
+    return " ".join(mark.name for mark in record.open_marks()[:most])
+
+
+def fix_after(part: Part, record: StepRecord) -> str:
+    """What to do differently, once, on the first coat after a defect."""
+    if not part.rework or record.step.kind != "coat" or record.status != "todo":
+        return ""
+    return FIXES.get(part.rework, FIXES["other"])
+
+
+def cautions_for(step: Step, product: Product | None) -> tuple[str, ...]:
+    """Caution lines of the step, then of its product, each once."""
+    lines = (*step.cautions, *(product.cautions if product else ()))
+    return tuple(dict.fromkeys(lines))
+
+
+def wear_for(step: Step, product: Product | None) -> tuple[str, ...]:
+    """What to wear for the step and its product, each once."""
+    things = (*step.wear, *(product.wear if product else ()))
+    return tuple(dict.fromkeys(things))
+
+
+def _range(pair: tuple[float, float]) -> str:
+    least, most = pair
+    return f"{least:g}" if least == most else f"{least:g}-{most:g}"

@@ -1,0 +1,124 @@
+"""Routes: the ordered steps from bare substrate to CURED."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from bench.process.product import STRICT, BadSheet, Band, Product, check_bands
+
+StepKind = Literal["work", "dwell", "coat", "cure"]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of a route.
+
+    kind: ``work`` is begun and finished; ``dwell`` soaks zone by zone between least_s and most_s;
+    ``coat`` goes on face by face; ``cure`` runs by itself from the last coat.
+    bands: what the finished step leaves behind; without any, a coat takes its product's and
+    anything else is open for good. continues: one coat with the step before it (mist, then build),
+    so "too late" counts from that step's first face. remedy: what to do when the window was missed.
+    """
+
+    __pydantic_config__: ClassVar = STRICT
+    name: str
+    kind: StepKind
+    product: str = ""
+    tool: str = ""
+    tick: bool = False
+    least_s: float = 0.0
+    most_s: float = 0.0
+    bands: tuple[Band, ...] = ()
+    test: str = ""
+    continues: bool = False
+    remedy: str = ""
+    equipment: tuple[str, ...] = ()
+    wear: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    reminders: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Route:
+    """The steps for one substrate."""
+
+    __pydantic_config__: ClassVar = STRICT
+    key: str
+    name: str
+    substrate: str
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What kind of thing a part is: its faces in the order they are sprayed, and its wash zones."""
+
+    __pydantic_config__: ClassVar = STRICT
+    key: str
+    name: str
+    faces: tuple[str, ...]
+    zones: tuple[str, ...] = ("ALL",)
+    area_m2: float | None = None
+
+
+@dataclass(frozen=True)
+class SprayTool:
+    """Starting points for one tool; the gun's own card wins. Lengths in cm, speed in cm/s."""
+
+    __pydantic_config__: ClassVar = STRICT
+    key: str
+    name: str
+    sprayed: bool
+    distance_cm: tuple[float, float] | None = None
+    overlap_pct: tuple[float, float] | None = None
+    speed_cm_s: tuple[float, float] | None = None
+    air: str = ""
+    tip: str = ""
+
+
+def check_route(route: Route, products: dict[str, Product], tools: dict[str, SprayTool]) -> None:
+    """Raise BadSheet when the route names what does not exist or cannot end in CURED."""
+    if not route.steps or route.steps[-1].kind != "cure":
+        raise BadSheet(
+            ("steps", len(route.steps) - 1),
+            "the last step must be of kind 'cure': only a cure ends in CURED",
+        )
+    if not any(step.kind == "coat" for step in route.steps):
+        raise BadSheet(("steps",), "no coat before the cure; add a step of kind 'coat'")
+    for number, step in enumerate(route.steps):
+        here = ("steps", number)
+        _check_step(step, here, products, tools)
+        if step.kind == "cure" and number != len(route.steps) - 1:
+            raise BadSheet((*here, "kind"), "a cure in the middle; only the last step cures")
+        if step.continues and (number == 0 or route.steps[number - 1].kind != "coat"):
+            raise BadSheet((*here, "continues"), "'continues' needs a coat just before it")
+
+
+def _check_step(
+    step: Step,
+    here: tuple[str | int, ...],
+    products: dict[str, Product],
+    tools: dict[str, SprayTool],
+) -> None:
+    if step.product and step.product not in products:
+        raise BadSheet(
+            (*here, "product"),
+            f"no product '{step.product}'; there are: {', '.join(sorted(products))}",
+        )
+    if step.tool and step.tool not in tools:
+        raise BadSheet(
+            (*here, "tool"), f"no tool '{step.tool}'; there are: {', '.join(sorted(tools))}"
+        )
+    if step.kind == "coat" and not step.product:
+        raise BadSheet(here, "a coat needs a 'product'")
+    if step.kind == "coat" and not (step.bands or products[step.product].bands):
+        raise BadSheet(
+            here, f"neither this coat nor '{step.product}' has bands; say when it may be recoated"
+        )
+    if step.kind == "dwell" and not 0 < step.least_s < step.most_s:
+        raise BadSheet(here, "a dwell needs 'least' and 'most', least first, both over 0")
+    try:
+        check_bands(step.bands)
+    except BadSheet as fault:
+        raise BadSheet((*here, *fault.where), str(fault)) from fault

@@ -1,0 +1,66 @@
+"""Times as painters say them. Pure: the zone is in the instants handed in."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime, timedelta
+
+MINUTE = 60
+HOUR = 3600
+DAY = 86400
+FEW_HOURS = 100 * HOUR
+"""From here on a number is in days: it must still fit six big digits."""
+
+
+def countdown(seconds: float) -> str:
+    """The big number: mm:ss within the hour, then 5h07, then 7d04. Overrun wears a plus.
+
+    >>> countdown(125), countdown(5 * 3600 + 420), countdown(-2520), countdown(8 * 86400)
+    ('02:05', '5h07', '+42:00', '8d00')
+    """
+    if seconds < 0:
+        return "+" + _digits(math.floor(-seconds))
+    return _digits(math.ceil(seconds))
+
+
+def _digits(seconds: int) -> str:
+    if seconds < HOUR:
+        return f"{seconds // MINUTE:02d}:{seconds % MINUTE:02d}"
+    if seconds < FEW_HOURS:
+        return f"{seconds // HOUR}h{seconds % HOUR // MINUTE:02d}"
+    return f"{min(seconds // DAY, 999)}d{seconds % DAY // HOUR:02d}"
+
+
+def span_words(seconds: float) -> str:
+    """A length of time in words: "12 min", "3 h 20 min", "2 d 4 h"."""
+    minutes = max(math.ceil(seconds / MINUTE), 0)
+    if minutes < 60:
+        return f"{minutes} min"
+    hours, minutes = divmod(minutes, 60)
+    if hours < 48:
+        return f"{hours} h {minutes:02d} min" if minutes else f"{hours} h"
+    days, hours = divmod(hours, 24)
+    return f"{days} d {hours} h" if hours else f"{days} d"
+
+
+def clock_words(at: datetime, now: datetime) -> str:
+    """The hour of the day, with the day when it is not today, in the zone of ``now``."""
+    local = at.astimezone(now.tzinfo)
+    days = (local.date() - now.date()).days
+    if days == 0:
+        return local.strftime("%H:%M")
+    if 0 < abs(days) < 7:
+        return local.strftime("%a %H:%M")
+    return local.strftime("%d %b %H:%M")
+
+
+def rounded_up(at: datetime, minutes: int = 5) -> datetime:
+    """The next full five minutes: how the opening hour of an estimate is shown."""
+    step = minutes * MINUTE
+    return at + timedelta(seconds=(-at.timestamp()) % step)
+
+
+def rounded_down(at: datetime, minutes: int = 5) -> datetime:
+    """The full five minutes before: how the closing hour of an estimate is shown."""
+    step = minutes * MINUTE
+    return at - timedelta(seconds=at.timestamp() % step)

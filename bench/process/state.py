@@ -1,0 +1,281 @@
+"""What a stand shows. This one function decides; screens and command line only repeat it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Literal
+
+from bench.process.part import Mark, Part, StepRecord
+from bench.process.product import DEFAULT_TEST, TOO_SOON, Product
+from bench.process.windows import Span
+
+Counts = Literal["down", "up", ""]
+
+HARM = (
+    "LATE",
+    "BIN",
+    "RINSE",
+    "SHUTS",
+    "KEY IT",
+    "SHUT",
+    "TRY IT",
+    "OPEN",
+    "HOLD",
+    "IN HAND",
+    "SOAK",
+    "WET",
+    "FLASH",
+    "DRYING",
+    "WAIT",
+    "CURE",
+    "CURED",
+    "EMPTY",
+)
+"""The words of a stand, being ruined first."""
+
+SHAPES = {
+    "LATE": "!!!",
+    "BIN": "!!!",
+    "RINSE": "!>>",
+    "SHUTS": "[!]",
+    "KEY IT": "///",
+    "SHUT": "[X]",
+    "TRY IT": ">?<",
+    "OPEN": "[ ]",
+    "HOLD": "|||",
+    "IN HAND": ">>>",
+    "SOAK": "~~~",
+    "WET": "ooo",
+    "FLASH": ":::",
+    "DRYING": "...",
+    "WAIT": "---",
+    "CURE": "-=-",
+    "CURED": "===",
+    "EMPTY": "   ",
+}
+"""A shape a word, in plain ASCII: it reads without colour."""
+
+_UPPER = {"wet": "WET", "flash": "FLASH", "drying": "DRYING", "wait": "WAIT"}
+
+
+@dataclass(frozen=True)
+class Clocks:
+    """The calendar of a part, worked out once per change, not per tick.
+
+    spans: of the last finished step; cure: of the last coat, when curing is what comes next.
+    """
+
+    spans: tuple[Span, ...] = ()
+    cure: Span | None = None
+    test: str = DEFAULT_TEST
+
+
+@dataclass(frozen=True)
+class StandState:
+    """What a stand shows at one moment.
+
+    target: what the number counts to (down) or from (up). basis is the weakest figure behind it.
+    """
+
+    word: str
+    counts: Counts = ""
+    target: datetime | None = None
+    opens_at: datetime | None = None
+    shuts_at: datetime | None = None
+    note: str = ""
+    test: str = ""
+    zone: str = ""
+    basis: str = "sheet"
+    aged: bool = False
+    spans: tuple[Span, ...] = ()
+
+    @property
+    def shape(self) -> str:
+        """The plain ASCII shape that goes with the word."""
+        return SHAPES[self.word]
+
+    def seconds_left(self, now: datetime) -> float | None:
+        """Seconds to the target; below nought once it is past, None where nothing counts."""
+        return None if self.target is None else (self.target - now).total_seconds()
+
+
+EMPTY = StandState("EMPTY")
+
+
+def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
+    """The word, number and window of a part at ``now``."""
+    record = part.current()
+    under = _running(part, record, clocks, now)
+    if part.hold and under.word not in ("LATE", "RINSE", "SOAK"):
+        return StandState(
+            "HOLD",
+            opens_at=under.opens_at,
+            shuts_at=under.shuts_at,
+            note=f"{part.hold}; clock: {under.word}",
+            spans=under.spans,
+        )
+    return under
+
+
+def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetime) -> StandState:
+    if record is None:
+        return StandState("CURED", note="take it off the stand")
+    if record.status == "in hand":
+        if record.step.kind == "dwell":
+            return _dwell(record, now)
+        shuts = _shuts_at(clocks.spans, now)
+        return StandState("IN HAND", "up", record.first_at, shuts_at=shuts, note=_in_hand(record))
+    if record.step.kind == "cure":
+        return _curing(clocks, now)
+    return _waiting(part, record, clocks, now)
+
+
+def _dwell(record: StepRecord, now: datetime) -> StandState:
+    """The most urgent zone governs: the one that has soaked longest."""
+    soaking = [mark for mark in record.marks if mark.begun_at and mark.done_at is None]
+    if not soaking:
+        left = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
+        return StandState("IN HAND", "up", record.first_at, note=f"to do: {left}")
+    oldest = min(soaking, key=_begun)
+    least = _begun(oldest) + timedelta(seconds=record.step.least_s)
+    most = _begun(oldest) + timedelta(seconds=record.step.most_s)
+    state = StandState("SOAK", opens_at=least, shuts_at=most, zone=oldest.name)
+    if now >= most:
+        return replace(state, word="LATE", counts="up", target=most, note="rinse now")
+    if now >= least:
+        return replace(state, word="RINSE", counts="down", target=most, note="rinse inside this")
+    return replace(state, counts="down", target=least, note="keep it wet")
+
+
+def _begun(mark: Mark) -> datetime:
+    assert mark.begun_at is not None
+    return mark.begun_at
+
+
+def _in_hand(record: StepRecord) -> str:
+    left = record.open_marks()
+    if not record.marks:
+        return ""
+    return f"{len(record.marks) - len(left)} of {len(record.marks)} faces"
+
+
+def _curing(clocks: Clocks, now: datetime) -> StandState:
+    """Curing, with the last coat's forbidden middle shown as long as it is ahead."""
+    spans = clocks.spans
+    here = span_at(spans, now)
+    after = spans[spans.index(here) + 1] if here and here.end else None
+    if here and here.word in ("flash", "wet"):
+        shuts = _shuts_at(spans, here.end) if here.end else None
+        return StandState(_UPPER[here.word], "down", here.end, here.end, shuts, spans=spans)
+    if here and here.word == "open" and after and after.word == "shut":
+        return _open(here, clocks, now, note="touch up before it shuts")
+    if here and here.word == "shut":
+        return StandState("SHUT", "down", here.end, opens_at=here.end, note="curing", spans=spans)
+    cure = clocks.cure
+    if cure is None or cure.never or cure.end is None:
+        return StandState("CURE", note="no full-cure time on the sheet", test=clocks.test)
+    state = StandState("CURE", opens_at=cure.end, basis=cure.basis, aged=cure.aged)
+    if now < cure.end:
+        day = (now - cure.start) // timedelta(days=1)
+        whole = -((cure.start - cure.end) // timedelta(days=1))
+        note = f"day {day} of {whole}"
+        return replace(state, counts="down", target=cure.end, note=note)
+    return replace(state, word="TRY IT", counts="up", target=cure.end, test=clocks.test)
+
+
+def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
+    """Between two steps: the last step's bands decide what may come next."""
+    spans = clocks.spans
+    here = span_at(spans, now)
+    if here is None:
+        return StandState("OPEN", note="nothing done yet")
+    place = spans.index(here)
+    if here.word in TOO_SOON:
+        last = here
+        for later in spans[place:]:
+            if later.word not in TOO_SOON:
+                break
+            last = later
+        state = StandState(_UPPER[here.word], basis=last.basis, aged=last.aged, spans=spans)
+        if last.never or last.end is None:
+            return replace(state, note="too cold: it is not drying")
+        shuts = _shuts_at(spans, last.end)
+        return replace(state, counts="down", target=last.end, opens_at=last.end, shuts_at=shuts)
+    if here.word == "open" and _untested(part, spans, place):
+        return _try_it(spans, place, clocks, now)
+    if record.step.kind == "coat" and here.word == "shut":
+        opens = None if here.never else here.end
+        return StandState("SHUT", "down", opens, opens_at=opens, basis=here.basis, spans=spans)
+    if record.step.kind == "coat" and here.word == "key":
+        return StandState("KEY IT", "up", here.start, note=record.step.remedy, spans=spans)
+    if here.word == "open":
+        return _open(here, clocks, now, opened=here.start)
+    return StandState("OPEN", opens_at=here.start, spans=spans)
+
+
+def _try_it(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
+    """The wait is over; a person has to test. Nothing here ever says it is dry."""
+    over = [span.end for span in spans[:place] if span.word in TOO_SOON and span.end]
+    since = max(over, default=spans[place].start)
+    shuts = _shuts_at(spans, now)
+    here = spans[place]
+    state = StandState("TRY IT", "up", since, since, shuts, test=clocks.test, spans=spans)
+    if here.word == "open" and here.end and now >= here.end - soon(here):
+        return replace(state, word="SHUTS", counts="down", target=here.end, note="test it first")
+    return state
+
+
+def _open(
+    here: Span, clocks: Clocks, now: datetime, note: str = "", opened: datetime | None = None
+) -> StandState:
+    state = StandState(
+        "OPEN",
+        opens_at=opened,
+        note=note,
+        basis=here.basis,
+        aged=here.aged,
+        spans=clocks.spans,
+    )
+    if here.end is None:
+        return state
+    word = "SHUTS" if now >= here.end - soon(here) else "OPEN"
+    return replace(state, word=word, counts="down", target=here.end, shuts_at=here.end)
+
+
+def _untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
+    """A wait came before this band and nobody has passed the test since."""
+    record = part.clock_step()
+    waited = any(span.word in TOO_SOON for span in spans[:place])
+    return waited and record is not None and record.passed_at is None
+
+
+def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
+    """The span that holds at ``now``; before the first, the first."""
+    for span in spans:
+        if span.end is None or now < span.end:
+            return span
+    return None
+
+
+def _shuts_at(spans: tuple[Span, ...], now: datetime) -> datetime | None:
+    """The end of the next open band at or after ``now``."""
+    for span in spans:
+        if span.word == "open" and (span.end is None or now < span.end):
+            return span.end
+    return None
+
+
+def soon(span: Span) -> timedelta:
+    """How long before its end an open band says SHUTS: a tenth of it, 15 min to 4 h."""
+    if span.end is None:
+        return timedelta(0)
+    tenth = (span.end - span.start) / 10
+    return min(max(tenth, timedelta(minutes=15)), timedelta(hours=4))
+
+
+def test_named(record: StepRecord | None, product: Product | None) -> str:
+    """The test for dry of the step that was done last."""
+    if record is not None and record.step.test:
+        return record.step.test
+    return product.test if product is not None and product.test else DEFAULT_TEST

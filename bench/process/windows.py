@@ -1,0 +1,139 @@
+"""Turning a coat's bands into hours of the day.
+
+An edge that opens something ("too early") counts from the last face; one that closes something
+("too late") counts from the first face.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from bench.process.part import Part, StepRecord
+from bench.process.product import TOO_SOON, Band, BandWord, Product, Until
+from bench.trade.ageing import Basis, Edge, Stretch, TimeTable, passes_at
+
+Temperatures = Callable[[datetime], tuple[Stretch, ...]]
+"""The stretches of temperature from an instant on."""
+
+FAR = datetime(9999, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Span:
+    """One band on the calendar. end None: no end. never: it cannot end at these temperatures."""
+
+    word: BandWord
+    start: datetime
+    end: datetime | None
+    basis: Basis = "sheet"
+    aged: bool = False
+    never: bool = False
+
+
+@dataclass(frozen=True)
+class Weather:
+    """What a band's end depends on besides time."""
+
+    temperatures: Temperatures
+    rh_pct: float | None = None
+
+
+def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
+    """What the finished step leaves behind."""
+    if record.step.bands:
+        return record.step.bands
+    if record.step.kind == "coat" and product is not None:
+        return product.bands
+    return (Band("open"),)
+
+
+def spans_of(
+    part: Part, record: StepRecord, product: Product | None, weather: Weather
+) -> tuple[Span, ...]:
+    """The bands of a finished step on the calendar, none of them empty, in order."""
+    first, last = part.coat_first_at(record), record.last_at
+    if first is None or last is None:
+        return ()
+    if record.step.kind == "work":
+        # A surface is as old as the work that bared it is done, not begun.
+        first = last
+    least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
+    start, spans = last, []
+    bands = bands_of(record, product)
+    for place, band in enumerate(bands):
+        if band.until is None:
+            spans.append(Span(band.word, start, None))
+            break
+        opening = band.word in TOO_SOON or band.word == "shut"
+        span = _span(band, start, last if opening else first, weather, least_c, opening=opening)
+        waits_on = any(later.word in TOO_SOON for later in bands[place + 1 : place + 2])
+        if band.word in TOO_SOON and record.not_before and not (waits_on or span.never):
+            # Only the last wait before the test is put back: the words before it are over.
+            span = _put_back(span, record.not_before)
+        if span.never:
+            spans.append(span)
+            break
+        end = span.end or start
+        if end > start:
+            spans.append(span)
+            start = end
+    return tuple(spans)
+
+
+def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather) -> Span:
+    """From the last face to full cure. A product without a table never claims to have cured."""
+    last = record.last_at
+    if last is None or not product.full_cure:
+        return Span("wait", last or FAR, None, never=True)
+    return _aged(
+        "wait", last, last, product.full_cure, "opening", weather, product.limits.metal_least_c
+    )
+
+
+def _put_back(span: Span, not_before: datetime) -> Span:
+    end = max(span.end or not_before, not_before)
+    return Span(span.word, span.start, end, span.basis, span.aged)
+
+
+def _span(
+    band: Band,
+    start: datetime,
+    anchor: datetime,
+    weather: Weather,
+    least_c: float | None,
+    *,
+    opening: bool,
+) -> Span:
+    until = band.until
+    assert until is not None
+    if until.table and not _damp(until, weather):
+        edge: Edge = "opening" if opening else "closing"
+        return _aged(band.word, start, anchor, until.table, edge, weather, least_c)
+    seconds = until.damp_s if _damp(until, weather) else until.fixed_s
+    return Span(band.word, start, anchor + timedelta(seconds=seconds or 0.0))
+
+
+def _damp(until: Until, weather: Weather) -> bool:
+    return (
+        until.damp_over_rh_pct is not None
+        and weather.rh_pct is not None
+        and weather.rh_pct > until.damp_over_rh_pct
+    )
+
+
+def _aged(
+    word: BandWord,
+    start: datetime,
+    anchor: datetime,
+    table: TimeTable,
+    edge: Edge,
+    weather: Weather,
+    least_c: float | None,
+) -> Span:
+    passing = passes_at(table, weather.temperatures(anchor), anchor.timestamp(), edge, least_c)
+    if passing.at_s is None:
+        return Span(word, start, None, passing.basis, aged=True, never=True)
+    end = datetime.fromtimestamp(passing.at_s, UTC)
+    return Span(word, start, end, passing.basis, aged=True)

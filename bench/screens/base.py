@@ -1,0 +1,147 @@
+"""What all screens share: one canvas, one table of keys, one way of asking and of answering."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Coroutine, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from bench.process.refusal import Refusal
+from bench.screens.keys import KeyWord, cap, legend
+from bench.shop.acting import Done
+from bench.widgets.canvas import Canvas
+from bench.widgets.lines import Line, line
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+Result = TypeVar("Result")
+
+
+class BenchScreen(Screen[Result]):
+    """A screen drawn as lines. Subclasses give KEYS, ``draw`` and the methods the keys name."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = ()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asking = False
+
+    def compose(self) -> ComposeResult:
+        """One canvas over the whole screen."""
+        yield Canvas(ascii_only=self.bench.ascii_only)
+
+    @property
+    def bench(self) -> Paintbench:
+        """The program."""
+        return cast("Paintbench", self.app)
+
+    @property
+    def canvas(self) -> Canvas:
+        """What the screen is drawn on."""
+        return self.query_one(Canvas)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """The whole picture; at most ``height`` lines, each ``width`` cells."""
+        raise NotImplementedError
+
+    def redraw(self) -> None:
+        """Draw the screen as it is now."""
+        width, height = self.size
+        if width and height and self.is_mounted:
+            self.canvas.show(self.draw(width, height)[:height])
+
+    def on_mount(self) -> None:
+        """First picture."""
+        self.redraw()
+        self.take_ahead()
+
+    def on_resize(self) -> None:
+        """The terminal changed its size."""
+        self.redraw()
+
+    def on_screen_resume(self) -> None:
+        """Back from another screen."""
+        self.redraw()
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key comes through here, named as on its cap; a glove's second press is dropped."""
+        pressed = cap(event.key, event.character)
+        if pressed in ("ctrl+q", "ctrl+c"):
+            return
+        event.stop()
+        event.prevent_default()
+        if self.bench.echoes(pressed):
+            return
+        if self.asking:
+            # Between two questions: the key belongs to the next one, which is not there yet.
+            self.bench.ahead.append(pressed)
+            return
+        self.press(pressed)
+        self.redraw()
+
+    def take_ahead(self) -> None:
+        """Give this screen the keys that were pressed before it was there."""
+        while self.bench.ahead and self.is_current and not self.asking:
+            self.press(self.bench.ahead.pop(0))
+            self.redraw()
+
+    def ask(self, road: Coroutine[Any, Any, None]) -> None:
+        """Walk a road of questions, each a screen over this one."""
+        self.asking = True
+        self.run_worker(self._walk(road))
+
+    async def _walk(self, road: Coroutine[Any, Any, None]) -> None:
+        try:
+            await road
+        finally:
+            self.asking = False
+        self.redraw()
+        self.take_ahead()
+
+    def press(self, pressed: str) -> None:
+        """Do what the table of keys says; a key that is not in it does nothing."""
+        if pressed == "?":
+            self.bench.open_help(self)
+            return
+        for key in self.KEYS:
+            if pressed in key.caps:
+                action: Callable[..., None] = getattr(self, key.does)
+                if len(key.caps) > 1:
+                    action(pressed)
+                else:
+                    action()
+                return
+
+    def keys_line(self, width: int) -> Line:
+        """The legend at the bottom."""
+        return line(" " + legend(self.keys_now(), width - 1), width, "keys")
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """The keys that do something just now: what the legend and the help page show."""
+        return self.KEYS
+
+    def said_line(self, width: int) -> Line:
+        """The last answer."""
+        said = self.bench.said
+        if said is None:
+            return line("", width)
+        if isinstance(said, Refusal):
+            return line(f" NO: {said}", width, "refused")
+        return line(f" {said.text}", width, "said")
+
+    def tell(self, answer: Done | Refusal) -> bool:
+        """Show an answer; True when it was done."""
+        self.bench.tell(answer)
+        return isinstance(answer, Done)
+
+    def home(self) -> None:
+        """Back to the whole bench."""
+        self.bench.go_home()
+
+    def back(self) -> None:
+        """One screen back."""
+        self.dismiss(None)

@@ -1,0 +1,266 @@
+"""The whole bench: every stand in its place, six to a page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.obvious import deed_words, obvious
+from bench.process.part import Part
+from bench.process.refusal import Refusal
+from bench.screens import flows
+from bench.screens.ask import Asked, Numbers
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.last import LastAction
+from bench.screens.mix import mix_flow
+from bench.screens.stand import StandPage
+from bench.widgets.around import air_line, header, pots_line, want_lines
+from bench.widgets.lines import Line, columns, line
+from bench.widgets.stand import StandLook, number_of, stand_block, step_words
+
+ON_A_PAGE = 6
+SECOND_FIGURE_S = 1.5
+"""How long after a first figure, or a nought, a second one still belongs to it."""
+
+LEAST_WIDTH, LEAST_HEIGHT = 78, 22
+"""Below this the stands are a plain list."""
+
+LEAST_LIST = 4
+"""Lines of that list that are kept before the lines under it."""
+
+
+class WholeBench(BenchScreen[None]):
+    """Home."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("123456789"), "1-9", "stand", "choose"),
+        KeyWord(("+",), "+", "start", "do_obvious"),
+        KeyWord(("-",), "-", "earlier", "earlier"),
+        KeyWord(("enter",), "Enter", "open", "enter"),
+        KeyWord(("*",), "*", "mix", "mix"),
+        KeyWord(("/",), "/", "trouble", "trouble"),
+        KeyWord((".",), ".", "last", "last"),
+        KeyWord(("0",), "0", "home", "nought"),
+        KeyWord(("escape",), "Esc", "", "unchoose"),
+        KeyWord(("w",), "w", "", "next_painter"),
+        KeyWord(("r",), "r", "", "reading"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.chosen: int | None = None
+        self.page = 0
+        self._figure_at = float("-inf")
+        self._nought_at = float("-inf")
+
+    # -- drawing ---------------------------------------------------------------
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Room, wants, stands, air, pots, answer, keys."""
+        bench, now = self.bench, self.bench.now()
+        view = bench.view
+        top = [
+            header(
+                now,
+                view.masks_on(now),
+                view.house.clearance_measured,
+                bench.at_the_keys,
+                bench.demo,
+                width,
+            )
+        ]
+        bottom = [
+            air_line(view.reading(), now, width),
+            pots_line(view.pots, now, width),
+            self._prompt(width),
+            self.keys_line(width),
+        ]
+        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+            kept = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
+            return top + self._list(width, height - len(top) - len(kept)) + kept
+        block = (height - 8) // 2 if height < 30 else (height - 11) // 2
+        wants = height - len(top) - len(bottom) - 2 * block
+        return top + want_lines(view.wants(now), wants, width) + self._stands(width, block) + bottom
+
+    def _numbers(self) -> list[int]:
+        numbers = [number for number, _ in self.bench.view.stands]
+        return numbers[self.page * ON_A_PAGE :][:ON_A_PAGE]
+
+    def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
+        view, now = self.bench.view, self.bench.now()
+        looks = []
+        for number in numbers:
+            placed = view.on(number)
+            state = view.state(number, now)
+            looks.append(
+                StandLook(number, placed.part if placed else None, state, number == self.chosen)
+            )
+        return looks
+
+    def _stands(self, width: int, block: int) -> list[Line]:
+        across, gap = 3, 1
+        each = (width - gap * (across - 1)) // across
+        widths = [each, each, width - 2 * each - 2 * gap]
+        now = self.bench.now()
+        looks = self._looks(self._numbers())
+        blocks = [
+            stand_block(look, now, widths[place % across], block, ascii_only=self.bench.ascii_only)
+            for place, look in enumerate(looks)
+        ]
+        rows = [*columns(blocks[:across], gap, block, widths)] if blocks else []
+        rows += [*columns(blocks[across:], gap, block, widths)] if len(blocks) > across else []
+        filled = [self._filled(row, width) for row in rows]
+        return filled + [line("", width)] * (2 * block - len(filled))
+
+    def _filled(self, row: Line, width: int) -> Line:
+        used = sum(len(piece.text) for piece in row)
+        return (*row, *line("", width - used)) if used < width else row
+
+    def _list(self, width: int, height: int) -> list[Line]:
+        """The plain list of a small terminal: all stands, one a line, paged."""
+        now = self.bench.now()
+        every = [number for number, _ in self.bench.view.stands]
+        first = self._list_start(every, height)
+        lines = []
+        for look in self._looks(every[first : first + height]):
+            number = number_of(look.state, now)
+            text = f"{look.number:>2} {look.state.word:<7} {look.state.shape} {number:<7}"
+            if look.part is not None:
+                text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
+            lines.append(line(text, width, "chosen" if look.chosen else ""))
+        return lines + [line("", width)] * (height - len(lines))
+
+    def _list_start(self, every: list[int], height: int) -> int:
+        pages = max(-(-len(every) // max(height, 1)), 1)
+        return (self.page % pages) * height
+
+    def _prompt(self, width: int) -> Line:
+        """The last answer, else what the keys would do to the chosen stand."""
+        if self.bench.said is not None:
+            return self.said_line(width)
+        if self.chosen is not None:
+            placed = self.bench.view.on(self.chosen)
+            state = self.bench.view.state(self.chosen, self.bench.now())
+            part = placed.part if placed else None
+            deed = deed_words(obvious(part, state), part, state)
+            return line(
+                f" stand {self.chosen}:  + {deed}   Enter its page   / trouble", width, "chosen"
+            )
+        pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
+        if pages > 1:
+            return line(f" page {self.page + 1} of {pages}   Enter turns the page", width, "dim")
+        return line(" press the number of a stand", width, "dim")
+
+    # -- keys ------------------------------------------------------------------
+
+    def press(self, pressed: str) -> None:
+        """Any key takes the last answer away before it does its own thing."""
+        self.bench.said = None
+        at = self.bench.shop.clock.monotonic()
+        again = at - self._nought_at <= SECOND_FIGURE_S
+        self._nought_at = at if pressed == "0" and not again else float("-inf")
+        if pressed == "0" and again:
+            self.find_tag()
+        else:
+            super().press(pressed)
+
+    def choose(self, figure: str) -> None:
+        """The stand with this number; a second figure soon after makes it two figures."""
+        at = self.bench.shop.clock.monotonic()
+        numbers = [number for number, _ in self.bench.view.stands]
+        both = int(f"{self.chosen}{figure}") if self.chosen and self.chosen < 10 else 0
+        soon, self._figure_at = at - self._figure_at <= SECOND_FIGURE_S, at
+        wanted = both if soon and both in numbers else int(figure)
+        if wanted in numbers:
+            self.chosen = wanted
+            self.page = numbers.index(wanted) // ON_A_PAGE
+
+    def unchoose(self) -> None:
+        """No stand is chosen."""
+        self.chosen = None
+
+    def nought(self) -> None:
+        """The whole bench, first page, nothing chosen; a second nought finds a tag."""
+        self.chosen, self.page = None, 0
+
+    def enter(self) -> None:
+        """The chosen stand's page; with none chosen, the next page of stands."""
+        if self.chosen is None:
+            pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
+            self.page = (self.page + 1) % max(pages, 1)
+        elif self.bench.view.on(self.chosen) is None:
+            self.place()
+        else:
+            self.open_page()
+
+    @property
+    def chosen_part(self) -> Part | None:
+        """What is on the chosen stand."""
+        placed = self.bench.view.on(self.chosen) if self.chosen else None
+        return placed.part if placed else None
+
+    def do_obvious(self) -> None:
+        """Start or stop the obvious clock of the chosen stand."""
+        part = self.chosen_part
+        if part is None:
+            self.place()
+            return
+        deed = obvious(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
+        if deed in ("faces", "test"):
+            self.open_page()
+        elif deed == "take off":
+            self.ask(flows.take_off(self.bench, part))
+        else:
+            flows.simple_deed(self.bench, deed, part.tag)
+
+    def open_page(self) -> None:
+        """The chosen stand's page."""
+        if self.chosen_part is not None:
+            self.ask(flows.show(self.bench, StandPage(self.chosen_part.tag)))
+
+    def place(self) -> None:
+        """Put a part on the chosen stand."""
+        if self.chosen is not None:
+            self.ask(flows.place(self.bench, self.chosen))
+
+    def earlier(self) -> None:
+        """The last thing done to the chosen stand happened earlier."""
+        if self.chosen_part is not None:
+            self.ask(flows.earlier(self.bench, self.chosen_part))
+
+    def mix(self) -> None:
+        """Mix, for the chosen stand's product if it has one."""
+        self.ask(mix_flow(self.bench, self.chosen_part))
+
+    def trouble(self) -> None:
+        """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
+        part = self.chosen_part
+        self.ask(flows.trouble(self.bench, part) if part else flows.shop_matters(self.bench))
+
+    def next_painter(self) -> None:
+        """The next painter is at the keys."""
+        self.bench.next_painter()
+
+    def reading(self) -> None:
+        """Write a reading down."""
+        self.ask(flows.take_reading(self.bench))
+
+    def last(self) -> None:
+        """Show the last thing done, by anyone; Enter then undoes it."""
+        self.ask(flows.show(self.bench, LastAction()))
+
+    def find_tag(self) -> None:
+        """A part by its tag, wherever it is."""
+        self.ask(self._find_tag())
+
+    async def _find_tag(self) -> None:
+        asked = [Asked("tag on its steel disc")]
+        numbers = await self.bench.push_screen_wait(Numbers("Find a tag", asked))
+        if numbers is None or numbers[0] is None:
+            return
+        tag = f"{numbers[0]:g}"
+        if self.bench.view.find(tag) is None:
+            self.tell(Refusal(f"no tag {tag} on the bench", "", "read the steel disc again"))
+            return
+        await self.bench.push_screen_wait(StandPage(tag))

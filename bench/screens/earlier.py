@@ -1,0 +1,65 @@
+"""It happened earlier: five minutes back with every press."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import ClassVar
+
+from bench.process.part import Part
+from bench.process.spoken import clock_words
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop.trouble import BACK_STEP_MIN
+from bench.widgets.lines import Line, line
+
+
+class Earlier(BenchScreen[int | None]):
+    """Answers the minutes to go back, None for leave it."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("-",), "-", "5 min earlier", "earlier"),
+        KeyWord(("+",), "+", "5 min later", "later"),
+        KeyWord(("enter",), "Enter", "so it was", "take"),
+        KeyWord(("0", "escape", "/"), "0", "leave it", "leave"),
+    )
+
+    def __init__(self, part: Part, last: datetime) -> None:
+        super().__init__()
+        self.part, self.last = part, last
+        self.minutes = BACK_STEP_MIN
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """The event as it is written, and as it would be."""
+        now = self.bench.now()
+        moved = self.last - timedelta(minutes=self.minutes)
+        lines = [
+            line(f" Tag {self.part.tag} {self.part.name}: it happened earlier", width, "head"),
+            line("", width),
+            line(f"   written down   {clock_words(self.last, now)}", width),
+            line(
+                f"   it was         {clock_words(moved, now)}   ({self.minutes} min earlier)",
+                width,
+                "bold",
+            ),
+            line("", width),
+            line("   The old time stays in the journal.", width, "dim"),
+        ]
+        lines += [line("", width)] * (height - 1 - len(lines))
+        return [*lines[: height - 1], self.keys_line(width)]
+
+    def earlier(self) -> None:
+        """Five minutes more."""
+        self.minutes += BACK_STEP_MIN
+
+    def later(self) -> None:
+        """Five minutes less."""
+        self.minutes = max(self.minutes - BACK_STEP_MIN, 0)
+
+    def take(self) -> None:
+        """So it was."""
+        self.dismiss(self.minutes or None)
+
+    def leave(self, _: str) -> None:
+        """Leave the time as it is."""
+        self.dismiss(None)

@@ -1,0 +1,273 @@
+"""Short roads of questions, each ending in one function of shop."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.process.obvious import Deed
+from bench.process.part import Part, last_event_at
+from bench.process.refusal import Refusal
+from bench.process.reminders import DEFECTS
+from bench.screens.ask import Asked, Choose, Numbers, Sure
+from bench.screens.base import BenchScreen
+from bench.screens.earlier import Earlier
+from bench.shop import parts, pots, readings, steps
+from bench.shop import trouble as troubles
+from bench.shop.acting import Done
+from bench.widgets.stand import part_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+
+def simple_deed(bench: Paintbench, deed: Deed, tag: str) -> None:
+    """Begin, finish or release: one press, one action."""
+    if deed == "begin":
+        bench.do(lambda shop, by: steps.begin(shop, tag, by))
+    elif deed == "finish":
+        bench.do(lambda shop, by: steps.finish(shop, tag, by))
+    elif deed == "release":
+        bench.do(lambda shop, by: troubles.release(shop, tag, by))
+
+
+async def show(bench: Paintbench, screen: BenchScreen[None]) -> None:
+    """A screen that answers nothing, until it is left."""
+    await bench.push_screen_wait(screen)
+
+
+async def place(bench: Paintbench, stand: int) -> None:
+    """Put something on an empty stand: a part that has none, or a new part or lot."""
+    waiting = bench.view.off_stand
+    if waiting:
+        choices = [
+            "a new part or lot",
+            *(f"tag {p.part.tag} {part_words(p.part)}" for p in waiting),
+        ]
+        which = await bench.push_screen_wait(Choose(f"Stand {stand}: what goes on it?", choices))
+        if which is None:
+            return
+        if which > 0:
+            tag = waiting[which - 1].part.tag
+            bench.do(lambda shop, by: parts.move(shop, tag, by, to=stand))
+            return
+    await _place_new(bench, stand)
+
+
+async def _place_new(bench: Paintbench, stand: int) -> None:
+    routes = list(bench.view.routes.values())
+    shapes = list(bench.view.shapes.values())
+    route = await bench.push_screen_wait(
+        Choose(
+            f"Stand {stand}: what is it made of, and which way does it go?",
+            [f"{r.name} ({len(r.steps)} steps)" for r in routes],
+        )
+    )
+    if route is None:
+        return
+    shape = await bench.push_screen_wait(
+        Choose(
+            f"Stand {stand}: what shape is it?", [f"{s.name}: {' '.join(s.faces)}" for s in shapes]
+        )
+    )
+    if shape is None:
+        return
+    numbers = await bench.push_screen_wait(
+        Numbers(
+            f"Stand {stand}: how many, and which tag?",
+            [
+                Asked("how many pieces", "", 1.0),
+                Asked("tag on its steel disc", "", None, must=False),
+            ],
+            ["Enter alone takes one piece, and the next free tag. A name can be typed later."],
+        )
+    )
+    if numbers is None:
+        return
+    count, tag = int(numbers[0] or 0), numbers[1]
+    bench.do(
+        lambda shop, by: parts.place(
+            shop,
+            stand,
+            by,
+            route=routes[route].key,
+            shape=shapes[shape].key,
+            count=count,
+            tag=f"{tag:g}" if tag is not None else "",
+        )
+    )
+
+
+async def take_off(bench: Paintbench, part: Part) -> None:
+    """Take a part off its stand, after a second key."""
+    told = [
+        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED."
+    ]
+    if await bench.push_screen_wait(
+        Sure(f"Take tag {part.tag} {part.name} off stand {part.stand}?", told)
+    ):
+        bench.do(lambda shop, by: parts.take_off(shop, part.tag, by))
+
+
+async def earlier(bench: Paintbench, part: Part) -> None:
+    """The last event of a part, five minutes earlier with every press."""
+    last = last_event_at(part)
+    if last is None:
+        bench.tell(Refusal(f"tag {part.tag}: nothing has happened to it yet"))
+        return
+    minutes = await bench.push_screen_wait(Earlier(part, last))
+    if minutes:
+        bench.do(lambda shop, by: troubles.back_date(shop, part.tag, by, minutes))
+
+
+async def trouble(bench: Paintbench, part: Part) -> None:
+    """Everything that is not the plain way on."""
+    choices = [
+        "release the hold" if part.hold else "hold it",
+        "skip the next step",
+        "rework: do it again",
+    ]
+    choices += [
+        "move to another stand, or swap two",
+        "take it off its stand",
+        "another painter joins in",
+    ]
+    choices += ["go on against a rule, with a reason", "one more coat before the cure"]
+    which = await bench.push_screen_wait(
+        Choose(f"Tag {part.tag} {part_words(part)}: trouble", choices)
+    )
+    if which is None:
+        return
+    road = (_hold, _skip, _rework, _move, take_off, _join, _override, _again)[which]
+    await road(bench, part)
+
+
+async def _hold(bench: Paintbench, part: Part) -> None:
+    if part.hold:
+        bench.do(lambda shop, by: troubles.release(shop, part.tag, by))
+        return
+    reason = await _reason(bench, f"Hold tag {part.tag}: why?", steps.HOLD_REASONS)
+    if reason:
+        bench.do(lambda shop, by: troubles.hold(shop, part.tag, by, reason))
+
+
+async def _skip(bench: Paintbench, part: Part) -> None:
+    current = part.current()
+    name = current.step.name if current else ""
+    reason = await _reason(bench, f"Skip {name}: why?", steps.SKIP_REASONS)
+    if reason:
+        bench.do(lambda shop, by: troubles.skip(shop, part.tag, by, reason))
+
+
+async def _override(bench: Paintbench, part: Part) -> None:
+    current = part.current()
+    name = current.step.name if current else ""
+    told = [
+        "The rule and the reason stay on the part's sheet. The data sheet decides, not the bench."
+    ]
+    reason = await _reason(
+        bench, f"Begin {name} against a rule: why?", steps.OVERRIDE_REASONS, told
+    )
+    if reason:
+        bench.do(lambda shop, by: steps.begin(shop, part.tag, by, override=reason))
+
+
+async def _again(bench: Paintbench, part: Part) -> None:
+    bench.do(lambda shop, by: troubles.another_coat(shop, part.tag, by))
+
+
+async def _reason(
+    bench: Paintbench, title: str, reasons: tuple[str, ...], told: list[str] | None = None
+) -> str:
+    place = await bench.push_screen_wait(Choose(title, reasons, told or ()))
+    return "" if place is None else reasons[place]
+
+
+async def _rework(bench: Paintbench, part: Part) -> None:
+    defect = await _reason(bench, f"Tag {part.tag}: what is wrong?", DEFECTS)
+    if not defect:
+        return
+    count = part.count
+    if part.count > 1:
+        asked = Asked(f"how many of {part.count}", "", float(part.count))
+        numbers = await bench.push_screen_wait(Numbers(f"Rework, {defect}", [asked]))
+        if numbers is None:
+            return
+        count = int(numbers[0] or 0)
+    done = [record for record in part.steps if record.status in ("done", "in hand")]
+    back_to = None
+    if done:
+        names = ["the last coat", *(f"step {record.number} {record.step.name}" for record in done)]
+        which = await bench.push_screen_wait(Choose("Rework: again from where?", names))
+        if which is None:
+            return
+        back_to = done[which - 1].number if which else None
+    bench.do(
+        lambda shop, by: troubles.rework(shop, part.tag, by, defect, count=count, back_to=back_to)
+    )
+
+
+async def _move(bench: Paintbench, part: Part) -> None:
+    numbers = await bench.push_screen_wait(
+        Numbers(f"Tag {part.tag} {part.name}: to which stand?", [Asked("stand")])
+    )
+    if numbers is None or numbers[0] is None:
+        return
+    to = int(numbers[0])
+    other = bench.view.on(to)
+    swap = False
+    if other is not None and part.stand is not None:
+        told = [f"Stand {to} has tag {other.part.tag} {other.part.name}. Swap the two?"]
+        if not await bench.push_screen_wait(Sure("That stand is occupied", told)):
+            return
+        swap = True
+    bench.do(lambda shop, by: parts.move(shop, part.tag, by, to=to, swap=swap))
+
+
+async def _join(bench: Paintbench, part: Part) -> None:
+    names = bench.view.painters
+    which = await bench.push_screen_wait(Choose(f"Tag {part.tag}: who joins in?", names))
+    if which is not None:
+        bench.do(lambda shop, _: troubles.join(shop, part.tag, names[which]))
+
+
+async def who(bench: Paintbench, title: str) -> str:
+    """A painter's name, asked where a name must be given."""
+    names = bench.view.painters
+    which = await bench.push_screen_wait(Choose(title, names))
+    return "" if which is None else names[which]
+
+
+async def shop_matters(bench: Paintbench) -> None:
+    """What concerns no single stand."""
+    open_pots = bench.view.pots
+    choices = [f"who is at the keys (now {bench.at_the_keys})", "write a reading down"]
+    choices += [f"bin pot {pot.letter} {pot.name}" for pot in open_pots]
+    which = await bench.push_screen_wait(Choose("The shop", choices))
+    if which == 0:
+        name = await who(bench, "Who is at the keys?")
+        if name:
+            bench.at_the_keys = name
+            bench.tell(Done(f"{name} is at the keys"))
+    elif which == 1:
+        await take_reading(bench)
+    elif which is not None:
+        letter = open_pots[which - 2].letter
+        if await bench.push_screen_wait(
+            Sure(f"Bin pot {letter}?", ["What is binned is not used again."])
+        ):
+            bench.do(lambda shop, by: pots.bin_pot(shop, letter, by))
+
+
+async def take_reading(bench: Paintbench) -> None:
+    """Air, humidity, metal."""
+    asked = [Asked("air", "C"), Asked("humidity", "%", must=False), Asked("metal", "C", must=False)]
+    told = ["Enter alone: not read. Metal decides how paint ages; without it the air is taken."]
+    numbers = await bench.push_screen_wait(Numbers("Write a reading down", asked, told))
+    if numbers is None or numbers[0] is None:
+        return
+    air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
+    bench.do(
+        lambda shop, by: readings.take_reading(
+            shop, by, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c
+        )
+    )

@@ -1,0 +1,60 @@
+"""The last thing done, by anyone on any terminal; a second, different key undoes it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.spoken import clock_words, span_words
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop import undo as undoing
+from bench.shop.undo import Line as JournalLine
+from bench.widgets.lines import Line, line, wrapped
+
+
+class LastAction(BenchScreen[None]):
+    """Shows it; Enter undoes exactly what is shown."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("enter",), "Enter", "undo it", "undo"),
+        KeyWord(("0", ".", "escape", "/"), "0", "leave it", "leave"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.last: JournalLine | None = None
+
+    def on_mount(self) -> None:
+        """Read it once: what is undone is what was shown."""
+        self.last = undoing.last_action(self.bench.shop)
+        super().on_mount()
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What, who, when, where."""
+        now = self.bench.now()
+        lines = [line(" The last thing done", width, "head"), line("", width)]
+        last = self.last
+        if last is None:
+            lines.append(line("   there is nothing to undo", width))
+        else:
+            lines += [line(f"   {text}", width, "bold") for text in wrapped([last.text], width - 6)]
+            age = span_words((now - last.at).total_seconds())
+            told = f"   by {last.painter} at {clock_words(last.at, now)}, {age} ago"
+            told += f", on {last.terminal}"
+            lines += [line("", width), line(told, width), line("", width)]
+            lines.append(line("   Enter undoes it. The journal keeps both lines.", width, "dim"))
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def undo(self) -> None:
+        """Undo what is shown, then show the one before it."""
+        if self.last is None:
+            return
+        number = self.last.number
+        self.bench.do(lambda shop, by: undoing.undo(shop, by, number=number))
+        self.last = undoing.last_action(self.bench.shop)
+
+    def leave(self, _: str) -> None:
+        """Back."""
+        self.dismiss(None)

@@ -1,0 +1,135 @@
+"""The first start: open an empty shop, or look at the demo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from bench.process.refusal import Refusal
+from bench.screens.ask import Asked, Numbers
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop import demo, seeds
+from bench.shop.opening import open_shop
+from bench.widgets.canvas import Canvas
+from bench.widgets.lines import Line, line
+
+USUAL_STANDS = 6.0
+
+
+class Opening(BenchScreen[None]):
+    """One screen, two choices."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("1",), "1", "start empty", "start_empty"),
+        KeyWord(("2",), "2", "look at the demo", "look_at_demo"),
+        KeyWord(("0",), "0", "leave", "leave"),
+    )
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What there is to choose."""
+        lines = [
+            line(" paintbench: nothing is written down here yet", width, "head"),
+            line("", width),
+            line("   1   start empty: two painters and the stands", width, "bold"),
+            line("   2   look at the demo first (nothing is kept)", width, "bold"),
+            line("", width),
+            line("   The bench shows the age of what it was told. It cannot see, smell or", width),
+            line(
+                "   measure, and it is not a safety system: the data sheet, local rules and", width
+            ),
+            line("   a qualified person decide.", width),
+        ]
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def start_empty(self) -> None:
+        """Names, stands, and the bench."""
+        self.ask(self._start_empty())
+
+    async def _start_empty(self) -> None:
+        names = await self.bench.push_screen_wait(Names())
+        if names is None:
+            return
+        numbers = await self.bench.push_screen_wait(
+            Numbers("How many stands, hooks and rails?", [Asked("stands", "", USUAL_STANDS)])
+        )
+        if numbers is None:
+            return
+        try:
+            shipped = seeds.load(seeds.folder())
+        except seeds.BadSeed as fault:
+            self.tell(Refusal("the starting data is broken", "", str(fault)))
+            return
+        if self.tell(open_shop(self.bench.shop, shipped, names, int(numbers[0] or 0))):
+            self.bench.show_bench()
+
+    def look_at_demo(self) -> None:
+        """A throwaway demo shop."""
+        self.ask(self._look_at_demo())
+
+    async def _look_at_demo(self) -> None:
+        try:
+            opened = demo.throwaway(self.bench.shop.clock)
+        except seeds.BadSeed as fault:
+            opened = Refusal("the demo's data is broken", "", str(fault))
+        if isinstance(opened, Refusal):
+            self.tell(opened)
+            return
+        self.bench.use(opened, demo=True)
+        self.bench.show_bench()
+
+    def leave(self) -> None:
+        """Close the program."""
+        self.bench.exit(0)
+
+
+class Names(BenchScreen[tuple[str, ...] | None]):
+    """The two painters' names, typed on a keyboard; Enter alone keeps what stands there."""
+
+    DEFAULT_CSS = """
+    Names Input {
+        border: solid #c0c0c0; width: 40; height: 3; margin-left: 3; background: #000000;
+    }
+    Names Canvas { height: 4; }
+    """
+
+    def compose(self) -> ComposeResult:
+        """A line to read, and two to type in."""
+        yield Canvas(ascii_only=self.bench.ascii_only)
+        for number in (1, 2):
+            field = Input(f"Painter {number}", id=f"name{number}", select_on_focus=True)
+            field.cursor_blink = False
+            yield field
+
+    def on_mount(self) -> None:
+        """The first name is typed first."""
+        super().on_mount()
+        self.query_one("#name1", Input).focus()
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What to type."""
+        del height
+        return [
+            line(" Who are the two painters?", width, "head"),
+            line("", width),
+            line("   Type a name, Enter. Enter alone keeps what stands there. Esc: back", width),
+        ]
+
+    def on_key(self, event: events.Key) -> None:
+        """Letters go to the fields; only Escape is ours."""
+        if event.key == "escape":
+            event.stop()
+            self.dismiss(None)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Next field, or done."""
+        if event.input.id == "name1":
+            self.query_one("#name2", Input).focus()
+        else:
+            fields = self.query(Input)
+            self.dismiss(tuple(field.value for field in fields))

@@ -1,0 +1,280 @@
+"""The page of one part: its route, its faces or zones, what to wear, the test."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.obvious import deed_words, obvious
+from bench.process.part import Mark, Part, StepRecord
+from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
+from bench.process.spoken import clock_words, span_words
+from bench.process.state import EMPTY, StandState
+from bench.screens import flows
+from bench.screens.ask import Sure
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.last import LastAction
+from bench.screens.mix import mix_flow
+from bench.shop import steps, testing
+from bench.shop.sight import Placed
+from bench.widgets.digits import big
+from bench.widgets.lines import Line, Piece, ends, fit, line, wrapped
+from bench.widgets.stand import next_lines, number_of, part_words
+from bench.widgets.styles import word_style
+
+STATUS_MARKS = {"todo": "[ ]", "in hand": "[>]", "done": "[x]", "skipped": "[-]", "struck": "[/]"}
+
+
+class StandPage(BenchScreen[None]):
+    """One part, wherever it is."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("123456789"), "1-9", "pick", "pick"),
+        KeyWord(("+",), "+", "start", "do_obvious"),
+        KeyWord(("enter",), "Enter", "all faces", "all_faces"),
+        KeyWord(("-",), "-", "earlier", "earlier"),
+        KeyWord(("*",), "*", "mix", "mix"),
+        KeyWord(("/",), "/", "trouble", "trouble"),
+        KeyWord((".",), ".", "last", "last"),
+        KeyWord(("0",), "0", "home", "home"),
+        KeyWord(("escape",), "Esc", "", "home"),
+    )
+
+    def __init__(self, tag: str) -> None:
+        super().__init__()
+        self.tag = tag
+
+    @property
+    def placed(self) -> Placed | None:
+        """The part as it is now; None once it has left the bench."""
+        return self.bench.view.find(self.tag)
+
+    # -- drawing ---------------------------------------------------------------
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Who and what, the number, route on the left, the step on the right, choices."""
+        placed, now = self.placed, self.bench.now()
+        if placed is None:
+            lines = [line(f" Tag {self.tag} has left the bench", width, "head")]
+            lines += [line("", width)] * (height - 2)
+            return [*lines, self.keys_line(width)]
+        part, state = placed.part, placed.state(now)
+        lines = self._top(part, state, width)
+        body = height - len(lines) - 2
+        half = min(36, width // 2 - 2)
+        left = self._route(part, half, body)
+        right = self._step(part, state, width - half - 1, body)
+        for y in range(body):
+            a = left[y] if y < len(left) else Piece(" " * half)
+            b = right[y] if y < len(right) else Piece(" " * (width - half - 1))
+            lines.append((a, Piece(" "), b))
+        return [*lines, self._prompt(part, state, width), self.keys_line(width)]
+
+    def _top(self, part: Part, state: StandState, width: int) -> list[Line]:
+        now = self.bench.now()
+        place = f"stand {part.stand}" if part.stand else f"no stand (last {part.last_stand})"
+        title = f" {place}  tag {part.tag}  {part_words(part)}  {part.substrate}"
+        lines = [line(ends(title, f"at the keys: {self.bench.at_the_keys} ", width), width, "head")]
+        window, who = next_lines(part, state, now, width - 28)
+        number = big(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
+        word = f" {state.word} {state.shape} "
+        beside = [
+            (fit(word, len(word)), word_style(state.word)),
+            (f" {window}", ""),
+            (f" {who}", "dim"),
+        ]
+        for row, (text, style) in zip(number, beside, strict=True):
+            rest = width - 27 - len(text)
+            pieces = (Piece(f" {row}", "bold"), Piece(fit(text, min(len(text), width - 27)), style))
+            lines.append((*pieces, Piece(" " * max(rest, 0))))
+        return lines
+
+    def _route(self, part: Part, width: int, height: int) -> list[Piece]:
+        now = self.bench.now()
+        current = part.current()
+        rows = []
+        for record in part.steps:
+            when = f" {clock_words(record.last_at, now)}" if record.last_at else ""
+            text = ends(f" {STATUS_MARKS[record.status]} {record.step.name}", when, width)
+            rows.append(Piece(fit(text, width), "bold" if record is current else "dim"))
+        if current is not None and len(rows) > height:
+            start = max(min(part.steps.index(current) - 2, len(rows) - height), 0)
+            rows = rows[start:]
+        return rows[:height]
+
+    def _step(self, part: Part, state: StandState, width: int, height: int) -> list[Piece]:
+        record = part.current()
+        if record is None:
+            return [Piece(fit("the whole route is behind it", width), "bold")]
+        rows = [
+            (f"next: {record.step.name}" if record.status == "todo" else record.step.name, "bold")
+        ]
+        rows += [(text, "bold") for text in self._choices(record, state)]
+        rows += [(text, "") for text in self._told(part, record, state, width)]
+        return [Piece(fit(text, width), style) for text, style in rows[:height]]
+
+    def _choices(self, record: StepRecord, state: StandState) -> list[str]:
+        """What the digits do just now."""
+        if state.test and state.word in ("TRY IT", "SHUTS"):
+            return [
+                f"test: {state.test}",
+                " 1 not yet, 15 min more",
+                " 2 passed: then who",
+                " 3 not yet, 30 min more",
+            ]
+        if record.step.kind == "dwell":
+            return [
+                f" {n} {self._zone_words(mark, record)}"
+                for n, mark in enumerate(record.marks, start=1)
+            ]
+        if record.status == "in hand" and record.marks:
+            return _grid(
+                [
+                    f"{n}{'x' if m.done_at else ' '}{m.name}"
+                    for n, m in enumerate(record.marks, start=1)
+                ]
+            )
+        return []
+
+    def _zone_words(self, mark: Mark, record: StepRecord) -> str:
+        now = self.bench.now()
+        if mark.begun_at is None:
+            return f"{mark.name}: brush it"
+        if mark.done_at is not None:
+            soaked_s = (mark.done_at - mark.begun_at).total_seconds()
+            return f"{mark.name}: rinsed after {span_words(soaked_s)}"
+        soaked = int((now - mark.begun_at).total_seconds())
+        least, most = record.step.least_s / 60, record.step.most_s / 60
+        return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, rinse it"
+
+    def _told(self, part: Part, record: StepRecord, state: StandState, width: int) -> list[str]:
+        """Spray line, what to wear, cautions, reminders; not while it flashes or cures."""
+        if state.word in ("FLASH", "CURE"):
+            return []
+        product = self.bench.view.products.get(record.step.product)
+        tool = self.bench.view.tools.get(record.step.tool or (product.tool if product else ""))
+        rows: list[str] = []
+        if record.step.kind == "coat" and product is not None and tool is not None:
+            rows += wrapped([spray_line(product, tool)], width, "spray: ")
+            if record.status == "todo" and set_up_line(tool):
+                rows += wrapped([set_up_line(tool)], width, "       ")
+        if fix := fix_after(part, record):
+            rows += wrapped([fix], width, f"after the {part.rework}: ")
+        wear = ", ".join(wear_for(record.step, product))
+        rows += wrapped([wear], width, "wear: ") if wear else []
+        rows += wrapped(record.step.reminders, width, "- ")
+        rows += wrapped(cautions_for(record.step, product), width, "! ")
+        flags = [flag for step in part.steps for flag in step.flags]
+        rows += wrapped(flags[-2:], width, "* ")
+        if product is not None and product.source == "placeholder":
+            rows += wrapped(["figures with ? are placeholders: type your tin's sheet"], width, "? ")
+        return rows
+
+    def _prompt(self, part: Part, state: StandState, width: int) -> Line:
+        said = self.bench.said
+        if said is not None:
+            return self.said_line(width)
+        return line(f" + {deed_words(obvious(part, state), part, state)}", width, "chosen")
+
+    # -- keys ------------------------------------------------------------------
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Digits only where something is listed beside them, Enter only while faces are open."""
+        placed = self.placed
+        record = placed.part.current() if placed else None
+        if placed is None or record is None:
+            return [key for key in self.KEYS if key.does in ("do_obvious", "last", "home")]
+        state = placed.state(self.bench.now())
+        idle = {"pick"} if not self._choices(record, state) else set()
+        if obvious(placed.part, state) != "faces":
+            idle.add("all_faces")
+        return [key for key in self.KEYS if key.does not in idle]
+
+    def press(self, pressed: str) -> None:
+        """Any key takes the last answer away before it does its own thing."""
+        self.bench.said = None
+        super().press(pressed)
+
+    def pick(self, digit: str) -> None:
+        """The choice beside a digit: a test's outcome, a face, a zone."""
+        placed = self.placed
+        record = placed.part.current() if placed else None
+        if placed is None or record is None:
+            return
+        state = placed.state(self.bench.now())
+        if state.test and state.word in ("TRY IT", "SHUTS"):
+            self._tested(digit)
+        elif int(digit) <= len(record.marks):
+            self._mark(record, record.marks[int(digit) - 1])
+
+    def _tested(self, digit: str) -> None:
+        if digit == "2":
+            self.ask(self._passed())
+        elif digit in "13":
+            minutes = 15 if digit == "1" else 30
+            self.bench.do(lambda shop, by: testing.not_yet(shop, self.tag, by, minutes=minutes))
+
+    def _mark(self, record: StepRecord, mark: Mark) -> None:
+        if record.step.kind == "dwell" and mark.begun_at is None:
+            self.bench.do(lambda shop, by: steps.begin(shop, self.tag, by, zone=mark.name))
+        elif record.status == "in hand":
+            self.bench.do(lambda shop, by: steps.finish(shop, self.tag, by, mark=mark.name))
+
+    async def _passed(self) -> None:
+        """Who says it passed: a name, never a bare Enter."""
+        name = await flows.who(self.bench, f"Tag {self.tag}: who tested it and says it passed?")
+        if name:
+            self.bench.do(lambda shop, _: testing.pass_test(shop, self.tag, name))
+
+    def do_obvious(self) -> None:
+        """Start or stop the obvious clock."""
+        placed = self.placed
+        if placed is None:
+            return
+        deed = obvious(placed.part, placed.state(self.bench.now()))
+        if deed == "take off":
+            self.ask(flows.take_off(self.bench, placed.part))
+        elif deed == "faces":
+            self.ask(self._all_faces(placed.part))
+        else:
+            flows.simple_deed(self.bench, deed, self.tag)
+
+    def all_faces(self) -> None:
+        """All the faces still open were sprayed just now: + asks, Enter says so."""
+        placed = self.placed
+        state = placed.state(self.bench.now()) if placed else EMPTY
+        if placed is not None and obvious(placed.part, state) == "faces":
+            self.ask(self._all_faces(placed.part))
+
+    async def _all_faces(self, part: Part) -> None:
+        record = part.current()
+        left = [mark.name for mark in record.open_marks()] if record else []
+        told = [f"Still open: {' '.join(left)}", "All of them sprayed just now?"]
+        if await self.bench.push_screen_wait(Sure(f"Tag {part.tag}: {len(left)} faces", told)):
+            self.bench.do(lambda shop, by: steps.finish(shop, self.tag, by, all_faces=True))
+
+    def earlier(self) -> None:
+        """The last thing happened earlier."""
+        if self.placed is not None:
+            self.ask(flows.earlier(self.bench, self.placed.part))
+
+    def mix(self) -> None:
+        """Mix for this part's next coat."""
+        self.ask(mix_flow(self.bench, self.placed.part if self.placed else None))
+
+    def trouble(self) -> None:
+        """Hold, skip, rework and the like."""
+        if self.placed is not None:
+            self.ask(flows.trouble(self.bench, self.placed.part))
+
+    def last(self) -> None:
+        """The last thing done."""
+        self.ask(flows.show(self.bench, LastAction()))
+
+
+def _grid(texts: list[str]) -> list[str]:
+    """Faces four to a line."""
+    return ["faces: x is sprayed"] + [
+        " " + "".join(fit(text, 9) for text in texts[n : n + 4]) for n in range(0, len(texts), 4)
+    ]

@@ -1,0 +1,23 @@
+"""Where the shop's data is."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+
+def data_place(given: str | None, environment: Mapping[str, str]) -> str:
+    """The database: --db first, then PAINTBENCH_DB, then the XDG data directory."""
+    if given:
+        return given
+    if environment.get("PAINTBENCH_DB"):
+        return environment["PAINTBENCH_DB"]
+    home = environment.get("XDG_DATA_HOME")
+    root = Path(home) if home else Path.home() / ".local" / "share"
+    return str(root / "paintbench" / "shop.db")
+
+
+def terminal_name(environment: Mapping[str, str]) -> str:
+    """What the journal calls this terminal."""
+    return environment.get("PAINTBENCH_TERMINAL") or f"{os.uname().nodename[:20]}"

@@ -1,0 +1,152 @@
+"""The frame every action stands in: one transaction, its journal line, and an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from bench.clock import Clock
+from bench.process.part import Part, last_event_at
+from bench.process.refusal import Refusal
+from bench.process.spoken import clock_words
+from bench.shop.rows import House, house_of, part_of
+from bench.store import finding
+from bench.store.database import Session, Store, StoreFault
+from bench.store.journal import Ledger
+from bench.store.tables import JournalRow, PartRow, Stand, StepRow
+
+__all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
+
+Target = int | str
+"""What an action is done to: a stand by its number, or a part by its tag."""
+
+CLOCK_SLACK = timedelta(seconds=2)
+"""How far an event may be ahead of the clock: two terminals never agree to the second."""
+
+
+@dataclass(frozen=True)
+class Done:
+    """What was done, in words, and what the painter should know about it."""
+
+    text: str
+    tag: str = ""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Shop:
+    """The shop as one terminal sees it."""
+
+    store: Store
+    clock: Clock
+    terminal: str = "bench"
+
+    @contextmanager
+    def act(self, action: str, by: str) -> Iterator[Act]:
+        """A transaction that leaves no trace unless ``Act.done`` is reached."""
+        with self.store.writing() as session:
+            yield Act(self, session, action, by)
+
+
+@dataclass
+class Act:
+    """One action under way."""
+
+    shop: Shop
+    session: Session
+    action: str
+    by: str
+    notes: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.ledger = Ledger(self.session)
+        self.now = self.shop.clock.now()
+        self.house: House = house_of(self.session)
+        self.local_now = self.now.astimezone(self.house.hours.zone)
+
+    def hour(self, at: datetime) -> str:
+        """The hour of the day as this shop says it."""
+        return clock_words(at, self.local_now)
+
+    def painter(self, name: str | None = None) -> str | Refusal:
+        """The painter's name as the shop spells it."""
+        wanted = self.by if name is None else name
+        names = finding.painters(self.session)
+        for known in names:
+            if known.casefold() == wanted.strip().casefold():
+                return known
+        return Refusal(f"no painter '{wanted[:40]}'", "", f"one of {', '.join(names)}")
+
+    def row(self, target: Target) -> PartRow | Refusal:
+        """The part on a stand, or the part with a tag."""
+        if isinstance(target, int):
+            stand = self.stand(target)
+            if isinstance(stand, Refusal):
+                return stand
+            found = finding.part_on(self.session, target)
+            return found or Refusal(f"stand {target} is empty", "", "place a part on it first")
+        found = finding.part_tagged(self.session, target)
+        return found or Refusal(f"no tag {target.strip()[:40]}", "", "read the steel disc again")
+
+    def stand(self, number: int) -> Stand | Refusal:
+        """The stand with a number."""
+        found = finding.stand(self.session, number)
+        if found is None:
+            most = max(finding.stand_numbers(self.session), default=0)
+            return Refusal(f"no stand {number}", "", f"stands run from 1 to {most}")
+        return found
+
+    def steps(self, row: PartRow) -> list[StepRow]:
+        """The part's steps in order."""
+        assert row.id is not None
+        return finding.steps_of(self.session, [row])[row.id]
+
+    def part(self, row: PartRow) -> Part:
+        """The part as plain values."""
+        return part_of(row, self.steps(row))
+
+    def when(self, at: datetime | None, part: Part | None = None) -> datetime | Refusal:
+        """The instant of the event: now, or ``at`` if that is neither ahead nor before the last."""
+        if at is None:
+            at = self.now
+        elif at > self.now + CLOCK_SLACK:
+            return Refusal(
+                "that is in the future",
+                self.hour(at),
+                f"now is {self.hour(self.now)}",
+            )
+        before = last_event_at(part) if part is not None else None
+        if before is not None and at < before:
+            return Refusal(
+                "that is before the last thing done to it",
+                f"{self.hour(at)} is before {self.hour(before)}",
+                "give a later time, or put the earlier event right first",
+            )
+        return at
+
+    def done(self, tag: str, text: str, *, undoes: int | None = None) -> Done | Refusal:
+        """Write state and journal together. Only after this returns Done did anything happen."""
+        by = self.painter()
+        if isinstance(by, Refusal):
+            return by
+        return self.write(by, tag, text, undoes=undoes)
+
+    def write(self, by: str, tag: str, text: str, *, undoes: int | None = None) -> Done:
+        """Write the journal line under ``by`` and commit."""
+        self.session.flush()
+        self.session.add(
+            JournalRow(
+                at=self.now,
+                action=self.action,
+                painter=by,
+                terminal=self.shop.terminal,
+                tag=tag,
+                text=text,
+                changes=self.ledger.changes(),
+                undoes=undoes,
+            )
+        )
+        self.session.commit()
+        return Done(text, tag, tuple(self.notes))

@@ -1,0 +1,62 @@
+"""Opening a shop for the first time: empty, or as the demo."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bench.process.may import clean_name
+from bench.process.refusal import Refusal
+from bench.shop.acting import Act, Done, Shop
+from bench.shop.rows import STARTING_HOUSE, as_json
+from bench.shop.seeds import Seeds
+from bench.store import finding
+from bench.store.tables import Painter, ProductRow, RouteRow, Setting, ShapeRow, Stand, ToolRow
+
+MOST_STANDS = 48
+
+
+def is_new(shop: Shop) -> bool:
+    """Whether nobody has opened this shop yet."""
+    with shop.store.reading() as session:
+        return not finding.painters(session)
+
+
+def open_shop(
+    shop: Shop,
+    seeds: Seeds,
+    painters: tuple[str, ...],
+    stands: int,
+    house: dict[str, Any] | None = None,
+) -> Done | Refusal:
+    """Fill an empty shop with its painters, stands, products, routes, shapes and tools."""
+    names = []
+    for painter in painters:
+        name = clean_name(painter, "a painter's name")
+        if isinstance(name, Refusal):
+            return name
+        names.append(name)
+    if len({name.casefold() for name in names}) < len(names) or not names:
+        return Refusal(
+            "the painters' names", ", ".join(names) or "none", "one name each, all different"
+        )
+    if not 1 <= stands <= MOST_STANDS:
+        return Refusal(f"{stands} stands", "", f"from 1 to {MOST_STANDS}")
+    with shop.act("open shop", names[0]) as act:
+        if finding.painters(act.session):
+            return Refusal("this shop is open already", "", "nothing was changed")
+        act.session.add_all(Painter(name=name) for name in names)
+        act.session.add_all(Stand(number=number) for number in range(1, stands + 1))
+        act.session.add(Setting(key="house", value={**STARTING_HOUSE, **(house or {})}))
+        _stock(act, seeds)
+        return act.write(names[0], "", f"shop opened with {stands} stands")
+
+
+def _stock(act: Act, seeds: Seeds) -> None:
+    for product in seeds.products.values():
+        act.session.add(ProductRow(key=product.key, sheet=as_json(product)))
+    for position, route in enumerate(seeds.routes.values()):
+        act.session.add(RouteRow(key=route.key, position=position, plan=as_json(route)))
+    for position, shape in enumerate(seeds.shapes.values()):
+        act.session.add(ShapeRow(key=shape.key, position=position, plan=as_json(shape)))
+    for position, tool in enumerate(seeds.tools.values()):
+        act.session.add(ToolRow(key=tool.key, position=position, plan=as_json(tool)))

@@ -1,0 +1,192 @@
+"""Where parts are: placing, moving, swapping, taking off."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from bench.process.may import clean_name
+from bench.process.part import Mark
+from bench.process.refusal import Refusal
+from bench.process.route import Route, Shape
+from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.rows import as_json, marks_json, routes_of, shapes_of
+from bench.store import finding
+from bench.store.tables import PartRow, StepRow
+
+T = TypeVar("T")
+
+MOST_IN_A_LOT = 999
+MOST_TAG = 8
+
+
+def place(
+    shop: Shop,
+    stand: int,
+    by: str,
+    *,
+    route: str,
+    shape: str,
+    count: int = 1,
+    tag: str = "",
+    name: str = "",
+    job: str = "",
+    owner: str = "",
+) -> Done | Refusal:
+    """Put a new part or lot on an empty stand, at the start of a route.
+
+    Without a tag the next free number is taken; without a name, the shape's.
+    """
+    with shop.act("place", by) as act:
+        free = _empty_stand(act, stand)
+        if isinstance(free, Refusal):
+            return free
+        plan = _known(routes_of(act.session), route, "route")
+        kind = _known(shapes_of(act.session), shape, "shape")
+        if isinstance(plan, Refusal):
+            return plan
+        if isinstance(kind, Refusal):
+            return kind
+        if not 1 <= count <= MOST_IN_A_LOT:
+            return Refusal(f"a lot of {count}", "", f"from 1 to {MOST_IN_A_LOT}")
+        texts = _texts(act, tag, name or kind.name, job, owner)
+        if isinstance(texts, Refusal):
+            return texts
+        row = PartRow(
+            tag=texts[0],
+            name=texts[1],
+            job=texts[2],
+            owner=texts[3],
+            count=count,
+            substrate=plan.substrate,
+            shape=kind.key,
+            route=plan.key,
+            stand=stand,
+            last_stand=stand,
+        )
+        act.session.add(row)
+        act.session.flush()
+        add_steps(act, row, plan, kind)
+        lot = f", {count} pieces" if count > 1 else ""
+        return act.done(
+            row.tag, f"tag {row.tag} {row.name}{lot} placed on stand {stand}: {plan.name}"
+        )
+
+
+def add_steps(act: Act, row: PartRow, plan: Route, shape: Shape) -> None:
+    """Give the part its own copy of the route: a later change of the route leaves it alone."""
+    assert row.id is not None
+    for number, step in enumerate(plan.steps, start=1):
+        names = shape.zones if step.kind == "dwell" else shape.faces if step.tick else ()
+        act.session.add(
+            StepRow(
+                part_id=row.id,
+                number=number,
+                plan=as_json(step),
+                marks=marks_json(tuple(Mark(name) for name in names)),
+            )
+        )
+
+
+def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) -> Done | Refusal:
+    """Put a part on another stand. No clock changes: paint dries wherever it stands."""
+    with shop.act("move", by) as act:
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        stand = act.stand(to)
+        if isinstance(stand, Refusal):
+            return stand
+        if row.stand == to:
+            return Refusal(f"tag {row.tag} is on stand {to} already")
+        other = finding.part_on(act.session, to)
+        if other is not None and not swap:
+            return Refusal(
+                f"stand {to} is occupied",
+                f"tag {other.tag} {other.name}",
+                "choose another, or swap the two",
+            )
+        if other is not None and row.stand is None:
+            return Refusal(
+                "nothing to swap with",
+                f"tag {row.tag} is on no stand",
+                "take the other one off first",
+            )
+        return _settle(act, row, other, to)
+
+
+def _settle(act: Act, row: PartRow, other: PartRow | None, to: int) -> Done | Refusal:
+    left = row.stand
+    row.stand = None
+    act.session.flush()
+    if other is not None:
+        other.stand = other.last_stand = None
+        act.session.flush()
+        other.stand = other.last_stand = left
+        other.revision += 1
+    row.stand = row.last_stand = to
+    row.away = False
+    row.revision += 1
+    swapped = f", tag {other.tag} {other.name} to stand {left}" if other is not None else ""
+    came = f"from stand {left} " if left is not None else ""
+    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
+
+
+def take_off(shop: Shop, target: Target, by: str) -> Done | Refusal:
+    """Take a part off its stand. CURED, it leaves the bench; else its clocks run on."""
+    with shop.act("take off", by) as act:
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        if row.stand is None:
+            seen = f"last on stand {row.last_stand}" if row.last_stand else ""
+            return Refusal(f"tag {row.tag} is on no stand", seen)
+        left, row.stand = row.stand, None
+        row.away = act.part(row).current() is None
+        row.revision += 1
+        if not row.away:
+            act.notes.append("its clocks run on; it stays in the list until it has a stand again")
+        return act.done(row.tag, f"tag {row.tag} {row.name} taken off stand {left}")
+
+
+def _empty_stand(act: Act, number: int) -> Refusal | None:
+    stand = act.stand(number)
+    if isinstance(stand, Refusal):
+        return stand
+    on_it = finding.part_on(act.session, number)
+    if on_it is not None:
+        return Refusal(
+            f"stand {number} is occupied", f"tag {on_it.tag} {on_it.name}", "choose an empty one"
+        )
+    return None
+
+
+def _known(things: dict[str, T], key: str, what: str) -> T | Refusal:
+    if key in things:
+        return things[key]
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(things)}")
+
+
+def _texts(act: Act, tag: str, *others: str) -> list[str] | Refusal:
+    """Tag, name, job and owner, each fit to be shown, or the first that is not."""
+    texts: list[str] = []
+    for what, text in zip(("the name", "the job", "the owner"), others, strict=True):
+        cleaned = clean_name(text, what) if text or what == "the name" else ""
+        if isinstance(cleaned, Refusal):
+            return cleaned
+        texts.append(cleaned)
+    wanted = clean_name(tag, "the tag") if tag else next_tag(act)
+    if isinstance(wanted, Refusal):
+        return wanted
+    if len(wanted) > MOST_TAG:
+        return Refusal("the tag is too long", f"{len(wanted)} characters", f"at most {MOST_TAG}")
+    taken = finding.part_tagged(act.session, wanted)
+    if taken is not None:
+        where = f"on stand {taken.stand}" if taken.stand else "not on a stand"
+        return Refusal(f"tag {wanted} is taken", f"{taken.name}, {where}", "use a free tag")
+    return [wanted, *texts]
+
+
+def next_tag(act: Act) -> str:
+    """The number after the highest tag."""
+    numbers = [int(tag) for tag in finding.tags(act.session) if tag.isdecimal()]
+    return str(max(numbers, default=0) + 1)

@@ -1,0 +1,391 @@
+"""Work on a part: beginning, ticking faces, finishing, testing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from bench.process.calendar import Surroundings, clocks_of
+from bench.process.may import clean_name, may_begin
+from bench.process.part import Mark, Part, StepRecord
+from bench.process.refusal import Refusal
+from bench.process.reminders import fix_after, set_up_line, spray_line
+from bench.process.route import Step
+from bench.process.spoken import span_words
+from bench.process.state import StandState, stand_state
+from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
+from bench.shop.sight import surroundings
+from bench.store import finding
+from bench.store.tables import PartRow, StepRow
+
+SKIP_REASONS = (
+    "already done",
+    "the sheet does not need it",
+    "no material",
+    "weather",
+    "the customer wants it so",
+    "other",
+)
+HOLD_REASONS = (
+    "waiting for material",
+    "waiting for the customer",
+    "too cold or too damp",
+    "damaged: look at it",
+    "equipment busy",
+    "other",
+)
+OVERRIDE_REASONS = (
+    "tested on the coupon",
+    "the sheet allows it",
+    "it was done so already",
+    "the foreman says so",
+    "other",
+)
+EDGE = timedelta(minutes=5)
+"""A last face this close to the end of the window below is flagged."""
+
+
+class Job:
+    """One part in hand inside an action: its row, its steps and its plain values."""
+
+    def __init__(self, act: Act, row: PartRow) -> None:
+        self.act, self.row = act, row
+        self.steps = act.steps(row)
+        self.products = products_of(act.session)
+        self.around: Surroundings = surroundings(act.session, act.house, self.products, act.now)
+
+    @property
+    def part(self) -> Part:
+        """The part as plain values, as the rows are now."""
+        return part_of(self.row, self.steps)
+
+    def state(self, at: datetime) -> StandState:
+        """What its stand shows at an instant."""
+        part = self.part
+        return stand_state(part, clocks_of(part, self.around), at)
+
+    def step_row(self, record: StepRecord) -> StepRow:
+        """The row behind a record."""
+        return next(step for step in self.steps if step.number == record.number)
+
+    def called(self) -> str:
+        """How messages name it."""
+        return f"tag {self.row.tag} {self.row.name}"
+
+
+def on_part(
+    shop: Shop, action: str, target: Target, by: str, work: Callable[[Job, str], Done | Refusal]
+) -> Done | Refusal:
+    """Run ``work`` on one part in one transaction, with the painter's name checked first."""
+    with shop.act(action, by) as act:
+        painter = act.painter()
+        if isinstance(painter, Refusal):
+            return painter
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        answer = work(Job(act, row), painter)
+        if isinstance(answer, Refusal):
+            act.session.rollback()
+        return answer
+
+
+def begin(
+    shop: Shop,
+    target: Target,
+    by: str,
+    *,
+    at: datetime | None = None,
+    zone: str = "",
+    helper: str = "",
+    override: str = "",
+) -> Done | Refusal:
+    """Begin the next step: first face, first stroke in a zone, or hands on.
+
+    Where the window was missed, what is begun is the keying; it is put into the part's route.
+    """
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        when = job.act.when(at, job.part)
+        if isinstance(when, Refusal):
+            return when
+        painters = _with_helper(job, painter, helper)
+        if isinstance(painters, Refusal):
+            return painters
+        if job.state(when).word == "KEY IT" and not override:
+            _insert_keying(job)
+        refused = _may(job, when)
+        flags = []
+        if refused is not None:
+            if not (override and refused.may_override):
+                return refused
+            reason = clean_name(override, "the reason")
+            if isinstance(reason, Refusal):
+                return reason
+            flags = [f"went on against a rule ({refused.rule}): {reason}"]
+        return _begin(job, painters, when, zone, flags)
+
+    return on_part(shop, "begin", target, by, work)
+
+
+def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
+    if not helper:
+        return [painter]
+    other = job.act.painter(helper)
+    return other if isinstance(other, Refusal) else list(dict.fromkeys([painter, other]))
+
+
+def _may(job: Job, when: datetime) -> Refusal | None:
+    part = job.part
+    record = part.current()
+    product = job.products.get(record.step.product) if record else None
+    pots = pots_of(job.act.session, job.products)
+    return may_begin(part, job.state(when), product, pots, when, job.act.local_now)
+
+
+def _begin(
+    job: Job, painters: list[str], when: datetime, zone: str, flags: list[str]
+) -> Done | Refusal:
+    record = job.part.current()
+    assert record is not None
+    row = job.step_row(record)
+    told = record.step.name
+    if record.step.kind == "dwell":
+        mark = _zone_to_wet(record, zone)
+        if isinstance(mark, Refusal):
+            return mark
+        row.marks = marks_json(_marked(record.marks, replace(mark, begun_at=when, by=painters[0])))
+        told += f" {mark.name}"
+    if record.status == "todo":
+        row.status, row.first_at = "in hand", when
+        job.row.revision += 1
+    row.painters = list(dict.fromkeys([*row.painters, *painters]))
+    row.flags = [*row.flags, *flags]
+    _remind(job, record, row, painters[0])
+    return job.act.done(job.row.tag, f"{job.called()}: {told} begun {job.act.hour(when)}")
+
+
+def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
+    """At the start of a coat: the three numbers, and what went wrong last time, once."""
+    product = job.products.get(record.step.product)
+    tools = tools_of(job.act.session)
+    tool = tools.get(record.step.tool or (product.tool if product else ""))
+    if record.step.kind != "coat" or product is None or tool is None:
+        return
+    job.act.notes.append(spray_line(product, tool))
+    if set_up_line(tool) and not _in_hand_today(job, row, tool.key, painter):
+        job.act.notes.append(set_up_line(tool))
+    row.sprayed = tool.sprayed
+    if fix := fix_after(job.part, replace(record, status="todo")):
+        job.act.notes.append(f"after the {job.row.rework}: {fix}")
+        job.row.rework = ""
+
+
+def _in_hand_today(job: Job, now_begun: StepRow, tool: str, painter: str) -> bool:
+    """Whether the painter had this tool in hand today, before the step that begins now."""
+    midnight = job.act.local_now.replace(hour=0, minute=0, second=0, microsecond=0)
+    rows = finding.sprayed_since(job.act.session, midnight)
+    others = [row for row in rows if row.id != now_begun.id]
+    return any(_tool(job, row) == tool and painter in row.painters for row in others)
+
+
+def _tool(job: Job, row: StepRow) -> str:
+    product = job.products.get(str(row.plan.get("product")))
+    return str(row.plan.get("tool") or (product.tool if product else ""))
+
+
+def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
+    dry = [mark for mark in record.marks if mark.begun_at is None]
+    if not zone:
+        if not dry:
+            return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
+        return dry[0]
+    found = _named(record, zone, "zone")
+    if isinstance(found, Mark) and found.begun_at is not None:
+        return Refusal(f"zone {found.name} is wet already", "", "rinse it")
+    return found
+
+
+def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
+    for mark in record.marks:
+        if mark.name.casefold() == name.strip().casefold():
+            return mark
+    names = ", ".join(mark.name for mark in record.marks) or "none"
+    return Refusal(f"no {what} '{name[:40]}' in {record.step.name}", "", f"there are: {names}")
+
+
+def _marked(marks: tuple[Mark, ...], changed: Mark) -> tuple[Mark, ...]:
+    return tuple(changed if mark.name == changed.name else mark for mark in marks)
+
+
+def _insert_keying(job: Job) -> None:
+    """Put the remedy into the part's route, before the coat whose window was missed."""
+    record = job.part.current()
+    assert record is not None
+    told = (
+        record.step.remedy or "wash first, then key until dull: P320-P400 or grey pad; wipe, tack"
+    )
+    keying = Step(name="key it", kind="work", reminders=(told,), wear=("dust mask", "gloves"))
+    insert_steps(job, record.number, [(keying, ())])
+
+
+def insert_steps(job: Job, number: int, steps: list[tuple[Step, tuple[str, ...]]]) -> None:
+    """Put steps, each with its marks' names, before step ``number``; those after it move back."""
+    for later in sorted(job.steps, key=lambda step: -step.number):
+        if later.number >= number:
+            later.number += len(steps)
+            job.act.session.flush()
+    for place, (step, names) in enumerate(steps):
+        assert job.row.id is not None
+        row = StepRow(
+            part_id=job.row.id,
+            number=number + place,
+            plan=as_json(step),
+            marks=marks_json(tuple(Mark(name) for name in names)),
+        )
+        job.act.session.add(row)
+        job.steps.append(row)
+    job.steps.sort(key=lambda step: step.number)
+    job.act.session.flush()
+
+
+def finish(
+    shop: Shop,
+    target: Target,
+    by: str,
+    *,
+    at: datetime | None = None,
+    mark: str = "",
+    all_faces: bool = False,
+) -> Done | Refusal:
+    """Finish what is in hand: one face, the zone that soaked longest, or the whole step.
+
+    A coat is finished with its last face; while faces are open it is refused and they are named.
+    """
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        record = job.part.current()
+        if record is None or record.status != "in hand":
+            what = record.step.name if record else "everything on its route is done"
+            return Refusal(f"{job.called()} is not begun", what, "begin it first")
+        if record.step.kind == "dwell":
+            return _rinse(job, record, painter, at, mark)
+        if record.marks:
+            return _tick(job, record, painter, at, mark, all_faces=all_faces)
+        when = job.act.when(at, job.part)
+        if isinstance(when, Refusal):
+            return when
+        return _finish(job, record, when, record.step.name)
+
+    return on_part(shop, "finish", target, by, work)
+
+
+def _rinse(
+    job: Job, record: StepRecord, painter: str, at: datetime | None, name: str
+) -> Done | Refusal:
+    wet = sorted((m.begun_at, m.name) for m in record.marks if m.begun_at and not m.done_at)
+    if not wet:
+        return Refusal(f"{record.step.name}: no zone is wet", "", "begin a zone first")
+    zone = _named(record, name or wet[0][1], "zone")
+    if isinstance(zone, Refusal):
+        return zone
+    if zone.begun_at is None or zone.done_at is not None:
+        names = ", ".join(name for _, name in wet)
+        return Refusal(f"zone {zone.name} is not wet", "", f"wet: {names}")
+    when = at or job.act.now
+    checked = job.act.when(at)
+    if isinstance(checked, Refusal):
+        return checked
+    if when < zone.begun_at:
+        return Refusal(
+            f"zone {zone.name} was not wet yet",
+            f"begun {job.act.hour(zone.begun_at)}",
+            "give a later time",
+        )
+    soaked = (when - zone.begun_at).total_seconds()
+    row = job.step_row(record)
+    marks = _marked(record.marks, replace(zone, done_at=when))
+    row.marks = marks_json(marks)
+    if soaked < record.step.least_s:
+        row.flags = [*row.flags, f"{zone.name} rinsed early, after {span_words(soaked)}"]
+    if soaked > record.step.most_s:
+        row.flags = [*row.flags, f"{zone.name} rinsed late, after {span_words(soaked)}"]
+    told = f"{record.step.name} {zone.name}"
+    if all(mark.done_at for mark in marks):
+        return _finish(
+            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), told
+        )
+    return job.act.done(job.row.tag, f"{job.called()}: {told} rinsed {job.act.hour(when)}")
+
+
+def _tick(
+    job: Job,
+    record: StepRecord,
+    painter: str,
+    at: datetime | None,
+    name: str,
+    *,
+    all_faces: bool,
+) -> Done | Refusal:
+    checked = job.act.when(at)
+    if isinstance(checked, Refusal):
+        return checked
+    if record.first_at and checked < record.first_at:
+        return Refusal(
+            "that is before its first face",
+            f"{job.act.hour(checked)} is before {job.act.hour(record.first_at)}",
+            "give a later time",
+        )
+    left = record.open_marks()
+    if not name and not all_faces:
+        return Refusal(
+            f"{record.step.name}: {len(left)} faces are open",
+            " ".join(mark.name for mark in left),
+            "tick each, or all of them",
+        )
+    face = _named(record, name, "face") if name else None
+    if isinstance(face, Refusal):
+        return face
+    done = (face,) if face else left
+    marks = record.marks
+    for mark in done:
+        marks = _marked(
+            marks, replace(mark, begun_at=mark.begun_at or checked, done_at=checked, by=painter)
+        )
+    row = job.step_row(record)
+    row.marks = marks_json(marks)
+    row.painters = list(dict.fromkeys([*row.painters, painter]))
+    told = f"{record.step.name} {' '.join(mark.name for mark in done)}"
+    if all(mark.done_at for mark in marks):
+        return _finish(
+            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), told
+        )
+    return job.act.done(job.row.tag, f"{job.called()}: {told} {job.act.hour(checked)}")
+
+
+def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | Refusal:
+    row = job.step_row(record)
+    if record.step.kind == "coat":
+        shuts = window_below(job, record)
+        if shuts is not None and when >= shuts - EDGE:
+            side = "past" if when > shuts else "on"
+            flag = (
+                f"last face {job.act.hour(when)} is {side} the edge of the window "
+                f"below, which shuts {job.act.hour(shuts)}"
+            )
+            row.flags = [*row.flags, flag]
+            job.act.notes.append(flag)
+    row.status, row.last_at = "done", when
+    job.row.revision += 1
+    return job.act.done(job.row.tag, f"{job.called()}: {told} finished {job.act.hour(when)}")
+
+
+def window_below(job: Job, record: StepRecord) -> datetime | None:
+    """When the window the coat was begun in shuts, None where it has no end or none lies below."""
+    spans = clocks_of(job.part, job.around).spans
+    for span in spans:
+        if span.word == "open" and span.end and record.first_at and record.first_at < span.end:
+            return span.end
+    return None

@@ -1,0 +1,312 @@
+"""When it does not go to plan: hold, skip, rework, a helper, an event that happened earlier."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from bench.process.may import clean_name
+from bench.process.part import Mark, StepRecord, last_event_at
+from bench.process.refusal import Refusal
+from bench.process.route import Step
+from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.rows import record_of
+from bench.shop.steps import Job, insert_steps, on_part
+from bench.store import finding
+from bench.store.tables import DefectRow, PartRow, StepRow
+
+BACK_STEP_MIN = 5
+"""Events are put right in steps of five minutes."""
+
+MOST_BACK_MIN = 7 * 24 * 60
+
+
+def hold(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
+    """Put a part aside on purpose. A hold is not a pause: its clocks run on."""
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        told = clean_name(reason, "the reason")
+        if isinstance(told, Refusal):
+            return told
+        if job.row.hold:
+            return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
+        job.row.hold = told
+        job.row.revision += 1
+        return job.act.done(job.row.tag, f"{job.called()} on hold by {painter}: {told}")
+
+    return on_part(shop, "hold", target, by, work)
+
+
+def release(shop: Shop, target: Target, by: str) -> Done | Refusal:
+    """Take a part off hold."""
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        if not job.row.hold:
+            return Refusal(f"{job.called()} is not on hold")
+        told, job.row.hold = job.row.hold, ""
+        job.row.revision += 1
+        return job.act.done(job.row.tag, f"{job.called()} released by {painter} (was: {told})")
+
+    return on_part(shop, "release", target, by, work)
+
+
+def skip(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
+    """Leave the next step out, with a reason that stays on the sheet."""
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        told = clean_name(reason, "the reason")
+        if isinstance(told, Refusal):
+            return told
+        record = job.part.current()
+        if record is None:
+            return Refusal("everything on its route is done", "", "take it off the stand")
+        if record.step.kind == "cure":
+            return Refusal("curing cannot be skipped", record.step.name, "wait, then test it")
+        if record.status == "in hand":
+            return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
+        row = job.step_row(record)
+        row.status, row.reason, row.painters = "skipped", told, [painter]
+        job.row.revision += 1
+        return job.act.done(
+            job.row.tag, f"{job.called()}: {record.step.name} skipped by {painter}: {told}"
+        )
+
+    return on_part(shop, "skip", target, by, work)
+
+
+def join(shop: Shop, target: Target, by: str) -> Done | Refusal:
+    """Another painter joins the step in hand."""
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        record = job.part.current()
+        if record is None or record.status != "in hand":
+            return Refusal(f"{job.called()}: nothing is in hand", "", "begin it first")
+        if painter in record.painters:
+            return Refusal(f"{painter} is on it already")
+        job.step_row(record).painters = [*record.painters, painter]
+        return job.act.done(job.row.tag, f"{job.called()}: {painter} joins {record.step.name}")
+
+    return on_part(shop, "join", target, by, work)
+
+
+def another_coat(shop: Shop, target: Target, by: str) -> Done | Refusal:
+    """Put one more of the last coat before the cure: a third coat, or a touch-up.
+
+    It is only put on the route; beginning it obeys the window of the coat below as always.
+    """
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        record, below = job.part.current(), job.part.clock_step()
+        if record is None or record.step.kind != "cure" or below is None:
+            at = record.step.name if record else "CURED"
+            return Refusal(f"{job.called()} is not curing", at, "go on with its route")
+        if below.step.kind != "coat":
+            return Refusal(f"{job.called()}: the last step was no coat", below.step.name)
+        names = tuple(mark.name for mark in below.marks)
+        insert_steps(job, record.number, [(replace(below.step, continues=False), names)])
+        job.row.revision += 1
+        return job.act.done(
+            job.row.tag, f"{job.called()}: {painter} puts one more {below.step.name} on its route"
+        )
+
+    return on_part(shop, "another coat", target, by, work)
+
+
+def rework(
+    shop: Shop,
+    target: Target,
+    by: str,
+    defect: str,
+    *,
+    count: int | None = None,
+    back_to: int | None = None,
+    stand: int | None = None,
+) -> Done | Refusal:
+    """Send a part, or ``count`` pieces of a lot, back to do a step again.
+
+    back_to: the number of the step to do again; the last coat when none is named. Pieces that
+    leave a lot get their own tag (4 gives 4b) and their own clock; the rest keep theirs.
+    """
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        told = clean_name(defect, "the defect")
+        if isinstance(told, Refusal):
+            return told
+        first = _redo_from(job, back_to)
+        if isinstance(first, Refusal):
+            return first
+        if count is not None and count < job.row.count:
+            parted = _part_from_lot(job, count, stand)
+            if isinstance(parted, Refusal):
+                return parted
+            job = parted
+        elif count is not None and count > job.row.count:
+            return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
+        _redo(job, first, told)
+        job.row.rework = told
+        job.row.revision += 1
+        job.act.session.add(
+            DefectRow(
+                part_id=job.row.id or 0,
+                at=job.act.now,
+                painter=painter,
+                defect=told,
+                step_name=first.step.name,
+            )
+        )
+        pieces = f", {job.row.count} pieces" if job.row.count > 1 else ""
+        return job.act.done(
+            job.row.tag,
+            f"{job.called()}{pieces} to rework by {painter}: {told}; again from {first.step.name}",
+        )
+
+    return on_part(shop, "rework", target, by, work)
+
+
+def _redo_from(job: Job, back_to: int | None) -> StepRecord | Refusal:
+    part = job.part
+    behind = [r for r in part.steps if r.status in ("done", "in hand")]
+    if back_to is not None:
+        found = [r for r in behind if r.number == back_to]
+        numbers = ", ".join(str(r.number) for r in behind) or "none yet"
+        return (
+            found[0] if found else Refusal(f"step {back_to} was not done", "", f"done: {numbers}")
+        )
+    coats = [r for r in behind if r.step.kind == "coat"]
+    if not coats:
+        return Refusal(f"{job.called()} has no coat yet", "", "name the step to do again")
+    last = coats[-1]
+    while last.step.continues and (below := [r for r in coats if r.number < last.number]):
+        last = below[-1]
+    return last
+
+
+def _redo(job: Job, first: StepRecord, defect: str) -> None:
+    """What was done stays as history; the same steps come again, after putting it right."""
+    again: list[tuple[Step, tuple[str, ...]]] = []
+    number = 0
+    for record in job.part.steps:
+        if record.status == "in hand":
+            row = job.step_row(record)
+            row.status, row.last_at = "struck", job.act.now
+        if record.status in ("done", "in hand"):
+            number = record.number
+            if record.number >= first.number and record.step.name != PUT_RIGHT:
+                again.append((record.step, tuple(mark.name for mark in record.marks)))
+    right = Step(
+        name=PUT_RIGHT,
+        kind="work",
+        reminders=(f"{defect}: let it harden, sand it out, wash, wipe",),
+        wear=("dust mask", "gloves"),
+    )
+    insert_steps(job, number + 1, [(right, ()), *again])
+
+
+PUT_RIGHT = "put right"
+
+
+def _part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
+    """Take pieces out of a lot: a lot of their own, with the same history up to now."""
+    if count < 1:
+        return Refusal(f"{count} pieces", "", f"from 1 to {job.row.count}")
+    act = job.act
+    if stand is not None:
+        found = act.stand(stand)
+        if isinstance(found, Refusal):
+            return found
+        on_it = finding.part_on(act.session, stand)
+        if on_it is not None:
+            return Refusal(f"stand {stand} is occupied", f"tag {on_it.tag}", "choose an empty one")
+    values = {
+        **finding.values(job.row),
+        "id": None,
+        "count": count,
+        "tag": _letter_tag(act, job.row.tag),
+    }
+    parted = PartRow(**{**values, "stand": stand, "last_stand": stand or job.row.last_stand})
+    job.row.count -= count
+    job.row.revision += 1
+    act.session.add(parted)
+    act.session.flush()
+    for step in job.steps:
+        act.session.add(StepRow(**{**finding.values(step), "id": None, "part_id": parted.id}))
+    act.session.flush()
+    return Job(act, parted)
+
+
+def _letter_tag(act: Act, tag: str) -> str:
+    taken = {known.lower() for known in finding.tags(act.session)}
+    for letter in "bcdefghijklmnopqrstuvwxyz":
+        if f"{tag}{letter}".lower() not in taken:
+            return f"{tag}{letter}"
+    return _letter_tag(act, f"{tag}z")
+
+
+def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refusal:
+    """The last thing done to the part happened ``minutes`` earlier; the journal keeps both."""
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
+            return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
+        part = job.part
+        last = last_event_at(part)
+        if last is None:
+            return Refusal(f"{job.called()}: nothing has happened to it yet")
+        earlier = last - timedelta(minutes=minutes)
+        before = _event_before(part.steps, last)
+        if before is not None and earlier < before:
+            return Refusal(
+                "that is before the thing done before it",
+                f"{job.act.hour(earlier)} is before {job.act.hour(before)}",
+                "fewer minutes, or put the earlier event right first",
+            )
+        for row in job.steps:
+            _shift(row, last, earlier)
+        job.row.revision += 1
+        return job.act.done(
+            job.row.tag,
+            f"{job.called()}: {painter} says it was {job.act.hour(earlier)}, "
+            f"not {job.act.hour(last)}",
+        )
+
+    return on_part(shop, "earlier", target, by, work)
+
+
+def _event_before(steps: tuple[StepRecord, ...], last: datetime) -> datetime | None:
+    times = {
+        at
+        for record in steps
+        for at in (record.first_at, record.last_at, record.passed_at, *_times(record.marks))
+        if at is not None and at < last
+    }
+    return max(times, default=None)
+
+
+def _times(marks: tuple[Mark, ...]) -> list[datetime | None]:
+    return [at for mark in marks for at in (mark.begun_at, mark.done_at)]
+
+
+def _shift(row: StepRow, old: datetime, new: datetime) -> None:
+    """Move every time of the step that is the event; one press may have set several."""
+    for name in ("first_at", "last_at", "passed_at"):
+        if getattr(row, name) == old:
+            setattr(row, name, new)
+    record = record_of(row)
+    moved: list[dict[str, Any]] = []
+    for mark, kept in zip(record.marks, row.marks, strict=True):
+        moved.append(
+            {
+                **kept,
+                "begun_at": _moved(mark.begun_at, old, new),
+                "done_at": _moved(mark.done_at, old, new),
+            }
+        )
+    if moved != list(row.marks):
+        row.marks = moved
+
+
+def _moved(at: datetime | None, old: datetime, new: datetime) -> str | None:
+    if at is None:
+        return None
+    return (new if at == old else at).astimezone(UTC).isoformat()

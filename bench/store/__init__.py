@@ -1,0 +1,1 @@
+"""Tables, sessions, migrations and the journal: the only room that knows SQL."""

@@ -1,0 +1,144 @@
+"""Finding rows: every question the rest of the program asks of the tables."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, TypeVar
+
+from sqlmodel import Session, SQLModel, col, func, or_, select
+
+from bench.store.tables import (
+    JournalRow,
+    MixRow,
+    Painter,
+    PartRow,
+    ProductRow,
+    ReadingRow,
+    RouteRow,
+    Setting,
+    ShapeRow,
+    Stand,
+    StepRow,
+    ToolRow,
+)
+
+Plan = TypeVar("Plan", RouteRow, ShapeRow, ToolRow)
+
+
+def setting(session: Session, key: str) -> object:
+    """A setting's value, None when it was never set."""
+    row = session.get(Setting, key)
+    return row.value if row is not None else None
+
+
+def painters(session: Session) -> list[str]:
+    """The painters' names in the order they came."""
+    return list(session.exec(select(Painter.name).order_by(col(Painter.id))).all())
+
+
+def stand(session: Session, number: int) -> Stand | None:
+    """The stand with a number."""
+    return session.get(Stand, number)
+
+
+def stand_numbers(session: Session) -> list[int]:
+    """Every stand's number in order."""
+    return list(session.exec(select(Stand.number).order_by(col(Stand.number))).all())
+
+
+def part_on(session: Session, stand_number: int) -> PartRow | None:
+    """What is on a stand."""
+    return session.exec(select(PartRow).where(PartRow.stand == stand_number)).first()
+
+
+def part_tagged(session: Session, tag: str) -> PartRow | None:
+    """The part with a tag; capitals do not matter."""
+    wanted = select(PartRow).where(func.lower(PartRow.tag) == tag.strip().lower())
+    return session.exec(wanted).first()
+
+
+def tags(session: Session) -> list[str]:
+    """Every tag ever given."""
+    return list(session.exec(select(PartRow.tag)).all())
+
+
+def parts_here(session: Session) -> list[PartRow]:
+    """The parts that have not left the bench."""
+    wanted = select(PartRow).where(col(PartRow.away).is_(False)).order_by(PartRow.tag)
+    return list(session.exec(wanted).all())
+
+
+def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepRow]]:
+    """The steps of some parts in order, by the part's id."""
+    found: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
+    wanted = (
+        select(StepRow)
+        .where(col(StepRow.part_id).in_(list(found)))
+        .order_by(col(StepRow.part_id), col(StepRow.number))
+    )
+    for step in session.exec(wanted).all():
+        found[step.part_id].append(step)
+    return found
+
+
+def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
+    """The sprayed coats begun since an instant."""
+    wanted = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
+    return list(session.exec(wanted).all())
+
+
+def last_trigger(session: Session) -> datetime | None:
+    """When the trigger was last released on a sprayed coat."""
+    ended = or_(StepRow.status == "done", StepRow.status == "struck")
+    return session.exec(select(func.max(StepRow.last_at)).where(StepRow.sprayed, ended)).one()
+
+
+def spraying(session: Session) -> bool:
+    """Whether a sprayed coat is in hand."""
+    wanted = select(StepRow.id).where(StepRow.sprayed, StepRow.status == "in hand").limit(1)
+    return session.exec(wanted).first() is not None
+
+
+def products(session: Session) -> list[ProductRow]:
+    """Every product by key."""
+    return list(session.exec(select(ProductRow).order_by(col(ProductRow.key))).all())
+
+
+def plans(session: Session, table: type[Plan]) -> list[Plan]:
+    """Routes, shapes or tools in the order they are offered."""
+    return list(session.exec(select(table).order_by(col(table.position))).all())
+
+
+def open_pots(session: Session) -> list[MixRow]:
+    """The pots not binned yet, oldest first."""
+    wanted = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(col(MixRow.mixed_at))
+    return list(session.exec(wanted).all())
+
+
+def readings_since(session: Session, since: datetime) -> list[ReadingRow]:
+    """The last reading before an instant, and all from it on, oldest first."""
+    before = (
+        select(ReadingRow).where(ReadingRow.at < since).order_by(col(ReadingRow.at).desc()).limit(1)
+    )
+    after = select(ReadingRow).where(ReadingRow.at >= since).order_by(col(ReadingRow.at))
+    return [*session.exec(before).all(), *session.exec(after).all()]
+
+
+def journal_lines(session: Session, newest: int, tag: str = "") -> list[JournalRow]:
+    """The newest lines, newest first; of one part if a tag is given."""
+    wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
+    if tag:
+        wanted = wanted.where(func.lower(JournalRow.tag) == tag.strip().lower())
+    return list(session.exec(wanted).all())
+
+
+def undone_lines(session: Session) -> set[int]:
+    """The numbers of the lines that were undone."""
+    wanted = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
+    return {number for number in session.exec(wanted).all() if number is not None}
+
+
+def values(row: SQLModel) -> dict[str, Any]:
+    """The row's values by column, for a copy of it."""
+    return row.model_dump()

@@ -1,0 +1,217 @@
+"""The journal: what was done, with every row before and after, in the same transaction.
+
+``Ledger`` watches a session. When the action is written, it knows each row the action made,
+changed or removed, so that undo can put exactly that back and a replay gives exactly the state.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import event, inspect
+from sqlmodel import Session, SQLModel, col, select
+
+from bench.store.tables import (
+    DefectRow,
+    JournalRow,
+    MixRow,
+    Painter,
+    PartRow,
+    ProductRow,
+    ReadingRow,
+    RouteRow,
+    Setting,
+    ShapeRow,
+    Stand,
+    StepRow,
+    TestRow,
+    ToolRow,
+)
+
+KEPT: dict[str, type[SQLModel]] = {
+    str(kind.__tablename__): kind
+    for kind in (
+        Setting,
+        Painter,
+        Stand,
+        ProductRow,
+        RouteRow,
+        ShapeRow,
+        ToolRow,
+        PartRow,
+        StepRow,
+        TestRow,
+        DefectRow,
+        MixRow,
+        ReadingRow,
+    )
+}
+"""The tables whose state the journal holds, parents before children."""
+
+Image = dict[str, Any]
+
+
+class Ledger:
+    """Collects what one session changes, as pairs of row images."""
+
+    def __init__(self, session: Session) -> None:
+        self._before: dict[tuple[str, str], Image | None] = {}
+        self._rows: dict[tuple[str, str], SQLModel] = {}
+        event.listen(session, "before_flush", self._note_before)
+        event.listen(session, "after_flush", self._note_rows)
+
+    def changes(self) -> list[dict[str, Any]]:
+        """Every row touched, parents first, with its image before and after."""
+        found = []
+        order = list(KEPT)
+        for key in sorted(self._before, key=lambda key: order.index(key[0])):
+            row, before = self._rows.get(key), self._before[key]
+            after = image(row) if row is not None and not _gone(row) else None
+            if before != after:
+                found.append({"table": key[0], "before": before, "after": after})
+        return found
+
+    def _note_before(self, session: Session, *_: Any) -> None:
+        for row in session.dirty | session.deleted:
+            if session.is_modified(row) or row in session.deleted:
+                self._keep(row, _image_before(row))
+
+    def _note_rows(self, session: Session, *_: Any) -> None:
+        for row in session.new:
+            self._keep(row, None)
+
+    def _keep(self, row: Any, before: Image | None) -> None:
+        if row.__tablename__ in KEPT:
+            key = (row.__tablename__, str(_key(row)))
+            self._before.setdefault(key, before)
+            self._rows[key] = row
+
+
+def image(row: SQLModel) -> Image:
+    """The row as plain JSON values; instants as ISO text in UTC."""
+    return {name: _plain(getattr(row, name)) for name in _columns(type(row))}
+
+
+def _image_before(row: Any) -> Image:
+    state = inspect(row)
+    found = {}
+    for name in _columns(type(row)):
+        history = state.attrs[name].history
+        value = history.deleted[0] if history.deleted else getattr(row, name)
+        if history.added and not history.deleted:
+            value = None
+        found[name] = _plain(value)
+    return found
+
+
+def _columns(kind: type[Any]) -> list[str]:
+    return [column.key for column in inspect(kind).mapper.column_attrs]
+
+
+def _key(row: Any) -> Any:
+    return getattr(row, inspect(type(row)).mapper.primary_key[0].name)
+
+
+def _gone(row: Any) -> bool:
+    state = inspect(row)
+    return bool(state.deleted or state.was_deleted)
+
+
+def _plain(value: Any) -> Any:
+    return value.astimezone(UTC).isoformat() if isinstance(value, datetime) else value
+
+
+def _values(kind: type[Any], picture: Image) -> dict[str, Any]:
+    """A picture's values as the row holds them."""
+    mapper = inspect(kind).mapper
+    return {
+        name: datetime.fromisoformat(value)
+        if value is not None and "DATETIME" in mapper.columns[name].type.__class__.__name__.upper()
+        else value
+        for name, value in picture.items()
+    }
+
+
+def last_to_undo(session: Session) -> JournalRow | None:
+    """The newest line that is neither an undo nor undone, and has something to put back."""
+    undone = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
+    return session.exec(
+        select(JournalRow)
+        .where(
+            col(JournalRow.undoes).is_(None),
+            col(JournalRow.id).not_in(undone),
+            JournalRow.action != "open shop",
+        )
+        .order_by(col(JournalRow.id).desc())
+        .limit(1)
+    ).first()
+
+
+def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
+    """The first table whose row is no longer as the change left it, None when all still are."""
+    for change in changes:
+        row = _find(session, change)
+        now = image(row) if row is not None else None
+        if now != change["after"]:
+            return str(change["table"])
+    return None
+
+
+def put_back(session: Session, changes: list[dict[str, Any]]) -> None:
+    """Restore every row to its image before: children go before parents, parents come first."""
+    for change in reversed(changes):
+        if change["before"] is None:
+            session.delete(_find(session, change))
+    session.flush()
+    # Places that only one may hold are freed before they are filled: two parts that swapped stands,
+    # and steps that moved along the route, must be able to go back.
+    for change in changes:
+        row = _find(session, change)
+        if isinstance(row, PartRow):
+            row.stand = None
+        elif isinstance(row, StepRow):
+            row.number = -(row.id or 0)
+    session.flush()
+    for change in changes:
+        if change["before"] is not None:
+            row = _find(session, change)
+            kind = KEPT[change["table"]]
+            values = _values(kind, change["before"])
+            if row is None:
+                session.add(kind(**values))
+                continue
+            for name, value in values.items():
+                setattr(row, name, value)
+    session.flush()
+
+
+def _find(session: Session, change: dict[str, Any]) -> SQLModel | None:
+    kind = KEPT[change["table"]]
+    picture = change["after"] or change["before"]
+    return session.get(kind, picture[inspect(kind).mapper.primary_key[0].name])
+
+
+def replay(lines: Iterable[JournalRow]) -> dict[str, dict[str, Image]]:
+    """The state as the journal alone tells it: table -> key -> row image."""
+    state: dict[str, dict[str, Image]] = {name: {} for name in KEPT}
+    for line in lines:
+        for change in line.changes:
+            rows = state[change["table"]]
+            kind = KEPT[change["table"]]
+            name = inspect(kind).mapper.primary_key[0].name
+            key = str((change["after"] or change["before"])[name])
+            if change["after"] is None:
+                rows.pop(key, None)
+            else:
+                rows[key] = change["after"]
+    return state
+
+
+def present(session: Session) -> dict[str, dict[str, Image]]:
+    """The state as the tables hold it, in the same form as ``replay``."""
+    return {
+        name: {str(_key(row)): image(row) for row in session.exec(select(kind)).all()}
+        for name, kind in KEPT.items()
+    }

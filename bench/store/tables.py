@@ -1,0 +1,194 @@
+"""The tables. Instants are aware and stored in UTC; what is stored is when a thing began."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import JSON, Column, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+
+class SchemaVersion(SQLModel, table=True):
+    """One row: the version of the schema this shop was last written with."""
+
+    __tablename__ = "schema_version"
+    id: int = Field(default=1, primary_key=True)
+    version: int
+
+
+class Setting(SQLModel, table=True):
+    """A setting of the shop as JSON."""
+
+    __tablename__ = "setting"
+    key: str = Field(primary_key=True)
+    value: Any = Field(sa_column=Column(JSON, nullable=False))
+
+
+class Painter(SQLModel, table=True):
+    """Somebody who presses keys."""
+
+    __tablename__ = "painter"
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+
+
+class Stand(SQLModel, table=True):
+    """A numbered place on the bench, a hook line or a spit."""
+
+    __tablename__ = "stand"
+    number: int = Field(primary_key=True)
+    name: str = ""
+
+
+class ProductRow(SQLModel, table=True):
+    """A product's sheet, as JSON in base units."""
+
+    __tablename__ = "product"
+    key: str = Field(primary_key=True)
+    sheet: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+
+
+class RouteRow(SQLModel, table=True):
+    """A route as JSON. Parts keep their own copy of its steps."""
+
+    __tablename__ = "route"
+    key: str = Field(primary_key=True)
+    position: int
+    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+
+
+class ShapeRow(SQLModel, table=True):
+    """A shape of part: its faces and zones."""
+
+    __tablename__ = "shape"
+    key: str = Field(primary_key=True)
+    position: int
+    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+
+
+class ToolRow(SQLModel, table=True):
+    """A spray tool's set-up."""
+
+    __tablename__ = "tool"
+    key: str = Field(primary_key=True)
+    position: int
+    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+
+
+class PartRow(SQLModel, table=True):
+    """A part or lot. A stand holds one; taken off, it holds none and remembers the last."""
+
+    __tablename__ = "part"
+    id: int | None = Field(default=None, primary_key=True)
+    tag: str = Field(unique=True)
+    name: str
+    count: int
+    job: str = ""
+    owner: str = ""
+    substrate: str
+    shape: str
+    route: str
+    stand: int | None = Field(default=None, unique=True, foreign_key="stand.number")
+    last_stand: int | None = None
+    hold: str = ""
+    rework: str = ""
+    away: bool = Field(default=False, index=True)
+    revision: int = 0
+
+
+class StepRow(SQLModel, table=True):
+    """One step of one part: its plan and what really happened."""
+
+    __tablename__ = "step"
+    __table_args__ = (UniqueConstraint("part_id", "number"),)
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    number: int
+    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+    status: str = "todo"
+    first_at: datetime | None = None
+    last_at: datetime | None = None
+    painters: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    marks: list[dict[str, Any]] = Field(
+        default_factory=list, sa_column=Column(JSON, nullable=False)
+    )
+    passed_at: datetime | None = None
+    passed_by: str = ""
+    not_before: datetime | None = None
+    reason: str = ""
+    flags: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    sprayed: bool = Field(default=False, index=True)
+
+
+class TestRow(SQLModel, table=True):
+    """Somebody tried a coat: not yet, or passed. Every opinion is kept."""
+
+    __test__ = False
+    __tablename__ = "test"
+    id: int | None = Field(default=None, primary_key=True)
+    step_id: int = Field(foreign_key="step.id", index=True)
+    at: datetime
+    painter: str
+    passed: bool
+    wait_s: float = 0.0
+
+
+class DefectRow(SQLModel, table=True):
+    """What was seen to be wrong, and how many pieces of a lot it concerned."""
+
+    __tablename__ = "defect"
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    at: datetime
+    painter: str
+    defect: str
+    step_name: str
+
+
+class MixRow(SQLModel, table=True):
+    """A pot: one mixed quantity with its own deadline."""
+
+    __tablename__ = "mix"
+    id: int | None = Field(default=None, primary_key=True)
+    letter: str
+    product: str
+    mixed_at: datetime
+    use_from: datetime
+    bin_by: datetime | None = None
+    basis: str = "sheet"
+    total_ml: float | None = None
+    pours: list[dict[str, Any]] = Field(
+        default_factory=list, sa_column=Column(JSON, nullable=False)
+    )
+    painter: str
+    binned_at: datetime | None = Field(default=None, index=True)
+
+
+class ReadingRow(SQLModel, table=True):
+    """Air, humidity and metal temperature as somebody read them."""
+
+    __tablename__ = "reading"
+    id: int | None = Field(default=None, primary_key=True)
+    at: datetime = Field(index=True)
+    air_c: float
+    rh_pct: float | None = None
+    metal_c: float | None = None
+    painter: str
+
+
+class JournalRow(SQLModel, table=True):
+    """One thing a painter did: append-only, with every row before and after."""
+
+    __tablename__ = "journal"
+    id: int | None = Field(default=None, primary_key=True)
+    at: datetime
+    action: str
+    painter: str
+    terminal: str
+    tag: str = Field(default="", index=True)
+    text: str
+    changes: list[dict[str, Any]] = Field(
+        default_factory=list, sa_column=Column(JSON, nullable=False)
+    )
+    undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)

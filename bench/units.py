@@ -1,0 +1,97 @@
+"""Quantities as people write them, read through Pint at the border; plain floats inside.
+
+Pint is imported on first use only: the bench must be on the screen before it.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from functools import cache
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pint
+
+_NUMBER = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?)\s*(.*?)\s*")
+_UNIT = re.compile(
+    r"%|[A-Za-z°µμ]+(?: [A-Za-z]+){0,2}(?:\^|\*\*)?[23²³]?(?: ?/ ?[A-Za-zµμ]+(?:\^|\*\*)?[23²³]?)?"
+)
+"""One unit, or one over another. Pint reads whole sums, and a sum such as 9**9**9 never ends."""
+_POWER = re.compile(r"(?<=[A-Za-z])([23])")
+_SPOKEN = {
+    "C": "degC",
+    "F": "degF",
+    "mil": "thou",
+    "mils": "thou",
+    "US pt": "US_pint",
+    "US fl oz": "US_fluid_ounce",
+}
+"""How painters write units, where Pint's spelling differs (pint's C is coulomb, its F farad)."""
+
+_KINDS = {
+    "second": "a time, such as 15 min, 4 h or 7 d",
+    "degC": "a temperature, such as 18 C or 68 F",
+    "delta_degC": "a difference of temperature, such as 3 C",
+    "percent": "a share, such as 45 %",
+    "micrometre": "a film, such as 60 um or 2.4 mil",
+    "millilitre": "a volume, such as 600 ml, 2.5 l or 1 US pt",
+    "gram / millilitre": "a density, such as 1.4 g/ml",
+    "metre ** 2": "an area, such as 7.5 m2",
+    "centimetre": "a length, such as 20 cm",
+    "centimetre / second": "a speed, such as 40 cm/s",
+}
+
+
+@cache
+def registry() -> pint.UnitRegistry:  # type: ignore[type-arg]
+    """The one unit registry of the program (quantities of two registries do not mix)."""
+    import pint
+
+    return pint.UnitRegistry(cache_folder=":auto:", autoconvert_offset_to_baseunit=True)
+
+
+def read(text: str, unit: str, *, bare: bool = False) -> float:
+    """Return the magnitude of ``text`` in ``unit``.
+
+    A decimal comma is a decimal point. bare: a number without a unit is taken to be in ``unit``.
+    Raises ValueError saying what was read and what would be right.
+
+    >>> read("2,5 l", "millilitre")
+    2500.0
+    >>> read("68 F", "degC")
+    20.0
+    """
+    wanted = _KINDS.get(unit, f"a quantity in {unit}")
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        raise ValueError(f"read {text[:40]!r}, which is not a number with a unit; wanted {wanted}")
+    number, written = float(match[1].replace(",", ".")), match[2]
+    if not written and not bare:
+        raise ValueError(f"read {text[:40]!r} without a unit; wanted {wanted}")
+    value = _convert(number, written, unit) if written else number
+    if value is None or not math.isfinite(value):
+        raise ValueError(f"read {text[:40]!r}; wanted {wanted}")
+    return value
+
+
+def _convert(number: float, written: str, unit: str) -> float | None:
+    """The number in ``unit``, or None where ``written`` is no unit or one of another kind."""
+    from pint.errors import PintError
+
+    if _UNIT.fullmatch(written) is None:
+        return None
+    ureg = registry()
+    spelling = _POWER.sub(r"**\1", _SPOKEN.get(written, written))
+    try:
+        name = str(ureg.Unit(spelling))
+        if unit == "delta_degC" and name in ("degree_Celsius", "degree_Fahrenheit"):
+            name = f"delta_{name}"
+        return round(float(ureg.Quantity(number, name).to(unit).magnitude), 9)
+    except (PintError, ValueError, AttributeError, TypeError):
+        return None
+
+
+def seconds(text: str) -> float:
+    """A time as written ("15 min", "4 h", "7 d") in seconds."""
+    return read(text, "second")

@@ -1,0 +1,1 @@
+"""What the screens are made of: lines of styled text, and the one widget that shows them."""

@@ -1,0 +1,65 @@
+"""The one widget of every screen: it keeps its last lines and repaints only cells that changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.segment import Segment
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from bench.widgets.lines import Line, Piece
+from bench.widgets.styles import STYLES
+
+
+class Canvas(Widget, can_focus=True):
+    """Shows lines. Give it the whole picture each time; it finds the difference."""
+
+    DEFAULT_CSS = "Canvas { width: 1fr; height: 1fr; background: #000000; }"
+
+    def __init__(self, *, ascii_only: bool = False) -> None:
+        super().__init__()
+        self._lines: list[Line] = []
+        self._ascii_only = ascii_only
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is on the screen, as plain text."""
+        return tuple("".join(piece.text for piece in row) for row in self._lines)
+
+    def show(self, lines: Sequence[Line]) -> None:
+        """Show these lines, from the top."""
+        before, self._lines = self._lines, list(lines)
+        if len(before) != len(self._lines):
+            self.refresh()
+            return
+        for y, (old, new) in enumerate(zip(before, self._lines, strict=True)):
+            if old != new:
+                first, last = changed_columns(old, new)
+                self.refresh(Region(first, y, max(last - first, 1), 1))
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the picture."""
+        pieces: Line = self._lines[y] if y < len(self._lines) else ()
+        segments = [Segment(self._shown(piece.text), STYLES[piece.style]) for piece in pieces]
+        return Strip(segments).adjust_cell_length(self.size.width, STYLES[""])
+
+    def _shown(self, text: str) -> str:
+        return text.encode("ascii", "replace").decode() if self._ascii_only else text
+
+
+def changed_columns(old: Line, new: Line) -> tuple[int, int]:
+    """First and last column that differ. Wide characters make it the whole line: rare and safe."""
+    before, after = _cells(old), _cells(new)
+    if len(before) != len(after) or any(len(c.encode()) > 3 for c, _ in (*before, *after)):
+        return 0, max(len(before), len(after)) * 2
+    differing = [x for x, pair in enumerate(zip(before, after, strict=True)) if pair[0] != pair[1]]
+    return (differing[0], differing[-1] + 1) if differing else (0, 0)
+
+
+def _cells(pieces: Line) -> list[tuple[str, str]]:
+    return [(c, piece.style) for piece in pieces for c in piece.text]
+
+
+__all__ = ["Canvas", "Line", "Piece"]

@@ -1,0 +1,78 @@
+"""Lines of styled text. Drawing is pure; only the canvas touches the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len, set_cell_size
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Text in one style. The style is a name out of ``styles.STYLES``."""
+
+    text: str
+    style: str = ""
+
+
+Line = tuple[Piece, ...]
+
+
+def plain(text: str) -> str:
+    """The text without anything that could move the cursor or change its direction."""
+    return "".join(c if c.isprintable() else "?" for c in text)
+
+
+def fit(text: str, width: int) -> str:
+    """Exactly ``width`` cells: cut with a tilde where it is too long, filled where it is short."""
+    text = plain(text)
+    if width <= 0:
+        return ""
+    if cell_len(text) > width:
+        return set_cell_size(text, width - 1) + "~"
+    return set_cell_size(text, width)
+
+
+def line(text: str, width: int, style: str = "") -> Line:
+    """A whole line in one style."""
+    return (Piece(fit(text, width), style),)
+
+
+def ends(left: str, right: str, width: int) -> str:
+    """Two texts at the two ends of a width; the right one stays whole."""
+    right = plain(right)
+    room = width - cell_len(right)
+    return fit(left, room) + right if room > 0 else fit(right, width)
+
+
+def columns(
+    blocks: Sequence[Sequence[Line]], gap: int, height: int, widths: Sequence[int]
+) -> list[Line]:
+    """Blocks side by side, each line of a block already as wide as its column."""
+    rows: list[Line] = []
+    for y in range(height):
+        row: list[Piece] = []
+        for n, block in enumerate(blocks):
+            if n and gap:
+                row.append(Piece(" " * gap))
+            row.extend(block[y] if y < len(block) else (Piece(" " * widths[n]),))
+        rows.append(tuple(row))
+    return rows
+
+
+def wrapped(texts: Iterable[str], width: int, bullet: str = "") -> list[str]:
+    """Texts broken at spaces into lines of at most ``width``; later lines of one are indented."""
+    found: list[str] = []
+    for text in texts:
+        words, current = plain(text).split(), bullet
+        indent = " " * len(bullet)
+        empty = True
+        for word in words:
+            if not empty and cell_len(current) + 1 + cell_len(word) > width:
+                found.append(current)
+                current, empty = indent, True
+            current += word if empty else f" {word}"
+            empty = False
+        found.append(current)
+    return found

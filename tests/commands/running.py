@@ -1,0 +1,35 @@
+"""The command line, run in this process on the tests' clock."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from bench.__main__ import main
+from bench.clock import Clock
+
+
+@dataclass(frozen=True)
+class Ran:
+    """How a command ended."""
+
+    code: int
+    out: str
+    err: str
+
+    def json(self) -> Any:
+        """What it wrote, read as JSON."""
+        return json.loads(self.out)
+
+
+Paintbench = Callable[..., Ran]
+
+
+def run_main(clock: Clock, *words: str, **environment: str) -> Ran:
+    """Run the program with these words and no other environment."""
+    out, err = io.StringIO(), io.StringIO()
+    code = main(list(words), clock=clock, environment=environment, out=out, err=err)
+    return Ran(code, out.getvalue(), err.getvalue())

@@ -1,0 +1,108 @@
+"""`paintbench check`: what was changed behind the program's back is found and named."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from bench.shop import parts, steps
+from bench.shop.acting import Done, Shop
+
+from .running import Paintbench
+
+
+@pytest.fixture
+def worked(shop: Shop, paintbench: Paintbench) -> Paintbench:
+    """A shop in which something was done, swapped and undone."""
+    assert isinstance(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"), Done)
+    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"), Done)
+    assert isinstance(parts.move(shop, 1, "Mo", to=2, swap=True), Done)
+    assert isinstance(steps.begin(shop, 1, "Mo"), Done)
+    assert paintbench("undo", "--by", "Kit").code == 0
+    return paintbench
+
+
+def behind_its_back(data: Path, change: str) -> None:
+    """Change the file as another program would."""
+    with sqlite3.connect(data) as other:
+        other.execute(change)
+    other.close()
+
+
+def test_a_shop_in_order_is_whole(worked: Paintbench) -> None:
+    ran = worked("check")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out == "the file is whole; 6 lines of the journal replayed, the bench agrees\n"
+    assert worked("check", "--json").json() == {"ok": True, "lines": 6, "faults": []}
+
+
+@pytest.mark.parametrize(
+    ("change", "fault"),
+    [
+        (
+            "UPDATE part SET name = 'Boat' WHERE id = 1",
+            'part 1: name is "Boat", the journal says "Frame"',
+        ),
+        (
+            "UPDATE step SET status = 'done' WHERE number = 2 AND part_id = 1",
+            'step 2: status is "done", the journal says "todo"',
+        ),
+        (
+            "DELETE FROM painter WHERE name = 'Mo'",
+            "painter 2: the journal knows it, but it is gone",
+        ),
+        (
+            "INSERT INTO stand (number, name) VALUES (40, '')",
+            "stand 40: it is there, but the journal knows nothing of it",
+        ),
+        ("DELETE FROM journal WHERE id = 1", "the journal knows nothing of it"),
+        (
+            "UPDATE part SET stand = 33 WHERE id = 1",
+            "part row 1 points at a stand that is not there",
+        ),
+    ],
+)
+def test_a_row_that_differs_from_the_journal_is_named(
+    worked: Paintbench, data: Path, change: str, fault: str
+) -> None:
+    behind_its_back(data, change)
+    ran = worked("check")
+    assert ran.code == 1
+    assert fault in ran.out
+    assert ran.err.startswith("the data is not whole (")
+    as_json = worked("check", "--json")
+    assert as_json.code == 1
+    assert not as_json.json()["ok"]
+    assert any(fault in line for line in as_json.json()["faults"])
+
+
+def in_the_middle(data: Path, spoil: Callable[[bytearray], None]) -> None:
+    """Spoil the bytes of a file that has everything in it."""
+    with sqlite3.connect(data) as other:
+        other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        other.execute("PRAGMA journal_mode = DELETE")
+    other.close()
+    held = bytearray(data.read_bytes())
+    spoil(held)
+    data.write_bytes(held)
+
+
+def test_a_damaged_page_is_found_in_one_line_and_not_a_traceback(
+    worked: Paintbench, shop: Shop, data: Path
+) -> None:
+    shop.store.close()
+
+    def zero_the_last_pages(held: bytearray) -> None:
+        half = len(held) // 2 // 4096 * 4096
+        held[half:] = bytes(len(held) - half)
+
+    in_the_middle(data, zero_the_last_pages)
+    ran = worked("check")
+    assert ran.code == 1
+    assert "Traceback" not in ran.out + ran.err
+    assert (
+        "the file:" in ran.out or "cannot be read to its end" in ran.out or "malformed" in ran.err
+    )

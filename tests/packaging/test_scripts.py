@@ -1,0 +1,177 @@
+"""scripts/run on machines where something is missing: one plain line, and nothing left behind."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+
+# All that scripts/run may lean on, besides python3: each is in every Debian and Ubuntu.
+TOOLS = [
+    "bash",
+    "cat",
+    "dirname",
+    "env",
+    "flock",
+    "grep",
+    "mv",
+    "readlink",
+    "rm",
+    "sha256sum",
+    "sh",
+    "sync",
+]
+
+NO_VENV_MODULE = "sys.modules['ensurepip'] = None"
+TOO_OLD = "sys.version_info = (3, 9, 18)"
+
+
+@pytest.fixture
+def checkout(tmp_path: Path) -> Path:
+    """A checkout without its program, at a path with a space in it."""
+    root = tmp_path / "paint shop"
+    shutil.copytree(CHECKOUT / "scripts", root / "scripts")
+    (root / "bench").mkdir()
+    for name in ("pyproject.toml", "requirements.lock", "LICENSE", "bench/__init__.py"):
+        shutil.copy(CHECKOUT / name, root / name)
+    return root
+
+
+@pytest.fixture
+def bin_dir(tmp_path: Path) -> Path:
+    """A PATH with the tools and no Python."""
+    folder = tmp_path / "bin"
+    folder.mkdir()
+    for tool in TOOLS:
+        found = shutil.which(tool)
+        assert found, f"this test needs {tool}"
+        (folder / tool).symlink_to(found)
+    return folder
+
+
+def put_python(bin_dir: Path, name: str, spoiled_by: str) -> None:
+    """A Python that answers `-c` after `spoiled_by` and can do nothing else."""
+    fake = bin_dir / name
+    fake.write_text(
+        "#!/bin/sh\n"
+        'while [ $# -gt 0 ] && [ "$1" != -c ]; do shift; done\n'
+        '[ "$1" = -c ] || exit 99\n'
+        f'exec "{sys.executable}" -c "import sys; {spoiled_by}\n$2"\n'
+    )
+    fake.chmod(0o755)
+
+
+def run(
+    script: Path, bin_dir: Path, *arguments: str, **environment: str
+) -> subprocess.CompletedProcess[str]:
+    """Run a script with nothing but `bin_dir` on its PATH, from a directory not its own."""
+    return subprocess.run(
+        [script, *arguments],
+        env={"PATH": str(bin_dir), "HOME": str(bin_dir), **environment},
+        cwd=bin_dir,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+@pytest.mark.parametrize("name", ["run", "test"])
+def test_missing_python3_venv_is_one_line_that_names_the_package(
+    name: str, checkout: Path, bin_dir: Path
+) -> None:
+    put_python(bin_dir, "python3", NO_VENV_MODULE)
+    done = run(checkout / "scripts" / name, bin_dir)
+    assert done.returncode == 3
+    assert done.stdout == ""
+    assert done.stderr.splitlines() == [
+        "paintbench: the package python3-venv is missing: sudo apt install python3-venv"
+    ]
+    assert not (checkout / ".venv").exists()
+
+
+def test_a_python_that_is_too_old_is_named_with_what_is_needed(
+    checkout: Path, bin_dir: Path
+) -> None:
+    put_python(bin_dir, "python3", TOO_OLD)
+    done = run(checkout / "scripts/run", bin_dir)
+    assert done.returncode == 3
+    assert done.stderr.splitlines() == [
+        "paintbench: needs Python 3.11 or newer and found python3 3.9.18: "
+        "sudo apt install python3 python3-venv"
+    ]
+    assert not (checkout / ".venv").exists()
+
+
+def test_no_python_at_all_is_one_line(checkout: Path, bin_dir: Path) -> None:
+    done = run(checkout / "scripts/run", bin_dir)
+    assert done.returncode == 3
+    assert done.stderr.splitlines() == [
+        "paintbench: needs Python 3.11 or newer and found none: "
+        "sudo apt install python3 python3-venv"
+    ]
+
+
+def test_a_newer_python_beside_an_old_python3_is_asked_for_its_own_venv_package(
+    checkout: Path, bin_dir: Path
+) -> None:
+    put_python(bin_dir, "python3", TOO_OLD)
+    put_python(bin_dir, "python3.12", NO_VENV_MODULE)
+    done = run(checkout / "scripts/run", bin_dir)
+    assert done.returncode == 3
+    assert done.stderr.endswith("is missing: sudo apt install python3.12-venv\n")
+
+
+def test_without_a_network_it_says_so_and_leaves_no_half_made_venv(
+    checkout: Path, bin_dir: Path
+) -> None:
+    (bin_dir / "python3").symlink_to(Path(sys.base_prefix) / "bin/python3")
+    log = checkout / ".venv-setup.log"
+    done = run(
+        checkout / "scripts/run",
+        bin_dir,
+        PIP_INDEX_URL="http://127.0.0.1:9/simple",  # the discard port: nobody listens
+        PIP_CONFIG_FILE=os.devnull,
+        PIP_RETRIES="0",
+    )
+    assert done.returncode == 3
+    assert done.stderr.splitlines()[1:] == [
+        "paintbench: could not install the packages: no connection to the package index; "
+        f"the log is {log}"
+    ]
+    assert log.is_file()
+    assert not (checkout / ".venv").exists()
+
+
+def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
+    checkout: Path, bin_dir: Path
+) -> None:
+    venv_bin = checkout / ".venv/bin"
+    venv_bin.mkdir(parents=True)
+    (venv_bin / "python").symlink_to(sys.executable)
+    program = venv_bin / "paintbench"
+    program.write_text('#!/bin/sh\nprintf "%s|" "$PWD" "$@"\nexit 2\n')
+    program.chmod(0o755)
+    stamp = 'source "$1"; fingerprint >"$venv/.stamp-run"'
+    subprocess.run(["bash", "-c", stamp, "bash", checkout / "scripts/run"], check=True)
+
+    done = run(checkout / "scripts/run", bin_dir, "demo", "two words")
+    assert (done.returncode, done.stderr) == (2, "")
+    assert done.stdout == f"{bin_dir}|demo|two words|"
+
+    with (checkout / "requirements.lock").open("a") as lock:
+        lock.write("# a new pin\n")
+    done = run(checkout / "scripts/run", bin_dir, "demo")
+    assert done.returncode == 3, "the new pins need a set-up, and here is no Python for it"
+
+
+@pytest.mark.skipif(shutil.which("shellcheck") is None, reason="shellcheck is not installed")
+def test_the_scripts_pass_shellcheck() -> None:
+    scripts = ["scripts/run", "scripts/test", ".ci/run"]
+    subprocess.run(["shellcheck", "-x", *scripts], cwd=CHECKOUT, check=True)

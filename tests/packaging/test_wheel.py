@@ -1,0 +1,114 @@
+"""The wheel: it carries the seeds, and runs from any directory when installed."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import sysconfig
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from bench import __version__
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+
+
+def build(target: str, source: Path, folder: Path) -> Path:
+    """Build a wheel or sdist of `source` with the installed hatchling: nothing is downloaded."""
+    command = [sys.executable, "-m", "hatchling", "build", "--target", target]
+    subprocess.run(
+        [*command, "--directory", folder], cwd=source, check=True, capture_output=True, text=True
+    )
+    (built,) = folder.iterdir()
+    return built
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The wheel, built by way of the sdist, so that one lacking a file shows itself too."""
+    sdist = build("sdist", CHECKOUT, tmp_path_factory.mktemp("sdist"))
+    unpacked = tmp_path_factory.mktemp("unpacked")
+    # By tar: tarfile's safe extraction came after the Python 3.11.2 of Debian 12.
+    subprocess.run(["tar", "-xzf", sdist, "-C", unpacked], check=True)
+    (source,) = unpacked.iterdir()
+    return build("wheel", source, tmp_path_factory.mktemp("wheel"))
+
+
+@pytest.fixture(scope="module")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The bin folder of a venv with our wheel in it and the dependencies of this one lent to it."""
+    venv = tmp_path_factory.mktemp("installed") / "venv"
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", venv], check=True)
+    python = venv / "bin/python"
+    # Before the dependencies are lent: the checkout's own editable install must not pass for ours.
+    pip = [sys.executable, "-m", "pip", "--python", str(python), "install", "--quiet"]
+    subprocess.run([*pip, "--no-deps", "--no-index", wheel], check=True)
+    (site_packages,) = venv.glob("lib/python*/site-packages")
+    lent = {sysconfig.get_path("purelib"), sysconfig.get_path("platlib")}
+    (site_packages / "lent.pth").write_text("\n".join(sorted(lent)))
+    return venv / "bin"
+
+
+def run(
+    installed: Path, elsewhere: Path, program: str, *arguments: str
+) -> subprocess.CompletedProcess[str]:
+    """Run a program of the venv from another directory, with a data folder of its own."""
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    environment |= {"HOME": str(elsewhere), "PAINTBENCH_DB": str(elsewhere / "shop.db")}
+    return subprocess.run(
+        [installed / program, *arguments],
+        cwd=elsewhere,
+        env=environment,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_the_wheel_carries_every_seed_as_it_stands_in_the_checkout(wheel: Path) -> None:
+    seeds = CHECKOUT / "seeds"
+    ours = {path.relative_to(seeds).as_posix(): path.read_bytes() for path in seeds.rglob("*.toml")}
+    inside = "bench/seeds/"
+    with zipfile.ZipFile(wheel) as archive:
+        carried = {
+            name.removeprefix(inside): archive.read(name)
+            for name in archive.namelist()
+            if name.startswith(inside) and name.endswith(".toml")
+        }
+    assert ours
+    assert carried == ours
+
+
+def test_the_wheel_carries_the_program_and_nothing_beside_it(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        tops = {name.split("/")[0] for name in archive.namelist()}
+    assert tops == {"bench", f"paintbench-{__version__}.dist-info"}
+
+
+def test_the_installed_program_tells_its_version(installed: Path, tmp_path: Path) -> None:
+    version = run(installed, tmp_path, "paintbench", "--version")
+    assert version.returncode == 0, version.stderr
+    assert __version__ in version.stdout
+
+
+def test_the_installed_program_reads_the_seeds_it_carries(installed: Path, tmp_path: Path) -> None:
+    script = "from bench.shop import seeds; seeds.load(seeds.folder()); print(seeds.folder())"
+    read = run(installed, tmp_path, "python", "-c", script)
+    assert read.returncode == 0, read.stderr
+    assert Path(read.stdout.strip()).is_relative_to(installed.parent)
+
+
+def test_the_installed_program_shows_the_bench_from_any_directory(
+    installed: Path, tmp_path: Path
+) -> None:
+    opening = ("open", "--painters", "Ada,Ben", "--stands", "6")
+    opened = run(installed, tmp_path, "paintbench", *opening)
+    assert opened.returncode == 0, opened.stderr
+    status = run(installed, tmp_path, "paintbench", "status", "--json")
+    assert status.returncode == 0, status.stderr
+    assert {"now", "stands", "room", "pots", "conditions"} <= json.loads(status.stdout).keys()

@@ -1,0 +1,142 @@
+"""What a stand shows, and that it never says more than it knows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import pytest
+
+from bench.process.calendar import clocks_of
+from bench.process.part import Mark, Part, StepRecord
+from bench.process.route import Step
+from bench.process.state import HARM, SHAPES, Clocks, stand_state
+
+from .making import MON, after, around, band, coated, product
+
+WAITS = product(band("wait", 24 * 60), band("open"), test="thumb on the coupon")
+
+
+def soaking(*begun_min: float, least: float = 10, most: float = 15) -> Part:
+    """Zones under a mordant wash begun at those minutes. 10 to 15 min: common practice, no source."""
+    step = Step("mordant", "dwell", least_s=least * 60, most_s=most * 60)
+    marks = tuple(Mark(f"Z{n}", after(m)) for n, m in enumerate(begun_min, start=1))
+    record = StepRecord(1, step, "in hand", after(begun_min[0]), marks=marks)
+    return Part("1", "frame", 1, "", "", "zinc", "frame", 1, 1, (record,))
+
+
+@pytest.mark.parametrize(
+    ("minutes", "word", "left_min"),
+    [
+        (0, "SOAK", 10),
+        (9.99, "SOAK", 0.01),
+        (10, "RINSE", 5),
+        (14.99, "RINSE", 0.01),
+        (15, "LATE", 0),
+        (17, "LATE", -2),
+    ],
+)
+def test_a_zone_soaks_to_its_least_is_rinsed_inside_its_window_and_is_late_past_it(
+    minutes: float, word: str, left_min: float
+) -> None:
+    state = stand_state(soaking(0), Clocks(), after(minutes))
+    assert state.word == word
+    assert state.seconds_left(after(minutes)) == pytest.approx(left_min * 60)
+
+
+def test_the_zone_that_soaked_longest_governs() -> None:
+    state = stand_state(soaking(0, 6), Clocks(), after(12))
+    assert (state.word, state.zone) == ("RINSE", "Z1")
+
+
+def at(part: Part, minutes: float) -> str:
+    return stand_state(part, clocks_of(part, around(WAITS)), after(minutes)).word
+
+
+def test_nought_is_try_it_and_only_a_painter_makes_it_open() -> None:
+    part = coated(MON, MON)
+    assert at(part, 24 * 60 - 1) == "WAIT"
+    assert at(part, 24 * 60) == "TRY IT"
+    done, todo = part.steps
+    passed = replace(part, steps=(replace(done, passed_at=after(24 * 60), passed_by="Kit"), todo))
+    assert at(passed, 24 * 60 + 1) == "OPEN"
+
+
+def test_an_overrun_counts_up_and_stays_for_a_week() -> None:
+    part = coated(MON, MON)
+    clocks = clocks_of(part, around(WAITS))
+    for late_min in (42, 7 * 24 * 60):
+        state = stand_state(part, clocks, after(24 * 60 + late_min))
+        assert state.word == "TRY IT"
+        assert state.seconds_left(after(24 * 60 + late_min)) == -late_min * 60
+
+
+def test_not_yet_asks_again_later() -> None:
+    part = coated(MON, MON)
+    done, todo = part.steps
+    told = replace(part, steps=(replace(done, not_before=after(24 * 60 + 15)), todo))
+    assert at(told, 24 * 60 + 14) == "WAIT"
+    assert at(told, 24 * 60 + 15) == "TRY IT"
+
+
+def test_a_coat_without_a_test_of_its_own_names_the_thumb() -> None:
+    part = coated(MON, MON)
+    unnamed = replace(WAITS, test="")
+    state = stand_state(part, clocks_of(part, around(unnamed)), after(24 * 60))
+    assert "thumb on the coupon" in state.test
+
+
+def test_a_hold_is_not_a_pause() -> None:
+    part = replace(coated(MON, MON), hold="waiting for nuts")
+    state = stand_state(part, clocks_of(part, around(WAITS)), after(24 * 60))
+    assert state.word == "HOLD"
+    assert "TRY IT" in state.note
+
+
+def test_a_hold_never_hides_a_wash_that_is_late() -> None:
+    part = replace(soaking(0), hold="phone")
+    assert stand_state(part, Clocks(), after(20)).word == "LATE"
+
+
+def test_a_missed_window_asks_for_keying_before_a_coat_but_not_before_other_work() -> None:
+    paint = product(band("open", 60), band("key"))
+    coat, work = coated(MON, MON), coated(MON, MON, then="work")
+    assert stand_state(coat, clocks_of(coat, around(paint)), after(61)).word == "KEY IT"
+    assert stand_state(work, clocks_of(work, around(paint)), after(61)).word == "OPEN"
+
+
+def test_curing_counts_days_and_ends_in_try_it_then_cured() -> None:
+    paint = product(band("open"), full_cure=((20.0, 7 * 86400.0),))
+    part = coated(MON, MON, then="cure")
+    clocks = clocks_of(part, around(paint))
+    assert stand_state(part, clocks, after(60)).word == "CURE"
+    assert clocks.cure is not None
+    assert clocks.cure.end is not None
+    end = clocks.cure.end
+    assert stand_state(part, clocks, end).word == "TRY IT"
+    done, cure = part.steps
+    assert (
+        stand_state(replace(part, steps=(done, replace(cure, status="done"))), Clocks(), end).word
+        == "CURED"
+    )
+
+
+def test_every_word_has_a_shape_of_its_own_in_plain_ascii() -> None:
+    shown = [SHAPES[word] for word in HARM if word not in ("BIN", "EMPTY")]
+    assert len(set(shown)) == len(shown)
+    assert all(shape.isascii() and len(shape) == 3 for shape in SHAPES.values())
+
+
+def test_time_only_ever_moves_a_stand_forward() -> None:
+    paint = product(band("wet", 10), band("wait", 60), band("open", 600), band("key"))
+    part = coated(MON, MON)
+    clocks = clocks_of(part, around(paint))
+    order = ["WET", "WAIT", "TRY IT", "SHUTS", "KEY IT"]
+    seen: list[str] = []
+    moment: datetime = MON
+    while moment < after(700):
+        word = stand_state(part, clocks, moment).word
+        if not seen or seen[-1] != word:
+            seen.append(word)
+        moment += timedelta(minutes=1)
+    assert seen == order

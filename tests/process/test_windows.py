@@ -1,0 +1,171 @@
+"""Bands on the calendar: two edges, the forbidden middle, temperature that may only be stricter."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import pytest
+
+from bench.process.calendar import clocks_of
+from bench.process.part import Part, StepRecord
+from bench.process.product import BadSheet, Band, Product, Until, check_bands
+from bench.process.route import Step
+from bench.process.state import stand_state
+from bench.process.temperature import Reading
+
+from .making import MON, after, around, band, coated, product
+
+FORBIDDEN_MIDDLE = product(band("open", 60), band("shut", 48 * 60), band("open"))
+"""Open for an hour, shut to 48 h, open again: common practice for one-pack aerosols, no source."""
+
+
+def word_at(paint: Product, minutes: float, part: Part | None = None) -> str:
+    part = part or coated(MON, MON)
+    return stand_state(part, clocks_of(part, around(paint)), after(minutes)).word
+
+
+@pytest.mark.parametrize(
+    ("minutes", "word"),
+    [
+        (0, "OPEN"),
+        (44, "OPEN"),
+        (59, "SHUTS"),
+        (61, "SHUT"),
+        (48 * 60 - 1, "SHUT"),
+        (48 * 60, "OPEN"),
+    ],
+)
+def test_a_coat_with_a_forbidden_middle_is_open_shut_and_open_again(
+    minutes: float, word: str
+) -> None:
+    assert word_at(FORBIDDEN_MIDDLE, minutes) == word
+
+
+def test_too_early_counts_from_the_last_face_and_too_late_from_the_first() -> None:
+    # First 08:40, last 09:25, 24 h least, 7 d most: common practice, no source.
+    first, last = after(40), after(85)
+    paint = product(band("wait", 24 * 60), band("open", 7 * 24 * 60), band("key"))
+    part = coated(first, last)
+    wait, is_open, _ = clocks_of(part, around(paint)).spans
+    assert wait.end == last + timedelta(hours=24)
+    assert is_open.end == first + timedelta(days=7)
+
+
+def test_the_forbidden_middle_shuts_from_the_first_face_and_opens_again_from_the_last() -> None:
+    part = coated(after(20), after(45))
+    first_open, shut, again = clocks_of(part, around(FORBIDDEN_MIDDLE)).spans
+    assert first_open.end == after(20 + 60)
+    assert shut.end == after(45 + 48 * 60)
+    assert again.end is None
+
+
+def test_a_band_that_would_end_before_it_began_is_left_out() -> None:
+    paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
+    slow = coated(MON, after(58))  # the flash ends 66 min after the first face: past the hour
+    assert [span.word for span in clocks_of(slow, around(paint)).spans] == ["flash", "shut", "open"]
+
+
+def test_a_mist_and_its_build_are_one_coat_whose_window_shuts_from_the_mist() -> None:
+    paint = product(band("wait", 60), band("open", 600), band("key"))
+    mist = StepRecord(1, Step("mist", "coat", "p"), "done", MON, after(5))
+    build = StepRecord(2, Step("build", "coat", "p", continues=True), "done", after(20), after(40))
+    top = StepRecord(3, Step("top", "coat", "p"))
+    part = Part("1", "bracket", 1, "", "", "steel", "plain", 1, 1, (mist, build, top))
+    wait, is_open, _ = clocks_of(part, around(paint)).spans
+    assert wait.end == after(40 + 60)
+    assert is_open.end == after(600)
+
+
+def opens(paint: Product, *readings: Reading, at: datetime = MON) -> datetime | None:
+    part = coated(at, at)
+    return clocks_of(part, around(paint, *readings)).spans[0].end
+
+
+EPOXY = product(band("wait", c10=24, c20=16), band("open", c20=168), band("key"))
+"""16 h at 20 C, 24 h at 10 C: a generic data sheet, source not named here."""
+
+
+def test_a_wait_is_not_shortened_by_warmth_the_sheet_does_not_list() -> None:
+    warm = Reading(MON - timedelta(hours=1), 30.0)
+    end = opens(EPOXY, warm)
+    assert end is not None
+    assert end >= MON + timedelta(hours=16)
+
+
+def test_a_closing_window_is_not_lengthened_by_cold() -> None:
+    cold = Reading(MON - timedelta(hours=1), 5.0)
+    part = coated(MON, MON)
+    assert clocks_of(part, around(EPOXY, cold)).spans[1].end == MON + timedelta(days=7)
+
+
+def test_metal_temperature_decides_where_it_was_read() -> None:
+    air_only = Reading(MON, 20.0)
+    cold_metal = Reading(MON, 20.0, None, 10.0)
+    slow, quick = opens(EPOXY, cold_metal), opens(EPOXY, air_only)
+    assert slow is not None
+    assert quick is not None
+    assert slow > quick
+
+
+def test_readings_may_come_in_any_order() -> None:
+    readings = [Reading(MON, 20.0), Reading(after(120), 15.0), Reading(after(240), 12.0)]
+    assert opens(EPOXY, *readings) == opens(EPOXY, *reversed(readings))
+
+
+def test_under_its_least_temperature_nothing_dries_and_the_stand_says_so() -> None:
+    paint = replace(
+        product(band("wait", c20=16), band("open")),
+        limits=replace(EPOXY.limits, metal_least_c=12.0),
+    )
+    part = coated(MON, MON)
+    state = stand_state(part, clocks_of(part, around(paint, Reading(MON, 6.0))), after(30))
+    assert state.word == "WAIT"
+    assert state.seconds_left(after(30)) is None
+    assert "cold" in state.note
+
+
+def test_damp_air_shortens_the_time_bare_steel_may_wait() -> None:
+    # Within 4 h, sooner in damp air: common practice, no source.
+    blasted = Step(
+        "blast",
+        "work",
+        bands=(
+            Band("open", Until(fixed_s=4 * 3600, damp_over_rh_pct=75, damp_s=7200)),
+            Band("key"),
+        ),
+    )
+    done = StepRecord(1, blasted, "done", MON, MON)
+    part = Part(
+        "4",
+        "b",
+        1,
+        "",
+        "",
+        "steel",
+        "plain",
+        1,
+        1,
+        (done, StepRecord(2, Step("prime", "coat", "p"))),
+    )
+    dry, damp = Reading(MON, 18, 60.0), Reading(MON, 18, 78.0)
+    assert clocks_of(part, around(EPOXY, dry)).spans[0].end == after(240)
+    assert clocks_of(part, around(EPOXY, damp)).spans[0].end == after(120)
+
+
+@pytest.mark.parametrize(
+    ("bands", "told"),
+    [
+        ((band("open", 60), band("shut", 30), band("open")), "each band must end later"),
+        ((band("open", 60), band("shut"), band("open")), "no end but others follow"),
+        ((band("open", 60), band("wait")), "nothing would ever open"),
+        ((band("open", 60),), "the last band has an end"),
+        ((band("open", -5), band("open")), "must be over 0"),
+    ],
+)
+def test_bands_that_contradict_themselves_are_refused_and_pointed_at(
+    bands: tuple[Band, ...], told: str
+) -> None:
+    with pytest.raises(BadSheet, match=told) as refused:
+        check_bands(bands)
+    assert refused.value.where[0] == "bands"

@@ -1,0 +1,50 @@
+"""Cross-cut spacing and class against ISO 2409 (limit seen, spacings from memory) and D3359."""
+
+from __future__ import annotations
+
+import pytest
+
+from bench.trade.crosscut import CUTS, SQUARES, cross_cut, flaked_pct, spacing_mm
+from tests.published.rows import Row, named, unchecked
+
+SPACINGS = named("crosscut", r"SP[123]")
+LIMIT = named("crosscut", "SP4")
+PATTERN = named("crosscut", "CUTS")
+CLASSES = named("crosscut", r"CL(?!25)\d+")
+ONE_SQUARE = named("crosscut", "CL25")
+
+
+def test_every_row_is_checked() -> None:
+    assert unchecked("crosscut", SPACINGS, LIMIT, PATTERN, CLASSES, ONE_SQUARE) == set()
+
+
+@pytest.mark.parametrize("row", SPACINGS)
+def test_spacing_by_film_on_hard_and_soft_substrate(row: Row) -> None:
+    least, most = (float(each) for each in row.given["DFT_um"].split(".."))
+    for film_um in (max(least, 0.1), (least + most) / 2, most):
+        found = [spacing_mm(film_um), spacing_mm(film_um, soft_substrate=True)]
+        assert found == row.figures
+
+
+@pytest.mark.parametrize("row", LIMIT)
+def test_over_250_um_the_test_does_not_apply(row: Row) -> None:
+    with pytest.raises(ValueError, match=r"X-cut \(ISO 16276-2\) or a pull-off \(ISO 4624\)"):
+        cross_cut(250.1, 0)
+    assert spacing_mm(250) == 3
+
+
+@pytest.mark.parametrize("row", PATTERN)
+def test_six_cuts_each_way_make_25_squares(row: Row) -> None:
+    assert row.figures == [CUTS, CUTS, SQUARES]
+
+
+@pytest.mark.parametrize("row", CLASSES)
+def test_class_by_flaked_area_on_both_scales(row: Row) -> None:
+    found = cross_cut(60, row.input("flaked_pct"))
+    assert f"{found.iso_class} / {found.astm_class}" == row.expected
+
+
+@pytest.mark.parametrize("row", ONE_SQUARE)
+def test_one_square_lost_is_class_1(row: Row) -> None:
+    found = cross_cut(60, flaked_pct(1))
+    assert f"{found.iso_class} / {found.astm_class}" == row.expected

@@ -1,0 +1,236 @@
+"""Solvent in the tin and in the air, against published limits, examples and closed forms."""
+
+from __future__ import annotations
+
+import ast
+import re
+
+import pytest
+
+from bench.trade.solvent import (
+    CLEARANCES,
+    SOLVENTS,
+    VOC_LIMITS,
+    Portion,
+    Solvent,
+    Voc,
+    beside_limit,
+    clearance_min,
+    dilution_air_m3,
+    dilution_flow_m3_h,
+    lel_g_m3,
+    molar_volume_l,
+    vapour_m3,
+    voc_of_mix,
+)
+from tests.published.rows import Row, named, unchecked
+
+LIMITS = named("solvent", r"LIM-(prep|pre-|body|surf|wash|top|special).*")
+WATER = named("solvent", "DEF5")
+MIXES = named("solvent", r"MIX\d")
+EXAMPLES = named("solvent", r"EX\d")
+MOLAR = named("solvent", "VM")
+FIRST_SOURCE = named("solvent", r"LEL-.*")
+SECOND_SOURCE = named("solvent", r"LELb-.*")
+FLASH = named("solvent", "LIM-n-butyl_acetate_flash_point")
+AIR = named("solvent", r"VENT-.*")
+FLOW = named("solvent", r"RATE-.*")
+ACGIH = named("solvent", r"ACGIH-\d")
+OSHA = named("solvent", r"G11-.*")
+DECAY = named("solvent", r"ACH-\d+")
+CLEARANCE = named("solvent", r"LIM-clearance.*", r"LIM-re-entry.*")
+DANGER = named("solvent", "LIM-US_dangerous.*")
+BREATHING = named("solvent", "LIM-xylene_UK_WEL")
+
+CATEGORY = {
+    "preparatory": "preparatory",
+    "pre-cleaner": "pre-cleaner",
+    "bodyfiller/stopper": "stopper",
+    "surfacer/filler and general metal primer": "primer",
+    "wash primer": "wash-primer",
+    "topcoat all types": "topcoat",
+    "special finishes all types": "special",
+}
+NAME = {
+    "m-xylene": "xylene",
+    "o-xylene": "xylene",
+    "n-butyl_acetate": "butyl acetate",
+    "n-butanol": "butanol",
+    "1-butanol": "butanol",
+    "4-methyl-2-pentanone": "mibk",
+}
+G_L_OF_LB_US_GAL = 119.826
+L_OF_FT3 = 28.316847
+L_OF_US_GAL = 3.785412
+ML_OF_US_PINT = 473.176
+C_OF_70_F = 21.11
+
+
+def _solvent(row: Row) -> Solvent:
+    """The solvent a row's id names: "LEL-m-xylene", "VENT-m-xylene-10"."""
+    name = re.sub(r"^[A-Za-z0-9]+-|-\d+(-\d+)?$", "", row.id)
+    return SOLVENTS[NAME.get(name, name)]
+
+
+def test_every_row_is_checked() -> None:
+    tin = (LIMITS, WATER, MIXES, EXAMPLES)
+    air = (MOLAR, FIRST_SOURCE, SECOND_SOURCE, FLASH, AIR, FLOW, ACGIH, OSHA, DANGER, BREATHING)
+    assert unchecked("solvent", *tin, *air, DECAY, CLEARANCE) == set()
+
+
+@pytest.mark.parametrize("row", LIMITS)
+def test_eu_limit_of_each_refinishing_category(row: Row) -> None:
+    assert VOC_LIMITS[CATEGORY[row.given["category"]]].limit_g_l == row.figures[0]
+
+
+@pytest.mark.parametrize("row", WATER)
+def test_water_counts_only_in_preparatory_and_cleaning_products(row: Row) -> None:
+    voc = Voc(whole_g_l=125, less_water_g_l=189.66)
+    shown = {category: beside_limit(voc, category).figure_g_l for category in VOC_LIMITS}
+    assert {category for category, g_l in shown.items() if g_l == 125} == {
+        "preparatory",
+        "pre-cleaner",
+    }
+
+
+@pytest.mark.parametrize("row", MIXES)
+def test_voc_of_a_mix_stands_beside_its_limit(row: Row) -> None:
+    """The OK or OVER is the row's; ours shows the figure and the limit and does not judge."""
+    parts, water = row.inputs.removeprefix("(L,g/L)=").split(";water_L=")
+    found = voc_of_mix([Portion(*each) for each in ast.literal_eval(parts)], float(water))
+    assert [found.whole_g_l, found.less_water_g_l] == pytest.approx(row.figures, abs=0.1)
+    limit_g_l = float(row.quantity.split()[-1])
+    category = next(key for key, limit in VOC_LIMITS.items() if limit.limit_g_l == limit_g_l)
+    shown = beside_limit(found, category)
+    assert (shown.figure_g_l > shown.limit.limit_g_l) is ("OVER" in row.expected)
+
+
+@pytest.mark.parametrize("row", EXAMPLES)
+def test_published_examples_in_pounds_a_gallon(row: Row) -> None:
+    if row.id == "EX1":
+        # 33.2 lb of VOC in 100 US gal, of which 62.4 are water.
+        litres = 100 * L_OF_US_GAL
+        found = voc_of_mix([Portion(litres, 0.332 * G_L_OF_LB_US_GAL)], 0.624 * litres)
+        assert [found.whole_g_l, found.less_water_g_l] == pytest.approx(row.figures[2:], abs=0.1)
+    else:
+        # 3 parts at 3.1, 1 at 1.8, 7 of water: 11.1 / 4. The page prints 2.75 for our 2.775: it
+        # rounds on the way, 0.9 % below its own figures.
+        found = voc_of_mix([Portion(3, 3.1), Portion(1, 1.8), Portion(7, 0)], 7)
+        assert found.less_water_g_l == pytest.approx(2.775, abs=0.001)
+        assert found.less_water_g_l - 2.75 == pytest.approx(0.025)
+
+
+@pytest.mark.parametrize("row", MOLAR)
+def test_molar_volume(row: Row) -> None:
+    assert molar_volume_l(20) == pytest.approx(24.055, abs=0.01)
+    assert molar_volume_l(25) == pytest.approx(24.465, abs=0.01)
+
+
+@pytest.mark.parametrize("row", FIRST_SOURCE)
+def test_explosive_limit_and_flash_point_by_open_reference_data(row: Row) -> None:
+    """Ours is never above it; where a second source is lower, ours is that one."""
+    held, (lel_pct, flash_c, g_m3, tenth_g_m3) = _solvent(row), row.figures
+    assert held.molar_mass_g_mol == row.input("MW")
+    assert 0 <= lel_pct - held.lel_pct <= 0.2 + 1e-9
+    assert 0 <= flash_c - held.flash_c <= 6
+    ours_g_m3 = lel_g_m3(lel_pct, held.molar_mass_g_mol)
+    assert [ours_g_m3, ours_g_m3 / 10] == pytest.approx([g_m3, tenth_g_m3], rel=0.005)
+
+
+@pytest.mark.parametrize("row", SECOND_SOURCE)
+def test_explosive_limit_and_flash_point_by_a_second_source(row: Row) -> None:
+    """Sources differ by up to 0.5 vol % and 5 C; the lower of the two is held."""
+    held = _solvent(row)
+    lel, flash = (
+        min(float(each) for each in re.findall(r"-?\d+(?:\.\d+)?", side.replace("..", " ")))
+        for side in row.expected.split(", ")
+    )
+    assert 0 <= lel - held.lel_pct <= 0.5
+    assert 0 <= flash - held.flash_c <= 5
+
+
+@pytest.mark.parametrize("row", FLASH)
+def test_a_third_flash_point_of_butyl_acetate_is_higher(row: Row) -> None:
+    """osha.gov gives 28.3 C, 6.3 C above the lowest published; the lowest is held."""
+    assert row.figures[1] - SOLVENTS["butyl acetate"].flash_c == pytest.approx(6.3)
+
+
+@pytest.mark.parametrize("row", AIR)
+def test_air_to_dilute_a_mass_of_vapour(row: Row) -> None:
+    found = dilution_air_m3(
+        row.input("m_g"), _solvent(row).molar_mass_g_mol, row.input("LEL"), row.input("fraction")
+    )
+    assert found == pytest.approx(row.figures[0], rel=0.01)
+
+
+@pytest.mark.parametrize("row", FLOW)
+def test_air_flow_while_solvent_evaporates(row: Row) -> None:
+    """The rows take the explosive limits of the first source: xylene 1.0, butyl acetate 1.2."""
+    lel_pct = 1.2 if "butyl" in row.id else 1.0
+    found = dilution_flow_m3_h(
+        row.input("g_min"),
+        _solvent(row).molar_mass_g_mol,
+        lel_pct,
+        row.input("fraction"),
+        mixing_factor=row.input("K"),
+    )
+    assert found == pytest.approx(row.figures[0], rel=0.01)
+
+
+@pytest.mark.parametrize("row", ACGIH)
+def test_air_flow_against_the_american_handbook_in_cubic_feet(row: Row) -> None:
+    """cfm = 403 SG 100 ER Sf / (MW LEL B), and the same to hold 50 ppm; 403 is for 70 F."""
+    grams_min = ML_OF_US_PINT / 30 * row.input("SG")
+    # 50 ppm is 0.005 vol %, a two-hundredth of a limit of 1 vol %.
+    fraction, factor = (0.25, 1) if row.id == "ACGIH-1" else (0.005, 3)
+    m3_h = dilution_flow_m3_h(
+        grams_min, row.input("MW"), 1.0, fraction, mixing_factor=factor, air_c=C_OF_70_F
+    )
+    assert m3_h * 1000 / 60 / L_OF_FT3 == pytest.approx(row.figures[0], rel=0.01)
+
+
+@pytest.mark.parametrize("row", OSHA)
+def test_air_per_gallon_against_osha(row: Row) -> None:
+    """29 CFR 1910.94(c)(6), from memory: 4 (100 - LEL) V / LEL, V at 70 F.
+
+    It takes the vapour's own volume off the air, so ours is higher by 1 / (1 - LEL/100): 1.0 to
+    2.6 %, on the safe side.
+    """
+    held, lel_pct = _solvent(row), row.input("LEL")
+    grams = 1000 * L_OF_US_GAL * row.input("rho")
+    vapour_ft3 = vapour_m3(grams, held.molar_mass_g_mol, C_OF_70_F) * 1000 / L_OF_FT3
+    assert vapour_ft3 == pytest.approx(row.figures[0], rel=0.01)
+    air_m3 = dilution_air_m3(grams, held.molar_mass_g_mol, lel_pct, 0.25, C_OF_70_F)
+    over = air_m3 * 1000 / L_OF_FT3 / row.figures[1]
+    assert over == pytest.approx(1 / (1 - lel_pct / 100), rel=0.003)
+
+
+@pytest.mark.parametrize("row", DECAY)
+def test_minutes_to_clear_the_room(row: Row) -> None:
+    found = [clearance_min(row.input("ACH"), left_pct) for left_pct in (5, 1, 0.1)]
+    assert found == pytest.approx([float(each) for each in row.expected.split("/")], abs=0.1)
+
+
+@pytest.mark.parametrize("row", CLEARANCE)
+def test_published_clearance_times(row: Row) -> None:
+    """UK HSE (seen): a booth 1..5 min, a spray room up to 30 min or more, a workshop 30 min."""
+    place = next(each for each in CLEARANCES if each.place.split()[-1] in row.quantity)
+    published = [each for each in (place.least_min, place.most_min) if each is not None]
+    assert published == row.figures
+
+
+@pytest.mark.parametrize("row", DANGER)
+def test_over_a_quarter_of_the_explosive_limit_is_refused(row: Row) -> None:
+    """OSHA interpretation of 14 July 2009 (seen)."""
+    quarter = row.figures[0] / 100
+    assert dilution_air_m3(500, 106.17, 1.0, quarter) > 0
+    with pytest.raises(ValueError, match="over a quarter of the limit is held dangerous"):
+        dilution_air_m3(500, 106.17, 1.0, quarter + 0.01)
+
+
+@pytest.mark.parametrize("row", BREATHING)
+def test_a_tenth_of_the_explosive_limit_is_twenty_times_the_exposure_limit(row: Row) -> None:
+    """EH40, from memory: xylene 220 mg/m3 over eight hours."""
+    xylene = SOLVENTS["xylene"]
+    tenth_mg_m3 = 100 * lel_g_m3(xylene.lel_pct, xylene.molar_mass_g_mol)
+    assert tenth_mg_m3 / row.figures[1] == pytest.approx(20, rel=0.01)

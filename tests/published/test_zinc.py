@@ -1,0 +1,126 @@
+"""Zinc against ISO 1461, ISO 9223, ISO 14713 and ISO 12944-2 as published."""
+
+from __future__ import annotations
+
+import pytest
+
+from bench.trade.zinc import (
+    LOSS_UM_YEAR,
+    difference_uncertainty_um,
+    least_zinc,
+    mass_g_m2,
+    paint_on_zinc,
+    thickness_um,
+    years_left,
+)
+from tests.published.rows import Row, named, unchecked
+
+LEAST = named("zinc", r"Z(1999|2009)-.*")
+LEAST_CENTRIFUGED = named("zinc", r"ZC-.*")
+MASS_OF_LEAST = named("zinc", r"ZM-.*")
+TWO_DENSITIES = named("zinc", r"ZD-.*")
+LOSSES = named("zinc", r"RATE-.*", r"CAT-.*")
+ROUNDED_LOSSES = named("zinc", r"RATEr-.*")
+LOSSES_BY_MASS = named("zinc", r"MASS-.*")
+LIVES = named("zinc", r"LIFE-.*")
+GAUGE = named("zinc", r"G[1-4]")
+UNCERTAINTY = named("zinc", "G5")
+
+OLDER_FORM_ROUNDS = {"C3": (0.0, -0.1), "C4": (-0.1, -0.2), "C5": (-0.2, -0.4)}
+"""ISO 14713 in its older form prints 2, 4 and 8 um a year where ISO 9223:2012 has 2.1, 4.2, 8.4."""
+
+
+def test_every_row_is_checked() -> None:
+    groups = (LEAST, LEAST_CENTRIFUGED, MASS_OF_LEAST, TWO_DENSITIES, LOSSES, ROUNDED_LOSSES)
+    assert unchecked("zinc", *groups, LOSSES_BY_MASS, LIVES, GAUGE, UNCERTAINTY) == set()
+
+
+def _local_mean(text: str) -> tuple[float, float]:
+    local, mean = text.split("/")
+    return float(local), float(mean)
+
+
+@pytest.mark.parametrize("row", LEAST)
+def test_least_zinc_follows_the_edition(row: Row) -> None:
+    found = least_zinc(row.input("steel_mm"), row.given["edition"])
+    assert (found.local_um, found.mean_um) == _local_mean(row.expected)
+
+
+@pytest.mark.parametrize("row", LEAST_CENTRIFUGED)
+def test_least_zinc_of_centrifuged_articles(row: Row) -> None:
+    """ISO 1461:2009 Table 4, from memory: "threaded d<6" and "other t<3"."""
+    name, below = row.given["article"].split(" ")
+    article = {"threaded": "threaded", "other": "centrifuged"}[name]
+    found = least_zinc(float(below[2:]) - 0.1, "2009", article)
+    assert (found.local_um, found.mean_um) == _local_mean(row.expected)
+    assert "from memory" in found.source
+
+
+@pytest.mark.parametrize("row", MASS_OF_LEAST)
+def test_mass_of_the_least_zinc_is_thickness_by_7_2_rounded_to_5(row: Row) -> None:
+    """ISO 1461 prints the mass rounded to 5 g/m2; ours is not rounded, so up to 2.5 off."""
+    thicknesses, masses = _local_mean(row.given["um"]), _local_mean(row.expected)
+    for zinc_um, published in zip(thicknesses, masses, strict=True):
+        assert 5 * round(mass_g_m2(zinc_um) / 5) == published
+        assert abs(mass_g_m2(zinc_um) - published) <= 2.5
+    if row.given["class"] == "casting >=6":
+        found = least_zinc(6, "2009", "casting")
+        assert (found.local_um, found.mean_um) == thicknesses
+
+
+@pytest.mark.parametrize("row", TWO_DENSITIES)
+def test_the_two_named_densities_differ_by_under_1_percent(row: Row) -> None:
+    at_72, at_714 = (float(each) for each in row.expected.split(" vs "))
+    zinc_um = row.input("um")
+    assert mass_g_m2(zinc_um, "ISO 1461") == pytest.approx(at_72, abs=1)
+    assert mass_g_m2(zinc_um, "ISO 9223") == pytest.approx(at_714, abs=1)
+    assert thickness_um(at_714, "ISO 9223") == pytest.approx(zinc_um, abs=0.01)
+
+
+@pytest.mark.parametrize("row", LOSSES)
+def test_first_year_loss_by_category(row: Row) -> None:
+    """ISO 9223:2012 and ISO 12944-2, from memory."""
+    category = row.given["category"]
+    slow = [0.0] if row.expected.startswith("<=") else []
+    assert LOSS_UM_YEAR[category] == (*slow, *row.figures)
+
+
+@pytest.mark.parametrize("row", ROUNDED_LOSSES)
+def test_older_rounded_losses_are_lower_by_up_to_0_4_um(row: Row) -> None:
+    category = row.given["category"]
+    published = [0.0, *row.figures] if row.expected.startswith("<") else row.figures
+    apart = [p - ours for p, ours in zip(published, LOSS_UM_YEAR[category], strict=True)]
+    assert apart == pytest.approx(OLDER_FORM_ROUNDS.get(category, (0.0, 0.0)))
+
+
+@pytest.mark.parametrize("row", LOSSES_BY_MASS)
+def test_losses_by_mass_are_losses_by_thickness_at_pure_zinc(row: Row) -> None:
+    """ISO 12944-2, from memory. The standard rounds both columns: up to 0.04 g/m2 apart, and in
+    CX 25 um is 178.5 g/m2 against the printed 180."""
+    slow, fast = LOSS_UM_YEAR[row.given["category"]]
+    ours = [mass_g_m2(um, "ISO 9223") for um in (slow, fast) if um]
+    tolerances = [0.05, 1.6] if row.id == "MASS-CX" else [0.05, 0.05]
+    for mass, published, tolerance in zip(ours, row.figures, tolerances, strict=False):
+        assert mass == pytest.approx(published, abs=tolerance)
+
+
+@pytest.mark.parametrize("row", LIVES)
+def test_years_left_is_zinc_over_loss(row: Row) -> None:
+    found = years_left(row.input("um"), row.given["category"])
+    assert [found.least, found.most] == pytest.approx(row.figures, abs=0.5)
+
+
+@pytest.mark.parametrize("row", GAUGE)
+def test_paint_is_the_magnetic_total_less_the_zinc(row: Row) -> None:
+    total, zinc = [row.input("total")], [row.input("zinc")]
+    if "impossible" in row.expected:
+        with pytest.raises(ValueError, match=r"leaves -8 um of paint; wanted the zinc measured"):
+            paint_on_zinc(total, zinc)
+    else:
+        assert paint_on_zinc(total, zinc).mean_um == pytest.approx(row.figures[0])
+
+
+@pytest.mark.parametrize("row", UNCERTAINTY)
+def test_uncertainty_of_the_paint_is_mostly_the_zincs(row: Row) -> None:
+    found = difference_uncertainty_um(row.input("u_total"), row.input("u_zinc_spot_to_spot"))
+    assert found == pytest.approx(row.figures[0], abs=0.1)

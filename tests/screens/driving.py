@@ -1,0 +1,98 @@
+"""Driving the full-screen program as a painter does: keypad keys, and looking at the picture."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+
+from textual.pilot import Pilot
+
+from bench.app import Paintbench
+from bench.clock import ManualClock
+from bench.screens.base import BenchScreen
+from bench.shop.acting import Shop
+
+NAMES = {"+": "plus", "-": "minus", "*": "asterisk", "/": "slash", ".": "full_stop"}
+TURNS_AT_REST = 10
+"""So many turns of the event loop without a message: nothing more is coming."""
+
+BETWEEN_PRESSES_S = 0.5
+"""Further apart than a glove's double press."""
+
+
+class Hands:
+    """One painter at one terminal."""
+
+    def __init__(self, pilot: Pilot[int], clock: ManualClock) -> None:
+        self.pilot, self.clock = pilot, clock
+
+    @property
+    def app(self) -> Paintbench:
+        app = self.pilot.app
+        assert isinstance(app, Paintbench)
+        return app
+
+    async def press(self, keys: str) -> None:
+        """Keys by the caps, apart by spaces where a name is longer than one: ``1 + enter``."""
+        for key in keys.split():
+            self.clock.hold(BETWEEN_PRESSES_S)
+            self.app.simulate_key(NAMES.get(key, key))
+            await self.settled()
+
+    async def settled(self) -> None:
+        """Wait until no message is under way and every road of questions stands at a question."""
+        quiet = 0
+        for _ in range(20_000):
+            await asyncio.sleep(0)
+            quiet = quiet + 1 if self._at_rest() else 0
+            if quiet > TURNS_AT_REST:
+                return
+        raise AssertionError("it never came to rest")
+
+    def _at_rest(self) -> bool:
+        screen = self.app.screen
+        pumps = [self.app, screen, *screen.walk_children()]
+        return (
+            screen.is_mounted
+            and not getattr(screen, "asking", False)
+            and not self.app.ahead
+            and all(pump.message_queue_size == 0 for pump in pumps)
+        )
+
+    async def wait_until(self, what: Callable[[], bool]) -> None:
+        """Wait for a condition, not for a time."""
+        for _ in range(200):
+            if what():
+                return
+            await self.pilot.pause()
+        raise AssertionError("it never came to that")
+
+    async def let_pass(self, **span: float) -> None:
+        """Time goes by and the bench ticks."""
+        self.clock.advance(**span)
+        self.app.tick()
+        await self.settled()
+
+    def picture(self) -> str:
+        """The screen as text."""
+        screen = self.app.screen
+        assert isinstance(screen, BenchScreen)
+        return "\n".join(row.rstrip() for row in screen.canvas.lines)
+
+    def said(self) -> str:
+        """The last answer, whole."""
+        said = self.app.said
+        return "" if said is None else getattr(said, "text", str(said))
+
+
+@asynccontextmanager
+async def at_the_bench(
+    shop: Shop, clock: ManualClock, size: tuple[int, int] = (80, 24), **more: bool
+) -> AsyncIterator[Hands]:
+    """The program on a fake terminal."""
+    app = Paintbench(shop, **more)
+    async with app.run_test(size=size) as pilot:
+        hands = Hands(pilot, clock)
+        await hands.settled()
+        yield hands

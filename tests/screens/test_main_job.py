@@ -1,0 +1,111 @@
+"""The main job by keypad alone: every stage shows what the shared table says."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from bench.clock import ManualClock
+from bench.commands.status import stand_data
+from bench.shop.acting import Shop
+from bench.store.database import open_store
+from tests.conftest import MONDAY
+from tests.main_job import ROUTE, SHAPE, STAGES, STAND, Action, Shown
+
+from .driving import Hands, at_the_bench
+
+PAINTERS = {"Kit": 1, "Mo": 2}
+KEYPAD = set("0123456789+-*/.") | {"enter"}
+
+
+def moment(at: tuple[int, int, int]) -> datetime:
+    """An instant of the table, in UTC."""
+    day, hour, minute = at
+    return (MONDAY + timedelta(days=day)).replace(hour=hour, minute=minute).astimezone(UTC)
+
+
+def keys(action: Action, hands: Hands) -> str:
+    """The keys a painter presses for an action, the stand chosen first."""
+    do, by = action["do"], PAINTERS[action["by"]]
+    faces = hands.app.view.on(STAND)
+    record = faces.part.current() if faces else None
+    names = [mark.name for mark in record.marks] if record else []
+    stand = f"0 {STAND}"
+    if do == "place":
+        routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
+        return f"{stand} + {routes.index(ROUTE) + 1} {shapes.index(SHAPE) + 1} enter enter"
+    if do == "begin":
+        pressed = f"{stand} +"
+    elif do == "finish" and "mark" in action:
+        pressed = f"{stand} enter {names.index(action['mark']) + 1}"
+    elif do == "finish" and action.get("all_faces"):
+        pressed = f"{stand} enter + enter"
+    elif do == "finish":
+        pressed = f"{stand} +"
+    elif do == "pass":
+        pressed = f"{stand} enter 2 {by}"
+    elif do == "not-yet":
+        pressed = f"{stand} enter {1 if action['minutes'] == 15 else 3}"
+    elif do == "join":
+        pressed = f"{stand} / 6 {by}"
+    elif do == "mix":
+        pressed = f"{stand} * 1 1 {' '.join(str(action['need_ml']))} enter enter"
+    elif do == "bin":
+        pressed = "0 / 3 enter"
+    else:
+        assert do == "take-off"
+        pressed = f"{stand} + enter"
+    if "with" in action:
+        pressed += f" / 6 {PAINTERS[action['with']]}"
+    pressed += " -" * (action.get("ago_min", 0) // 5)
+    pressed += " enter" if "ago_min" in action else ""
+    return f"{pressed} 0"
+
+
+async def at_the_keys(hands: Hands, painter: str) -> None:
+    """Change who is at the keys, when it is not that painter already."""
+    hands.clock.hold(5)
+    if hands.app.at_the_keys != painter:
+        await hands.press(f"0 / 1 {PAINTERS[painter]}")
+        assert hands.app.at_the_keys == painter
+        hands.clock.hold(5)
+
+
+async def play(hands: Hands, told: str, action: Action, shown: Shown) -> None:
+    """One stage of the table, and what is then seen."""
+    if action["do"] != "wait":
+        by = hands.app.at_the_keys if action["do"] in ("pass", "join") else action["by"]
+        await at_the_keys(hands, by)
+        pressed = keys(action, hands)
+        assert set(pressed.split()) <= KEYPAD
+        await hands.press(pressed)
+    now, view = hands.clock.now(), hands.app.view
+    data = stand_data(STAND, view.on(STAND), view.state(STAND, now), now)
+    want = {
+        key: moment(value).isoformat(timespec="seconds") if isinstance(value, tuple) else value
+        for key, value in shown.items()
+    }
+    assert {key: data[key] for key in want} == want, f"{told}: {hands.said()}"
+    assert shown["state"].upper() in hands.picture(), told
+
+
+async def test_a_galvanised_frame_from_bare_zinc_to_cured_with_the_keypad_alone(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        for told, action, shown in STAGES:
+            clock.set(moment(action["at"]))
+            await hands.let_pass(seconds=0)
+            await play(hands, told, action, shown)
+
+
+async def test_started_again_before_every_stage_it_goes_on_where_it_was(
+    shop: Shop, clock: ManualClock, data: Path
+) -> None:
+    """Only the file is handed from one start to the next: what is not in it is lost."""
+    for told, action, shown in STAGES:
+        clock.set(moment(action["at"]))
+        again = Shop(open_store(str(data)), clock, "test")
+        async with at_the_bench(again, clock) as hands:
+            await play(hands, told, action, shown)
+        again.store.close()

@@ -1,0 +1,230 @@
+"""When it does not go to plan: rework, keying, one more coat, putting a time right."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from sqlmodel import col, select
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.part import Part
+from bench.process.refusal import Refusal
+from bench.shop import parts, pots, sight, steps, testing, trouble, undo
+from bench.shop.acting import Done, Shop
+from bench.store import journal
+from bench.store.tables import JournalRow
+
+
+def done(answer: Done | Refusal) -> Done:
+    assert isinstance(answer, Done), answer
+    return answer
+
+
+def part(shop: Shop, tag: str = "1") -> Part:
+    found = sight.look(shop).find(tag)
+    assert found is not None
+    return found.part
+
+
+def word(shop: Shop, stand: int = 1) -> str:
+    return sight.look(shop).state(stand, shop.clock.now()).word
+
+
+def primed(shop: Shop, clock: ManualClock, count: int = 1) -> None:
+    """Bare steel brackets with their epoxy on, first face to last in twenty minutes."""
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=count))
+    while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=20)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+
+
+def state(shop: Shop) -> object:
+    with shop.store.reading() as session:
+        return journal.present(session)
+
+
+def told(shop: Shop) -> object:
+    with shop.store.reading() as session:
+        return journal.replay(session.exec(select(JournalRow).order_by(col(JournalRow.id))).all())
+
+
+def test_two_of_fourteen_brackets_go_to_rework_with_their_own_tag_and_clock(
+    shop: Shop, clock: ManualClock
+) -> None:
+    primed(shop, clock, count=14)
+    before = part(shop)
+    done(trouble.rework(shop, 1, "Mo", "fish-eye", count=2, stand=2))
+    kept, parted = part(shop), part(shop, "1b")
+    assert (kept.count, parted.count) == (12, 2)
+    assert kept.steps == before.steps, "the twelve keep their clock"
+    assert parted.rework == "fish-eye"
+    current = parted.current()
+    assert current is not None
+    assert current.step.name == trouble.PUT_RIGHT
+    assert parted.stand == 2
+
+
+@pytest.mark.parametrize("count", [0, 15, -1])
+def test_a_lot_gives_no_more_than_it_has(shop: Shop, clock: ManualClock, count: int) -> None:
+    primed(shop, clock, count=14)
+    before = state(shop)
+    assert isinstance(trouble.rework(shop, 1, "Mo", "run", count=count), Refusal)
+    assert state(shop) == before
+
+
+def test_rework_keeps_what_was_done_and_does_it_again(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    steps_before = len(part(shop).steps)
+    done(trouble.rework(shop, 1, "Mo", "run"))
+    assert len(part(shop).steps) == steps_before + 2
+    assert [r.step.name for r in part(shop).steps].count("Epoxy primer") == 2
+
+
+def test_after_a_defect_the_fix_is_said_once_at_the_next_coat(
+    shop: Shop, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    done(trouble.rework(shop, 1, "Mo", "dry spray"))
+    clock.advance(days=2)
+    done(testing.pass_test(shop, 1, "Mo"))
+    done(steps.begin(shop, 1, "Kit"))
+    done(steps.finish(shop, 1, "Kit"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    begun = done(steps.begin(shop, 1, "Kit"))
+    assert any("5 cm closer" in note for note in begun.notes)
+    assert part(shop).rework == ""
+
+
+def test_a_missed_window_is_keyed_and_the_keying_stands_in_the_route(
+    shop: Shop, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    clock.advance(days=1)
+    done(testing.pass_test(shop, 1, "Mo"))
+    clock.advance(days=8)
+    assert word(shop) == "KEY IT"
+    done(steps.begin(shop, 1, "Kit"))
+    current = part(shop).current()
+    assert current is not None
+    assert (current.step.name, word(shop)) == ("key it", "IN HAND")
+    done(steps.finish(shop, 1, "Kit"))
+    assert word(shop) == "OPEN"
+
+
+def test_everything_undoes_after_keying_and_rework(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock, count=14)
+    clock.advance(days=1)
+    done(testing.pass_test(shop, 1, "Mo"))
+    clock.advance(days=8)
+    done(steps.begin(shop, 1, "Kit"))
+    done(steps.finish(shop, 1, "Kit"))
+    done(trouble.rework(shop, 1, "Mo", "run", count=3))
+    for _ in undo.lines(shop, newest=100)[:-1]:
+        done(undo.undo(shop, "Kit"))
+    assert told(shop) == state(shop)
+    assert sight.look(shop).on(1) is None
+
+
+def test_rework_when_the_mist_was_skipped_starts_at_the_build(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.name != "Etch primer, build":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
+    done(steps.begin(shop, 1, "Kit"))
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+    answer = done(trouble.rework(shop, 1, "Mo", "run"))
+    assert "again from Etch primer, build" in answer.text
+
+
+def test_back_dating_moves_the_window_and_never_past_the_event_before(
+    shop: Shop, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    opens = sight.look(shop).state(1, clock.now()).opens_at
+    assert opens is not None
+    done(trouble.back_date(shop, 1, "Mo", 15))
+    moved = sight.look(shop).state(1, clock.now()).opens_at
+    assert moved is not None
+    assert moved < opens
+    refused = trouble.back_date(shop, 1, "Mo", 30)
+    assert isinstance(refused, Refusal)
+    assert "before" in str(refused)
+
+
+@pytest.mark.parametrize("minutes", [0, 7, -5, 8 * 24 * 60])
+def test_times_are_put_right_in_steps_of_five_minutes(
+    shop: Shop, clock: ManualClock, minutes: int
+) -> None:
+    primed(shop, clock)
+    assert isinstance(trouble.back_date(shop, 1, "Mo", minutes), Refusal)
+
+
+def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.name != "Aerosol top coat 2":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=10)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+    clock.advance(hours=2)
+    assert word(shop) == "SHUT"
+    done(trouble.another_coat(shop, 1, "Mo"))
+    refused = steps.begin(shop, 1, "Mo")
+    assert isinstance(refused, Refusal)
+    assert "the coat below would lift" in str(refused)
+    clock.advance(hours=47)
+    if word(shop) == "TRY IT":
+        done(testing.pass_test(shop, 1, "Mo"))
+    done(steps.begin(shop, 1, "Mo"))
+    assert word(shop) == "IN HAND"
+
+
+def test_a_cure_cannot_be_skipped(shop: Shop) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.kind != "cure":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    assert isinstance(trouble.skip(shop, 1, "Kit", "weather"), Refusal)
+
+
+def test_a_face_ticked_again_moves_only_its_own_clock(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    done(undo.undo(shop, "Kit"))
+    done(steps.finish(shop, 1, "Kit", mark="A"))
+    clock.advance(minutes=5)
+    done(steps.finish(shop, 1, "Kit", mark="B"))
+    clock.advance(minutes=5)
+    done(steps.finish(shop, 1, "Kit", mark="A"))
+    current = part(shop).current()
+    assert current is not None
+    a, b, _ = current.marks
+    assert a.done_at is not None
+    assert b.done_at is not None
+    assert a.done_at - b.done_at == timedelta(minutes=5)
+
+
+def test_a_two_pack_step_wants_a_pot_that_is_not_resting_and_not_past_its_life(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    none = steps.begin(shop, 1, "Kit")
+    assert isinstance(none, Refusal)
+    assert "no pot of" in str(none)
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    clock.advance(hours=5)
+    late = steps.begin(shop, 1, "Kit")
+    assert isinstance(late, Refusal)
+    assert "past its life" in str(late)
+    went_on = done(steps.begin(shop, 1, "Kit", override="the sheet allows it"))
+    assert went_on
+    current = part(shop).current()
+    assert current is not None
+    assert "the sheet allows it" in current.flags[0]

@@ -1,0 +1,139 @@
+"""Opening the data: new, ours, somebody else's, newer, unwritable; and two writers at once."""
+
+from __future__ import annotations
+
+import sqlite3
+from multiprocessing import get_context
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Connection, create_engine, inspect, text
+from sqlmodel import select
+
+from bench.store.database import CannotOpen, open_store
+from bench.store.migrations import NotOurs, newest, upgrade, version_of
+from bench.store.tables import Setting
+
+
+def test_a_new_shop_is_made_with_its_folder_and_written_ahead(tmp_path: Path) -> None:
+    file = tmp_path / "a" / "b" / "shop.db"
+    open_store(str(file)).close()
+    with sqlite3.connect(file) as raw:
+        assert raw.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+
+
+def test_every_connection_has_the_pragmas_that_keep_data(tmp_path: Path) -> None:
+    store = open_store(str(tmp_path / "shop.db"))
+    with store.reading() as session:
+        found = {
+            name: session.connection().exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("foreign_keys", "synchronous", "busy_timeout")
+        }
+    assert found == {"foreign_keys": 1, "synchronous": 2, "busy_timeout": 5000}
+
+
+def test_a_text_file_is_refused_and_not_touched(tmp_path: Path) -> None:
+    file = tmp_path / "notes.txt"
+    file.write_bytes(b"not a database, but somebody's notes about brackets\n" * 40)
+    before = file.read_bytes()
+    with pytest.raises(CannotOpen, match="not paintbench data"):
+        open_store(str(file))
+    assert file.read_bytes() == before
+
+
+def test_another_programs_database_is_refused_and_not_touched(tmp_path: Path) -> None:
+    file = tmp_path / "other.db"
+    with sqlite3.connect(file) as raw:
+        raw.execute("CREATE TABLE photos (id INTEGER)")
+    before = file.read_bytes()
+    with pytest.raises(CannotOpen, match="some other program"):
+        open_store(str(file))
+    assert file.read_bytes() == before
+
+
+def test_a_newer_programs_database_is_refused_and_not_touched(tmp_path: Path) -> None:
+    file = tmp_path / "shop.db"
+    open_store(str(file)).close()
+    with sqlite3.connect(file) as raw:
+        raw.execute("UPDATE schema_version SET version = 99")
+        raw.execute("PRAGMA journal_mode = DELETE")
+    raw.close()
+    before = file.read_bytes()
+    with pytest.raises(CannotOpen, match="newer program"):
+        open_store(str(file))
+    assert file.read_bytes() == before
+
+
+def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(CannotOpen, match="cannot be made"):
+        open_store(str(tmp_path / "file" / "data" / "shop.db"))
+
+
+def test_migrations_run_in_order_once_and_all_or_nothing(tmp_path: Path) -> None:
+    file = tmp_path / "shop.db"
+    open_store(str(file)).close()
+    engine = create_engine(f"sqlite:///{file}")
+
+    def second(connection: Connection) -> None:
+        connection.execute(text("ALTER TABLE stand ADD COLUMN colour TEXT"))
+
+    def broken(connection: Connection) -> None:
+        connection.execute(text("UPDATE stand SET colour = 'red'"))
+        raise RuntimeError("power cut")
+
+    upgrade(engine, (second,))
+    upgrade(engine, (second,))
+    assert "colour" in {column["name"] for column in inspect(engine).get_columns("stand")}
+    with pytest.raises(RuntimeError):
+        upgrade(engine, (second, broken))
+    with engine.connect() as connection:
+        assert version_of(connection) == newest((second,))
+    with pytest.raises(NotOurs):
+        upgrade(engine)
+
+
+def _count_up(file: str, times: int) -> None:
+    store = open_store(file)
+    for _ in range(times):
+        with store.writing() as session:
+            row = session.get_one(Setting, "count")
+            row.value = row.value + 1
+            session.add(row)
+            session.commit()
+    store.close()
+
+
+def test_two_terminals_that_read_then_write_lose_no_update(tmp_path: Path) -> None:
+    file = str(tmp_path / "shop.db")
+    store = open_store(file)
+    with store.writing() as session:
+        session.add(Setting(key="count", value=0))
+        session.commit()
+    spawn = get_context("spawn")
+    both = [spawn.Process(target=_count_up, args=(file, 100)) for _ in range(2)]
+    for process in both:
+        process.start()
+    for process in both:
+        process.join()
+    with store.reading() as session:
+        assert session.exec(select(Setting.value)).one() == 200
+
+
+def test_the_other_terminals_commit_is_noticed_and_ones_own_is_not_missed(tmp_path: Path) -> None:
+    here, there = (open_store(str(tmp_path / "shop.db")) for _ in range(2))
+    seen = here.change_mark()
+    assert here.change_mark() == seen
+    with there.writing() as session:
+        session.add(Setting(key="x", value=1))
+        session.commit()
+    assert here.change_mark() != seen
+
+
+def test_what_is_not_committed_is_rolled_back(tmp_path: Path) -> None:
+    store = open_store(str(tmp_path / "shop.db"))
+    with store.writing() as session:
+        session.add(Setting(key="x", value=1))
+        session.flush()
+    with store.reading() as session:
+        assert session.exec(select(Setting)).first() is None

@@ -1,0 +1,82 @@
+"""The program in a real pseudo-terminal, with a screen that remembers what it was told to show."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pexpect
+import pyte
+
+PATIENCE_S = 20.0
+"""How long a picture may take to come on a busy computer; nothing waits so long when all is well."""
+
+BETWEEN_PRESSES_S = 0.3
+"""Longer than a glove's double press."""
+
+
+class Terminal:
+    """One window with the program in it."""
+
+    def __init__(self, data: Path, width: int = 80, height: int = 24, **environment: str) -> None:
+        self.screen = pyte.Screen(width, height)
+        self._stream = pyte.ByteStream(self.screen)
+        self._pressed_at = 0.0
+        kept = {name: value for name, value in os.environ.items() if name != "NO_COLOR"}
+        self.child = pexpect.spawn(
+            sys.executable,
+            ["-m", "bench", "--db", str(data)],
+            env={**kept, "TERM": "xterm-256color", "TZ": "UTC", **environment},
+            dimensions=(height, width),
+            timeout=PATIENCE_S,
+        )
+
+    def picture(self) -> str:
+        """What is on the screen now."""
+        return "\n".join(row.rstrip() for row in self.screen.display)
+
+    def wait_until(self, what: Callable[[str], bool]) -> str:
+        """Read until the picture is as wanted. Fails with the picture when it never is."""
+        deadline = time.monotonic() + PATIENCE_S
+        while time.monotonic() < deadline:
+            if what(self.picture()):
+                return self.picture()
+            if not self._read():
+                break
+        raise AssertionError(f"it never showed that:\n{self.picture()}")
+
+    def _read(self) -> bool:
+        """Take in what the program wrote; False when it has ended."""
+        try:
+            self._stream.feed(self.child.read_nonblocking(65536, timeout=0.05))
+        except pexpect.TIMEOUT:
+            return True
+        except pexpect.EOF:
+            return False
+        return True
+
+    def press(self, keys: str) -> None:
+        """Bytes as the keypad sends them with NumLock on, no faster than one painter presses."""
+        while time.monotonic() - self._pressed_at < BETWEEN_PRESSES_S:
+            self._read()
+        self.child.send(keys)
+        self._pressed_at = time.monotonic()
+
+    def kill(self) -> None:
+        """The power goes out: nothing is asked, nothing is put in order."""
+        self.child.kill(9)
+        self.child.wait()
+
+
+@contextmanager
+def terminal(data: Path, **more: object) -> Iterator[Terminal]:
+    """A window that is closed whatever happens."""
+    window = Terminal(data, **more)  # type: ignore[arg-type]
+    try:
+        yield window
+    finally:
+        window.child.close(force=True)

@@ -1,0 +1,73 @@
+"""kill -9 between any two key presses: the next start shows the same bench. In a real terminal."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bench.clock import SystemClock
+from bench.process.refusal import Refusal
+from bench.shop import seeds
+from bench.shop.acting import Shop
+from bench.shop.check import check
+from bench.shop.opening import open_shop
+from bench.store.database import open_store
+
+from .terminal import Terminal, terminal
+
+PRESSES = [
+    ("1", lambda p: ">1 " in p),
+    ("+", lambda p: "what is it made of" in p),
+    ("5", lambda p: "what shape is it" in p),
+    ("1", lambda p: "how many, and which tag" in p),
+    ("\r", lambda p: "(Enter: not known)" in p),
+    ("\r", lambda p: "OPEN" in p and "Frame" in p),
+    ("+", lambda p: "IN HAND" in p),
+    ("+", lambda p: "2/9" in p),
+    ("/", lambda p: "trouble" in p and "hold it" in p),
+    ("1", lambda p: "why?" in p),
+    ("1", lambda p: "HOLD" in p),
+]
+"""What a painter presses, and what then is on the screen."""
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    """A shop on the computer's own clock."""
+    file = tmp_path / "shop.db"
+    shop = Shop(open_store(str(file)), SystemClock(), "test")
+    opened = open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), 6)
+    assert not isinstance(opened, Refusal)
+    shop.store.close()
+    return file
+
+
+def press_through(window: Terminal, upto: int) -> str:
+    """Press so many keys, each after the picture of the one before."""
+    picture = window.wait_until(lambda p: "6  EMPTY" in p)
+    for keys, seen in PRESSES[:upto]:
+        window.press(keys)
+        picture = window.wait_until(seen)
+    return picture
+
+
+@pytest.mark.parametrize("upto", range(len(PRESSES) + 1))
+def test_after_a_power_cut_the_bench_is_as_it_was(data: Path, upto: int) -> None:
+    with terminal(data) as window:
+        press_through(window, upto)
+        window.kill()
+    committed = [n for n in (6, 7, 8, 11) if n <= upto]
+    with terminal(data) as window:
+        picture = window.wait_until(lambda p: "at the keys" in p and "6  EMPTY" in p)
+        last = max(committed, default=0)
+        if last:
+            seen = PRESSES[last - 1][1]
+            assert seen(picture)
+        else:
+            assert "1  EMPTY" in picture
+    shop = Shop(open_store(str(data)), SystemClock(), "test")
+    found = check(shop)
+    shop.store.close()
+    assert found.faults == ()
+    assert found.lines == 1 + len(committed)

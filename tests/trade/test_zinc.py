@@ -1,0 +1,150 @@
+"""Zinc: mass, least thickness, years, paint on it."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bench.trade.zinc import (
+    DENSITIES_G_CM3,
+    LOSS_UM_YEAR,
+    least_zinc,
+    mass_g_m2,
+    paint_on_zinc,
+    thickness_um,
+    years_left,
+)
+
+zincs = st.floats(0, 1900)
+
+
+@given(zincs, st.sampled_from(list(DENSITIES_G_CM3)))
+def test_thickness_comes_back_from_its_mass(zinc_um: float, density: str) -> None:
+    assert thickness_um(mass_g_m2(zinc_um, density), density) == pytest.approx(zinc_um)
+
+
+def test_the_density_is_named() -> None:
+    """7.2 g/cm3: ISO 1461 (seen). 7.14 g/cm3: ISO 9223 (from memory)."""
+    assert mass_g_m2(100, "ISO 1461") == pytest.approx(720)
+    assert mass_g_m2(100, "ISO 9223") == pytest.approx(714)
+    with pytest.raises(ValueError, match="density 'steel', which is not held; wanted one of ISO"):
+        mass_g_m2(100, "steel")
+
+
+def test_steel_of_exactly_6_mm_depends_on_the_edition() -> None:
+    """ISO 1461:1999 >= 6 mm, ISO 1461:2009 > 6 mm (both seen)."""
+    assert (least_zinc(6, "1999").local_um, least_zinc(6, "1999").mean_um) == (70, 85)
+    assert (least_zinc(6, "2009").local_um, least_zinc(6, "2009").mean_um) == (55, 70)
+
+
+@given(
+    st.floats(0.1, 500),
+    st.floats(0.1, 500),
+    st.sampled_from([("1999", "steel"), ("2009", "steel"), ("2009", "casting")]),
+)
+def test_thicker_steel_never_asks_for_less_zinc(
+    one: float, other: float, of: tuple[str, str]
+) -> None:
+    thin, thick = (least_zinc(mm, *of) for mm in sorted((one, other)))
+    assert thin.local_um <= thick.local_um
+    assert thin.mean_um <= thick.mean_um
+    assert thin.local_um < thin.mean_um
+
+
+@pytest.mark.parametrize(
+    ("article", "size_mm", "local_um", "mean_um"),
+    [
+        ("casting", 5.9, 60, 70),
+        ("threaded", 6, 40, 50),
+        ("threaded", 5.9, 20, 25),
+        ("centrifuged", 3, 45, 55),
+        ("centrifuged", 2.9, 35, 45),
+    ],
+)
+def test_castings_and_centrifuged_articles_have_bands_of_their_own(
+    article: str, size_mm: float, local_um: float, mean_um: float
+) -> None:
+    """ISO 1461:2009, from memory, and the answer says so."""
+    found = least_zinc(size_mm, "2009", article)
+    assert (found.local_um, found.mean_um) == (local_um, mean_um)
+    assert "from memory" in found.source
+
+
+@pytest.mark.parametrize(
+    ("edition", "article"), [("2022", "steel"), ("1999", "threaded"), ("", "")]
+)
+def test_an_edition_not_held_is_refused(edition: str, article: str) -> None:
+    with pytest.raises(ValueError, match=r"no least thickness is held; wanted one of: steel of"):
+        least_zinc(5, edition, article)
+
+
+@given(zincs, zincs, st.sampled_from(list(LOSS_UM_YEAR)))
+def test_more_zinc_never_lasts_shorter(one: float, other: float, category: str) -> None:
+    thin, thick = (years_left(um, category) for um in sorted((one, other)))
+    assert thin.least <= thick.least
+    if thin.most is None or thick.most is None:
+        assert category == "C1"
+    else:
+        assert thin.least <= thin.most <= thick.most
+
+
+@given(st.floats(1, 1900))
+def test_a_harder_category_never_lasts_longer(zinc_um: float) -> None:
+    years = [years_left(zinc_um, category).least for category in LOSS_UM_YEAR]
+    assert years == sorted(years, reverse=True)
+
+
+@pytest.mark.parametrize("category", ["C6", "c3", "", "C3 marine"])
+def test_an_unknown_category_is_refused_with_those_known(category: str) -> None:
+    with pytest.raises(ValueError, match="wanted one of C1, C2, C3, C4, C5, CX"):
+        years_left(85, category)
+
+
+def test_paint_on_the_trolley_frame_is_total_less_mean_zinc() -> None:
+    """Five readings over paint, zinc mean 85 um: 60 um of paint (arithmetic)."""
+    found = paint_on_zinc([140, 150, 145, 138, 152], [80, 85, 90, 84, 86])
+    assert found.zinc_mean_um == pytest.approx(85)
+    assert found.readings_um == (55, 65, 60, 53, 67)
+    assert found.mean_um == pytest.approx(60)
+
+
+def test_one_reading_under_zero_stands_when_the_mean_is_paint() -> None:
+    found = paint_on_zinc([90, 110], [95])
+    assert found.readings_um == (-5, 15)
+
+
+@given(
+    st.lists(st.floats(300, 900), min_size=1, max_size=9),
+    st.lists(st.floats(20, 200), min_size=1, max_size=9),
+)
+def test_paint_and_zinc_make_the_total(total: list[float], zinc: list[float]) -> None:
+    found = paint_on_zinc(total, zinc)
+    assert found.mean_um + found.zinc_mean_um == pytest.approx(sum(total) / len(total), abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("total", "zinc", "said"),
+    [
+        ([], [85], "paint and zinc: read nothing"),
+        ([140], [], "zinc: read nothing; wanted one reading or more, better five"),
+        ([140, -3], [85], "paint and zinc, reading 2 -3 um: must be at least 0"),
+        ([140], [85, math.nan], "zinc, reading 2 nan um"),
+        ([80, 82], [85], "leaves -4 um of paint; wanted the zinc measured again"),
+    ],
+)
+def test_gauge_readings_that_cannot_be_are_refused(
+    total: list[float], zinc: list[float], said: str
+) -> None:
+    with pytest.raises(ValueError, match=said):
+        paint_on_zinc(total, zinc)
+
+
+@pytest.mark.parametrize("zinc_um", [-1, 2001, math.inf, math.nan])
+def test_a_thickness_no_dip_leaves_is_refused(zinc_um: float) -> None:
+    with pytest.raises(ValueError, match="must be at least 0, up to 2000 um"):
+        mass_g_m2(zinc_um)
+    with pytest.raises(ValueError, match="must be at least 0, up to 2000 um"):
+        years_left(zinc_um, "C3")

@@ -1,0 +1,66 @@
+"""Only cells that changed are painted again, and nothing typed can disturb the screen."""
+
+from __future__ import annotations
+
+import pytest
+
+from bench.widgets.canvas import changed_columns
+from bench.widgets.digits import big
+from bench.widgets.lines import Piece, columns, ends, fit, line, plain, wrapped
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "columns_painted"),
+    [
+        ("12:34", "12:33", (4, 5)),
+        ("12:34", "12:34", (0, 0)),
+        ("09:59", "10:00", (0, 5)),
+        ("1h00", "59:59", (0, 10)),
+    ],
+)
+def test_only_the_columns_that_differ_are_painted(
+    old: str, new: str, columns_painted: tuple[int, int]
+) -> None:
+    assert changed_columns((Piece(old),), (Piece(new),)) == columns_painted
+
+
+def test_the_same_text_in_another_style_is_painted_again() -> None:
+    assert changed_columns((Piece("OPEN", "open"),), (Piece("OPEN", "urgent"),)) == (0, 4)
+
+
+def test_text_is_cut_to_exactly_its_width_and_says_so() -> None:
+    assert fit("bracket", 10) == "bracket   "
+    assert fit("launching trolley", 10) == "launching~"
+    assert len(fit("日本語日本語", 5).encode("utf-16-le")) // 2 <= 5
+
+
+def test_nothing_that_could_move_the_cursor_reaches_the_screen() -> None:
+    assert plain("a\x1b[2Jb\x07\u202ec\td") == "a?[2Jb??c?d"
+
+
+def test_the_right_end_of_a_line_stays_whole() -> None:
+    assert ends("a very long name", "tag 7", 12) == "a very~tag 7"
+
+
+def test_lines_break_at_spaces_under_a_bullet() -> None:
+    assert wrapped(["keep it wet until rinsed"], 14, "- ") == ["- keep it wet", "  until rinsed"]
+
+
+def test_blocks_stand_side_by_side() -> None:
+    rows = columns([[line("a", 3)], [line("b", 3), line("c", 3)]], 1, 2, [3, 3])
+    assert ["".join(piece.text for piece in row) for row in rows] == ["a   b  ", "    c  "]
+
+
+@pytest.mark.parametrize("ascii_only", [True, False])
+@pytest.mark.parametrize(("rows", "width"), [(3, 26), (5, 43), (5, 26), (3, 4)])
+def test_big_figures_fill_their_box_exactly(rows: int, width: int, ascii_only: bool) -> None:
+    for text in ("00:00", "99h59", "+59:59", "+100d23", ""):
+        drawn = big(text, rows, width, ascii_only=ascii_only)
+        assert len(drawn) == rows
+        assert {len(row) for row in drawn} == {width}
+
+
+def test_every_figure_looks_like_no_other() -> None:
+    for rows in (3, 5):
+        shapes = {tuple(big(figure, rows, 10)) for figure in "0123456789hd+-"}
+        assert len(shapes) == 14
