@@ -13,13 +13,17 @@ from textual.app import App
 from textual.binding import BindingType
 
 from bench.process.refusal import Refusal
+from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
+from bench.screens.clockwrong import ClockWrong
 from bench.screens.help import Help
 from bench.screens.keys import Debounce
 from bench.screens.opening import Opening
+from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop, StoreFault
 from bench.shop.opening import is_new
+from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
 
 TICK_S = 1.0
@@ -41,16 +45,29 @@ class Paintbench(App[int]):
         self.ascii_only = ascii_only
         self.animation_level = "none"
         self.said: Answer | None = None
+        self.fault: Exception | None = None
         self.at_the_keys = ""
         self.ahead: list[str] = []
+        self.alarms = AlarmWatch(self)
+        self.probes = Polling()
         self._debounce = Debounce()
         self._view: BenchView | None = None
         self._watch = Watch(shop)
+        self._asked_the_time = False
 
     def on_mount(self) -> None:
         """Show the bench, or the first-start screen of a shop nobody opened yet."""
         self._stop_on_signals()
         self.set_interval(TICK_S, self.tick)
+        told = timekeeping.start(self.shop)
+        if timekeeping.going_by(self.shop).doubtful:
+            self._asked_the_time = True
+            self.push_screen(ClockWrong(), lambda _: self._show_first())
+        else:
+            self.said = Done(told) if told else None
+            self._show_first()
+
+    def _show_first(self) -> None:
         if is_new(self.shop):
             self.push_screen(Opening())
         else:
@@ -60,6 +77,7 @@ class Paintbench(App[int]):
         """The whole bench, with the first painter at the keys."""
         self._view = look(self.shop)
         self.at_the_keys = self._view.painters[0]
+        self.alarms.begin()
         self.push_screen(WholeBench())
 
     def use(self, shop: Shop, *, demo: bool) -> None:
@@ -80,13 +98,39 @@ class Paintbench(App[int]):
 
     def tick(self) -> None:
         """Once a second: pick up the other terminal's work and draw what changed."""
+        self._mind_the_clock()
         if self._view is not None:
             try:
+                self.probes.tick(self.shop, self._view.house.probes)
                 if self._watch.changed():
                     self._view = look(self.shop)
             except StoreFault as fault:
                 self.said = Refusal("the data cannot be read", "", str(fault))
+            self.alarms.watch()
         self._draw()
+
+    def probe_faults(self) -> tuple[str, ...]:
+        """What is wrong with the probes, in words."""
+        return self.probes.faults(self.shop.clock.monotonic())
+
+    def _mind_the_clock(self) -> None:
+        """A clock that was set is written down; one that cannot be right is asked about."""
+        try:
+            if timekeeping.stepped(self.shop):
+                told = timekeeping.catch_up(self.shop)
+                self._view = look(self.shop)
+                self.said = Done(told) if told else self.said
+        except StoreFault as fault:
+            self.said = Refusal("the clock was set; it cannot be written down", "", str(fault))
+        if self._view is None or not self._view.doubtful:
+            self._asked_the_time = False
+        elif not self._asked_the_time and self._at_home():
+            self._asked_the_time = True
+            self.push_screen(ClockWrong())
+
+    def _at_home(self) -> bool:
+        """Nobody is in the middle of anything."""
+        return isinstance(self.screen, WholeBench) and not self.screen.asking
 
     def _draw(self) -> None:
         redraw = getattr(self.screen, "redraw", None)
@@ -98,6 +142,7 @@ class Paintbench(App[int]):
         try:
             answer = act(self.shop, self.at_the_keys)
             self._view = look(self.shop)
+            self.alarms.watch()
         except StoreFault as fault:
             answer = Refusal("it could not be written down; nothing was changed", "", str(fault))
         return self.tell(answer)
@@ -128,6 +173,21 @@ class Paintbench(App[int]):
         if not isinstance(about, Help):
             self.push_screen(Help(list(about.keys_now())))
 
+    def on_unmount(self) -> None:
+        """The shop's own command does not outlive the program."""
+        self.alarms.stop()
+
+    def _handle_exception(self, error: Exception) -> None:
+        """A fault of ours ends the screen; the command line tells it in one line, not a traceback.
+
+        Under test Textual's own way is kept, which fails the test.
+        """
+        if self.is_headless:
+            super()._handle_exception(error)
+        elif self.fault is None:
+            self.fault = error
+            self.exit(1)
+
     def _stop_on_signals(self) -> None:
         """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
         loop = asyncio.get_running_loop()
@@ -137,8 +197,11 @@ class Paintbench(App[int]):
 
 
 def run(shop: Shop, *, demo: bool = False) -> int:
-    """Show the bench until it is closed. Answers the program's exit code."""
+    """Show the bench until it is closed and answer the exit code. Raises what made it fail."""
     # Textual draws on the standard error stream.
     encoding = (sys.stderr.encoding or "").lower().replace("-", "")
     app = Paintbench(shop, demo=demo, ascii_only=encoding != "utf8")
-    return app.run(mouse=False) or 0
+    code = app.run(mouse=False) or 0
+    if app.fault is not None:
+        raise app.fault
+    return code

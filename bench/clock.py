@@ -1,26 +1,54 @@
-"""The only place that reads the wall clock; everywhere else the time is handed in."""
+"""The only place that reads the clocks of the computer; everywhere else the time is handed in."""
 
 from __future__ import annotations
 
 import time
+import uuid
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Protocol
+
+_UPTIME = Path("/proc/uptime")
+_BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
+
+_TOGETHER = timedelta(milliseconds=100)
+"""Two looks at the counter so close together belong to the look at the clock between them."""
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class Clock(Protocol):
-    """What tells the time: aware UTC instants, and seconds that never jump."""
+    """What tells the time: a clock that anybody may set, and counters that nobody can."""
+
+    @property
+    def boot(self) -> str:
+        """Which start of the computer this is."""
+        ...
 
     def now(self) -> datetime:
         """The present instant, aware, in UTC."""
         ...
 
     def monotonic(self) -> float:
-        """Seconds from some fixed point; never steps."""
+        """Seconds from some fixed point; never steps. For what lasts seconds."""
+        ...
+
+    def up(self) -> timedelta:
+        """How long the computer has been on, suspended time included; never steps."""
+        ...
+
+    def started(self) -> datetime:
+        """When the computer was started, by its clock: what moves when that clock is set."""
         ...
 
 
 class SystemClock:
     """The computer's own clock."""
+
+    def __init__(self) -> None:
+        self.boot = _boot_id()
+        self._up_s = _counter()
 
     def now(self) -> datetime:
         """The present instant, aware, in UTC."""
@@ -30,12 +58,105 @@ class SystemClock:
         """Seconds since the computer was switched on."""
         return time.monotonic()
 
+    def up(self) -> timedelta:
+        """How long the computer has been on."""
+        return timedelta(seconds=self._up_s())
+
+    def started(self) -> datetime:
+        """When it was started, by its clock: both read as one, even if we are suspended between."""
+        before = self.up()
+        while True:
+            now, after = self.now(), self.up()
+            if after - before < _TOGETHER:
+                return now - after
+            before = after
+
+
+def _boot_id() -> str:
+    """The kernel's name for this start of the computer; without one, a name for this program's."""
+    try:
+        return _BOOT_ID.read_text(encoding="ascii").strip()
+    except OSError:
+        return str(uuid.uuid4())
+
+
+def _counter() -> Callable[[], float]:
+    """What counts the seconds since the start: the kernel's own figure, which is CLOCK_BOOTTIME.
+
+    Read as a file where there is one, so that nothing that wraps the clock's calls changes it.
+    Without either (not on Linux) a suspended computer cannot be told from a clock that was set.
+    """
+    try:
+        _uptime_s()
+        return _uptime_s
+    except (OSError, ValueError):
+        pass
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return lambda: time.clock_gettime(time.CLOCK_BOOTTIME)
+    began = time.monotonic()
+    return lambda: time.monotonic() - began
+
+
+def _uptime_s() -> float:
+    return float(_UPTIME.read_text(encoding="ascii").split()[0])
+
+
+class CorrectedClock:
+    """The shop's time: since it was last believed, it goes by the computer's counter.
+
+    A clock that is set under a running program moves nothing by itself; ``bench.shop.timekeeping``
+    notices, and decides what the shop's time is from then on.
+    """
+
+    def __init__(self, clock: Clock) -> None:
+        self.computer: Clock = clock.computer if isinstance(clock, CorrectedClock) else clock
+        self._believed: datetime | None = None
+        self.seen: datetime | None = None
+        """When the computer was started by its own clock, when that was last looked at."""
+        self.watching = False
+        """Whether this program has been comparing the two from its start on."""
+
+    @property
+    def boot(self) -> str:
+        """Which start of the computer this is."""
+        return self.computer.boot
+
+    def believe(self, started: datetime, seen: datetime) -> None:
+        """From now on the computer was started at ``started``; its own clock says at ``seen``."""
+        self._believed, self.seen = started, seen
+
+    @property
+    def believed(self) -> datetime | None:
+        """When the computer was started, by the shop's time; None as long as nothing is known."""
+        return self._believed
+
+    def now(self) -> datetime:
+        """The present instant by the shop's time."""
+        return self.computer.now() if self._believed is None else self._believed + self.up()
+
+    def monotonic(self) -> float:
+        """The computer's."""
+        return self.computer.monotonic()
+
+    def up(self) -> timedelta:
+        """The computer's."""
+        return self.computer.up()
+
+    def started(self) -> datetime:
+        """By the computer's clock, not the shop's: what the shop's is compared with."""
+        return self.computer.started()
+
 
 class ManualClock:
     """A clock that stands still until it is moved: for tests and for writing the demo's history."""
 
-    def __init__(self, now: datetime) -> None:
+    def __init__(
+        self, now: datetime, *, boot: str = "by hand", up: timedelta | None = None
+    ) -> None:
+        self.boot = boot
         self._now = now.astimezone(UTC)
+        # As if switched on in 1970: then all such clocks are of one start, whatever they show.
+        self._started = EPOCH if up is None else self._now - up
         self._elapsed_s = 0.0
 
     def now(self) -> datetime:
@@ -45,6 +166,14 @@ class ManualClock:
     def monotonic(self) -> float:
         """Seconds it was moved forward in all."""
         return self._elapsed_s
+
+    def up(self) -> timedelta:
+        """How long it has been going; stepping it changes nothing."""
+        return self._now - self._started
+
+    def started(self) -> datetime:
+        """When it began to go, by what it shows."""
+        return self._started
 
     def advance(self, **span: float) -> None:
         """Move forward, by what timedelta understands: ``advance(minutes=5)``."""
@@ -60,3 +189,37 @@ class ManualClock:
         """Go to an instant."""
         self._elapsed_s += max((now - self._now).total_seconds(), 0.0)
         self._now = now.astimezone(UTC)
+
+    def step(self, **span: float) -> None:
+        """Somebody sets it: it shows another time, and no time has gone by."""
+        step = timedelta(**span)
+        self._now += step
+        self._started += step
+
+
+class EarlierClock:
+    """Another clock as it stood some time ago: for writing the demo's history."""
+
+    def __init__(self, clock: Clock, ago: timedelta) -> None:
+        self._clock, self._ago = clock, ago
+
+    @property
+    def boot(self) -> str:
+        """The other clock's."""
+        return self._clock.boot
+
+    def now(self) -> datetime:
+        """So long before the present instant."""
+        return self._clock.now() - self._ago
+
+    def monotonic(self) -> float:
+        """The other clock's."""
+        return self._clock.monotonic()
+
+    def up(self) -> timedelta:
+        """So much less than now."""
+        return self._clock.up() - self._ago
+
+    def started(self) -> datetime:
+        """The other clock's: what was done was done under the same start."""
+        return self._clock.started()

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import settings
 
-from bench.clock import ManualClock
+from bench.clock import ManualClock, SystemClock
 from bench.process.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
@@ -68,6 +68,17 @@ def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
     assert not isinstance(answer, Refusal), answer
     yield opened
     opened.store.close()
+
+
+@pytest.fixture
+def today(tmp_path: Path, seeds: Seeds) -> Path:
+    """Where a shop is that was opened just now by the computer's own clock, for the real program."""
+    file = tmp_path / "today.db"
+    opened = Shop(open_store(str(file)), SystemClock(), "test")
+    answer = open_shop(opened, seeds, ("Kit", "Mo"), 6)
+    assert not isinstance(answer, Refusal), answer
+    opened.store.close()
+    return file
 
 
 @pytest.fixture

@@ -122,6 +122,11 @@ PREPARING: list[tuple[str, Action, Shown]] = [
 
 PRIMING: list[tuple[str, Action, Shown]] = [
     (
+        "air, humidity and metal are read: fit to coat in",
+        _do("reading", THU, 8, 2, air_c=18, rh_pct=60, metal_c=16),
+        {"state": "open"},
+    ),
+    (
         "etch primer is mixed 1:1; the frame waits open",
         _do("mix", THU, 8, 5, by="Mo", product="etch-primer", need_ml=1200),
         {"state": "open"},
@@ -176,6 +181,11 @@ PRIMING: list[tuple[str, Action, Shown]] = [
     ),
     ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "try it", "seconds_left": 0}),
     ("passed by Kit", _do("pass", FRI, 9, 45), {"state": "open", "step_number": 7}),
+    (
+        "yesterday's reading is too old for a coat: they are read again",
+        _do("reading", FRI, 9, 45, by="Mo", air_c=19, rh_pct=55, metal_c=17),
+        {"state": "open"},
+    ),
 ]
 
 TOP_COATS: list[tuple[str, Action, Shown]] = [

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bench.commands import lists, mixing, work
+from bench.commands import ahead, alarm, clock, house, lists, mixing, work
 from bench.commands.call import Call
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
 
 READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "status": lists.status,
+    "ahead": ahead.ahead,
     "journal": lists.journal,
+    "clock": clock.clock,
     "check": lists.check_data,
+    "probe": house.probe,
     "products": lists.products,
     "routes": lists.routes,
     "shapes": lists.shapes,
@@ -36,5 +39,10 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "undo": work.take_back,
     "mix": mixing.mix,
     "bin": mixing.bin_pot,
+    "top-up": mixing.top_up,
+    "flush": mixing.flush,
+    "shop": house.shop,
+    "alarm": alarm.alarm,
     "reading": mixing.reading,
+    "set-clock": clock.set_the_clock,
 }

@@ -39,14 +39,16 @@ def journal(call: Call) -> Refusal | None:
             f"nothing in the journal about tag {call.args.tag[:40]}", "", "read the disc again"
         )
     if call.args.json:
-        write_json(call.out, {"journal": [_line_data(line) for line in found]})
+        clock = "wrong" if look(call.shop).doubtful else "ok"
+        write_json(call.out, {"clock": clock, "journal": [_line_data(line) for line in found]})
         return None
     view = look(call.shop)
     now = view.local(call.shop.clock.now())
     for line in found:
         at, painter = cut(clock_words(line.at, now), 13), cut(shown(line.painter), 10)
         undone = "  (undone)" if line.undone else ""
-        write_line(call.out, f"{line.number:>6}  {at} {painter} {line.text}{undone}")
+        least = "  (clock wrong: at least that hour)" if line.doubtful else ""
+        write_line(call.out, f"{line.number:>6}  {at} {painter} {line.text}{undone}{least}")
     return None
 
 
@@ -60,6 +62,7 @@ def _line_data(line: Line) -> dict[str, Any]:
         "tag": line.tag or None,
         "text": line.text,
         "undone": line.undone,
+        "doubtful": line.doubtful,
     }
 
 

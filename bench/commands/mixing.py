@@ -44,7 +44,23 @@ def pour_lines(worked: Mix) -> tuple[str, ...]:
 
 def bin_pot(call: Call, by: str) -> Done | Refusal:
     """Empty or bin a pot."""
-    return pots.bin_pot(call.shop, call.args.pot, by)
+    return pots.bin_pot(call.shop, call.args.pot, by, left_ml=call.args.left)
+
+
+def top_up(call: Call, by: str) -> Done | Refusal:
+    """Pour a fresh mix into an open pot."""
+    args = call.args
+    known = _known(call)
+    if known is None:
+        return Refusal("how much is not said", "", "add --need, --left or --poured")
+    return pots.top_up(
+        call.shop, args.pot, by, known=known, thinner_pct=args.thinner, override=args.override
+    )
+
+
+def flush(call: Call, by: str) -> Done | Refusal:
+    """A gun is flushed."""
+    return pots.flush(call.shop, call.args.pot, by)
 
 
 def reading(call: Call, by: str) -> Done | Refusal:

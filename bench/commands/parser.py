@@ -18,6 +18,7 @@ EXAMPLES = """examples:
   paintbench                                  the bench, full screen
   paintbench demo                             a throwaway copy of the demo shop
   paintbench status --json                    the bench as JSON
+  paintbench ahead 3                          what would come of beginning now
   paintbench place 1 --route zinc-new --shape frame --by Ada
   paintbench begin 1 --ago 20min --by Ada     the next step began 20 minutes ago
   paintbench finish 1 --all-faces --by Ada
@@ -31,6 +32,7 @@ exit: 0 done; 1 refused by a rule, the reason on stderr; 2 wrong usage
 _SIGNED = {
     *("--ago", "--minutes", "--air", "--metal", "--rh", "--need", "--thinner"),
     *("--count", "--stands", "--last", "--to", "--back-to"),
+    *("--night", "--day"),
 }
 _MINUS = re.compile(r"-[0-9.,]")
 
@@ -89,6 +91,14 @@ def _option(*names: str, **settings: Any) -> Adder:
     return add
 
 
+def _both(first: Adder, second: Adder) -> Adder:
+    def add(parser: argparse.ArgumentParser) -> None:
+        first(parser)
+        second(parser)
+
+    return add
+
+
 def _on_part(parser: argparse.ArgumentParser) -> None:
     """A part by its stand, or by its tag wherever it is."""
     which = parser.add_mutually_exclusive_group(required=True)
@@ -100,6 +110,20 @@ def _on_part(parser: argparse.ArgumentParser) -> None:
         help="the stand it is on; or else --tag",
     )
     which.add_argument("--tag", metavar="TAG", help="its tag, wherever it is")
+
+
+def _ahead_of(parser: argparse.ArgumentParser) -> None:
+    """A part, a product to be mixed, or nothing: then the night is looked at."""
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument(
+        "stand",
+        nargs="?",
+        metavar="STAND",
+        type=quantities.whole("a stand's number"),
+        help="the next step of what stands there",
+    )
+    which.add_argument("--tag", metavar="TAG", help="or of the part with a tag")
+    which.add_argument("--mix", metavar="PRODUCT", help="the coats that wait for a product")
 
 
 def _known(parser: argparse.ArgumentParser) -> None:
@@ -128,7 +152,15 @@ def _known(parser: argparse.ArgumentParser) -> None:
 _STAND = _option(
     "stand", metavar="STAND", type=quantities.whole("a stand's number"), help="an empty stand"
 )
-_BY = _option("--by", metavar="NAME", help="who did it, where there are several painters")
+_NAME = _option("--by", metavar="NAME", help="who did it, where there are several painters")
+_BY = _both(
+    _NAME,
+    _option(
+        "--doubtful",
+        action="store_true",
+        help="write it down although the computer's clock is wrong; the line is marked",
+    ),
+)
 _JSON = _option("--json", action="store_true", help="as JSON")
 _AGO = _option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
 _REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
@@ -136,6 +168,13 @@ _COUNT = quantities.whole("a count of pieces")
 _MINUTES = {"metavar": "N", "type": quantities.minutes}
 _TEMPERATURE = quantities.quantity("degC")
 _PERCENT = quantities.quantity("percent")
+
+_POT = _option("pot", metavar="POT", help="its letter")
+_PROBES = {
+    "air": "a plain, hwmon, iio or 1-wire file with the air's temperature",
+    "metal": "the same for the metal's",
+    "humidity": "and for the humidity",
+}
 
 COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "demo": ("look at the demo shop; with --db, write it into a new file and keep it", ()),
@@ -159,6 +198,10 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
         ),
     ),
     "status": ("show the bench", (_JSON,)),
+    "ahead": (
+        "what would come of beginning now; without a part, what is missed with nobody in",
+        (_ahead_of, _JSON),
+    ),
     "place": (
         "put a new part or lot on an empty stand",
         (
@@ -261,7 +304,74 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             _BY,
         ),
     ),
-    "bin": ("empty or bin a pot", (_option("pot", metavar="POT", help="its letter"), _BY)),
+    "bin": (
+        "empty or bin a pot",
+        (
+            _POT,
+            _option(
+                "--left",
+                metavar="AMOUNT",
+                type=quantities.quantity("millilitre"),
+                help="what was left in it: 40ml",
+            ),
+            _BY,
+        ),
+    ),
+    "top-up": (
+        "pour a fresh mix into an open pot; the whole keeps the oldest deadline",
+        (
+            _POT,
+            _known,
+            _option("--thinner", metavar="PERCENT", type=_PERCENT, help="10%%; else the least"),
+            _option(
+                "--override",
+                metavar="REASON",
+                default="",
+                help="although it is past its life; the reason stays in the journal",
+            ),
+            _BY,
+        ),
+    ),
+    "flush": ("the gun that was loaded from a pot is flushed", (_POT, _BY)),
+    "probe": ("show what each probe says now", (_JSON,)),
+    "shop": (
+        "set the shop's usual night, day and hours, its probes and units; they hold from now on",
+        (
+            _option("--night", metavar="T", type=_TEMPERATURE, help="coldest with nobody in: 9C"),
+            _option("--day", metavar="T", type=_TEMPERATURE, help="while somebody is in: 18C"),
+            _option(
+                "--hours",
+                metavar="WEEK",
+                type=quantities.week,
+                help='"Mon-Fri 07:30-17:30, Sat 08:00-12:30"',
+            ),
+            *(
+                _option(f"--{what}-probe", metavar="PATH", help=f'{told}; "" takes it away')
+                for what, told in _PROBES.items()
+            ),
+            _option("--probe-every", **_MINUTES, help="minutes between two readings"),
+            _option(
+                "--units",
+                metavar="UNITS",
+                help='the screens in "F, mil, US fl oz, ft2, in", or metric',
+            ),
+            _BY,
+        ),
+    ),
+    "alarm": (
+        "ring the bell, or run a command of the shop's own, when an alarm is raised",
+        (
+            _option("--bell", choices=("on", "off"), help="the bell of each terminal"),
+            _option(
+                "--command",
+                metavar="COMMAND",
+                dest="command_words",
+                type=quantities.words,
+                help='run without a shell, with the word and the stand behind it; "": none',
+            ),
+            _BY,
+        ),
+    ),
     "reading": (
         "write down what a thermometer says",
         (
@@ -284,6 +394,19 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             ),
             _option("--tag", metavar="T", default="", help="of one part"),
             _JSON,
+        ),
+    ),
+    "clock": ("say whether the computer's clock is believed", (_JSON,)),
+    "set-clock": (
+        "say what time it is; the computer's own clock is left as it is",
+        (
+            _option(
+                "time",
+                metavar="TIME",
+                type=quantities.day_and_hour,
+                help='in the shop\'s zone: "2026-03-12 14:30"',
+            ),
+            _NAME,
         ),
     ),
     "check": ("check that the data is whole", (_JSON,)),

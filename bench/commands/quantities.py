@@ -7,8 +7,10 @@ as wrong usage.
 from __future__ import annotations
 
 import re
+import shlex
 from argparse import ArgumentTypeError
 from collections.abc import Callable
+from datetime import time
 
 from bench import units
 
@@ -16,6 +18,9 @@ MOST_AGO_S = 366 * 86400.0
 """Nobody remembers further back to the minute: a slip of the fingers."""
 
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
+_DAY_AND_HOUR = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})[ T]([0-9]{1,2}):([0-9]{2})")
+
+DayAndHour = tuple[int, int, int, int, int]
 
 
 def whole(what: str) -> Callable[[str], int]:
@@ -49,6 +54,26 @@ def ago_s(text: str) -> float:
     return seconds
 
 
+def day_and_hour(text: str) -> DayAndHour:
+    """A day and an hour of it, as they stand on a clock: year, month, day, hour, minute."""
+    found = _DAY_AND_HOUR.fullmatch(text.strip())
+    if found is None:
+        wanted = "a day and an hour, such as 2026-03-12 14:30"
+        raise ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}")
+    year, month, day, hour, minute = (int(part) for part in found.groups())
+    return year, month, day, hour, minute
+
+
+def week(text: str) -> tuple[tuple[time, time] | None, ...]:
+    """The shop's hours, as in ``Mon-Fri 07:30-17:30, Sat 08:00-12:30``."""
+    from bench.process.week import read_week
+
+    try:
+        return read_week(text)
+    except ValueError as fault:
+        raise ArgumentTypeError(str(fault)) from fault
+
+
 def minutes(text: str) -> int:
     """Minutes as a bare whole number, or a time that is a whole number of them."""
     if _WHOLE.fullmatch(text.strip()):
@@ -80,6 +105,14 @@ def poured_ml(text: str) -> tuple[str, float]:
     if len(found) != 1:
         raise ArgumentTypeError(f"read {len(found)} parts; wanted one, such as base=420ml")
     return next(iter(found.items()))
+
+
+def words(text: str) -> list[str]:
+    """A command, taken apart as a shell would, though none ever sees it."""
+    try:
+        return shlex.split(text)
+    except ValueError as fault:
+        raise ArgumentTypeError(f"read {text[:40]!r}: {fault}") from fault
 
 
 def names(text: str) -> tuple[str, ...]:

@@ -97,26 +97,32 @@ def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal |
     try:
         if args.command is None:
             return outside.start(shop, demo=False)
-        return _command(shop, args, outside.out)
+        return _command(shop, args, outside)
     finally:
         shop.store.close()
 
 
-def _command(shop: Shop, args: Namespace, out: TextIO) -> Done | Refusal | None:
-    from bench.commands import opening
+def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | None:
+    from bench.commands import clock, opening
     from bench.commands.answers import READERS, WRITERS
     from bench.commands.call import Call
     from bench.shop.acting import StoreFault
     from bench.shop.opening import is_new
 
-    call = Call(shop, args, out)
+    call = Call(shop, args, outside.out)
     try:
         if args.command == "open":
             return opening.open_new(call)
         if args.command != "check" and is_new(shop):
             return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
         if args.command in READERS:
+            if told := clock.warning(shop):
+                write_line(outside.err, told)
             return READERS[args.command](call)
+        if args.command != "set-clock":
+            refused = clock.refused(shop, doubtful=args.doubtful)
+            if refused is not None:
+                return refused
         by = call.painter()
         return by if isinstance(by, Refusal) else WRITERS[args.command](call, by)
     except StoreFault as fault:

@@ -8,7 +8,7 @@ from typing import Any
 
 from bench.process.conditions import judged
 from bench.process.part import Part, StepRecord
-from bench.process.pots import Pot, pot_word
+from bench.process.pots import Gun, Pot, gun_left_s, pot_word
 from bench.process.state import StandState
 from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
@@ -21,6 +21,7 @@ def bench_data(view: BenchView, now: datetime) -> Plain:
     reading = view.reading()
     return {
         "now": iso(now),
+        "clock": "wrong" if view.doubtful else "ok",
         "stands": [
             stand_data(number, placed, view.state(number, now), now)
             for number, placed in view.stands
@@ -38,6 +39,7 @@ def bench_data(view: BenchView, now: datetime) -> Plain:
         ],
         "room": room_data(view, now),
         "pots": [pot_data(pot, now) for pot in view.pots],
+        "guns": [gun_data(gun, now) for gun in view.guns],
         "conditions": conditions_data(reading, now) if reading else None,
     }
 
@@ -71,8 +73,34 @@ def stand_data(
         "rework": part.rework or None if part else None,
         "hold": part.hold or None if part else None,
         "basis": state.basis if part else None,
+        "reading_age_s": reading_age_s(placed, state, now),
+        "tests": tests_data(placed),
         "faces_open": faces_open(record),
     }
+
+
+def reading_age_s(placed: Placed | None, state: StandState, now: datetime) -> int | None:
+    """How old the last reading is that its hours rest on, None where they rest on none."""
+    shuts = state.span_to(state.shuts_at)
+    read_at = placed.clocks.read_at if placed else None
+    if read_at is None or not (state.aged or (shuts is not None and shuts.aged)):
+        return None
+    return math.floor((now - read_at).total_seconds())
+
+
+def tests_data(placed: Placed | None) -> list[Plain] | None:
+    """What painters said of the test that is to be passed next."""
+    if placed is None:
+        return None
+    return [
+        {
+            "at": iso(said.at),
+            "painter": said.painter,
+            "passed": said.passed,
+            "wait_s": None if said.passed else said.wait_s,
+        }
+        for said in placed.tests
+    ]
 
 
 def step_name(part: Part) -> str | None:
@@ -124,6 +152,17 @@ def pot_data(pot: Pot, now: datetime) -> Plain:
         "use_from": iso(pot.use_from),
         "bin_by": iso(pot.bin_by),
         "basis": pot.basis,
+    }
+
+
+def gun_data(gun: Gun, now: datetime) -> Plain:
+    """One loaded gun, by the pot it was loaded from."""
+    left = gun_left_s(gun, now)
+    return {
+        "pot": gun.letter,
+        "name": gun.name,
+        "flush_by": iso(gun.flush_by),
+        "seconds_left": None if left is None else math.ceil(left),
     }
 
 

@@ -11,8 +11,15 @@ from datetime import datetime
 
 from bench.commands.plain import ascii_only, cut
 from bench.commands.status import dew, in_hand_by, step_name
-from bench.process.pots import Pot, pot_word
-from bench.process.spoken import clock_words, countdown, rounded_down, rounded_up, span_words
+from bench.process.pots import Gun, Pot, pot_word
+from bench.process.spoken import (
+    bounded,
+    clock_words,
+    countdown,
+    rounded_down,
+    rounded_up,
+    span_words,
+)
 from bench.process.state import StandState
 from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
@@ -25,7 +32,8 @@ BASIS = {"guess": "a guess", "outside": "outside the sheet"}
 def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
     """The whole bench at an instant, line by line."""
     now = view.local(at)
-    yield ascii_only(f"PAINT BENCH  {now:%a %d %b %Y %H:%M}  room: {_room(view, now)}")
+    least = "CLOCK WRONG, at least " if view.doubtful else ""
+    yield ascii_only(f"PAINT BENCH  {least}{now:%a %d %b %Y %H:%M}  room: {_room(view, now)}")
     yield ""
     yield _row("STAND", "", "STATE", "CLOCK", "TAG", "PART", "STEP")
     for number, placed in view.stands:
@@ -34,6 +42,8 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
         yield from _stand("-", placed, placed.state(now), now)
     yield from _section("WANTS DOING", [_want(*want) for want in _wants(view, now)])
     yield from _section("POTS", [_pot(pot, now) for pot in view.pots])
+    if view.guns:
+        yield from _section("GUNS TO FLUSH", [_gun(gun, now) for gun in view.guns])
     reading = view.reading()
     yield from _section("CONDITIONS", [_conditions(reading, now)] if reading else [])
 
@@ -56,12 +66,18 @@ def _stand(number: str, placed: Placed | None, state: StandState, now: datetime)
         number,
         state.shape,
         state.word,
-        "" if left is None else countdown(left),
+        _number(state, left),
         part.tag,
         name,
         f"{place}/{steps} {step_name(part)}",
     )
     yield from _folded("; ".join(_details(placed, state, now)))
+
+
+def _number(state: StandState, left: float | None) -> str:
+    if left is None:
+        return ""
+    return bounded(countdown(left), up=state.counts == "up") if state.doubtful else countdown(left)
 
 
 def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
@@ -78,6 +94,8 @@ def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
         yield f"{'shut' if state.shuts_at <= now else 'shuts'} {clock_words(shuts, now)}"
     if state.basis in BASIS:
         yield BASIS[state.basis]
+    if state.old:
+        yield "from a reading over 4 h old"
     if painters := in_hand_by(part.current()):
         yield f"on it: {' and '.join(painters)}"
     if state.note:
@@ -126,6 +144,11 @@ def _pot(pot: Pot, now: datetime) -> str:
         line += f", bin by {clock_words(pot.bin_by, now)}"
         line += f" ({BASIS[pot.basis]})" if pot.basis in BASIS else ""
     return line
+
+
+def _gun(gun: Gun, now: datetime) -> str:
+    by = f", flush by {clock_words(gun.flush_by, now)}" if gun.flush_by else ""
+    return f"gun of pot {gun.letter}: {gun.name}{by}"
 
 
 def _room(view: BenchView, now: datetime) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
@@ -22,19 +24,30 @@ class Surroundings:
     hours: Hours
     products: Mapping[str, Product]
 
+    @cached_property
+    def in_order(self) -> tuple[Reading, ...]:
+        """The readings, oldest first."""
+        return tuple(sorted(self.readings, key=lambda reading: reading.at))
+
+    def newest(self) -> Reading | None:
+        """The last reading, None when there is none."""
+        return self.in_order[-1] if self.readings else None
+
     def weather(self, at: datetime) -> Weather:
         """Temperatures from any instant on, and the humidity known at ``at``."""
-        known = [r for r in self.readings if r.rh_pct is not None and r.at <= at]
-        rh_pct = max(known, key=lambda r: r.at).rh_pct if known else None
-        return Weather(self._stretches, rh_pct)
+        read = (r.rh_pct for r in self._back_from(at) if r.rh_pct is not None)
+        return Weather(self._stretches, next(read, None))
 
     def _stretches(self, since: datetime) -> tuple[Stretch, ...]:
-        return stretches(self.readings, self.hours, since)
+        return stretches(self.in_order, self.hours, since)
 
     def paint_c(self, at: datetime) -> float | None:
         """The temperature last read before ``at``, None when nothing was."""
-        known = [r for r in self.readings if r.at <= at]
-        return max(known, key=lambda r: r.at).paint_c if known else None
+        return next((r.paint_c for r in self._back_from(at)), None)
+
+    def _back_from(self, at: datetime) -> Iterator[Reading]:
+        place = bisect_right(self.in_order, at, key=lambda reading: reading.at)
+        return (self.in_order[n] for n in range(place - 1, -1, -1))
 
 
 def clocks_of(part: Part, around: Surroundings) -> Clocks:
@@ -43,12 +56,30 @@ def clocks_of(part: Part, around: Surroundings) -> Clocks:
     if done is None or current is None or done.last_at is None:
         return Clocks()
     product = around.products.get(done.step.product)
-    weather = around.weather(done.last_at)
-    spans = spans_of(part, done, product, weather)
+    newest = around.newest()
+    read_at = newest.at if newest else None
+    spans = spans_of(part, done, product, around.weather(done.last_at))
+    spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     if current.step.kind != "cure":
-        return Clocks(spans, None, test_named(done, product))
+        return Clocks(spans, None, test_named(done, product), read_at)
     test = current.step.test or test_named(done, product)
-    return Clocks(spans, _cure(part, current, around), test)
+    cure = _cure(part, current, around)
+    return Clocks(spans, cure and _as_far_as_read(cure, read_at), test, read_at)
+
+
+def began(part: Part) -> Iterator[datetime]:
+    """When the clocks that ``clocks_of`` works out began: readings matter from there on."""
+    done = [record for record in part.steps if record.status == "done"]
+    coats = [record for record in done if record.step.kind == "coat"]
+    for record in (*done[-1:], *coats[-1:]):
+        first_at = part.coat_first_at(record)
+        if first_at is not None:
+            yield first_at
+
+
+def _as_far_as_read(span: Span, read_at: datetime | None) -> Span:
+    """Where nobody ever read a thermometer, a time that hangs on temperature is a guess."""
+    return replace(span, basis="guess") if span.aged and read_at is None else span
 
 
 def _cure(part: Part, current: StepRecord, around: Surroundings) -> Span | None:
@@ -58,5 +89,5 @@ def _cure(part: Part, current: StepRecord, around: Surroundings) -> Span | None:
         return None
     span = cure_span(part, coats[-1], product, around.weather(coats[-1].last_at))
     if current.not_before and span.end and current.not_before > span.end:
-        return replace(span, end=current.not_before)
+        return replace(span, end=current.not_before, basis="sheet", aged=False)
     return span

@@ -1,9 +1,18 @@
-"""What a reading means for painting: dew point and the metal's margin over it."""
+"""What a reading means for painting: dew point, the metal's margin over it, a product's limits."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from bench.process.product import Limits
+from bench.process.refusal import Refusal
+from bench.process.spoken import span_words
 from bench.process.temperature import Reading
 from bench.trade.air import Verdict, verdict
+
+READ_AGAIN = timedelta(hours=4)
+"""Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
 
 
 def judged(reading: Reading) -> Verdict | None:
@@ -17,3 +26,51 @@ def judged(reading: Reading) -> Verdict | None:
         return verdict(reading.air_c, reading.rh_pct, reading.paint_c)
     except ValueError:
         return None
+
+
+def conditions_against(
+    readings: Iterable[Reading], limits: Limits, at: datetime
+) -> tuple[Refusal, ...]:
+    """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
+
+    Humidity and metal may come from different readings: a probe seldom reads both. Each limit that
+    is broken is a refusal of its own.
+    """
+    known = sorted((r for r in readings if r.at <= at), key=lambda reading: reading.at)
+    if not known:
+        return (_refused("no reading of the air", "none yet", "take a reading first"),)
+    age = at - known[-1].at
+    if age > READ_AGAIN:
+        read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
+        return (_refused("the last reading is too old", read, "take a reading first"),)
+    fresh = [reading for reading in known if at - reading.at <= READ_AGAIN]
+    damp = next((r for r in reversed(fresh) if r.rh_pct is not None), None)
+    if damp is None or damp.rh_pct is None:
+        read = f"air {fresh[-1].air_c:g} C only"
+        return (_refused("humidity was not read", read, "read it too, for the dew point"),)
+    metal_c = next((r.metal_c for r in reversed(fresh) if r.metal_c is not None), None)
+    try:
+        air = verdict(
+            damp.air_c,
+            damp.rh_pct,
+            fresh[-1].air_c if metal_c is None else metal_c,
+            margin_least_c=limits.dew_margin_c,
+            rh_most_pct=limits.rh_most_pct,
+            metal_least_c=limits.metal_least_c,
+            metal_most_c=limits.metal_most_c,
+        )
+    except ValueError as fault:
+        return (_refused("the reading cannot be right", str(fault), "read it again"),)
+    return tuple(_broken(line, metal_read=metal_c is not None) for line in air.against)
+
+
+def _broken(line: str, *, metal_read: bool) -> Refusal:
+    """A limit that is broken, as the sum tells it: what was read, then what would be right."""
+    read, _, remedy = line.partition(": ")
+    if not metal_read and read.startswith("metal"):
+        read += "; metal not read, air taken for it"
+    return _refused("outside its limits", read, remedy)
+
+
+def _refused(rule: str, read: str, remedy: str) -> Refusal:
+    return Refusal(rule, read, remedy, may_override=True)

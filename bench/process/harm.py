@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.part import Part
-from bench.process.pots import Pot, pot_word
+from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import HARM, StandState
 
@@ -26,27 +26,56 @@ class Want:
 
 
 def wants(
-    parts: Iterable[tuple[Part, StandState]], pots: Iterable[Pot], now: datetime
+    parts: Iterable[tuple[Part, StandState]],
+    pots: Iterable[Pot],
+    now: datetime,
+    guns: Iterable[Gun] = (),
 ) -> tuple[Want, ...]:
     """The list, in order of harm, then of how little time is left."""
-    ranked: list[tuple[int, float, Want]] = []
+    ranked: list[tuple[tuple[int, float], Want]] = []
     for part, state in parts:
         away = part.stand is None and state.word != "CURED"
         if state.word in WANTS_HANDS or away:
-            left = state.seconds_left(now)
-            ranked.append((HARM.index(state.word), _pressing(left), _want(part, state, now)))
+            ranked.append((harm_of(state, now), want_of(part, state, now)))
     for pot in pots:
         if pot_word(pot, now) == "BIN":
-            want = Want("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it")
-            ranked.append((HARM.index("BIN"), 0.0, want))
-    return tuple(want for _, _, want in sorted(ranked, key=lambda entry: entry[:2]))
+            ranked.append(((HARM.index("BIN"), 0.0), pot_want(pot)))
+    for gun in guns:
+        rank = gun_harm(gun, now)
+        if rank is not None:
+            ranked.append((rank, gun_want(gun, now)))
+    return tuple(want for _, want in sorted(ranked, key=lambda entry: entry[0]))
 
 
-def _pressing(left: float | None) -> float:
-    return left if left is not None else float("inf")
+def harm_of(state: StandState, now: datetime) -> tuple[int, float]:
+    """What sorts most harm first, then least time left."""
+    left = state.seconds_left(now)
+    return HARM.index(state.word), left if left is not None else float("inf")
 
 
-def _want(part: Part, state: StandState, now: datetime) -> Want:
+def gun_harm(gun: Gun, now: datetime) -> tuple[int, float] | None:
+    """The same for a gun: like a pot once it is due, like a window that shuts shortly before."""
+    left = gun_left_s(gun, now)
+    if left is None or left > FLUSH_SOON_S:
+        return None
+    return HARM.index("BIN" if left <= 0 else "SHUTS"), left
+
+
+def pot_want(pot: Pot) -> Want:
+    """What a pot past its life wants."""
+    return Want("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it")
+
+
+def gun_want(gun: Gun, now: datetime) -> Want:
+    """What a gun with two-pack paint in it wants before it is lost."""
+    left = gun_left_s(gun, now) or 0.0
+    due = clock_words(gun.flush_by, now) if gun.flush_by else ""
+    when = f"by {due} ({span_words(left)})" if left > 0 else f"NOW, it was due {due}"
+    return Want("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
+
+
+def want_of(part: Part, state: StandState, now: datetime) -> Want:
+    """What a part wants, in words."""
     record = part.current()
     step = record.step.name if record else "done"
     text = {
@@ -54,6 +83,7 @@ def _want(part: Part, state: StandState, now: datetime) -> Want:
         "RINSE": f"rinse {state.zone}",
         "SHUTS": f"{step}: {state.note or 'begin it'}",
         "KEY IT": f"key it, then {step}",
+        "SHUT": f"{step}: shut{_until(state, now)}",
         "TRY IT": f"test: {state.test}",
         "OPEN": f"{step} may begin",
         "CURED": "take it off the stand",
@@ -65,3 +95,7 @@ def _want(part: Part, state: StandState, now: datetime) -> Want:
         seen = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
         text += f"; on no stand, {seen}"
     return Want(state.word, part.stand, part.tag, f"{part.name}: {text}")
+
+
+def _until(state: StandState, now: datetime) -> str:
+    return f" until {clock_words(state.opens_at, now)}" if state.opens_at else ""

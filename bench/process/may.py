@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 
-from bench.process.part import Part
+from bench.process.calendar import Surroundings
+from bench.process.conditions import conditions_against
+from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
 from bench.process.pots import Pot, pot_word
-from bench.process.product import Product
+from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import StandState
@@ -15,79 +17,156 @@ from bench.process.state import StandState
 MOST_NAME = 60
 """Longest name or reason kept; longer ones do not fit a stand."""
 
+HARDENS = ("hardener", "activator")
+"""A mix with one of these is nothing to spray before it is mixed, whatever its pot life."""
+
 
 def may_begin(
     part: Part,
     state: StandState,
-    product: Product | None,
+    around: Surroundings,
     pots: Iterable[Pot],
     at: datetime,
     now: datetime,
 ) -> Refusal | None:
-    """Whether the part's next step may begin at ``at``, when its stand shows ``state``."""
+    """Whether the part's next step may begin at ``at``, when its stand shows ``state``.
+
+    now: the present in the shop's zone, for the words.
+    """
+    return next(rules_against(part, state, around, pots, at, now), None)
+
+
+def rules_against(
+    part: Part,
+    state: StandState,
+    around: Surroundings,
+    pots: Iterable[Pot],
+    at: datetime,
+    now: datetime,
+) -> Iterator[Refusal]:
+    """Every rule that says no, those that nobody may override before all others."""
     record = part.current()
     if record is None:
-        return Refusal("everything on its route is done", state.word, "take it off the stand")
+        yield Refusal("everything on its route is done", state.word, "take it off the stand")
+        return
+    if never := _never(part, record, state):
+        yield never
+        return
+    if record.status == "todo":
+        yield from _window(state, at, now)
+    if record.step.kind == "coat":
+        product = around.products.get(record.step.product)
+        yield from _goes_over(part, record, product, around.products)
+        limits = product.limits if product else Limits()
+        yield from conditions_against(around.readings, limits, at)
+        if product is not None:
+            yield from _pot(product, pots, at, now)
+
+
+def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     if record.step.kind == "cure":
         return Refusal("curing runs by itself", state.word, "wait, then test it")
     if part.hold:
         return Refusal("it is on hold", part.hold, "release it first")
     if record.status == "in hand" and record.step.kind != "dwell":
-        return Refusal(f"{record.step.name} is begun already", "", "finish it")
-    if record.status == "todo":
-        refused = _window(part, state, at, now)
-        if refused is not None:
-            return refused
-    if record.step.kind == "coat":
-        return _coat(part, product, pots, at)
+        left = " ".join(mark.name for mark in record.open_marks())
+        read = f"faces open: {left}" if left else ""
+        return Refusal(f"{record.step.name} is begun already", read, "finish it")
+    if record.status == "in hand" and all(mark.begun_at for mark in record.marks):
+        return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
+    if record.step.kind == "coat" and not surface_of(part):
+        return Refusal(
+            "its substrate is not named", f"tag {part.tag}", "name it before the first coat"
+        )
     return None
 
 
-def _window(part: Part, state: StandState, at: datetime, now: datetime) -> Refusal | None:
+def _window(state: StandState, at: datetime, now: datetime) -> Iterator[Refusal]:
     opens = clock_words(state.opens_at, now) if state.opens_at else "not at these temperatures"
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
         left = f", in {span_words((state.opens_at - at).total_seconds())}" if state.opens_at else ""
-        return Refusal("too soon", f"opens {opens}{left}", "wait, then test it", may_override=True)
-    if state.word == "SHUT":
-        return Refusal(
-            "the window is shut: the coat below would lift",
-            f"opens again {opens}",
-            "wait",
-            may_override=True,
+        yield _refused("too soon", f"opens {opens}{left}", "wait, then test it")
+    elif state.word == "SHUT":
+        yield _refused(
+            "the window is shut: the coat below would lift", f"opens again {opens}", "wait"
         )
-    if state.test:
-        return Refusal(
-            "nobody has passed the test", state.test, "test it, then say passed", may_override=True
-        )
-    return None
+    elif state.word == "KEY IT":
+        shut = f"shut {clock_words(state.target, now)}" if state.target else ""
+        yield _refused("the window was missed", shut, state.note or "wash it and key it first")
+    elif state.test:
+        yield _refused("nobody has passed the test", state.test, "test it, then say passed")
 
 
-def _coat(part: Part, product: Product | None, pots: Iterable[Pot], at: datetime) -> Refusal | None:
-    if not part.substrate:
-        return Refusal(
-            "its substrate is not named", part.tag, "name the substrate before the first coat"
+def surface_of(part: Part) -> str:
+    """What the next coat would go onto: the last coat's product by its key, else the substrate.
+
+    A coat left out as already done came with the part; left out for any other reason it is not
+    there. Washing, mordant and keying leave the surface what it is. In rework, doing again what
+    came before the first coat means that the coats are off.
+    """
+    on, put_right = part.substrate, False
+    bare: list[StepRecord] = []
+    for record in part.steps:
+        if record.status != "done" and (record.status, record.reason) != ("skipped", ALREADY_DONE):
+            continue
+        if record.step.kind == "coat":
+            on = record.step.product
+        elif on == part.substrate:
+            bare.append(record)
+        elif record.step.name == PUT_RIGHT:
+            put_right = True
+        elif put_right and any(earlier.step == record.step for earlier in bare):
+            on = part.substrate
+    return on
+
+
+def _goes_over(
+    part: Part, record: StepRecord, product: Product | None, products: Mapping[str, Product]
+) -> Iterator[Refusal]:
+    on = surface_of(part)
+    if product is None or not product.over:
+        name = product.name if product else record.step.product
+        yield _refused(
+            f"no rule says what {name} goes over",
+            f"on it: {_surface_words(on, products)}",
+            "look at its sheet, try it on the coupon",
         )
-    if product is None or not product.keeps_a_pot_clock:
-        return None
+    elif on not in product.over and not (record.step.continues and on == product.key):
+        goes = ", ".join(_surface_words(surface, products) for surface in product.over)
+        yield _refused(
+            f"{product.name} does not go over what is on it",
+            _surface_words(on, products),
+            f"it goes over {goes}",
+        )
+
+
+def _surface_words(surface: str, products: Mapping[str, Product]) -> str:
+    return products[surface].name if surface in products else surface.replace("-", " ")
+
+
+def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> Iterator[Refusal]:
+    roles = [share.role for share in product.ratio.shares] if product.ratio else []
+    if not product.keeps_a_pot_clock and not set(roles) & set(HARDENS):
+        return
     own = [pot for pot in pots if pot.product == product.key and pot.mixed_at <= at]
-    words = {pot_word(pot, at) for pot in own}
-    if words & {"USE", "BIN BY"}:
-        return None
-    if "REST" in words:
-        return Refusal(
-            f"the pot of {product.name} still rests",
-            "",
-            "wait for its rest to end",
-            may_override=True,
-        )
-    if "BIN" in words:
-        return Refusal(
-            f"the pot of {product.name} is past its life",
-            "BIN",
-            "bin it and mix fresh",
-            may_override=True,
-        )
-    return Refusal(f"no pot of {product.name}", "none open", "mix one first (*)", may_override=True)
+    words = {pot.letter: pot_word(pot, at) for pot in own}
+    if {"USE", "BIN BY"} & set(words.values()):
+        return
+    resting = [pot.use_from for pot in own if words[pot.letter] == "REST"]
+    over = [pot.bin_by for pot in own if pot.bin_by is not None]
+    if resting:
+        rests = f"until {clock_words(min(resting), now)}"
+        yield _refused(f"the pot of {product.name} still rests", rests, "wait for its rest to end")
+    elif over:
+        ended = f"it was to be binned {clock_words(max(over), now)}"
+        yield _refused(f"the pot of {product.name} is past its life", ended, "bin it and mix fresh")
+    else:
+        yield _refused(f"no pot of {product.name}", "none open", "mix one first (*)")
+
+
+def _refused(rule: str, read: str, remedy: str) -> Refusal:
+    """A rule that a painter may go against, with a reason that stays on the sheet."""
+    return Refusal(rule, read, remedy, may_override=True)
 
 
 def clean_name(text: str, what: str) -> str | Refusal:

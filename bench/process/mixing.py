@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.trade.mixing import Mix, Ratio, for_total, from_left, from_poured
+from bench.trade.batch import recover, round_to_cup, smallest_mix_ml
+from bench.trade.mixing import Mix, Ratio, as_poured, for_total, from_left, from_poured
 
 MOST_ML = 20_000.0
 """More than any pot in a small shop: a slip of the fingers."""
@@ -15,11 +16,41 @@ MOST_ML = 20_000.0
 
 @dataclass(frozen=True)
 class Known:
-    """One of the three things a painter may know, in millilitres."""
+    """One of the things a painter may know, in millilitres.
+
+    as_poured: what is in the cup of every part, whatever the ratio says.
+    """
 
     need_ml: float | None = None
     left_ml: Mapping[str, float] | None = None
     poured: tuple[str, float] | None = None
+    as_poured: Mapping[str, float] | None = None
+
+
+@dataclass(frozen=True)
+class Poured:
+    """One part: how much, and the line the cup stands at after it."""
+
+    role: str
+    ml: float
+    fill_to_ml: float
+
+
+@dataclass(frozen=True)
+class Pouring:
+    """What goes into the cup in order. in_cup: roles that are in it already, as far as is known."""
+
+    pours: tuple[Poured, ...]
+    total_ml: float
+    over_cup_ml: float
+    in_cup: frozenset[str] = frozenset()
+
+    def by_role(self) -> dict[str, float]:
+        """How much of each part there is in the end, in ml."""
+        found: dict[str, float] = {}
+        for pour in self.pours:
+            found[pour.role] = found.get(pour.role, 0.0) + pour.ml
+        return found
 
 
 def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
@@ -64,4 +95,74 @@ def _mix(ratio: Ratio, known: Known, densities: Mapping[str, float]) -> Mix:
         return from_left(ratio, known.left_ml, densities or None)
     if known.poured is not None:
         return from_poured(ratio, *known.poured, densities or None)
+    if known.as_poured is not None:
+        return as_poured(known.as_poured, densities or None)
     raise ValueError("say how much is needed, what is left, or what is in the cup")
+
+
+def pouring(
+    product: Product,
+    known: Known,
+    thinner_pct: float | None,
+    past: tuple[str, float] | None,
+    cup_ml: float,
+) -> Pouring | Refusal:
+    """The pours in order; past a line by so many ml of a role, new lines that restore the ratio."""
+    mix = mix_for(product, known, thinner_pct)
+    if isinstance(mix, Refusal):
+        return mix
+    if past is None:
+        pours = tuple(Poured(pour.role, pour.ml, pour.fill_to_ml) for pour in mix.pours)
+        return Pouring(pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
+    ratio = ratio_with_thinner(product, thinner_pct)
+    if isinstance(ratio, Refusal):
+        return ratio
+    role, past_ml = past
+    in_cup: dict[str, float] = {}
+    for pour in mix.pours:
+        in_cup[pour.role] = pour.ml + (past_ml if pour.role == role else 0.0)
+        if pour.role == role:
+            break
+    try:
+        again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), product.densities or None)
+    except ValueError as fault:
+        return Refusal("the mix cannot be put right", "", str(fault))
+    line_ml, pours_in = 0.0, []
+    for name, ml in in_cup.items():
+        line_ml += ml
+        pours_in.append(Poured(name, ml, line_ml))
+    adds = [Poured(add.role, add.ml, add.fill_to_ml) for add in again.adds]
+    over_ml = max(again.total_ml - cup_ml, 0.0)
+    return Pouring((*pours_in, *adds), again.total_ml, over_ml, frozenset(in_cup))
+
+
+def on_the_lines(
+    product: Product, known: Known, thinner_pct: float | None, step_ml: float
+) -> Known | Refusal:
+    """The next mix up whose every part stands on a graduation of the cup."""
+    mix, ratio = mix_for(product, known, thinner_pct), ratio_with_thinner(product, thinner_pct)
+    if isinstance(mix, Refusal):
+        return mix
+    if isinstance(ratio, Refusal):
+        return ratio
+    try:
+        above = round_to_cup(ratio, mix.total_ml, step_ml, product.densities or None).above
+    except ValueError as fault:
+        return Refusal("it cannot be put on the cup's lines", "", str(fault))
+    return Known(as_poured={pour.role: pour.ml for pour in above.mix.pours})
+
+
+def too_small_to_measure(product: Product, found: Pouring, step_ml: float) -> str:
+    """A warning where half a graduation is too much of the hardener; empty where it is not."""
+    if product.ratio is None:
+        return ""
+    try:
+        least_ml = smallest_mix_ml(product.ratio, step_ml, densities=product.densities or None)
+    except ValueError:
+        return ""
+    if found.total_ml >= least_ml:
+        return ""
+    return (
+        f"too little for a cup marked every {step_ml:g} ml: half a mark is too much hardener. "
+        f"Take a scale or a syringe, or mix {least_ml:.0f} ml"
+    )

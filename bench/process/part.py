@@ -10,6 +10,12 @@ from bench.process.route import Step
 
 StepStatus = Literal["todo", "in hand", "done", "skipped", "struck"]
 
+ALREADY_DONE = "already done"
+"""The one reason for leaving a step out that says what it would have done is there."""
+
+PUT_RIGHT = "put right"
+"""The step that rework begins with."""
+
 
 @dataclass(frozen=True)
 class Mark:
@@ -80,14 +86,21 @@ class Part:
 
     def coat_first_at(self, record: StepRecord) -> datetime | None:
         """First face of the whole coat: of the mist, where the build coat continues it."""
-        first = record.first_at
+        return self.coat_begun_with(record).first_at
+
+    def coat_begun_with(self, record: StepRecord) -> StepRecord:
+        """The step the whole coat began with: itself, or the mist that it continues.
+
+        Keyed or put right in between, the coat below is a ground and no half of this one.
+        """
         for earlier in reversed([r for r in self.steps if r.number < record.number]):
             if earlier.status == "struck":
                 continue
-            if not record.step.continues or earlier.status != "done":
+            is_coat = earlier.status == "done" and earlier.step.kind == "coat"
+            if not (record.step.continues and is_coat):
                 break
-            record, first = earlier, earlier.first_at
-        return first
+            record = earlier
+        return record
 
 
 def last_event_at(part: Part) -> datetime | None:

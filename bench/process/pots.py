@@ -8,13 +8,19 @@ from datetime import datetime, timedelta
 
 from bench.process.product import Product
 from bench.trade.ageing import Basis
-from bench.trade.mixing import pot_life_s
+from bench.trade.mixing import big_pot_life_s, pot_life_s
 
 UNREAD_C = 20.0
 """The temperature most sheets give a pot life at; used, and marked, when nothing was read."""
 
 BIN_SOON_S = 30 * 60
 """How long before its end a pot says BIN BY (common practice, no source)."""
+
+FLUSH_WITHIN_S = 60 * 60
+"""Longest that two-pack paint may stand in a gun, 15 to 60 min (common practice, no source)."""
+
+FLUSH_SOON_S = 15 * 60
+"""How long before that the gun is on the list of what wants doing (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -31,19 +37,56 @@ class Pot:
     basis: str = "sheet"
 
 
+@dataclass(frozen=True)
+class Gun:
+    """A gun that was loaded from a pot and not flushed since. flush_by None: no end is known."""
+
+    letter: str
+    name: str
+    flush_by: datetime | None
+
+
 def pot_ends(
-    product: Product, mixed_at: datetime, paint_c: float | None
+    product: Product, mixed_at: datetime, paint_c: float | None, total_ml: float | None = None
 ) -> tuple[datetime | None, Basis]:
     """When a pot mixed now is to be binned, counted from hardener meeting base.
 
-    Warmth shortens it, cold never lengthens it. Without a reading the sheet's own temperature is
-    taken and the figure is a guess.
+    Warmth shortens it, cold never lengthens it; a big pot warms itself. Without a reading the
+    sheet's own temperature is taken and the figure is a guess.
     """
     if not product.pot_life:
         return None, "sheet"
     life = pot_life_s(product.pot_life, UNREAD_C if paint_c is None else paint_c)
+    seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
     basis: Basis = "guess" if paint_c is None else life.basis
-    return mixed_at + timedelta(seconds=life.seconds), basis
+    return mixed_at + timedelta(seconds=seconds), basis
+
+
+def loads_a_gun(product: Product, *, sprayed: bool) -> bool:
+    """Whether a coat leaves paint in a gun that goes hard: mixed, ageing, and no can."""
+    return sprayed and product.keeps_a_pot_clock and product.ratio is not None
+
+
+def flush_by(
+    bin_by: datetime | None, triggers: Iterable[tuple[datetime | None, bool]]
+) -> datetime | None:
+    """By when a gun is to be flushed: the pot's end, or an hour after its last trigger if sooner.
+
+    triggers: as in ``room_until``, of the coats sprayed from the pot.
+    """
+    released: list[datetime] = []
+    for at, in_hand in triggers:
+        if in_hand:
+            return bin_by
+        if at is not None:
+            released.append(at)
+    ends = [max(released) + timedelta(seconds=FLUSH_WITHIN_S)] if released else []
+    return min([*ends, bin_by] if bin_by is not None else ends, default=None)
+
+
+def gun_left_s(gun: Gun, now: datetime) -> float | None:
+    """Seconds until it is to be flushed, below nought once that is past."""
+    return None if gun.flush_by is None else (gun.flush_by - now).total_seconds()
 
 
 def pot_word(pot: Pot, now: datetime) -> str:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from bench.process.part import Part, StepRecord
+from bench.process.part import ALREADY_DONE, Part, StepRecord
 from bench.process.product import Product
 from bench.process.route import SprayTool, Step
+from bench.process.shopunits import METRIC, ShopUnits, figures, rewritten, shop_unit
 from bench.trade.film import wet_from_dry
 
 FIXES: dict[str, str] = {
@@ -32,19 +33,21 @@ def wet_target_um(product: Product) -> float | None:
     return wet_from_dry(product.film.target_um, product.volume_solids_pct, thinner_pct)
 
 
-def spray_line(product: Product, tool: SprayTool) -> str:
-    """Distance and wet film for the tool in hand, on one line."""
+def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
+    """Distance and wet film for the tool in hand, on one line, in the shop's units."""
     told = [tool.name]
+    length = shop_unit("cm", units)
     if tool.distance_cm:
-        told.append(f"{_range(tool.distance_cm)} cm off")
+        told.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
     if tool.overlap_pct:
         told.append(f"overlap {_range(tool.overlap_pct)} %")
     if tool.speed_cm_s:
-        told.append(f"{_range(tool.speed_cm_s)} cm/s")
+        told.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
     wet_um, film = wet_target_um(product), product.film
     if wet_um and film:
         mark = "" if product.source == "sheet" else "?"
-        told.append(f"{wet_um:.0f}{mark} um wet = {film.target_um:g}{mark} dry")
+        wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
+        told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
     return " | ".join(told)
 
 
@@ -63,6 +66,19 @@ def fix_after(part: Part, record: StepRecord) -> str:
     if not part.rework or record.step.kind != "coat" or record.status != "todo":
         return ""
     return FIXES.get(part.rework, FIXES["other"])
+
+
+def skipped_under(part: Part, record: StepRecord) -> tuple[str, ...]:
+    """What was left out between the last coat and this one: told again when the coat begins."""
+    if record.step.kind != "coat":
+        return ()
+    lines: list[str] = []
+    for earlier in reversed([r for r in part.steps if r.number < record.number]):
+        if earlier.step.kind == "coat" and earlier.status == "done":
+            break
+        if earlier.status == "skipped" and earlier.reason != ALREADY_DONE:
+            lines.insert(0, f"{earlier.step.name} was skipped: {earlier.reason}")
+    return tuple(lines)
 
 
 def cautions_for(step: Step, product: Product | None) -> tuple[str, ...]:

@@ -31,6 +31,15 @@ def _digits(seconds: int) -> str:
     return f"{min(seconds // DAY, 999)}d{seconds % DAY // HOUR:02d}"
 
 
+def bounded(number: str, *, up: bool) -> str:
+    """The big number while the clock is wrong: at least so much is over, at most so much is left.
+
+    >>> bounded("+42:00", up=True), bounded("02:05", up=False)
+    ('>+42:00', '<02:05')
+    """
+    return f">{number}" if up else f"<{number}"
+
+
 def span_words(seconds: float) -> str:
     """A length of time in words: "12 min", "3 h 20 min", "2 d 4 h"."""
     minutes = max(math.ceil(seconds / MINUTE), 0)
@@ -52,6 +61,16 @@ def clock_words(at: datetime, now: datetime) -> str:
     if 0 < abs(days) < 7:
         return local.strftime("%a %H:%M")
     return local.strftime("%d %b %H:%M")
+
+
+def day_words(at: datetime) -> str:
+    """An instant with its whole day, in the zone it is in.
+
+    >>> from datetime import UTC
+    >>> day_words(datetime(2026, 3, 12, 14, 30, tzinfo=UTC))
+    '14:30 on Thu 12 Mar 2026'
+    """
+    return at.strftime("%H:%M on %a %d %b %Y")
 
 
 def rounded_up(at: datetime, minutes: int = 5) -> datetime:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
+from bench.process.conditions import READ_AGAIN
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.product import DEFAULT_TEST, TOO_SOON, Product
 from bench.process.windows import Span
@@ -53,8 +54,9 @@ SHAPES = {
     "CURE": "-=-",
     "CURED": "===",
     "EMPTY": "   ",
+    "GUN": "!=>",
 }
-"""A shape a word, in plain ASCII: it reads without colour."""
+"""A shape a word, in plain ASCII: it reads without colour. GUN is no stand's: flush it."""
 
 _UPPER = {"wet": "WET", "flash": "FLASH", "drying": "DRYING", "wait": "WAIT"}
 
@@ -63,19 +65,23 @@ _UPPER = {"wet": "WET", "flash": "FLASH", "drying": "DRYING", "wait": "WAIT"}
 class Clocks:
     """The calendar of a part, worked out once per change, not per tick.
 
-    spans: of the last finished step; cure: of the last coat, when curing is what comes next.
+    spans: of the last finished step; cure: of the last coat, when curing is what comes next;
+    read_at: when a thermometer was last read, None when nobody ever read one.
     """
 
     spans: tuple[Span, ...] = ()
     cure: Span | None = None
     test: str = DEFAULT_TEST
+    read_at: datetime | None = None
 
 
 @dataclass(frozen=True)
 class StandState:
     """What a stand shows at one moment.
 
-    target: what the number counts to (down) or from (up). basis is the weakest figure behind it.
+    target: what the number counts to (down) or from (up). basis is the weakest figure behind it;
+    aged: it was worked out from temperatures; old: and the last of them was read too long ago;
+    doubtful: the clock is wrong, so that at least so much time has gone by.
     """
 
     word: str
@@ -88,7 +94,10 @@ class StandState:
     zone: str = ""
     basis: str = "sheet"
     aged: bool = False
+    old: bool = False
+    stalled_s: float = 0.0
     spans: tuple[Span, ...] = ()
+    doubtful: bool = False
 
     @property
     def shape(self) -> str:
@@ -99,6 +108,10 @@ class StandState:
         """Seconds to the target; below nought once it is past, None where nothing counts."""
         return None if self.target is None else (self.target - now).total_seconds()
 
+    def span_to(self, edge: datetime | None) -> Span | None:
+        """The band that ends at an edge of the window: what that hour rests on."""
+        return next((span for span in self.spans if edge and span.end == edge), None)
+
 
 EMPTY = StandState("EMPTY")
 
@@ -106,16 +119,30 @@ EMPTY = StandState("EMPTY")
 def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
     """The word, number and window of a part at ``now``."""
     record = part.current()
-    under = _running(part, record, clocks, now)
+    under = _marked_old(_running(part, record, clocks, now), clocks.read_at, now)
     if part.hold and under.word not in ("LATE", "RINSE", "SOAK"):
         return StandState(
             "HOLD",
             opens_at=under.opens_at,
             shuts_at=under.shuts_at,
             note=f"{part.hold}; clock: {under.word}",
+            basis=under.basis,
+            aged=under.aged,
+            old=under.old,
+            stalled_s=under.stalled_s,
             spans=under.spans,
         )
     return under
+
+
+def _marked_old(state: StandState, read_at: datetime | None, now: datetime) -> StandState:
+    """Whether an hour still to come rests on temperatures of which the last is an old one."""
+    if read_at is None or now - read_at <= READ_AGAIN:
+        return state
+    shuts = state.span_to(state.shuts_at)
+    opens_aged = state.aged and (state.opens_at is None or state.opens_at > now)
+    shuts_aged = shuts is not None and shuts.aged and shuts.end is not None and shuts.end > now
+    return replace(state, old=opens_aged or shuts_aged)
 
 
 def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetime) -> StandState:
@@ -125,7 +152,10 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
         if record.step.kind == "dwell":
             return _dwell(record, now)
         shuts = _shuts_at(clocks.spans, now)
-        return StandState("IN HAND", "up", record.first_at, shuts_at=shuts, note=_in_hand(record))
+        note = _in_hand(record)
+        return StandState(
+            "IN HAND", "up", record.first_at, shuts_at=shuts, note=note, spans=clocks.spans
+        )
     if record.step.kind == "cure":
         return _curing(clocks, now)
     return _waiting(part, record, clocks, now)
@@ -171,11 +201,16 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
     if here and here.word == "open" and after and after.word == "shut":
         return _open(here, clocks, now, note="touch up before it shuts")
     if here and here.word == "shut":
-        return StandState("SHUT", "down", here.end, opens_at=here.end, note="curing", spans=spans)
+        state = StandState("SHUT", "down", here.end, opens_at=here.end, note="curing", spans=spans)
+        return replace(state, basis=here.basis, aged=here.aged)
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
-        return StandState("CURE", note="no full-cure time on the sheet", test=clocks.test)
-    state = StandState("CURE", opens_at=cure.end, basis=cure.basis, aged=cure.aged)
+        cold = cure is not None and cure.aged
+        note = "too cold: it is not curing" if cold else "no full-cure time on the sheet"
+        return StandState("CURE", note=note, test="" if cold else clocks.test, aged=cold)
+    state = StandState(
+        "CURE", opens_at=cure.end, basis=cure.basis, aged=cure.aged, stalled_s=cure.stalled_s
+    )
     if now < cure.end:
         day = (now - cure.start) // timedelta(days=1)
         whole = -((cure.start - cure.end) // timedelta(days=1))
@@ -198,15 +233,17 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
                 break
             last = later
         state = StandState(_UPPER[here.word], basis=last.basis, aged=last.aged, spans=spans)
+        state = replace(state, stalled_s=last.stalled_s)
         if last.never or last.end is None:
             return replace(state, note="too cold: it is not drying")
         shuts = _shuts_at(spans, last.end)
         return replace(state, counts="down", target=last.end, opens_at=last.end, shuts_at=shuts)
-    if here.word == "open" and _untested(part, spans, place):
+    if _untested(part, spans, place):
         return _try_it(spans, place, clocks, now)
     if record.step.kind == "coat" and here.word == "shut":
         opens = None if here.never else here.end
-        return StandState("SHUT", "down", opens, opens_at=opens, basis=here.basis, spans=spans)
+        state = StandState("SHUT", "down", opens, opens_at=opens, basis=here.basis, spans=spans)
+        return replace(state, aged=here.aged)
     if record.step.kind == "coat" and here.word == "key":
         return StandState("KEY IT", "up", here.start, note=record.step.remedy, spans=spans)
     if here.word == "open":
@@ -244,10 +281,14 @@ def _open(
 
 
 def _untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
-    """A wait came before this band and nobody has passed the test since."""
+    """A wait came before this band and nobody has passed the test since.
+
+    Where the window was missed the remedy holds the test; where it never was, keying wants it.
+    """
     record = part.clock_step()
-    waited = any(span.word in TOO_SOON for span in spans[:place])
-    return waited and record is not None and record.passed_at is None
+    word, waits = spans[place].word, [span.word in TOO_SOON for span in spans[:place]]
+    due = any(waits) if word == "open" else word == "key" and waits[-1:] == [True]
+    return due and record is not None and record.passed_at is None
 
 
 def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:

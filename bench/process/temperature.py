@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
+from bench.process.holidays import days_off
 from bench.trade.ageing import Stretch
 
 LOOK_AHEAD_DAYS = 60
-"""How far the coming days and nights are drawn; the last temperature then holds."""
+"""How far the days and nights after the last reading are drawn; the last temperature then holds."""
+
+FOR_GOOD = datetime(9999, 1, 1, tzinfo=UTC)
+SINCE_EVER = datetime(1, 1, 2, tzinfo=UTC)
+
+LOOK_BACK_DAYS = 21
+"""Far enough back to find when the shop last shut, through a weekend or a works holiday."""
+
+
+COLDEST_C, WARMEST_C = -30.0, 50.0
+"""Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -26,24 +38,67 @@ class Reading:
         return self.metal_c if self.metal_c is not None else self.air_c
 
 
+Week = tuple[tuple[time, time] | None, ...]
+"""One (opens, shuts) pair a weekday, Monday first; None where nobody is in."""
+
+
+@dataclass(frozen=True)
+class Usual:
+    """The week and the temperatures that were usual until they were changed."""
+
+    until: datetime
+    days: Week
+    day_c: float
+    night_c: float
+
+
 @dataclass(frozen=True)
 class Hours:
-    """When somebody is in and the shop is warm: one (opens, shuts) pair a weekday, Monday first."""
+    """When somebody is in and the shop is warm: one (opens, shuts) pair a weekday, Monday first.
 
-    days: tuple[tuple[time, time] | None, ...]
+    holidays: rules for the days without any hours. always_in: somebody is there day and night, so
+    that no window is missed for want of hands; the nights are no warmer for it. before: what was
+    usual earlier, oldest first: a change holds from the moment it is made. typed: the two
+    temperatures are this shop's own and no placeholders.
+    """
+
+    days: Week
     day_c: float
     night_c: float
     zone: tzinfo
+    holidays: tuple[str, ...] = ()
+    always_in: bool = False
+    before: tuple[Usual, ...] = ()
+    typed: bool = False
 
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
         """The open hours from the day of ``start`` on, as aware instants."""
         first = start.astimezone(self.zone).date()
+        off = days_off(self.holidays, first, first + timedelta(days=days))
         found = []
         for n in range(days):
             day = first + timedelta(days=n)
-            hours = self.days[day.weekday()]
+            if day not in off:
+                found += self._open_on(day)
+        return found
+
+    def usual(self) -> tuple[Usual, ...]:
+        """What was and is usual, oldest first; the last has no end."""
+        return (*self.before, Usual(FOR_GOOD, self.days, self.day_c, self.night_c))
+
+    def _open_on(self, day: date) -> list[tuple[datetime, datetime]]:
+        """The open hours of one day, of each week as long as it was usual."""
+        found: list[tuple[datetime, datetime]] = []
+        since = SINCE_EVER
+        for usual in self.usual():
+            hours = usual.days[day.weekday()]
             if hours is not None:
-                found.append((self._at(day, hours[0]), self._at(day, hours[1])))
+                opens = max(self._at(day, hours[0]), since)
+                shuts = min(self._at(day, hours[1]), usual.until)
+                if opens < shuts:
+                    goes_on = bool(found) and found[-1][1] == opens
+                    found.append((found.pop()[0] if goes_on else opens, shuts))
+            since = usual.until
         return found
 
     def _at(self, day: date, clock: time) -> datetime:
@@ -58,10 +113,16 @@ def stretches(readings: tuple[Reading, ...], hours: Hours, since: datetime) -> t
     shop's usual night: waiting is the safe side. Readings may come in any order.
     """
     ordered = sorted(readings, key=lambda reading: reading.at)
-    open_spans = hours.spans(since - timedelta(days=1), LOOK_AHEAD_DAYS)
+    # Of those before the beginning only the last one tells anything.
+    ordered = ordered[max(bisect_right(ordered, since, key=lambda r: r.at) - 1, 0) :]
+    back = timedelta(days=LOOK_BACK_DAYS)
+    read_days = max((ordered[-1].at - since).days, 0) if ordered else 0
+    open_spans = hours.spans(since - back, LOOK_BACK_DAYS + read_days + LOOK_AHEAD_DAYS)
     edges = {since.timestamp()}
     edges |= {at.timestamp() for span in open_spans for at in span}
     edges |= {reading.at.timestamp() for reading in ordered}
+    edges |= {usual.until.timestamp() for usual in hours.before}
+    usuals = list(hours.usual())
     drawn: list[Stretch] = []
     latest: Reading | None = None
     night_began = float("-inf")
@@ -77,9 +138,11 @@ def stretches(readings: tuple[Reading, ...], hours: Hours, since: datetime) -> t
         while place < len(ordered) and ordered[place].at.timestamp() <= edge:
             latest = ordered[place]
             place += 1
-        temp_c = latest.paint_c if latest else hours.day_c
+        while usuals[0].until.timestamp() <= edge:
+            usuals.pop(0)
+        temp_c = latest.paint_c if latest else usuals[0].day_c
         if not inside and (latest is None or latest.at.timestamp() < night_began):
-            temp_c = min(temp_c, hours.night_c)
+            temp_c = min(temp_c, usuals[0].night_c)
         if edge >= since.timestamp():
             drawn.append(Stretch(edge, temp_c))
     return tuple(drawn)

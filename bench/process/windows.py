@@ -7,7 +7,7 @@ An edge that opens something ("too early") counts from the last face; one that c
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from bench.process.part import Part, StepRecord
@@ -22,7 +22,10 @@ FAR = datetime(9999, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Span:
-    """One band on the calendar. end None: no end. never: it cannot end at these temperatures."""
+    """One band on the calendar. end None: no end. never: it cannot end at these temperatures.
+
+    stalled_s: how long of it nothing ages, being under the product's least temperature.
+    """
 
     word: BandWord
     start: datetime
@@ -30,6 +33,7 @@ class Span:
     basis: Basis = "sheet"
     aged: bool = False
     never: bool = False
+    stalled_s: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -93,8 +97,10 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
 
 
 def _put_back(span: Span, not_before: datetime) -> Span:
-    end = max(span.end or not_before, not_before)
-    return Span(span.word, span.start, end, span.basis, span.aged)
+    """Where a painter's "not yet" ends later than the sheet's time, its end is exact."""
+    if span.end is not None and span.end >= not_before:
+        return span
+    return replace(span, end=not_before, basis="sheet", aged=False, stalled_s=0.0)
 
 
 def _span(
@@ -136,4 +142,4 @@ def _aged(
     if passing.at_s is None:
         return Span(word, start, None, passing.basis, aged=True, never=True)
     end = datetime.fromtimestamp(passing.at_s, UTC)
-    return Span(word, start, end, passing.basis, aged=True)
+    return Span(word, start, end, passing.basis, aged=True, stalled_s=passing.stalled_s)

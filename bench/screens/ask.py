@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import ClassVar
 
+from textual import events
+
+from bench.process.shopunits import METRIC, ShopUnits, figures, meant, quantity, shop_unit
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
-from bench.widgets.lines import Line, line, wrapped
+from bench.screens.keys import KeyWord, cap
+from bench.screens.typed import LETTERS, is_written, number
+from bench.widgets.lines import Line, fit, line, wrapped
 
 ON_A_PAGE = 8
 """Choices to a page; 9 turns it."""
 
 MOST_FIGURES = 8
+MOST_SIGNS = 20
+"""As long as a number gets on a keypad, and with its unit on a keyboard."""
 
 
 class Choose(BenchScreen[int | None]):
@@ -58,63 +65,187 @@ class Choose(BenchScreen[int | None]):
         self.page = (self.page + 1) % max(pages, 1)
 
 
+TYPED_DECIMALS = 6
+"""Past these a number typed in another unit is rounding of floats."""
+
+
 @dataclass(frozen=True)
 class Asked:
-    """One number to type. start: what Enter on an empty line takes; must: it may not be empty."""
+    """One number to type.
+
+    unit: as it is shown; start: what Enter on an empty line takes, and known_from where that figure
+    comes from; must: it may not be empty, else ``empty`` says what that means; such_as: an example,
+    never taken; choices: one of these by its number, from 1; whole: no fraction.
+    """
 
     what: str
     unit: str = ""
     start: float | None = None
     must: bool = True
+    known_from: str = ""
+    such_as: float | None = None
+    choices: tuple[str, ...] = ()
+    whole: bool = False
+    empty: str = "not known"
+
+    def shown(self, answer: float | None, units: ShopUnits = METRIC) -> str:
+        """An answer in words, in the shop's units."""
+        if answer is None:
+            return "-"
+        if self.choices:
+            return self.choices[int(answer) - 1]
+        return quantity(answer, self.unit, units).strip()
+
+    def read(self, text: str, units: ShopUnits = METRIC) -> float:
+        """What was typed, as a number in ``unit``; bare figures are in the shop's unit.
+
+        Raises ValueError saying what would be right.
+        """
+        like = self.start if self.such_as is None else self.such_as
+        other = shop_unit(self.unit, units)
+        if other == self.unit:
+            value = number(text, self.unit, like)
+        else:
+            told = None if like is None else float(figures(like, self.unit, units))
+            value = round(meant(number(text, other, told), self.unit, units), TYPED_DECIMALS)
+        most = len(self.choices)
+        if most and value not in range(1, most + 1):
+            raise ValueError(f"read {text}; wanted the number of a choice, 1 to {most}")
+        if self.whole and value != int(value):
+            raise ValueError(f"read {text}; wanted a whole number")
+        return value
+
+
+AskedSoFar = Callable[[Sequence[float | None]], Sequence[Asked]]
+"""From the answers so far to all that is asked, where a later question hangs on an earlier one."""
 
 
 class Numbers(BenchScreen[tuple[float | None, ...] | None]):
-    """Type one number after the other. Answers them all, None for back."""
+    """Type one number after the other. Answers them all, None for back.
+
+    before: the answers of the last time; Enter takes them again as long as nothing was changed.
+    """
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
+        KeyWord(LETTERS, "a-z", "unit", "type"),
         KeyWord(("+",), "+", "plus/minus", "sign"),
         KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
         KeyWord(("enter",), "Enter", "next", "take"),
         KeyWord(("/", "escape"), "/", "back", "leave"),
     )
 
-    def __init__(self, title: str, asked: Sequence[Asked], told: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        title: str,
+        asked: Sequence[Asked] | AskedSoFar,
+        told: Sequence[str] = (),
+        before: Sequence[float | None] = (),
+    ) -> None:
         super().__init__()
-        self.heading, self.asked, self.told = title, list(asked), list(told)
+        self.heading, self.told, self.before = title, list(told), tuple(before)
+        self._asked: AskedSoFar = asked if callable(asked) else lambda _: asked
         self.answers: list[float | None] = []
+        self.asked = list(self._asked(()))
         self.typed, self.below_nought, self.wrong = "", False, ""
 
+    @property
+    def _units(self) -> ShopUnits:
+        return self.bench.view.house.units
+
+    def on_key(self, event: events.Key) -> None:
+        """Letters come as fast as a keyboard gives them; a glove presses keypad keys."""
+        pressed = cap(event.key, event.character)
+        if pressed in LETTERS:
+            event.stop()
+            event.prevent_default()
+            self.bench.alarms.key_pressed()
+            self.press(pressed)
+            self.redraw()
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """While a unit is written the slash belongs to it, as in g/l."""
+        if not is_written(self.typed):
+            return self.KEYS
+        return (*self.KEYS[:-1], KeyWord(("escape",), "Esc", "back", "leave"))
+
     def draw(self, width: int, height: int) -> list[Line]:
-        """Heading, what there is to know, the numbers typed so far, keys."""
+        """Heading, what there is to know, the numbers typed so far, choices, keys."""
         lines = [line(f" {self.heading}", width, "head"), line("", width)]
         lines += [line(f"  {text}", width) for text in wrapped(self.told, width - 4)]
         if self.told:
             lines.append(line("", width))
-        for place, asked in enumerate(self.asked):
-            lines.append(self._asked_line(place, asked, width))
-        lines += [line("", width), line(f"   {self.wrong}", width, "bold")]
+        below = [line(f"   {text}", width, "bold") for text in wrapped([self.wrong], width - 4)]
+        below = [line("", width), *below, *self._choice_lines(width)]
+        lines += self._asked_lines(width, height - 1 - len(lines) - len(below)) + below
         lines += [line("", width)] * (height - 1 - len(lines))
         return [*lines[: height - 1], self.keys_line(width)]
 
+    def _asked_lines(self, width: int, room: int) -> list[Line]:
+        """As many of the numbers as there is room for, the one that is asked among them."""
+        lines = [self._asked_line(n, asked, width) for n, asked in enumerate(self.asked)]
+        room = max(room, 1)
+        first = max(min(len(self.answers) + 2 - room, len(lines) - room), 0)
+        return lines[first : first + room]
+
     def _asked_line(self, place: int, asked: Asked, width: int) -> Line:
         if place < len(self.answers):
-            answer = self.answers[place]
-            shown = f"{answer:g} {asked.unit}" if answer is not None else "-"
-            return line(f"   {asked.what:<34} {shown}", width)
+            return line(
+                f"   {asked.what:<34} {asked.shown(self.answers[place], self._units)}", width
+            )
         if place > len(self.answers):
             return line(f"   {asked.what}", width, "dim")
         sign = "-" if self.below_nought else ""
-        typed = f"{sign}{self.typed}_ {asked.unit}"
-        hint = f"   (Enter: {asked.start:g})" if asked.start is not None and not self.typed else ""
-        if not asked.must and asked.start is None and not self.typed:
-            hint = "   (Enter: not known)"
-        return line(f"   {asked.what:<34} {typed}{hint}", width, "bold")
+        unit = "" if is_written(self.typed) else f" {shop_unit(asked.unit, self._units)}"
+        hint = "" if self.typed else self._hint(asked)
+        return line(f"   {asked.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
 
-    def type(self, figure: str) -> None:
-        """One figure more."""
-        if len(self.typed) < MOST_FIGURES and not (figure == "." and "." in self.typed):
-            self.typed += figure
+    def _hint(self, asked: Asked) -> str:
+        """What Enter would take."""
+        start, known_from = self._start(asked)
+        if start is not None:
+            words = f" {asked.shown(start)}" if asked.choices else ""
+            told = f", {known_from}" if known_from else ""
+            return f"   (Enter: {figures(start, asked.unit, self._units)}{words}{told})"
+        if not asked.must:
+            return f"   (Enter: {asked.empty})"
+        if asked.such_as is None:
+            return ""
+        return f"   (such as {figures(asked.such_as, asked.unit, self._units)})"
+
+    def _start(self, asked: Asked) -> tuple[float | None, str]:
+        """What Enter takes, and where that is known from."""
+        place = len(self.answers)
+        unchanged = self.before[:place] == tuple(self.answers)
+        if unchanged and place < len(self.before) and self.before[place] is not None:
+            return self.before[place], "as before"
+        return asked.start, asked.known_from
+
+    def _choice_lines(self, width: int) -> list[Line]:
+        """What the number asked for stands for, in two columns where there are many."""
+        asked = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
+        if asked is None or not asked.choices:
+            return []
+        told = [f"{n:>5}  {choice}" for n, choice in enumerate(asked.choices, start=1)]
+        if len(told) <= ON_A_PAGE:
+            return [line(text, width) for text in told]
+        rows, half = -(-len(told) // 2), width // 2
+        pairs = zip_longest(told[:rows], told[rows:], fillvalue="")
+        return [line(fit(left, half) + fit(right, width - half), width) for left, right in pairs]
+
+    def press(self, pressed: str) -> None:
+        """Once the last number is taken a key belongs to what comes next."""
+        if len(self.answers) == len(self.asked):
+            self.bench.ahead.append(pressed)
+        else:
+            super().press(pressed)
+
+    def type(self, sign: str) -> None:
+        """One figure or one letter more."""
+        written = is_written(self.typed + sign)
+        fits = len(self.typed) < (MOST_SIGNS if written else MOST_FIGURES)
+        if fits and not (sign == "." and "." in self.typed) and (self.typed or sign != " "):
+            self.typed += sign
         self.wrong = ""
 
     def sign(self) -> None:
@@ -122,30 +253,40 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         self.below_nought = not self.below_nought
 
     def rub_out(self, _: str) -> None:
-        """One figure less; on an empty line, back to the number before."""
+        """One sign less; on an empty line, back to the number before."""
+        self.wrong = ""
         if self.typed:
             self.typed = self.typed[:-1]
         elif self.answers:
             self.answers.pop()
+            self.asked = list(self._asked(tuple(self.answers)))
 
     def take(self) -> None:
         """Keep this number and go on; after the last, answer."""
-        asked = self.asked[len(self.answers)]
-        if not self.typed or self.typed == ".":
-            if asked.start is None and asked.must:
+        asked, text = self.asked[len(self.answers)], self.typed.strip()
+        if text in ("", "."):
+            answer, _ = self._start(asked)
+            if answer is None and asked.must:
                 self.wrong = f"{asked.what}: type a number"
                 return
-            self.answers.append(asked.start)
         else:
-            number = float(self.typed)
-            self.answers.append(-number if self.below_nought else number)
-        self.typed, self.below_nought = "", False
+            try:
+                answer = asked.read(f"-{text}" if self.below_nought else text, self._units)
+            except ValueError as fault:
+                self.wrong = f"{asked.what}: {fault}"
+                return
+        self.answers.append(answer)
+        self.typed, self.below_nought, self.wrong = "", False, ""
+        self.asked = list(self._asked(tuple(self.answers)))
         if len(self.answers) == len(self.asked):
             self.dismiss(tuple(self.answers))
 
-    def leave(self, _: str) -> None:
-        """Back without an answer."""
-        self.dismiss(None)
+    def leave(self, pressed: str) -> None:
+        """Back without an answer; a slash within a unit is typed."""
+        if pressed == "/" and is_written(self.typed):
+            self.type(pressed)
+        else:
+            self.dismiss(None)
 
 
 class Sure(BenchScreen[bool]):

@@ -12,8 +12,9 @@ from textual.screen import Screen
 from bench.process.refusal import Refusal
 from bench.screens.keys import KeyWord, cap, legend
 from bench.shop.acting import Done
+from bench.widgets.alarms import alarm_lines
 from bench.widgets.canvas import Canvas
-from bench.widgets.lines import Line, line
+from bench.widgets.lines import Line, line, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -25,6 +26,8 @@ class BenchScreen(Screen[Result]):
     """A screen drawn as lines. Subclasses give KEYS, ``draw`` and the methods the keys name."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = ()
+    TYPES_LETTERS: ClassVar[bool] = False
+    """Keys go to the fields of the screen, not to its table."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -52,7 +55,12 @@ class BenchScreen(Screen[Result]):
         """Draw the screen as it is now."""
         width, height = self.size
         if width and height and self.is_mounted:
-            self.canvas.show(self.draw(width, height)[:height])
+            self.canvas.show(self.picture(width, height)[:height])
+
+    def picture(self, width: int, height: int) -> list[Line]:
+        """The screen, one line shorter under the alarm that nobody answered yet."""
+        above = alarm_lines(self.bench.alarms.known, "Enter on the bench answers", width)
+        return [*above, *self.draw(width, height - len(above))]
 
     def on_mount(self) -> None:
         """First picture."""
@@ -69,8 +77,9 @@ class BenchScreen(Screen[Result]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key comes through here, named as on its cap; a glove's second press is dropped."""
+        self.bench.alarms.key_pressed()
         pressed = cap(event.key, event.character)
-        if pressed in ("ctrl+q", "ctrl+c"):
+        if pressed in ("ctrl+q", "ctrl+c") or self.TYPES_LETTERS:
             return
         event.stop()
         event.prevent_default()
@@ -124,14 +133,21 @@ class BenchScreen(Screen[Result]):
         """The keys that do something just now: what the legend and the help page show."""
         return self.KEYS
 
-    def said_line(self, width: int) -> Line:
-        """The last answer."""
+    def said_lines(self, width: int, most: int) -> list[Line]:
+        """The last answer in as many lines as it needs, up to ``most``; at least one."""
         said = self.bench.said
         if said is None:
-            return line("", width)
-        if isinstance(said, Refusal):
-            return line(f" NO: {said}", width, "refused")
-        return line(f" {said.text}", width, "said")
+            return [line("", width)]
+        refused = isinstance(said, Refusal)
+        text = f"NO: {said}" if isinstance(said, Refusal) else said.text
+        rows = wrapped([text], width - 2)
+        if len(rows) > most:
+            rows = [*rows[: most - 1], " ".join(rows[most - 1 :])]
+        return [line(f" {row}", width, "refused" if refused else "said") for row in rows]
+
+    def said_line(self, width: int) -> Line:
+        """The last answer in one line."""
+        return self.said_lines(width, 1)[0]
 
     def tell(self, answer: Done | Refusal) -> bool:
         """Show an answer; True when it was done."""

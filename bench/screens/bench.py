@@ -5,18 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
+from rich.cells import cell_len
+
 from bench.process.obvious import deed_words, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens import flows
 from bench.screens.ask import Asked, Numbers
 from bench.screens.base import BenchScreen
+from bench.screens.clockwrong import ClockWrong
 from bench.screens.keys import KeyWord
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.stand import StandPage
+from bench.shop.acting import Done
+from bench.widgets.alarms import alarm_lines, away_lines, in_danger
 from bench.widgets.around import air_line, header, pots_line, want_lines
-from bench.widgets.lines import Line, columns, line
+from bench.widgets.lines import Line, columns, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
 ON_A_PAGE = 6
@@ -31,7 +36,15 @@ LEAST_LIST = 4
 
 
 class WholeBench(BenchScreen[None]):
-    """Home."""
+    """Home.
+
+    Alarms are answered here and nowhere else, by Enter: on every other screen Enter is for what
+    that screen asks. While one is up, Enter answers the topmost (or the whole list of what came up
+    while nobody was there) and does nothing else, unless a stand was chosen after the last alarm
+    rose: then it opens that stand, as ``1 Enter`` always does, and ``0`` gives Enter back to the
+    alarm. An Enter within UNSEEN_S of the rise does what it did before. Every other key does what
+    it always does, and a deed that ends the state settles the alarm too.
+    """
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("123456789"), "1-9", "stand", "choose"),
@@ -45,12 +58,15 @@ class WholeBench(BenchScreen[None]):
         KeyWord(("escape",), "Esc", "", "unchoose"),
         KeyWord(("w",), "w", "", "next_painter"),
         KeyWord(("r",), "r", "", "reading"),
+        KeyWord(("s",), "s", "", "sums"),
+        KeyWord(("c",), "c", "", "clock"),
     )
 
     def __init__(self) -> None:
         super().__init__()
         self.chosen: int | None = None
         self.page = 0
+        self._chosen_at = float("-inf")
         self._figure_at = float("-inf")
         self._nought_at = float("-inf")
 
@@ -60,19 +76,15 @@ class WholeBench(BenchScreen[None]):
         """Room, wants, stands, air, pots, answer, keys."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
-        top = [
-            header(
-                now,
-                view.masks_on(now),
-                view.house.clearance_measured,
-                bench.at_the_keys,
-                bench.demo,
-                width,
-            )
-        ]
+        measured = view.house.clearance_measured
+        masks, who = view.masks_on(now), bench.at_the_keys
+        head = header(now, masks, measured, who, bench.demo, width, doubtful=view.doubtful)
+        hint = "Enter answers" if self._answers() or self.chosen is None else "0 Enter answers"
+        alarms = bench.alarms.known
+        top = [in_danger(head, alarms), *alarm_lines(alarms, hint, width)]
         bottom = [
-            air_line(view.reading(), now, width),
-            pots_line(view.pots, now, width),
+            air_line(view.reading(), now, width, bench.probe_faults(), view.house.units),
+            pots_line(view.pots, now, width, view.guns),
             self._prompt(width),
             self.keys_line(width),
         ]
@@ -81,7 +93,25 @@ class WholeBench(BenchScreen[None]):
             return top + self._list(width, height - len(top) - len(kept)) + kept
         block = (height - 8) // 2 if height < 30 else (height - 11) // 2
         wants = height - len(top) - len(bottom) - 2 * block
-        return top + want_lines(view.wants(now), wants, width) + self._stands(width, block) + bottom
+        return top + self._wants_or_notes(wants, width) + self._stands(width, block) + bottom
+
+    def _wants_or_notes(self, count: int, width: int) -> list[Line]:
+        """What wants doing; for as long as an answer stands, first what it wants to be known."""
+        said = self.bench.said
+        notes = wrapped(said.notes, width - 2) if isinstance(said, Done) else []
+        shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
+        if isinstance(said, Refusal) and cell_len(f" NO: {said}") > width:
+            shown = self.said_lines(width, count)
+        alarms, now = self.bench.alarms.known, self.bench.now()
+        away = alarms.while_away()
+        came_up = away_lines(away, now, count - len(shown), width)
+        shown += came_up
+        if len(shown) == count:
+            return shown
+        in_full = (*alarms.up[:1], *(away if len(came_up) > len(away) else ()))
+        told = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
+        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
+        return shown + want_lines(wants, count - len(shown), width)
 
     def _numbers(self) -> list[int]:
         numbers = [number for number, _ in self.bench.view.stands]
@@ -89,13 +119,12 @@ class WholeBench(BenchScreen[None]):
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()
+        up = {alarm.want.stand for alarm in self.bench.alarms.known.up}
         looks = []
         for number in numbers:
             placed = view.on(number)
-            state = view.state(number, now)
-            looks.append(
-                StandLook(number, placed.part if placed else None, state, number == self.chosen)
-            )
+            part, state = placed.part if placed else None, view.state(number, now)
+            looks.append(StandLook(number, part, state, number == self.chosen, number in up))
         return looks
 
     def _stands(self, width: int, block: int) -> list[Line]:
@@ -125,7 +154,8 @@ class WholeBench(BenchScreen[None]):
         lines = []
         for look in self._looks(every[first : first + height]):
             number = number_of(look.state, now)
-            text = f"{look.number:>2} {look.state.word:<7} {look.state.shape} {number:<7}"
+            alarm = "!" if look.alarm else " "
+            text = f"{look.number:>2}{alarm}{look.state.word:<7} {look.state.shape} {number:<7}"
             if look.part is not None:
                 text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
             lines.append(line(text, width, "chosen" if look.chosen else ""))
@@ -144,15 +174,30 @@ class WholeBench(BenchScreen[None]):
             state = self.bench.view.state(self.chosen, self.bench.now())
             part = placed.part if placed else None
             deed = deed_words(obvious(part, state), part, state)
-            return line(
-                f" stand {self.chosen}:  + {deed}   Enter its page   / trouble", width, "chosen"
-            )
+            page = "" if self._answers() else "   Enter its page"
+            return line(f" stand {self.chosen}:  + {deed}{page}   / trouble", width, "chosen")
         pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
         if pages > 1:
-            return line(f" page {self.page + 1} of {pages}   Enter turns the page", width, "dim")
+            turns = "" if self._answers() else "   Enter turns the page"
+            return line(f" page {self.page + 1} of {pages}{turns}", width, "dim")
         return line(" press the number of a stand", width, "dim")
 
+    def picture(self, width: int, height: int) -> list[Line]:
+        """The bench has a place of its own for the alarm."""
+        return self.draw(width, height)
+
     # -- keys ------------------------------------------------------------------
+
+    def _answers(self) -> bool:
+        """Whether Enter answers an alarm."""
+        return self.bench.alarms.asks(None if self.chosen is None else self._chosen_at)
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Enter answers while an alarm is up."""
+        if not self._answers():
+            return self.KEYS
+        answers = KeyWord(("enter",), "Enter", "answers", "enter")
+        return [answers if key.does == "enter" else key for key in self.KEYS]
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""
@@ -173,7 +218,7 @@ class WholeBench(BenchScreen[None]):
         soon, self._figure_at = at - self._figure_at <= SECOND_FIGURE_S, at
         wanted = both if soon and both in numbers else int(figure)
         if wanted in numbers:
-            self.chosen = wanted
+            self.chosen, self._chosen_at = wanted, at
             self.page = numbers.index(wanted) // ON_A_PAGE
 
     def unchoose(self) -> None:
@@ -185,8 +230,10 @@ class WholeBench(BenchScreen[None]):
         self.chosen, self.page = None, 0
 
     def enter(self) -> None:
-        """The chosen stand's page; with none chosen, the next page of stands."""
-        if self.chosen is None:
+        """An alarm's answer, else the chosen stand's page; with none chosen, the next page."""
+        if self._answers() and self.bench.alarms.was_read():
+            self.bench.alarms.answer()
+        elif self.chosen is None:
             pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
             self.page = (self.page + 1) % max(pages, 1)
         elif self.bench.view.on(self.chosen) is None:
@@ -212,7 +259,7 @@ class WholeBench(BenchScreen[None]):
         elif deed == "take off":
             self.ask(flows.take_off(self.bench, part))
         else:
-            flows.simple_deed(self.bench, deed, part.tag)
+            self.ask(flows.simple_deed(self.bench, deed, part.tag))
 
     def open_page(self) -> None:
         """The chosen stand's page."""
@@ -245,6 +292,14 @@ class WholeBench(BenchScreen[None]):
     def reading(self) -> None:
         """Write a reading down."""
         self.ask(flows.take_reading(self.bench))
+
+    def sums(self) -> None:
+        """The sums of the trade."""
+        self.ask(flows.sums(self.bench, self.chosen_part))
+
+    def clock(self) -> None:
+        """Say what time it is."""
+        self.ask(flows.show(self.bench, ClockWrong()))
 
     def last(self) -> None:
         """Show the last thing done, by anyone; Enter then undoes it."""

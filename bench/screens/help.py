@@ -28,6 +28,7 @@ MEANS = {
     "WAIT": "too soon for the next coat",
     "CURE": "curing; more days, no more coats",
     "CURED": "take it off the stand",
+    "GUN": "paint goes hard in it: flush it",
 }
 
 
@@ -48,12 +49,17 @@ class Help(BenchScreen[None]):
         left += [
             "",
             "  ~ about: from temperatures",
+            "  ~old the last one over 4 h old",
             "  ? a guess or a placeholder",
+            "  ! an alarm nobody answered",
             "",
+            "  strip: = in  - out  : night",
+            "  [ opens  ] shuts  ? try  x bin",
             "  The bench cannot see or smell.",
         ]
         left += ["  Data sheet, local rules and a", "  qualified person decide."]
-        right = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in HARM if word in MEANS]
+        shown = [word for word in (*HARM, "GUN") if word in MEANS]
+        right = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in shown]
         half = min(34, width // 2)
         lines = [line(" What the keys do here, and what the words mean", width, "head")]
         for y in range(max(len(left), len(right))):

@@ -5,24 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.process.mixing import Known, mix_for
+from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
 from bench.process.part import Part
 from bench.process.pots import pot_ends
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.shopunits import quantity
 from bench.process.spoken import clock_words
+from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop import pots
-from bench.trade.mixing import Mix
-from bench.widgets.lines import Line, line, wrapped
+from bench.shop.ahead import MixAhead, ahead_of_mix
+from bench.widgets.cup import Level, drawn_cup, lines_to_pour
+from bench.widgets.lines import Line, Piece, line, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
 ENOUGH_ML = 300.0
 """Offered when somebody presses Enter on an empty line: a cup, not a guess of the need."""
+
+POURS_WIDE = 42
 
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
@@ -35,13 +40,13 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
         if await bench.push_screen_wait(Sure(f"Activate {product.name} now?", told)):
             bench.do(lambda shop, by: pots.mix(shop, product.key, by))
         return
-    known = await _known(bench, product)
+    known = await what_is_known(bench, product)
     if known is not None:
         await bench.push_screen_wait(MixScreen(product, known))
 
 
 async def _product(bench: Paintbench, part: Part | None) -> Product | None:
-    """The product of the part's next coat, else a choice of all that are mixed."""
+    """The product of the part's next coat first, then all the others that are mixed."""
     mixed = [p for p in bench.view.products.values() if p.ratio is not None or p.keeps_a_pot_clock]
     if part is not None:
         ahead = [r.step.product for r in part.steps if r.status in ("todo", "in hand")]
@@ -57,42 +62,44 @@ def _offered(product: Product) -> str:
     return f"{product.name}  {shares} by {product.ratio.by}"
 
 
-async def _known(bench: Paintbench, product: Product) -> Known | None:
+async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
+    """How much is needed, left, or in the cup: the one thing a painter knows before mixing."""
     assert product.ratio is not None
     roles = [share.role for share in product.ratio.shares]
+    title = f"Mix {product.name}"
     choices = [
         "how much is needed",
         "how much is left of each part",
         f"how much {roles[0]} is in the cup already",
     ]
-    which = await bench.push_screen_wait(Choose(f"Mix {product.name}: what is known?", choices))
+    which = await bench.push_screen_wait(Choose(f"{title}: what is known?", choices))
+    asked = {
+        0: [Asked("needed, mixed", "ml", ENOUGH_ML)],
+        1: [Asked(f"{role} left", "ml") for role in roles],
+        2: [Asked(f"{roles[0]} in the cup", "ml")],
+    }
+    if which is None:
+        return None
+    numbers = await bench.push_screen_wait(Numbers(title, asked[which]))
+    if numbers is None:
+        return None
     if which == 0:
-        numbers = await bench.push_screen_wait(
-            Numbers(f"Mix {product.name}", [Asked("needed, mixed", "ml", ENOUGH_ML)])
-        )
-        return Known(need_ml=numbers[0]) if numbers else None
+        return Known(need_ml=numbers[0])
     if which == 1:
-        asked = [Asked(f"{role} left", "ml") for role in roles]
-        numbers = await bench.push_screen_wait(Numbers(f"Mix {product.name}", asked))
-        if numbers is None:
-            return None
-        left = {role: ml for role, ml in zip(roles, numbers, strict=True) if ml is not None}
-        return Known(left_ml=left)
-    if which == 2:
-        numbers = await bench.push_screen_wait(
-            Numbers(f"Mix {product.name}", [Asked(f"{roles[0]} in the cup", "ml")])
-        )
-        return Known(poured=(roles[0], numbers[0] or 0.0)) if numbers else None
-    return None
+        found = zip(roles, numbers, strict=True)
+        return Known(left_ml={role: ml for role, ml in found if ml is not None})
+    return Known(poured=(roles[0], numbers[0] or 0.0))
 
 
 class MixScreen(BenchScreen[None]):
-    """The cup."""
+    """The cup: its lines, and new lines when somebody poured past one."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("enter",), "Enter", "hardener is in: start the pot clock", "start"),
-        KeyWord(("+",), "+", "more thinner", "more_thinner"),
-        KeyWord(("-",), "-", "less", "less_thinner"),
+        KeyWord(("enter",), "Enter", "hardener is in", "start"),
+        KeyWord(("*",), "*", "cup lines", "to_the_lines"),
+        KeyWord(tuple("1234"), "1-4", "poured past", "choose"),
+        KeyWord(("+",), "+", "more", "more"),
+        KeyWord(("-",), "-", "less", "less"),
         KeyWord(("0", "escape", "/"), "0", "back", "leave"),
     )
 
@@ -100,92 +107,135 @@ class MixScreen(BenchScreen[None]):
         super().__init__()
         self.product, self.known = product, known
         self.thinner_pct = product.thinner.least_pct if product.thinner else None
+        self.chosen: int | None = None
+        self.past: tuple[str, float] | None = None
+        self._ahead: Kept[MixAhead] = Kept(lambda: ahead_of_mix(self.bench.shop, product.key))
 
     @property
-    def mix(self) -> Mix | Refusal:
-        """The mix as it would be poured."""
-        return mix_for(self.product, self.known, self.thinner_pct)
+    def pouring(self) -> Pouring | Refusal:
+        """What goes into the cup, with the pour too many if there was one."""
+        house = self.bench.view.house
+        return pouring(self.product, self.known, self.thinner_pct, self.past, house.cup_ml)
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """Parts by role with fill lines, total, thinner, pot life, cautions."""
-        product = self.product
-        lines = [line(f" Mix {product.name}", width, "head"), line("", width)]
-        mix = self.mix
-        if isinstance(mix, Refusal):
-            lines += [
-                line(f"   {text}", width, "refused") for text in wrapped([f"NO: {mix}"], width - 6)
-            ]
+        """Pours and cup side by side, then total, thinner and pot life, then cautions."""
+        lines = [line(f" Mix {self.product.name}", width, "head")]
+        found = self.pouring
+        if isinstance(found, Refusal):
+            lines += [line(f"   {text}", width, "refused") for text in wrapped([str(found)], 70)]
         else:
-            lines += self._cup(mix, width)
-            lines += self._after(width)
-        rest = wrapped((product.wear and [", ".join(product.wear)]) or [], width - 6, "wear: ")
-        rest += wrapped(product.cautions, width - 6, "! ")
-        if product.source == "placeholder":
-            rest += wrapped(
-                ["placeholder figures: the tin's own sheet decides; type it in"], width - 6, "? "
-            )
-        lines += [line("", width), *(line(f"   {text}", width) for text in rest)]
+            lines += self._cup(found, width)
+            lines += [line(f" {text}", width, style) for text, style in self._told(found, width)]
+        rest = height - 2 - len(lines)
+        lines += [line(f" {text}", width) for text in self._care(width)[:rest]]
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
 
-    def _cup(self, mix: Mix, width: int) -> list[Line]:
-        lines = [line(f"   {'part':<12}{'pour':>10}{'fill the cup to':>20}", width, "dim")]
-        for pour in mix.pours:
-            text = f"   {pour.role:<12}{pour.ml:>7.0f} ml{pour.fill_to_ml:>17.0f} ml"
-            lines.append(line(text, width, "bold"))
-        lines.append(line(f"   {'in all':<12}{mix.total_ml:>7.0f} ml", width))
-        return lines
+    def _cup(self, found: Pouring, width: int) -> list[Line]:
+        levels = [
+            Level(pour.role, pour.ml, pour.fill_to_ml, pour.role in found.in_cup)
+            for pour in found.pours
+        ]
+        ascii_only, units = self.bench.ascii_only, self.bench.view.house.units
+        left = lines_to_pour(levels, self.chosen, POURS_WIDE, ascii_only=ascii_only, units=units)
+        right = drawn_cup(levels, width - POURS_WIDE, max(len(left), 8), units)
+        left += [Piece(" " * POURS_WIDE)] * (len(right) - len(left))
+        return [(a, b) for a, b in zip(left, right, strict=True)]
 
-    def _after(self, width: int) -> list[Line]:
-        lines = []
-        if self.product.thinner is not None and self.thinner_pct is not None:
-            allowed = self.product.thinner
-            of = {"base": "the base", "mixed": "base and hardener", "total": "the whole"}[
-                allowed.of
-            ]
-            lines.append(
-                line(
-                    f"   thinner {self.thinner_pct:g} % of {of} (allowed {allowed.least_pct:g} to "
-                    f"{allowed.most_pct:g})",
-                    width,
-                )
+    def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+        told = [(f"in all {self._volume(found.total_ml)}{self._thinner_words()}", "")]
+        if self.past is not None:
+            told.append(
+                (f"{self.past[0]} is {self._volume(self.past[1])} past its line: new lines", "bold")
             )
+        if found.over_cup_ml > 0:
+            over, cup = map(self._volume, (found.over_cup_ml, self.bench.view.house.cup_ml))
+            words = f"{over} more than the {cup} cup: a bigger cup"
+            told.append((f"NO: {words}, or two pours", "refused"))
         now = self.bench.now()
-        ends, basis = pot_ends(self.product, now, self.bench.view.around.paint_c(now))
+        paint_c = self.bench.view.around.paint_c(now)
+        ends, basis = pot_ends(self.product, now, paint_c, found.total_ml)
         if ends is not None:
-            mark = (
-                "?" if basis in ("guess", "outside") or self.product.source == "placeholder" else ""
+            guess = basis in ("guess", "outside") or self.product.source == "placeholder"
+            rest = f", rest {self.product.induction_s / 60:g} min first"
+            rest = rest if self.product.induction_s else ""
+            told.append(
+                (f"started now: BIN BY {clock_words(ends, now)}{'?' * guess}{rest}", "bold")
             )
-            lines.append(
-                line(f"   started now: BIN BY {clock_words(ends, now)}{mark}", width, "bold")
-            )
-        if self.product.induction_s:
-            lines.append(line(f"   rest {self.product.induction_s / 60:g} min before use", width))
-        return lines
+        told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
+        step_ml = self.bench.view.house.cup_step_ml
+        if warning := too_small_to_measure(self.product, found, step_ml):
+            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
+        return told
 
-    def more_thinner(self) -> None:
-        """One percent more thinner, up to what the product allows."""
-        self._thin(1.0)
+    def _volume(self, ml: float) -> str:
+        return quantity(ml, "ml", self.bench.view.house.units, ".0f")
 
-    def less_thinner(self) -> None:
-        """One percent less."""
-        self._thin(-1.0)
-
-    def _thin(self, by_pct: float) -> None:
+    def _thinner_words(self) -> str:
         allowed = self.product.thinner
-        if allowed is not None and self.thinner_pct is not None:
-            wanted = self.thinner_pct + by_pct
+        if allowed is None or self.thinner_pct is None:
+            return ""
+        of = {"base": "the base", "mixed": "base and hardener", "total": "the whole"}[allowed.of]
+        return (
+            f", thinner {self.thinner_pct:g} % of {of} "
+            f"({allowed.least_pct:g} to {allowed.most_pct:g}: + -)"
+        )
+
+    def _care(self, width: int) -> list[str]:
+        product = self.product
+        told = wrapped([", ".join(product.wear)], width - 2, "wear: ") if product.wear else []
+        told += wrapped(product.cautions, width - 2, "! ")
+        if product.source == "placeholder":
+            told += wrapped(["placeholder figures: the tin's own sheet decides"], width - 2, "? ")
+        return told
+
+    # -- keys ------------------------------------------------------------------
+
+    def choose(self, digit: str) -> None:
+        """The part that was poured past its line: + says by how many of the cup's graduations."""
+        found = self.pouring
+        if isinstance(found, Pouring) and int(digit) <= len(found.pours):
+            place = int(digit) - 1
+            self.chosen = None if self.chosen == place else place
+            self.past = None
+
+    def more(self) -> None:
+        """One graduation more of the chosen part; with none chosen, one percent more thinner."""
+        self._change(1.0)
+
+    def less(self) -> None:
+        """One less."""
+        self._change(-1.0)
+
+    def _change(self, by: float) -> None:
+        found = self.pouring
+        if self.chosen is not None and isinstance(found, Pouring):
+            role = found.pours[self.chosen].role
+            past_ml = (self.past[1] if self.past else 0.0) + by * self.bench.view.house.cup_step_ml
+            self.past = (role, past_ml) if past_ml > 0 else None
+        elif self.product.thinner is not None and self.thinner_pct is not None:
+            allowed = self.product.thinner
+            wanted = self.thinner_pct + by
             self.thinner_pct = min(max(wanted, allowed.least_pct), allowed.most_pct)
 
-    def start(self) -> None:
-        """Hardener has met base: start the clock, keep the mix."""
-        if isinstance(self.mix, Refusal):
-            return
-        known, thinner_pct, key = self.known, self.thinner_pct, self.product.key
-        answer = self.bench.do(
-            lambda shop, by: pots.mix(shop, key, by, known=known, thinner_pct=thinner_pct)
+    def to_the_lines(self) -> None:
+        """The next mix up whose every part stands on a line of the cup."""
+        rounded = on_the_lines(
+            self.product, self.known, self.thinner_pct, self.bench.view.house.cup_step_ml
         )
-        if self.tell(answer):
+        if isinstance(rounded, Refusal):
+            self.tell(rounded)
+        else:
+            self.known, self.past, self.chosen = rounded, None, None
+
+    def start(self) -> None:
+        """Hardener has met base: start the clock, keep the mix as it was really poured."""
+        found = self.pouring
+        if isinstance(found, Refusal):
+            return
+        key = self.product.key
+        known = Known(as_poured=found.by_role())
+        if self.tell(self.bench.do(lambda shop, by: pots.mix(shop, key, by, known=known))):
             self.dismiss(None)
 
     def leave(self, _: str) -> None:

@@ -91,10 +91,13 @@ class Opening(BenchScreen[None]):
 class Names(BenchScreen[tuple[str, ...] | None]):
     """The two painters' names, typed on a keyboard; Enter alone keeps what stands there."""
 
+    TYPES_LETTERS = True
+
     DEFAULT_CSS = """
     Names Input {
         border: solid #c0c0c0; width: 40; height: 3; margin-left: 3; background: #000000;
     }
+    Names Input:focus { border: solid #ffffff; }
     Names Canvas { height: 4; }
     """
 

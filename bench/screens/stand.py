@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
+from bench.process.basis import basis_words
 from bench.process.obvious import deed_words, obvious
+from bench.process.opinions import asks_for, opinion_words
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
+from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.ask import Sure
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.shop import steps, testing
+from bench.shop.ahead import PartAhead, ahead_of
 from bench.shop.sight import Placed
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, Piece, ends, fit, line, wrapped
@@ -24,6 +28,12 @@ from bench.widgets.stand import next_lines, number_of, part_words
 from bench.widgets.styles import word_style
 
 STATUS_MARKS = {"todo": "[ ]", "in hand": "[>]", "done": "[x]", "skipped": "[-]", "struck": "[/]"}
+
+MOST_OPINIONS = 4
+"""As many of what painters said of a test as there is room for; the journal has them all."""
+
+LEAST_FOR_STRIP = 22
+"""Lines a terminal has before the next two days are drawn as well."""
 
 
 class StandPage(BenchScreen[None]):
@@ -44,6 +54,7 @@ class StandPage(BenchScreen[None]):
     def __init__(self, tag: str) -> None:
         super().__init__()
         self.tag = tag
+        self._ahead: Kept[PartAhead] = Kept(lambda: ahead_of(self.bench.shop, tag))
 
     @property
     def placed(self) -> Placed | None:
@@ -61,15 +72,19 @@ class StandPage(BenchScreen[None]):
             return [*lines, self.keys_line(width)]
         part, state = placed.part, placed.state(now)
         lines = self._top(part, state, width)
-        body = height - len(lines) - 2
+        prompt = self._prompt(part, state, width)
+        body = height - len(lines) - len(prompt) - 1
+        found = self._ahead.of(self.bench)
+        strip = strip_lines(found, width) if height >= LEAST_FOR_STRIP else []
+        body -= len(strip)
         half = min(36, width // 2 - 2)
         left = self._route(part, half, body)
-        right = self._step(part, state, width - half - 1, body)
+        right = self._step(placed, state, width - half - 1, body)
         for y in range(body):
             a = left[y] if y < len(left) else Piece(" " * half)
             b = right[y] if y < len(right) else Piece(" " * (width - half - 1))
             lines.append((a, Piece(" "), b))
-        return [*lines, self._prompt(part, state, width), self.keys_line(width)]
+        return [*lines, *strip, *prompt, self.keys_line(width)]
 
     def _top(self, part: Part, state: StandState, width: int) -> list[Line]:
         now = self.bench.now()
@@ -103,26 +118,34 @@ class StandPage(BenchScreen[None]):
             rows = rows[start:]
         return rows[:height]
 
-    def _step(self, part: Part, state: StandState, width: int, height: int) -> list[Piece]:
-        record = part.current()
+    def _step(self, placed: Placed, state: StandState, width: int, height: int) -> list[Piece]:
+        part, record = placed.part, placed.part.current()
         if record is None:
             return [Piece(fit("the whole route is behind it", width), "bold")]
         rows = [
             (f"next: {record.step.name}" if record.status == "todo" else record.step.name, "bold")
         ]
-        rows += [(text, "bold") for text in self._choices(record, state)]
+        rows += [(text, "bold") for text in self._choices(placed, record, state)]
+        rows += [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
+        rows += [(text, "") for text in self._rests_on(state, width)]
         rows += [(text, "") for text in self._told(part, record, state, width)]
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
 
-    def _choices(self, record: StepRecord, state: StandState) -> list[str]:
+    def _rests_on(self, state: StandState, width: int) -> list[str]:
+        """What the hours it shows were worked out from."""
+        view = self.bench.view
+        told = basis_words(state, view.reading(), view.house.hours, self.bench.now())
+        return wrapped([told], width, "~ ") if told else []
+
+    def _choices(self, placed: Placed, record: StepRecord, state: StandState) -> list[str]:
         """What the digits do just now."""
-        if state.test and state.word in ("TRY IT", "SHUTS"):
-            return [
-                f"test: {state.test}",
-                " 1 not yet, 15 min more",
-                " 2 passed: then who",
-                " 3 not yet, 30 min more",
-            ]
+        now = self.bench.now()
+        if asks := asks_for(placed.part, state, placed.tests, now):
+            lines = [f"test: {state.test}"] if state.test else []
+            lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
+            lines.append(" 1 not yet, 15 min more")
+            lines += [" 2 passed: then who"] if asks != "passed" else []
+            return [*lines, " 3 not yet, 30 min more"]
         if record.step.kind == "dwell":
             return [
                 f" {n} {self._zone_words(mark, record)}"
@@ -154,9 +177,12 @@ class StandPage(BenchScreen[None]):
             return []
         product = self.bench.view.products.get(record.step.product)
         tool = self.bench.view.tools.get(record.step.tool or (product.tool if product else ""))
-        rows: list[str] = []
+        flags = [flag for step in part.steps for flag in step.flags]
+        rows = wrapped(flags[-2:], width, "* ")
         if record.step.kind == "coat" and product is not None and tool is not None:
-            rows += wrapped([spray_line(product, tool)], width, "spray: ")
+            rows += wrapped(
+                [spray_line(product, tool, self.bench.view.house.units)], width, "spray: "
+            )
             if record.status == "todo" and set_up_line(tool):
                 rows += wrapped([set_up_line(tool)], width, "       ")
         if fix := fix_after(part, record):
@@ -165,17 +191,14 @@ class StandPage(BenchScreen[None]):
         rows += wrapped([wear], width, "wear: ") if wear else []
         rows += wrapped(record.step.reminders, width, "- ")
         rows += wrapped(cautions_for(record.step, product), width, "! ")
-        flags = [flag for step in part.steps for flag in step.flags]
-        rows += wrapped(flags[-2:], width, "* ")
         if product is not None and product.source == "placeholder":
             rows += wrapped(["figures with ? are placeholders: type your tin's sheet"], width, "? ")
         return rows
 
-    def _prompt(self, part: Part, state: StandState, width: int) -> Line:
-        said = self.bench.said
-        if said is not None:
-            return self.said_line(width)
-        return line(f" + {deed_words(obvious(part, state), part, state)}", width, "chosen")
+    def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
+        if self.bench.said is not None:
+            return self.said_lines(width, 4)
+        return [line(f" + {deed_words(obvious(part, state), part, state)}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
 
@@ -186,7 +209,7 @@ class StandPage(BenchScreen[None]):
         if placed is None or record is None:
             return [key for key in self.KEYS if key.does in ("do_obvious", "last", "home")]
         state = placed.state(self.bench.now())
-        idle = {"pick"} if not self._choices(record, state) else set()
+        idle = {"pick"} if not self._choices(placed, record, state) else set()
         if obvious(placed.part, state) != "faces":
             idle.add("all_faces")
         return [key for key in self.KEYS if key.does not in idle]
@@ -203,13 +226,13 @@ class StandPage(BenchScreen[None]):
         if placed is None or record is None:
             return
         state = placed.state(self.bench.now())
-        if state.test and state.word in ("TRY IT", "SHUTS"):
-            self._tested(digit)
+        if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
+            self._tested(digit, asks)
         elif int(digit) <= len(record.marks):
             self._mark(record, record.marks[int(digit) - 1])
 
-    def _tested(self, digit: str) -> None:
-        if digit == "2":
+    def _tested(self, digit: str, asks: str) -> None:
+        if digit == "2" and asks != "passed":
             self.ask(self._passed())
         elif digit in "13":
             minutes = 15 if digit == "1" else 30
@@ -238,7 +261,7 @@ class StandPage(BenchScreen[None]):
         elif deed == "faces":
             self.ask(self._all_faces(placed.part))
         else:
-            flows.simple_deed(self.bench, deed, self.tag)
+            self.ask(flows.simple_deed(self.bench, deed, self.tag))
 
     def all_faces(self) -> None:
         """All the faces still open were sprayed just now: + asks, Enter says so."""

@@ -7,10 +7,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from bench.clock import Clock
+from bench.clock import Clock, CorrectedClock
 from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
+from bench.shop import timekeeping
 from bench.shop.rows import House, house_of, part_of
 from bench.store import finding
 from bench.store.database import Session, Store, StoreFault
@@ -35,30 +36,47 @@ class Done:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, init=False)
 class Shop:
-    """The shop as one terminal sees it."""
+    """The shop as one terminal sees it. clock tells the shop's time, whatever clock is given."""
 
     store: Store
-    clock: Clock
+    clock: CorrectedClock
     terminal: str = "bench"
+
+    def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
+        object.__setattr__(self, "store", store)
+        object.__setattr__(self, "clock", CorrectedClock(clock))
+        object.__setattr__(self, "terminal", terminal)
 
     @contextmanager
     def act(self, action: str, by: str) -> Iterator[Act]:
-        """A transaction that leaves no trace unless ``Act.done`` is reached."""
+        """A transaction that leaves no trace unless ``Act.done`` is reached.
+
+        A clock that was set since the last look is written down first, as a line of its own.
+        """
         with self.store.writing() as session:
-            yield Act(self, session, action, by)
+            before = self.clock.believed
+            kept = timekeeping.attend(session, self.clock, self.terminal)
+            moved = kept.started - before if before is not None else timedelta(0)
+            yield Act(self, session, action, by, doubtful=kept.doubtful, moved=moved)
 
 
 @dataclass
 class Act:
-    """One action under way."""
+    """One action under way.
+
+    doubtful: the shop's time is only "at least"; moved: how far it was put forward just now, when
+    the action was asked for already.
+    """
 
     shop: Shop
     session: Session
     action: str
     by: str
     notes: list[str] = field(default_factory=list)
+    doubtful: bool = False
+    moved: timedelta = timedelta(0)
 
     def __post_init__(self) -> None:
         self.ledger = Ledger(self.session)
@@ -111,7 +129,9 @@ class Act:
         """The instant of the event: now, or ``at`` if that is neither ahead nor before the last."""
         if at is None:
             at = self.now
-        elif at > self.now + CLOCK_SLACK:
+        else:
+            at += self.moved
+        if at > self.now + CLOCK_SLACK:
             return Refusal(
                 "that is in the future",
                 self.hour(at),
@@ -146,6 +166,7 @@ class Act:
                 text=text,
                 changes=self.ledger.changes(),
                 undoes=undoes,
+                doubtful=self.doubtful,
             )
         )
         self.session.commit()

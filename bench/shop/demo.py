@@ -21,7 +21,7 @@ from typing import Any, get_type_hints
 from pydantic import TypeAdapter, ValidationError
 
 from bench import units
-from bench.clock import Clock, ManualClock
+from bench.clock import Clock, EarlierClock
 from bench.process.product import BadSheet
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, readings, seeds, steps, testing, trouble
@@ -38,6 +38,7 @@ SHOP_DEEDS: dict[str, Action] = {
     "reading": readings.take_reading,
     "mix": pots.mix,
     "bin": pots.bin_pot,
+    "flush": pots.flush,
 }
 """What concerns no part, each a list of its own in the file."""
 
@@ -109,9 +110,9 @@ def open_demo(shop: Shop, root: Path) -> Done | Refusal:
 
 def _live_through(shop: Shop, events: list[Event]) -> None:
     """Do everything in order of time, each at its own instant of the past."""
-    now = shop.clock.now()
     for event in sorted(events, key=lambda event: -event.ago_s):
-        past = replace(shop, clock=ManualClock(now - timedelta(seconds=event.ago_s)))
+        then = EarlierClock(shop.clock.computer, timedelta(seconds=event.ago_s))
+        past = Shop(shop.store, then, shop.terminal)
         answer = event.action(past, **event.given)
         if isinstance(answer, Refusal):
             raise BadSheet(event.where, f"{event.what} is refused: {answer}")

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from bench.process.holidays import fault_of
 from bench.process.may import clean_name
 from bench.process.refusal import Refusal
+from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import STARTING_HOUSE, as_json
 from bench.shop.seeds import Seeds
@@ -41,12 +43,16 @@ def open_shop(
         )
     if not 1 <= stands <= MOST_STANDS:
         return Refusal(f"{stands} stands", "", f"from 1 to {MOST_STANDS}")
+    for rule in (house or {}).get("holidays", ()):
+        if fault := fault_of(rule):
+            return Refusal(fault)
     with shop.act("open shop", names[0]) as act:
         if finding.painters(act.session):
             return Refusal("this shop is open already", "", "nothing was changed")
         act.session.add_all(Painter(name=name) for name in names)
         act.session.add_all(Stand(number=number) for number in range(1, stands + 1))
         act.session.add(Setting(key="house", value={**STARTING_HOUSE, **(house or {})}))
+        timekeeping.begin(act.session, shop.clock)
         _stock(act, seeds)
         return act.write(names[0], "", f"shop opened with {stands} stands")
 

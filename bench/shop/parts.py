@@ -187,6 +187,6 @@ def _texts(act: Act, tag: str, *others: str) -> list[str] | Refusal:
 
 
 def next_tag(act: Act) -> str:
-    """The number after the highest tag."""
+    """The number after the highest tag. One nobody can count on from, all nines, is passed over."""
     numbers = [int(tag) for tag in finding.tags(act.session) if tag.isdecimal()]
-    return str(max(numbers, default=0) + 1)
+    return str(max((n for n in numbers if len(str(n + 1)) <= MOST_TAG), default=0) + 1)

@@ -1,23 +1,35 @@
-"""Mixing and binning: the clock of a pot starts when hardener meets base."""
+"""Mixing, topping up, binning, flushing: the clock of a pot starts when hardener meets base."""
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from collections.abc import Iterable
+from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 
-from bench.process.mixing import Known, mix_for
-from bench.process.pots import pot_ends
+from bench.process.may import clean_name
+from bench.process.mixing import MOST_ML, Known, mix_for
+from bench.process.pots import Pot, loads_a_gun, pot_ends, pot_word
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
+from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import products_of, tools_of
 from bench.shop.sight import surroundings
 from bench.store import finding
-from bench.store.tables import MixRow
+from bench.store.database import Session
+from bench.store.tables import MixRow, StepRow
 from bench.trade.mixing import Mix
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+TOP_UP_REASONS = (
+    "there is no more of it",
+    "the sheet allows it",
+    "it does not matter on this part",
+    "the foreman says so",
+    "other",
+)
 
 
 def mix(
@@ -74,8 +86,9 @@ def _record(
     letter = _free_letter(act)
     if isinstance(letter, Refusal):
         return letter
-    around = surroundings(act.session, act.house, sheets, act.now)
-    bin_by, basis = pot_ends(sheet, when, around.paint_c(when))
+    around = surroundings(act.session, act.house, sheets, when)
+    total_ml = worked.total_ml if worked else None
+    bin_by, basis = pot_ends(sheet, when, around.paint_c(when), total_ml)
     act.session.add(
         MixRow(
             letter=letter,
@@ -84,14 +97,14 @@ def _record(
             use_from=when + timedelta(seconds=sheet.induction_s),
             bin_by=bin_by,
             basis=basis,
-            total_ml=worked.total_ml if worked else None,
+            total_ml=total_ml,
             pours=[asdict(pour) for pour in worked.pours] if worked else [],
             painter=painter,
         )
     )
     tool = tools_of(act.session).get(sheet.tool)
     if tool is not None:
-        act.notes.append(spray_line(sheet, tool))
+        act.notes.append(spray_line(sheet, tool, act.house.units))
     much = f"{worked.total_ml:.0f} ml " if worked else ""
     told = f"pot {letter}: {much}{sheet.name}"
     if bin_by is not None:
@@ -100,17 +113,147 @@ def _record(
 
 
 def _free_letter(act: Act) -> str | Refusal:
+    """One that no open pot has, and if there is a choice no pot whose paint is still in a gun."""
     used = {row.letter for row in finding.open_pots(act.session)}
-    free = [letter for letter in LETTERS if letter not in used]
+    in_guns = {row.letter for row in finding.pots_in_guns(act.session)}
+    free = sorted(set(LETTERS) - used, key=lambda letter: (letter in in_guns, letter))
     return free[0] if free else Refusal("26 pots are open", "", "bin some first")
 
 
-def bin_pot(shop: Shop, letter: str, by: str) -> Done | Refusal:
-    """Empty or bin a pot. No coat's clock changes."""
+def top_up(
+    shop: Shop,
+    letter: str,
+    by: str,
+    *,
+    known: Known,
+    thinner_pct: float | None = None,
+    override: str = "",
+) -> Done | Refusal:
+    """Pour a fresh mix into an open pot. The pot stays as old as its oldest drop.
+
+    known: the fresh mix. override: the reason for topping up a pot that is past its life.
+    """
+    with shop.act("top up", by) as act:
+        row = _open_pot(act, letter)
+        if isinstance(row, Refusal):
+            return row
+        sheet = products_of(act.session).get(row.product)
+        if sheet is None or row.total_ml is None:
+            return Refusal(f"pot {row.letter} was not mixed", "", "a can cannot be topped up")
+        fresh = mix_for(sheet, known, thinner_pct)
+        if isinstance(fresh, Refusal):
+            return fresh
+        if row.total_ml + fresh.total_ml > MOST_ML:
+            much = f"{row.total_ml + fresh.total_ml:.0f} ml"
+            return Refusal("too much for one pot", much, f"at most {MOST_ML:.0f} ml")
+        reason = _past_its_life(act, row, override)
+        if isinstance(reason, Refusal):
+            return reason
+        return _topped_up(act, row, sheet, fresh, reason)
+
+
+def _past_its_life(act: Act, row: MixRow, override: str) -> str | Refusal:
+    """The reason for going on all the same; empty where none is needed."""
+    if row.bin_by is None or act.now < row.bin_by:
+        return ""
+    if not override:
+        return Refusal(
+            f"pot {row.letter} is past its life",
+            f"it was to be binned {act.hour(row.bin_by)}",
+            "bin it and mix fresh",
+            may_override=True,
+        )
+    return clean_name(override, "the reason")
+
+
+def _topped_up(act: Act, row: MixRow, sheet: Product, fresh: Mix, reason: str) -> Done | Refusal:
+    assert row.total_ml is not None
+    total_ml = row.total_ml + fresh.total_ml
+    pours = [
+        replace(pour, fill_to_ml=pour.fill_to_ml + row.total_ml, scale_to_g=None)
+        for pour in fresh.pours
+    ]
+    around = surroundings(act.session, act.house, {sheet.key: sheet}, act.now)
+    as_fresh, basis = pot_ends(sheet, act.now, around.paint_c(act.now), total_ml)
+    told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
+    told += f", {total_ml:.0f} ml in all"
+    act.notes += [f"{pour.role:<10} {pour.ml:.0f} ml" for pour in fresh.pours]
+    if row.bin_by is not None and as_fresh is not None:
+        # The oldest drop decides; only a pot that has become a big one ends sooner still.
+        if as_fresh < row.bin_by:
+            row.bin_by, row.basis = as_fresh, basis
+        told += f", still bin by {act.hour(row.bin_by)}"
+        act.notes.append(_age_words(act, row))
+    if reason:
+        told += f"; past its life: {reason}"
+    row.use_from = max(row.use_from, act.now + timedelta(seconds=sheet.induction_s))
+    row.total_ml = total_ml
+    row.pours = [*row.pours, *(asdict(pour) for pour in pours)]
+    return act.done("", told)
+
+
+def _age_words(act: Act, row: MixRow) -> str:
+    assert row.bin_by is not None
+    age_s = (act.now - row.mixed_at).total_seconds()
+    life_s = (row.bin_by - row.mixed_at).total_seconds()
+    told = f"OLD POT, {span_words(age_s)} of {span_words(life_s)}: the whole mix keeps that end"
+    return told + (". Better a fresh small cup" if age_s > life_s / 2 else "")
+
+
+def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -> Done | Refusal:
+    """Empty or bin a pot. No coat's clock changes.
+
+    left_ml: how much of it was left and is thrown away; None where nobody measured.
+    """
     with shop.act("bin", by) as act:
+        row = _open_pot(act, letter)
+        if isinstance(row, Refusal):
+            return row
+        most_ml = MOST_ML if row.total_ml is None else row.total_ml
+        if left_ml is not None and not 0 <= left_ml <= most_ml:
+            return Refusal(f"{left_ml:g} ml left", "", f"from 0 to the {most_ml:.0f} ml of the pot")
+        row.binned_at, row.binned_ml = act.now, left_ml
+        if row.in_gun:
+            act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
+        left = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
+        return act.done("", f"pot {row.letter} binned{left}")
+
+
+def _open_pot(act: Act, letter: str) -> MixRow | Refusal:
+    wanted = letter.strip().upper()
+    pots = finding.open_pots(act.session)
+    found = next((pot for pot in pots if pot.letter == wanted), None)
+    letters = ", ".join(pot.letter for pot in pots) or "none"
+    return found or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
+
+
+# --- guns ----------------------------------------------------------------------------------------
+
+
+def take_from(
+    session: Session, step: StepRow, product: Product | None, pots: Iterable[Pot], when: datetime
+) -> None:
+    """The pot a coat is begun with: the newest one in use. A gun it is sprayed with is loaded."""
+    own = [pot for pot in pots if product and pot.product == product.key and pot.mixed_at <= when]
+    in_use = [pot for pot in own if pot_word(pot, when) in ("USE", "BIN BY")]
+    if product is None or not own:
+        return
+    taken = max(in_use or own, key=lambda pot: pot.mixed_at)
+    row = next(row for row in finding.open_pots(session) if row.letter == taken.letter)
+    step.mix_id = row.id
+    if loads_a_gun(product, sprayed=step.sprayed):
+        row.in_gun = True
+
+
+def flush(shop: Shop, letter: str, by: str) -> Done | Refusal:
+    """The gun that was loaded from a pot is flushed, whether the pot is binned by now or not."""
+    with shop.act("flush", by) as act:
         wanted = letter.strip().upper()
-        row = next((pot for pot in finding.open_pots(act.session) if pot.letter == wanted), None)
-        if row is None:
-            return Refusal(f"no open pot {letter[:8]}")
-        row.binned_at = act.now
-        return act.done("", f"pot {row.letter} binned")
+        in_guns = finding.pots_in_guns(act.session)
+        rows = [row for row in in_guns if row.letter == wanted]
+        if not rows:
+            letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
+            return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")
+        for row in rows:
+            row.in_gun = False
+        return act.done("", f"the gun of pot {wanted} flushed")

@@ -10,14 +10,18 @@ from typing import Any, TypeVar
 from dateutil import tz
 from pydantic import TypeAdapter
 
+from bench.process.holidays import fault_of
+from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
-from bench.process.pots import Pot
+from bench.process.pots import Gun, Pot, flush_by
+from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.product import Product
 from bench.process.route import Route, Shape, SprayTool, Step
-from bench.process.temperature import Hours, Reading
+from bench.process.shopunits import METRIC, ShopUnits
+from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
 from bench.store import finding
 from bench.store.database import Session
-from bench.store.tables import PartRow, RouteRow, ShapeRow, StepRow, ToolRow
+from bench.store.tables import PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
 
 T = TypeVar("T")
 
@@ -31,20 +35,45 @@ WEEK: tuple[tuple[str, str] | None, ...] = (
 
 @dataclass(frozen=True)
 class House:
-    """What is so in this shop. clearance is a placeholder until the room was measured."""
+    """What is so in this shop. clearance is a placeholder until the room was measured.
+
+    bad_holidays: what is wrong with rules that cannot be used; those days count as any other.
+    alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
+    probes: files to read air, metal and humidity from.
+    """
 
     hours: Hours
     clearance: timedelta
     clearance_measured: bool
+    cup_ml: float
+    cup_step_ml: float
+    bad_holidays: tuple[str, ...] = ()
+    bell: bool = False
+    alarm_command: tuple[str, ...] = ()
+    alarm_command_s: float = 10.0
+    probes: Probes | None = None
+    units: ShopUnits = METRIC
 
 
 STARTING_HOUSE: dict[str, Any] = {
     "zone": "",
     "week": WEEK,
+    "holidays": (),
+    "always_in": False,
     "day_c": 18.0,
     "night_c": 11.0,
+    "clock_far_days": 30,
     "clearance_min": 30,
     "clearance_measured": False,
+    "cup_ml": 1000.0,
+    "cup_step_ml": 10.0,
+    "bell": False,
+    "alarm_command": (),
+    "alarm_command_s": 10.0,
+    "typed": False,
+    "before": (),
+    "probe": {},
+    "units": {},
 }
 """Placeholders: an ordinary working week, a cool shop, 30 min clearance for an open room."""
 
@@ -54,15 +83,46 @@ def house_of(session: Session) -> House:
     typed: Any = finding.setting(session, "house") or {}
     kept = {**STARTING_HOUSE, **typed}
     zone = (tz.gettz(kept["zone"]) if kept["zone"] else None) or tz.tzlocal()
-    week = tuple(
-        (time.fromisoformat(day[0]), time.fromisoformat(day[1])) if day else None
-        for day in kept["week"]
-    )
+    rules = {str(rule): fault_of(str(rule)) for rule in kept["holidays"]}
     return House(
-        hours=Hours(week, kept["day_c"], kept["night_c"], zone),
+        hours=Hours(
+            days=_week(kept["week"]),
+            day_c=kept["day_c"],
+            night_c=kept["night_c"],
+            zone=zone,
+            holidays=tuple(rule for rule, fault in rules.items() if not fault),
+            always_in=bool(kept["always_in"]),
+            before=tuple(_usual(earlier) for earlier in kept["before"]),
+            typed=bool(kept["typed"]),
+        ),
         clearance=timedelta(minutes=kept["clearance_min"]),
         clearance_measured=kept["clearance_measured"],
+        cup_ml=kept["cup_ml"],
+        cup_step_ml=kept["cup_step_ml"],
+        bad_holidays=tuple(fault for fault in rules.values() if fault),
+        bell=kept["bell"],
+        alarm_command=tuple(kept["alarm_command"]),
+        alarm_command_s=kept["alarm_command_s"],
+        probes=_probes(kept["probe"] or {}),
+        units=ShopUnits(**kept["units"]),
     )
+
+
+def _week(days: Any) -> Week:
+    return tuple(
+        (time.fromisoformat(day[0]), time.fromisoformat(day[1])) if day else None for day in days
+    )
+
+
+def _usual(earlier: dict[str, Any]) -> Usual:
+    until = datetime.fromisoformat(earlier["until"])
+    return Usual(until, _week(earlier["week"]), earlier["day_c"], earlier["night_c"])
+
+
+def _probes(kept: dict[str, Any]) -> Probes | None:
+    paths = {what: str(kept[what]) for what in MEASURED if kept.get(what)}
+    every = timedelta(minutes=kept.get("every_min") or EVERY_MIN)
+    return Probes(paths, every) if paths else None
 
 
 _readers: dict[type[Any], TypeAdapter[Any]] = {}
@@ -117,6 +177,11 @@ def record_of(row: StepRow) -> StepRecord:
     )
 
 
+def opinion_of(row: TestRow) -> Opinion:
+    """What one painter said of a test."""
+    return Opinion(row.at, row.painter, row.passed, row.wait_s)
+
+
 def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
     """Faces or zones as they are stored."""
     return [
@@ -168,7 +233,20 @@ def pots_of(session: Session, products: dict[str, Product]) -> tuple[Pot, ...]:
     )
 
 
+def guns_of(session: Session, products: dict[str, Product]) -> tuple[Gun, ...]:
+    """The guns that are loaded with two-pack paint, the first to be flushed first."""
+    rows = finding.pots_in_guns(session)
+    coats = finding.sprayed_from(session, rows) if rows else []
+    guns = []
+    for row in rows:
+        triggers = [
+            (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
+        ]
+        name = products[row.product].name if row.product in products else row.product
+        guns.append(Gun(row.letter, name, flush_by(row.bin_by, triggers)))
+    return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
+
+
 def readings_of(session: Session, since: datetime) -> tuple[Reading, ...]:
     """The readings from ``since`` on and the last one before it, oldest first."""
-    rows = finding.readings_since(session, since)
-    return tuple(Reading(row.at, row.air_c, row.rh_pct, row.metal_c) for row in rows)
+    return tuple(Reading(*figures) for figures in finding.figures_since(session, since))

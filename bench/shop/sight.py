@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bench.process.calendar import Surroundings, clocks_of
+from bench.process.alarms import Alarm, alarming
+from bench.process.calendar import Surroundings, began, clocks_of
+from bench.process.clockfault import Kept
 from bench.process.harm import Want, wants
+from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
-from bench.process.pots import Pot, room_until
+from bench.process.pots import Gun, Pot, room_until
 from bench.process.product import Product
 from bench.process.route import Route, Shape, SprayTool
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
+from bench.shop import timekeeping
 from bench.shop.acting import Shop
 from bench.shop.rows import (
     House,
+    guns_of,
     house_of,
+    opinion_of,
     part_of,
     pots_of,
     products_of,
@@ -28,20 +35,23 @@ from bench.shop.rows import (
 from bench.store import finding
 from bench.store.database import Session
 
-READINGS_DAYS = 60
-"""How far back readings still matter to a clock that is running."""
+READINGS_DAYS = 7
+"""How far before the oldest clock that runs readings are read: as far as events are put back."""
 
 
 @dataclass(frozen=True)
 class Placed:
-    """A part with its clocks."""
+    """A part with its clocks, and what painters said of the test that is to be passed next."""
 
     part: Part
     clocks: Clocks
+    tests: tuple[Opinion, ...] = ()
+    doubtful: bool = False
 
     def state(self, now: datetime) -> StandState:
         """What its stand shows at ``now``."""
-        return stand_state(self.part, self.clocks, now)
+        state = stand_state(self.part, self.clocks, now)
+        return replace(state, doubtful=True) if self.doubtful else state
 
 
 @dataclass(frozen=True)
@@ -51,6 +61,7 @@ class BenchView:
     stands: tuple[tuple[int, Placed | None], ...]
     off_stand: tuple[Placed, ...]
     pots: tuple[Pot, ...]
+    guns: tuple[Gun, ...]
     triggers: tuple[tuple[datetime | None, bool], ...]
     around: Surroundings
     house: House
@@ -58,6 +69,12 @@ class BenchView:
     routes: dict[str, Route]
     shapes: dict[str, Shape]
     tools: dict[str, SprayTool]
+    clock: Kept
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether the clock is wrong, so that every time is only "at least"."""
+        return self.clock.doubtful
 
     @property
     def products(self) -> dict[str, Product]:
@@ -85,7 +102,14 @@ class BenchView:
     def wants(self, now: datetime) -> tuple[Want, ...]:
         """What wants doing, most harm first."""
         shown = [placed for _, placed in self.stands if placed] + list(self.off_stand)
-        return wants(((p.part, p.state(now)) for p in shown), self.pots, self.local(now))
+        states = ((p.part, p.state(now)) for p in shown)
+        return wants(states, self.pots, self.local(now), self.guns)
+
+    def alarming(self, now: datetime) -> tuple[Alarm, ...]:
+        """What alarms, answered or not, most harm first."""
+        shown = [placed for _, placed in self.stands if placed] + list(self.off_stand)
+        states = ((p.part, p.state(now)) for p in shown)
+        return alarming(states, self.pots, self.local(now), self.guns)
 
     def masks_on(self, now: datetime) -> tuple[bool, datetime | None]:
         """Whether masks stay on, and until when."""
@@ -99,7 +123,8 @@ class BenchView:
 def look(shop: Shop) -> BenchView:
     """The bench as it is now."""
     with shop.store.reading() as session:
-        return look_with(session, shop.clock.now())
+        clock = timekeeping.see(session, shop.clock)
+        return look_with(session, shop.clock.now(), clock)
 
 
 class Watch:
@@ -115,18 +140,20 @@ class Watch:
         return seen != self._seen
 
 
-def look_with(session: Session, now: datetime) -> BenchView:
+def look_with(session: Session, now: datetime, clock: Kept) -> BenchView:
     """The bench as this session sees it."""
     products = products_of(session)
     house = house_of(session)
-    around = surroundings(session, house, products, now)
-    placed = [Placed(part, clocks_of(part, around)) for part in _parts(session)]
+    parts = list(_parts_and_tests(session))
+    around = surroundings(session, house, products, now, [part for part, _ in parts])
+    placed = [Placed(part, clocks_of(part, around), tests, clock.doubtful) for part, tests in parts]
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
     numbers = finding.stand_numbers(session)
     return BenchView(
         stands=tuple((number, by_stand.get(number)) for number in numbers),
         off_stand=tuple(p for p in placed if p.part.stand is None),
         pots=pots_of(session, products),
+        guns=guns_of(session, products),
         triggers=_triggers(session),
         around=around,
         house=house,
@@ -134,21 +161,32 @@ def look_with(session: Session, now: datetime) -> BenchView:
         routes=routes_of(session),
         shapes=shapes_of(session),
         tools=tools_of(session),
+        clock=clock,
     )
 
 
 def surroundings(
-    session: Session, house: House, products: dict[str, Product], now: datetime
+    session: Session,
+    house: House,
+    products: dict[str, Product],
+    now: datetime,
+    parts: Iterable[Part] = (),
 ) -> Surroundings:
-    """Readings, hours and sheets as the clocks need them."""
-    since = now - timedelta(days=READINGS_DAYS)
+    """Readings, hours and sheets as the clocks of some parts need them."""
+    oldest = min([now, *(at for part in parts for at in began(part))])
+    since = oldest - timedelta(days=READINGS_DAYS)
     return Surroundings(readings_of(session, since), house.hours, products)
 
 
-def _parts(session: Session) -> list[Part]:
+def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:
     rows = finding.parts_here(session)
-    steps = finding.steps_of(session, rows)
-    return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
+    steps, tests = finding.steps_of(session, rows), finding.tests_here(session)
+    for row in rows:
+        if row.id is not None:
+            part = part_of(row, steps[row.id])
+            tested = tested_step(part)
+            said = tests.get((row.id, tested.number), ()) if tested else ()
+            yield part, tuple(opinion_of(test) for test in said)
 
 
 def _triggers(session: Session) -> tuple[tuple[datetime | None, bool], ...]:

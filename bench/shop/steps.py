@@ -7,21 +7,22 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.may import clean_name, may_begin
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.may import clean_name, rules_against
+from bench.process.part import ALREADY_DONE, Mark, Part, StepRecord
 from bench.process.refusal import Refusal
-from bench.process.reminders import fix_after, set_up_line, spray_line
+from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.route import Step
 from bench.process.spoken import span_words
 from bench.process.state import StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.pots import take_from
 from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
 from bench.shop.sight import surroundings
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow
 
 SKIP_REASONS = (
-    "already done",
+    ALREADY_DONE,
     "the sheet does not need it",
     "no material",
     "weather",
@@ -54,7 +55,9 @@ class Job:
         self.act, self.row = act, row
         self.steps = act.steps(row)
         self.products = products_of(act.session)
-        self.around: Surroundings = surroundings(act.session, act.house, self.products, act.now)
+        self.around: Surroundings = surroundings(
+            act.session, act.house, self.products, act.now, [self.part]
+        )
 
     @property
     def part(self) -> Part:
@@ -116,15 +119,9 @@ def begin(
             return painters
         if job.state(when).word == "KEY IT" and not override:
             _insert_keying(job)
-        refused = _may(job, when)
-        flags = []
-        if refused is not None:
-            if not (override and refused.may_override):
-                return refused
-            reason = clean_name(override, "the reason")
-            if isinstance(reason, Refusal):
-                return reason
-            flags = [f"went on against a rule ({refused.rule}): {reason}"]
+        flags = _may(job, when, override)
+        if isinstance(flags, Refusal):
+            return flags
         return _begin(job, painters, when, zone, flags)
 
     return on_part(shop, "begin", target, by, work)
@@ -137,12 +134,21 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
     return other if isinstance(other, Refusal) else list(dict.fromkeys([painter, other]))
 
 
-def _may(job: Job, when: datetime) -> Refusal | None:
-    part = job.part
-    record = part.current()
-    product = job.products.get(record.step.product) if record else None
+def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
+    """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
     pots = pots_of(job.act.session, job.products)
-    return may_begin(part, job.state(when), product, pots, when, job.act.local_now)
+    against = list(
+        rules_against(job.part, job.state(when), job.around, pots, when, job.act.local_now)
+    )
+    if not against:
+        return []
+    if not (override and all(refused.may_override for refused in against)):
+        return against[0]
+    reason = clean_name(override, "the reason")
+    if isinstance(reason, Refusal):
+        return reason
+    rules = [f"{told.rule}; {told.read}" if told.read else told.rule for told in against]
+    return [f"went on against a rule ({rule}): {reason}" for rule in rules]
 
 
 def _begin(
@@ -164,6 +170,10 @@ def _begin(
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     row.flags = [*row.flags, *flags]
     _remind(job, record, row, painters[0])
+    if record.step.kind == "coat":
+        pots = pots_of(job.act.session, job.products)
+        take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
+    job.act.notes += [*skipped_under(job.part, record), *flags]
     return job.act.done(job.row.tag, f"{job.called()}: {told} begun {job.act.hour(when)}")
 
 
@@ -174,7 +184,7 @@ def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
     tool = tools.get(record.step.tool or (product.tool if product else ""))
     if record.step.kind != "coat" or product is None or tool is None:
         return
-    job.act.notes.append(spray_line(product, tool))
+    job.act.notes.append(spray_line(product, tool, job.act.house.units))
     if set_up_line(tool) and not _in_hand_today(job, row, tool.key, painter):
         job.act.notes.append(set_up_line(tool))
     row.sprayed = tool.sprayed
@@ -294,10 +304,9 @@ def _rinse(
     if zone.begun_at is None or zone.done_at is not None:
         names = ", ".join(name for _, name in wet)
         return Refusal(f"zone {zone.name} is not wet", "", f"wet: {names}")
-    when = at or job.act.now
-    checked = job.act.when(at)
-    if isinstance(checked, Refusal):
-        return checked
+    when = job.act.when(at)
+    if isinstance(when, Refusal):
+        return when
     if when < zone.begun_at:
         return Refusal(
             f"zone {zone.name} was not wet yet",
@@ -351,9 +360,8 @@ def _tick(
     done = (face,) if face else left
     marks = record.marks
     for mark in done:
-        marks = _marked(
-            marks, replace(mark, begun_at=mark.begun_at or checked, done_at=checked, by=painter)
-        )
+        begun = min(mark.begun_at or checked, checked)
+        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=painter))
     row = job.step_row(record)
     row.marks = marks_json(marks)
     row.painters = list(dict.fromkeys([*row.painters, painter]))

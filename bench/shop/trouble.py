@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from itertools import takewhile
 from typing import Any
 
 from bench.process.may import clean_name
-from bench.process.part import Mark, StepRecord, last_event_at
+from bench.process.part import PUT_RIGHT, Mark, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.shop.acting import Act, Done, Shop, Target
-from bench.shop.rows import record_of
+from bench.shop.rows import as_json, record_of
 from bench.shop.steps import Job, insert_steps, on_part
 from bench.store import finding
-from bench.store.tables import DefectRow, PartRow, StepRow
+from bench.store.tables import DefectRow, PartRow, StepRow, TestRow
 
 BACK_STEP_MIN = 5
 """Events are put right in steps of five minutes."""
@@ -144,7 +145,8 @@ def rework(
         elif count is not None and count > job.row.count:
             return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
         _redo(job, first, told)
-        job.row.rework = told
+        # A part that was cured and gone comes back: it has work to do and clocks that run.
+        job.row.rework, job.row.away = told, False
         job.row.revision += 1
         job.act.session.add(
             DefectRow(
@@ -176,34 +178,64 @@ def _redo_from(job: Job, back_to: int | None) -> StepRecord | Refusal:
     coats = [r for r in behind if r.step.kind == "coat"]
     if not coats:
         return Refusal(f"{job.called()} has no coat yet", "", "name the step to do again")
-    last = coats[-1]
-    while last.step.continues and (below := [r for r in coats if r.number < last.number]):
-        last = below[-1]
-    return last
+    return part.coat_begun_with(coats[-1])
+
+
+Again = tuple[Step, tuple[str, ...]]
+"""A step to do again, and the names of its faces or zones."""
 
 
 def _redo(job: Job, first: StepRecord, defect: str) -> None:
-    """What was done stays as history; the same steps come again, after putting it right."""
-    again: list[tuple[Step, tuple[str, ...]]] = []
-    number = 0
-    for record in job.part.steps:
-        if record.status == "in hand":
-            row = job.step_row(record)
-            row.status, row.last_at = "struck", job.act.now
-        if record.status in ("done", "in hand"):
-            number = record.number
-            if record.number >= first.number and record.step.name != PUT_RIGHT:
-                again.append((record.step, tuple(mark.name for mark in record.marks)))
+    """What was done stays as history; the same steps come again, after putting it right.
+
+    Where an earlier rework is still to be begun, its steps are not asked for twice.
+    """
+    part = job.part
+    current, again = part.current(), _again(part, first)
+    ahead = [_named_step(r) for r in part.steps if r.status == "todo"]
     right = Step(
         name=PUT_RIGHT,
         kind="work",
         reminders=(f"{defect}: let it harden, sand it out, wash, wipe",),
         wear=("dust mask", "gloves"),
     )
-    insert_steps(job, number + 1, [(right, ()), *again])
+    if current is not None and current.step.name == PUT_RIGHT:
+        if current.status == "todo":
+            del ahead[0]
+        again = list(takewhile(lambda step: step not in ahead, again))
+        if current.status == "todo":
+            told = (*current.step.reminders, *right.reminders)
+            job.step_row(current).plan = as_json(replace(current.step, reminders=told))
+            insert_steps(job, current.number + 1, again)
+            return
+    if current is not None and current.status == "in hand":
+        row = job.step_row(current)
+        row.status, row.last_at = "struck", job.act.now
+    behind = max(record.number for record in part.steps if record.status != "todo")
+    insert_steps(job, behind + 1, [(right, ()), *again])
 
 
-PUT_RIGHT = "put right"
+def _again(part: Part, first: StepRecord) -> list[Again]:
+    """The steps from ``first`` on, each once: a rework since then began some of them anew."""
+    again: list[Again] = []
+    reworked = False
+    for record in part.steps:
+        if record.number < first.number or record.status not in ("done", "in hand"):
+            continue
+        if record.step.name == PUT_RIGHT:
+            reworked = True
+            continue
+        step = _named_step(record)
+        if reworked and step in again:
+            last = len(again) - 1 - again[::-1].index(step)
+            del again[last:]
+        reworked = False
+        again.append(step)
+    return again
+
+
+def _named_step(record: StepRecord) -> Again:
+    return record.step, tuple(mark.name for mark in record.marks)
 
 
 def _part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
@@ -230,7 +262,11 @@ def _part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
     act.session.add(parted)
     act.session.flush()
     for step in job.steps:
-        act.session.add(StepRow(**{**finding.values(step), "id": None, "part_id": parted.id}))
+        copy = StepRow(**{**finding.values(step), "id": None, "part_id": parted.id})
+        act.session.add(copy)
+        act.session.flush()
+        for test in finding.tests_of(act.session, [step]):
+            act.session.add(TestRow(**{**finding.values(test), "id": None, "step_id": copy.id}))
     act.session.flush()
     return Job(act, parted)
 

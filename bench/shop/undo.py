@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.refusal import Refusal
+from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
 from bench.store import finding, journal
 from bench.store.tables import JournalRow
@@ -23,6 +24,7 @@ class Line:
     tag: str
     text: str
     undone: bool
+    doubtful: bool
 
 
 def last_action(shop: Shop) -> Line | None:
@@ -43,6 +45,12 @@ def undo(shop: Shop, by: str, *, number: int | None = None) -> Done | Refusal:
             return Refusal("there is nothing to undo")
         if number is not None and row.id != number:
             return Refusal("something newer was done meanwhile", row.text, "look at it first")
+        if timekeeping.moved_since(act.session, row):
+            return Refusal(
+                "the clock was put right since, and with it the hours of this",
+                row.text,
+                "put it right by hand",
+            )
         table = journal.differs(act.session, row.changes)
         if table is not None:
             return Refusal(
@@ -70,4 +78,5 @@ def _line(row: JournalRow, undone: set[int]) -> Line:
         tag=row.tag,
         text=row.text,
         undone=row.id in undone,
+        doubtful=row.doubtful,
     )

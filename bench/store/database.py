@@ -115,11 +115,17 @@ def _make_folder(folder: Path) -> None:
 def _on_connect(connection: Any, _record: Any) -> None:
     """SQLite's own defaults lose updates and ignore foreign keys: set what we rely on."""
     connection.isolation_level = None
+    # SQLite's own knows A to Z only, and a tag may be of any alphabet.
+    connection.create_function("lower", 1, _lower, deterministic=True)
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {BUSY_S * 1000}")
     cursor.execute("PRAGMA foreign_keys = ON")
     cursor.execute("PRAGMA synchronous = FULL")
     cursor.close()
+
+
+def _lower(text: object) -> object:
+    return text.lower() if isinstance(text, str) else text
 
 
 def _on_begin(connection: Any) -> None:

@@ -20,6 +20,7 @@ from bench.store.tables import (
     ShapeRow,
     Stand,
     StepRow,
+    TestRow,
     ToolRow,
 )
 
@@ -82,6 +83,44 @@ def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepR
     return found
 
 
+def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
+    """What painters said of some steps, in the order it was said."""
+    ids = [step.id for step in steps]
+    wanted = select(TestRow).where(col(TestRow.step_id).in_(ids)).order_by(col(TestRow.id))
+    return list(session.exec(wanted).all())
+
+
+def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
+    """What painters said of the parts that have not left the bench, by part's id and step."""
+    wanted = (
+        select(StepRow.part_id, StepRow.number, TestRow)
+        .join(StepRow, col(TestRow.step_id) == col(StepRow.id))
+        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
+        .where(col(PartRow.away).is_(False))
+        .order_by(col(TestRow.id))
+    )
+    found: dict[tuple[int, int], list[TestRow]] = {}
+    for part_id, number, test in session.exec(wanted).all():
+        found.setdefault((part_id, number), []).append(test)
+    return found
+
+
+def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[float]:
+    """How long coats on parts of a shape took, first face to last, of its newest finished steps."""
+    wanted = (
+        select(StepRow)
+        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
+        .where(PartRow.shape == shape, StepRow.status == "done")
+        .order_by(col(StepRow.id).desc())
+        .limit(newest)
+    )
+    return [
+        (step.last_at - step.first_at).total_seconds()
+        for step in session.exec(wanted).all()
+        if step.plan["kind"] == "coat" and step.first_at and step.last_at
+    ]
+
+
 def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
     """The sprayed coats begun since an instant."""
     wanted = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
@@ -116,6 +155,37 @@ def open_pots(session: Session) -> list[MixRow]:
     return list(session.exec(wanted).all())
 
 
+def pots_in_guns(session: Session) -> list[MixRow]:
+    """The pots whose paint is in a gun that was not flushed since, binned or not, oldest first."""
+    wanted = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(col(MixRow.mixed_at))
+    return list(session.exec(wanted).all())
+
+
+def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
+    """The sprayed coats that were begun with some pots."""
+    ids = [pot.id for pot in pots]
+    wanted = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
+    return list(session.exec(wanted).all())
+
+
+def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
+    """The newest reading somebody wrote down."""
+    own = select(ReadingRow).where(ReadingRow.painter == painter)
+    return session.exec(own.order_by(col(ReadingRow.at).desc()).limit(1)).first()
+
+
+def figures_since(
+    session: Session, since: datetime
+) -> list[tuple[datetime, float, float | None, float | None]]:
+    """When, air, humidity and metal of the same readings: a probe makes more than rows are for."""
+    read = select(
+        col(ReadingRow.at), col(ReadingRow.air_c), col(ReadingRow.rh_pct), col(ReadingRow.metal_c)
+    )
+    before = read.where(ReadingRow.at < since).order_by(col(ReadingRow.at).desc()).limit(1)
+    after = read.where(ReadingRow.at >= since).order_by(col(ReadingRow.at))
+    return [*session.exec(before).all(), *session.exec(after).all()]
+
+
 def readings_since(session: Session, since: datetime) -> list[ReadingRow]:
     """The last reading before an instant, and all from it on, oldest first."""
     before = (
@@ -130,6 +200,19 @@ def journal_lines(session: Session, newest: int, tag: str = "") -> list[JournalR
     wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
     if tag:
         wanted = wanted.where(func.lower(JournalRow.tag) == tag.strip().lower())
+    return list(session.exec(wanted).all())
+
+
+def last_line(session: Session) -> JournalRow | None:
+    """The newest line of the journal."""
+    return next(iter(journal_lines(session, 1)), None)
+
+
+def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> list[JournalRow]:
+    """The lines written after one of them, oldest first; of some actions if any are named."""
+    wanted = select(JournalRow).where(col(JournalRow.id) > number).order_by(col(JournalRow.id))
+    if actions:
+        wanted = wanted.where(col(JournalRow.action).in_(actions))
     return list(session.exec(wanted).all())
 
 

@@ -134,6 +134,12 @@ def _values(kind: type[Any], picture: Image) -> dict[str, Any]:
     }
 
 
+CLOCK_ACTIONS = ("clock started", "clock wrong", "clock stepped", "clock set")
+"""What is written down about the computer's clock. Time that has gone by cannot be undone."""
+
+NEVER_UNDONE = ("open shop", *CLOCK_ACTIONS)
+
+
 def last_to_undo(session: Session) -> JournalRow | None:
     """The newest line that is neither an undo nor undone, and has something to put back."""
     undone = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
@@ -142,7 +148,7 @@ def last_to_undo(session: Session) -> JournalRow | None:
         .where(
             col(JournalRow.undoes).is_(None),
             col(JournalRow.id).not_in(undone),
-            JournalRow.action != "open shop",
+            col(JournalRow.action).not_in(NEVER_UNDONE),
         )
         .order_by(col(JournalRow.id).desc())
         .limit(1)

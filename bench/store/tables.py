@@ -119,6 +119,7 @@ class StepRow(SQLModel, table=True):
     reason: str = ""
     flags: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
     sprayed: bool = Field(default=False, index=True)
+    mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
 
 
 class TestRow(SQLModel, table=True):
@@ -147,7 +148,10 @@ class DefectRow(SQLModel, table=True):
 
 
 class MixRow(SQLModel, table=True):
-    """A pot: one mixed quantity with its own deadline."""
+    """A pot: one mixed quantity with its own deadline.
+
+    in_gun: a gun was loaded from it and not flushed since; binned_ml: what was left in it.
+    """
 
     __tablename__ = "mix"
     id: int | None = Field(default=None, primary_key=True)
@@ -163,6 +167,8 @@ class MixRow(SQLModel, table=True):
     )
     painter: str
     binned_at: datetime | None = Field(default=None, index=True)
+    binned_ml: float | None = None
+    in_gun: bool = Field(default=False, index=True)
 
 
 class ReadingRow(SQLModel, table=True):
@@ -178,7 +184,10 @@ class ReadingRow(SQLModel, table=True):
 
 
 class JournalRow(SQLModel, table=True):
-    """One thing a painter did: append-only, with every row before and after."""
+    """One thing a painter did: append-only, with every row before and after.
+
+    doubtful: the clock was not to be believed then, so ``at`` is only "at least".
+    """
 
     __tablename__ = "journal"
     id: int | None = Field(default=None, primary_key=True)
@@ -192,3 +201,4 @@ class JournalRow(SQLModel, table=True):
         default_factory=list, sa_column=Column(JSON, nullable=False)
     )
     undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)
+    doubtful: bool = False

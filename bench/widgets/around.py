@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 
 from bench.process.conditions import judged
 from bench.process.harm import Want
-from bench.process.pots import Pot, pot_word
+from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
+from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import SHAPES
 from bench.process.temperature import Reading
@@ -25,8 +26,10 @@ def header(
     painter: str,
     demo: bool,
     width: int,
+    *,
+    doubtful: bool = False,
 ) -> Line:
-    """Room, hour of the day, and who is at the keys."""
+    """Room, hour of the day (at least that, while the clock is wrong), and who is at the keys."""
     on, until = masks
     if on and until is not None:
         room = f" MASKS ON until {clock_words(until, now)}{'' if measured else '?'} "
@@ -36,8 +39,13 @@ def header(
         room = " CLEAR "
     right = f"{'DEMO  ' if demo else ''}at the keys: {painter} "
     clock = now.strftime(" %a %d %b  %H:%M ")
+    masks_piece = Piece(fit(room, len(room)), "ruined" if on else "open")
+    if doubtful:
+        clock = f" CLOCK WRONG >={clock}"
+        rest = fit(right, width - len(room) - len(clock))
+        return (masks_piece, Piece(clock, "ruined"), Piece(rest, "head"))
     rest = ends(clock, right, width - len(room))
-    return (Piece(fit(room, len(room)), "ruined" if on else "open"), Piece(rest, "head"))
+    return (masks_piece, Piece(rest, "head"))
 
 
 def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
@@ -60,53 +68,72 @@ def _short(want: Want) -> str:
 
 def _want_line(want: Want, width: int) -> Line:
     word = f" {want.word:<7}{SHAPES[want.word]} "
-    place = f"stand {want.stand}" if want.stand else ("pot" if want.word == "BIN" else "no stand")
+    nowhere = {"BIN": "pot", "GUN": "gun"}.get(want.word, "no stand")
+    place = f"stand {want.stand}" if want.stand else nowhere
     return (
         Piece(word, word_style(want.word)),
         Piece(fit(f" {place}: {want.text}", width - len(word)), ""),
     )
 
 
-def air_line(reading: Reading | None, now: datetime, width: int) -> Line:
-    """Conditions with the margin over the dew point, and how old the reading is."""
+def air_line(
+    reading: Reading | None,
+    now: datetime,
+    width: int,
+    faults: Sequence[str] = (),
+    units: ShopUnits = METRIC,
+) -> Line:
+    """Conditions with the margin over the dew point, and how old the reading is.
+
+    faults: of the probes; they stand first, and what can be worked out from the rest makes room.
+    """
+    first, style = "; ".join(faults), "urgent" if faults else ""
     if reading is None:
-        return line(" air: no reading yet; press / then 2", width, "dim")
-    told = [f"air {reading.air_c:g} C"]
-    style = ""
+        told = first or "air: no reading yet; press / then 2"
+        return line(f" {told}", width, style or "dim")
+    said: list[tuple[int, str]] = [(0, first)] if first else []
+    said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
     if reading.rh_pct is not None:
-        told.append(f"{reading.rh_pct:g} %")
+        said.append((3, f"{reading.rh_pct:g} %"))
     if reading.metal_c is not None:
-        told.append(f"metal {reading.metal_c:g} C")
+        said.append((2, f"metal {quantity(reading.metal_c, 'C', units)}"))
     air = judged(reading)
     if air is not None:
-        told += [f"dew {air.dew_point_c:.1f} C", f"margin {air.margin_c:.1f} C"]
+        dew = quantity(air.dew_point_c, "C", units, ".1f")
+        margin = figures(air.margin_c, "C", units, ".1f", difference=True)
+        said += [(4, f"dew {dew}"), (3, f"margin {margin} {shop_unit('C', units)}")]
         if not air.fit:
-            told.append("STOP: " + "; ".join(limit.split(":")[0] for limit in air.against))
+            against = "; ".join(limit.split(":")[0] for limit in air.against)
+            said.append((1, f"STOP: {against}"))
             style = "ruined"
     age = now - reading.at
     old = "OLD, " if age >= OLD_READING else ""
-    told.append(f"read {old}{span_words(age.total_seconds())} ago")
-    return line(" " + "  ".join(told), width, style)
+    said.append((1, f"read {old}{span_words(age.total_seconds())} ago"))
+    told = _that_fits(said, width - 1) if faults else "  ".join(text for _, text in said)
+    return line(f" {told}", width, style)
 
 
-def pots_line(pots: Sequence[Pot], now: datetime, width: int) -> Line:
-    """The open pots with their words, most urgent first."""
-    if not pots:
+def _that_fits(said: list[tuple[int, str]], width: int) -> str:
+    """The texts, without those that matter least (the highest number) where there is no room."""
+    kept = list(said)
+    while (told := "  ".join(text for _, text in kept)) and len(told) > width:
+        least = max(kept, key=lambda one: one[0])
+        if least[0] <= 1:
+            break
+        kept.remove(least)
+    return told
+
+
+def pots_line(pots: Sequence[Pot], now: datetime, width: int, guns: Sequence[Gun] = ()) -> Line:
+    """The open pots and the loaded guns with their words, most urgent first."""
+    texts = [_pot_text(pot, now) for pot in pots] + [_gun_text(gun, now) for gun in guns]
+    if not texts:
         return line(" no pot is open", width, "dim")
-    order = ("BIN", "BIN BY", "USE", "REST")
-    ranked = sorted(pots, key=lambda pot: order.index(pot_word(pot, now)))
+    order = ("GUN", "BIN", "BIN BY", "USE", "", "REST")
+    ranked = sorted(texts, key=lambda text: order.index(text[0]))
     pieces = [Piece(" pots ", "")]
     used = 6
-    for place, pot in enumerate(ranked):
-        word = pot_word(pot, now)
-        by = (
-            f" {word} by {clock_words(pot.bin_by, now)}"
-            if pot.bin_by and word == "USE"
-            else f" {word}"
-        )
-        if word == "BIN BY" and pot.bin_by:
-            by = f" BIN BY {clock_words(pot.bin_by, now)}"
-        text = f" {pot.letter} {pot.name}{by} "
+    for place, (word, text) in enumerate(ranked):
         more = f"+{len(ranked) - place}"
         if used + len(text) + (len(more) if place < len(ranked) - 1 else 0) > width:
             pieces.append(Piece(more, ""))
@@ -116,3 +143,21 @@ def pots_line(pots: Sequence[Pot], now: datetime, width: int) -> Line:
         used += len(text) + 1
     pieces.append(Piece(" " * max(width - used, 0), ""))
     return tuple(pieces)
+
+
+def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:
+    word = pot_word(pot, now)
+    ends = f" {clock_words(pot.bin_by, now)}" if pot.bin_by else ""
+    by = {"USE": f" by{ends}" if ends else "", "BIN BY": ends}.get(word, "")
+    return word, f" {pot.letter} {pot.name} {word}{by} "
+
+
+def _gun_text(gun: Gun, now: datetime) -> tuple[str, str]:
+    """Its word is GUN when it is near or past its hour; before that it has none."""
+    left = gun_left_s(gun, now)
+    if left is None or gun.flush_by is None:
+        return "", f" gun {gun.letter} loaded "
+    if left <= 0:
+        return "GUN", f" gun {gun.letter} FLUSH IT "
+    word = "GUN" if left <= FLUSH_SOON_S else ""
+    return word, f" gun {gun.letter} flush by {clock_words(gun.flush_by, now)} "

@@ -8,7 +8,7 @@ from datetime import datetime
 from rich.cells import cell_len
 
 from bench.process.part import Part
-from bench.process.spoken import clock_words, countdown, rounded_down, rounded_up
+from bench.process.spoken import bounded, clock_words, countdown, rounded_down, rounded_up
 from bench.process.state import StandState
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, line
@@ -17,12 +17,13 @@ from bench.widgets.styles import word_style
 
 @dataclass(frozen=True)
 class StandLook:
-    """What is drawn of a stand."""
+    """What is drawn of a stand. alarm: one of its alarms was not answered yet."""
 
     number: int
     part: Part | None
     state: StandState
     chosen: bool
+    alarm: bool = False
 
 
 def stand_block(
@@ -55,7 +56,8 @@ def stand_block(
 def _head(look: StandLook, width: int) -> Line:
     state = look.state
     mark = ">" if look.chosen else " "
-    left = f"{mark}{look.number:<2} {state.word} {state.shape}"
+    alarm = "!" if look.alarm else " "
+    left = f"{mark}{look.number:<2}{alarm}{state.word} {state.shape}"
     right = f"tag {look.part.tag} " if look.part else ""
     return line(
         ends(left, right, width), width, "chosen" if look.chosen else word_style(state.word)
@@ -67,9 +69,11 @@ def number_of(state: StandState, now: datetime) -> str:
     left = state.seconds_left(now)
     if left is None:
         return ""
-    if state.counts == "up":
-        return countdown(min(left, -0.001) if state.word != "IN HAND" else abs(left))
-    return countdown(left)
+    up = state.counts == "up"
+    if up:
+        left = min(left, -0.001) if state.word != "IN HAND" else abs(left)
+    number = countdown(left)
+    return bounded(number, up=up) if state.doubtful else number
 
 
 def part_words(part: Part) -> str:
@@ -87,16 +91,31 @@ def step_words(part: Part) -> str:
 
 def window_words(state: StandState, now: datetime) -> tuple[str, str]:
     """When it opens and when it shuts. An estimate is rounded to the safe five minutes."""
-    about = "~" if state.aged else ""
-    guess = "?" if state.basis in ("guess", "outside") else ""
+    unsure = "?" if state.doubtful else ""
+    if state.zone and state.opens_at is not None and state.shuts_at is not None:
+        opens, shuts = clock_words(state.opens_at, now), clock_words(state.shuts_at, now)
+        return f"rinse {opens}{unsure}", f"to {shuts}{unsure}"
     opens = shuts = ""
     if state.opens_at is not None and state.opens_at > now:
         at = rounded_up(state.opens_at) if state.aged else state.opens_at
-        opens = f"opens {about}{clock_words(at, now)}{guess}"
+        about = _about(state) if state.aged else ""
+        opens = f"opens {about}{clock_words(at, now)}{_guessed(state.basis) or unsure}"
     if state.shuts_at is not None:
-        at = rounded_down(state.shuts_at) if state.aged else state.shuts_at
-        shuts = f"shuts {clock_words(at, now)}"
+        rests = state.span_to(state.shuts_at)
+        basis, aged = (rests.basis, rests.aged) if rests else ("sheet", False)
+        at = rounded_down(state.shuts_at) if state.aged or aged else state.shuts_at
+        about = _about(state) if aged and (state.old or basis != "sheet") else ""
+        shuts = f"shuts {about}{clock_words(at, now)}{_guessed(basis) or unsure}"
     return opens, shuts
+
+
+def _about(state: StandState) -> str:
+    """Worked out from temperatures; old: the last of them was read more than four hours ago."""
+    return "~old " if state.old else "~"
+
+
+def _guessed(basis: str) -> str:
+    return "?" if basis in ("guess", "outside") else ""
 
 
 def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tuple[str, str]:
@@ -104,10 +123,13 @@ def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tupl
     opens, shuts = window_words(state, now)
     window = " ".join(text for text in (opens, shuts) if text)
     who = who_words(part, state)
+    if window and state.word == "IN HAND" and state.note:
+        who = f"{state.note} | {who}"
     if cell_len(window) > width:
         return opens, " ".join(text for text in (shuts, who) if text)
     if not window:
         window = f"test: {state.test}" if state.test else state.note
+        window = f"~old: {window}" if state.old else window
     return window, who
 
 

@@ -28,6 +28,9 @@ def words(action: Action) -> list[str]:
     typed = [do]
     if do == "mix":
         typed += [action["product"], "--need", f"{action['need_ml']}ml"]
+    elif do == "reading":
+        typed += ["--air", f"{action['air_c']}C", "--rh", f"{action['rh_pct']}%"]
+        typed += ["--metal", f"{action['metal_c']}C"]
     elif do == "bin":
         typed.append(action["pot"])
     else:

@@ -66,12 +66,12 @@ def test_version_is_the_programs() -> None:
     assert python("-m", "bench", "--version").stdout == f"paintbench {__version__}\n"
 
 
-def test_the_program_itself_shows_the_bench_from_any_directory(shop: Shop, data: Path) -> None:
-    ran = python("-m", "bench", "--db", str(data), "status")
+def test_the_program_itself_shows_the_bench_from_any_directory(today: Path) -> None:
+    ran = python("-m", "bench", "--db", str(today), "status")
     assert (ran.returncode, ran.stderr) == (0, "")
     assert ran.stdout.startswith("PAINT BENCH")
     assert ran.stdout.count("EMPTY") == 6
-    refused = python("-m", "bench", "begin", "1", "--by", "Kit", PAINTBENCH_DB=str(data))
+    refused = python("-m", "bench", "begin", "1", "--by", "Kit", PAINTBENCH_DB=str(today))
     assert (refused.returncode, refused.stdout) == (1, "")
     assert refused.stderr == "stand 1 is empty: place a part on it first\n"
 
@@ -189,12 +189,12 @@ def test_ctrl_c_ends_it_quietly(shop: Shop, data: Path, clock: ManualClock) -> N
     assert started([], start, clock, data) == (130, "", "")
 
 
-def test_a_reader_that_leaves_early_is_no_fault(shop: Shop, data: Path) -> None:
+def test_a_reader_that_leaves_early_is_no_fault(today: Path) -> None:
     reading, writing = os.pipe()
     os.close(reading)
     with os.fdopen(writing, "w") as gone:
         ran = subprocess.run(
-            [sys.executable, "-m", "bench", "--db", str(data), "status", "--json"],
+            [sys.executable, "-m", "bench", "--db", str(today), "status", "--json"],
             env={**os.environ, "PYTHONPATH": str(ROOT)},
             stdout=gone,
             stderr=subprocess.PIPE,
@@ -217,11 +217,9 @@ def test_data_another_program_holds_is_a_refusal_not_a_fault(
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "utf-8"])
-def test_a_name_the_terminal_cannot_show_is_written_out(
-    shop: Shop, data: Path, encoding: str
-) -> None:
+def test_a_name_the_terminal_cannot_show_is_written_out(today: Path, encoding: str) -> None:
     words = ["place", "1", "--route", "zinc-new", "--shape", "post", "--name", "Zoë's 桨"]
-    environment = {"PYTHONIOENCODING": encoding, "PAINTBENCH_DB": str(data)}
+    environment = {"PYTHONIOENCODING": encoding, "PAINTBENCH_DB": str(today)}
     placed = python("-m", "bench", *words, "--by", "Kit", **environment)
     assert (placed.returncode, placed.stderr) == (0, "")
     shown = "Zo\\xeb's \\u6868" if encoding == "ascii" else "Zoë's 桨"

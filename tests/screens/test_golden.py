@@ -29,6 +29,7 @@ SCREENS = {
     "stand-try-it": "1 enter",
     "stand-soaking": "2 enter",
     "stand-in-hand": "5 enter",
+    "stand-waiting": "4 enter",
     "stand-all-faces": "5 enter +",
     "earlier": "5 - - -",
     "trouble": "1 / ",
@@ -75,12 +76,14 @@ def compare(name: str, picture: str) -> None:
     assert picture + "\n" == file.read_text(encoding="utf-8")
 
 
-async def at(demo: Shop, size: tuple[int, int], keys: str) -> str:
-    """What is on the screen after some keys."""
-    clock = demo.clock
+async def at(demo: Shop, size: tuple[int, int], keys: str, *, answered: bool = True) -> str:
+    """What is on the screen after some keys; the alarms are answered before them."""
+    clock = demo.clock.computer
     assert isinstance(clock, ManualClock)
     async with at_the_bench(demo, clock, size, demo=True) as hands:
         hands.clock.hold(5)
+        while answered and hands.app.alarms.known.up:
+            await hands.press("enter")
         await hands.press(keys)
         await hands.settled()
         fits(hands, size)
@@ -100,7 +103,8 @@ def fits(hands: Hands, size: tuple[int, int]) -> None:
 @pytest.mark.parametrize("size", [*SIZES, "200x50"])
 async def test_the_bench_looks_as_it_did(demo: Shop, name: str, size: str) -> None:
     width, height = map(int, size.split("x"))
-    compare(f"{name}-{size}", await at(demo, (width, height), BENCH[name]))
+    picture = await at(demo, (width, height), BENCH[name], answered="page" in name)
+    compare(f"{name}-{size}", picture)
 
 
 @pytest.mark.parametrize("name", SCREENS)
@@ -118,7 +122,7 @@ async def test_the_first_start_looks_as_it_did(tmp_path: Path) -> None:
 
 
 async def test_without_utf_8_only_ascii_is_drawn(demo: Shop) -> None:
-    clock = demo.clock
+    clock = demo.clock.computer
     assert isinstance(clock, ManualClock)
     async with at_the_bench(demo, clock, (80, 24), demo=True, ascii_only=True) as hands:
         compare("bench-ascii-80x24", hands.picture())

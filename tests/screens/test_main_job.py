@@ -50,8 +50,12 @@ def keys(action: Action, hands: Hands) -> str:
         pressed = f"{stand} / 6 {by}"
     elif do == "mix":
         pressed = f"{stand} * 1 1 {' '.join(str(action['need_ml']))} enter enter"
+    elif do == "reading":
+        figures = (action["air_c"], action["rh_pct"], action["metal_c"])
+        digits = [" ".join(str(figure)) for figure in figures]
+        pressed = "0 / 2 " + " ".join(f"{typed} enter" for typed in digits)
     elif do == "bin":
-        pressed = "0 / 3 enter"
+        pressed = "0 / 3 1 enter"
     else:
         assert do == "take-off"
         pressed = f"{stand} + enter"

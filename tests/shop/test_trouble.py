@@ -11,7 +11,7 @@ from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.shop import parts, pots, sight, steps, testing, trouble, undo
+from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.store import journal
 from bench.store.tables import JournalRow
@@ -32,11 +32,17 @@ def word(shop: Shop, stand: int = 1) -> str:
     return sight.look(shop).state(stand, shop.clock.now()).word
 
 
+def read(shop: Shop) -> None:
+    """Fit to coat in, and no warmer than the shop's usual day."""
+    done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
+
+
 def primed(shop: Shop, clock: ManualClock, count: int = 1) -> None:
     """Bare steel brackets with their epoxy on, first face to last in twenty minutes."""
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=count))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read(shop)
     done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
@@ -94,6 +100,7 @@ def test_after_a_defect_the_fix_is_said_once_at_the_next_coat(
     done(testing.pass_test(shop, 1, "Mo"))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
+    read(shop)
     done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     begun = done(steps.begin(shop, 1, "Kit"))
     assert any("5 cm closer" in note for note in begun.notes)
@@ -136,6 +143,7 @@ def test_rework_when_the_mist_was_skipped_starts_at_the_build(
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
     while part(shop).current().step.name != "Etch primer, build":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read(shop)
     done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -170,6 +178,7 @@ def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) ->
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
     while part(shop).current().step.name != "Aerosol top coat 2":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read(shop)
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -182,6 +191,7 @@ def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) ->
     clock.advance(hours=47)
     if word(shop) == "TRY IT":
         done(testing.pass_test(shop, 1, "Mo"))
+    read(shop)
     done(steps.begin(shop, 1, "Mo"))
     assert word(shop) == "IN HAND"
 
@@ -215,11 +225,13 @@ def test_a_two_pack_step_wants_a_pot_that_is_not_resting_and_not_past_its_life(
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read(shop)
     none = steps.begin(shop, 1, "Kit")
     assert isinstance(none, Refusal)
     assert "no pot of" in str(none)
     done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     clock.advance(hours=5)
+    read(shop)
     late = steps.begin(shop, 1, "Kit")
     assert isinstance(late, Refusal)
     assert "past its life" in str(late)

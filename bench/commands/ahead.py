@@ -1,0 +1,196 @@
+"""`paintbench ahead`: what would come of beginning, of mixing, or of going home."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Any
+
+from bench.commands.call import Call
+from bench.commands.plain import ascii_only, write_json, write_line
+from bench.commands.status import iso
+from bench.process.daystrip import SIGNS, day_strip
+from bench.process.lookahead import Ahead, End, ahead_words, length_words
+from bench.process.refusal import Refusal
+from bench.process.spoken import clock_words
+from bench.shop.ahead import MixAhead, PartAhead, Tonight, ahead_of, ahead_of_mix, tonight
+
+WIDTH = 79
+STRIP_WIDTH = 76
+INDENT = "  "
+
+
+def ahead(call: Call) -> Refusal | None:
+    """One part, one product to be mixed, or without either what will be missed with nobody in."""
+    args = call.args
+    found: PartAhead | MixAhead | Tonight | Refusal
+    if args.mix is not None:
+        found = ahead_of_mix(call.shop, args.mix.strip())
+    elif args.stand is not None or args.tag is not None:
+        found = ahead_of(call.shop, call.target)
+    else:
+        found = tonight(call.shop)
+    if isinstance(found, Refusal):
+        return found
+    if args.json:
+        write_json(call.out, _data(found))
+        return None
+    for line in _lines(found):
+        write_line(call.out, line)
+    return None
+
+
+def _data(found: PartAhead | MixAhead | Tonight) -> dict[str, Any]:
+    if isinstance(found, PartAhead):
+        return _part_data(found)
+    return _mix_data(found) if isinstance(found, MixAhead) else _tonight_data(found)
+
+
+def _lines(found: PartAhead | MixAhead | Tonight) -> list[str]:
+    if isinstance(found, PartAhead):
+        return _part_lines(found)
+    return _mix_lines(found) if isinstance(found, MixAhead) else _tonight_lines(found)
+
+
+# --- one part ------------------------------------------------------------------------------------
+
+
+def _part_lines(found: PartAhead) -> list[str]:
+    part = found.part
+    record = part.current()
+    step = record.step.name if record else "its whole route is done"
+    where = f"stand {part.stand}" if part.stand is not None else "on no stand"
+    lines = [ascii_only(f"tag {part.tag} {part.name}, {where}: {step}")]
+    if found.ahead is None:
+        word = f"{found.state.word}, {found.state.note}" if found.state.note else found.state.word
+        lines += _folded(f"nothing to begin: {word}")
+    else:
+        lines += _folded(ahead_words(found.ahead, found.now))
+        if found.ahead.length.lasts:
+            lines += _folded(length_words(found.ahead.length))
+    lines += _folded("no rule is against beginning now") if not found.against else []
+    for refused in found.against:
+        lines += _folded(f"NO: {refused}")
+    strip = day_strip(found.signs, found.hours, found.now, STRIP_WIDTH)
+    legend = "  ".join(f"{sign} {means}" for sign, means in SIGNS.items())
+    return [*lines, "", *(INDENT + line.rstrip() for line in strip), *_folded(legend)]
+
+
+def _part_data(found: PartAhead) -> dict[str, Any]:
+    line, hours = day_strip(found.signs, found.hours, found.now, STRIP_WIDTH)
+    return {
+        "now": iso(found.now),
+        "tag": found.part.tag,
+        "stand": found.part.stand,
+        "part": found.part.name,
+        "state": found.state.word.lower(),
+        "ahead": _ahead_data(found, found.ahead) if found.ahead else None,
+        "against": [
+            {
+                "rule": refused.rule,
+                "read": refused.read,
+                "remedy": refused.remedy,
+                "may_override": refused.may_override,
+            }
+            for refused in found.against
+        ],
+        "strip": {
+            "line": line,
+            "hours": hours,
+            "signs": [{"at": iso(sign.at), "sign": sign.sign} for sign in found.signs],
+        },
+    }
+
+
+def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
+    attended = ahead.attended
+    return {
+        "step": ahead.step,
+        "begins_at": iso(ahead.begins),
+        "at_once": ahead.at_once,
+        "keyed": ahead.keyed,
+        "length_seconds": round(ahead.length.lasts.total_seconds()),
+        "length_known_from": ahead.length.known_from,
+        "opens": _end_data(ahead.opens),
+        "shuts": _end_data(ahead.shuts),
+        "attended_seconds": None if attended is None else round(attended.total_seconds()),
+        "only_the_cure_after_it": ahead.last,
+        "earliest": iso(ahead.earliest),
+        "begin_before": iso(ahead.until),
+        "holidays": [day.isoformat() for day in ahead.holidays],
+        "words": ahead_words(ahead, found.now),
+    }
+
+
+def _end_data(end: End | None) -> dict[str, Any] | None:
+    if end is None:
+        return None
+    return {"at": iso(end.at), "somebody_in": end.attended, "basis": end.basis}
+
+
+# --- a mix, and the night ------------------------------------------------------------------------
+
+
+def _mix_lines(found: MixAhead) -> list[str]:
+    told = f"{found.product.name} mixed now"
+    told += f": use from {clock_words(found.use_from, found.now)}"
+    if found.bin_by is not None:
+        told += f", bin by {clock_words(found.bin_by, found.now)}, a big pot sooner"
+        told += " (a guess)" if found.basis in ("guess", "outside") else ""
+    lines = [ascii_only(told)]
+    for part, ahead in found.parts:
+        where = f"stand {part.stand}" if part.stand is not None else "on no stand"
+        lines += _folded(f"tag {part.tag} {part.name}, {where}: {ahead_words(ahead, found.now)}")
+        lines += _folded(length_words(ahead.length))
+    return lines if found.parts else [*lines, *_folded("no part waits for it")]
+
+
+def _mix_data(found: MixAhead) -> dict[str, Any]:
+    return {
+        "now": iso(found.now),
+        "product": found.product.key,
+        "use_from": iso(found.use_from),
+        "bin_by": iso(found.bin_by),
+        "basis": found.basis,
+        "parts": [
+            {"tag": part.tag, "stand": part.stand, "ahead": _ahead_data(found, ahead)}
+            for part, ahead in found.parts
+        ],
+    }
+
+
+def _tonight_lines(found: Tonight) -> list[str]:
+    lines = [line for fault in found.bad_holidays for line in _folded(f"left out: {fault}")]
+    if found.away is None:
+        return ["somebody is always in", *lines]
+    leaves, comes = (clock_words(at, found.now) for at in found.away)
+    lines = [f"nobody in from {leaves} to {comes}", *lines]
+    for missed in found.missed:
+        where = f"stand {missed.stand}, " if missed.stand is not None else ""
+        lines += _folded(f"{missed.word:<7} {where}{missed.text}")
+    return lines if found.missed else [*lines, f"{INDENT}nothing is missed"]
+
+
+def _tonight_data(found: Tonight) -> dict[str, Any]:
+    leaves, comes = found.away or (None, None)
+    return {
+        "now": iso(found.now),
+        "nobody_in_from": iso(leaves),
+        "nobody_in_to": iso(comes),
+        "missed": [
+            {
+                "word": missed.word.lower(),
+                "at": iso(missed.at),
+                "tag": missed.tag,
+                "stand": missed.stand,
+                "text": missed.text,
+            }
+            for missed in found.missed
+        ],
+        "bad_holidays": list(found.bad_holidays),
+    }
+
+
+def _folded(text: str) -> list[str]:
+    return textwrap.wrap(
+        ascii_only(text), WIDTH, initial_indent=INDENT, subsequent_indent=INDENT * 3
+    )

@@ -1,0 +1,70 @@
+"""The clock on the command line: whether it is believed, and saying what time it is."""
+
+from __future__ import annotations
+
+from bench.commands.call import Call
+from bench.commands.plain import write_json, write_line
+from bench.commands.status import iso
+from bench.process.clockfault import Kept
+from bench.process.refusal import Refusal
+from bench.process.spoken import day_words
+from bench.shop import timekeeping
+from bench.shop.acting import Done, Shop
+from bench.shop.clockset import local_instant, set_clock
+from bench.shop.sight import look
+
+
+def clock(call: Call) -> Refusal | None:
+    """What the shop goes by, and why not by the computer's clock."""
+    shop, view = call.shop, look(call.shop)
+    kept, now = view.clock, view.local(call.shop.clock.now())
+    says = view.local(kept.by_computer + shop.clock.up())
+    if call.args.json:
+        asked = kept.proposed + shop.clock.up() if kept.proposed else None
+        data = {"clock": word(kept), "now": iso(now), "by_computer": iso(says)}
+        write_json(call.out, {**data, "why": kept.why or None, "asked": iso(asked)})
+        return None
+    least = "at least " if kept.doubtful else ""
+    write_line(call.out, f"the shop goes by {least}{day_words(now)}")
+    write_line(call.out, f"the computer's clock says {day_words(says)}")
+    return None
+
+
+def set_the_clock(call: Call, by: str) -> Done | Refusal:
+    """Somebody says what time it is."""
+    year, month, day, hour, minute = call.args.time
+    zone = look(call.shop).house.hours.zone
+    at = local_instant(day, month, year, hour, minute, zone, call.shop.clock.now())
+    return at if isinstance(at, Refusal) else set_clock(call.shop, by, at)
+
+
+def word(kept: Kept) -> str:
+    """What a program reads."""
+    return "wrong" if kept.doubtful else "ok"
+
+
+def warning(shop: Shop) -> str:
+    """What a reader says beside its answer; empty when the clock is believed."""
+    kept = timekeeping.going_by(shop)
+    if not kept.doubtful:
+        return ""
+    return f'CLOCK WRONG: {_read(shop, kept)}; every time is "at least"'
+
+
+def refused(shop: Shop, *, doubtful: bool) -> Refusal | None:
+    """Why nothing is written down just now; else the clock is looked at for the command."""
+    kept = timekeeping.going_by(shop)
+    if not kept.doubtful or doubtful:
+        timekeeping.catch_up(shop)
+        return None
+    return Refusal(
+        "CLOCK WRONG",
+        _read(shop, kept),
+        "answer the bench's question, or say the time: paintbench set-clock "
+        "'2026-03-12 14:30'; --doubtful writes it down all the same, marked",
+    )
+
+
+def _read(shop: Shop, kept: Kept) -> str:
+    says = look(shop).local(kept.by_computer + shop.clock.up())
+    return f"the computer's clock says {day_words(says)}; {kept.why}"

@@ -1,0 +1,194 @@
+"""What raises an alarm, what comes first, and when an answered one comes back.
+
+Six words of a stand alarm, BIN of a pot, and a gun with two-pack paint in it shortly before it is
+to be flushed and again when it should have been. Harm orders them, never the time that is left.
+What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
+its line says so), and the room's CLEAR (there only "too early" does harm, and the bench must not be
+what tells somebody to take a mask off). A hold stops the nagging, not the clocks: its word is HOLD,
+and only a wash goes on as RINSE or LATE.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from bench.process.harm import Want, gun_harm, gun_want, harm_of, pot_want, want_of
+from bench.process.part import Part
+from bench.process.pots import FLUSH_SOON_S, Gun, Pot, pot_word
+from bench.process.state import HARM, StandState, soon, span_at
+
+ALARMS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "SHUT", "TRY IT")
+"""The words of stands and pots that alarm, most harm first."""
+
+RUINING = ("LATE", "BIN")
+"""Being ruined now: dangerous if late."""
+
+AGAIN_S: Mapping[str, float] = {
+    "LATE": 2 * 60,
+    "BIN": 2 * 60,
+    "RINSE": 2 * 60,
+    "SHUTS": 10 * 60,
+    "GUN": 10 * 60,
+    "TRY IT": 30 * 60,
+}
+"""How long after its answer an alarm comes back if nothing was done (common practice, no source).
+
+KEY IT and SHUT are answered once: the window is gone already, and waiting makes it no worse.
+"""
+
+AWAY_S = 10 * 60
+"""Nobody pressed a key for so long: nobody was there (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Cause:
+    """What an alarm is told apart by: whose clock, its word, and the instant that clock began.
+
+    The clock's beginning and not the hour it ran out: that hour moves with every new reading, and a
+    window that shuts a minute sooner than thought is no second alarm.
+    """
+
+    who: str
+    word: str
+    clock_began: datetime
+
+
+@dataclass(frozen=True)
+class Alarm:
+    """A word that alarms. since: when the word was reached."""
+
+    cause: Cause
+    want: Want
+    since: datetime
+
+    @property
+    def place(self) -> str:
+        """The stand's number, else the pot or the gun, else where it is not."""
+        if self.want.stand is not None:
+            return str(self.want.stand)
+        kind = {"BIN": "pot", "GUN": "gun"}.get(self.want.word)
+        return f"{kind} {self.want.tag}" if kind else "no stand"
+
+
+@dataclass(frozen=True)
+class Alarms:
+    """What one terminal knows of them. Kept in memory only: after a restart all are told again.
+
+    up: raised and not answered, most harm first; answered_s: when, in seconds of a counter that
+    never jumps; away: those of ``up`` that were reached while nobody was there.
+    """
+
+    up: tuple[Alarm, ...] = ()
+    answered_s: Mapping[Cause, float] = field(default_factory=dict)
+    away: frozenset[Cause] = frozenset()
+
+    def while_away(self) -> tuple[Alarm, ...]:
+        """The list for whoever comes back, most harm first."""
+        return tuple(alarm for alarm in self.up if alarm.cause in self.away)
+
+    def next_answered(self) -> tuple[Alarm, ...]:
+        """What one key answers: the topmost, or the whole away list if the topmost is on it."""
+        if self.up and self.up[0].cause in self.away:
+            return self.while_away()
+        return self.up[:1]
+
+
+def alarming(
+    parts: Iterable[tuple[Part, StandState]],
+    pots: Iterable[Pot],
+    now: datetime,
+    guns: Iterable[Gun] = (),
+) -> tuple[Alarm, ...]:
+    """Every alarm that holds at ``now``, answered or not, most harm first."""
+    ranked: list[tuple[tuple[int, float], Alarm]] = []
+    for part, state in parts:
+        if state.word in ALARMS and not (state.word == "SHUT" and not _missed(part, state, now)):
+            ranked.append((harm_of(state, now), _alarm(part, state, now)))
+    for pot in pots:
+        if pot_word(pot, now) == "BIN" and pot.bin_by is not None:
+            cause = Cause(f"pot {pot.letter}", "BIN", pot.mixed_at)
+            left_s = (pot.bin_by - now).total_seconds()
+            ranked.append(((HARM.index("BIN"), left_s), Alarm(cause, pot_want(pot), pot.bin_by)))
+    for gun in guns:
+        rank = gun_harm(gun, now)
+        if rank is not None and gun.flush_by is not None:
+            overdue = now >= gun.flush_by
+            since = gun.flush_by if overdue else gun.flush_by - timedelta(seconds=FLUSH_SOON_S)
+            who = f"gun {gun.letter}{' overdue' if overdue else ''}"
+            ranked.append((rank, Alarm(Cause(who, "GUN", gun.flush_by), gun_want(gun, now), since)))
+    return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
+
+
+def _missed(part: Part, state: StandState, now: datetime) -> bool:
+    """A coat was to go on and its window went by: else SHUT is only how the sheet goes on."""
+    record, here = part.current(), span_at(state.spans, now)
+    before = state.spans[: state.spans.index(here)] if here else ()
+    was_open = any(span.word == "open" for span in before)
+    return record is not None and record.step.kind == "coat" and was_open
+
+
+def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
+    done = part.clock_step()
+    since = _since(state, now)
+    who, clock_began = f"tag {part.tag}", (done.last_at if done else None) or since
+    if state.zone:
+        record = part.current()
+        begun = [m.begun_at for m in record.marks if m.name == state.zone] if record else []
+        who, clock_began = f"{who} {state.zone}", next((at for at in begun if at), since)
+    return Alarm(Cause(who, state.word, clock_began), want_of(part, state, now), since)
+
+
+def _since(state: StandState, now: datetime) -> datetime:
+    """When the word was reached."""
+    if state.word == "RINSE":
+        return state.opens_at or now
+    here = span_at(state.spans, now)
+    if state.word == "SHUTS" and here is not None and here.end is not None:
+        return max(here.start, here.end - soon(here))
+    if state.word == "SHUT" and here is not None:
+        return here.start
+    return state.target or now
+
+
+def watched(
+    known: Alarms, holding: tuple[Alarm, ...], now: datetime, at_s: float, gone_s: float | None
+) -> tuple[Alarms, tuple[Alarm, ...]]:
+    """The alarms at ``now``, and those among them that were just raised, for bell and sounder.
+
+    holding: what ``alarming`` found. at_s: the counter that never jumps. gone_s: for how long
+    nobody was there, None while somebody is. An answer is forgotten when its alarm holds no longer,
+    so the same word reached anew is a new alarm.
+    """
+    held = {alarm.cause for alarm in holding}
+    answered_s = {cause: s for cause, s in known.answered_s.items() if cause in held}
+    up = tuple(alarm for alarm in holding if _is_due(alarm.cause, answered_s, at_s))
+    before, causes = ({alarm.cause for alarm in alarms} for alarms in (known.up, up))
+    risen = tuple(alarm for alarm in up if alarm.cause not in before)
+    away = known.away & causes
+    if gone_s is not None:
+        away |= {
+            alarm.cause
+            for alarm in up
+            if alarm.cause not in answered_s and (now - alarm.since).total_seconds() <= gone_s
+        }
+    return Alarms(up, answered_s, away), risen
+
+
+def _is_due(cause: Cause, answered_s: Mapping[Cause, float], at_s: float) -> bool:
+    if cause not in answered_s:
+        return True
+    again_s = AGAIN_S.get(cause.word)
+    return again_s is not None and at_s - answered_s[cause] >= again_s
+
+
+def answer(known: Alarms, at_s: float) -> Alarms:
+    """Somebody has seen what ``next_answered`` gives."""
+    seen = {alarm.cause for alarm in known.next_answered()}
+    return replace(
+        known,
+        up=tuple(alarm for alarm in known.up if alarm.cause not in seen),
+        answered_s={**known.answered_s, **dict.fromkeys(seen, at_s)},
+        away=known.away - seen,
+    )

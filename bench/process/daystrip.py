@@ -1,0 +1,137 @@
+"""The next two days of a stand as one line of plain ASCII, with its hours under it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta
+from itertools import pairwise
+
+from bench.process.attendance import Stay, stays
+from bench.process.part import Part
+from bench.process.pots import Pot
+from bench.process.product import TOO_SOON
+from bench.process.state import Clocks, stand_state
+from bench.process.temperature import Hours
+
+SHOWN = timedelta(hours=48)
+LEAST_WIDTH, MOST_WIDTH = 24, 400
+"""Two hours to a cell at the least: narrower, opening and shutting run together."""
+
+SOMEBODY_IN, NOBODY_IN, NIGHT = "=", "-", ":"
+OPENS, SHUTS, TRY_IT, BIN = "[", "]", "?", "x"
+SIGNS = {
+    SOMEBODY_IN: "in hours",
+    NOBODY_IN: "out of hours",
+    NIGHT: "night",
+    OPENS: "opens",
+    SHUTS: "shuts",
+    TRY_IT: "try it",
+    BIN: "bin pot",
+}
+"""What each sign means."""
+
+_PRESSING = (BIN, SHUTS, TRY_IT, OPENS)
+"""Of two signs in one cell the first of these is shown."""
+
+NIGHT_FROM, NIGHT_TO = time(20), time(6)
+"""Hours shaded as night (common practice, no source)."""
+
+LABEL_HOURS = (1, 2, 3, 6, 12, 24)
+LABEL_CELLS = 4
+"""A label takes three cells and one of air."""
+
+
+@dataclass(frozen=True)
+class Sign:
+    """A sign at its instant."""
+
+    at: datetime
+    sign: str
+
+
+def signs_of(part: Part, clocks: Clocks, pots: Iterable[Pot], now: datetime) -> tuple[Sign, ...]:
+    """What is ahead of a part, and of the pots its next step is done with, in order of time."""
+    record = part.current()
+    if record is None:
+        return ()
+    found = list(_of_the_step(part, clocks, now))
+    own = [pot for pot in pots if record.step.product and pot.product == record.step.product]
+    found += [Sign(pot.bin_by, BIN) for pot in own if pot.bin_by is not None]
+    if stand_state(part, clocks, now).test:
+        found.append(Sign(now, TRY_IT))
+    ahead = [sign for sign in found if timedelta(0) <= sign.at - now < SHOWN]
+    return tuple(sorted(ahead, key=lambda sign: (sign.at, _PRESSING.index(sign.sign))))
+
+
+def _of_the_step(part: Part, clocks: Clocks, now: datetime) -> Iterator[Sign]:
+    record, done = part.current(), part.clock_step()
+    if record is None:
+        return
+    if record.status == "in hand":
+        for mark in record.marks if record.step.kind == "dwell" else ():
+            if mark.begun_at is not None and mark.done_at is None:
+                yield Sign(mark.begun_at + timedelta(seconds=record.step.least_s), OPENS)
+                yield Sign(mark.begun_at + timedelta(seconds=record.step.most_s), SHUTS)
+        return
+    passed = done is not None and done.passed_at is not None
+    waited = False
+    for span, after in pairwise(clocks.spans):
+        waited = waited or span.word in TOO_SOON
+        if span.end is None:
+            break
+        if span.word == "open" and record.step.kind in ("coat", "cure"):
+            yield Sign(span.end, SHUTS)
+        elif span.word != "open" and after.word in ("open", "key"):
+            tested = after.word == "open" and waited and not passed and record.step.kind != "cure"
+            yield Sign(span.end, TRY_IT if tested else OPENS)
+    if clocks.cure is not None and clocks.cure.end is not None:
+        yield Sign(clocks.cure.end, TRY_IT)
+
+
+def day_strip(signs: Iterable[Sign], hours: Hours, start: datetime, width: int) -> tuple[str, str]:
+    """The line and the hours under it, each ``width`` cells of plain ASCII from ``start`` on.
+
+    width: 24 to 400. A cell is 48 h of elapsed time divided by the width, whatever the clocks on
+    the wall do; the label of an hour begins in the cell that hour falls in. Raises ValueError for
+    another width.
+    """
+    if not LEAST_WIDTH <= width <= MOST_WIDTH:
+        raise ValueError(f"a day strip of {width} cells: from {LEAST_WIDTH} to {MOST_WIDTH}")
+    first = start.astimezone(UTC)
+    open_hours = stays(hours, first, SHOWN.days + 2)
+    cells = [_shade(hours, open_hours, first + SHOWN * (n + 0.5) / width) for n in range(width)]
+    shown = sorted(signs, key=lambda sign: -_PRESSING.index(sign.sign))
+    for sign in shown:
+        place = _cell(sign.at, first, width)
+        if 0 <= place < width:
+            cells[place] = sign.sign
+    return "".join(cells), _labels(hours, first, width)
+
+
+def _cell(at: datetime, first: datetime, width: int) -> int:
+    return (at.astimezone(UTC) - first) * width // SHOWN
+
+
+def _shade(hours: Hours, open_hours: list[Stay], middle: datetime) -> str:
+    if hours.always_in or any(a <= middle < b for a, b in open_hours):
+        return SOMEBODY_IN
+    clock = middle.astimezone(hours.zone).time()
+    return NIGHT if clock >= NIGHT_FROM or clock < NIGHT_TO else NOBODY_IN
+
+
+def _labels(hours: Hours, first: datetime, width: int) -> str:
+    """Hours of the wall clock, the day's name at midnight, as many as there is room for."""
+    an_hour = width / (SHOWN / timedelta(hours=1))
+    step = next((n for n in LABEL_HOURS if n * an_hour >= LABEL_CELLS), LABEL_HOURS[-1])
+    line = " " * width
+    day = first.astimezone(hours.zone).date()
+    for n in range(SHOWN.days + 2):
+        for hour in range(0, 24, step):
+            wall = datetime.combine(day + timedelta(days=n), time(hour), hours.zone)
+            label = f"{wall:%a}" if hour == 0 else f"{hour:02d}"
+            place = _cell(wall, first, width)
+            room = line[max(place - 1, 0) : place + len(label) + 1]
+            if 0 <= place <= width - len(label) and not room.strip():
+                line = line[:place] + label + line[place + len(label) :]
+    return line

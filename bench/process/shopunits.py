@@ -1,0 +1,147 @@
+"""The units the shop reads and types in. The sums keep theirs: C, um, ml, m2 and cm."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import asdict, dataclass
+
+MIL_UM = 25.4
+US_FL_OZ_ML = 29.5735295625
+FT_CM = 30.48
+IN_CM = 2.54
+"""International inch of 25.4 mm and US gallon of 231 cubic inches: exact, by definition."""
+
+F_PER_C = 1.8
+F_AT_0_C = 32.0
+
+FIGURES = 3
+"""Of a converted number, three significant figures; a temperature to a tenth."""
+
+_ROUNDING = 9
+"""Decimals past these are rounding of floats and must not round a figure up."""
+
+_NUMBER = re.compile(r"(?<![\d.])-?\d+(?:\.\d+)?")
+
+
+@dataclass(frozen=True)
+class ShopUnits:
+    """What each kind of quantity is shown and typed in."""
+
+    temperature: str = "C"
+    film: str = "um"
+    volume: str = "ml"
+    area: str = "m2"
+    length: str = "cm"
+
+
+METRIC = ShopUnits()
+
+KINDS: dict[str, tuple[str, str]] = {
+    "temperature": ("C", "F"),
+    "film": ("um", "mil"),
+    "volume": ("ml", "US fl oz"),
+    "area": ("m2", "ft2"),
+    "length": ("cm", "in"),
+}
+"""Each kind, with the unit of the sums and the other one it may be shown in."""
+
+_OTHER_PER_ONE = {
+    "C": F_PER_C,
+    "um": 1 / MIL_UM,
+    "ml": 1 / US_FL_OZ_ML,
+    "m2": (100 / FT_CM) ** 2,
+    "cm": 1 / IN_CM,
+}
+
+
+def read_units(text: str) -> dict[str, str]:
+    """The kinds named in ``text`` with their units, such as "F, mil"; "metric" is all of them.
+
+    Raises ValueError with what was read and what would be right.
+    """
+    if text.strip() == "metric":
+        return asdict(METRIC)
+    found: dict[str, str] = {}
+    for named in (each.strip() for each in text.split(",")):
+        kind = next((kind for kind, units in KINDS.items() if named in units), None)
+        if kind is None:
+            right = ", ".join(" or ".join(units) for units in KINDS.values())
+            raise ValueError(f"unit {named[:20]!r}: metric, or some of {right}")
+        if kind in found:
+            raise ValueError(f"two units of {kind}: {' or '.join(KINDS[kind])}, not both")
+        found[kind] = named
+    return found
+
+
+def shop_unit(unit: str, units: ShopUnits) -> str:
+    """What a quantity of the sums in ``unit`` is shown in; any other unit stays as it is."""
+    for kind, (inside, _) in KINDS.items():
+        if unit == inside:
+            return str(getattr(units, kind))
+    return unit
+
+
+def shown(
+    value: float, unit: str, units: ShopUnits, *, difference: bool = False
+) -> tuple[float, str]:
+    """A value of the sums in ``unit``, in the shop's unit. difference: warmer or colder by so much.
+
+    >>> shown(20.0, "C", ShopUnits(temperature="F"))
+    (68.0, 'F')
+    """
+    other = shop_unit(unit, units)
+    if other == unit:
+        return value, unit
+    nought = F_AT_0_C if unit == "C" and not difference else 0.0
+    return value * _OTHER_PER_ONE[unit] + nought, other
+
+
+def meant(value: float, unit: str, units: ShopUnits) -> float:
+    """What somebody meant who typed a bare number in the shop's unit: the value in ``unit``."""
+    if shop_unit(unit, units) == unit:
+        return value
+    nought = F_AT_0_C if unit == "C" else 0.0
+    return (value - nought) / _OTHER_PER_ONE[unit]
+
+
+def figures(
+    value: float,
+    unit: str,
+    units: ShopUnits,
+    plain: str = "g",
+    *,
+    bound: str = "",
+    difference: bool = False,
+) -> str:
+    """The value in figures; ``plain`` is its format while it stays in ``unit``.
+
+    bound: "least" is never shown too small once converted, "most" never too great.
+    """
+    told, other = shown(value, unit, units, difference=difference)
+    if other == unit:
+        return f"{value:{plain}}"
+    decimals = 1
+    if unit != "C" and told != 0:
+        decimals = max(0, FIGURES - 1 - math.floor(math.log10(abs(told))))
+    whole = round(told * 10**decimals, _ROUNDING)
+    rounded = {"least": math.ceil, "most": math.floor}.get(bound, round)(whole) / 10**decimals
+    text = f"{rounded:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def quantity(value: float, unit: str, units: ShopUnits, plain: str = "g") -> str:
+    """The value in figures with its unit, as the shop reads it."""
+    return f"{figures(value, unit, units, plain)} {shop_unit(unit, units)}"
+
+
+def rewritten(
+    text: str, unit: str, units: ShopUnits, *, bound: str = "", difference: bool = False
+) -> str:
+    """Every number of a text that holds nothing but figures of ``unit``: "15-30", "72, 65"."""
+    if shop_unit(unit, units) == unit:
+        return text
+    return _NUMBER.sub(
+        lambda found: figures(float(found[0]), unit, units, bound=bound, difference=difference),
+        text,
+    )

@@ -1,0 +1,89 @@
+"""The shop's week as people write it: ``Mon-Fri 07:30-17:30, Sat 08:00-12:30``."""
+
+from __future__ import annotations
+
+import re
+from datetime import time
+
+from bench.process.temperature import Week
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+_PIECE = re.compile(
+    r"(?P<first>[a-z]+)(?:\s*-\s*(?P<last>[a-z]+))?\s+(?P<opens>[\d:.]+)\s*-\s*(?P<shuts>[\d:.]+)",
+    re.IGNORECASE,
+)
+_CLOCK = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?")
+
+
+def read_week(text: str) -> Week:
+    """The hours of each weekday, Monday first; a day that is not named has none.
+
+    Raises ValueError with what was read and what would be right.
+
+    >>> read_week("Mon-Fri 07:30-17:30, Sat 8-12:30")[5]
+    (datetime.time(8, 0), datetime.time(12, 30))
+    """
+    found: list[tuple[time, time] | None] = [None] * 7
+    for piece in text.split(","):
+        read = _PIECE.fullmatch(piece.strip())
+        if read is None:
+            raise ValueError(f"read {piece.strip()[:40]!r}; wanted days and hours, {_LIKE}")
+        hours = _clock(read["opens"]), _clock(read["shuts"])
+        if hours[0] >= hours[1]:
+            raise ValueError(
+                f"read {piece.strip()[:40]!r}; it shuts before it opens: split a night at midnight"
+            )
+        for day in _days(read["first"], read["last"] or read["first"]):
+            if found[day] is not None:
+                raise ValueError(f"read {DAYS[day]} twice; wanted each day once, {_LIKE}")
+            found[day] = hours
+    return tuple(found)
+
+
+_LIKE = 'as in "Mon-Fri 07:30-17:30, Sat 08:00-12:30"'
+
+
+def _days(first: str, last: str) -> list[int]:
+    begin, end = _day(first), _day(last)
+    return [n % 7 for n in range(begin, end + 1 if end >= begin else end + 8)]
+
+
+def _day(text: str) -> int:
+    short = text[:3].title()
+    if short not in DAYS:
+        raise ValueError(f"read {text[:20]!r}; wanted a day: {', '.join(DAYS)}")
+    return DAYS.index(short)
+
+
+def _clock(text: str) -> time:
+    read = _CLOCK.fullmatch(text)
+    hour, minute = (int(read[1]), int(read[2] or 0)) if read else (-1, 0)
+    if (hour, minute) == (24, 0):
+        return time.max
+    if read is None or hour > 23 or minute > 59:
+        raise ValueError(f"read {text[:20]!r}; wanted an hour of the day, as 07:30")
+    return time(hour, minute)
+
+
+def week_words(week: Week) -> str:
+    """The week as it is read, days with the same hours together.
+
+    >>> week_words(read_week("Mon-Fri 07:30-17:30, Sat 08:00-12:30"))
+    'Mon-Fri 07:30-17:30, Sat 08:00-12:30'
+    """
+    told: list[str] = []
+    day = 0
+    while day < len(week):
+        last = day
+        while last + 1 < len(week) and week[last + 1] == week[day]:
+            last += 1
+        if hours := week[day]:
+            days = DAYS[day] if last == day else f"{DAYS[day]}-{DAYS[last]}"
+            told.append(f"{days} {_clock_words(hours[0])}-{_clock_words(hours[1])}")
+        day = last + 1
+    return ", ".join(told) or "no hours at all"
+
+
+def _clock_words(at: time) -> str:
+    return "24:00" if at == time.max else f"{at:%H:%M}"

@@ -1,0 +1,134 @@
+"""The alarms of this terminal: raised at the tick, answered by a key, sounded if it is wanted."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import deque
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from bench.process.alarms import AGAIN_S, AWAY_S, Alarm, Alarms, Cause, answer, watched
+from bench.process.refusal import Refusal
+from bench.process.spoken import span_words
+from bench.screens.sounder import Sounder
+from bench.shop import undo as undoing
+from bench.shop.acting import Done
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+LINES_BACK = 300
+"""How far back the last line of a painter is looked for; a probe writes one every few minutes."""
+
+UNSEEN_S = 0.4
+"""So young an alarm was read by nobody: the key was meant for what stood there before."""
+
+
+class AlarmWatch:
+    """What is up on this terminal, when somebody last pressed a key, and the sounder.
+
+    Answers are kept in memory and by each terminal for itself: after a restart what still holds is
+    told again, and a screen in another room has to be answered there.
+    """
+
+    def __init__(self, bench: Paintbench) -> None:
+        self._bench = bench
+        self.known = Alarms()
+        self._rose_s: dict[Cause, float] = {}
+        self._key_at: timedelta | None = None
+        self._to_sound: deque[tuple[str, str]] = deque()
+        self._sounding = False
+        self._sounder = Sounder()
+
+    def begin(self) -> None:
+        """The program has started: nobody was there since the last line of the journal."""
+        shop = self._bench.shop
+        # What the clock or a probe wrote down by itself was nobody's.
+        painters = self._bench.view.painters
+        newest = [line for line in undoing.lines(shop, LINES_BACK) if line.painter in painters]
+        gone = max(shop.clock.now() - newest[0].at, timedelta(0)) if newest else timedelta(0)
+        self._key_at = shop.clock.up() - gone
+        self._look(gone.total_seconds())
+
+    def watch(self) -> None:
+        """Raise what has come up since, forget what holds no longer."""
+        if self._key_at is not None:
+            gone_s = (self._bench.shop.clock.up() - self._key_at).total_seconds()
+            self._look(gone_s if gone_s >= AWAY_S else None)
+
+    def _look(self, gone_s: float | None) -> None:
+        clock, now = self._bench.shop.clock, self._bench.shop.clock.now()
+        holding = self._bench.view.alarming(now)
+        up_s = clock.up().total_seconds()
+        self.known, risen = watched(self.known, holding, now, up_s, gone_s)
+        if risen:
+            self._rose_s |= dict.fromkeys((alarm.cause for alarm in risen), clock.monotonic())
+            self._sound(risen)
+        if len(self._rose_s) > len(self.known.up):
+            self._rose_s = {alarm.cause: self._rose_s[alarm.cause] for alarm in self.known.up}
+
+    def key_pressed(self) -> None:
+        """Somebody is here. Nothing is raised by it: it must be seen before the key."""
+        if self._key_at is not None:
+            self._key_at = self._bench.shop.clock.up()
+
+    def asks(self, since_s: float | None) -> bool:
+        """Whether Enter on the whole bench answers an alarm.
+
+        since_s: when a stand was chosen, None while none is. What was up before that was there to
+        be seen, and the painter went to a stand all the same: Enter is then for that stand.
+        """
+        rose_s = [self._rose_s[alarm.cause] for alarm in self.known.up]
+        return bool(rose_s) and (since_s is None or max(rose_s) > since_s)
+
+    def was_read(self) -> bool:
+        """Whether the topmost alarm has been up long enough for a key to be meant for it."""
+        rose_s = self._rose_s[self.known.up[0].cause]
+        return self._bench.shop.clock.monotonic() - rose_s >= UNSEEN_S
+
+    def answer(self) -> None:
+        """The topmost alarm was seen, or the whole list of what came up while nobody was there."""
+        seen = self.known.next_answered()
+        self.known = answer(self.known, self._bench.shop.clock.up().total_seconds())
+        if len(seen) > 1:
+            self._bench.tell(Done(f"answered: {len(seen)}; what is not done comes back"))
+        elif seen:
+            self._bench.tell(Done(_answered(seen[0])))
+
+    # -- bell and sounder ------------------------------------------------------
+
+    def _sound(self, risen: tuple[Alarm, ...]) -> None:
+        house = self._bench.view.house
+        if house.bell:
+            self._bench.bell()
+        if not house.alarm_command:
+            return
+        wanted = ((alarm.want.word, alarm.place) for alarm in risen)
+        self._to_sound.extend(entry for entry in wanted if entry not in self._to_sound)
+        if not self._sounding:
+            self._sounding = True
+            self._bench.run_worker(self._sound_all(), exit_on_error=False)
+
+    async def _sound_all(self) -> None:
+        """One after the other; the command waits in a thread, the bench does not."""
+        try:
+            while self._to_sound:
+                house = self._bench.view.house
+                command = [*house.alarm_command, *self._to_sound.popleft()]
+                fault = await asyncio.to_thread(self._sounder.run, command, house.alarm_command_s)
+                if fault:
+                    self._bench.tell(Refusal("alarm command failed", "", fault))
+        finally:
+            self._sounding = False
+
+    def stop(self) -> None:
+        """The program ends, and with it the command."""
+        self._to_sound.clear()
+        self._sounder.stop()
+
+
+def _answered(alarm: Alarm) -> str:
+    place = f"stand {alarm.want.stand}" if alarm.want.stand else alarm.place
+    told = f"answered: {alarm.want.word} {place}"
+    again_s = AGAIN_S.get(alarm.want.word)
+    return f"{told}; it comes back in {span_words(again_s)} if nothing is done" if again_s else told

@@ -1,0 +1,171 @@
+"""CLOCK WRONG: the one question before anything else, and the same question when a painter asks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import ClassVar
+
+from bench.process.refusal import Refusal
+from bench.process.spoken import day_words
+from bench.screens.ask import Asked, Numbers, Sure
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop.acting import Done
+from bench.shop.clockset import local_instant, set_clock
+from bench.widgets.lines import Line, line, wrapped
+
+BIG = (
+    " ####  #      ####   ####  #   #    #   #  ####   ####  #   #  #### ",
+    "#      #     #    # #      #  #     #   #  #   # #    # ##  # #     ",
+    "#      #     #    # #      ###      # # #  ####  #    # # # # #  ## ",
+    "#      #     #    # #      #  #     ## ##  #  #  #    # #  ## #   # ",
+    " ####  #####  ####   ####  #   #    #   #  #   #  ####  #   #  #### ",
+)
+"""To be read from the doorway, in plain ASCII."""
+
+YES = KeyWord(("enter",), "Enter", "yes", "yes")
+
+
+class ClockWrong(BenchScreen[None]):
+    """Is it this hour on this day? Yes, another time, or later.
+
+    While the clock is wrong it closes by itself when the clock comes right, by the network or by an
+    answer at the other terminal.
+    """
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        YES,
+        KeyWord(("1",), "1", "another time", "another"),
+        KeyWord(("0", "escape"), "0", "later", "later"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._wrong: bool | None = None
+
+    @property
+    def proposed(self) -> datetime | None:
+        """The hour that is asked about, None when there is none to go by."""
+        kept, clock = self.bench.view.clock, self.bench.shop.clock
+        if kept.nothing_known:
+            return None
+        return self.bench.view.local((kept.proposed or kept.started) + clock.up())
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Nothing to say yes to where no hour can be proposed."""
+        return self.KEYS if self.proposed else [key for key in self.KEYS if key is not YES]
+
+    def redraw(self) -> None:
+        """Over as soon as the clock is right again."""
+        if self._wrong is None:
+            self._wrong = self.bench.view.doubtful
+        if self._wrong and not self.bench.view.doubtful and self.is_current and not self.asking:
+            self.dismiss(None)
+            return
+        super().redraw()
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What the clock says and why it is not believed, and the question."""
+        view = self.bench.view
+        lines = self._title(width, height)
+        lines += [line(f"   {text}", width) for text in wrapped(self._told(), width - 6)]
+        lines.append(line("", width))
+        asked = self.proposed
+        question = f"Is it {day_words(asked)}?" if asked else "What time is it?"
+        lines += [line(f"   {question}", width, "bold"), line("", width)]
+        if asked:
+            lines.append(line("   Enter   yes", width, "bold"))
+        lines += [
+            line("   1       type the day and the hour", width, "bold"),
+            line("   0       later", width, "bold"),
+        ]
+        if view.doubtful:
+            later = (
+                "Until it is answered every time is only at least: a number with > is at least so "
+                "much, one with < at most so much. What is done is marked in the journal."
+            )
+            lines += [line("", width)]
+            lines += [line(f"   {text}", width) for text in wrapped([later], width - 6)]
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def _title(self, width: int, height: int) -> list[Line]:
+        if not self.bench.view.doubtful:
+            return [line(" The clock", width, "head"), line("", width)]
+        if width < len(BIG[0]) + 2 or height < 22:
+            return [line(" CLOCK WRONG", width, "ruined"), line("", width)]
+        rows = ("", *BIG, "")
+        return [*(line(f"  {row}", width, "ruined") for row in rows), line("", width)]
+
+    def _told(self) -> list[str]:
+        view, clock = self.bench.view, self.bench.shop.clock
+        says = view.local(view.clock.by_computer + clock.up())
+        told = [f"The computer's clock says {day_words(says)}."]
+        if view.clock.why:
+            told.append(f"That is not believed: {view.clock.why}.")
+        if not view.clock.nothing_known:
+            least = "at least " if view.doubtful else ""
+            told.append(f"The bench goes by {least}{day_words(self.bench.now())}.")
+        return told
+
+    # -- keys ------------------------------------------------------------------
+
+    def yes(self) -> None:
+        """It is."""
+        if (asked := self.proposed) is not None:
+            self._set(asked)
+
+    def another(self) -> None:
+        """It is some other time."""
+        self.ask(self._another())
+
+    async def _another(self) -> None:
+        start = self.proposed or self.bench.now()
+        asked = [
+            Asked("day", "", float(start.day), whole=True),
+            Asked("month", "", float(start.month), whole=True),
+            Asked("year", "", float(start.year), whole=True),
+            Asked("hour", "", float(start.hour), whole=True),
+            Asked("minute", "", float(start.minute), whole=True),
+        ]
+        told = ["The computer's own clock is left as it is."]
+        numbers = await self.bench.push_screen_wait(Numbers("What time is it?", asked, told))
+        if numbers is None:
+            return
+        day, month, year, hour, minute = (int(number or 0) for number in numbers)
+        zone, least = self.bench.view.house.hours.zone, self.bench.now()
+        at = local_instant(day, month, year, hour, minute, zone, least)
+        if isinstance(at, Refusal):
+            self.tell(at)
+        elif await self._sure(at):
+            self._set(at)
+
+    async def _sure(self, at: datetime) -> bool:
+        """With the day of the week, which tells a wrong figure; and what it does to the clocks."""
+        title = f"{day_words(self.bench.view.local(at))}?"
+        sure = await self.bench.push_screen_wait(Sure(title, self._meaning(at)))
+        return bool(sure)
+
+    def _meaning(self, at: datetime) -> list[str]:
+        since = self.bench.view.clock.since
+        told = ["The shop goes by this time until the computer's clock is set right."]
+        if since is not None and at < since:
+            written = day_words(self.bench.view.local(since))
+            told.append(f"It is before {written}, when the last line was written: that clock was")
+            told.append("wrong too, and all running clocks are put back with it.")
+        return told
+
+    def _set(self, at: datetime) -> None:
+        """Nothing to set when the clock came right while the painter typed."""
+        if self._wrong and not self.bench.view.doubtful:
+            self.tell(Done("the clock has come right by itself"))
+            self.redraw()
+            return
+        answer = self.bench.do(lambda shop, by: set_clock(shop, by, at))
+        if isinstance(answer, Done):
+            self.dismiss(None)
+
+    def later(self, _: str) -> None:
+        """Go on with "at least"."""
+        self.dismiss(None)

@@ -1,0 +1,97 @@
+"""The moment the trigger is pulled: distance, wet film and the order of faces, big. Then gone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.part import Part
+from bench.process.product import Product
+from bench.process.reminders import next_faces, wet_target_um
+from bench.process.route import SprayTool
+from bench.process.shopunits import figures, rewritten, shop_unit
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.widgets.around import header, want_lines
+from bench.widgets.digits import big
+from bench.widgets.lines import Line, line, wrapped
+
+SHOWN_S = 30.0
+"""Nobody reads once the trigger is pulled: it goes by itself."""
+
+
+class SprayCard(BenchScreen[None]):
+    """Three numbers for the gun hand. Any key takes it away and does what it does underneath."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("0", "escape"), "0", "away; any other key goes on to the bench", "leave"),
+    )
+
+    def __init__(self, part: Part, product: Product, tool: SprayTool, notes: Sequence[str]) -> None:
+        super().__init__()
+        self.part, self.product, self.tool, self.notes = part, product, tool, list(notes)
+        self._since_s: float | None = None
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Room and alarms stay in sight; then what, the numbers, the faces, the notes."""
+        bench, now = self.bench, self.bench.now()
+        view = bench.view
+        measured = view.house.clearance_measured
+        lines = [
+            header(now, view.masks_on(now), measured, bench.at_the_keys, bench.demo, width),
+            *want_lines(view.wants(now), 2, width),
+        ]
+        record = self.part.current()
+        name = record.step.name if record else ""
+        lines.append(line(f" tag {self.part.tag} {self.part.name}: {name}", width, "head"))
+        rows = 5 if height >= 30 else 3
+        for number, told in self._numbers():
+            wide = 52 if rows == 5 else 30
+            drawn = big(number, rows, wide, ascii_only=bench.ascii_only)
+            for y, row in enumerate(drawn):
+                beside = told if y == rows // 2 else ""
+                lines.append(line(f"  {row} {beside}", width, "bold"))
+            lines.append(line("", width))
+        if record is not None and record.marks:
+            lines.append(line(f" faces in order: {next_faces(record)}", width, "bold"))
+        lines += [line(f" {text}", width) for text in wrapped(self.notes, width - 2)]
+        lines += [line("", width)] * (height - 1 - len(lines))
+        return [*lines[: height - 1], self.keys_line(width)]
+
+    def _numbers(self) -> list[tuple[str, str]]:
+        """What is drawn big, each with its words."""
+        mark = "" if self.product.source == "sheet" else "?"
+        units = self.bench.view.house.units
+        found = []
+        if self.tool.distance_cm is not None:
+            near, far = self.tool.distance_cm
+            off = rewritten(f"{near:g}-{far:g}", "cm", units)
+            found.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
+        wet_um = wet_target_um(self.product)
+        if wet_um is not None and self.product.film is not None:
+            dry = figures(self.product.film.target_um, "um", units)
+            wet = figures(wet_um, "um", units, ".0f")
+            found.append((wet, f"{shop_unit('um', units)} wet{mark} = {dry}{mark} dry"))
+        return found
+
+    def redraw(self) -> None:
+        """Draw it, or go when it has been there long enough."""
+        at = self.bench.shop.clock.monotonic()
+        self._since_s = at if self._since_s is None else self._since_s
+        if at - self._since_s >= SHOWN_S and self.is_current:
+            self.dismiss(None)
+        else:
+            super().redraw()
+
+    def press(self, pressed: str) -> None:
+        """Away; a key that means something on the bench goes on to it."""
+        if pressed == "?":
+            super().press(pressed)
+            return
+        if pressed not in ("0", "escape"):
+            self.bench.ahead.append(pressed)
+        self.dismiss(None)
+
+    def leave(self, _: str) -> None:
+        """Away."""
+        self.dismiss(None)

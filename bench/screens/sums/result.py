@@ -1,0 +1,152 @@
+"""The answer of a sum: what was given, the few figures that matter big, the rest a line each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.cells import cell_len
+
+from bench.process.shopunits import METRIC, ShopUnits
+from bench.screens.ask import Asked
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.sums.told import Figure, Refused, Told, in_shop_units
+from bench.widgets.digits import big
+from bench.widgets.lines import Line, Piece, fit, line, wrapped
+
+ACROSS = 3
+"""Big figures side by side."""
+
+TALL_FROM = 30
+"""From so many lines on the figures are five rows tall instead of three."""
+
+WHAT_WIDTH = 32
+
+
+class SumResult(BenchScreen[bool | None]):
+    """An answer, or why there is none. Answers True for other numbers."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("enter",), "Enter", "other numbers", "again"),
+        KeyWord(("9",), "9", "more", "turn"),
+        KeyWord(("0", "escape", "/"), "0", "back", "leave"),
+    )
+
+    def __init__(
+        self,
+        title: str,
+        asked: Sequence[Asked],
+        answers: Sequence[float | None],
+        end: Told | Refused,
+        units: ShopUnits = METRIC,
+    ) -> None:
+        super().__init__()
+        self.heading, self.end, self.units = title, end, units
+        pairs = zip(asked, answers, strict=True)
+        self.given = [
+            f"{each.what}: {each.shown(answer, units)}"
+            for each, answer in pairs
+            if answer is not None
+        ]
+        self.page, self.pages = 0, 1
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """There is more only where one picture does not hold it all."""
+        return [key for key in self.KEYS if key.does != "turn" or self.pages > 1]
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Heading, given, figures, verdict with its reasons, guesses, cautions, keys."""
+        lines = [line(f"   {text}", width, "dim") for text in _side_by_side(self.given, width - 6)]
+        lines.append(line("", width))
+        if isinstance(self.end, Refused):
+            lines += _told(["NO: " + self.end.why], width, "", "refused")
+        else:
+            lines += self._figures(self.end, width, height) + _words(self.end, width)
+        room = max(height - 2, 1)
+        self.pages = -(-len(lines) // room)
+        shown = lines[self.page % self.pages * room :][:room]
+        shown += [line("", width)] * (room - len(shown))
+        return [line(f" {self.heading}", width, "head"), *shown, self.keys_line(width)]
+
+    def _figures(self, told: Told, width: int, height: int) -> list[Line]:
+        figures = [in_shop_units(each, self.units) for each in told.figures]
+        few = [each for each in figures if each.big and _fits(each, (width - 3) // ACROSS)]
+        lines = []
+        for first in range(0, len(few), ACROSS):
+            lines += self._big(few[first : first + ACROSS], width, 5 if height >= TALL_FROM else 3)
+        for each in figures:
+            if each not in few:
+                lines += _figure_lines(each, width)
+        return lines
+
+    def _big(self, row: Sequence[Figure], width: int, rows: int) -> list[Line]:
+        """Figures side by side, each under its name and unit."""
+        across = (width - 3) // ACROSS
+        names = [f"{each.what}, {each.unit}" if each.unit else each.what for each in row]
+        drawn = [
+            big(each.value, rows, across - 1, ascii_only=self.bench.ascii_only) for each in row
+        ]
+        lines = [_beside([fit(name, across - 1) for name in names], width, "")]
+        lines += [_beside([each[y] for each in drawn], width, "bold") for y in range(rows)]
+        return [*lines, line("", width)]
+
+    def again(self) -> None:
+        """The same sum with other numbers."""
+        self.dismiss(True)
+
+    def turn(self) -> None:
+        """The rest of a long answer."""
+        self.page = (self.page + 1) % self.pages
+
+    def leave(self, _: str) -> None:
+        """Away from the sums."""
+        self.dismiss(None)
+
+
+def _fits(each: Figure, across: int) -> bool:
+    """Whether a figure is short enough to be big: three cells a sign and one between."""
+    return sum(2 if sign in ".:" else 4 for sign in each.value) <= across
+
+
+def _side_by_side(texts: Sequence[str], width: int) -> list[str]:
+    """Short texts after one another, none broken at the end of a line if it fits on one."""
+    lines: list[str] = []
+    for text in texts:
+        if lines and cell_len(lines[-1]) + 3 + cell_len(text) <= width:
+            lines[-1] += f";  {text}"
+        else:
+            lines += wrapped([text], width)
+    return lines
+
+
+def _beside(texts: Sequence[str], width: int, style: str) -> Line:
+    return (Piece(fit("   " + " ".join(texts), width), style),)
+
+
+def _figure_lines(each: Figure, width: int) -> list[Line]:
+    """What it is, then the figure; a long one goes on below itself."""
+    value = f"{each.value} {each.unit}".strip()
+    what = each.what if not each.value else f"{each.what:<{WHAT_WIDTH}}"
+    rest = wrapped([value], width - WHAT_WIDTH - 5)
+    lines = [f"   {what} {rest[0]}", *(f"   {'':<{WHAT_WIDTH}} {text}" for text in rest[1:])]
+    return [line(text, width, "bold" if each.value else "") for text in lines]
+
+
+def _words(told: Told, width: int) -> list[Line]:
+    """The verdict, its reasons, what to doubt, the cautions."""
+    lines: list[Line] = []
+    if told.word:
+        mark = "[ ]" if told.good else "[X]"
+        text = fit(f" {mark} {told.word} ", min(len(told.word) + 6, width - 3))
+        rest = " " * (width - 3 - len(text))
+        lines.append((Piece("   "), Piece(text, "open" if told.good else "refused"), Piece(rest)))
+    lines += _told(told.why, width, "", "bold")
+    lines += _told(told.guesses, width, "? ", "")
+    if told.cautions:
+        lines += [line("", width), *_told(told.cautions, width, "! ", "")]
+    return lines
+
+
+def _told(texts: Sequence[str], width: int, bullet: str, style: str) -> list[Line]:
+    return [line(f"   {text}", width, style) for text in wrapped(texts, width - 6, bullet)]

@@ -1,0 +1,58 @@
+"""The road through the sums: a group, a sum, its numbers, its answer, and other numbers again."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from bench.process.part import Part
+from bench.screens.ask import Choose, Numbers
+from bench.screens.sums.result import SumResult
+from bench.screens.sums.road import Facts, Sum, asked_so_far, follow
+from bench.screens.sums.table import GROUPS
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+TITLE = "Sums of the trade"
+
+
+async def walk(bench: Paintbench, part: Part | None) -> None:
+    """Choose a sum and do it until the painter goes home."""
+    told = ["Figures and reminders, not permission: sheet and local rules decide."]
+    group = await bench.push_screen_wait(Choose(TITLE, [each.title for each in GROUPS], told))
+    if group is None:
+        return
+    sums = GROUPS[group].sums
+    title = f"{TITLE}: {GROUPS[group].title}"
+    which = await bench.push_screen_wait(Choose(title, [each.title for each in sums]))
+    if which is not None:
+        await _reckon(bench, sums[which], part)
+
+
+async def _reckon(bench: Paintbench, sum_: Sum, part: Part | None) -> None:
+    before: tuple[float | None, ...] = ()
+    title = sum_.title[0].upper() + sum_.title[1:]
+    while True:
+        facts = Facts(bench.view, bench.now(), next_product(part))
+        numbers: tuple[float | None, ...] | None = ()
+        if follow(sum_, facts, ()).end is None:
+            asked = partial(asked_so_far, sum_, facts)
+            numbers = await bench.push_screen_wait(Numbers(title, asked, sum_.told, before))
+        if numbers is None:
+            return
+        course = follow(sum_, facts, numbers)
+        assert course.end is not None, "the numbers are asked until the road has ended"
+        units = bench.view.house.units
+        result = SumResult(title, course.asked, numbers, course.end, units)
+        if not await bench.push_screen_wait(result):
+            return
+        before = numbers
+
+
+def next_product(part: Part | None) -> str:
+    """The product of a part's next coat."""
+    if part is None:
+        return ""
+    ahead = (record for record in part.steps if record.status in ("todo", "in hand"))
+    return next((each.step.product for each in ahead if each.step.kind == "coat"), "")

@@ -1,0 +1,133 @@
+"""Looking ahead from the bench as it is: before a trigger, before a mix, before going home."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bench.process.attendance import Stay, nobody_in
+from bench.process.daystrip import Sign, signs_of
+from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
+from bench.process.may import rules_against
+from bench.process.part import Part
+from bench.process.pots import pot_ends
+from bench.process.product import Product
+from bench.process.refusal import Refusal
+from bench.process.state import StandState
+from bench.process.temperature import Hours
+from bench.process.unattended import Missed, unattended
+from bench.shop.acting import Shop, Target
+from bench.shop.sight import BenchView, Placed, look
+from bench.store import finding
+
+
+@dataclass(frozen=True)
+class PartAhead:
+    """What lies ahead of one part. ahead None: there is nothing to begin; now: in the shop's zone.
+
+    against: the rules against beginning now, none where none speaks.
+    """
+
+    now: datetime
+    part: Part
+    state: StandState
+    ahead: Ahead | None
+    against: tuple[Refusal, ...]
+    signs: tuple[Sign, ...]
+    hours: Hours
+
+
+@dataclass(frozen=True)
+class MixAhead:
+    """A pot as if it were mixed now, and the parts whose next coat it is for."""
+
+    now: datetime
+    product: Product
+    use_from: datetime
+    bin_by: datetime | None
+    basis: str
+    parts: tuple[tuple[Part, Ahead], ...]
+
+
+@dataclass(frozen=True)
+class Tonight:
+    """What will be missed until somebody is in again. away None: somebody always is.
+
+    bad_holidays: what is wrong with the rules of holidays that were left out of it.
+    """
+
+    now: datetime
+    away: Stay | None
+    missed: tuple[Missed, ...]
+    bad_holidays: tuple[str, ...]
+
+
+def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
+    """What would come of beginning the next step of a part, and its next two days."""
+    view, now = look(shop), shop.clock.now()
+    placed = _found(view, target)
+    if isinstance(placed, Refusal):
+        return placed
+    part, clocks, local = placed.part, placed.clocks, view.local(now)
+    state = placed.state(now)
+    return PartAhead(
+        now=local,
+        part=part,
+        state=state,
+        ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
+        against=tuple(rules_against(part, state, view.around, view.pots, now, local)),
+        signs=signs_of(part, clocks, view.pots, now),
+        hours=view.house.hours,
+    )
+
+
+def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
+    """What would come of mixing a product now: for each part that waits for it, once it rested."""
+    view, now = look(shop), shop.clock.now()
+    sheet = view.products.get(product)
+    if sheet is None:
+        return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(view.products)}")
+    bin_by, basis = pot_ends(sheet, now, view.around.paint_c(now))
+    rest = timedelta(seconds=sheet.induction_s)
+    found = []
+    for placed in _everything(view):
+        record = placed.part.current()
+        if record is not None and (record.status, record.step.product) == ("todo", product):
+            length = _length(shop, placed.part)
+            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
+            found += [(placed.part, ahead)] if ahead else []
+    return MixAhead(view.local(now), sheet, now + rest, bin_by, basis, tuple(found))
+
+
+def tonight(shop: Shop) -> Tonight:
+    """Which windows shut and which pots go off with nobody in, most harm first."""
+    view = look(shop)
+    now, hours = view.local(shop.clock.now()), view.house.hours
+    parts = ((placed.part, placed.clocks) for placed in _everything(view))
+    missed = unattended(parts, view.pots, hours, now)
+    return Tonight(now, nobody_in(hours, now), missed, view.house.bad_holidays)
+
+
+def _everything(view: BenchView) -> list[Placed]:
+    return [placed for _, placed in view.stands if placed] + list(view.off_stand)
+
+
+def _found(view: BenchView, target: Target) -> Placed | Refusal:
+    if isinstance(target, str):
+        tagged = view.find(target.strip())
+        return tagged or Refusal(f"no tag {target.strip()[:40]}", "", "read the steel disc again")
+    stands = dict(view.stands)
+    if target not in stands:
+        return Refusal(f"no stand {target}", "", f"stands run from 1 to {max(stands, default=0)}")
+    return stands[target] or Refusal(f"stand {target} is empty", "", "place a part on it first")
+
+
+def _length(shop: Shop, part: Part) -> Length:
+    """How long its next step is taken to last: a wash by its zones, a coat as its shape's did."""
+    record = part.current()
+    if record is not None and record.step.kind == "dwell":
+        return Length(timedelta(0))
+    if record is None or record.step.kind != "coat":
+        return Length()
+    with shop.store.reading() as session:
+        return usual_length(finding.coat_lengths_s(session, part.shape))

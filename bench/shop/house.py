@@ -1,0 +1,128 @@
+"""The shop's own settings: its week, its usual day and night, its probes, and its units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from typing import Any
+
+from bench.process.probe import MEASURED
+from bench.process.refusal import Refusal
+from bench.process.shopunits import KINDS, read_units
+from bench.process.temperature import COLDEST_C, WARMEST_C, Week
+from bench.process.week import week_words
+from bench.shop.acting import Act, Done, Shop
+from bench.shop.rows import STARTING_HOUSE
+from bench.store.tables import Setting
+
+KEEP_DAYS = 400
+"""What was usual longer ago than this no clock asks for."""
+
+MOST_PATH = 400
+LEAST_EVERY_MIN, MOST_EVERY_MIN = 1.0, 24 * 60.0
+
+
+def set_house(
+    shop: Shop,
+    by: str,
+    *,
+    night_c: float | None = None,
+    day_c: float | None = None,
+    week: Week | None = None,
+    probe: Mapping[str, str] | None = None,
+    probe_every_min: float | None = None,
+    units: str | None = None,
+) -> Done | Refusal:
+    """Set what is given; it holds from now on, and what was usual before stays so for its time.
+
+    night_c and day_c: the coldest the shop gets with nobody in, and what it is kept at. probe: the
+    file of ``air``, ``metal`` and ``humidity``; an empty path takes that probe away.
+    units: what figures are shown and typed in, such as "F, mil"; kinds not named stay.
+    """
+    for what, value in (("night", night_c), ("day", day_c)):
+        if value is not None and not COLDEST_C <= value <= WARMEST_C:
+            return Refusal(f"{what} {value:g} C", "", f"from {COLDEST_C:g} to {WARMEST_C:g} C")
+    if week is not None and not any(week):
+        return Refusal("a week without hours", "", "name at least one day with its hours")
+    with shop.act("settings", by) as act:
+        row = act.session.get(Setting, "house")
+        if row is None:
+            return Refusal("nobody has opened this shop yet")
+        kept: dict[str, Any] = {**STARTING_HOUSE, **dict(row.value)}
+        told = []
+        if not (night_c is None and day_c is None and week is None):
+            told += _usual(act, kept, night_c, day_c, week)
+        if probe or probe_every_min is not None:
+            changed = _probe(kept, probe or {}, probe_every_min)
+            if isinstance(changed, Refusal):
+                return changed
+            told += changed
+        if units is not None:
+            changed = _units(kept, units)
+            if isinstance(changed, Refusal):
+                return changed
+            told += changed
+        if not told:
+            hours = act.house.hours
+            read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
+            return Refusal("nothing to set", read, "say what is to be changed")
+        row.value = kept
+        return act.done("", f"from now on: {', '.join(told)}")
+
+
+def _usual(
+    act: Act, kept: dict[str, Any], night_c: float | None, day_c: float | None, week: Week | None
+) -> list[str]:
+    """Past days and nights that nobody read keep what was usual then."""
+    oldest = act.now - timedelta(days=KEEP_DAYS)
+    earlier = [one for one in kept["before"] if datetime.fromisoformat(one["until"]) > oldest]
+    was = {name: kept[name] for name in ("week", "day_c", "night_c")}
+    kept["before"] = [*earlier, {"until": act.now.isoformat(), **was}]
+    told = []
+    if night_c is not None:
+        kept["night_c"] = night_c
+        told.append(f"night {night_c:g} C")
+    if day_c is not None:
+        kept["day_c"] = day_c
+        told.append(f"day {day_c:g} C")
+    if week is not None:
+        kept["week"] = [
+            [hours[0].isoformat(), hours[1].isoformat()] if hours else None for hours in week
+        ]
+        told.append(week_words(week))
+    kept["typed"] = kept["typed"] or night_c is not None
+    return told
+
+
+def _units(kept: dict[str, Any], text: str) -> list[str] | Refusal:
+    """Only what is not metric is kept."""
+    try:
+        found: dict[str, str] = {**kept["units"], **read_units(text)}
+    except ValueError as fault:
+        what, _, right = str(fault).rpartition(": ")
+        return Refusal(what, "", right)
+    kept["units"] = {kind: unit for kind, unit in found.items() if unit != KINDS[kind][0]}
+    return [f"shown in {', '.join(kept['units'].values()) or 'metric'}"]
+
+
+def _probe(
+    kept: dict[str, Any], paths: Mapping[str, str], every_min: float | None
+) -> list[str] | Refusal:
+    found: dict[str, Any] = dict(kept["probe"] or {})
+    told = []
+    for what, path in paths.items():
+        if what not in MEASURED:
+            return Refusal(f"no probe of {what[:20]}", "", f"one of {', '.join(MEASURED)}")
+        if len(path) > MOST_PATH or not path.isprintable():
+            return Refusal(f"the {what} probe's path", "", f"plain, up to {MOST_PATH} characters")
+        found[what] = path
+        told.append(f"{what} probe {path}" if path else f"no {what} probe")
+    if every_min is not None:
+        if not LEAST_EVERY_MIN <= every_min <= MOST_EVERY_MIN:
+            return Refusal(f"a reading every {every_min:g} min", "", "from 1 min to a day")
+        found["every_min"] = every_min
+        told.append(f"probes read every {every_min:g} min")
+    if not found.get("air") and any(found.get(what) for what in MEASURED):
+        return Refusal("no air probe", "", "a reading needs the air: give its file too")
+    kept["probe"] = found
+    return told

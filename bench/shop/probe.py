@@ -1,0 +1,171 @@
+"""Reading the files of the shop's probes, and writing down what they say.
+
+A file can hang for good: a bus without its sensor, a network folder, a pipe. So each is read on a
+thread of its own that nobody waits for and that does not keep the program from ending.
+"""
+
+from __future__ import annotations
+
+import os
+import queue
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+
+from bench.process.probe import Fault, Measured, Probes, figure
+from bench.process.spoken import span_words
+from bench.shop.acting import Shop
+from bench.shop.readings import PROBE, take_reading
+
+MOST_BYTES = 4096
+
+NO_ANSWER_S = 10.0
+"""A 1-wire sensor takes about a second; what has not answered by then hangs (common practice)."""
+
+AGAIN_S = 60.0
+"""How soon a probe at fault is tried again (common practice, no source)."""
+
+Job = Callable[[], None]
+Said = float | Fault
+Asked = tuple[Measured, str]
+
+HANGS = Fault("no answer")
+
+
+def said_by(path: str, what: Measured) -> Said:
+    """What a probe's file says now, or what is wrong. May take as long as the file takes."""
+    try:
+        with open(path, "rb") as file:
+            text = file.read(MOST_BYTES).decode("utf-8", errors="replace")
+    except OSError as fault:
+        return Fault(os.strerror(fault.errno).lower() if fault.errno else "cannot be read")
+    except ValueError:
+        return Fault("that is no path")
+    return figure(text, path, what)
+
+
+def on_a_thread(job: Job) -> threading.Thread:
+    """Start a job that may never end and need not."""
+    thread = threading.Thread(target=job, daemon=True, name="probe")
+    thread.start()
+    return thread
+
+
+def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[Measured, Said]:
+    """What each probe says, all asked at once; one that hangs is at fault after ``wait_s``."""
+    found: dict[Measured, Said] = dict.fromkeys(probes.paths, HANGS)
+
+    def ask(what: Measured, path: str) -> Job:
+        return lambda: found.update({what: said_by(path, what)})
+
+    for thread in [on_a_thread(ask(*asked)) for asked in probes.paths.items()]:
+        thread.join(wait_s)
+        wait_s = wait_s if not thread.is_alive() else 0.0
+    return dict(found)
+
+
+@dataclass(frozen=True)
+class _Trouble:
+    """A probe that gives no figure, and since when, in seconds of a clock that never jumps."""
+
+    fault: Fault
+    since_s: float
+
+
+class Polling:
+    """Asks the probes in rounds and writes a reading down after each; asking never waits.
+
+    With a probe at fault it tries again soon, and only once that has gone on for a whole interval
+    is a reading written down without it: for a moment's fault the metal is not taken to be as warm
+    as the air. Without the air there is no reading.
+    """
+
+    def __init__(self, start: Callable[[Job], object] = on_a_thread) -> None:
+        self._start = start
+        self._answers: queue.SimpleQueue[tuple[Asked, Said]] = queue.SimpleQueue()
+        self._being_read: set[Asked] = set()
+        self._probes: Probes | None = None
+        self._round: dict[Asked, Said | None] = {}
+        self._round_s = self._next_s = float("-inf")
+        self._troubles: dict[Measured, _Trouble] = {}
+
+    def tick(self, shop: Shop, probes: Probes | None) -> None:
+        """Begin a round that is due, or close the one under way. Raises StoreFault."""
+        now_s = shop.clock.monotonic()
+        if probes != self._probes:
+            self._probes, self._round, self._troubles = probes, {}, {}
+            self._next_s = now_s
+        self._take_in()
+        if probes is None:
+            return
+        if not self._round and now_s >= self._next_s:
+            self._begin(probes.paths, now_s)
+            self._take_in()
+        waiting = any(said is None for said in self._round.values())
+        if self._round and (not waiting or now_s - self._round_s >= NO_ANSWER_S):
+            said = {
+                what: HANGS if answer is None else answer
+                for (what, _), answer in self._round.items()
+            }
+            self._round = {}
+            self._close(shop, probes, said, now_s)
+
+    def faults(self, now_s: float) -> tuple[str, ...]:
+        """What is wrong with which probe, and for how long."""
+        return tuple(
+            f"{what} probe: {trouble.fault.words}, {span_words(max(now_s - trouble.since_s, 60))}"
+            for what, trouble in self._troubles.items()
+        )
+
+    def _begin(self, paths: Mapping[Measured, str], now_s: float) -> None:
+        self._round_s = now_s
+        self._round = dict.fromkeys(paths.items())
+        for asked in self._round:
+            # One that still hangs from an earlier round is not asked again: threads are not free.
+            if asked not in self._being_read:
+                self._being_read.add(asked)
+                self._start(self._reads(asked))
+
+    def _reads(self, asked: Asked) -> Job:
+        what, path = asked
+        return lambda: self._answers.put((asked, said_by(path, what)))
+
+    def _take_in(self) -> None:
+        while not self._answers.empty():
+            asked, said = self._answers.get()
+            self._being_read.discard(asked)
+            if asked in self._round:
+                self._round[asked] = said
+
+    def _close(
+        self, shop: Shop, probes: Probes, said: Mapping[Measured, Said], now_s: float
+    ) -> None:
+        self._troubles = {
+            what: _Trouble(answer, self._since(what, now_s))
+            for what, answer in said.items()
+            if isinstance(answer, Fault)
+        }
+        every_s = probes.every.total_seconds()
+        lasting = all(now_s - trouble.since_s >= every_s for trouble in self._troubles.values())
+        air_c = _figure_of(said, "air")
+        if air_c is None or not lasting:
+            self._next_s = now_s + min(AGAIN_S, every_s)
+            return
+        self._next_s = now_s + every_s
+        take_reading(
+            shop,
+            PROBE,
+            air_c=air_c,
+            rh_pct=_figure_of(said, "humidity"),
+            metal_c=_figure_of(said, "metal"),
+            not_within=probes.every - timedelta(seconds=1),
+        )
+
+    def _since(self, what: Measured, now_s: float) -> float:
+        return self._troubles[what].since_s if what in self._troubles else now_s
+
+
+def _figure_of(said: Mapping[Measured, Said], what: Measured) -> float | None:
+    answer = said.get(what)
+    return answer if isinstance(answer, float) else None

@@ -1,0 +1,150 @@
+"""Moving the running clocks when the shop's time is put forward or back: elapsed time stays.
+
+A clock that was started before the computer was, ran on by the clock on the wall; only what was
+written down since is moved with it (see ``clockfault.moves_all`` for when everything is).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from bench.process.part import Part
+from bench.shop.rows import part_of
+from bench.store import finding
+from bench.store.database import Session
+from bench.store.tables import JournalRow, PartRow, Setting, StepRow, TestRow
+
+STEP_TIMES = ("first_at", "last_at", "passed_at", "not_before")
+POT_TIMES = ("mixed_at", "use_from", "bin_by", "binned_at")
+MARK_TIMES = ("begun_at", "done_at")
+
+ROOM_DAYS = 2
+"""A part that has left the bench still counts for the room this long after its last coat."""
+
+New = Callable[[datetime], datetime]
+
+
+def shift(session: Session, by: timedelta, line: int, now: datetime, *, everything: bool) -> None:
+    """Move what was written after a line of the journal, or everything that runs, by so much.
+
+    now: the shop's time before the step.
+    """
+    said = None if everything else written_since(finding.lines_after(session, line))
+
+    def new(at: datetime) -> datetime:
+        return at + by if said is None or at.astimezone(UTC) in said else at
+
+    rows = finding.steps_of(session, finding.parts_here(session))
+    steps = {row.id: row for part in rows.values() for row in part}
+    for row in finding.sprayed_since(session, now - timedelta(days=ROOM_DAYS)):
+        steps.setdefault(row.id, row)
+    tests = [test for said_of in finding.tests_here(session).values() for test in said_of]
+    readings = finding.readings_since(session, _running_since(session, now))
+    pots = {row.id: row for row in (*finding.open_pots(session), *finding.pots_in_guns(session))}
+    for step in steps.values():
+        _shift_step(step, new)
+    for read in (*tests, *readings):
+        _shift_times(read, ("at",), new)
+    for pot in pots.values():
+        # Its ends lie ahead and were written nowhere else: they go with its beginning.
+        if new(pot.mixed_at) != pot.mixed_at:
+            _shift_times(pot, POT_TIMES, lambda at: at + by)
+    _shift_usual(session, new)
+    session.flush()
+
+
+def _running_since(session: Session, now: datetime) -> datetime:
+    """When the oldest clock that still runs began: before it no reading matters any more."""
+    rows = finding.parts_here(session)
+    steps = finding.steps_of(session, rows)
+    parts = [part_of(row, steps[row.id]) for row in rows if row.id is not None]
+    return min((at for part in parts for at in _began(part)), default=now)
+
+
+def _began(part: Part) -> Iterator[datetime]:
+    done = [record for record in part.steps if record.status == "done"]
+    coats = [record for record in done if record.step.kind == "coat"]
+    for record in (*done[-1:], *coats[-1:]):
+        began = part.coat_first_at(record)
+        if began is not None:
+            yield began
+
+
+def _shift_step(row: StepRow, new: New) -> None:
+    _shift_times(row, STEP_TIMES, new)
+    marks = [{**mark, **_shifted_mark(mark, new)} for mark in row.marks]
+    if marks != row.marks:
+        row.marks = marks
+
+
+def _shifted_mark(mark: dict[str, Any], new: New) -> dict[str, str]:
+    found = {}
+    for name in MARK_TIMES:
+        if mark.get(name) is not None:
+            at = datetime.fromisoformat(mark[name])
+            if new(at) != at:
+                found[name] = new(at).isoformat()
+    return found
+
+
+def _shift_usual(session: Session, new: New) -> None:
+    """When the shop's usual night or week was changed: else a new one might never begin."""
+    row = session.get(Setting, "house")
+    if row is not None and (before := usual_changes(row.value)):
+        moved = [
+            {**one, "until": new(datetime.fromisoformat(one["until"])).isoformat()}
+            for one in before
+        ]
+        if moved != before:
+            row.value = {**row.value, "before": moved}
+
+
+def usual_changes(value: Any) -> list[dict[str, Any]]:
+    """What was usual in the shop earlier, as its settings keep it."""
+    return list(value.get("before", ())) if isinstance(value, dict) else []
+
+
+def _shift_times(row: object, names: Iterable[str], new: New) -> None:
+    for name in names:
+        at = getattr(row, name)
+        if at is not None and new(at) != at:
+            setattr(row, name, new(at))
+
+
+def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
+    """The instants that these lines were the first to write: those the present start has given.
+
+    Not what an undo puts back, what is copied for pieces that leave a lot, nor what puts an older
+    hour right by some minutes.
+    """
+    said: set[datetime] = set()
+    for line in lines:
+        before = {at for change in line.changes for at in instants(change["before"])}
+        after = {at for picture in _said_in(line) for at in instants(picture)}
+        corrects_older = line.action == "earlier" and not (before - after) & said
+        if line.undoes is None and not corrects_older:
+            said |= after - before
+    return said
+
+
+def _said_in(line: JournalRow) -> Iterator[dict[str, Any] | None]:
+    """The rows as a line left them; not the history that pieces take with them out of a lot."""
+    made = {change["table"] for change in line.changes if change["before"] is None}
+    copied = {StepRow.__tablename__, TestRow.__tablename__} if PartRow.__tablename__ in made else ()
+    for change in line.changes:
+        if change["before"] is not None or change["table"] not in copied:
+            yield change["after"]
+
+
+def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
+    """Every instant of a row that belongs to a clock."""
+    if picture is None:
+        return
+    texts = [picture.get(name) for name in (*STEP_TIMES, *POT_TIMES, "at")]
+    texts += [mark.get(name) for mark in picture.get("marks") or () for name in MARK_TIMES]
+    texts += [one.get("until") for one in usual_changes(picture.get("value"))]
+    for text in texts:
+        if text is not None:
+            yield datetime.fromisoformat(text).astimezone(UTC)

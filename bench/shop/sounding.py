@@ -1,0 +1,44 @@
+"""Whether an alarm is heard: the terminal's bell, and a command of the shop's own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from bench.process.refusal import Refusal
+from bench.shop.acting import Done, Shop
+from bench.shop.rows import STARTING_HOUSE
+from bench.store.tables import Setting
+
+MOST_WORDS, LONGEST_WORD = 20, 400
+
+
+def set_alarm(
+    shop: Shop, by: str, *, bell: bool | None = None, command: Sequence[str] | None = None
+) -> Done | Refusal:
+    """Set what is given. command: a program and its arguments, run without a shell; none: no more.
+
+    The alarm's word and stand are put behind the arguments.
+    """
+    if bell is None and command is None:
+        return Refusal("nothing to set", "", "say whether the bell rings, or which command is run")
+    words = list(command or ())
+    plain = all(word and word.isprintable() and len(word) <= LONGEST_WORD for word in words)
+    if not plain or len(words) > MOST_WORDS:
+        read = f"{len(words)} words"
+        remedy = f"up to {MOST_WORDS} plain words of up to {LONGEST_WORD} letters"
+        return Refusal("that command cannot be kept", read, remedy)
+    with shop.act("settings", by) as act:
+        row = act.session.get(Setting, "house")
+        if row is None:
+            return Refusal("nobody has opened this shop yet")
+        kept: dict[str, Any] = {**STARTING_HOUSE, **dict(row.value)}
+        told = []
+        if bell is not None:
+            kept["bell"] = bell
+            told.append(f"the bell {'rings' if bell else 'is quiet'}")
+        if command is not None:
+            kept["alarm_command"] = words
+            told.append(f"it runs {' '.join(words)}" if words else "no command is run")
+        row.value = kept
+        return act.done("", f"at an alarm: {', '.join(told)}")

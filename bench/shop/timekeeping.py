@@ -1,0 +1,223 @@
+"""What time it is in the shop: the computer's clock, as far as it is to be believed.
+
+Kept in the setting ``clock``, so that of two terminals that see the clock set one writes it down,
+and the other finds it written. Every action looks first; a running program looks once a second.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from bench.clock import CorrectedClock
+from bench.process.clockfault import (
+    FAR,
+    STEP,
+    Kept,
+    LastLine,
+    Told,
+    correction,
+    judged,
+    moved,
+    moves_all,
+)
+from bench.process.spoken import span_words
+from bench.shop.shifting import instants, shift
+from bench.store import finding
+from bench.store.database import Session, StoreFault
+from bench.store.journal import CLOCK_ACTIONS, Ledger
+from bench.store.tables import JournalRow, Setting
+
+if TYPE_CHECKING:
+    from bench.shop.acting import Shop
+
+SETTING = "clock"
+TIMES = ("started", "by_computer", "proposed", "since")
+
+
+def start(shop: Shop) -> str:
+    """A program starts: judge the clock, write down what is new, and watch it from here on.
+
+    Answers what was written down, if anything. Where nothing can be written the shop's time is
+    judged all the same.
+    """
+    told = ""
+    try:
+        told = catch_up(shop)
+    except StoreFault:
+        going_by(shop)
+    shop.clock.watching = True
+    return told
+
+
+def stepped(shop: Shop) -> bool:
+    """Whether the computer's clock was set since it was last looked at. Reads no data."""
+    seen = shop.clock.seen
+    return seen is not None and abs(shop.clock.started() - seen) > STEP
+
+
+def catch_up(shop: Shop) -> str:
+    """The clock was set while the program runs: one terminal moves what runs, once.
+
+    Answers what was written down; nothing when the other terminal was first.
+    """
+    with shop.store.writing() as session:
+        before = finding.last_line(session)
+        number = before.id if before is not None else None
+        attend(session, shop.clock, shop.terminal)
+        after = finding.last_line(session)
+        return after.text if after is not None and after.id != number else ""
+
+
+def going_by(shop: Shop) -> Kept:
+    """What the shop goes by; nothing is written."""
+    with shop.store.reading() as session:
+        return see(session, shop.clock)
+
+
+def see(session: Session, clock: CorrectedClock) -> Kept:
+    """What the shop goes by, for who only reads; nothing is written.
+
+    A step that nobody has written down yet leaves the shop's time alone: what runs was not moved.
+    """
+    before = kept(session)
+    after = _judge(session, clock, before)
+    if before is None or before.boot != after.boot:
+        clock.believe(after.started, after.by_computer)
+        return after
+    if moved(before, after):
+        after = before
+    clock.believe(after.started, before.by_computer)
+    return after
+
+
+def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
+    """Judge the clock and write down what is new, in a transaction of its own."""
+    before = kept(session)
+    after = _judge(session, clock, before)
+    if after == before or not (before or after.doubtful or after.since):
+        # Of a shop that is not open yet the first line keeps it.
+        clock.believe(after.started, after.by_computer)
+        return after
+    ledger = Ledger(session)
+    if before is not None and before.boot == after.boot:
+        after = move(session, before, after, before.started + clock.up())
+    keep(session, after)
+    session.flush()
+    action, text = _told(before, after, clock)
+    session.add(
+        JournalRow(
+            at=after.started + clock.up(),
+            action=action,
+            painter="",
+            terminal=terminal,
+            text=text,
+            changes=ledger.changes(),
+            doubtful=after.doubtful,
+        )
+    )
+    session.commit()
+    clock.believe(after.started, after.by_computer)
+    return after
+
+
+def begin(session: Session, clock: CorrectedClock) -> None:
+    """A shop is opened: its first line keeps what it goes by."""
+    if kept(session) is None:
+        keep(session, Kept(clock.boot, clock.started(), clock.started()))
+
+
+def told(clock: CorrectedClock) -> Told:
+    """What the computer says."""
+    return Told(clock.boot, clock.started(), clock.up())
+
+
+def _judge(session: Session, clock: CorrectedClock, before: Kept | None) -> Kept:
+    says = told(clock)
+    if before and before.boot == says.boot and abs(says.started - before.by_computer) <= STEP:
+        return before  # as nearly always, and without a look at the journal
+    line = finding.last_line(session)
+    last = LastLine(line.id or 0, line.at) if line is not None else None
+    return judged(before, says, last, _far(session), watched=clock.watching)
+
+
+def _far(session: Session) -> timedelta:
+    house: Any = finding.setting(session, "house") or {}
+    return timedelta(days=house.get("clock_far_days", FAR.days))
+
+
+def move(session: Session, before: Kept, after: Kept, now: datetime) -> Kept:
+    """Move what runs along with the shop's time; ``now`` is the shop's time before."""
+    by = moved(before, after)
+    if not by:
+        return after
+    everything = moves_all(after)
+    shift(session, by, after.line, now, everything=everything)
+    return replace(after, since=None, line=0) if everything else after
+
+
+def moved_since(session: Session, line: JournalRow) -> bool:
+    """Whether the shop's time was put forward or back after a line that wrote hours down."""
+    if not any(True for c in line.changes for p in (c["before"], c["after"]) for _ in instants(p)):
+        return False
+    later = finding.lines_after(session, line.id or 0, CLOCK_ACTIONS)
+    return any(_moved_by(change) for found in later for change in found.changes)
+
+
+def _moved_by(change: dict[str, Any]) -> bool:
+    if change["table"] != Setting.__tablename__ or change["before"] is None:
+        return False
+    before, after = _kept(change["before"]["value"]), _kept(change["after"]["value"])
+    return before.boot == after.boot and bool(moved(before, after))
+
+
+def kept(session: Session) -> Kept | None:
+    """What the shop went by when it last looked."""
+    stored: Any = finding.setting(session, SETTING)
+    return None if stored is None else _kept(stored)
+
+
+def _kept(stored: dict[str, Any]) -> Kept:
+    times = {name: datetime.fromisoformat(stored[name]) for name in TIMES if stored[name]}
+    return Kept(**{**stored, **times})
+
+
+def keep(session: Session, what: Kept) -> None:
+    """Put it where ``kept`` finds it."""
+    value = {
+        name: value.isoformat() if isinstance(value, datetime) else value
+        for name, value in vars(what).items()
+    }
+    row = session.get(Setting, SETTING)
+    if row is None:
+        session.add(Setting(key=SETTING, value=value))
+    else:
+        row.value = value
+
+
+def _told(before: Kept | None, after: Kept, clock: CorrectedClock) -> tuple[str, str]:
+    """The line's action and its words."""
+    says = f"{after.by_computer + clock.up():%d %b %Y %H:%M} UTC"
+    if after.doubtful:
+        return "clock wrong", f"CLOCK WRONG: the computer's clock says {says}; {after.why}"
+    if before is None or before.boot != after.boot:
+        gap = after.started - after.since if after.since else timedelta(0)
+        return "clock started", f"computer started, {_gap_words(gap)} after the last line; clock OK"
+    by = moved(before, after)
+    text = f"the computer's clock was set, to {says}"
+    if abs(correction(before)) > STEP and not before.doubtful:
+        text += "; the shop's correction of it is dropped"
+    if by:
+        text += f"; running clocks are moved {way_words(by)}: elapsed time stays"
+    return "clock stepped", text
+
+
+def way_words(by: timedelta) -> str:
+    """A step with its direction: "3 h forward"."""
+    return f"{_gap_words(abs(by))} {'forward' if by > timedelta(0) else 'back'}"
+
+
+def _gap_words(gap: timedelta) -> str:
+    seconds = max(gap.total_seconds(), 0.0)
+    return f"{seconds:.0f} s" if seconds < 120 else span_words(round(seconds / 60) * 60)

@@ -1,0 +1,73 @@
+"""The mixing cup in text: what is poured to which line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.process.shopunits import METRIC, ShopUnits, figures, quantity
+from bench.widgets.digits import big
+from bench.widgets.lines import Piece, fit
+
+FIGURES_WIDE = 20
+"""Room for a fill line of four figures."""
+
+WALLS_WIDE = 12
+
+
+@dataclass(frozen=True)
+class Level:
+    """One pour: its role, how much, the line the cup then stands at, and whether it is in."""
+
+    role: str
+    ml: float
+    fill_to_ml: float
+    is_in: bool = False
+
+
+def lines_to_pour(
+    levels: Sequence[Level],
+    chosen: int | None,
+    width: int,
+    *,
+    ascii_only: bool,
+    units: ShopUnits = METRIC,
+) -> list[Piece]:
+    """Each pour in three rows, its fill line in big figures: read from an arm's length."""
+    rows: list[Piece] = []
+    words = width - FIGURES_WIDE
+    for number, level in enumerate(levels, start=1):
+        fill_to = figures(level.fill_to_ml, "ml", units, ".0f")
+        drawn = big(fill_to, 3, FIGURES_WIDE, ascii_only=ascii_only)
+        mark = ">" if chosen == number - 1 else " "
+        beside = (
+            f"{mark}{number} {level.role}",
+            f"   {'is in:' if level.is_in else 'pour'} {quantity(level.ml, 'ml', units, '.0f')}",
+            "   fill the cup to",
+        )
+        style = "chosen" if chosen == number - 1 else "bold"
+        rows += [
+            Piece(fit(text, words) + figure, style)
+            for text, figure in zip(beside, drawn, strict=True)
+        ]
+    return rows
+
+
+def drawn_cup(
+    levels: Sequence[Level], width: int, height: int, units: ShopUnits = METRIC
+) -> list[Piece]:
+    """The cup with a line at every level, highest on top; the brim is a little above the last."""
+    rows = [f" |{' ' * WALLS_WIDE}|" for _ in range(height - 1)]
+    rows.append(f" +{'-' * WALLS_WIDE}+")
+    full = levels[-1].fill_to_ml if levels else 0.0
+    inside = height - 2
+    taken: set[int] = set()
+    for level in reversed(levels):
+        share = level.fill_to_ml / full if full > 0 else 0.0
+        row = height - 2 - round(share * (inside - 1))
+        while row in taken and row < height - 2:
+            row += 1
+        taken.add(row)
+        fill_to = figures(level.fill_to_ml, "ml", units, ".0f")
+        rows[row] = f" |{'-' * WALLS_WIDE}| {fill_to} {level.role}"
+    return [Piece(fit(row, width), "bold") for row in rows]

@@ -1,0 +1,1 @@
+"""What is timed. Each figure is a ratio against a floor measured beside it in the same run."""

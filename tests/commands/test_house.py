@@ -1,0 +1,247 @@
+"""The shop's settings, its probes, its pots and guns, and what a figure rests on, by command."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.shop import parts, pots, readings, steps, testing, trouble
+from bench.shop.acting import Done, Shop
+
+from .running import Paintbench
+
+
+def ok(answer: object) -> Done:
+    """The answer, which has to be that it was done."""
+    assert isinstance(answer, Done), answer
+    return answer
+
+
+def primed(shop: Shop, clock: ManualClock) -> None:
+    """A bracket with epoxy on: 16 h at 20 C, 24 h at 10 C (source seen)."""
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=17.5))
+    ok(parts.place(shop, 1, "Mo", route="steel-blasted", shape="bracket"))
+    ok(trouble.skip(shop, 1, "Mo", "already done"))
+    ok(trouble.skip(shop, 1, "Mo", "already done"))
+    ok(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    ok(steps.begin(shop, 1, "Mo"))
+    clock.advance(minutes=20)
+    ok(steps.finish(shop, 1, "Mo", all_faces=True))
+
+
+# --- the shop ------------------------------------------------------------------------------------
+
+
+def test_night_day_and_hours_are_set_in_one_line(paintbench: Paintbench) -> None:
+    hours = "Mon-Fri 07:30-17:30, Sat 08:00-12:30"
+    ran = paintbench("shop", "--night", "9C", "--day", "64.4 degF", "--hours", hours, "--by", "Kit")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out == f"from now on: night 9 C, day 18 C, {hours}\n"
+    assert paintbench("shop", "--night", "-4C", "--by", "Mo").out == "from now on: night -4 C\n"
+    again = paintbench("shop", "--by", "Mo")
+    assert again.code == 1
+    assert (
+        again.err == f"nothing to set (day 18 C, night -4 C, {hours}): say what is to be changed\n"
+    )
+
+
+def test_units_are_set_by_name_and_go_back_to_metric(paintbench: Paintbench) -> None:
+    ran = paintbench("shop", "--units", "F, mil", "--by", "Kit")
+    assert (ran.code, ran.out) == (0, "from now on: shown in F, mil\n")
+    added = paintbench("shop", "--units", "in, C", "--by", "Kit")
+    assert added.out == "from now on: shown in mil, in\n"
+    back = paintbench("shop", "--units", "metric", "--by", "Kit")
+    assert back.out == "from now on: shown in metric\n"
+    assert "shown in mil, in" in paintbench("journal").out
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (("--night", "9"), 2, "argument --night: read '9'"),
+        (("--night", "9 kg"), 2, "argument --night: read '9 kg'"),
+        (("--hours", "Mon-Fri"), 2, "wanted days and hours"),
+        (("--hours", "Mon 17:30-07:30"), 2, "it shuts before it opens"),
+        (("--probe-every", "often"), 2, "argument --probe-every"),
+        (("--night", "60C"), 1, "night 60 C: from -30 to 50 C"),
+        (("--metal-probe", "/run/m"), 1, "no air probe: a reading needs the air"),
+        (("--probe-every", "0"), 1, "a reading every 0 min: from 1 min to a day"),
+        (("--units", "K"), 1, "unit 'K': metric, or some of C or F, um or mil"),
+        (("--units", "F, C"), 1, "two units of temperature: C or F, not both"),
+    ],
+)
+def test_what_cannot_be_set_is_refused(
+    paintbench: Paintbench, words: tuple[str, ...], code: int, told: str
+) -> None:
+    ran = paintbench("shop", *words, "--by", "Kit")
+    assert (ran.code, ran.out) == (code, "")
+    assert told in ran.err
+    assert paintbench("journal", "--json").json()["journal"][0]["action"] == "open shop"
+
+
+# --- probes --------------------------------------------------------------------------------------
+
+
+def test_without_a_probe_the_command_says_how_to_set_one(paintbench: Paintbench) -> None:
+    ran = paintbench("probe")
+    assert (ran.code, ran.out) == (1, "")
+    assert ran.err == "no probe is set: paintbench shop --air-probe PATH\n"
+
+
+def test_what_each_probe_says_now(paintbench: Paintbench, tmp_path: Path) -> None:
+    air, metal = tmp_path / "temp1_input", tmp_path / "w1_slave"
+    air.write_text("18250\n", encoding="utf-8")
+    metal.write_text("51 01 : crc=c4 NO\n51 01 t=21062\n", encoding="utf-8")
+    words = ("--air-probe", str(air), "--metal-probe", str(metal), "--probe-every", "5min")
+    assert paintbench("shop", *words, "--by", "Kit").code == 0
+    told = paintbench("probe")
+    assert (told.code, told.err) == (0, "")
+    air_line, metal_line = told.out.splitlines()
+    assert air_line.split() == ["air", "18.2", "C", str(air)]
+    assert metal_line.startswith("metal     FAULT: CRC not right")
+    assert paintbench("probe", "--json").json() == {
+        "every_min": 5,
+        "probes": [
+            {"probe": "air", "path": str(air), "value": 18.25, "unit": "C", "fault": None},
+            {
+                "probe": "metal",
+                "path": str(metal),
+                "value": None,
+                "unit": "C",
+                "fault": "CRC not right",
+            },
+        ],
+    }
+    assert paintbench("status", "--json").json()["conditions"] is None, "it only shows"
+
+
+def test_a_name_of_a_file_that_could_move_the_cursor_is_refused(paintbench: Paintbench) -> None:
+    ran = paintbench("shop", "--air-probe", "/run/\x1b[2J", "--by", "Kit")
+    assert (ran.code, ran.err.isprintable()) == (1, False)
+    assert ran.err.strip().isprintable()
+
+
+# --- pots and guns -------------------------------------------------------------------------------
+
+
+def test_a_pot_is_topped_up_binned_and_its_gun_flushed(
+    shop: Shop, paintbench: Paintbench, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    ran = paintbench("top-up", "a", "--need", "100ml", "--by", "Kit")
+    assert ran.code == 0
+    assert ran.out.splitlines()[0] == (
+        "pot A topped up: 100 ml Epoxy primer 4:1, 400 ml in all, still bin by 11:30"
+    )
+    assert paintbench("top-up", "a", "--by", "Kit").err.startswith("how much is not said")
+    data = paintbench("status", "--json").json()
+    assert data["pots"][0]["total_ml"] == 400
+    assert data["guns"] == [
+        {
+            "pot": "A",
+            "name": "Epoxy primer 4:1",
+            "flush_by": "2025-06-09T07:50:00+00:00",
+            "seconds_left": 3600,
+        }
+    ]
+    assert "gun of pot A: Epoxy primer 4:1, flush by 08:50" in paintbench("status").out
+    assert (
+        "pot A binned, 55 ml left in it"
+        in paintbench("bin", "A", "--left", "0,055 l", "--by", "Kit").out
+    )
+    clock.advance(minutes=61)
+    wants = paintbench("status", "--json").json()["wants"]
+    assert wants[0] == {
+        "word": "gun",
+        "stand": None,
+        "tag": "A",
+        "text": "flush the gun of pot A Epoxy primer 4:1 NOW, it was due 08:50",
+    }
+    assert "GUN" in paintbench("status").out
+    assert paintbench("flush", "a", "--by", "Mo").out == "the gun of pot A flushed\n"
+    assert paintbench("flush", "a", "--by", "Mo").err.startswith("no gun is loaded from pot a")
+    assert paintbench("status", "--json").json()["guns"] == []
+    assert paintbench("check").code == 0
+
+
+def test_past_its_life_a_pot_is_topped_up_with_a_reason_only(
+    shop: Shop, paintbench: Paintbench, clock: ManualClock
+) -> None:
+    ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    clock.advance(hours=3)
+    words = ("top-up", "A", "--need", "100ml", "--by", "Kit")
+    refused = paintbench(*words)
+    assert (refused.code, refused.out) == (1, "")
+    assert refused.err.startswith("pot A is past its life (it was to be binned")
+    done = paintbench(*words, "--override", "the sheet allows it")
+    assert done.code == 0
+    assert "past its life: the sheet allows it" in done.out
+
+
+def test_more_left_than_was_mixed_is_refused(shop: Shop, paintbench: Paintbench) -> None:
+    ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    assert paintbench("bin", "A", "--left", "301ml", "--by", "Kit").code == 1
+    assert paintbench("bin", "A", "--left", "301", "--by", "Kit").code == 2
+
+
+# --- what a figure rests on ----------------------------------------------------------------------
+
+
+def test_each_stand_tells_what_its_hours_rest_on_and_how_old_the_reading_is(
+    shop: Shop, paintbench: Paintbench, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    stand = paintbench("status", "--json").json()["stands"][0]
+    assert (stand["basis"], stand["reading_age_s"]) == ("between", 1200)
+    clock.advance(hours=4)
+    stand = paintbench("status", "--json").json()["stands"][0]
+    assert stand["reading_age_s"] == 1200 + 4 * 3600
+    assert "from a reading over 4 h old" in " ".join(paintbench("status").out.split())
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    assert "from a reading over 4 h old" not in " ".join(paintbench("status").out.split())
+
+
+def test_a_stand_that_rests_on_no_reading_has_no_age_of_one(
+    shop: Shop, paintbench: Paintbench
+) -> None:
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
+    stand = paintbench("status", "--json").json()["stands"][1]
+    assert (stand["reading_age_s"], stand["tests"]) == (None, [])
+
+
+def test_both_opinions_of_a_test_are_told(
+    shop: Shop, paintbench: Paintbench, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    clock.advance(days=1)
+    assert paintbench("not-yet", "1", "--minutes", "15", "--by", "Kit").code == 0
+    ran = paintbench("pass", "1", "--by", "Mo")
+    assert ran.code == 0
+    assert "written down, but Kit said not yet: it waits until" in ran.out
+    stand = paintbench("status", "--json").json()["stands"][0]
+    assert stand["state"] == "wait"
+    assert [(t["painter"], t["passed"], t["wait_s"]) for t in stand["tests"]] == [
+        ("Kit", False, 900),
+        ("Mo", True, None),
+    ]
+    ok(testing.pass_test(shop, 1, "Kit"))
+    assert paintbench("status", "--json").json()["stands"][0]["state"] == "open"
+    assert paintbench("not-yet", "1", "--by", "Mo").code == 0
+    assert paintbench("status", "--json").json()["stands"][0]["state"] == "wait"
+
+
+def test_a_pipe_that_nobody_writes_to_does_not_stop_the_command(
+    paintbench: Paintbench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bench.commands.house.WAIT_S", 0.2)
+    pipe = tmp_path / "air"
+    os.mkfifo(pipe)
+    assert paintbench("shop", "--air-probe", str(pipe), "--by", "Kit").code == 0
+    ran = paintbench("probe")
+    assert ran.out.startswith("air       FAULT: no answer")
+    os.close(os.open(pipe, os.O_RDWR | os.O_NONBLOCK))

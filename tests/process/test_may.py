@@ -1,0 +1,439 @@
+"""May I? Every refusal with its whole message: the rule, the figure, what would make it right.
+
+Margin of 3 C over the dew point and 85 % humidity: source seen (application-conditions pages).
+A reading about every 4 h: source seen (MIL-HDBK-1110). What goes over what, 10 to 40 C for the
+metal, and the times: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import pytest
+
+from bench.process.calendar import Surroundings, clocks_of
+from bench.process.may import may_begin, rules_against, surface_of
+from bench.process.part import Mark, Part, StepRecord, StepStatus
+from bench.process.pots import Pot
+from bench.process.product import Limits, Product
+from bench.process.refusal import Refusal
+from bench.process.reminders import skipped_under
+from bench.process.route import Step, StepKind
+from bench.process.state import stand_state
+from bench.process.temperature import Reading
+from bench.shop.seeds import Seeds
+from bench.trade.mixing import Ratio, Share
+
+from .making import HOURS, MON, after, band, product
+
+DRY = Reading(MON, 18.0, 60.0, 17.0)
+"""Dew point 10.1 C by the Magnus formula: a margin of 6.9 C."""
+
+PAINT = product(band("wait", 24 * 60), band("open"), over=("steel", "p"), test="thumb on it")
+
+
+def step(
+    kind: StepKind = "coat",
+    status: StepStatus = "todo",
+    product: str = "p",
+    name: str = "coat",
+    **more: object,
+) -> StepRecord:
+    """A step, a coat of ``p`` to be done unless told otherwise. number is set by ``route``."""
+    plan = Step(name, kind, product if kind in ("coat", "dwell") else "")
+    kept = {key: more.pop(key) for key in ("remedy", "continues", "test") if key in more}
+    done = {"first_at": MON, "last_at": MON} if status == "done" else {}
+    return StepRecord(0, replace(plan, **kept), status, **{**done, **more})  # type: ignore[arg-type]
+
+
+def route(*steps: StepRecord, substrate: str = "steel") -> Part:
+    """A part with those steps in order."""
+    numbered = tuple(replace(record, number=n) for n, record in enumerate(steps, start=1))
+    return Part("7", "bracket", 1, "", "", substrate, "plain", 1, 1, numbered)
+
+
+def shop(*products: Product, readings: tuple[Reading, ...] = (DRY,)) -> Surroundings:
+    """The shop with those products."""
+    return Surroundings(readings, HOURS, {each.key: each for each in products})
+
+
+def refused(
+    part: Part,
+    around: Surroundings | None = None,
+    minutes: float = 0,
+    pots: tuple[Pot, ...] = (),
+) -> list[Refusal]:
+    """Every rule against beginning so many minutes after Monday 08:00."""
+    around = around or shop(PAINT)
+    at = after(minutes)
+    state = stand_state(part, clocks_of(part, around), at)
+    every = list(rules_against(part, state, around, pots, at, at))
+    assert may_begin(part, state, around, pots, at, at) == (every[0] if every else None)
+    return every
+
+
+def told(
+    part: Part,
+    around: Surroundings | None = None,
+    minutes: float = 0,
+    pots: tuple[Pot, ...] = (),
+) -> str:
+    """The one rule against it, whole; empty where none speaks. It may be overridden."""
+    every = refused(part, around, minutes, pots)
+    assert len(every) <= 1, every
+    assert all(refusal.may_override for refusal in every)
+    return str(every[0]) if every else ""
+
+
+def test_with_nothing_against_it_a_coat_may_begin() -> None:
+    assert told(route(step())) == ""
+
+
+# --- what nobody may override --------------------------------------------------------------------
+
+FACES = (Mark("A", MON, MON), Mark("B"), Mark("C"))
+WET = (Mark("FRONT", MON), Mark("REAR", MON))
+
+
+@pytest.mark.parametrize(
+    ("part", "message"),
+    [
+        (
+            route(step(status="done")),
+            "everything on its route is done (CURED): take it off the stand",
+        ),
+        (
+            route(step(status="done"), step("cure")),
+            "curing runs by itself (CURE): wait, then test it",
+        ),
+        (
+            replace(route(step()), hold="waiting for bolts"),
+            "it is on hold (waiting for bolts): release it first",
+        ),
+        (route(step("work", "in hand", name="wash")), "wash is begun already: finish it"),
+        (
+            route(step(status="in hand", marks=FACES), step(name="coat 2")),
+            "coat is begun already (faces open: B C): finish it",
+        ),
+        (
+            route(step("dwell", "in hand", name="mordant", marks=WET)),
+            "mordant: every zone is wet already: rinse the oldest",
+        ),
+        (
+            route(step(), substrate=""),
+            "its substrate is not named (tag 7): name it before the first coat",
+        ),
+    ],
+    ids=["done", "cure", "hold", "in hand", "faces open", "all zones wet", "no substrate"],
+)
+def test_what_no_reason_can_override(part: Part, message: str) -> None:
+    (refusal,) = refused(part)
+    assert str(refusal) == message
+    assert not refusal.may_override
+
+
+def test_a_part_without_a_substrate_can_be_washed_but_not_primed() -> None:
+    assert told(route(step("work", name="wash"), step(), substrate="")) == ""
+    washed = route(step("work", "done", name="wash"), step(), substrate="")
+    assert [refusal.may_override for refusal in refused(washed)] == [False]
+
+
+def test_a_missing_substrate_matters_to_the_first_coat_only() -> None:
+    primed = route(step(status="done", passed_at=after(1440)), step(name="2"), substrate="")
+    assert told(primed, shop(PAINT, readings=(replace(DRY, at=after(1440)),)), 1440) == ""
+
+
+def test_what_cannot_be_overridden_is_said_before_what_can() -> None:
+    part = replace(route(step(status="done"), step(name="coat 2")), hold="phone")
+    assert [str(refusal) for refusal in refused(part)] == [
+        "it is on hold (phone): release it first"
+    ]
+    assert "too soon" in str(refused(replace(part, hold=""))[0])
+
+
+def test_a_zone_that_is_still_dry_may_be_wetted_while_another_soaks() -> None:
+    marks = (Mark("FRONT", MON), Mark("REAR"))
+    assert told(route(step("dwell", "in hand", name="mordant", marks=marks))) == ""
+
+
+# --- the clock before it -------------------------------------------------------------------------
+
+COATED = route(step(status="done"), step(name="coat 2", remedy="key P320"))
+
+
+def fresh(minutes: float) -> tuple[Reading, ...]:
+    return (replace(DRY, at=after(minutes)),)
+
+
+def test_too_soon() -> None:
+    message = told(COATED, shop(PAINT, readings=fresh(60)), 60)
+    assert message == "too soon (opens Tue 08:00, in 23 h): wait, then test it"
+
+
+def test_too_cold_to_open_at_all() -> None:
+    cold = product(band("wait", c20=24), band("open"), over=("steel", "p"))
+    part = route(step(status="done"), step("work", name="sand"))
+    message = told(part, shop(cold, readings=(Reading(MON, 2.0),)), 60)
+    assert message == "too soon (opens not at these temperatures): wait, then test it"
+
+
+def test_in_the_shut_band() -> None:
+    paint = product(band("open", 60), band("shut", 48 * 60), band("open"), over=("steel", "p"))
+    message = told(COATED, shop(paint, readings=fresh(61)), 61)
+    assert message == (
+        "the window is shut: the coat below would lift (opens again Wed 08:00): wait"
+    )
+
+
+def test_the_window_was_missed() -> None:
+    paint = product(band("open", 60), band("key"), over=("steel", "p"))
+    message = told(COATED, shop(paint, readings=fresh(120)), 120)
+    assert message == "the window was missed (shut 09:00): key P320"
+
+
+def test_nobody_has_passed_the_test() -> None:
+    message = told(COATED, shop(PAINT, readings=fresh(1500)), 1500)
+    assert message == "nobody has passed the test (thumb on it): test it, then say passed"
+
+
+# --- substrate and undercoat ---------------------------------------------------------------------
+
+
+def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes_over(
+    seeds: Seeds,
+) -> None:
+    mordanted = step("dwell", "done", "mordant-wash", "mordant", marks=(Mark("ALL", MON, MON),))
+    part = route(mordanted, step(product="enamel-brush"), substrate="zinc")
+    assert told(part, shop(*seeds.products.values())) == (
+        "Chassis enamel, brush does not go over what is on it (zinc): it goes over "
+        "Zinc etch primer 1:1, Epoxy primer 4:1, High-build primer 5:1, old paint, "
+        "Chassis enamel, brush"
+    )
+
+
+def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
+    etched = step(status="done", product="etch-primer", passed_at=after(1))
+    part = route(etched, step(product="epoxy-primer", name="epoxy"), substrate="zinc")
+    around = shop(*seeds.products.values(), readings=fresh(1500))
+    assert str(refused(part, around, 1500)[0]) == (
+        "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
+        "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
+        "Seam sealer, Epoxy primer 4:1"
+    )
+
+
+def test_a_product_that_says_nothing_gets_no_rule_and_never_an_ok() -> None:
+    assert told(route(step()), shop(product(band("open")))) == (
+        "no rule says what paint goes over (on it: steel): look at its sheet, try it on the coupon"
+    )
+
+
+def test_an_unknown_product_gets_no_rule_and_never_an_ok() -> None:
+    assert told(route(step(product="mystery"), substrate="old-paint")) == (
+        "no rule says what mystery goes over (on it: old paint): "
+        "look at its sheet, try it on the coupon"
+    )
+
+
+def test_a_build_coat_continues_its_mist_whatever_its_sheet_says_of_itself() -> None:
+    paint = product(band("open"), over=("steel",))
+    mist = step(status="done", name="mist")
+    assert told(route(mist, step(continues=True)), shop(paint)) == ""
+    assert "does not go over" in told(route(mist, step()), shop(paint))
+
+
+def surface(*steps: StepRecord) -> str:
+    return surface_of(route(*steps, substrate="zinc"))
+
+
+def test_a_coat_that_came_with_the_part_is_on_it_one_left_out_is_not() -> None:
+    assert surface(step(status="skipped", reason="already done"), step()) == "p"
+    assert surface(step(status="skipped", reason="no material"), step()) == "zinc"
+    assert surface(step(status="struck"), step()) == "zinc"
+
+
+def test_washing_mordant_and_keying_leave_the_surface_what_it_is() -> None:
+    assert surface(step("work", "done"), step("dwell", "done"), step()) == "zinc"
+    assert surface(step(status="done"), step("work", "done", name="key it"), step()) == "p"
+
+
+def test_rework_from_before_the_first_coat_means_the_coats_are_off() -> None:
+    blast, put_right = step("work", "done", name="blast"), step("work", "done", name="put right")
+    coat = step(status="done")
+    assert surface(blast, coat, put_right, step()) == "p"
+    assert surface(blast, coat, put_right, blast, step()) == "zinc"
+    assert surface(blast, coat, blast, step()) == "p", "the same work twice is no rework"
+
+
+def test_what_was_left_out_under_a_coat_is_said_again_when_it_begins() -> None:
+    part = route(
+        step("work", "skipped", name="wash", reason="already done"),
+        step("dwell", "skipped", name="mordant", reason="weather"),
+        step(),
+        step("work", name="sand"),
+        step(name="coat 2"),
+    )
+    assert skipped_under(part, part.steps[2]) == ("mordant was skipped: weather",)
+    assert skipped_under(part, part.steps[3]) == ()
+    on = replace(
+        part, steps=tuple(replace(r, status="done") if r.number == 3 else r for r in part.steps)
+    )
+    assert skipped_under(on, on.steps[4]) == (), "once, not at every coat"
+
+
+# --- conditions ----------------------------------------------------------------------------------
+
+
+def read(*readings: Reading, minutes: float = 0, **limits: float) -> list[str]:
+    """What the air has against a coat."""
+    paint = replace(PAINT, limits=Limits(**limits))
+    return [
+        str(refusal) for refusal in refused(route(step()), shop(paint, readings=readings), minutes)
+    ]
+
+
+def test_no_reading() -> None:
+    assert read() == ["no reading of the air (none yet): take a reading first"]
+
+
+def test_a_reading_is_good_for_four_hours_and_no_longer() -> None:
+    assert read(DRY, minutes=240) == []
+    assert read(DRY, minutes=260) == [
+        "the last reading is too old (4 h 20 min old, at most 4 h): take a reading first"
+    ]
+
+
+def test_a_reading_taken_afterwards_says_nothing_of_before() -> None:
+    assert read(replace(DRY, at=after(5))) == [
+        "no reading of the air (none yet): take a reading first"
+    ]
+
+
+def test_without_a_humidity_there_is_no_dew_point() -> None:
+    assert read(Reading(MON, 18.0, None, 17.0)) == [
+        "humidity was not read (air 18 C only): read it too, for the dew point"
+    ]
+
+
+def test_metal_too_near_the_dew_point() -> None:
+    """16 C and 71 % give 10.7 C: computed with psychrolib; a printed chart rounds it to 11."""
+    assert read(Reading(MON, 16.0, 71.0, 13.0)) == [
+        "outside its limits (metal 13 C is 2.3 C above the dew point 10.7 C): "
+        "warm it to 13.8 C or more"
+    ]
+
+
+def test_where_the_metal_was_not_read_the_air_is_taken_and_said_so() -> None:
+    (message,) = read(Reading(MON, 20.0, 84.0))
+    assert message == (
+        "outside its limits (metal 20 C is 2.8 C above the dew point 17.2 C; "
+        "metal not read, air taken for it): warm it to 20.3 C or more"
+    )
+
+
+def test_too_damp() -> None:
+    assert read(Reading(MON, 18.0, 86.0, 25.0)) == [
+        "outside its limits (humidity 86 % is over 85 %): dry or warm the air"
+    ]
+
+
+def test_metal_colder_or_warmer_than_its_sheet_allows() -> None:
+    assert read(Reading(MON, 18.0, 40.0, 9.0), metal_least_c=10.0) == [
+        "outside its limits (metal 9 C is under its least of 10 C): warm it"
+    ]
+    assert read(Reading(MON, 30.0, 40.0, 41.0)) == [
+        "outside its limits (metal 41 C is over its most of 40 C): let it cool"
+    ]
+
+
+def test_every_limit_that_is_broken_is_told_not_only_the_first() -> None:
+    messages = read(Reading(MON, 12.0, 90.0, 9.0), metal_least_c=10.0)
+    assert [message.partition(" (")[2].partition(" ")[0] for message in messages] == [
+        *("metal", "humidity", "metal"),
+    ]
+
+
+def test_a_reading_that_cannot_be_right() -> None:
+    (message,) = read(Reading(MON, 18.0, 0.5, 17.0))
+    assert message == (
+        "the reading cannot be right (humidity 0.5 %: must be at least 1, up to 100 %): read it again"
+    )
+
+
+def test_humidity_and_metal_may_come_from_two_readings() -> None:
+    by_hand, by_probe = Reading(MON, 16.0, 71.0), Reading(after(30), 19.0, None, 13.0)
+    (message,) = read(by_probe, by_hand, minutes=60)
+    assert "metal 13 C is 2.3 C above the dew point 10.7 C" in message
+    assert "humidity was not read" in read(by_probe, by_hand, minutes=250)[0]
+
+
+def test_a_products_own_limits_count() -> None:
+    assert read(DRY, rh_most_pct=50.0) == [
+        "outside its limits (humidity 60 % is over 50 %): dry or warm the air"
+    ]
+
+
+def test_conditions_do_not_hold_up_washing() -> None:
+    assert told(route(step("work", name="wash")), shop(PAINT, readings=())) == ""
+
+
+# --- the pot -------------------------------------------------------------------------------------
+
+TWO_PACK = replace(PAINT, pot_life=((20.0, 4 * 3600.0),))
+
+
+def pot(use_from: datetime = MON, bin_by: datetime | None = None, letter: str = "A") -> Pot:
+    return Pot(letter, "p", "paint", MON - timedelta(hours=4), use_from, bin_by)
+
+
+@pytest.mark.parametrize(
+    ("pots", "message"),
+    [
+        ((), "no pot of paint (none open): mix one first (*)"),
+        (
+            (pot(after(15), after(240)),),
+            "the pot of paint still rests (until 08:15): wait for its rest to end",
+        ),
+        (
+            (pot(MON - timedelta(hours=3), MON - timedelta(minutes=5)),),
+            "the pot of paint is past its life (it was to be binned 07:55): bin it and mix fresh",
+        ),
+        ((pot(MON, after(1)), pot(after(9), after(9), "B")), ""),
+    ],
+    ids=["none", "rests", "past its life", "one of two in use"],
+)
+def test_a_two_pack_wants_a_pot_inside_its_life(pots: tuple[Pot, ...], message: str) -> None:
+    assert told(route(step()), shop(TWO_PACK), pots=pots) == message
+
+
+def test_a_pot_mixed_after_the_coat_began_was_not_what_it_was_begun_with() -> None:
+    later = replace(pot(), mixed_at=after(5), use_from=after(5))
+    assert "none open" in told(route(step()), shop(TWO_PACK), pots=(later,))
+
+
+def test_a_one_pack_needs_no_pot_thinned_or_not() -> None:
+    thinned = Ratio((Share("base", 10), Share("thinner", 1)))
+    assert told(route(step()), shop(replace(PAINT, ratio=thinned))) == ""
+
+
+def test_what_has_a_hardener_needs_a_pot_even_without_a_pot_life_on_its_sheet() -> None:
+    mixed = replace(PAINT, ratio=Ratio((Share("base", 4), Share("hardener", 1))))
+    assert told(route(step()), shop(mixed)) == "no pot of paint (none open): mix one first (*)"
+    assert told(route(step()), shop(mixed), pots=(pot(),)) == ""
+
+
+# --- several at once -----------------------------------------------------------------------------
+
+
+def test_every_rule_is_found_in_the_order_a_painter_would_put_them_right(seeds: Seeds) -> None:
+    """The clock, what is under it, the air, then the mix: nobody mixes for a coat that must wait."""
+    etched = step(status="done", product="etch-primer")
+    part = route(etched, step(product="epoxy-primer", name="epoxy"), substrate="zinc")
+    every = refused(part, shop(*seeds.products.values(), readings=()), 60)
+    assert [refusal.rule for refusal in every] == [
+        "too soon",
+        "Epoxy primer 4:1 does not go over what is on it",
+        "no reading of the air",
+        "no pot of Epoxy primer 4:1",
+    ]

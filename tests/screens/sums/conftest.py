@@ -1,0 +1,44 @@
+"""What two shops know: one opened just now, and the demo with its readings."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.refusal import Refusal
+from bench.screens.sums.road import Facts
+from bench.shop import seeds
+from bench.shop.acting import Shop
+from bench.shop.demo import open_demo
+from bench.shop.opening import open_shop
+from bench.shop.seeds import Seeds
+from bench.store.database import open_store
+from tests.conftest import MONDAY
+
+from .pressing import facts_of
+
+
+@pytest.fixture(scope="session")
+def fresh_facts(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Facts:
+    """A shop that was opened just now: no reading, no pot, no part."""
+    file = tmp_path_factory.mktemp("sums") / "fresh.db"
+    shop = Shop(open_store(str(file)), ManualClock(MONDAY), "test")
+    answer = open_shop(shop, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London"})
+    assert not isinstance(answer, Refusal), answer
+    known = facts_of(shop)
+    shop.store.close()
+    return known
+
+
+@pytest.fixture(scope="session")
+def demo_facts(tmp_path_factory: pytest.TempPathFactory) -> Facts:
+    """The demo shop: readings, open pots, parts in every state."""
+    file = tmp_path_factory.mktemp("sums") / "demo.db"
+    shop = Shop(open_store(str(file)), ManualClock(MONDAY + timedelta(days=2)), "demo")
+    answer = open_demo(shop, seeds.folder())
+    assert not isinstance(answer, Refusal), answer
+    known = facts_of(shop)
+    shop.store.close()
+    return known

@@ -1,0 +1,87 @@
+"""Two opinions on the stand's page, by keypad alone; and what a figure rests on, in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.shop import parts, pots, readings, sight, steps, trouble
+from bench.shop.acting import Done, Shop
+
+from .driving import at_the_bench
+
+
+def ok(answer: Done | Refusal) -> None:
+    assert isinstance(answer, Done), answer
+
+
+@pytest.fixture
+def primed(shop: Shop, clock: ManualClock) -> Shop:
+    """A bracket with epoxy on: 16 h at 20 C, 24 h at 10 C (source seen)."""
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=17.5))
+    ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    ok(trouble.skip(shop, 1, "Kit", "already done"))
+    ok(trouble.skip(shop, 1, "Kit", "already done"))
+    ok(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    ok(steps.begin(shop, 1, "Kit"))
+    ok(steps.finish(shop, 1, "Kit", all_faces=True))
+    return shop
+
+
+def dry(shop: Shop, clock: ManualClock) -> None:
+    opens = sight.look(shop).state(1, clock.now()).opens_at
+    assert opens is not None
+    clock.set(opens)
+
+
+async def test_the_page_says_what_its_hours_rest_on(primed: Shop, clock: ManualClock) -> None:
+    clock.advance(minutes=36)
+    async with at_the_bench(primed, clock, (132, 40)) as hands:
+        await hands.press("1 enter")
+        told = " ".join(row[36:].strip() for row in hands.picture().splitlines())
+        assert (
+            "~ worked out from metal 17.5 C read 36 min ago, then 11? C nights: "
+            "between two points of the sheet"
+        ) in " ".join(told.split())
+
+
+async def test_an_old_reading_is_marked_on_the_bench_until_there_is_a_new_one(
+    primed: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(primed, clock) as hands:
+        assert "opens ~Tue" in hands.picture()
+        await hands.let_pass(hours=4, minutes=1)
+        assert "opens ~old Tue" in hands.picture()
+        await hands.press("r 1 7 enter 6 0 enter enter")
+        assert "opens ~Tue" in hands.picture()
+        assert "~old" not in hands.picture()
+
+
+async def test_two_opinions_are_seen_and_waiting_wins(primed: Shop, clock: ManualClock) -> None:
+    dry(primed, clock)
+    async with at_the_bench(primed, clock) as hands:
+        await hands.press("1 enter 1")
+        said_at = sight.look(primed).local(clock.now())
+        assert f"Kit: not yet {said_at:%H:%M}, wait until" in hands.picture()
+        await hands.press("2 2")
+        assert "Mo: passed" in hands.picture()
+        assert "WAIT ---" in hands.picture()
+        assert "written down, but Kit said not yet" in hands.said()
+        await hands.press("2 1")
+        assert "OPEN" in hands.picture()
+
+
+async def test_a_passed_test_is_put_back_from_the_page(primed: Shop, clock: ManualClock) -> None:
+    dry(primed, clock)
+    async with at_the_bench(primed, clock) as hands:
+        await hands.press("1 enter 2 2")
+        assert "OPEN" in hands.picture()
+        assert "Mo: passed" in hands.picture()
+        assert "2 passed: then who" not in hands.picture(), "it is passed already"
+        await hands.press("2")
+        assert "OPEN" in hands.picture()
+        await hands.press("3")
+        assert "WAIT ---" in hands.picture()
+        assert "not yet, says Kit, though Mo passed it" in hands.said()

@@ -1,0 +1,50 @@
+"""Small help for the tests of what painters do."""
+
+from __future__ import annotations
+
+from sqlmodel import col, select
+
+from bench.process.part import Part
+from bench.process.refusal import Refusal
+from bench.process.state import StandState
+from bench.shop import sight
+from bench.shop.acting import Done, Shop
+from bench.store import journal
+from bench.store.tables import JournalRow
+
+
+def done(answer: Done | Refusal) -> Done:
+    """The answer, which has to be that it was done."""
+    assert isinstance(answer, Done), answer
+    return answer
+
+
+def refused(answer: Done | Refusal) -> Refusal:
+    """The answer, which has to be that a rule said no."""
+    assert isinstance(answer, Refusal), answer
+    return answer
+
+
+def part(shop: Shop, tag: str = "1") -> Part:
+    """A part as it is now."""
+    found = sight.look(shop).find(tag)
+    assert found is not None
+    return found.part
+
+
+def stand(shop: Shop, number: int = 1) -> StandState:
+    """What a stand shows now."""
+    return sight.look(shop).state(number, shop.clock.now())
+
+
+def state(shop: Shop) -> object:
+    """Everything the tables hold."""
+    with shop.store.reading() as session:
+        return journal.present(session)
+
+
+def told(shop: Shop) -> object:
+    """The same as the journal alone tells it."""
+    with shop.store.reading() as session:
+        lines = session.exec(select(JournalRow).order_by(col(JournalRow.id))).all()
+        return journal.replay(lines)

@@ -1,0 +1,163 @@
+"""The shop's own night, day, hours and probes: they hold from the moment they are set."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.week import read_week
+from bench.shop import parts, pots, readings, sight, steps, timekeeping, trouble, undo
+from bench.shop.acting import Shop
+from bench.shop.check import check
+from bench.shop.house import set_house
+from tests.shop.doing import done, part, refused, stand, state, told
+
+
+def primed(shop: Shop, clock: ManualClock) -> None:
+    """A bracket with epoxy on at 18 C by day: 16 h at 20 C, 24 h at 10 C (source seen)."""
+    done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(steps.begin(shop, 1, "Kit"))
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+
+
+def opens(shop: Shop) -> datetime:
+    at = stand(shop).opens_at
+    assert at is not None
+    return at
+
+
+def test_a_colder_night_to_come_moves_the_opening(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    before = opens(shop)
+    clock.advance(hours=2)
+    answer = done(set_house(shop, "Kit", night_c=6))
+    assert answer.text == "from now on: night 6 C"
+    assert opens(shop) > before
+
+
+def test_a_night_that_is_over_keeps_what_was_usual_then(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    clock.advance(hours=23)  # the next morning, nobody has read anything since
+    before = opens(shop)
+    for night_c in (2, 25):
+        done(set_house(shop, "Kit", night_c=night_c))
+        assert opens(shop) == before
+
+
+def test_changed_in_the_middle_of_the_night_only_the_rest_of_it_is_colder(
+    shop: Shop, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    usual = opens(shop)
+    clock.advance(hours=16)  # 23:30
+    done(set_house(shop, "Kit", night_c=6))
+    before_midnight = opens(shop)
+    done(undo.undo(shop, "Kit"))
+    clock.advance(hours=2)
+    done(set_house(shop, "Kit", night_c=6))
+    assert usual < opens(shop) < before_midnight
+
+
+def test_day_and_hours_hold_from_now_on_too(shop: Shop, clock: ManualClock) -> None:
+    clock.advance(days=2)
+    done(set_house(shop, "Kit", day_c=21, week=read_week("Mon-Sat 06:00-14:00")))
+    hours = sight.look(shop).house.hours
+    assert (hours.day_c, hours.night_c) == (21, 11)
+    monday, thursday = hours.spans(clock.now() - timedelta(days=2), 4)[::3]
+    assert (monday[0].hour, monday[1].hour) == (7, 17)
+    assert (thursday[0].hour, thursday[1].hour) == (6, 14)
+
+
+def test_the_shipped_figures_are_placeholders_until_the_shop_types_its_own(shop: Shop) -> None:
+    assert not sight.look(shop).house.hours.typed
+    done(set_house(shop, "Kit", night_c=9))
+    assert sight.look(shop).house.hours.typed
+
+
+@pytest.mark.parametrize("hours", [3, -3])
+def test_a_clock_that_is_put_right_takes_the_hour_of_the_change_with_it(
+    shop: Shop, clock: ManualClock, hours: int
+) -> None:
+    timekeeping.start(shop)
+    clock.advance(minutes=10)
+    done(set_house(shop, "Kit", night_c=6))
+    clock.advance(minutes=10)
+    clock.step(hours=hours)
+    assert timekeeping.catch_up(shop)
+    (usual,) = sight.look(shop).house.hours.before
+    assert shop.clock.now() - usual.until == timedelta(minutes=10)
+    assert check(shop).faults == ()
+
+
+def test_it_is_journaled_and_undone_exactly(shop: Shop, clock: ManualClock) -> None:
+    before = state(shop)
+    done(set_house(shop, "mo", night_c=9, day_c=17, week=read_week("Mon-Fri 8-16")))
+    assert told(shop) == state(shop)
+    last = undo.last_action(shop)
+    assert last is not None
+    assert (last.action, last.painter) == ("settings", "Mo")
+    assert last.text == "from now on: night 9 C, day 17 C, Mon-Fri 08:00-16:00"
+    done(undo.undo(shop, "Kit"))
+    assert state(shop) == before
+    assert check(shop).faults == ()
+
+
+def test_the_list_of_what_was_usual_does_not_grow_for_ever(shop: Shop, clock: ManualClock) -> None:
+    for _ in range(30):
+        clock.advance(days=30)
+        done(set_house(shop, "Kit", night_c=9))
+    assert len(sight.look(shop).house.hours.before) <= 15
+
+
+@pytest.mark.parametrize(
+    ("what", "told"),
+    [
+        ({}, "nothing to set"),
+        ({"night_c": -31}, "night -31 C"),
+        ({"night_c": float("nan")}, "night nan C"),
+        ({"day_c": 51}, "day 51 C"),
+        ({"week": (None,) * 7}, "a week without hours"),
+        ({"probe": {"metal": "/dev/x"}}, "no air probe"),
+        ({"probe": {"wind": "/dev/x"}}, "no probe of wind"),
+        ({"probe": {"air": "/dev/\x1b"}}, "the air probe's path"),
+        ({"probe": {"air": "/x" * 300}}, "the air probe's path"),
+        ({"probe_every_min": 0.5}, "a reading every 0.5 min"),
+        ({"probe_every_min": 2000}, "a reading every 2000 min"),
+    ],
+)
+def test_what_cannot_be_set_is_refused_and_nothing_changes(
+    shop: Shop, what: dict[str, object], told: str
+) -> None:
+    before = state(shop)
+    assert told in refused(set_house(shop, "Kit", **what)).rule  # type: ignore[arg-type]
+    assert state(shop) == before
+
+
+def test_a_stranger_sets_nothing(shop: Shop) -> None:
+    before = state(shop)
+    assert "no painter" in refused(set_house(shop, "Zed", night_c=9)).rule
+    assert state(shop) == before
+
+
+def test_probes_are_set_and_taken_away(shop: Shop) -> None:
+    assert sight.look(shop).house.probes is None
+    done(set_house(shop, "Kit", probe={"air": "/run/air", "metal": "/run/metal"}))
+    probes = sight.look(shop).house.probes
+    assert probes is not None
+    assert (dict(probes.paths), probes.every) == (
+        {"air": "/run/air", "metal": "/run/metal"},
+        timedelta(minutes=10),
+    )
+    done(set_house(shop, "Kit", probe={"metal": ""}, probe_every_min=5))
+    probes = sight.look(shop).house.probes
+    assert probes is not None
+    assert (dict(probes.paths), probes.every) == ({"air": "/run/air"}, timedelta(minutes=5))
+    done(set_house(shop, "Kit", probe={"air": ""}))
+    assert sight.look(shop).house.probes is None

@@ -1,0 +1,329 @@
+"""Topping up, binning, and the guns that are loaded from a pot.
+
+Pot lives are the shipped placeholders; a big pot's fifth and a gun's hour: common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+from sqlmodel import select
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.pots import Gun, Pot
+from bench.shop import parts, pots, readings, sight, steps, trouble, undo
+from bench.shop.acting import Shop
+from bench.store.tables import MixRow, StepRow
+from tests.shop.doing import done, part, refused, state, told
+
+CUP = Known(need_ml=300)
+
+
+@pytest.fixture
+def mild(shop: Shop) -> Shop:
+    """The shop at 20 C: lives are as the sheets say."""
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=55, metal_c=20))
+    return shop
+
+
+def pot(shop: Shop, letter: str = "A") -> Pot:
+    return next(pot for pot in sight.look(shop).pots if pot.letter == letter)
+
+
+def row(shop: Shop, number: int = 1) -> MixRow:
+    with shop.store.reading() as session:
+        found = session.get_one(MixRow, number)
+        session.expunge(found)
+        return found
+
+
+# --- big pots ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("need_ml", "minutes"), [(500, 240), (501, 192)])
+def test_over_500_ml_a_fifth_of_the_life_is_off(mild: Shop, need_ml: float, minutes: int) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=need_ml)))
+    assert pot(mild).bin_by == mild.clock.now() + timedelta(minutes=minutes)
+
+
+# --- topping up ----------------------------------------------------------------------------------
+
+
+def test_a_pot_topped_up_keeps_the_deadline_of_its_oldest_drop(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    bin_by = pot(mild).bin_by
+    clock.advance(hours=2, minutes=40)
+    answer = done(pots.top_up(mild, "a", "Kit", known=Known(need_ml=100)))
+    assert pot(mild).bin_by == bin_by
+    assert pot(mild).total_ml == pytest.approx(250)
+    assert "100 ml Epoxy primer 4:1, 250 ml in all, still bin by 11:30" in answer.text
+    assert "base       80 ml" in answer.notes
+    assert "OLD POT, 2 h 40 min of 4 h: the whole mix keeps that end. Better a fresh small cup" in (
+        answer.notes
+    )
+
+
+def test_what_was_poured_in_is_kept_part_by_part_with_its_lines(mild: Shop) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    poured = [(p["role"], p["ml"], p["fill_to_ml"]) for p in row(mild).pours]
+    assert poured == [
+        ("base", 120, 120),
+        ("hardener", 30, 150),
+        ("base", 80, 230),
+        ("hardener", 20, 250),
+    ]
+
+
+def test_the_rest_after_stirring_begins_anew_for_the_fresh_part(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    clock.advance(minutes=30)
+    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    assert pot(mild).use_from >= clock.now()
+
+
+def test_a_pot_that_becomes_a_big_one_ends_no_later_than_a_big_one_would(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=400)))
+    clock.advance(minutes=5)
+    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=400)))
+    assert pot(mild).bin_by == clock.now() + timedelta(minutes=192)
+
+
+def test_past_its_life_a_pot_is_topped_up_only_against_the_rule_and_with_a_reason(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "gloss", "Mo", known=CUP))
+    clock.advance(hours=2)
+    before = state(mild)
+    no = refused(pots.top_up(mild, "A", "Kit", known=CUP))
+    assert (no.rule, no.remedy) == ("pot A is past its life", "bin it and mix fresh")
+    assert no.may_override
+    empty = refused(pots.top_up(mild, "A", "Kit", known=CUP, override="  "))
+    assert "the reason is empty" in empty.rule
+    assert state(mild) == before
+    answer = done(pots.top_up(mild, "A", "Kit", known=CUP, override=pots.TOP_UP_REASONS[0]))
+    assert answer.text.endswith("past its life: there is no more of it")
+    ends = pot(mild).bin_by
+    assert ends is not None
+    assert ends <= clock.now(), "it stays past its life"
+
+
+@pytest.mark.parametrize(
+    ("letter", "known", "told"),
+    [
+        ("B", CUP, "no open pot B"),
+        ("A", Known(need_ml=25_000), "too much for one pot"),
+        ("A", Known(need_ml=19_800), "too much for one pot"),
+        ("A", Known(need_ml=-5), "the mix cannot be worked out"),
+        ("", CUP, "no open pot"),
+    ],
+)
+def test_what_cannot_be_topped_up_is_refused_and_changes_nothing(
+    mild: Shop, letter: str, known: Known, told: str
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = state(mild)
+    assert told in refused(pots.top_up(mild, letter, "Kit", known=known)).rule
+    assert state(mild) == before
+
+
+def test_a_can_cannot_be_topped_up(mild: Shop) -> None:
+    done(pots.mix(mild, "two-pack-aerosol", "Mo"))
+    assert "was not mixed" in refused(pots.top_up(mild, "A", "Kit", known=CUP)).rule
+
+
+def test_topping_up_is_undone_exactly(mild: Shop) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = state(mild)
+    done(pots.top_up(mild, "A", "Kit", known=CUP))
+    assert told(mild) == state(mild)
+    done(undo.undo(mild, "Mo"))
+    assert state(mild) == before
+
+
+# --- binning -------------------------------------------------------------------------------------
+
+
+def test_what_was_left_in_a_pot_is_kept_where_somebody_measured_it(mild: Shop) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert done(pots.bin_pot(mild, "A", "Mo", left_ml=40)).text == "pot A binned, 40 ml left in it"
+    assert row(mild).binned_ml == 40
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert done(pots.bin_pot(mild, "A", "Mo")).text == "pot A binned"
+    assert row(mild, 2).binned_ml is None, "not measured is not nothing"
+
+
+@pytest.mark.parametrize("left_ml", [-1, 300.5, float("nan"), float("inf")])
+def test_no_more_is_left_than_was_mixed(mild: Shop, left_ml: float) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = state(mild)
+    assert "from 0 to the 300 ml" in refused(pots.bin_pot(mild, "A", "Mo", left_ml=left_ml)).remedy
+    assert state(mild) == before
+
+
+# --- guns ----------------------------------------------------------------------------------------
+
+
+def primed(shop: Shop, clock: ManualClock, stand: int = 1) -> datetime:
+    """A bracket sprayed with epoxy in twenty minutes; when the trigger was released."""
+    done(parts.place(shop, stand, "Kit", route="steel-blasted", shape="bracket"))
+    tag = str(stand)
+    while part(shop, tag).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, stand, "Kit", "already done"))
+    done(steps.begin(shop, stand, "Kit"))
+    clock.advance(minutes=20)
+    done(steps.finish(shop, stand, "Kit", all_faces=True))
+    return clock.now()
+
+
+def guns(shop: Shop) -> tuple[Gun, ...]:
+    return sight.look(shop).guns
+
+
+def test_a_coat_begun_with_a_two_pack_pot_loads_a_gun_with_a_clock_of_its_own(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert guns(mild) == ()
+    released = primed(mild, clock)
+    (gun,) = guns(mild)
+    assert (gun.letter, gun.flush_by) == ("A", released + timedelta(minutes=60))
+
+
+def test_while_it_is_sprayed_with_the_gun_has_until_the_pot_is_to_be_binned(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    done(parts.place(mild, 1, "Kit", route="steel-blasted", shape="bracket"))
+    while part(mild).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(mild, 1, "Kit", "already done"))
+    done(steps.begin(mild, 1, "Kit"))
+    (gun,) = guns(mild)
+    assert gun.flush_by == pot(mild).bin_by
+
+
+def test_the_end_of_the_pot_comes_first_where_it_is_sooner(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    clock.advance(hours=3, minutes=20)
+    done(readings.take_reading(mild, "Kit", air_c=20, rh_pct=55, metal_c=20))
+    primed(mild, clock)
+    (gun,) = guns(mild)
+    assert gun.flush_by == pot(mild).bin_by
+
+
+def test_binning_the_pot_does_not_flush_the_gun(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    answer = done(pots.bin_pot(mild, "A", "Mo", left_ml=100))
+    assert answer.notes == ("the gun of pot A is still to be flushed",)
+    assert [gun.letter for gun in guns(mild)] == ["A"]
+    done(pots.flush(mild, "a", "Kit"))
+    assert guns(mild) == ()
+
+
+def test_its_letter_is_not_given_away_before_the_gun_is_flushed(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    done(pots.bin_pot(mild, "A", "Mo"))
+    done(pots.mix(mild, "gloss", "Mo", known=CUP))
+    assert [pot.letter for pot in sight.look(mild).pots] == ["B"]
+    done(pots.flush(mild, "A", "Kit"))
+    done(pots.mix(mild, "gloss", "Mo", known=CUP))
+    assert [pot.letter for pot in sight.look(mild).pots] == ["B", "A"]
+
+
+def test_a_shop_that_never_flushes_can_still_mix(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    done(pots.bin_pot(mild, "A", "Mo"))
+    for _ in range(26):
+        done(pots.mix(mild, "gloss", "Mo", known=CUP))
+    assert "26 pots are open" in refused(pots.mix(mild, "gloss", "Mo", known=CUP)).rule
+
+
+def test_the_list_says_when_the_gun_is_near_its_hour_and_past_it(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    for minutes, said in ((44, None), (1, "by 08:50 (15 min)"), (15, "NOW, it was due 08:50")):
+        clock.advance(minutes=minutes)
+        found = [want for want in sight.look(mild).wants(clock.now()) if want.word == "GUN"]
+        assert [want.text for want in found] == (
+            [f"flush the gun of pot A Epoxy primer 4:1 {said}"] if said else []
+        )
+
+
+def test_sprayed_again_after_the_flush_it_is_loaded_again(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    done(pots.flush(mild, "A", "Kit"))
+    released = primed(mild, clock, stand=2)
+    (gun,) = guns(mild)
+    assert gun.flush_by == released + timedelta(minutes=60)
+
+
+def test_two_guns_are_flushed_one_by_one(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    done(pots.mix(mild, "epoxy-primer", "Kit", known=CUP))
+    primed(mild, clock, stand=2)
+    assert [gun.letter for gun in guns(mild)] == ["A", "B"]
+    done(pots.flush(mild, "B", "Kit"))
+    assert [gun.letter for gun in guns(mild)] == ["A"]
+
+
+def test_the_newest_pot_in_use_is_the_one_a_coat_is_begun_with(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    clock.advance(minutes=10)
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    assert [gun.letter for gun in guns(mild)] == ["B"]
+    with mild.store.reading() as session:
+        taken = [step.mix_id for step in session.exec(select(StepRow)).all() if step.mix_id]
+    assert taken == [2]
+
+
+def test_a_can_and_a_brush_load_no_gun(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "two-pack-aerosol", "Mo"))
+    done(parts.place(mild, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(mild).current().step.name != "Aerosol top coat 1":  # type: ignore[union-attr]
+        done(trouble.skip(mild, 1, "Kit", "already done"))
+    done(steps.begin(mild, 1, "Kit"))
+    assert guns(mild) == ()
+
+
+def test_flushing_what_is_not_loaded_is_refused_and_says_what_is(
+    mild: Shop, clock: ManualClock
+) -> None:
+    no = refused(pots.flush(mild, "A", "Kit"))
+    assert (no.rule, no.remedy) == ("no gun is loaded from pot A", "loaded: none")
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    assert refused(pots.flush(mild, "Q", "Kit")).remedy == "loaded: A"
+
+
+def test_loading_and_flushing_are_undone_exactly(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    before = state(mild)
+    done(pots.flush(mild, "A", "Kit"))
+    assert told(mild) == state(mild)
+    done(undo.undo(mild, "Mo"))
+    assert state(mild) == before
+    done(undo.undo(mild, "Mo"))
+    done(undo.undo(mild, "Mo"))
+    assert guns(mild) == (), "the beginning of the coat is undone, and the gun with it"

@@ -1,0 +1,243 @@
+"""Probes read beside the bench: written down in their time, told when at fault, never waited for."""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.probe import Fault, Measured, Probes
+from bench.shop import readings, sight, undo
+from bench.shop.acting import Shop
+from bench.shop.probe import PROBE, Polling, said_by, said_now
+from bench.store.database import open_store
+from tests.shop.doing import done, refused, state, told
+
+EVERY = timedelta(minutes=10)
+
+
+def here(job: Callable[[], None]) -> None:
+    """Instead of on a thread of its own."""
+    job()
+
+
+class Bus:
+    """A folder with the files of three probes, and what polls them."""
+
+    def __init__(self, folder: Path, shop: Shop, clock: ManualClock) -> None:
+        self.folder, self.shop, self.clock = folder, shop, clock
+        self.polling = Polling(here)
+        self.files: dict[Measured, Path] = {
+            "air": folder / "temp1_input",
+            "metal": folder / "w1_slave",
+            "humidity": folder / "in_humidityrelative_input",
+        }
+        self.says(air="18250", metal=slave(16500), humidity="61500")
+
+    def says(self, **texts: str) -> None:
+        for what, text in texts.items():
+            self.files[what].write_text(text, encoding="utf-8")  # type: ignore[index]
+
+    @property
+    def probes(self) -> Probes:
+        return Probes({what: str(path) for what, path in self.files.items()}, EVERY)
+
+    def tick(self, **span: float) -> None:
+        if span:
+            self.clock.advance(**span)
+        self.polling.tick(self.shop, self.probes)
+
+    def faults(self) -> tuple[str, ...]:
+        return self.polling.faults(self.clock.monotonic())
+
+    def written(self) -> list[tuple[float, float | None, float | None]]:
+        read = sight.look(self.shop).around.readings
+        return [(r.air_c, r.rh_pct, r.metal_c) for r in read]
+
+
+def slave(milli_c: int, verdict: str = "YES") -> str:
+    data = "51 01 4b 46 7f ff 0f 10 c4"
+    return f"{data} : crc=c4 {verdict}\n{data} t={milli_c}\n"
+
+
+@pytest.fixture
+def bus(tmp_path: Path, shop: Shop, clock: ManualClock) -> Bus:
+    folder = tmp_path / "bus"
+    folder.mkdir()
+    return Bus(folder, shop, clock)
+
+
+def test_what_the_probes_say_is_written_down_as_a_reading_of_the_probe(bus: Bus) -> None:
+    bus.tick()
+    assert bus.written() == [(18.25, 61.5, 16.5)]
+    last = undo.last_action(bus.shop)
+    assert last is not None
+    assert (last.painter, last.action) == (PROBE, "reading")
+    assert told(bus.shop) == state(bus.shop)
+
+
+def test_it_is_written_down_no_more_often_than_the_shop_says(bus: Bus) -> None:
+    for _ in range(61):
+        bus.tick()
+        bus.tick(seconds=10)
+    times = [reading.at for reading in sight.look(bus.shop).around.readings]
+    assert len(times) == 2
+    assert times[1] - times[0] >= EVERY
+
+
+def test_two_terminals_with_the_same_probes_write_one_reading(bus: Bus, data: Path) -> None:
+    other = Shop(open_store(str(data)), bus.clock, "other")
+    second = Polling(here)
+    for _ in range(30):
+        bus.tick(minutes=1)
+        second.tick(other, bus.probes)
+    assert len(bus.written()) == 3
+    other.store.close()
+
+
+def test_after_a_restart_the_interval_is_still_kept(bus: Bus) -> None:
+    bus.tick()
+    bus.polling = Polling(here)
+    bus.tick(minutes=5)
+    assert len(bus.written()) == 1
+
+
+def test_a_fault_is_told_with_how_long_it_has_lasted(bus: Bus) -> None:
+    bus.says(metal=slave(16500, "NO"))
+    bus.tick()
+    assert bus.faults() == ("metal probe: CRC not right, 1 min",)
+    for _ in range(12):
+        bus.tick(minutes=1)
+    assert bus.faults() == ("metal probe: CRC not right, 12 min",)
+
+
+def test_a_moments_fault_holds_the_reading_back_until_the_probe_is_well(bus: Bus) -> None:
+    bus.says(metal=slave(16500, "NO"))
+    bus.tick()
+    bus.tick(minutes=1)
+    assert bus.written() == [], "the metal is not taken to be as warm as the air"
+    bus.says(metal=slave(16500))
+    bus.tick(minutes=1)
+    assert bus.written() == [(18.25, 61.5, 16.5)]
+    assert bus.faults() == ()
+
+
+def test_a_fault_that_lasts_leaves_the_rest_to_be_written_down(bus: Bus) -> None:
+    bus.files["metal"].unlink()
+    for _ in range(12):
+        bus.tick(minutes=1)
+    assert bus.written() == [(18.25, 61.5, None)]
+    assert bus.faults() == ("metal probe: no such file or directory, 11 min",)
+
+
+def test_without_the_air_nothing_is_written_down(bus: Bus) -> None:
+    bus.says(air="85000")
+    for _ in range(30):
+        bus.tick(minutes=1)
+    assert bus.written() == []
+    assert bus.faults() == ("air probe: 85 C is outside -30 to 50 C, 29 min",)
+
+
+def test_nought_degrees_is_a_figure_and_not_a_silence(bus: Bus) -> None:
+    bus.says(air="0", metal=slave(0))
+    bus.tick()
+    assert bus.written() == [(0.0, 61.5, 0.0)]
+
+
+def test_probes_taken_out_of_the_settings_are_forgotten(bus: Bus) -> None:
+    bus.says(metal="x")
+    bus.tick()
+    assert bus.faults() != ()
+    bus.polling.tick(bus.shop, None)
+    assert bus.faults() == ()
+
+
+def test_a_file_that_hangs_is_asked_once_and_told_as_giving_no_answer(bus: Bus) -> None:
+    started: list[Callable[[], None]] = []
+    bus.polling = Polling(started.append)
+    bus.tick()
+    assert len(started) == 3
+    for job in started[::2]:  # air and humidity answer, the metal does not
+        job()
+    bus.tick(seconds=9)
+    assert (bus.written(), bus.faults()) == ([], ())
+    bus.tick(seconds=1)
+    assert bus.faults() == ("metal probe: no answer, 1 min",)
+    bus.tick(minutes=1)
+    assert len(started) == 5, "only those that answered are asked again"
+
+
+def test_an_answer_that_comes_after_its_round_is_not_taken_for_a_new_one(bus: Bus) -> None:
+    started: list[Callable[[], None]] = []
+    bus.polling = Polling(started.append)
+    bus.tick()
+    bus.tick(seconds=10)
+    for job in started:
+        job()
+    bus.tick(seconds=1)
+    assert bus.written() == []
+    bus.tick(minutes=1)
+    assert len(started) == 6
+    for job in started[3:]:
+        job()
+    bus.tick(seconds=1)
+    assert bus.written() == [(18.25, 61.5, 16.5)]
+
+
+# --- the files themselves ------------------------------------------------------------------------
+
+
+def test_a_file_that_is_not_there_or_may_not_be_read_is_a_fault_in_words(tmp_path: Path) -> None:
+    assert said_by(str(tmp_path / "no"), "air") == Fault("no such file or directory")
+    assert said_by(str(tmp_path), "air") == Fault("is a directory")
+    assert said_by("a\0b", "air") == Fault("that is no path")
+    odd = tmp_path / "odd"
+    odd.write_bytes(b"\xff\xfe\x00")
+    assert isinstance(said_by(str(odd), "air"), Fault)
+    endless = said_by("/dev/zero", "air")
+    assert isinstance(endless, Fault)
+
+
+@contextmanager
+def silent_pipe(path: Path) -> Iterator[None]:
+    """A path that nobody ever writes to: whoever opens it waits."""
+    os.mkfifo(path)
+    try:
+        yield
+    finally:
+        # Let go of the thread that waits.
+        os.close(os.open(path, os.O_RDWR | os.O_NONBLOCK))
+
+
+def test_on_real_threads_one_that_hangs_keeps_the_others_from_nothing(tmp_path: Path) -> None:
+    (tmp_path / "air").write_text("18.5", encoding="utf-8")
+    with silent_pipe(tmp_path / "metal"):
+        probes = Probes({"metal": str(tmp_path / "metal"), "air": str(tmp_path / "air")})
+        said = said_now(probes, wait_s=0.2)
+    assert said == {"metal": Fault("no answer"), "air": 18.5}
+    waiting = [thread for thread in threading.enumerate() if thread.name == "probe"]
+    assert all(thread.daemon for thread in waiting), "none of them keeps the program from ending"
+
+
+# --- the name ------------------------------------------------------------------------------------
+
+
+def test_the_probe_is_no_painter(shop: Shop) -> None:
+    done(readings.take_reading(shop, PROBE, air_c=18))
+    assert "no painter" in refused(undo.undo(shop, PROBE)).rule
+    assert PROBE not in sight.look(shop).painters
+    done(undo.undo(shop, "Kit"))
+    assert sight.look(shop).reading() is None
+
+
+def test_a_painter_may_write_a_reading_down_at_any_time(bus: Bus) -> None:
+    bus.tick()
+    done(readings.take_reading(bus.shop, "Kit", air_c=17))
+    done(readings.take_reading(bus.shop, "Kit", air_c=17))
+    assert len(bus.written()) == 3

@@ -1,0 +1,65 @@
+"""Shops for the simulations: opened in memory where the computer has such a folder, and looked into."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from sqlmodel import col, func, select
+
+from bench.clock import ManualClock
+from bench.shop.acting import Done, Shop
+from bench.shop.opening import open_shop
+from bench.shop.seeds import Seeds
+from bench.store import journal
+from bench.store.database import open_store
+from bench.store.tables import JournalRow
+
+State = dict[str, dict[str, journal.Image]]
+
+LONG = bool(os.environ.get("PAINTBENCH_LONG"))
+"""Whether the simulations run at their full size; how long that takes is said in each file."""
+
+
+@contextmanager
+def folder_in_memory() -> Iterator[Path]:
+    """A folder for a simulation's file: a real one, but no test waits for the disk."""
+    shared = Path("/dev/shm")
+    where = shared if os.access(shared, os.W_OK) else None
+    made = Path(tempfile.mkdtemp(prefix="paintbench-simulation-", dir=where))
+    try:
+        yield made
+    finally:
+        shutil.rmtree(made, ignore_errors=True)
+
+
+def open_at(file: Path, seeds: Seeds, now: datetime, stands: int, **house: Any) -> Shop:
+    """A shop of Kit and Mo in London, opened at ``now``."""
+    shop = Shop(open_store(str(file)), ManualClock(now), "test")
+    answer = open_shop(shop, seeds, ("Kit", "Mo"), stands, {"zone": "Europe/London", **house})
+    assert isinstance(answer, Done), answer
+    return shop
+
+
+def state_of(shop: Shop) -> State:
+    """Every row as the tables hold it."""
+    with shop.store.reading() as session:
+        return journal.present(session)
+
+
+def told_by_journal(shop: Shop) -> State:
+    """Every row as the journal alone tells it."""
+    with shop.store.reading() as session:
+        return journal.replay(session.exec(select(JournalRow).order_by(col(JournalRow.id))).all())
+
+
+def journal_length(shop: Shop) -> int:
+    """How many lines the journal has."""
+    with shop.store.reading() as session:
+        return session.exec(select(func.count(col(JournalRow.id)))).one()

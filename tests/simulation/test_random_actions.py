@@ -1,0 +1,304 @@
+"""Two painters press anything in any order; whatever they do, the bench keeps its own rules.
+
+In the normal run a few dozen sequences of some thirty actions, the same ones every time. All ten
+thousand, in forty numbered batches, so that a run can be cut short or split with ``-k``:
+
+    PAINTBENCH_LONG=1 pytest tests/simulation/test_random_actions.py
+
+Nothing here has a source but the house rules themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, seed, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import initialize, rule, run_state_machine_as_test
+
+from bench.process.mixing import Known
+from bench.process.state import StandState
+from bench.shop import parts, pots, readings, steps, testing, trouble, undo
+from bench.shop.seeds import Seeds
+from bench.shop.sight import Placed
+
+from . import choices as c
+from .holding import WAITING
+from .painting import MONDAY, Painting
+from .shops import LONG, folder_in_memory, open_at
+
+BATCHES, A_BATCH = (40, 250) if LONG else (1, 24)
+STEPS = 40
+THREE = {"min_size": 3, "max_size": 3}
+
+Whom = tuple[int, bool]
+
+
+def in_hand(placed: Placed) -> bool:
+    """Somebody is on it."""
+    record = placed.part.current()
+    return record is not None and record.status == "in hand"
+
+
+def curing(placed: Placed) -> bool:
+    """Only its cure is left."""
+    record = placed.part.current()
+    return record is not None and record.step.kind == "cure"
+
+
+def held(placed: Placed) -> bool:
+    """It was put aside."""
+    return bool(placed.part.hold)
+
+
+class Presses(Painting):
+    """Everything that can be pressed."""
+
+    @initialize(
+        routes=st.lists(c.ROUTES, **THREE),
+        shapes=st.lists(c.SHAPES, **THREE),
+        counts=st.lists(c.COUNTS, **THREE),
+        skipped=st.lists(st.integers(0, 7), **THREE),
+        presses=st.lists(st.integers(0, 25), **THREE),
+    )
+    def the_bench_in_the_morning(
+        self,
+        routes: list[str],
+        shapes: list[str],
+        counts: list[int],
+        skipped: list[int],
+        presses: list[int],
+    ) -> None:
+        """Three parts on their stands, each some way along its route."""
+        for number in range(3):
+            stand = number + 1
+            self.place(stand, "Kit", routes[number], shapes[number], counts[number], "", "")
+            for _ in range(skipped[number]):
+                self._already_done(stand)
+            self.as_the_bench_asks(stand, "Kit", presses[number])
+
+    def _already_done(self, stand: int) -> None:
+        self.do(lambda: trouble.skip(self.shop, stand, "Mo", "already done"))
+
+    @rule(stand=st.integers(1, 6), by=st.sampled_from(["Kit", "Mo"]), presses=st.integers(1, 9))
+    def as_the_bench_asks(self, stand: int, by: str, presses: int) -> None:
+        """A painter who does the obvious thing, so that parts get to the ends of their routes."""
+        for _ in range(presses):
+            self.obvious(stand, by)
+
+    and_then_goes_on_so = as_the_bench_asks
+
+    @rule(minutes=c.WAITS)
+    def nobody_is_in(self, minutes: int) -> None:
+        self.wait(minutes)
+
+    @rule()
+    def the_power_is_cut(self) -> None:
+        self.start_again()
+
+    @rule(
+        stand=c.STANDS,
+        by=c.PAINTERS,
+        route=c.ROUTES,
+        shape=c.SHAPES,
+        count=c.COUNTS,
+        tag=c.TAGS,
+        name=c.NAMES,
+    )
+    def place(
+        self, stand: int, by: str, route: str, shape: str, count: int, tag: str, name: str
+    ) -> None:
+        done = self.do(
+            lambda: parts.place(
+                self.shop, stand, by, route=route, shape=shape, count=count, tag=tag, name=name
+            )
+        )
+        if done is not None:
+            self.placed[done.tag] = count
+
+    @rule(
+        part=c.PARTS, by=c.PAINTERS, ago=c.AGO, zone=c.MARKS, helper=c.HELPERS, reason=c.OVERRIDES
+    )
+    def begin(
+        self, part: Whom, by: str, ago: int | None, zone: int, helper: str, reason: str
+    ) -> None:
+        whom = self.whom(part)
+        was = self._state_of(whom, ago)
+        done = self.do(
+            lambda: steps.begin(
+                self.shop,
+                whom,
+                by,
+                at=self.at(ago),
+                zone=self.mark_of(whom, zone),
+                helper=helper,
+                override=reason,
+            )
+        )
+        if done is not None and not reason:
+            assert was is not None
+            assert was.word not in (*WAITING, "HOLD", "CURE", "CURED"), was
+            assert not was.test, "begun though nobody had passed the test"
+
+    def _state_of(self, whom: int | str, ago: int | None) -> StandState | None:
+        placed = self.view.on(whom) if isinstance(whom, int) else self.view.find(whom.strip())
+        return placed.state(self.at(ago) or self.clock.now()) if placed is not None else None
+
+    @rule(part=c.PARTS, by=c.PAINTERS, ago=c.AGO, mark=c.MARKS, all_faces=st.booleans())
+    def finish(self, part: Whom, by: str, ago: int | None, mark: int, all_faces: bool) -> None:
+        whom = self.whom(part, in_hand)
+        self.do(
+            lambda: steps.finish(
+                self.shop,
+                whom,
+                by,
+                at=self.at(ago),
+                mark=self.mark_of(whom, mark),
+                all_faces=all_faces,
+            )
+        )
+
+    @rule(part=c.PARTS, by=c.PAINTERS, ago=c.AGO)
+    def passed(self, part: Whom, by: str, ago: int | None) -> None:
+        whom = self.whom(part, self._to_test)
+        self.do(lambda: testing.pass_test(self.shop, whom, by, at=self.at(ago)))
+
+    @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.NOT_YET, ago=c.AGO)
+    def not_yet(self, part: Whom, by: str, minutes: int, ago: int | None) -> None:
+        whom = self.whom(part, self._to_test)
+        self.do(lambda: testing.not_yet(self.shop, whom, by, minutes=minutes, at=self.at(ago)))
+
+    def _to_test(self, placed: Placed) -> bool:
+        return bool(placed.state(self.clock.now()).test)
+
+    @rule(part=c.PARTS, by=c.PAINTERS, to=c.STANDS, swap=st.booleans())
+    def move(self, part: Whom, by: str, to: int, swap: bool) -> None:
+        whom = self.whom(part)
+        self.do(lambda: parts.move(self.shop, whom, by, to=to, swap=swap), moves_clocks=False)
+
+    @rule(part=c.PARTS, by=c.PAINTERS)
+    def take_off(self, part: Whom, by: str) -> None:
+        whom = self.whom(part)
+        self.do(lambda: parts.take_off(self.shop, whom, by), moves_clocks=False)
+
+    @rule(part=c.PARTS, by=c.PAINTERS, reason=c.REASONS)
+    def hold(self, part: Whom, by: str, reason: str) -> None:
+        whom = self.whom(part)
+        self.do(lambda: trouble.hold(self.shop, whom, by, reason), moves_clocks=False)
+
+    @rule(part=c.PARTS, by=c.PAINTERS)
+    def release(self, part: Whom, by: str) -> None:
+        whom = self.whom(part, held)
+        self.do(lambda: trouble.release(self.shop, whom, by), moves_clocks=False)
+
+    @rule(part=c.PARTS, by=c.PAINTERS, reason=c.REASONS)
+    def skip(self, part: Whom, by: str, reason: str) -> None:
+        whom = self.whom(part)
+        self.do(lambda: trouble.skip(self.shop, whom, by, reason))
+
+    @rule(
+        part=c.PARTS,
+        by=c.PAINTERS,
+        defect=c.REASONS,
+        count=c.PIECES,
+        back_to=c.BACK_TO,
+        stand=c.FREE_STANDS,
+    )
+    def rework(
+        self,
+        part: Whom,
+        by: str,
+        defect: str,
+        count: int | None,
+        back_to: int | None,
+        stand: int | None,
+    ) -> None:
+        whom = self.whom(part)
+        self.do(
+            lambda: trouble.rework(
+                self.shop, whom, by, defect, count=count, back_to=back_to, stand=stand
+            )
+        )
+
+    @rule(part=c.PARTS, by=c.PAINTERS)
+    def join(self, part: Whom, by: str) -> None:
+        whom = self.whom(part, in_hand)
+        self.do(lambda: trouble.join(self.shop, whom, by), moves_clocks=False)
+
+    @rule(part=c.PARTS, by=c.PAINTERS)
+    def another_coat(self, part: Whom, by: str) -> None:
+        whom = self.whom(part, curing)
+        self.do(lambda: trouble.another_coat(self.shop, whom, by))
+
+    @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.EARLIER)
+    def back_date(self, part: Whom, by: str, minutes: int) -> None:
+        whom = self.whom(part)
+        self.do(lambda: trouble.back_date(self.shop, whom, by, minutes))
+
+    @rule(product=c.PRODUCTS, by=c.PAINTERS, known=c.KNOWN, ago=c.AGO)
+    def mix(self, product: str, by: str, known: Known | None, ago: int | None) -> None:
+        at = self.at(ago)
+        self.do(lambda: pots.mix(self.shop, product, by, known=known, at=at), moves_clocks=False)
+
+    @rule(letter=c.POTS, by=c.PAINTERS, known=c.KNOWN, reason=c.OVERRIDES)
+    def top_up(self, letter: str, by: str, known: Known | None, reason: str) -> None:
+        wanted, fresh = self.pot(letter), known or Known(need_ml=100)
+        before = {pot.letter: pot.bin_by for pot in self.view.pots}
+        done = self.do(
+            lambda: pots.top_up(self.shop, wanted, by, known=fresh, override=reason),
+            moves_clocks=False,
+        )
+        for pot in self.view.pots if done is not None else ():
+            old = before[pot.letter]
+            assert old is None or (pot.bin_by is not None and pot.bin_by <= old), "made younger"
+
+    @rule(letter=c.POTS, by=c.PAINTERS)
+    def bin(self, letter: str, by: str) -> None:
+        wanted = self.pot(letter)
+        self.do(lambda: pots.bin_pot(self.shop, wanted, by), moves_clocks=False)
+
+    @rule(letter=c.POTS, by=c.PAINTERS)
+    def flush(self, letter: str, by: str) -> None:
+        wanted = self.pot(letter)
+        self.do(lambda: pots.flush(self.shop, wanted, by), moves_clocks=False)
+
+    @rule(by=c.PAINTERS, air_c=c.AIR_C, rh_pct=c.RH_PCT, metal_c=c.METAL_C, ago=c.LONG_AGO)
+    def reading(
+        self, by: str, air_c: float, rh_pct: float | None, metal_c: float | None, ago: int | None
+    ) -> None:
+        self.do(
+            lambda: readings.take_reading(
+                self.shop, by, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, at=self.at(ago)
+            )
+        )
+
+    @rule(by=c.PAINTERS)
+    def undo(self, by: str) -> None:
+        self.undone(undo.undo(self.shop, by), nobody=by in ("nobody", ""))
+
+
+@pytest.fixture(scope="module")
+def template(seeds: Seeds) -> Iterator[Path]:
+    """A shop opened once; every sequence starts from a copy of it."""
+    with folder_in_memory() as where:
+        file = where / "template.db"
+        open_at(file, seeds, MONDAY, 6).store.close()
+        yield file
+
+
+@pytest.mark.parametrize("batch", range(BATCHES), ids=lambda n: f"batch{n:02}")
+def test_whatever_two_painters_press_the_bench_keeps_its_rules(batch: int, template: Path) -> None:
+    machine = type("Presses", (Presses,), {"template": template})
+    run_state_machine_as_test(
+        seed(batch)(machine),
+        settings=settings(
+            max_examples=A_BATCH,
+            stateful_step_count=STEPS,
+            deadline=None,
+            database=None,
+            derandomize=False,
+            suppress_health_check=list(HealthCheck),
+        ),
+    )

@@ -1,0 +1,418 @@
+"""The computer's clock is set, under the real program in a real terminal, and before its start.
+
+libfaketime (Debian's package faketime) stands between the program and the clock; the counter since the
+computer was started is left alone, as the kernel leaves it alone when somebody sets the clock.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bench.clock import SystemClock
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.shop import parts, pots, steps, trouble
+from bench.shop.acting import Shop
+from bench.shop.check import check
+from bench.store.database import open_store
+
+from .terminal import Terminal, terminal
+
+LIBRARIES = sorted(Path("/usr/lib").glob("**/faketime/libfaketimeMT.so.1"))
+
+SLACK_S = 3
+"""Two pictures, or two commands, are not of the same second."""
+
+SMALL = {"width": 70, "height": 20}
+"""A window in which the numbers are plain text."""
+
+
+@pytest.fixture(autouse=True)
+def _library() -> None:
+    if LIBRARIES:
+        return
+    if os.environ.get("CI"):
+        pytest.fail("libfaketime is not installed: apt-get install faketime")
+    pytest.skip("libfaketime is not installed (Debian's package faketime)")
+
+
+class FakeTime:
+    """What the clock shows to programs started with ``environment``, changed under their hands."""
+
+    def __init__(self, folder: Path) -> None:
+        self._file = folder / "faketime"
+        self.environment = {
+            "LD_PRELOAD": str(LIBRARIES[0]) if LIBRARIES else "",
+            "FAKETIME_TIMESTAMP_FILE": str(self._file),
+            "FAKETIME_NO_CACHE": "1",
+            "FAKETIME_DONT_FAKE_MONOTONIC": "1",
+            "TZ": "UTC",
+        }
+        self.set("+0")
+
+    def at(self, now: datetime) -> None:
+        """It shows this, and goes on from there."""
+        self.set(f"{(now - datetime.now(UTC)).total_seconds():+.1f}")
+
+    def set(self, words: str) -> None:
+        """In libfaketime's words: ``+3h``, ``-4``, or ``@1970-01-01 00:00:10``."""
+        new = self._file.with_suffix(".new")
+        new.write_text(words + "\n", encoding="ascii")
+        new.replace(self._file)
+
+
+@pytest.fixture
+def fake(tmp_path: Path) -> FakeTime:
+    return FakeTime(tmp_path)
+
+
+@pytest.fixture
+def soaking(today: Path) -> Path:
+    """A frame under its mordant wash for two minutes, of ten to fifteen; and a pot."""
+    shop = Shop(open_store(str(today)), SystemClock(), "test")
+    for answer in (
+        parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
+        trouble.skip(shop, 1, "Kit", "already done"),
+        trouble.skip(shop, 1, "Kit", "already done"),
+        steps.begin(shop, 1, "Kit", at=shop.clock.now() - timedelta(minutes=2)),
+        pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)),
+    ):
+        assert not isinstance(answer, Refusal), answer
+    shop.store.close()
+    return today
+
+
+def command(data: Path, fake: FakeTime, *words: str) -> subprocess.CompletedProcess[str]:
+    """The real program's command line, at the faked hour."""
+    return subprocess.run(
+        [sys.executable, "-m", "bench", "--db", str(data), *words],
+        env={**os.environ, **fake.environment},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def status(data: Path, fake: FakeTime) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(command(data, fake, "status", "--json").stdout)
+    return found
+
+
+def journal(data: Path, fake: FakeTime) -> list[dict[str, Any]]:
+    """Oldest first."""
+    ran = command(data, fake, "journal", "--json")
+    return list(reversed(json.loads(ran.stdout)["journal"]))
+
+
+def clock_lines(data: Path, fake: FakeTime) -> list[str]:
+    return [line["action"] for line in journal(data, fake) if line["action"].startswith("clock")]
+
+
+@contextmanager
+def counting(data: Path, fake: FakeTime, window: Terminal | None = None) -> Iterator[None]:
+    """What is done inside changes no elapsed time, on the screen or on the command line."""
+    before, began = status(data, fake), time.monotonic()
+    on_screen = soak_left(window.picture()) if window else 0
+    yield
+    went_s = time.monotonic() - began
+    after = status(data, fake)
+    left = [bench["stands"][0]["seconds_left"] for bench in (before, after)]
+    pot = [bench["pots"][0]["seconds_left"] for bench in (before, after)]
+    assert after["stands"][0]["state"] == "soak"
+    assert left[0] - left[1] == pytest.approx(went_s, abs=SLACK_S)
+    assert pot[0] - pot[1] == pytest.approx(went_s, abs=SLACK_S)
+    if window:
+        gone_s = on_screen - soak_left(window.picture())
+        assert gone_s == pytest.approx(went_s, abs=SLACK_S)
+
+
+def soak_left(picture: str) -> int:
+    """Seconds to the least dwell, as the list of a small window shows them."""
+    found = re.search(r"SOAK.* [<>]?(\d\d):(\d\d)", picture)
+    assert found, picture
+    return int(found[1]) * 60 + int(found[2])
+
+
+def shown(hours: int) -> str:
+    """How the header shows the hour, so many hours from the true one."""
+    return f"{datetime.now(UTC) + timedelta(hours=hours):%a %d %b  %H:}"
+
+
+def is_whole(data: Path) -> bool:
+    shop = Shop(open_store(str(data)), SystemClock(), "test")
+    found = check(shop).faults
+    shop.store.close()
+    return not found
+
+
+def some_ticks(window: Terminal) -> None:
+    """The program has looked at its clock: its countdown went on."""
+    now = soak_left(window.picture())
+    window.wait_until(lambda p: soak_left(p) <= now - 3)
+
+
+# -- while the program runs ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize("hours", [3, -3])
+def test_three_hours_forward_or_back_change_no_elapsed_time(
+    soaking: Path, fake: FakeTime, hours: int
+) -> None:
+    with terminal(soaking, **SMALL, **fake.environment) as window:
+        window.wait_until(lambda p: "SOAK" in p and shown(0) in p)
+        with counting(soaking, fake, window):
+            fake.set(f"{hours:+d}h")
+            way = "forward" if hours > 0 else "back"
+            window.wait_until(lambda p: shown(hours) in p)
+            assert "CLOCK WRONG" not in window.picture()
+        assert clock_lines(soaking, fake) == ["clock stepped"]
+        assert f"running clocks are moved 3 h {way}" in journal(soaking, fake)[-1]["text"]
+        window.press("1")
+        window.press("/")
+        window.press("1")
+        window.press("1")
+        window.wait_until(lambda p: "HOLD" in p or "on hold by" in p)
+    last = journal(soaking, fake)[-1]
+    assert (last["action"], last["doubtful"]) == ("hold", False)
+    assert is_whole(soaking)
+
+
+def test_four_seconds_are_nothing(soaking: Path, fake: FakeTime) -> None:
+    with terminal(soaking, **SMALL, **fake.environment) as window:
+        window.wait_until(lambda p: "SOAK" in p)
+        with counting(soaking, fake, window):
+            fake.set("+4")
+            some_ticks(window)
+            fake.set("-0")
+            some_ticks(window)
+    assert clock_lines(soaking, fake) == []
+
+
+def test_1970_is_asked_about_and_the_bench_goes_on_by_the_counter(
+    soaking: Path, fake: FakeTime
+) -> None:
+    with terminal(soaking, **SMALL, **fake.environment) as window:
+        window.wait_until(lambda p: "SOAK" in p)
+        with counting(soaking, fake):
+            fake.set("@1970-01-01 00:00:10")
+            window.wait_until(
+                lambda p: (
+                    "CLOCK WRONG" in p
+                    and "on Thu 01 Jan 1970" in p
+                    and f"Is it {datetime.now(UTC):%H:}" in p
+                )
+            )
+        ran = command(soaking, fake, "status")
+        assert ran.stderr.startswith(
+            "CLOCK WRONG: the computer's clock says 00:00 on Thu 01 Jan 1970"
+        )
+        assert status(soaking, fake)["clock"] == "wrong"
+        window.press("0")
+        window.wait_until(
+            lambda p: "CLOCK WRONG >=" in p and re.search(r"SOAK.* <0\d:", p) is not None
+        )
+        window.press("c")
+        window.wait_until(lambda p: "Enter   yes" in p)
+        window.press("\r")
+        window.wait_until(lambda p: "SOAK" in p and "CLOCK WRONG" not in p and shown(0) in p)
+        assert status(soaking, fake)["clock"] == "ok"
+        # The network puts it right: the correction is dropped, and not counted twice.
+        with counting(soaking, fake, window):
+            fake.set("+0")
+            some_ticks(window)
+    assert clock_lines(soaking, fake) == ["clock wrong", "clock set", "clock stepped"]
+    assert is_whole(soaking)
+
+
+def test_two_terminals_write_one_step_down_once(soaking: Path, fake: FakeTime) -> None:
+    with (
+        terminal(soaking, **SMALL, **fake.environment) as one,
+        terminal(soaking, **SMALL, **fake.environment) as two,
+    ):
+        for window in (one, two):
+            window.wait_until(lambda p: "SOAK" in p)
+        with counting(soaking, fake, two):
+            fake.set("+3h")
+            for window in (one, two):
+                window.wait_until(lambda p: shown(3) in p)
+        some_ticks(one)
+    assert clock_lines(soaking, fake) == ["clock stepped"]
+
+
+@pytest.mark.parametrize(
+    ("turn", "before", "after"),
+    [
+        (datetime(2026, 3, 29, 1, tzinfo=UTC), "Sun 29 Mar  00:59", "Sun 29 Mar  02:00"),
+        (datetime(2026, 10, 25, 1, tzinfo=UTC), "Sun 25 Oct  01:59", "Sun 25 Oct  01:00"),
+        (datetime(2027, 1, 1, tzinfo=UTC), "Thu 31 Dec  23:59", "Fri 01 Jan  00:00"),
+    ],
+)
+def test_summer_time_and_new_year_are_nothing(
+    tmp_path: Path, fake: FakeTime, turn: datetime, before: str, after: str
+) -> None:
+    fake.environment["TZ"] = "Europe/London"
+    fake.at(turn - timedelta(seconds=15))
+    data = tmp_path / "turn.db"
+    for words in (
+        ("open", "--painters", "Kit,Mo", "--stands", "6"),
+        ("place", "1", "--route", "zinc-new", "--shape", "frame", "--by", "Kit"),
+        ("begin", "1", "--by", "Kit"),
+    ):
+        assert command(data, fake, *words).returncode == 0
+    with terminal(data, **SMALL, **fake.environment) as window:
+        window.wait_until(lambda p: before in p)
+        # Half a minute in hand, not an hour.
+        picture = window.wait_until(
+            lambda p: after in p and re.search(r"IN HAND.* 00:[0-3]\d", p) is not None
+        )
+        assert "CLOCK" not in picture
+    assert clock_lines(data, fake) == []
+
+
+# -- at the start ---------------------------------------------------------------------------
+
+
+OFF = timedelta(hours=3)
+"""How long the power was off."""
+
+
+@pytest.fixture
+def switched_off(tmp_path: Path, fake: FakeTime) -> Path:
+    """A wash that was begun under an earlier start of the computer; then the power was off."""
+    data = tmp_path / "before.db"
+    fake.at(datetime.now(UTC) - SystemClock().up() - OFF)
+    for words in (
+        ("open", "--painters", "Kit,Mo", "--stands", "6"),
+        ("place", "1", "--route", "zinc-new", "--shape", "frame", "--by", "Kit"),
+        ("begin", "1", "--by", "Kit"),
+    ):
+        assert command(data, fake, *words).returncode == 0
+    raw = sqlite3.connect(data)
+    for table, column, where in (
+        ("setting", "value = json_set(value, '$.boot', 'before')", "key = 'clock'"),
+        ("journal", "changes = replace(changes, :now, 'before')", "1"),
+    ):
+        raw.execute(f"UPDATE {table} SET {column} WHERE {where}", {"now": SystemClock().boot})
+    raw.commit()
+    raw.close()
+    fake.set("+0")
+    return data
+
+
+def in_hand_for(picture: str, span: timedelta) -> bool:
+    """Whether stand 1 shows it, as near as its number goes: over a hundred hours whole ones."""
+    found = re.search(r"IN HAND.* >?(\d+)([:hd])(\d\d)", picture)
+    if found is None:
+        return False
+    big_s, small_s = {":": (60, 1), "h": (3600, 60), "d": (86400, 3600)}[found[2]]
+    shown_s, seconds = int(found[1]) * big_s + int(found[3]) * small_s, span.total_seconds()
+    return abs(shown_s - seconds) <= (3600 if seconds > 100 * 3600 else 120)
+
+
+@pytest.mark.parametrize("seconds", ["+4", "-4"])
+def test_a_start_four_seconds_out_is_nothing(soaking: Path, fake: FakeTime, seconds: str) -> None:
+    fake.set(seconds)
+    with terminal(soaking, **SMALL, **fake.environment) as window:
+        window.wait_until(lambda p: "SOAK" in p and "CLOCK" not in p)
+    assert clock_lines(soaking, fake) == []
+
+
+def test_a_start_three_hours_on_is_a_step_if_the_computer_was_on(
+    soaking: Path, fake: FakeTime
+) -> None:
+    with counting(soaking, fake):
+        fake.set("+3h")
+        with terminal(soaking, **SMALL, **fake.environment) as window:
+            window.wait_until(lambda p: "SOAK" in p and shown(3) in p)
+    assert clock_lines(soaking, fake) == ["clock stepped"]
+
+
+def test_a_start_three_hours_on_is_three_hours_if_the_computer_was_off(
+    switched_off: Path, fake: FakeTime
+) -> None:
+    with terminal(switched_off, **SMALL, **fake.environment) as window:
+        told = "computer started, 3 h after the last line; clock OK"
+        window.wait_until(
+            lambda p: told in p and shown(0) in p and in_hand_for(p, SystemClock().up() + OFF)
+        )
+    assert clock_lines(switched_off, fake) == ["clock started"]
+    assert is_whole(switched_off)
+
+
+@pytest.mark.parametrize("words", ["-3h", "@1970-01-01 00:00:10", "+40d"])
+def test_a_start_before_the_last_line_or_long_after_it_stops_on_clock_wrong(
+    soaking: Path, fake: FakeTime, words: str
+) -> None:
+    fake.set(words)
+    ran = command(soaking, fake, "hold", "1", "--reason", "weather", "--by", "Kit")
+    assert ran.returncode == 1
+    assert ran.stderr.startswith("CLOCK WRONG")
+    assert "--doubtful" in ran.stderr
+    with terminal(soaking, **fake.environment) as window:
+        window.wait_until(lambda p: "####  #      ####" in p and "Is it" in p)
+        window.press("0")
+        window.wait_until(lambda p: "CLOCK WRONG >=" in p and "SOAK" in p)
+        # The network puts it right: nothing was lost and nothing is older than it is.
+        fake.set("+0")
+        window.wait_until(lambda p: "CLOCK WRONG" not in p and shown(0) in p)
+    bench = status(soaking, fake)
+    assert bench["clock"] == "ok"
+    assert bench["stands"][0]["state"] == "soak"
+    assert clock_lines(soaking, fake) == ["clock wrong", "clock stepped"]
+
+
+@pytest.mark.parametrize("shown_first", ["three hours before the last line", "1970", "far ahead"])
+def test_after_a_power_cut_with_a_dead_battery_it_is_at_least_the_last_line(
+    switched_off: Path, fake: FakeTime, shown_first: str
+) -> None:
+    written = datetime.now(UTC) - SystemClock().up() - OFF
+    first = {
+        "three hours before the last line": written - timedelta(hours=3),
+        "1970": datetime(1970, 1, 1, 0, 0, 10, tzinfo=UTC),
+        "far ahead": datetime.now(UTC) + timedelta(days=40),
+    }
+    fake.at(first[shown_first])
+    with terminal(switched_off, **SMALL, **fake.environment) as window:
+        window.wait_until(lambda p: "CLOCK WRONG" in p and "Is it" in p)
+        window.press("0")
+        window.wait_until(lambda p: "CLOCK WRONG >=" in p and in_hand_for(p, SystemClock().up()))
+        fake.set("+0")
+        window.wait_until(
+            lambda p: (
+                "CLOCK WRONG" not in p
+                and shown(0) in p
+                and in_hand_for(p, SystemClock().up() + OFF)
+            )
+        )
+    assert clock_lines(switched_off, fake) == ["clock wrong", "clock stepped"]
+    assert is_whole(switched_off)
+
+
+def test_the_command_line_writes_it_down_all_the_same_if_told_to_and_marks_it(
+    soaking: Path, fake: FakeTime
+) -> None:
+    fake.set("@1970-01-01 00:00:10")
+    words = ("hold", "1", "--reason", "weather", "--by", "Kit")
+    assert command(soaking, fake, *words, "--doubtful").returncode == 0
+    assert "clock wrong: at least that hour" in command(soaking, fake, "journal").stdout
+    now = datetime.now(UTC)
+    assert (
+        command(soaking, fake, "set-clock", f"{now:%Y-%m-%d %H:%M}", "--by", "Kit").returncode == 0
+    )
+    assert command(soaking, fake, "release", "1", "--by", "Kit").returncode == 0
+    marks = {line["action"]: line["doubtful"] for line in journal(soaking, fake)}
+    assert (marks["hold"], marks["release"]) == (True, False)
+    assert is_whole(soaking)
