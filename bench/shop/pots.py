@@ -71,7 +71,7 @@ def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> M
             f"how much {sheet.name} is not said", "", "say how much is needed, left, or poured"
         )
     if not sheet.keeps_a_pot_clock:
-        return Refusal(f"{sheet.name} is not mixed", "", "it comes ready in its tin")
+        return Refusal(f"{sheet.name} is not mixed", "", "it comes mixed in its tin")
     return None
 
 
