@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cached_property
 
 from bench.process.part import Part, StepRecord
@@ -14,6 +14,10 @@ from bench.process.state import Clocks, test_named
 from bench.process.temperature import Hours, Reading, stretches
 from bench.process.windows import Span, Weather, cure_span, spans_of
 from bench.trade.ageing import Stretch
+
+HUMIDITY_TOLD = timedelta(days=7)
+"""A humidity read longer ago tells nothing. As far back as is read for every clock: else a part's
+hours would hang on how long ago another part was begun (house rule)."""
 
 
 @dataclass(frozen=True)
@@ -35,10 +39,20 @@ class Surroundings:
 
     def weather(self, at: datetime) -> Weather:
         """Temperatures from any instant on, and the humidity known at ``at``."""
-        read = (r.rh_pct for r in self._back_from(at) if r.rh_pct is not None)
+        oldest = at - HUMIDITY_TOLD
+        read = (r.rh_pct for r in self._back_from(at) if r.rh_pct is not None and r.at >= oldest)
         return Weather(self._stretches, next(read, None))
 
+    @cached_property
+    def _as_read(self) -> tuple[Stretch, ...]:
+        """From the first reading on: drawn once, for every clock that began after it."""
+        return stretches(self.in_order, self.hours, self.in_order[0].at)
+
     def _stretches(self, since: datetime) -> tuple[Stretch, ...]:
+        """From ``since`` on, or before it. After the last reading it is drawn anew from there."""
+        newest = self.newest()
+        if newest is not None and self.in_order[0].at <= since < newest.at:
+            return self._as_read
         return stretches(self.in_order, self.hours, since)
 
     def paint_c(self, at: datetime) -> float | None:

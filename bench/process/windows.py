@@ -15,7 +15,7 @@ from bench.process.product import TOO_SOON, Band, BandWord, Product, Until
 from bench.trade.ageing import Basis, Edge, Stretch, TimeTable, passes_at
 
 Temperatures = Callable[[datetime], tuple[Stretch, ...]]
-"""The stretches of temperature from an instant on."""
+"""The stretches of temperature from an instant on, or from before it."""
 
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
 

@@ -36,7 +36,8 @@ from bench.store import finding
 from bench.store.database import Session
 
 READINGS_DAYS = 7
-"""How far before the oldest clock that runs readings are read: as far as events are put back."""
+"""How far before the oldest clock that runs readings are read: as far as events are put back, and
+a humidity counts."""
 
 
 @dataclass(frozen=True)

@@ -137,6 +137,8 @@ def rework(
         first = _redo_from(job, back_to)
         if isinstance(first, Refusal):
             return first
+        if wet := _soaking(job.part):
+            return Refusal(f"{job.called()}: {' and '.join(wet)} wet with acid", "", "rinse first")
         if count is not None and count < job.row.count:
             parted = _part_from_lot(job, count, stand)
             if isinstance(parted, Refusal):
@@ -164,6 +166,14 @@ def rework(
         )
 
     return on_part(shop, "rework", target, by, work)
+
+
+def _soaking(part: Part) -> list[str]:
+    """The zones of a wash in hand: nothing may hide the clock of one that is not rinsed."""
+    record = part.current()
+    if record is None or record.step.kind != "dwell":
+        return []
+    return [mark.name for mark in record.marks if mark.begun_at and not mark.done_at]
 
 
 def _redo_from(job: Job, back_to: int | None) -> StepRecord | Refusal:
@@ -285,12 +295,12 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
     def work(job: Job, painter: str) -> Done | Refusal:
         if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
             return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
-        part = job.part
-        last = last_event_at(part)
+        part, tests = job.part, finding.tests_of(job.act.session, job.steps)
+        last = max((at for at in (last_event_at(part), *_said(tests)) if at), default=None)
         if last is None:
             return Refusal(f"{job.called()}: nothing has happened to it yet")
         earlier = last - timedelta(minutes=minutes)
-        before = _event_before(part.steps, last)
+        before = _event_before(part.steps, tests, last)
         if before is not None and earlier < before:
             return Refusal(
                 "that is before the thing done before it",
@@ -299,6 +309,8 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
             )
         for row in job.steps:
             _shift(row, last, earlier)
+        for test in tests:
+            _shift_test(job, test, last, earlier)
         job.row.revision += 1
         return job.act.done(
             job.row.tag,
@@ -309,14 +321,19 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
     return on_part(shop, "earlier", target, by, work)
 
 
-def _event_before(steps: tuple[StepRecord, ...], last: datetime) -> datetime | None:
-    times = {
+def _event_before(
+    steps: tuple[StepRecord, ...], tests: list[TestRow], last: datetime
+) -> datetime | None:
+    times = [
         at
         for record in steps
         for at in (record.first_at, record.last_at, record.passed_at, *_times(record.marks))
-        if at is not None and at < last
-    }
-    return max(times, default=None)
+    ]
+    return max((at for at in (*times, *_said(tests)) if at and at < last), default=None)
+
+
+def _said(tests: list[TestRow]) -> list[datetime]:
+    return [test.at for test in tests]
 
 
 def _times(marks: tuple[Mark, ...]) -> list[datetime | None]:
@@ -340,6 +357,17 @@ def _shift(row: StepRow, old: datetime, new: datetime) -> None:
         )
     if moved != list(row.marks):
         row.marks = moved
+
+
+def _shift_test(job: Job, test: TestRow, old: datetime, new: datetime) -> None:
+    """Move what a painter said of a test, and the end of the wait that a "not yet" asked for."""
+    if test.at != old:
+        return
+    wait = timedelta(seconds=test.wait_s)
+    for row in job.steps:
+        if not test.passed and row.not_before == old + wait:
+            row.not_before = new + wait
+    test.at = new
 
 
 def _moved(at: datetime | None, old: datetime, new: datetime) -> str | None:

@@ -19,9 +19,23 @@ from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store import journal
 from bench.store.database import open_store
-from bench.store.tables import JournalRow
+from bench.store.tables import (
+    DefectRow,
+    JournalRow,
+    MixRow,
+    PartRow,
+    ReadingRow,
+    StepRow,
+    TestRow,
+)
 
 State = dict[str, dict[str, journal.Image]]
+
+CHANGING: dict[str, Any] = {
+    str(kind.__tablename__): kind
+    for kind in (PartRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow)
+}
+"""Products, routes and the like are written once; the check at the end of a run reads them too."""
 
 LONG = bool(os.environ.get("PAINTBENCH_LONG"))
 """Whether the simulations run at their full size; how long that takes is said in each file."""
@@ -48,15 +62,20 @@ def open_at(file: Path, seeds: Seeds, now: datetime, stands: int, **house: Any) 
 
 
 def state_of(shop: Shop) -> State:
-    """Every row as the tables hold it."""
+    """Every row that a painter's deed can change, as the tables hold it."""
     with shop.store.reading() as session:
-        return journal.present(session)
+        return {
+            name: {str(row.id): journal.image(row) for row in session.exec(select(kind)).all()}
+            for name, kind in CHANGING.items()
+        }
 
 
 def told_by_journal(shop: Shop) -> State:
-    """Every row as the journal alone tells it."""
+    """The same rows as the journal alone tells them."""
+    deeds = select(JournalRow).where(JournalRow.action != "open shop").order_by(col(JournalRow.id))
     with shop.store.reading() as session:
-        return journal.replay(session.exec(select(JournalRow).order_by(col(JournalRow.id))).all())
+        told = journal.replay(session.exec(deeds).all())
+    return {name: told[name] for name in CHANGING}
 
 
 def journal_length(shop: Shop) -> int:

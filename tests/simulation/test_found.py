@@ -245,6 +245,51 @@ def test_a_part_that_came_painted_can_be_cured_all_the_same(shop: Shop, clock: M
     assert placed(shop, tag).state(clock.now()).word == "CURE"
 
 
+def test_what_is_said_to_be_earlier_after_a_not_yet_is_the_not_yet(
+    shop: Shop, clock: ManualClock
+) -> None:
+    tag = before_its_first_coat(shop, "steel-blasted")
+    coat(shop, clock, tag, override="other")
+    clock.advance(days=2)
+    done(testing.not_yet(shop, tag, "Kit", minutes=30))
+    before = placed(shop, tag)
+    done(trouble.back_date(shop, tag, "Kit", 10))
+    after = placed(shop, tag)
+    assert after.part.clock_step().last_at == before.part.clock_step().last_at  # type: ignore[union-attr]
+    opens = after.state(clock.now()).opens_at
+    assert opens == clock.now() + timedelta(minutes=20)
+    assert after.tests[-1].at == clock.now() - timedelta(minutes=10)
+
+
+def test_a_passed_test_that_was_earlier_is_kept_as_earlier_for_the_second_opinion_too(
+    shop: Shop, clock: ManualClock
+) -> None:
+    tag = before_its_first_coat(shop, "steel-blasted")
+    coat(shop, clock, tag, override="other")
+    clock.advance(days=2)
+    done(testing.pass_test(shop, tag, "Kit"))
+    done(trouble.back_date(shop, tag, "Kit", 10))
+    record = placed(shop, tag).part.clock_step()
+    assert record is not None
+    assert record.passed_at == placed(shop, tag).tests[-1].at == clock.now() - timedelta(minutes=10)
+
+
+def test_the_humidity_a_part_counts_on_does_not_hang_on_another_part(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Blasted steel in damp air has 2 h, else 4 h; but damp ten days ago says nothing of today."""
+    done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=90))
+    old = before_its_first_coat(shop, "zinc-weathered", stand=2)
+    coat(shop, clock, old, override="other")
+    clock.advance(days=10)
+    done(readings.take_reading(shop, "Mo", air_c=18))
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", tag="9"))
+    done(trouble.skip(shop, "9", "Kit", "already done"))
+    done(steps.begin(shop, "9", "Kit"))
+    done(steps.finish(shop, "9", "Kit"))
+    assert placed(shop, "9").state(clock.now()).shuts_at == clock.now() + timedelta(hours=4)
+
+
 # --- rework --------------------------------------------------------------------------------------
 
 
@@ -309,12 +354,31 @@ def test_one_more_coat_of_the_same_is_done_again_too(shop: Shop, clock: ManualCl
     assert to_do(shop, "1") == [*BOTH[:-1], "Two-pack gloss 2", "Cure"]
 
 
-def test_what_is_behind_a_part_stands_before_what_is_ahead_after_a_rework_in_mid_coat(
+def test_a_step_that_was_left_out_stays_behind_when_rework_comes(
     shop: Shop, clock: ManualClock
 ) -> None:
-    glossed(shop, clock)
-    done(trouble.another_coat(shop, 1, "Mo"))
-    done(steps.begin(shop, 1, "Kit", override="other"))
-    done(trouble.rework(shop, 1, "Mo", "run"))
-    words = [record.status for record in placed(shop, "1").part.steps]
+    tag = before_its_first_coat(shop, "steel-blasted")
+    for _ in range(2):
+        coat(shop, clock, tag, override="other")
+    done(trouble.skip(shop, tag, "Mo", "no material"))
+    done(trouble.rework(shop, tag, "Mo", "run"))
+    words = [record.status for record in placed(shop, tag).part.steps]
     assert words == sorted(words, key=lambda word: word == "todo")
+    assert to_do(shop, tag) == ["put right", "Two-pack gloss 1", "Cure"]
+
+
+def test_a_part_is_not_sent_to_rework_while_acid_is_on_it(shop: Shop, clock: ManualClock) -> None:
+    """Struck out with its step, the zone would never be said to be late."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", count=2))
+    for _ in range(2):
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit", zone="REAR"))
+    wash = placed(shop, "1").part.current()
+    assert wash is not None
+    for count in (None, 1):
+        refused = trouble.rework(shop, 1, "Mo", "other", back_to=wash.number, count=count)
+        assert isinstance(refused, Refusal)
+        assert str(refused) == "tag 1 Frame: REAR wet with acid: rinse first"
+    clock.advance(minutes=12)
+    done(steps.finish(shop, 1, "Kit"))
+    done(trouble.rework(shop, 1, "Mo", "other", back_to=wash.number))

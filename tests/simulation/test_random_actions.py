@@ -29,7 +29,7 @@ from .holding import WAITING
 from .painting import MONDAY, Painting
 from .shops import LONG, folder_in_memory, open_at
 
-BATCHES, A_BATCH = (40, 250) if LONG else (1, 24)
+BATCHES, A_BATCH = (40, 250) if LONG else (1, 12)
 STEPS = 40
 THREE = {"min_size": 3, "max_size": 3}
 

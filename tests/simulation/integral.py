@@ -1,0 +1,162 @@
+"""When a coat's bands end, worked out a second time: numpy on the same stretches of temperature.
+
+Written from the house rules alone, without the program's own sum: ln t is linear in 1/T (kelvin)
+between a sheet's points (the Arrhenius form, from memory, as in ASTM C1074); beyond them x2 per
+10 C or the sheet's own slope, whichever is stricter, and never to the lenient side; under the least
+temperature nothing ages towards an opening.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bench.process.part import Part, StepRecord
+from bench.process.product import Band, Product
+from bench.process.temperature import Hours, Reading
+from bench.trade.ageing import Stretch
+
+WAITS = ("wet", "flash", "drying", "wait")
+Floats = NDArray[np.float64]
+Drawn = Callable[[datetime], Sequence[Stretch]]
+"""The stretches of temperature from an instant on, as the program drew them."""
+
+
+def seconds_at(table: Sequence[tuple[float, float]], temps_c: Floats, *, opening: bool) -> Floats:
+    """How long a milestone takes at each temperature."""
+    points_c = np.array([point for point, _ in table])
+    ln_s = np.log([seconds for _, seconds in table])
+    inverse = 1 / (temps_c + 273.15)
+    between = np.exp(np.interp(-inverse, -1 / (points_c + 273.15), ln_s))
+    beyond = np.where(temps_c < points_c[0], 0, -1)
+    doubled = np.exp(ln_s[beyond]) * 2.0 ** ((points_c[beyond] - temps_c) / 10)
+    if len(table) > 1:
+        # The line through the two points nearest to that end.
+        one, two = np.where(beyond == 0, 0, -2), np.where(beyond == 0, 1, -1)
+        x_one, x_two = 1 / (points_c[one] + 273.15), 1 / (points_c[two] + 273.15)
+        slope = (ln_s[two] - ln_s[one]) / (x_two - x_one)
+        on_line = np.exp(ln_s[one] + slope * (inverse - x_one))
+        doubled = np.maximum(doubled, on_line) if opening else np.minimum(doubled, on_line)
+    outside = temps_c < points_c[0] if opening else temps_c > points_c[-1]
+    found: Floats = np.where(outside, doubled, between)
+    return found
+
+
+def passes(
+    table: Sequence[tuple[float, float]],
+    drawn: Sequence[Stretch],
+    since: datetime,
+    *,
+    opening: bool,
+    least_c: float | None,
+) -> datetime | None:
+    """When the integral of dt / t(T) from ``since`` on reaches 1; None if it never does."""
+    begin_s = since.timestamp()
+    starts = np.array([stretch.start_s for stretch in drawn])
+    temps_c = np.array([stretch.temp_c for stretch in drawn])
+    rates = 1 / seconds_at(table, temps_c, opening=opening)
+    if opening and least_c is not None:
+        rates = np.where(temps_c < least_c, 0.0, rates)
+    edges = np.maximum(np.append(starts[1:], np.inf), begin_s)
+    starts = np.maximum(starts, begin_s)
+    grown = np.concatenate([[0.0], np.cumsum((edges[:-1] - starts[:-1]) * rates[:-1])])
+    place = int(np.searchsorted(grown, 1.0, side="left")) - 1
+    place = min(max(place, 0), len(rates) - 1)
+    if rates[place] <= 0:
+        return None
+    end_s = starts[place] + (1.0 - grown[place]) / rates[place]
+    return datetime.fromtimestamp(float(end_s), UTC)
+
+
+def ends_of(
+    part: Part,
+    record: StepRecord,
+    product: Product | None,
+    drawn: Drawn,
+    rh_pct: float | None,
+) -> list[tuple[str, datetime | None]]:
+    """Every band that is not empty, in order, with its end; None: no end at these temperatures."""
+    last, first = record.last_at, first_face(part, record)
+    assert last is not None
+    assert first is not None
+    least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
+    found: list[tuple[str, datetime | None]] = []
+    bands = bands_left(record, product)
+    here = last
+    for number, band in enumerate(bands):
+        opening = band.word in (*WAITS, "shut")
+        end = _end(band, last if opening else first, drawn, rh_pct, least_c, opening=opening)
+        next_waits = number + 1 < len(bands) and bands[number + 1].word in WAITS
+        if band.word in WAITS and not next_waits and end and record.not_before:
+            end = max(end, record.not_before)
+        if end is None or end > here:
+            found.append((band.word, end))
+        if end is None:
+            break
+        here = max(here, end)
+    return found
+
+
+def first_face(part: Part, record: StepRecord) -> datetime | None:
+    """Of the mist that a build coat continues; of work, its end: then the surface is bare."""
+    if record.step.kind == "work":
+        return record.last_at
+    before = part.steps[record.number - 2] if record.number > 1 else None
+    if record.step.continues and before and before.status == "done" and before.step.kind == "coat":
+        return before.first_at
+    return record.first_at
+
+
+def bands_left(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
+    """A step's own bands go before its product's; anything else is open for good."""
+    if record.step.bands:
+        return record.step.bands
+    return product.bands if product and record.step.kind == "coat" else (Band("open"),)
+
+
+def _end(
+    band: Band,
+    anchor: datetime,
+    drawn: Drawn,
+    rh_pct: float | None,
+    least_c: float | None,
+    *,
+    opening: bool,
+) -> datetime | None:
+    until = band.until
+    if until is None:
+        return None
+    damp_over = until.damp_over_rh_pct
+    if damp_over is not None and rh_pct is not None and rh_pct > damp_over:
+        assert until.damp_s is not None
+        return anchor + timedelta(seconds=until.damp_s)
+    if until.fixed_s is not None:
+        return anchor + timedelta(seconds=until.fixed_s)
+    return passes(until.table, drawn(anchor), anchor, opening=opening, least_c=least_c)
+
+
+def temperature_at(readings: Sequence[Reading], hours: Hours, at: datetime) -> float:
+    """What the shop goes by at an instant, said once more in plain words.
+
+    Inside shop hours the last reading; outside them the last reading if it was taken since the shop
+    shut, else the colder of it and the usual night.
+    """
+    known = [reading for reading in readings if reading.at <= at]
+    last = max(known, key=lambda reading: reading.at, default=None)
+    temp_c = last.paint_c if last else hours.day_c
+    local = at.astimezone(hours.zone)
+    for back in range(15):
+        day = local.date() - timedelta(days=back)
+        span = hours.days[day.weekday()]
+        if span is None:
+            continue
+        opens, shuts = (datetime.combine(day, clock, hours.zone) for clock in span)
+        if opens.timestamp() <= at.timestamp() < shuts.timestamp():
+            return temp_c
+        if shuts.timestamp() <= at.timestamp():
+            night_read = last is not None and last.at.timestamp() >= shuts.timestamp()
+            return temp_c if night_read else min(temp_c, hours.night_c)
+    return min(temp_c, hours.night_c)

@@ -1,0 +1,151 @@
+"""Two painters at work: in shop hours they do what the bench's list asks for, one thing at a time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from random import Random
+
+from bench.clock import ManualClock
+from bench.process.harm import Want
+from bench.process.mixing import Known
+from bench.process.part import Part
+from bench.process.refusal import Refusal
+from bench.shop import parts, pots, steps, testing
+from bench.shop.acting import Done, Shop
+from bench.shop.seeds import Seeds
+from bench.shop.sight import BenchView, Placed, look
+
+COAT_MIN, WORK_MIN, SOAK_MIN = 25, 40, 11
+"""How long a coat, a piece of work and a mordant wash take (common practice, no source)."""
+
+
+@dataclass
+class Painter:
+    """Somebody at work. busy: the part in hand and when it will be done."""
+
+    name: str
+    busy: tuple[str, datetime] | None = None
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """A part that somebody brings, and when."""
+
+    at: datetime
+    route: str
+    shape: str
+    count: int
+
+
+@dataclass
+class Crew:
+    """Both of them, the parts still to come, and what they found may not be done just now."""
+
+    shop: Shop
+    clock: ManualClock
+    seeds: Seeds
+    random: Random
+    to_come: list[Arrival]
+    painters: tuple[Painter, ...] = (Painter("Kit"), Painter("Mo"))
+    put_off: set[str] = field(default_factory=set)
+    refused: list[Refusal] = field(default_factory=list)
+
+    def next_done(self) -> datetime | None:
+        """When the first of them will be done with what is in hand."""
+        return min((p.busy[1] for p in self.painters if p.busy), default=None)
+
+    def work(self, view: BenchView) -> bool:
+        """One thing that wants doing now; whether anything was done."""
+        now = self.clock.now()
+        for painter in self.painters:
+            if painter.busy and painter.busy[1] <= now:
+                return self._done_with(painter, painter.busy[0], now)
+        hours = view.house.hours.spans(now, 1)
+        if not any(opens <= now and now + timedelta(minutes=COAT_MIN) < s for opens, s in hours):
+            return False
+        return any(self._at_hand(painter, view, now) for painter in self.painters)
+
+    def _done_with(self, painter: Painter, tag: str, now: datetime) -> bool:
+        """All faces sprayed; of a wash one zone rinsed, and the next one is brushed on."""
+        painter.busy = None
+        done = self.told(steps.finish(self.shop, tag, painter.name, all_faces=True))
+        left = look(self.shop).find(tag)
+        record = left.part.current() if left else None
+        if record is not None and record.status == "in hand" and record.step.kind == "dwell":
+            assert self.told(steps.begin(self.shop, tag, painter.name))
+            painter.busy = (tag, now + timedelta(minutes=SOAK_MIN))
+        return done
+
+    def told(self, answer: Done | Refusal) -> bool:
+        """Whether it was done; a refusal is kept."""
+        if isinstance(answer, Refusal):
+            self.refused.append(answer)
+        return isinstance(answer, Done)
+
+    def _at_hand(self, painter: Painter, view: BenchView, now: datetime) -> bool:
+        if painter.busy:
+            return False
+        for want in view.wants(now):
+            if want.tag not in self.put_off and self._do(painter, view, want, now):
+                return True
+            self.put_off.add(want.tag)
+        free = [stand for stand, placed in view.stands if placed is None]
+        if free and self.to_come and self.to_come[0].at <= now:
+            part = self.to_come.pop(0)
+            placed = parts.place(
+                self.shop,
+                free[0],
+                painter.name,
+                route=part.route,
+                shape=part.shape,
+                count=part.count,
+            )
+            return self.told(placed)
+        return False
+
+    def _do(self, painter: Painter, view: BenchView, want: Want, now: datetime) -> bool:
+        if want.word == "GUN":
+            return self.told(pots.flush(self.shop, want.tag, painter.name))
+        placed = view.find(want.tag)
+        if placed is None:
+            return self.told(pots.bin_pot(self.shop, want.tag, painter.name))
+        state = placed.state(now)
+        if state.word == "CURED":
+            return self.told(parts.take_off(self.shop, want.tag, painter.name))
+        if state.test:
+            return self._test(painter, want.tag)
+        if state.word in ("LATE", "RINSE"):
+            return self.told(steps.finish(self.shop, want.tag, painter.name))
+        if state.word in ("OPEN", "SHUTS", "KEY IT"):
+            return self._begin(painter, view, placed, now)
+        return False
+
+    def _test(self, painter: Painter, tag: str) -> bool:
+        """Now and then it is not dry yet."""
+        if self.random.random() < 0.1:
+            return self.told(testing.not_yet(self.shop, tag, painter.name, minutes=30))
+        return self.told(testing.pass_test(self.shop, tag, painter.name))
+
+    def _begin(self, painter: Painter, view: BenchView, placed: Placed, now: datetime) -> bool:
+        tag = placed.part.tag
+        answer = steps.begin(self.shop, tag, painter.name)
+        if isinstance(answer, Refusal) and "pot of" in answer.rule and self._mix(painter, placed):
+            answer = steps.begin(self.shop, tag, painter.name)
+        if self.told(answer):
+            painter.busy = (tag, now + timedelta(minutes=_takes_min(placed.part)))
+            return True
+        return False
+
+    def _mix(self, painter: Painter, placed: Placed) -> bool:
+        record = placed.part.current()
+        assert record is not None
+        sheet = self.seeds.products[record.step.product]
+        known = Known(need_ml=400) if sheet.ratio else None
+        return self.told(pots.mix(self.shop, sheet.key, painter.name, known=known))
+
+
+def _takes_min(part: Part) -> int:
+    record = part.current()
+    kind = record.step.kind if record else "work"
+    return {"coat": COAT_MIN, "dwell": SOAK_MIN}.get(kind, WORK_MIN)
