@@ -17,6 +17,7 @@ from bench.screens.clockwrong import ClockWrong
 from bench.screens.keys import KeyWord
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
+from bench.screens.shopmatters import shop_matters, sums
 from bench.screens.stand import StandPage
 from bench.shop.acting import Done
 from bench.widgets.alarms import alarm_lines, away_lines, in_danger
@@ -283,7 +284,7 @@ class WholeBench(BenchScreen[None]):
     def trouble(self) -> None:
         """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
         part = self.chosen_part
-        self.ask(flows.trouble(self.bench, part) if part else flows.shop_matters(self.bench))
+        self.ask(flows.trouble(self.bench, part) if part else shop_matters(self.bench))
 
     def next_painter(self) -> None:
         """The next painter is at the keys."""
@@ -295,7 +296,7 @@ class WholeBench(BenchScreen[None]):
 
     def sums(self) -> None:
         """The sums of the trade."""
-        self.ask(flows.sums(self.bench, self.chosen_part))
+        self.ask(sums(self.bench, self.chosen_part))
 
     def clock(self) -> None:
         """Say what time it is."""

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Sequence
-from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bench.process.obvious import Deed
 from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
-from bench.screens import pots as potting
-from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
-from bench.screens.clockwrong import ClockWrong
 from bench.screens.earlier import Earlier
 from bench.screens.spray import SprayCard
-from bench.shop import house, parts, readings, steps
+from bench.shop import parts, readings, steps
 from bench.shop import trouble as troubles
 from bench.shop.acting import Done
 from bench.widgets.stand import part_words
@@ -254,73 +249,6 @@ async def who(bench: Paintbench, title: str) -> str:
     names = bench.view.painters
     which = await bench.push_screen_wait(Choose(title, names))
     return "" if which is None else names[which]
-
-
-Roads = Sequence[tuple[str, Callable[[], Coroutine[Any, Any, None]]]]
-"""Choices, each with where it leads."""
-
-
-async def shop_matters(bench: Paintbench) -> None:
-    """What concerns no single stand."""
-    await _one_of(
-        bench,
-        "The shop",
-        [
-            (f"who is at the keys (now {bench.at_the_keys})", lambda: _at_the_keys(bench)),
-            ("write a reading down", lambda: take_reading(bench)),
-            ("pots and guns: bin, top up, flush", lambda: pots_and_guns(bench)),
-            ("sums of the trade", lambda: sums(bench, None)),
-            ("what will be missed with nobody in", lambda: show(bench, TonightPage())),
-            ("tonight's temperature", lambda: tonight(bench)),
-            ("the clock: say what time it is", lambda: show(bench, ClockWrong())),
-        ],
-    )
-
-
-async def pots_and_guns(bench: Paintbench) -> None:
-    """Every open pot and every loaded gun."""
-    roads: list[tuple[str, Callable[[], Coroutine[Any, Any, None]]]] = []
-    for pot in bench.view.pots:
-        roads.append((f"bin pot {pot.letter} {pot.name}", partial(potting.bin_one, bench, pot)))
-    for gun in bench.view.guns:
-        text = f"the gun of pot {gun.letter} {gun.name} is flushed"
-        roads.append((text, partial(potting.flushed, bench, gun)))
-    roads.append(("top up a pot", lambda: potting.top_up(bench)))
-    await _one_of(bench, "Pots and guns", roads)
-
-
-async def _one_of(bench: Paintbench, title: str, roads: Roads) -> None:
-    which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads]))
-    if which is not None:
-        await roads[which][1]()
-
-
-async def _at_the_keys(bench: Paintbench) -> None:
-    name = await who(bench, "Who is at the keys?")
-    if name:
-        bench.at_the_keys = name
-        bench.tell(Done(f"{name} is at the keys"))
-
-
-async def tonight(bench: Paintbench) -> None:
-    """How cold the shop gets tonight: what the hours ahead are worked out with from now on."""
-    hours = bench.view.house.hours
-    told = [
-        f"The hours ahead are worked out with {hours.night_c:g} C for the nights.",
-        "A new figure holds from now on, until it is changed again.",
-    ]
-    asked = [Asked("coldest in the shop tonight", "C", such_as=hours.night_c)]
-    numbers = await bench.push_screen_wait(Numbers("Tonight's temperature", asked, told))
-    if numbers is not None:
-        night_c = numbers[0]
-        bench.do(lambda shop, by: house.set_house(shop, by, night_c=night_c))
-
-
-async def sums(bench: Paintbench, part: Part | None) -> None:
-    """The sums of the trade; the chosen part's next product is what Enter takes."""
-    from bench.screens.sums.walk import walk  # not before somebody asks for one
-
-    await walk(bench, part)
 
 
 async def take_reading(bench: Paintbench) -> None:

@@ -74,9 +74,7 @@ def open_store(path: str) -> Store:
     if "://" in path:
         raise CannotOpen(f"{path}: this is no path; the data is one file on this computer")
     _make_folder(Path(path).parent)
-    engine = create_engine(URL.create("sqlite", database=path))
-    event.listen(engine, "connect", _on_connect)
-    event.listen(engine, "begin", _on_begin)
+    engine = engine_at(path)
     try:
         upgrade(engine)
         _keep_a_write_ahead_log(engine)
@@ -84,6 +82,14 @@ def open_store(path: str) -> Store:
         engine.dispose()
         raise CannotOpen(f"{path}: {_why(fault)}") from fault
     return Store(engine)
+
+
+def engine_at(path: str) -> Engine:
+    """The connections to the SQLite file at a path, each set as the store relies on."""
+    engine = create_engine(URL.create("sqlite", database=path))
+    event.listen(engine, "connect", _on_connect)
+    event.listen(engine, "begin", _on_begin)
+    return engine
 
 
 def _why(fault: Exception) -> str:

@@ -15,8 +15,10 @@ from sqlmodel import Session, SQLModel, col, select
 
 from bench.store.tables import (
     DefectRow,
+    EquipmentRow,
     JournalRow,
     MixRow,
+    NoteRow,
     Painter,
     PartRow,
     ProductRow,
@@ -27,6 +29,7 @@ from bench.store.tables import (
     Stand,
     StepRow,
     TestRow,
+    TinRow,
     ToolRow,
 )
 
@@ -40,7 +43,10 @@ KEPT: dict[str, type[SQLModel]] = {
         RouteRow,
         ShapeRow,
         ToolRow,
+        EquipmentRow,
+        TinRow,
         PartRow,
+        NoteRow,
         StepRow,
         TestRow,
         DefectRow,
@@ -160,7 +166,7 @@ def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
     for change in changes:
         row = _find(session, change)
         now = image(row) if row is not None else None
-        if now != change["after"]:
+        if now != _whole(change["table"], change["after"]):
             return str(change["table"])
     return None
 
@@ -184,7 +190,7 @@ def put_back(session: Session, changes: list[dict[str, Any]]) -> None:
         if change["before"] is not None:
             row = _find(session, change)
             kind = KEPT[change["table"]]
-            values = _values(kind, change["before"])
+            values = _values(kind, {**blank(kind), **change["before"]})
             if row is None:
                 session.add(kind(**values))
                 continue
@@ -202,6 +208,7 @@ def _find(session: Session, change: dict[str, Any]) -> SQLModel | None:
 def replay(lines: Iterable[JournalRow]) -> dict[str, dict[str, Image]]:
     """The state as the journal alone tells it: table -> key -> row image."""
     state: dict[str, dict[str, Image]] = {name: {} for name in KEPT}
+    blanks = {name: blank(kind) for name, kind in KEPT.items()}
     for line in lines:
         for change in line.changes:
             rows = state[change["table"]]
@@ -211,8 +218,21 @@ def replay(lines: Iterable[JournalRow]) -> dict[str, dict[str, Image]]:
             if change["after"] is None:
                 rows.pop(key, None)
             else:
-                rows[key] = change["after"]
+                rows[key] = {**blanks[change["table"]], **change["after"]}
     return state
+
+
+def _whole(table: str, picture: Image | None) -> Image | None:
+    return None if picture is None else {**blank(KEPT[table]), **picture}
+
+
+def blank(kind: type[SQLModel]) -> Image:
+    """What a row holds where an older version's picture says nothing: the columns' own defaults."""
+    return {
+        name: field.get_default(call_default_factory=True)
+        for name, field in kind.model_fields.items()
+        if not field.is_required()
+    }
 
 
 def present(session: Session) -> dict[str, dict[str, Image]]:

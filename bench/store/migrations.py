@@ -14,7 +14,57 @@ BASELINE = 1
 
 Migration = Callable[[Connection], None]
 
-MIGRATIONS: tuple[Migration, ...] = ()
+TO_2 = (
+    "ALTER TABLE painter ADD COLUMN pin VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE painter ADD COLUMN left_at DATETIME",
+    "ALTER TABLE painter ADD COLUMN left_line INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN taken_by JSON NOT NULL DEFAULT '[]'",
+    "ALTER TABLE part ADD COLUMN split_from VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE part ADD COLUMN merged_into VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE part ADD COLUMN bungs_in INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN bungs_out INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN contacts INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN contacts_done INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN left_at DATETIME",
+    "CREATE INDEX ix_part_job ON part (job)",
+    "CREATE INDEX ix_part_owner ON part (owner)",
+    "ALTER TABLE step ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
+    "CREATE INDEX ix_step_first_at ON step (first_at)",
+    "ALTER TABLE mix ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
+    "CREATE INDEX ix_journal_at ON journal (at)",
+    """CREATE TABLE equipment (
+        key VARCHAR NOT NULL PRIMARY KEY, position INTEGER NOT NULL, name VARCHAR NOT NULL,
+        kind VARCHAR NOT NULL, needs_l_min FLOAT, gives_l_min FLOAT, holder VARCHAR NOT NULL,
+        held_at DATETIME, held_for VARCHAR NOT NULL, queue JSON NOT NULL
+    )""",
+    """CREATE TABLE tin (
+        id INTEGER NOT NULL PRIMARY KEY, product VARCHAR NOT NULL, role VARCHAR NOT NULL,
+        batch VARCHAR NOT NULL, size_ml FLOAT NOT NULL, left_ml FLOAT NOT NULL,
+        came_at DATETIME NOT NULL, use_by DATETIME, opened_at DATETIME, empty_at DATETIME,
+        price FLOAT
+    )""",
+    "CREATE INDEX ix_tin_product ON tin (product)",
+    "CREATE INDEX ix_tin_batch ON tin (batch)",
+    "CREATE INDEX ix_tin_empty_at ON tin (empty_at)",
+    """CREATE TABLE note (
+        id INTEGER NOT NULL PRIMARY KEY, part_id INTEGER REFERENCES part (id),
+        at DATETIME NOT NULL, painter VARCHAR NOT NULL, text VARCHAR NOT NULL,
+        struck BOOLEAN NOT NULL
+    )""",
+    "CREATE INDEX ix_note_part_id ON note (part_id)",
+)
+"""Equipment, tins, notes, who is on a part, split lots. Version 1 was written by SQLite alone."""
+
+
+def _run(statements: Sequence[str]) -> Migration:
+    def run(connection: Connection) -> None:
+        for statement in statements:
+            connection.execute(text(statement))
+
+    return run
+
+
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2),)
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

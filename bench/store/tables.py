@@ -26,11 +26,17 @@ class Setting(SQLModel, table=True):
 
 
 class Painter(SQLModel, table=True):
-    """Somebody who presses keys."""
+    """Somebody who presses keys.
+
+    pin: a hash, empty without one; left_line: the last journal line when they handed over.
+    """
 
     __tablename__ = "painter"
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
+    pin: str = ""
+    left_at: datetime | None = None
+    left_line: int = 0
 
 
 class Stand(SQLModel, table=True):
@@ -76,16 +82,56 @@ class ToolRow(SQLModel, table=True):
     plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
+class EquipmentRow(SQLModel, table=True):
+    """A thing that one painter holds at a time, and who waits for it.
+
+    needs_l_min: the air it takes while it works; gives_l_min: what a compressor delivers.
+    """
+
+    __tablename__ = "equipment"
+    key: str = Field(primary_key=True)
+    position: int
+    name: str
+    kind: str
+    needs_l_min: float | None = None
+    gives_l_min: float | None = None
+    holder: str = ""
+    held_at: datetime | None = None
+    held_for: str = ""
+    queue: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+
+
+class TinRow(SQLModel, table=True):
+    """A tin of one component of a product. role is empty where the product is not mixed."""
+
+    __tablename__ = "tin"
+    id: int | None = Field(default=None, primary_key=True)
+    product: str = Field(index=True)
+    role: str = ""
+    batch: str = Field(default="", index=True)
+    size_ml: float
+    left_ml: float
+    came_at: datetime
+    use_by: datetime | None = None
+    opened_at: datetime | None = None
+    empty_at: datetime | None = Field(default=None, index=True)
+    price: float | None = None
+
+
 class PartRow(SQLModel, table=True):
-    """A part or lot. A stand holds one; taken off, it holds none and remembers the last."""
+    """A part or lot. A stand holds one; taken off, it holds none and remembers the last.
+
+    taken_by: who is on it; split_from, merged_into: tags of the lots it came from and went to;
+    bungs and contacts: counted in when it is hung, out when it is done; left_at: when it was away.
+    """
 
     __tablename__ = "part"
     id: int | None = Field(default=None, primary_key=True)
     tag: str = Field(unique=True)
     name: str
     count: int
-    job: str = ""
-    owner: str = ""
+    job: str = Field(default="", index=True)
+    owner: str = Field(default="", index=True)
     substrate: str
     shape: str
     route: str
@@ -95,6 +141,14 @@ class PartRow(SQLModel, table=True):
     rework: str = ""
     away: bool = Field(default=False, index=True)
     revision: int = 0
+    taken_by: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    split_from: str = ""
+    merged_into: str = ""
+    bungs_in: int = 0
+    bungs_out: int = 0
+    contacts: int = 0
+    contacts_done: int = 0
+    left_at: datetime | None = None
 
 
 class StepRow(SQLModel, table=True):
@@ -107,7 +161,7 @@ class StepRow(SQLModel, table=True):
     number: int
     plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
     status: str = "todo"
-    first_at: datetime | None = None
+    first_at: datetime | None = Field(default=None, index=True)
     last_at: datetime | None = None
     painters: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
     marks: list[dict[str, Any]] = Field(
@@ -120,6 +174,19 @@ class StepRow(SQLModel, table=True):
     flags: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
     sprayed: bool = Field(default=False, index=True)
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
+    tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+
+
+class NoteRow(SQLModel, table=True):
+    """What a painter wants the others to know of one part, or of the bench (no part)."""
+
+    __tablename__ = "note"
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int | None = Field(default=None, foreign_key="part.id", index=True)
+    at: datetime
+    painter: str
+    text: str
+    struck: bool = False
 
 
 class TestRow(SQLModel, table=True):
@@ -150,7 +217,8 @@ class DefectRow(SQLModel, table=True):
 class MixRow(SQLModel, table=True):
     """A pot: one mixed quantity with its own deadline.
 
-    in_gun: a gun was loaded from it and not flushed since; binned_ml: what was left in it.
+    in_gun: a gun was loaded from it and not flushed since; binned_ml: what was left in it;
+    tins: what was taken from which tin.
     """
 
     __tablename__ = "mix"
@@ -169,6 +237,7 @@ class MixRow(SQLModel, table=True):
     binned_at: datetime | None = Field(default=None, index=True)
     binned_ml: float | None = None
     in_gun: bool = Field(default=False, index=True)
+    tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
 
 
 class ReadingRow(SQLModel, table=True):
@@ -191,7 +260,7 @@ class JournalRow(SQLModel, table=True):
 
     __tablename__ = "journal"
     id: int | None = Field(default=None, primary_key=True)
-    at: datetime
+    at: datetime = Field(index=True)
     action: str
     painter: str
     terminal: str

@@ -40,6 +40,15 @@ class Hands:
             self.app.simulate_key(NAMES.get(key, key))
             await self.settled()
 
+    async def pick(self, *choices: str) -> None:
+        """From the bench through lists: the digit beside each choice, wherever it stands."""
+        await self.press("/")
+        for choice in choices:
+            rows = [row.split(None, 1) for row in self.picture().splitlines()]
+            digits = [r[0] for r in rows if len(r) == 2 and r[0].isdigit() and r[1] == choice]
+            assert digits, f"no choice {choice!r} in\n{self.picture()}"
+            await self.press(digits[0])
+
     async def settled(self) -> None:
         """Wait until no message is under way and every road of questions stands at a question."""
         quiet = 0

@@ -181,7 +181,7 @@ async def test_a_painter_who_sees_a_wrong_hour_says_what_time_it_is(
         assert "CLOCK WRONG" not in hands.picture()
         await hands.press("0")
         assert isinstance(hands.app.screen, WholeBench)
-        await hands.press("/ 7")
+        await hands.pick("the shop itself", "the clock: say what time it is")
         assert isinstance(hands.app.screen, ClockWrong)
 
 

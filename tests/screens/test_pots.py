@@ -127,7 +127,7 @@ async def test_tonights_temperature_is_one_number(shop: Shop, clock: ManualClock
     sprayed(shop, clock)
     before = sight.look(shop).state(1, clock.now()).opens_at
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6")
+        await hands.pick("the shop itself", "tonight's temperature")
         assert "worked out with 11 C for the nights" in hands.picture()
         await hands.press("enter")
         assert "worked out with 11 C" in hands.picture(), "Enter alone takes nothing"

@@ -11,7 +11,7 @@ from sqlalchemy import Connection, create_engine, inspect, text
 from sqlmodel import select
 
 from bench.store.database import CannotOpen, open_store
-from bench.store.migrations import NotOurs, newest, upgrade, version_of
+from bench.store.migrations import MIGRATIONS, NotOurs, newest, upgrade, version_of
 from bench.store.tables import Setting
 
 
@@ -82,13 +82,14 @@ def test_migrations_run_in_order_once_and_all_or_nothing(tmp_path: Path) -> None
         connection.execute(text("UPDATE stand SET colour = 'red'"))
         raise RuntimeError("power cut")
 
-    upgrade(engine, (second,))
-    upgrade(engine, (second,))
+    released = MIGRATIONS
+    upgrade(engine, (*released, second))
+    upgrade(engine, (*released, second))
     assert "colour" in {column["name"] for column in inspect(engine).get_columns("stand")}
     with pytest.raises(RuntimeError):
-        upgrade(engine, (second, broken))
+        upgrade(engine, (*released, second, broken))
     with engine.connect() as connection:
-        assert version_of(connection) == newest((second,))
+        assert version_of(connection) == newest((*released, second))
     with pytest.raises(NotOurs):
         upgrade(engine)
 

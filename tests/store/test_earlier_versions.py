@@ -7,15 +7,18 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from sqlalchemy import Connection, Engine, create_engine, inspect, text
 
 from bench.clock import ManualClock
-from bench.shop import sight
+from bench.process.refusal import Refusal
+from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.check import check
-from bench.store.database import open_store
-from bench.store.migrations import newest, version_of
+from bench.store.database import engine_at, open_store
+from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 
 DUMPS = Path(__file__).parent
+EARLIER = range(1, newest())
 WRITTEN_AT = datetime(2025, 6, 11, 9, tzinfo=UTC)
 """When the dumps say it was: their pots and coats are some hours old."""
 
@@ -28,7 +31,7 @@ def restored(version: int, place: Path) -> Path:
     return place
 
 
-@pytest.mark.parametrize("version", [1])
+@pytest.mark.parametrize("version", EARLIER)
 def test_a_shop_of_an_earlier_version_opens_and_checks_clean(tmp_path: Path, version: int) -> None:
     store = open_store(str(restored(version, tmp_path / "shop.db")))
     shop = Shop(store, ManualClock(WRITTEN_AT), "test")
@@ -45,3 +48,61 @@ def test_a_shop_of_an_earlier_version_opens_and_checks_clean(tmp_path: Path, ver
     assert sent_back.part.rework == "fish-eye"
     assert [pot.letter for pot in view.pots] == ["A", "B", "C", "D", "E"]
     store.close()
+
+
+def schema(engine: Engine) -> dict[str, tuple[dict[str, tuple[str, bool]], set[tuple[str, ...]]]]:
+    """Columns with type and whether they may be empty, and what is indexed, by table."""
+    looked = inspect(engine)
+    return {
+        table: (
+            {
+                column["name"]: (str(column["type"]), bool(column["nullable"]))
+                for column in looked.get_columns(table)
+            },
+            {tuple(map(str, index["column_names"])) for index in looked.get_indexes(table)},
+        )
+        for table in looked.get_table_names()
+    }
+
+
+@pytest.mark.parametrize("version", EARLIER)
+def test_an_earlier_shop_gets_the_very_schema_of_a_new_one(tmp_path: Path, version: int) -> None:
+    earlier, new = restored(version, tmp_path / "shop.db"), tmp_path / "new.db"
+    open_store(str(earlier)).close()
+    open_store(str(new)).close()
+    assert schema(create_engine(f"sqlite:///{earlier}")) == schema(
+        create_engine(f"sqlite:///{new}")
+    )
+
+
+@pytest.mark.parametrize("version", EARLIER)
+def test_an_earlier_shop_goes_on_and_what_was_done_before_can_be_undone(
+    tmp_path: Path, version: int
+) -> None:
+    clock = ManualClock(WRITTEN_AT)
+    shop = Shop(open_store(str(restored(version, tmp_path / "shop.db"))), clock, "test")
+    assert not isinstance(undo.undo(shop, "Una"), Refusal)
+    assert not isinstance(trouble.hold(shop, "4", "Bo", "damaged: look at it"), Refusal)
+    assert not isinstance(undo.undo(shop, "Una"), Refusal)
+    assert check(shop).faults == ()
+    shop.store.close()
+
+
+@pytest.mark.parametrize("version", EARLIER)
+def test_a_migration_that_fails_leaves_the_earlier_version_whole(
+    tmp_path: Path, version: int
+) -> None:
+    engine = engine_at(str(restored(version, tmp_path / "shop.db")))
+    before = schema(engine)
+
+    def breaks(connection: Connection) -> None:
+        MIGRATIONS[version - 1](connection)
+        connection.execute(text("DELETE FROM journal"))
+        raise RuntimeError("power cut")
+
+    with pytest.raises(RuntimeError, match="power cut"):
+        upgrade(engine, (*MIGRATIONS[: version - 1], breaks))
+    assert schema(engine) == before
+    with engine.connect() as connection:
+        assert version_of(connection) == version
+        assert connection.execute(text("SELECT count(*) FROM journal")).scalar_one() > 0
