@@ -28,6 +28,9 @@ from bench.shop.sight import BenchView, Watch, look
 
 TICK_S = 1.0
 
+SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
+"""Textual's own actions that end at a shell or in a file."""
+
 Answer = Done | Refusal
 
 
@@ -38,10 +41,13 @@ class Paintbench(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = []
     CSS = "Screen { background: #000000; }"
 
-    def __init__(self, shop: Shop, *, demo: bool = False, ascii_only: bool = False) -> None:
+    def __init__(
+        self, shop: Shop, *, demo: bool = False, ascii_only: bool = False, kiosk: bool = False
+    ) -> None:
         super().__init__()
         self.shop = shop
         self.demo = demo
+        self.kiosk = kiosk
         self.ascii_only = ascii_only
         self.animation_level = "none"
         self.said: Answer | None = None
@@ -173,6 +179,12 @@ class Paintbench(App[int]):
         if not isinstance(about, Help):
             self.push_screen(Help(list(about.keys_now())))
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """On a terminal of the bench's own, no key leads out of the program."""
+        if self.kiosk and action in SHUT_IN_KIOSK:
+            return False
+        return super().check_action(action, parameters)
+
     def on_unmount(self) -> None:
         """The shop's own command does not outlive the program."""
         self.alarms.stop()
@@ -196,11 +208,14 @@ class Paintbench(App[int]):
                 loop.add_signal_handler(getattr(signal, name), self.exit, 0)
 
 
-def run(shop: Shop, *, demo: bool = False) -> int:
-    """Show the bench until it is closed and answer the exit code. Raises what made it fail."""
+def run(shop: Shop, *, demo: bool = False, kiosk: bool = False) -> int:
+    """Show the bench until it is closed and answer the exit code. Raises what made it fail.
+
+    kiosk: whoever started the program starts it again, so no key closes it (``is_kiosk``).
+    """
     # Textual draws on the standard error stream.
     encoding = (sys.stderr.encoding or "").lower().replace("-", "")
-    app = Paintbench(shop, demo=demo, ascii_only=encoding != "utf8")
+    app = Paintbench(shop, demo=demo, ascii_only=encoding != "utf8", kiosk=kiosk)
     code = app.run(mouse=False) or 0
     if app.fault is not None:
         raise app.fault

@@ -1,4 +1,4 @@
-"""Where the shop's data is."""
+"""What the environment says: where the shop's data is, and what kind of terminal this is."""
 
 from __future__ import annotations
 
@@ -16,6 +16,15 @@ def data_place(given: str | None, environment: Mapping[str, str]) -> str:
     home = environment.get("XDG_DATA_HOME")
     root = Path(home) if home else Path.home() / ".local" / "share"
     return str(root / "paintbench" / "shop.db")
+
+
+def is_kiosk(environment: Mapping[str, str]) -> bool:
+    """Whether the terminal is the bench's alone: PAINTBENCH_KIOSK, and not 0, no, off or false.
+
+    A word that means nothing here counts as yes: a slip of the pen must not open a shell.
+    """
+    said = environment.get("PAINTBENCH_KIOSK", "").strip().lower()
+    return said not in ("", "0", "no", "off", "false")
 
 
 def terminal_name(environment: Mapping[str, str]) -> str:

@@ -30,6 +30,10 @@ class Opening(BenchScreen[None]):
         KeyWord(("0",), "0", "leave", "leave"),
     )
 
+    def keys_now(self) -> Sequence[KeyWord]:
+        """A kiosk is not left: there is nowhere to go."""
+        return self.KEYS[:-1] if self.bench.kiosk else self.KEYS
+
     def draw(self, width: int, height: int) -> list[Line]:
         """What there is to choose."""
         lines = [
@@ -85,7 +89,8 @@ class Opening(BenchScreen[None]):
 
     def leave(self) -> None:
         """Close the program."""
-        self.bench.exit(0)
+        if not self.bench.kiosk:
+            self.bench.exit(0)
 
 
 class Names(BenchScreen[tuple[str, ...] | None]):

@@ -40,14 +40,21 @@ async def shop_matters(bench: Paintbench) -> None:
 
 async def the_shop(bench: Paintbench) -> None:
     """What is set once and rarely changed."""
+    leave: Roads = [("leave the demo", lambda: _leave(bench))] if bench.demo else []
     await _one_of(
         bench,
         "The shop itself",
         [
             ("tonight's temperature", lambda: tonight(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
+            *leave,
         ],
     )
+
+
+async def _leave(bench: Paintbench) -> None:
+    """The demo ends with the program; a kiosk comes back with the shop's own bench."""
+    bench.exit(0)
 
 
 async def pots_and_guns(bench: Paintbench) -> None:
