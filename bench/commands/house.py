@@ -17,7 +17,7 @@ WAIT_S = NO_ANSWER_S
 
 
 def shop(call: Call, by: str) -> Done | Refusal:
-    """Set the usual night and day, the hours, the probes, the units."""
+    """Set the usual night and day, the hours and holidays, the probes, the units."""
     args = call.args
     paths = {what: getattr(args, f"{what}_probe") for what in MEASURED}
     return set_house(
@@ -29,6 +29,9 @@ def shop(call: Call, by: str) -> Done | Refusal:
         probe={what: path for what, path in paths.items() if path is not None},
         probe_every_min=None if args.probe_every is None else float(args.probe_every),
         units=args.units,
+        holidays=args.holiday or (),
+        no_holidays=args.no_holiday or (),
+        always_in=None if args.always_in is None else args.always_in == "yes",
     )
 
 

@@ -335,7 +335,7 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "flush": ("the gun that was loaded from a pot is flushed", (_POT, _BY)),
     "probe": ("show what each probe says now", (_JSON,)),
     "shop": (
-        "set the shop's usual night, day and hours, its probes and units; they hold from now on",
+        "set the shop's usual night, day, hours and holidays, its probes and units, from now on",
         (
             _option("--night", metavar="T", type=_TEMPERATURE, help="coldest with nobody in: 9C"),
             _option("--day", metavar="T", type=_TEMPERATURE, help="while somebody is in: 18C"),
@@ -345,6 +345,14 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 type=quantities.week,
                 help='"Mon-Fri 07:30-17:30, Sat 08:00-12:30"',
             ),
+            _option(
+                "--holiday",
+                metavar="DAYS",
+                action="append",
+                help="2026-12-24, 2026-12-24..2027-01-01 or a rule of RFC 5545; again for more",
+            ),
+            _option("--no-holiday", metavar="DAYS", action="append", help="take one away again"),
+            _option("--always-in", choices=("yes", "no"), help="somebody is in day and night"),
             *(
                 _option(f"--{what}-probe", metavar="PATH", help=f'{told}; "" takes it away')
                 for what, told in _PROBES.items()

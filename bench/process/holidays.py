@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from itertools import takewhile
 
@@ -12,12 +12,63 @@ LONGEST_RULE = 200
 FREQUENCIES = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY")
 """A holiday is a whole day; hours or seconds would also take minutes to work out."""
 
+MOST_DAYS = 366
+"""A shop that is shut for longer is not one that paints."""
+
+_SPAN = re.compile(r"(\d{4}-\d{2}-\d{2})(?:\.\.(\d{4}-\d{2}-\d{2}))?")
+_RUN_OF_DAYS = re.compile(r"DTSTART:(\d{8}) RRULE:FREQ=DAILY;COUNT=(\d+)")
 _FREQUENCY = re.compile(r"FREQ=([A-Z]+)")
 _BEGINNING = re.compile(r"DTSTART[^\s]*\s*")
 _PHASE = re.compile(r";?\b(COUNT|UNTIL|INTERVAL)=[^;\s]*")
 _DAY = re.compile(r"\bBY(DAY|MONTHDAY|YEARDAY|EASTER|WEEKNO)=")
 _FAULTS = (ValueError, TypeError, LookupError, AttributeError, OverflowError)
 """What dateutil raises on a rule it cannot read."""
+
+
+def run_of_days(first: date, days: int = 1) -> str:
+    """The rule of so many days off from a day on, 1 to MOST_DAYS. Raises ValueError.
+
+    >>> run_of_days(date(2026, 12, 24), 9)
+    'DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9'
+    """
+    if not 1 <= days <= MOST_DAYS:
+        raise ValueError(f"{days} days off: from 1 to {MOST_DAYS}")
+    return f"DTSTART:{first:%Y%m%d} RRULE:FREQ=DAILY;COUNT={days}"
+
+
+def rule_of(typed: str) -> str:
+    """A holiday as people type it: a day, a run of days, or a rule as it is. Raises ValueError.
+
+    >>> rule_of("2026-12-24..2027-01-01")
+    'DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9'
+    """
+    text = typed.strip()
+    found = _SPAN.fullmatch(text)
+    if found:
+        try:
+            first, last = (date.fromisoformat(day or found[1]) for day in found.groups())
+        except ValueError as wrong:
+            raise ValueError(f"holiday {text}: {wrong}") from wrong
+        if last < first:
+            raise ValueError(f"holiday {text}: its end comes before its beginning")
+        return run_of_days(first, (last - first).days + 1)
+    if fault := fault_of(text):
+        raise ValueError(fault)
+    return text
+
+
+def holiday_words(rule: str) -> str:
+    """A rule as people read it, where it is a plain run of days.
+
+    >>> holiday_words("DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9")
+    'Thu 24 Dec 2026 to Fri 01 Jan 2027'
+    """
+    found = _RUN_OF_DAYS.fullmatch(rule)
+    if found is None:
+        return rule
+    first, days = date.fromisoformat(found[1]), int(found[2])
+    last = first + timedelta(days=days - 1)
+    return f"{first:%a %d %b %Y}" + (f" to {last:%a %d %b %Y}" if days > 1 else "")
 
 
 @lru_cache(maxsize=200)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
@@ -44,12 +45,13 @@ Week = tuple[tuple[time, time] | None, ...]
 
 @dataclass(frozen=True)
 class Usual:
-    """The week and the temperatures that were usual until they were changed."""
+    """The week, the temperatures and the holidays that were usual until they were changed."""
 
     until: datetime
     days: Week
     day_c: float
     night_c: float
+    holidays: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -74,24 +76,30 @@ class Hours:
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
         """The open hours from the day of ``start`` on, as aware instants."""
         first = start.astimezone(self.zone).date()
-        off = days_off(self.holidays, first, first + timedelta(days=days))
+        usuals = [
+            (usual, days_off(usual.holidays, first, first + timedelta(days=days)))
+            for usual in self.usual()
+        ]
         found = []
         for n in range(days):
-            day = first + timedelta(days=n)
-            if day not in off:
-                found += self._open_on(day)
+            found += self._open_on(first + timedelta(days=n), usuals)
         return found
 
     def usual(self) -> tuple[Usual, ...]:
         """What was and is usual, oldest first; the last has no end."""
-        return (*self.before, Usual(FOR_GOOD, self.days, self.day_c, self.night_c))
+        return (*self.before, self._now())
 
-    def _open_on(self, day: date) -> list[tuple[datetime, datetime]]:
+    def _now(self) -> Usual:
+        return Usual(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
+
+    def _open_on(
+        self, day: date, usuals: Sequence[tuple[Usual, Collection[date]]]
+    ) -> list[tuple[datetime, datetime]]:
         """The open hours of one day, of each week as long as it was usual."""
         found: list[tuple[datetime, datetime]] = []
         since = SINCE_EVER
-        for usual in self.usual():
-            hours = usual.days[day.weekday()]
+        for usual, off in usuals:
+            hours = usual.days[day.weekday()] if day not in off else None
             if hours is not None:
                 opens = max(self._at(day, hours[0]), since)
                 shuts = min(self._at(day, hours[1]), usual.until)

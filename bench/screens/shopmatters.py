@@ -12,6 +12,7 @@ from bench.screens import pots as potting
 from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.clockwrong import ClockWrong
+from bench.screens.holidays import holidays
 from bench.shop import house
 from bench.shop.acting import Done
 
@@ -46,6 +47,7 @@ async def the_shop(bench: Paintbench) -> None:
         "The shop itself",
         [
             ("tonight's temperature", lambda: tonight(bench)),
+            ("holidays: days nobody is in", lambda: holidays(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
             *leave,
         ],

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
+from bench.process.holidays import holiday_words, rule_of
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
 from bench.process.shopunits import KINDS, read_units
@@ -18,6 +19,7 @@ from bench.store.tables import Setting
 KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
 
+MOST_HOLIDAYS = 60
 MOST_PATH = 400
 LEAST_EVERY_MIN, MOST_EVERY_MIN = 1.0, 24 * 60.0
 
@@ -32,12 +34,17 @@ def set_house(
     probe: Mapping[str, str] | None = None,
     probe_every_min: float | None = None,
     units: str | None = None,
+    holidays: Sequence[str] = (),
+    no_holidays: Sequence[str] = (),
+    always_in: bool | None = None,
 ) -> Done | Refusal:
     """Set what is given; it holds from now on, and what was usual before stays so for its time.
 
     night_c and day_c: the coldest the shop gets with nobody in, and what it is kept at. probe: the
     file of ``air``, ``metal`` and ``humidity``; an empty path takes that probe away.
     units: what figures are shown and typed in, such as "F, mil"; kinds not named stay.
+    holidays, no_holidays: days off to add and to take away again, each "2026-12-24",
+    "2026-12-24..2027-01-01" or a rule of RFC 5545. always_in: somebody is there day and night.
     """
     for what, value in (("night", night_c), ("day", day_c)):
         if value is not None and not COLDEST_C <= value <= WARMEST_C:
@@ -49,16 +56,14 @@ def set_house(
         if row is None:
             return Refusal("nobody has opened this shop yet")
         kept: dict[str, Any] = {**STARTING_HOUSE, **dict(row.value)}
-        told = []
-        if not (night_c is None and day_c is None and week is None):
-            told += _usual(act, kept, night_c, day_c, week)
-        if probe or probe_every_min is not None:
-            changed = _probe(kept, probe or {}, probe_every_min)
-            if isinstance(changed, Refusal):
-                return changed
-            told += changed
-        if units is not None:
-            changed = _units(kept, units)
+        told: list[str] = []
+        for changed in (
+            _usual(act, kept, night_c, day_c, week),
+            _holidays(act, kept, holidays, no_holidays),
+            _always_in(kept, always_in),
+            _probe(kept, probe or {}, probe_every_min),
+            _units(kept, units),
+        ):
             if isinstance(changed, Refusal):
                 return changed
             told += changed
@@ -70,14 +75,53 @@ def set_house(
         return act.done("", f"from now on: {', '.join(told)}")
 
 
-def _usual(
-    act: Act, kept: dict[str, Any], night_c: float | None, day_c: float | None, week: Week | None
-) -> list[str]:
+def _holidays(
+    act: Act, kept: dict[str, Any], more: Sequence[str], less: Sequence[str]
+) -> list[str] | Refusal:
+    rules, told = [str(rule) for rule in kept["holidays"]], []
+    try:
+        wanted, unwanted = [rule_of(one) for one in more], [rule_of(one) for one in less]
+    except ValueError as fault:
+        return Refusal(str(fault), "", "a day as 2026-12-24, days as 2026-12-24..2027-01-01")
+    for rule in unwanted:
+        if rule not in rules:
+            there = ", ".join(holiday_words(one) for one in rules) or "none"
+            return Refusal(f"no holiday {holiday_words(rule)}", "", f"there are: {there}")
+        rules.remove(rule)
+        told.append(f"no holiday {holiday_words(rule)}")
+    for rule in wanted:
+        if rule not in rules:
+            rules.append(rule)
+            told.append(f"holiday {holiday_words(rule)}")
+    if len(rules) > MOST_HOLIDAYS:
+        return Refusal(f"{len(rules)} holidays", "", f"at most {MOST_HOLIDAYS}; take old ones away")
+    if told:
+        _keep_usual(act, kept)
+        kept["holidays"] = rules
+    return told
+
+
+def _always_in(kept: dict[str, Any], always_in: bool | None) -> list[str]:
+    if always_in is None:
+        return []
+    kept["always_in"] = always_in
+    return ["somebody is in day and night" if always_in else "nobody is in out of hours"]
+
+
+def _keep_usual(act: Act, kept: dict[str, Any]) -> None:
     """Past days and nights that nobody read keep what was usual then."""
     oldest = act.now - timedelta(days=KEEP_DAYS)
     earlier = [one for one in kept["before"] if datetime.fromisoformat(one["until"]) > oldest]
-    was = {name: kept[name] for name in ("week", "day_c", "night_c")}
+    was = {name: kept[name] for name in ("week", "day_c", "night_c", "holidays")}
     kept["before"] = [*earlier, {"until": act.now.isoformat(), **was}]
+
+
+def _usual(
+    act: Act, kept: dict[str, Any], night_c: float | None, day_c: float | None, week: Week | None
+) -> list[str]:
+    if night_c is None and day_c is None and week is None:
+        return []
+    _keep_usual(act, kept)
     told = []
     if night_c is not None:
         kept["night_c"] = night_c
@@ -94,8 +138,10 @@ def _usual(
     return told
 
 
-def _units(kept: dict[str, Any], text: str) -> list[str] | Refusal:
+def _units(kept: dict[str, Any], text: str | None) -> list[str] | Refusal:
     """Only what is not metric is kept."""
+    if text is None:
+        return []
     try:
         found: dict[str, str] = {**kept["units"], **read_units(text)}
     except ValueError as fault:
@@ -108,6 +154,8 @@ def _units(kept: dict[str, Any], text: str) -> list[str] | Refusal:
 def _probe(
     kept: dict[str, Any], paths: Mapping[str, str], every_min: float | None
 ) -> list[str] | Refusal:
+    if not paths and every_min is None:
+        return []
     found: dict[str, Any] = dict(kept["probe"] or {})
     told = []
     for what, path in paths.items():

@@ -116,7 +116,8 @@ def _week(days: Any) -> Week:
 
 def _usual(earlier: dict[str, Any]) -> Usual:
     until = datetime.fromisoformat(earlier["until"])
-    return Usual(until, _week(earlier["week"]), earlier["day_c"], earlier["night_c"])
+    holidays = tuple(rule for rule in earlier.get("holidays", ()) if not fault_of(rule))
+    return Usual(until, _week(earlier["week"]), earlier["day_c"], earlier["night_c"], holidays)
 
 
 def _probes(kept: dict[str, Any]) -> Probes | None:

@@ -245,3 +245,18 @@ def test_a_pipe_that_nobody_writes_to_does_not_stop_the_command(
     ran = paintbench("probe")
     assert ran.out.startswith("air       FAULT: no answer")
     os.close(os.open(pipe, os.O_RDWR | os.O_NONBLOCK))
+
+
+def test_holidays_and_who_is_always_in_are_set_from_the_command_line(
+    paintbench: Paintbench, shop: Shop
+) -> None:
+    ran = paintbench(
+        "shop", "--holiday", "2025-12-24..2026-01-01", "--always-in", "no", "--by", "Mo"
+    )
+    words = "holiday Wed 24 Dec 2025 to Thu 01 Jan 2026, nobody is in out of hours"
+    assert (ran.code, ran.out) == (0, f"from now on: {words}\n")
+    ran = paintbench("shop", "--no-holiday", "2025-12-24..2026-01-01", "--by", "Mo")
+    assert (ran.code, ran.err) == (0, "")
+    ran = paintbench("shop", "--holiday", "someday", "--by", "Mo")
+    assert ran.code == 1
+    assert "2026-12-24..2027-01-01" in ran.err

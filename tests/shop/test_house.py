@@ -161,3 +161,55 @@ def test_probes_are_set_and_taken_away(shop: Shop) -> None:
     assert (dict(probes.paths), probes.every) == ({"air": "/run/air"}, timedelta(minutes=5))
     done(set_house(shop, "Kit", probe={"air": ""}))
     assert sight.look(shop).house.probes is None
+
+
+def test_a_holiday_from_now_on_leaves_the_days_gone_by_as_they_were(
+    shop: Shop, clock: ManualClock
+) -> None:
+    primed(shop, clock)
+    clock.advance(hours=20)
+    before = opens(shop)
+    answer = done(set_house(shop, "Kit", holidays=["2025-06-09"]))  # yesterday, by mistake
+    assert answer.text == "from now on: holiday Mon 09 Jun 2025"
+    assert opens(shop) == before
+
+
+def test_on_a_holiday_nobody_is_in_and_taken_away_again_somebody_is(shop: Shop) -> None:
+    done(set_house(shop, "Kit", holidays=["2025-06-10..2025-06-11", "FREQ=WEEKLY;BYDAY=FR"]))
+    hours = sight.look(shop).house.hours
+    open_days = {span[0].date().isoformat() for span in hours.spans(shop.clock.now(), 5)}
+    assert open_days == {"2025-06-09", "2025-06-12"}
+    answer = done(set_house(shop, "Mo", no_holidays=["2025-06-10..2025-06-11"]))
+    assert answer.text == "from now on: no holiday Tue 10 Jun 2025 to Wed 11 Jun 2025"
+    hours = sight.look(shop).house.hours
+    assert len(hours.spans(shop.clock.now(), 5)) == 4
+    done(undo.undo(shop, "Kit"))
+    assert len(sight.look(shop).house.hours.spans(shop.clock.now(), 5)) == 2
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("2025-13-01", "month must be in 1..12"),
+        ("2025-06-11..2025-06-10", "its end comes before its beginning"),
+        ("2025-06-11..2027-06-10", "730 days off: from 1 to 366"),
+        ("sometimes", "it has one FREQ"),
+    ],
+)
+def test_what_is_no_holiday_is_refused_in_words(shop: Shop, typed: str, says: str) -> None:
+    assert says in str(refused(set_house(shop, "Kit", holidays=[typed])))
+
+
+def test_a_holiday_that_is_not_there_cannot_be_taken_away(shop: Shop) -> None:
+    done(set_house(shop, "Kit", holidays=["2025-12-25"]))
+    told = refused(set_house(shop, "Kit", no_holidays=["2025-12-26"]))
+    assert str(told) == "no holiday Fri 26 Dec 2025: there are: Thu 25 Dec 2025"
+
+
+def test_where_somebody_always_is_no_window_is_missed_for_want_of_hands(shop: Shop) -> None:
+    answer = done(set_house(shop, "Kit", always_in=True))
+    assert answer.text == "from now on: somebody is in day and night"
+    assert sight.look(shop).house.hours.always_in
+    answer = done(set_house(shop, "Kit", always_in=False))
+    assert not sight.look(shop).house.hours.always_in

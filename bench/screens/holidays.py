@@ -1,0 +1,66 @@
+"""The days nobody is in, by keypad."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from bench.process.holidays import holiday_words, run_of_days
+from bench.process.refusal import Refusal
+from bench.screens.ask import Asked, Choose, Numbers, Sure
+from bench.shop import house
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+EVERY_YEAR = ("only then", "every year")
+
+
+async def holidays(bench: Paintbench) -> None:
+    """The list of days off: one more, or take one away."""
+    rules = bench.view.house.hours.holidays
+    told = ["On these days nobody is in: no window should open or shut then."]
+    choices = ["another day, or days in a row", *(f"not {holiday_words(rule)}" for rule in rules)]
+    which = await bench.push_screen_wait(Choose("Holidays", choices, told))
+    if which == 0:
+        await _another(bench)
+    elif which is not None:
+        await _not(bench, rules[which - 1])
+
+
+async def _another(bench: Paintbench) -> None:
+    today = bench.now().date()
+    asked = [
+        Asked("day", "", whole=True),
+        Asked("month", "", start=float(today.month), whole=True),
+        Asked("year", "", start=float(today.year), whole=True),
+        Asked("how many days in a row", "", start=1.0, whole=True),
+        Asked("only then, or every year", "", start=1.0, choices=EVERY_YEAR),
+    ]
+    numbers = await bench.push_screen_wait(Numbers("Holidays: which day is nobody in?", asked))
+    if numbers is None:
+        return
+    day, month, year, days, yearly = (int(number or 0) for number in numbers)
+    rule = _rule(day, month, year, days, yearly=yearly == 2)
+    if isinstance(rule, Refusal):
+        bench.tell(rule)
+        return
+    bench.do(lambda shop, by: house.set_house(shop, by, holidays=(rule,)))
+
+
+def _rule(day: int, month: int, year: int, days: int, *, yearly: bool) -> str | Refusal:
+    try:
+        first = date(year, month, day)
+        if not yearly:
+            return run_of_days(first, days)
+    except ValueError as fault:
+        return Refusal(f"no such day: {day}.{month}.{year}", str(fault), "day, month, year")
+    if days > 1:
+        return Refusal(f"{days} days every year", "", "give each of them as a day of its own")
+    return f"FREQ=YEARLY;BYMONTH={month};BYMONTHDAY={day}"
+
+
+async def _not(bench: Paintbench, rule: str) -> None:
+    told = ["Somebody is in again then, as on any other day of the week."]
+    if await bench.push_screen_wait(Sure(f"No holiday {holiday_words(rule)}?", told)):
+        bench.do(lambda shop, by: house.set_house(shop, by, no_holidays=(rule,)))
