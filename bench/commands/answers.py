@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bench.commands import ahead, alarm, clock, house, lists, mixing, work
+from bench.commands import ahead, alarm, clock, house, lists, lots, mixing, work
 from bench.commands.call import Call
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
@@ -35,6 +35,9 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "release": work.release,
     "skip": work.skip,
     "rework": work.rework,
+    "split": lots.split,
+    "merge": lots.merge,
+    "count": lots.count,
     "earlier": work.earlier,
     "undo": work.take_back,
     "mix": mixing.mix,

@@ -165,6 +165,7 @@ _JSON = _option("--json", action="store_true", help="as JSON")
 _AGO = _option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
 _REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
 _COUNT = quantities.whole("a count of pieces")
+_POINTS = quantities.whole("a count")
 _MINUTES = {"metavar": "N", "type": quantities.minutes}
 _TEMPERATURE = quantities.quantity("degC")
 _PERCENT = quantities.quantity("percent")
@@ -264,7 +265,19 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             _BY,
         ),
     ),
-    "take-off": ("take a part off its stand", (_on_part, _BY)),
+    "take-off": (
+        "take a part off its stand",
+        (
+            _on_part,
+            _option(
+                "--override",
+                metavar="REASON",
+                default="",
+                help="although bungs are in or contact points bare; stays in the journal",
+            ),
+            _BY,
+        ),
+    ),
     "hold": ("put a part aside; its clocks run on", (_on_part, _REASON, _BY)),
     "release": ("take a part off hold", (_on_part, _BY)),
     "skip": ("leave the next step out", (_on_part, _REASON, _BY)),
@@ -286,6 +299,39 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 type=quantities.whole("a stand's number"),
                 help="where the pieces that leave the lot go",
             ),
+            _BY,
+        ),
+    ),
+    "split": (
+        "make some pieces of a lot a lot of their own",
+        (
+            _on_part,
+            _option("--count", metavar="N", type=_COUNT, required=True, help="how many leave"),
+            _option(
+                "--to",
+                metavar="STAND",
+                type=quantities.whole("a stand's number"),
+                help="where they go; else on no stand",
+            ),
+            _BY,
+        ),
+    ),
+    "merge": (
+        "put another lot with this one, where both are equally far",
+        (
+            _on_part,
+            _option("--with", dest="other", metavar="TAG", required=True, help="its tag"),
+            _BY,
+        ),
+    ),
+    "count": (
+        "count bungs and contact points",
+        (
+            _on_part,
+            _option("--bungs-in", metavar="N", type=_POINTS, help="bungs that went in"),
+            _option("--bungs-out", metavar="N", type=_POINTS, help="bungs that came out"),
+            _option("--contacts", metavar="N", type=_POINTS, help="where it hung or stood"),
+            _option("--touched-up", metavar="N", type=_POINTS, help="of those, touched up"),
             _BY,
         ),
     ),

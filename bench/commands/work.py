@@ -34,7 +34,7 @@ def move(call: Call, by: str) -> Done | Refusal:
 
 def take_off(call: Call, by: str) -> Done | Refusal:
     """Take a part off its stand."""
-    return parts.take_off(call.shop, call.target, by)
+    return parts.take_off(call.shop, call.target, by, override=call.args.override)
 
 
 def begin(call: Call, by: str) -> Done | Refusal:

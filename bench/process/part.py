@@ -51,7 +51,10 @@ class StepRecord:
 
 @dataclass(frozen=True)
 class Part:
-    """A part, or a lot of ``count`` alike ones: tag is what it is, stand is only where it is."""
+    """A part, or a lot of ``count`` alike ones: tag is what it is, stand is only where it is.
+
+    bungs: how many went in and came out; contacts: where it hung or stood, and those touched up.
+    """
 
     tag: str
     name: str
@@ -65,6 +68,8 @@ class Part:
     steps: tuple[StepRecord, ...]
     hold: str = ""
     rework: str = ""
+    bungs: tuple[int, int] = (0, 0)
+    contacts: tuple[int, int] = (0, 0)
 
     def current(self) -> StepRecord | None:
         """The step in hand or next to do; None when the whole route is behind it."""
@@ -101,6 +106,21 @@ class Part:
                 break
             record = earlier
         return record
+
+
+def points_left(part: Part) -> str:
+    """What is still to be counted out or touched up, in words; empty when nothing is.
+
+    >>> points_left(Part("1", "Axle", 1, "", "", "zinc", "axle", 1, 1, (), bungs=(8, 6)))
+    '2 of 8 bungs are still in'
+    """
+    left = []
+    if part.bungs[1] < part.bungs[0]:
+        left.append(f"{part.bungs[0] - part.bungs[1]} of {part.bungs[0]} bungs are still in")
+    if part.contacts[1] < part.contacts[0]:
+        bare = part.contacts[0] - part.contacts[1]
+        left.append(f"{bare} of {part.contacts[0]} contact points are not touched up")
+    return ", ".join(left)
 
 
 def last_event_at(part: Part) -> datetime | None:

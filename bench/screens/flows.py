@@ -8,6 +8,7 @@ from bench.process.obvious import Deed
 from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
+from bench.screens import lots
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.earlier import Earlier
@@ -19,6 +20,10 @@ from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
+
+
+LEAVE_REASONS = ("they stay in on purpose", "the owner does it", "other")
+LOTS = (lots.split, lots.merge, lots.points)
 
 
 async def simple_deed(bench: Paintbench, deed: Deed, tag: str) -> None:
@@ -118,7 +123,12 @@ async def take_off(bench: Paintbench, part: Part) -> None:
     if await bench.push_screen_wait(
         Sure(f"Take tag {part.tag} {part.name} off stand {part.stand}?", told)
     ):
-        bench.do(lambda shop, by: parts.take_off(shop, part.tag, by))
+        answer = bench.do(lambda shop, by: parts.take_off(shop, part.tag, by))
+        if isinstance(answer, Refusal) and answer.may_override:
+            told = [answer.read, "The reason stays in the journal."]
+            reason = await _reason(bench, "It goes all the same: why?", LEAVE_REASONS, told)
+            if reason:
+                bench.do(lambda shop, by: parts.take_off(shop, part.tag, by, override=reason))
 
 
 async def earlier(bench: Paintbench, part: Part) -> None:
@@ -145,12 +155,13 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "another painter joins in",
     ]
     choices += ["go on against a rule, with a reason", "one more coat before the cure"]
+    choices += ["split pieces off the lot", "put another lot with it", "bungs and contact points"]
     which = await bench.push_screen_wait(
         Choose(f"Tag {part.tag} {part_words(part)}: trouble", choices)
     )
     if which is None:
         return
-    road = (_hold, _skip, _rework, _move, take_off, _join, _override, _again)[which]
+    road = (_hold, _skip, _rework, _move, take_off, _join, _override, _again, *LOTS)[which]
     await road(bench, part)
 
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 from bench.process.basis import basis_words
 from bench.process.obvious import deed_words, obvious
 from bench.process.opinions import asks_for, opinion_words
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.part import Mark, Part, StepRecord, points_left
 from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
@@ -179,6 +179,7 @@ class StandPage(BenchScreen[None]):
         tool = self.bench.view.tools.get(record.step.tool or (product.tool if product else ""))
         flags = [flag for step in part.steps for flag in step.flags]
         rows = wrapped(flags[-2:], width, "* ")
+        rows += wrapped([left], width, "* ") if (left := points_left(part)) else []
         if record.step.kind == "coat" and product is not None and tool is not None:
             rows += wrapped(
                 [spray_line(product, tool, self.bench.view.house.units)], width, "spray: "

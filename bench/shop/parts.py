@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypeVar
 
 from bench.process.may import clean_name
-from bench.process.part import Mark
+from bench.process.part import Mark, Part, points_left
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.shop.acting import Act, Done, Shop, Target
@@ -124,15 +124,18 @@ def _settle(act: Act, row: PartRow, other: PartRow | None, to: int) -> Done | Re
         other.stand = other.last_stand = left
         other.revision += 1
     row.stand = row.last_stand = to
-    row.away = False
+    row.away, row.left_at = False, None
     row.revision += 1
     swapped = f", tag {other.tag} {other.name} to stand {left}" if other is not None else ""
     came = f"from stand {left} " if left is not None else ""
     return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
 
 
-def take_off(shop: Shop, target: Target, by: str) -> Done | Refusal:
-    """Take a part off its stand. CURED, it leaves the bench; else its clocks run on."""
+def take_off(shop: Shop, target: Target, by: str, *, override: str = "") -> Done | Refusal:
+    """Take a part off its stand. CURED, it leaves the bench; else its clocks run on.
+
+    Nothing leaves with a bung in it or a bare contact point, unless ``override`` says why.
+    """
     with shop.act("take off", by) as act:
         row = act.row(target)
         if isinstance(row, Refusal):
@@ -140,12 +143,29 @@ def take_off(shop: Shop, target: Target, by: str) -> Done | Refusal:
         if row.stand is None:
             seen = f"last on stand {row.last_stand}" if row.last_stand else ""
             return Refusal(f"tag {row.tag} is on no stand", seen)
+        part = act.part(row)
+        gone = part.current() is None
+        reason = _left_on_it(act, part, override) if gone else ""
+        if isinstance(reason, Refusal):
+            return reason
         left, row.stand = row.stand, None
-        row.away = act.part(row).current() is None
+        row.away, row.left_at = gone, act.now if gone else None
         row.revision += 1
         if not row.away:
             act.notes.append("its clocks run on; it stays in the list until it has a stand again")
-        return act.done(row.tag, f"tag {row.tag} {row.name} taken off stand {left}")
+        return act.done(row.tag, f"tag {row.tag} {row.name} taken off stand {left}{reason}")
+
+
+def _left_on_it(act: Act, part: Part, override: str) -> str | Refusal:
+    """Why it goes with bungs or bare contact points on it; empty where there are none."""
+    left = points_left(part)
+    if not left:
+        return ""
+    if not override:
+        remedy = "count them out or touch them up, or say why it goes so"
+        return Refusal(f"tag {part.tag} does not leave yet", left, remedy, may_override=True)
+    reason = clean_name(override, "the reason")
+    return reason if isinstance(reason, Refusal) else f" although {left}: {reason}"
 
 
 def _empty_stand(act: Act, number: int) -> Refusal | None:

@@ -157,6 +157,8 @@ def part_of(row: PartRow, steps: list[StepRow]) -> Part:
         steps=tuple(record_of(step) for step in steps),
         hold=row.hold,
         rework=row.rework,
+        bungs=(row.bungs_in, row.bungs_out),
+        contacts=(row.contacts, row.contacts_done),
     )
 
 

@@ -11,11 +11,12 @@ from bench.process.may import clean_name
 from bench.process.part import PUT_RIGHT, Mark, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
-from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.acting import Done, Shop, Target
+from bench.shop.lots import part_from_lot
 from bench.shop.rows import as_json, record_of
 from bench.shop.steps import Job, insert_steps, on_part
 from bench.store import finding
-from bench.store.tables import DefectRow, PartRow, StepRow, TestRow
+from bench.store.tables import DefectRow, StepRow, TestRow
 
 BACK_STEP_MIN = 5
 """Events are put right in steps of five minutes."""
@@ -140,7 +141,7 @@ def rework(
         if wet := _soaking(job.part):
             return Refusal(f"{job.called()}: {' and '.join(wet)} wet with acid", "", "rinse first")
         if count is not None and count < job.row.count:
-            parted = _part_from_lot(job, count, stand)
+            parted = part_from_lot(job, count, stand)
             if isinstance(parted, Refusal):
                 return parted
             job = parted
@@ -148,7 +149,7 @@ def rework(
             return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
         _redo(job, first, told)
         # A part that was cured and gone comes back: it has work to do and clocks that run.
-        job.row.rework, job.row.away = told, False
+        job.row.rework, job.row.away, job.row.left_at = told, False, None
         job.row.revision += 1
         job.act.session.add(
             DefectRow(
@@ -246,47 +247,6 @@ def _again(part: Part, first: StepRecord) -> list[Again]:
 
 def _named_step(record: StepRecord) -> Again:
     return record.step, tuple(mark.name for mark in record.marks)
-
-
-def _part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
-    """Take pieces out of a lot: a lot of their own, with the same history up to now."""
-    if count < 1:
-        return Refusal(f"{count} pieces", "", f"from 1 to {job.row.count}")
-    act = job.act
-    if stand is not None:
-        found = act.stand(stand)
-        if isinstance(found, Refusal):
-            return found
-        on_it = finding.part_on(act.session, stand)
-        if on_it is not None:
-            return Refusal(f"stand {stand} is occupied", f"tag {on_it.tag}", "choose an empty one")
-    values = {
-        **finding.values(job.row),
-        "id": None,
-        "count": count,
-        "tag": _letter_tag(act, job.row.tag),
-    }
-    parted = PartRow(**{**values, "stand": stand, "last_stand": stand or job.row.last_stand})
-    job.row.count -= count
-    job.row.revision += 1
-    act.session.add(parted)
-    act.session.flush()
-    for step in job.steps:
-        copy = StepRow(**{**finding.values(step), "id": None, "part_id": parted.id})
-        act.session.add(copy)
-        act.session.flush()
-        for test in finding.tests_of(act.session, [step]):
-            act.session.add(TestRow(**{**finding.values(test), "id": None, "step_id": copy.id}))
-    act.session.flush()
-    return Job(act, parted)
-
-
-def _letter_tag(act: Act, tag: str) -> str:
-    taken = {known.lower() for known in finding.tags(act.session)}
-    for letter in "bcdefghijklmnopqrstuvwxyz":
-        if f"{tag}{letter}".lower() not in taken:
-            return f"{tag}{letter}"
-    return _letter_tag(act, f"{tag}z")
 
 
 def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refusal:
