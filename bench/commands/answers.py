@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bench.commands import ahead, alarm, clock, house, lists, lots, mixing, work
+from bench.commands import ahead, alarm, clock, house, lists, lots, mixing, pin, work
 from bench.commands.call import Call
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
@@ -44,6 +44,7 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "bin": mixing.bin_pot,
     "top-up": mixing.top_up,
     "flush": mixing.flush,
+    "pin": pin.pin,
     "shop": house.shop,
     "alarm": alarm.alarm,
     "reading": mixing.reading,

@@ -380,6 +380,7 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     ),
     "flush": ("the gun that was loaded from a pot is flushed", (_POT, _BY)),
     "probe": ("show what each probe says now", (_JSON,)),
+    "pin": ("give, change or take away a painter's PIN, which signs overrides", (_BY,)),
     "shop": (
         "set the shop's usual night, day, hours and holidays, its probes and units, from now on",
         (

@@ -109,7 +109,7 @@ def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | 
     from bench.shop.acting import StoreFault
     from bench.shop.opening import is_new
 
-    call = Call(shop, args, outside.out)
+    call = Call(shop.with_pin(outside.environment.get("PAINTBENCH_PIN", "")), args, outside.out)
     try:
         if args.command == "open":
             return opening.open_new(call)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from bench.process.obvious import Deed
@@ -12,10 +13,11 @@ from bench.screens import lots
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.earlier import Earlier
+from bench.screens.pin import sign
 from bench.screens.spray import SprayCard
 from bench.shop import parts, readings, steps
 from bench.shop import trouble as troubles
-from bench.shop.acting import Done
+from bench.shop.acting import Done, Shop
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
@@ -126,9 +128,13 @@ async def take_off(bench: Paintbench, part: Part) -> None:
         answer = bench.do(lambda shop, by: parts.take_off(shop, part.tag, by))
         if isinstance(answer, Refusal) and answer.may_override:
             told = [answer.read, "The reason stays in the journal."]
-            reason = await _reason(bench, "It goes all the same: why?", LEAVE_REASONS, told)
-            if reason:
-                bench.do(lambda shop, by: parts.take_off(shop, part.tag, by, override=reason))
+            await against_rule(
+                bench,
+                "It goes all the same: why?",
+                LEAVE_REASONS,
+                told,
+                lambda shop, by, reason: parts.take_off(shop, part.tag, by, override=reason),
+            )
 
 
 async def earlier(bench: Paintbench, part: Part) -> None:
@@ -188,12 +194,30 @@ async def _override(bench: Paintbench, part: Part) -> None:
     told = [
         "The rule and the reason stay on the part's sheet. The data sheet decides, not the bench."
     ]
-    reason = await _reason(
-        bench, f"Begin {name} against a rule: why?", steps.OVERRIDE_REASONS, told
+    answer = await against_rule(
+        bench,
+        f"Begin {name} against a rule: why?",
+        steps.OVERRIDE_REASONS,
+        told,
+        lambda shop, by, reason: steps.begin(shop, part.tag, by, override=reason),
     )
-    if reason:
-        answer = bench.do(lambda shop, by: steps.begin(shop, part.tag, by, override=reason))
+    if answer is not None:
         await begun(bench, part.tag, answer)
+
+
+async def against_rule(
+    bench: Paintbench,
+    title: str,
+    reasons: tuple[str, ...],
+    told: list[str],
+    act: Callable[[Shop, str, str], Done | Refusal],
+) -> Done | Refusal | None:
+    """Ask for the reason, have it signed where the painter has a PIN, and do it; None for back."""
+    reason = await _reason(bench, title, reasons, told)
+    pin = await sign(bench) if reason else None
+    if pin is None:
+        return None
+    return bench.do(lambda shop, by: act(shop.with_pin(pin), by, reason))
 
 
 async def _again(bench: Paintbench, part: Part) -> None:

@@ -9,6 +9,7 @@ from bench.process.pots import Gun, Pot
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.screens.ask import Asked, Choose, Numbers, Sure
+from bench.screens.flows import against_rule
 from bench.screens.mix import what_is_known
 from bench.shop import pots
 
@@ -55,12 +56,15 @@ async def top_up(bench: Paintbench) -> None:
     answer = bench.do(lambda shop, by: pots.top_up(shop, pot.letter, by, known=known))
     if isinstance(answer, Refusal) and answer.may_override:
         title = f"Pot {pot.letter} is past its life. Top it up all the same: why?"
-        why = await bench.push_screen_wait(Choose(title, pots.TOP_UP_REASONS, [str(answer)]))
-        if why is not None:
-            reason = pots.TOP_UP_REASONS[why]
-            bench.do(
-                lambda shop, by: pots.top_up(shop, pot.letter, by, known=known, override=reason)
-            )
+        await against_rule(
+            bench,
+            title,
+            pots.TOP_UP_REASONS,
+            [str(answer)],
+            lambda shop, by, reason: pots.top_up(
+                shop, pot.letter, by, known=known, override=reason
+            ),
+        )
 
 
 def _age(pot: Pot, bench: Paintbench) -> str:

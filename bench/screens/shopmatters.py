@@ -13,6 +13,7 @@ from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.holidays import holidays
+from bench.screens.pin import set_pin
 from bench.shop import house
 from bench.shop.acting import Done
 
@@ -48,6 +49,7 @@ async def the_shop(bench: Paintbench) -> None:
         [
             ("tonight's temperature", lambda: tonight(bench)),
             ("holidays: days nobody is in", lambda: holidays(bench)),
+            ("a PIN for going against rules", lambda: set_pin(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
             *leave,
         ],

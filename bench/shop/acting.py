@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from bench.clock import Clock, CorrectedClock
+from bench.process.may import clean_name
 from bench.process.part import Part, last_event_at
+from bench.process.pin import matches
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop import timekeeping
@@ -27,6 +30,12 @@ CLOCK_SLACK = timedelta(seconds=2)
 """How far an event may be ahead of the clock: two terminals never agree to the second."""
 
 
+PIN_REST, MOST_WRONG_PINS = timedelta(minutes=10), 5
+"""So many wrong ones in so long, and a painter's PIN rests."""
+
+WRONG_PIN = "wrong PIN"
+
+
 @dataclass(frozen=True)
 class Done:
     """What was done, in words, and what the painter should know about it."""
@@ -43,11 +52,19 @@ class Shop:
     store: Store
     clock: CorrectedClock
     terminal: str = "bench"
+    pin: str = field(default="", repr=False)
 
     def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
         object.__setattr__(self, "store", store)
         object.__setattr__(self, "clock", CorrectedClock(clock))
         object.__setattr__(self, "terminal", terminal)
+        object.__setattr__(self, "pin", "")
+
+    def with_pin(self, pin: str) -> Shop:
+        """The same shop for one deed that is signed with a painter's PIN."""
+        signed = copy(self)
+        object.__setattr__(signed, "pin", pin)
+        return signed
 
     @contextmanager
     def act(self, action: str, by: str) -> Iterator[Act]:
@@ -83,6 +100,35 @@ class Act:
         self.now = self.shop.clock.now()
         self.house: House = house_of(self.session)
         self.local_now = self.now.astimezone(self.house.hours.zone)
+
+    def reason(self, typed: str) -> str | Refusal:
+        """Why a rule is gone against, fit to be kept, and signed by who has a PIN."""
+        reason = clean_name(typed, "the reason")
+        if isinstance(reason, Refusal):
+            return reason
+        return self.signed() or reason
+
+    def signed(self) -> Refusal | None:
+        """Whether the painter's PIN was given where there is one. A wrong one is written down."""
+        painter = self.painter()
+        if isinstance(painter, Refusal):
+            return painter
+        kept = finding.painter(self.session, painter).pin
+        if not kept:
+            return None
+        since = self.now - PIN_REST
+        wrong = finding.lines_since(self.session, since, WRONG_PIN, painter)
+        if wrong >= MOST_WRONG_PINS:
+            rest = f"{PIN_REST.total_seconds() / 60:.0f} min"
+            return Refusal(f"{wrong} wrong PINs of {painter}", "", f"wait {rest}")
+        if not self.shop.pin:
+            return Refusal(f"{painter} has a PIN", "", "sign with it")
+        if matches(self.shop.pin, kept):
+            return None
+        self.session.rollback()
+        self.action, self.ledger = WRONG_PIN, Ledger(self.session)
+        self.write(painter, "", f"a wrong PIN was given for {painter}")
+        return Refusal(f"wrong PIN of {painter}", "", "type it again")
 
     def hour(self, at: datetime) -> str:
         """The hour of the day as this shop says it."""

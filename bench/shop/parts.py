@@ -164,7 +164,7 @@ def _left_on_it(act: Act, part: Part, override: str) -> str | Refusal:
     if not override:
         remedy = "count them out or touch them up, or say why it goes so"
         return Refusal(f"tag {part.tag} does not leave yet", left, remedy, may_override=True)
-    reason = clean_name(override, "the reason")
+    reason = act.reason(override)
     return reason if isinstance(reason, Refusal) else f" although {left}: {reason}"
 
 

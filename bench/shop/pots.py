@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 
-from bench.process.may import clean_name
 from bench.process.mixing import MOST_ML, Known, mix_for
 from bench.process.pots import Pot, loads_a_gun, pot_ends, pot_word
 from bench.process.product import Product
@@ -163,7 +162,7 @@ def _past_its_life(act: Act, row: MixRow, override: str) -> str | Refusal:
             "bin it and mix fresh",
             may_override=True,
         )
-    return clean_name(override, "the reason")
+    return act.reason(override)
 
 
 def _topped_up(act: Act, row: MixRow, sheet: Product, fresh: Mix, reason: str) -> Done | Refusal:

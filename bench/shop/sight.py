@@ -67,6 +67,7 @@ class BenchView:
     around: Surroundings
     house: House
     painters: tuple[str, ...]
+    with_pin: frozenset[str]
     routes: dict[str, Route]
     shapes: dict[str, Shape]
     tools: dict[str, SprayTool]
@@ -159,6 +160,7 @@ def look_with(session: Session, now: datetime, clock: Kept) -> BenchView:
         around=around,
         house=house,
         painters=tuple(finding.painters(session)),
+        with_pin=frozenset(finding.with_pin(session)),
         routes=routes_of(session),
         shapes=shapes_of(session),
         tools=tools_of(session),

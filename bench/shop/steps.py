@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.may import clean_name, rules_against
+from bench.process.may import rules_against
 from bench.process.part import ALREADY_DONE, Mark, Part, StepRecord
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
@@ -144,7 +144,7 @@ def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
         return []
     if not (override and all(refused.may_override for refused in against)):
         return against[0]
-    reason = clean_name(override, "the reason")
+    reason = job.act.reason(override)
     if isinstance(reason, Refusal):
         return reason
     rules = [f"{told.rule}; {told.read}" if told.read else told.rule for told in against]

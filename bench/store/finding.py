@@ -38,6 +38,24 @@ def painters(session: Session) -> list[str]:
     return list(session.exec(select(Painter.name).order_by(col(Painter.id))).all())
 
 
+def painter(session: Session, name: str) -> Painter:
+    """The painter with a name that ``painters`` gave."""
+    return session.exec(select(Painter).where(Painter.name == name)).one()
+
+
+def with_pin(session: Session) -> list[str]:
+    """The names of those who have a PIN."""
+    return list(session.exec(select(Painter.name).where(Painter.pin != "")).all())
+
+
+def lines_since(session: Session, since: datetime, action: str, painter: str) -> int:
+    """How many lines of an action a painter has in the journal since an instant."""
+    wanted = select(func.count(col(JournalRow.id))).where(
+        JournalRow.at >= since, JournalRow.action == action, JournalRow.painter == painter
+    )
+    return session.exec(wanted).one()
+
+
 def stand(session: Session, number: int) -> Stand | None:
     """The stand with a number."""
     return session.get(Stand, number)

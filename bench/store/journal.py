@@ -143,7 +143,10 @@ def _values(kind: type[Any], picture: Image) -> dict[str, Any]:
 CLOCK_ACTIONS = ("clock started", "clock wrong", "clock stepped", "clock set")
 """What is written down about the computer's clock. Time that has gone by cannot be undone."""
 
-NEVER_UNDONE = ("open shop", *CLOCK_ACTIONS)
+PIN_ACTIONS = ("PIN", "wrong PIN")
+"""Somebody else's undo must not take a PIN away."""
+
+NEVER_UNDONE = ("open shop", *CLOCK_ACTIONS, *PIN_ACTIONS)
 
 
 def last_to_undo(session: Session) -> JournalRow | None:

@@ -26,7 +26,7 @@ def anywhere(clock: ManualClock, tmp_path: Path) -> Paintbench:
 def paintbench(shop: Shop, data: Path) -> Paintbench:
     """The program on the tests' shop."""
 
-    def run(*words: str) -> Ran:
-        return run_main(shop.clock, "--db", str(data), *words)
+    def run(*words: str, **environment: str) -> Ran:
+        return run_main(shop.clock, "--db", str(data), *words, **environment)
 
     return run

@@ -1,0 +1,87 @@
+"""A painter's PIN by keypad: signing with it, and setting it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from bench.process.pin import FIGURES
+from bench.process.refusal import Refusal
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop import pins
+from bench.widgets.lines import Line, line, wrapped
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+
+class PinPad(BenchScreen[str | None]):
+    """Four figures, shown as stars. Answers them, "" where none were typed, None for back."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("0123456789"), "0-9", "type", "type"),
+        KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
+        KeyWord(("enter",), "Enter", "take", "take"),
+        KeyWord(("/", "escape"), "/", "back", "leave"),
+    )
+
+    def __init__(self, title: str, told: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.heading, self.told, self.typed = title, list(told), ""
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Heading, a star a figure, keys."""
+        lines = [line(f" {self.heading}", width, "head"), line("", width)]
+        lines += [line(f"  {text}", width) for text in wrapped(self.told, width - 4)]
+        stars = "*" * len(self.typed) + "." * (FIGURES - len(self.typed))
+        lines += [line("", width), line(f"   PIN {' '.join(stars)}", width, "bold")]
+        lines += [line("", width)] * (height - 1 - len(lines))
+        return [*lines[: height - 1], self.keys_line(width)]
+
+    def type(self, figure: str) -> None:
+        """One more figure."""
+        self.typed = (self.typed + figure)[:FIGURES]
+
+    def rub_out(self, _: str) -> None:
+        """Take the last figure back."""
+        self.typed = self.typed[:-1]
+
+    def take(self) -> None:
+        """All four, or none."""
+        if len(self.typed) in (0, FIGURES):
+            self.dismiss(self.typed)
+
+    def leave(self, _: str) -> None:
+        """Back without signing."""
+        self.dismiss(None)
+
+
+async def sign(bench: Paintbench) -> str | None:
+    """The PIN of who is at the keys; "" where there is none, None for back."""
+    if bench.at_the_keys not in bench.view.with_pin:
+        return ""
+    told = ["Going against a rule is signed; the name stays with the reason."]
+    return await bench.push_screen_wait(PinPad(f"{bench.at_the_keys}: your PIN", told))
+
+
+async def set_pin(bench: Paintbench) -> None:
+    """A PIN of one's own for going against rules: given, changed or taken away."""
+    name = bench.at_the_keys
+    old = await sign(bench)
+    if old is None:
+        return
+    told = [
+        "Four figures. It is asked for where you go against a rule or put a record right.",
+        "Enter alone takes the PIN away.",
+    ]
+    new = await bench.push_screen_wait(PinPad(f"{name}: a new PIN", told))
+    if new is None:
+        return
+    again = await bench.push_screen_wait(PinPad(f"{name}: the same again")) if new else ""
+    if again is None:
+        return
+    if again != new:
+        bench.tell(Refusal("the two PINs are not the same", "", "try again"))
+        return
+    bench.do(lambda shop, by: pins.set_pin(shop.with_pin(old), by, new))

@@ -1,0 +1,27 @@
+"""A PIN on the command line."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+
+from bench.shop import parts
+from bench.shop.acting import Shop
+
+from .running import Paintbench
+
+
+def test_a_pin_comes_by_standard_input_and_signs_by_the_environment(
+    paintbench: Paintbench, shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("4711\n"))
+    ran = paintbench("pin", "--by", "Kit")
+    assert (ran.code, ran.out) == (0, "Kit has a new PIN\n")
+    parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket")
+    paintbench("skip", "1", "--reason", "already done", "--by", "Kit")
+    paintbench("skip", "1", "--reason", "already done", "--by", "Kit")
+    ran = paintbench("begin", "1", "--override", "other", "--by", "Kit")
+    assert (ran.code, ran.err) == (1, "Kit has a PIN: sign with it\n")
+    ran = paintbench("begin", "1", "--override", "other", "--by", "Kit", PAINTBENCH_PIN="4711")
+    assert (ran.code, ran.err) == (0, "")
