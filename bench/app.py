@@ -18,7 +18,13 @@ from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.help import Help
-from bench.screens.keys import Debounce
+from bench.screens.keys import (
+    HELD_S,
+    KEYS_REPEAT,
+    NUMERIC_KEYPAD,
+    Presses,
+    know_every_keypad,
+)
 from bench.screens.opening import Opening
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop, StoreFault
@@ -44,6 +50,7 @@ class Paintbench(App[int]):
     def __init__(
         self, shop: Shop, *, demo: bool = False, ascii_only: bool = False, kiosk: bool = False
     ) -> None:
+        know_every_keypad()
         super().__init__()
         self.shop = shop
         self.demo = demo
@@ -56,7 +63,7 @@ class Paintbench(App[int]):
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
         self.probes = Polling()
-        self._debounce = Debounce()
+        self._presses = Presses()
         self._view: BenchView | None = None
         self._watch = Watch(shop)
         self._asked_the_time = False
@@ -64,6 +71,7 @@ class Paintbench(App[int]):
     def on_mount(self) -> None:
         """Show the bench, or the first-start screen of a shop nobody opened yet."""
         self._stop_on_signals()
+        self._to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
         told = timekeeping.start(self.shop)
         if timekeeping.going_by(self.shop).doubtful:
@@ -164,15 +172,40 @@ class Paintbench(App[int]):
         self.at_the_keys = names[(names.index(self.at_the_keys) + 1) % len(names)]
         self.said = Done(f"{self.at_the_keys} is at the keys")
 
-    def echoes(self, pressed: str) -> bool:
-        """Whether a key is only the second press of a glove."""
-        return self._debounce.is_echo(pressed, self.shop.clock.monotonic())
+    def pressed(self, key: str, *, gloved: bool = True) -> None:
+        """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""
+        if not gloved:
+            self._give([*self._waited(), key])
+            return
+        self._give(self._presses.taken(key, self.shop.clock.monotonic()))
+        if (waiting := self._presses.waiting) is not None:
+            self.set_timer(HELD_S, lambda: self._give(self._presses.due(waiting)))
+
+    def _waited(self) -> list[str]:
+        waiting = self._presses.waiting
+        return self._presses.due(waiting) if waiting else []
+
+    def _give(self, keys: list[str]) -> None:
+        for key in keys:
+            if isinstance(self.screen, BenchScreen):
+                self.screen.was_pressed(key)
 
     def go_home(self) -> None:
-        """Close everything over the whole bench."""
-        while len(self.screen_stack) > 1 and not isinstance(self.screen, WholeBench):
+        """Close everything over the whole bench, or over the first screen before there is one.
+
+        What was asked is not asked on: nothing that was begun and not answered is done.
+        """
+        screens = enumerate(self.screen_stack)
+        benches = [n for n, screen in screens if isinstance(screen, WholeBench)]
+        home = self.screen_stack[benches[0] if benches else 1]
+        while self.screen is not home:
+            if isinstance(self.screen, BenchScreen):
+                self.screen.stop_asking()
             self.screen.dismiss(None)
-        self._draw()
+        if isinstance(home, BenchScreen):
+            home.stop_asking()
+            home.redraw()
+            home.take_ahead()
 
     def open_help(self, about: BenchScreen[Any]) -> None:
         """What the keys do here."""
@@ -186,8 +219,14 @@ class Paintbench(App[int]):
         return super().check_action(action, parameters)
 
     def on_unmount(self) -> None:
-        """The shop's own command does not outlive the program."""
+        """The shop's own command does not outlive the program, nor do we keep the keys."""
+        self._to_the_terminal(KEYS_REPEAT)
         self.alarms.stop()
+
+    def _to_the_terminal(self, sequence: str) -> None:
+        if self._driver is not None:
+            self._driver.write(sequence)
+            self._driver.flush()
 
     def _handle_exception(self, error: Exception) -> None:
         """A fault of ours ends the screen; the command line tells it in one line, not a traceback.

@@ -69,7 +69,7 @@ class TonightPage(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "escape", "enter", "/"), "0", "back", "leave"),
+        KeyWord(("0", "enter", "/"), "0", "back", "leave"),
     )
 
     def __init__(self) -> None:

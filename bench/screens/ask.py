@@ -7,11 +7,9 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import ClassVar
 
-from textual import events
-
 from bench.process.shopunits import METRIC, ShopUnits, figures, meant, quantity, shop_unit
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord, cap
+from bench.screens.keys import KeyWord
 from bench.screens.typed import LETTERS, is_written, number
 from bench.widgets.lines import Line, fit, line, wrapped
 
@@ -30,7 +28,6 @@ class Choose(BenchScreen[int | None]):
         KeyWord(tuple("12345678"), "1-8", "choose", "pick"),
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("0",), "0", "back", "back"),
-        KeyWord(("escape",), "Esc", "", "back"),
     )
 
     def __init__(self, title: str, choices: Sequence[str], told: Sequence[str] = ()) -> None:
@@ -126,13 +123,14 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     before: the answers of the last time; Enter takes them again as long as nothing was changed.
     """
 
+    FROM_A_KEYBOARD = LETTERS
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
         KeyWord(LETTERS, "a-z", "unit", "type"),
         KeyWord(("+",), "+", "plus/minus", "sign"),
         KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
         KeyWord(("enter",), "Enter", "next", "take"),
-        KeyWord(("/", "escape"), "/", "back", "leave"),
+        KeyWord(("/",), "/", "back", "leave"),
     )
 
     def __init__(
@@ -153,21 +151,11 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     def _units(self) -> ShopUnits:
         return self.bench.view.house.units
 
-    def on_key(self, event: events.Key) -> None:
-        """Letters come as fast as a keyboard gives them; a glove presses keypad keys."""
-        pressed = cap(event.key, event.character)
-        if pressed in LETTERS:
-            event.stop()
-            event.prevent_default()
-            self.bench.alarms.key_pressed()
-            self.press(pressed)
-            self.redraw()
-
     def keys_now(self) -> Sequence[KeyWord]:
         """While a unit is written the slash belongs to it, as in g/l."""
         if not is_written(self.typed):
             return self.KEYS
-        return (*self.KEYS[:-1], KeyWord(("escape",), "Esc", "back", "leave"))
+        return (*self.KEYS[:-1], KeyWord(("escape",), "Esc", "home", "home"))
 
     def draw(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, the numbers typed so far, choices, keys."""
@@ -281,10 +269,10 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         if len(self.answers) == len(self.asked):
             self.dismiss(tuple(self.answers))
 
-    def leave(self, pressed: str) -> None:
+    def leave(self) -> None:
         """Back without an answer; a slash within a unit is typed."""
-        if pressed == "/" and is_written(self.typed):
-            self.type(pressed)
+        if is_written(self.typed):
+            self.type("/")
         else:
             self.dismiss(None)
 
@@ -294,7 +282,7 @@ class Sure(BenchScreen[bool]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "yes", "yes"),
-        KeyWord(("0", "escape", "/"), "0", "no", "no"),
+        KeyWord(("0", "/"), "0", "no", "no"),
     )
 
     def __init__(self, title: str, told: Sequence[str]) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
+from textual.worker import Worker
 
 from bench.process.refusal import Refusal
 from bench.screens.keys import KeyWord, cap, legend
@@ -28,10 +29,17 @@ class BenchScreen(Screen[Result]):
     KEYS: ClassVar[Sequence[KeyWord]] = ()
     TYPES_LETTERS: ClassVar[bool] = False
     """Keys go to the fields of the screen, not to its table."""
+    FROM_A_KEYBOARD: ClassVar[Sequence[str]] = ()
+    """Keys that come as fast as a keyboard gives them; a glove presses keypad keys."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.asking = False
+        self._road: Worker[None] | None = None
+
+    @property
+    def asking(self) -> bool:
+        """Whether a road of questions is being walked over this screen."""
+        return self._road is not None
 
     def compose(self) -> ComposeResult:
         """One canvas over the whole screen."""
@@ -79,12 +87,14 @@ class BenchScreen(Screen[Result]):
         """Every key comes through here, named as on its cap; a glove's second press is dropped."""
         self.bench.alarms.key_pressed()
         pressed = cap(event.key, event.character)
-        if pressed in ("ctrl+q", "ctrl+c") or self.TYPES_LETTERS:
+        if pressed in ("ctrl+q", "ctrl+c") or (self.TYPES_LETTERS and event.key != "f1"):
             return
         event.stop()
         event.prevent_default()
-        if self.bench.echoes(pressed):
-            return
+        self.bench.pressed(pressed, gloved=pressed not in self.FROM_A_KEYBOARD)
+
+    def was_pressed(self, pressed: str) -> None:
+        """Do what a key does here, now or as soon as somebody listens again."""
         if self.asking:
             # Between two questions: the key belongs to the next one, which is not there yet.
             self.bench.ahead.append(pressed)
@@ -100,19 +110,25 @@ class BenchScreen(Screen[Result]):
 
     def ask(self, road: Coroutine[Any, Any, None]) -> None:
         """Walk a road of questions, each a screen over this one."""
-        self.asking = True
-        self.run_worker(self._walk(road))
+        self._road = self.run_worker(self._walk(road))
 
     async def _walk(self, road: Coroutine[Any, Any, None]) -> None:
-        try:
-            await road
-        finally:
-            self.asking = False
+        await road
+        self._road = None
         self.redraw()
         self.take_ahead()
 
+    def stop_asking(self) -> None:
+        """Leave the road of questions where it is."""
+        if self._road is not None:
+            self._road.cancel()
+            self._road = None
+
     def press(self, pressed: str) -> None:
-        """Do what the table of keys says; a key that is not in it does nothing."""
+        """Do what the table of keys says; a key that is not in it does nothing.
+
+        Escape leads home from everywhere, unless the screen has a use of its own for it.
+        """
         if pressed == "?":
             self.bench.open_help(self)
             return
@@ -124,6 +140,8 @@ class BenchScreen(Screen[Result]):
                 else:
                     action()
                 return
+        if pressed == "escape":
+            self.home()
 
     def keys_line(self, width: int) -> Line:
         """The legend at the bottom."""

@@ -56,7 +56,7 @@ class WholeBench(BenchScreen[None]):
         KeyWord(("/",), "/", "trouble", "trouble"),
         KeyWord((".",), ".", "last", "last"),
         KeyWord(("0",), "0", "home", "nought"),
-        KeyWord(("escape",), "Esc", "", "unchoose"),
+        KeyWord(("escape",), "Esc", "", "nought"),
         KeyWord(("w",), "w", "", "next_painter"),
         KeyWord(("r",), "r", "", "reading"),
         KeyWord(("s",), "s", "", "sums"),
@@ -221,10 +221,6 @@ class WholeBench(BenchScreen[None]):
         if wanted in numbers:
             self.chosen, self._chosen_at = wanted, at
             self.page = numbers.index(wanted) // ON_A_PAGE
-
-    def unchoose(self) -> None:
-        """No stand is chosen."""
-        self.chosen = None
 
     def nought(self) -> None:
         """The whole bench, first page, nothing chosen; a second nought finds a tag."""

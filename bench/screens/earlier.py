@@ -21,7 +21,7 @@ class Earlier(BenchScreen[int | None]):
         KeyWord(("-",), "-", "5 min earlier", "earlier"),
         KeyWord(("+",), "+", "5 min later", "later"),
         KeyWord(("enter",), "Enter", "so it was", "take"),
-        KeyWord(("0", "escape", "/"), "0", "leave it", "leave"),
+        KeyWord(("0", "/"), "0", "leave it", "leave"),
     )
 
     def __init__(self, part: Part, last: datetime) -> None:

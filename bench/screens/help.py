@@ -35,9 +35,7 @@ MEANS = {
 class Help(BenchScreen[None]):
     """Two columns: keys, and words with their shapes."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("0", "escape", "enter", "/"), "0", "back", "leave"),
-    )
+    KEYS: ClassVar[Sequence[KeyWord]] = (KeyWord(("0", "enter", "/"), "0", "back", "leave"),)
 
     def __init__(self, table: Sequence[KeyWord]) -> None:
         super().__init__()

@@ -4,9 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
+from typing import Any, cast
+
+from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+from textual.keys import Keys
 
 DOUBLE_PRESS_S = 0.25
 """Gloves press twice; the same key again within this is one press."""
+
+REPEATS_FROM_S = 0.75
+"""A key that is held down begins to repeat within this: after 250 ms on the Linux console, 660 ms
+under X (the defaults of the kernel's input core and of the X server, from memory)."""
+
+HELD_S = 0.1
+"""Longer than the time between two repeats (33 and 40 ms there). So long a key waits that could be
+the first repeat of a held one."""
 
 _CAPS = {
     "insert": "0",
@@ -14,7 +27,7 @@ _CAPS = {
     "down": "2",
     "pagedown": "3",
     "left": "4",
-    "begin": "5",
+    "kp_begin": "5",
     "right": "6",
     "home": "7",
     "up": "8",
@@ -22,15 +35,48 @@ _CAPS = {
     "delete": ".",
     "full_stop": ".",
     "comma": ".",
+    "decimal": ".",
+    "separator": ".",
     "plus": "+",
+    "add": "+",
     "minus": "-",
+    "subtract": "-",
     "asterisk": "*",
+    "multiply": "*",
     "slash": "/",
+    "divide": "/",
     "return": "enter",
     "question_mark": "?",
     "f1": "?",
 }
 """What a keypad sends with NumLock off, and Textual's names, to what is printed on the cap."""
+
+NUMERIC_KEYPAD = "\x1b>\x1b[?1l\x1b[?8l"
+"""To the terminal at the start: figures and arrows from the keypad, not function keys, whatever ran
+before (DECPNM, DECCKM off), and a held key not repeated (DECARM off). Linux: console_codes(4)."""
+
+KEYS_REPEAT = "\x1b[?8h"
+"""To the terminal at the end: a held key repeats again (DECARM)."""
+
+
+class _More(Enum):
+    """Keys that Textual knows by this name from other terminals."""
+
+    BEGIN = "kp_begin"
+
+
+_SEQUENCES: dict[str, Any] = {
+    "\x1b[G": (_More.BEGIN,),  # 5 without NumLock: kb2 of terminfo's linux
+    "\x1bOE": (_More.BEGIN,),  # kbeg of terminfo's xterm
+    "\x1bOl": ",",  # the comma of a vt220's keypad: kpCMA of terminfo's xterm
+    "\x1bOX": (Keys.Ignore,),  # its equal sign, which is on no cap of ours (xterm's ctlseqs)
+}
+"""What keypads send besides what Textual reads. Not known, they would be read as letters."""
+
+
+def know_every_keypad() -> None:
+    """Teach Textual's reader of terminal input the rest of what keypads send."""
+    cast("dict[str, Any]", ANSI_SEQUENCES_KEYS).update(_SEQUENCES)
 
 
 @dataclass(frozen=True)
@@ -56,16 +102,43 @@ def cap(key: str, character: str | None) -> str:
     return key
 
 
-class Debounce:
-    """Tells a second press from a glove that pressed twice."""
+@dataclass(frozen=True)
+class Waiting:
+    """A key that is done only if it does not turn out to be held down."""
+
+    pressed: str
+
+
+class Presses:
+    """Tells a painter's press from a glove's second one and from a key that is held down."""
 
     def __init__(self) -> None:
         self._last: tuple[str, float] | None = None
+        self.waiting: Waiting | None = None
 
-    def is_echo(self, pressed: str, at_s: float) -> bool:
-        """True when the same key came within DOUBLE_PRESS_S. A held key stays an echo."""
+    def taken(self, pressed: str, at_s: float) -> list[str]:
+        """The keys that are to be done now, in their order: none, one that waited, this one.
+
+        The same key again soon after is an echo; a held one stays an echo. Somewhat later it may be
+        the first repeat of a held key: it is left ``waiting``, for HELD_S or the next key.
+        """
         last, self._last = self._last, (pressed, at_s)
-        return last is not None and last[0] == pressed and at_s - last[1] < DOUBLE_PRESS_S
+        gap_s = at_s - last[1] if last is not None and last[0] == pressed else float("inf")
+        waited, self.waiting = self.waiting, None
+        if gap_s < DOUBLE_PRESS_S:
+            return []
+        earlier = [waited.pressed] if waited else []
+        if gap_s < REPEATS_FROM_S:
+            self.waiting = Waiting(pressed)
+            return earlier
+        return [*earlier, pressed]
+
+    def due(self, waited: Waiting) -> list[str]:
+        """The key that waited, unless it was done or dropped meanwhile."""
+        if self.waiting is not waited:
+            return []
+        self.waiting = None
+        return [waited.pressed]
 
 
 def legend(table: Sequence[KeyWord], width: int) -> str:

@@ -18,7 +18,7 @@ class LastAction(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("0", ".", "escape", "/"), "0", "leave it", "leave"),
+        KeyWord(("0", ".", "/"), "0", "leave it", "leave"),
     )
 
     def __init__(self) -> None:

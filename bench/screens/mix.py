@@ -100,7 +100,7 @@ class MixScreen(BenchScreen[None]):
         KeyWord(tuple("1234"), "1-4", "poured past", "choose"),
         KeyWord(("+",), "+", "more", "more"),
         KeyWord(("-",), "-", "less", "less"),
-        KeyWord(("0", "escape", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "leave"),
     )
 
     def __init__(self, product: Product, known: Known) -> None:

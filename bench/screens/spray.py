@@ -24,7 +24,7 @@ class SprayCard(BenchScreen[None]):
     """Three numbers for the gun hand. Any key takes it away and does what it does underneath."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("0", "escape"), "0", "away; any other key goes on to the bench", "leave"),
+        KeyWord(("0",), "0", "away; any other key goes on to the bench", "leave"),
     )
 
     def __init__(self, part: Part, product: Product, tool: SprayTool, notes: Sequence[str]) -> None:
@@ -85,13 +85,12 @@ class SprayCard(BenchScreen[None]):
 
     def press(self, pressed: str) -> None:
         """Away; a key that means something on the bench goes on to it."""
-        if pressed == "?":
+        if pressed in ("?", "0", "escape"):
             super().press(pressed)
             return
-        if pressed not in ("0", "escape"):
-            self.bench.ahead.append(pressed)
+        self.bench.ahead.append(pressed)
         self.dismiss(None)
 
-    def leave(self, _: str) -> None:
+    def leave(self) -> None:
         """Away."""
         self.dismiss(None)

@@ -48,7 +48,6 @@ class StandPage(BenchScreen[None]):
         KeyWord(("/",), "/", "trouble", "trouble"),
         KeyWord((".",), ".", "last", "last"),
         KeyWord(("0",), "0", "home", "home"),
-        KeyWord(("escape",), "Esc", "", "home"),
     )
 
     def __init__(self, tag: str) -> None:

@@ -17,8 +17,8 @@ NAMES = {"+": "plus", "-": "minus", "*": "asterisk", "/": "slash", ".": "full_st
 TURNS_AT_REST = 10
 """So many turns of the event loop without a message: nothing more is coming."""
 
-BETWEEN_PRESSES_S = 0.5
-"""Further apart than a glove's double press."""
+BETWEEN_PRESSES_S = 0.8
+"""Further apart than a double press, and than a held key begins to repeat."""
 
 
 class Hands:

@@ -30,7 +30,7 @@ class SumResult(BenchScreen[bool | None]):
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "other numbers", "again"),
         KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "escape", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "leave"),
     )
 
     def __init__(

@@ -150,7 +150,7 @@ async def test_a_slash_belongs_to_a_unit_and_else_leads_back(
         assert "/ back" in hands.picture()
         await typed(hands, "420 g/l")
         assert screen.typed == "420 g/l"
-        assert "Esc back" in hands.picture()
+        assert "Esc home" in hands.picture()
         await hands.press("escape")
         assert not isinstance(hands.app.screen, Numbers)
         await ask(hands, Asked("VOC", "g/l"))
