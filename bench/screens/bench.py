@@ -144,7 +144,7 @@ class WholeBench(BenchScreen[None]):
         return filled + [line("", width)] * (2 * block - len(filled))
 
     def _filled(self, row: Line, width: int) -> Line:
-        used = sum(len(piece.text) for piece in row)
+        used = sum(cell_len(piece.text) for piece in row)
         return (*row, *line("", width - used)) if used < width else row
 
     def _list(self, width: int, height: int) -> list[Line]:

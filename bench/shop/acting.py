@@ -151,8 +151,11 @@ class Act:
                 return stand
             found = finding.part_on(self.session, target)
             return found or Refusal(f"stand {target} is empty", "", "place a part on it first")
+        remedy = "read the steel disc again"
+        if not target.isprintable():
+            return Refusal("that is no tag", ascii(target[:40]), remedy)
         found = finding.part_tagged(self.session, target)
-        return found or Refusal(f"no tag {target.strip()[:40]}", "", "read the steel disc again")
+        return found or Refusal(f"no tag {target.strip()[:40]}", "", remedy)
 
     def stand(self, number: int) -> Stand | Refusal:
         """The stand with a number."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from textual.geometry import Region
 from textual.strip import Strip
@@ -52,7 +53,9 @@ class Canvas(Widget, can_focus=True):
 def changed_columns(old: Line, new: Line) -> tuple[int, int]:
     """First and last column that differ. Wide characters make it the whole line: rare and safe."""
     before, after = _cells(old), _cells(new)
-    if len(before) != len(after) or any(len(c.encode()) > 3 for c, _ in (*before, *after)):
+    if len(before) != len(after) or any(
+        not c.isascii() and cell_len(c) != 1 for c, _ in before + after
+    ):
         return 0, max(len(before), len(after)) * 2
     differing = [x for x, pair in enumerate(zip(before, after, strict=True)) if pair[0] != pair[1]]
     return (differing[0], differing[-1] + 1) if differing else (0, 0)

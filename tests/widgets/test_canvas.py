@@ -64,3 +64,10 @@ def test_every_figure_looks_like_no_other() -> None:
     for rows in (3, 5):
         shapes = {tuple(big(figure, rows, 10)) for figure in "0123456789hd+-"}
         assert len(shapes) == 14
+
+
+def test_a_letter_two_cells_wide_repaints_its_whole_line() -> None:
+    # Unicode UAX 11: CJK ideographs are wide.
+    before, after = (Piece("軸 1:00 left"),), (Piece("軸 0:59 left"),)
+    first, last = changed_columns(before, after)
+    assert (first, last >= 12) == (0, True)
