@@ -465,6 +465,14 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
         ),
     ),
     "check": ("check that the data is whole", (_JSON,)),
+    "export": (
+        "write the whole shop, journal and all, as one JSON text",
+        (_option("file", metavar="FILE", help="a new file, or - for the standard output"),),
+    ),
+    "import": (
+        "bring an export into a place where there is no shop yet",
+        (_option("file", metavar="FILE", help="an export, or - for the standard input"),),
+    ),
     "products": ("list the products with their keys", (_JSON,)),
     "routes": ("list the routes with their keys", (_JSON,)),
     "shapes": ("list the shapes with their keys", (_JSON,)),

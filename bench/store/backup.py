@@ -103,17 +103,26 @@ def copy(source: str | Path, target: Path, busy_tries: int = BUSY_TRIES) -> Cont
     The folder of ``target`` has to be there. Nobody who writes waits meanwhile, nor do we for them:
     the copy is of one moment.
     """
+    with made_whole(target) as part:
+        _write(source, part, busy_tries)
+        _bring_to_disk(part)
+        return contents(part)
+
+
+@contextmanager
+def made_whole(target: Path) -> Iterator[Path]:
+    """A temporary name to write at; what is there gets its good name once it is on the disk.
+
+    Else nothing of it stays. Raises BackupFault.
+    """
     part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
         with plainly():
             _sweep(target.parent)
-            _write(source, part, busy_tries)
+            yield part
             _bring_to_disk(part)
-        found = contents(part)
-        with plainly():
             os.replace(part, target)
             sync_folder(target.parent)
-        return found
     except BaseException:
         _remove(part)
         raise

@@ -17,7 +17,7 @@ import pytest
 from bench import __version__
 from bench.clock import ManualClock
 from bench.commands import answers, parser
-from bench.commands.run import FAULT_LOG, run
+from bench.commands.run import FAULT_LOG, PLACED, run
 from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
@@ -78,7 +78,9 @@ def test_the_program_itself_shows_the_bench_from_any_directory(today: Path) -> N
 
 def test_every_command_word_has_an_answer_and_every_answer_a_word() -> None:
     by_run = {"open", "demo"}
-    assert by_run | answers.READERS.keys() | answers.WRITERS.keys() == parser.COMMANDS.keys()
+    answered = (answers.READERS, answers.WRITERS, answers.KEEPERS, answers.PLACERS)
+    assert by_run.union(*answered) == parser.COMMANDS.keys()
+    assert set(PLACED) == answers.PLACERS.keys()
 
 
 @pytest.mark.parametrize("command", sorted(parser.COMMANDS))
