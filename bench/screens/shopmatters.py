@@ -12,6 +12,7 @@ from bench.screens import pots as potting
 from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.clockwrong import ClockWrong
+from bench.screens.conditions import ConditionsPage
 from bench.screens.holidays import holidays
 from bench.screens.pin import set_pin
 from bench.shop import house
@@ -31,7 +32,7 @@ async def shop_matters(bench: Paintbench) -> None:
         "The shop",
         [
             (f"who is at the keys (now {bench.at_the_keys})", lambda: _at_the_keys(bench)),
-            ("write a reading down", lambda: flows.take_reading(bench)),
+            ("the air: how it went, write a reading", lambda: flows.show(bench, ConditionsPage())),
             ("pots and guns: bin, top up, flush", lambda: pots_and_guns(bench)),
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
