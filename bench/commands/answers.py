@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bench.commands import ahead, alarm, clock, house, keeping, lists, lots, mixing, pin, work
+from bench.commands import (
+    ahead,
+    alarm,
+    clock,
+    house,
+    keeping,
+    lists,
+    lots,
+    mixing,
+    pin,
+    sheets,
+    work,
+)
 from bench.commands.call import Call, Placing
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
@@ -16,6 +28,8 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "clock": clock.clock,
     "check": lists.check_data,
     "probe": house.probe,
+    "product": sheets.product,
+    "route": sheets.route,
     "products": lists.products,
     "routes": lists.routes,
     "shapes": lists.shapes,
@@ -44,6 +58,8 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "bin": mixing.bin_pot,
     "top-up": mixing.top_up,
     "flush": mixing.flush,
+    "set-product": sheets.typed_product,
+    "set-route": sheets.typed_route,
     "pin": pin.pin,
     "shop": house.shop,
     "alarm": alarm.alarm,

@@ -163,6 +163,8 @@ _BY = _both(
 )
 _JSON = _option("--json", action="store_true", help="as JSON")
 _AGO = _option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
+_KEY = _option("key", metavar="KEY", help="its key, as the list shows it; a new one is new")
+_FILE = _option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
 _REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
 _COUNT = quantities.whole("a count of pieces")
 _POINTS = quantities.whole("a count")
@@ -380,6 +382,10 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     ),
     "flush": ("the gun that was loaded from a pot is flushed", (_POT, _BY)),
     "probe": ("show what each probe says now", (_JSON,)),
+    "product": ("show a product's sheet as text", (_KEY,)),
+    "route": ("show a route as text", (_KEY,)),
+    "set-product": ("type a product's sheet over", (_KEY, _FILE, _BY)),
+    "set-route": ("type a route over; parts on their way keep their steps", (_KEY, _FILE, _BY)),
     "pin": ("give, change or take away a painter's PIN, which signs overrides", (_BY,)),
     "shop": (
         "set the shop's usual night, day, hours and holidays, its probes and units, from now on",

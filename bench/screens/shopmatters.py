@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from bench.process.part import Part
-from bench.screens import flows
+from bench.screens import flows, sheets
 from bench.screens import pots as potting
 from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
@@ -50,6 +50,8 @@ async def the_shop(bench: Paintbench) -> None:
         [
             ("tonight's temperature", lambda: tonight(bench)),
             ("holidays: days nobody is in", lambda: holidays(bench)),
+            ("what the tins say: products", lambda: sheets.products(bench)),
+            ("the routes and their steps", lambda: sheets.routes(bench)),
             ("a PIN for going against rules", lambda: set_pin(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
             *leave,
