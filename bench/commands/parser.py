@@ -167,6 +167,7 @@ _KEY = _option("key", metavar="KEY", help="its key, as the list shows it; a new 
 _FILE = _option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
 _REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
 _COUNT = quantities.whole("a count of pieces")
+_MILLILITRES = quantities.quantity("millilitre")
 _POINTS = quantities.whole("a count")
 _MINUTES = {"metavar": "N", "type": quantities.minutes}
 _TEMPERATURE = quantities.quantity("degC")
@@ -405,6 +406,14 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 help="2026-12-24, 2026-12-24..2027-01-01 or a rule of RFC 5545; again for more",
             ),
             _option("--no-holiday", metavar="DAYS", action="append", help="take one away again"),
+            _option(
+                "--clearance",
+                metavar="TIME",
+                type=quantities.quantity("second"),
+                help="how long masks stay on after the trigger, as measured with smoke: 25min",
+            ),
+            _option("--cup", metavar="AMOUNT", type=_MILLILITRES, help="what the cup holds: 1l"),
+            _option("--cup-step", metavar="AMOUNT", type=_MILLILITRES, help="its marks: 10ml"),
             _option("--always-in", choices=("yes", "no"), help="somebody is in day and night"),
             *(
                 _option(f"--{what}-probe", metavar="PATH", help=f'{told}; "" takes it away')

@@ -15,6 +15,7 @@ from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
 from bench.screens.holidays import holidays
 from bench.screens.pin import set_pin
+from bench.screens.settings import settings
 from bench.shop import house
 from bench.shop.acting import Done
 
@@ -52,6 +53,7 @@ async def the_shop(bench: Paintbench) -> None:
             ("holidays: days nobody is in", lambda: holidays(bench)),
             ("what the tins say: products", lambda: sheets.products(bench)),
             ("the routes and their steps", lambda: sheets.routes(bench)),
+            ("settings: hours, masks, cup, probes, bell", lambda: settings(bench)),
             ("a PIN for going against rules", lambda: set_pin(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
             *leave,
