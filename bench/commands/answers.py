@@ -4,8 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bench.commands import ahead, alarm, clock, house, lists, lots, mixing, pin, work
-from bench.commands.call import Call
+from bench.commands import (
+    ahead,
+    alarm,
+    clock,
+    house,
+    keeping,
+    lists,
+    lots,
+    mixing,
+    pin,
+    sheets,
+    work,
+)
+from bench.commands.call import Call, Placing
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
 
@@ -16,6 +28,8 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "clock": clock.clock,
     "check": lists.check_data,
     "probe": house.probe,
+    "product": sheets.product,
+    "route": sheets.route,
     "products": lists.products,
     "routes": lists.routes,
     "shapes": lists.shapes,
@@ -44,9 +58,21 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "bin": mixing.bin_pot,
     "top-up": mixing.top_up,
     "flush": mixing.flush,
+    "set-product": sheets.typed_product,
+    "set-route": sheets.typed_route,
     "pin": pin.pin,
     "shop": house.shop,
     "alarm": alarm.alarm,
     "reading": mixing.reading,
     "set-clock": clock.set_the_clock,
 }
+
+KEEPERS: dict[str, Callable[[Call], Done | Refusal | None]] = {
+    "export": keeping.export,
+}
+"""What takes the data somewhere and leaves the shop as it is: nobody has to say who did it."""
+
+PLACERS: dict[str, Callable[[Placing], Done | Refusal]] = {
+    "import": keeping.bring_in,
+}
+"""What concerns the place of the data: there may be no shop there that could be opened."""

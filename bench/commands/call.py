@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TextIO
 
+from bench.clock import Clock
 from bench.process.refusal import Refusal
 from bench.shop.acting import Shop, Target
 from bench.shop.sight import look
@@ -41,3 +42,14 @@ class Call:
         if len(names) == 1:
             return names[0]
         return Refusal("who did it is not said", "", f"add --by and one of {', '.join(names)}")
+
+
+@dataclass(frozen=True)
+class Placing:
+    """One call that is about the place of a shop's data, whatever is there."""
+
+    place: str
+    args: Namespace
+    out: TextIO
+    clock: Clock
+    terminal: str

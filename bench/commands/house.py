@@ -31,6 +31,9 @@ def shop(call: Call, by: str) -> Done | Refusal:
         units=args.units,
         holidays=args.holiday or (),
         no_holidays=args.no_holiday or (),
+        clearance_min=None if args.clearance is None else args.clearance / 60,
+        cup_ml=args.cup,
+        cup_step_ml=args.cup_step,
         always_in=None if args.always_in is None else args.always_in == "yes",
     )
 

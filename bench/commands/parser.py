@@ -71,16 +71,12 @@ def build() -> argparse.ArgumentParser:
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"paintbench {__version__}")
-    parser.add_argument(
-        "--db",
-        metavar="PLACE",
-        help="the shop's data: a path, or postgresql+psycopg://... (else PAINTBENCH_DB, or XDG)",
-    )
+    parser.add_argument("--db", metavar="PATH", help="the shop's data (else PAINTBENCH_DB, or XDG)")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (told, adders) in COMMANDS.items():
         command = commands.add_parser(name, help=told, description=told, allow_abbrev=False)
         command.add_argument(
-            "--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data"
+            "--db", metavar="PATH", default=argparse.SUPPRESS, help="the shop's data"
         )
         for add in adders:
             add(command)
@@ -167,8 +163,11 @@ _BY = _both(
 )
 _JSON = _option("--json", action="store_true", help="as JSON")
 _AGO = _option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
+_KEY = _option("key", metavar="KEY", help="its key, as the list shows it; a new one is new")
+_FILE = _option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
 _REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
 _COUNT = quantities.whole("a count of pieces")
+_MILLILITRES = quantities.quantity("millilitre")
 _POINTS = quantities.whole("a count")
 _MINUTES = {"metavar": "N", "type": quantities.minutes}
 _TEMPERATURE = quantities.quantity("degC")
@@ -384,6 +383,10 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     ),
     "flush": ("the gun that was loaded from a pot is flushed", (_POT, _BY)),
     "probe": ("show what each probe says now", (_JSON,)),
+    "product": ("show a product's sheet as text", (_KEY,)),
+    "route": ("show a route as text", (_KEY,)),
+    "set-product": ("type a product's sheet over", (_KEY, _FILE, _BY)),
+    "set-route": ("type a route over; parts on their way keep their steps", (_KEY, _FILE, _BY)),
     "pin": ("give, change or take away a painter's PIN, which signs overrides", (_BY,)),
     "shop": (
         "set the shop's usual night, day, hours and holidays, its probes and units, from now on",
@@ -403,6 +406,14 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 help="2026-12-24, 2026-12-24..2027-01-01 or a rule of RFC 5545; again for more",
             ),
             _option("--no-holiday", metavar="DAYS", action="append", help="take one away again"),
+            _option(
+                "--clearance",
+                metavar="TIME",
+                type=quantities.quantity("second"),
+                help="how long masks stay on after the trigger, as measured with smoke: 25min",
+            ),
+            _option("--cup", metavar="AMOUNT", type=_MILLILITRES, help="what the cup holds: 1l"),
+            _option("--cup-step", metavar="AMOUNT", type=_MILLILITRES, help="its marks: 10ml"),
             _option("--always-in", choices=("yes", "no"), help="somebody is in day and night"),
             *(
                 _option(f"--{what}-probe", metavar="PATH", help=f'{told}; "" takes it away')
@@ -469,6 +480,14 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
         ),
     ),
     "check": ("check that the data is whole", (_JSON,)),
+    "export": (
+        "write the whole shop, journal and all, as one JSON text",
+        (_option("file", metavar="FILE", help="a new file, or - for the standard output"),),
+    ),
+    "import": (
+        "bring an export into a place where there is no shop yet",
+        (_option("file", metavar="FILE", help="an export, or - for the standard input"),),
+    ),
     "products": ("list the products with their keys", (_JSON,)),
     "routes": ("list the routes with their keys", (_JSON,)),
     "shapes": ("list the shapes with their keys", (_JSON,)),

@@ -18,12 +18,15 @@ from bench.commands import sums
 from bench.commands.parser import parse
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
-from bench.settings import data_place, on_a_server, terminal_name
+from bench.settings import data_place, terminal_name
 
 if TYPE_CHECKING:
     from bench.shop.acting import Done, Shop
 
 DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
+
+PLACED = ("import",)
+"""Commands about the place of the data: what is there need not be a shop that can be opened."""
 
 FAULT_LOG = "paintbench-faults.log"
 
@@ -90,6 +93,8 @@ def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal |
 
     if args.command == "demo":
         return _demo(args, outside)
+    if args.command in PLACED:
+        return _placed(args, place, outside)
     new = args.command in (None, "open")
     shop = open_data(place, outside.clock, terminal_name(outside.environment), may_be_new=new)
     if isinstance(shop, Refusal):
@@ -104,7 +109,7 @@ def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal |
 
 def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | None:
     from bench.commands import clock, opening
-    from bench.commands.answers import READERS, WRITERS
+    from bench.commands.answers import KEEPERS, READERS, WRITERS
     from bench.commands.call import Call
     from bench.shop.acting import StoreFault
     from bench.shop.opening import is_new
@@ -119,6 +124,8 @@ def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | 
             if told := clock.warning(shop):
                 write_line(outside.err, told)
             return READERS[args.command](call)
+        if args.command in KEEPERS:
+            return KEEPERS[args.command](call)
         if args.command != "set-clock":
             refused = clock.refused(shop, doubtful=args.doubtful)
             if refused is not None:
@@ -126,7 +133,7 @@ def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | 
         by = call.painter()
         return by if isinstance(by, Refusal) else WRITERS[args.command](call, by)
     except StoreFault as fault:
-        return Refusal("the data cannot be read or written just now", str(fault), "try again")
+        return _not_just_now(fault)
 
 
 def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
@@ -142,6 +149,22 @@ def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
         return outside.start(shop, demo=True)
     finally:
         shop.store.close()
+
+
+def _placed(args: Namespace, place: str, outside: Outside) -> Done | Refusal:
+    from bench.commands.answers import PLACERS
+    from bench.commands.call import Placing
+    from bench.shop.acting import StoreFault
+
+    terminal = terminal_name(outside.environment)
+    try:
+        return PLACERS[args.command](Placing(place, args, outside.out, outside.clock, terminal))
+    except StoreFault as fault:
+        return _not_just_now(fault)
+
+
+def _not_just_now(fault: Exception) -> Refusal:
+    return Refusal("the data cannot be read or written just now", str(fault), "try again")
 
 
 def _answered(answer: int | Done | Refusal | None, outside: Outside) -> int:
@@ -178,7 +201,7 @@ def _faulted(fault: Exception, place: str, outside: Outside) -> int:
 def _logged(fault: Exception, place: str, clock: Clock) -> Path | None:
     report = f"{clock.now().isoformat()}\n{''.join(traceback.format_exception(fault))}\n"
     folders = [Path(tempfile.gettempdir())]
-    if not on_a_server(place):
+    if "://" not in place:
         folders.insert(0, Path(place).parent)
     for folder in folders:
         try:

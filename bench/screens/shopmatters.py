@@ -7,13 +7,15 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from bench.process.part import Part
-from bench.screens import flows
+from bench.screens import flows, sheets
 from bench.screens import pots as potting
 from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.clockwrong import ClockWrong
+from bench.screens.conditions import ConditionsPage
 from bench.screens.holidays import holidays
 from bench.screens.pin import set_pin
+from bench.screens.settings import settings
 from bench.shop import house
 from bench.shop.acting import Done
 
@@ -31,7 +33,7 @@ async def shop_matters(bench: Paintbench) -> None:
         "The shop",
         [
             (f"who is at the keys (now {bench.at_the_keys})", lambda: _at_the_keys(bench)),
-            ("write a reading down", lambda: flows.take_reading(bench)),
+            ("the air: how it went, write a reading", lambda: flows.show(bench, ConditionsPage())),
             ("pots and guns: bin, top up, flush", lambda: pots_and_guns(bench)),
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
@@ -49,6 +51,9 @@ async def the_shop(bench: Paintbench) -> None:
         [
             ("tonight's temperature", lambda: tonight(bench)),
             ("holidays: days nobody is in", lambda: holidays(bench)),
+            ("what the tins say: products", lambda: sheets.products(bench)),
+            ("the routes and their steps", lambda: sheets.routes(bench)),
+            ("settings: hours, masks, cup, probes, bell", lambda: settings(bench)),
             ("a PIN for going against rules", lambda: set_pin(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
             *leave,

@@ -19,6 +19,8 @@ from bench.store.tables import Setting
 KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
 
+LEAST_CLEARANCE_MIN, MOST_CLEARANCE_MIN = 5.0, 24 * 60.0
+LEAST_CUP_ML, MOST_CUP_ML = 50.0, 20_000.0
 MOST_HOLIDAYS = 60
 MOST_PATH = 400
 LEAST_EVERY_MIN, MOST_EVERY_MIN = 1.0, 24 * 60.0
@@ -37,6 +39,9 @@ def set_house(
     holidays: Sequence[str] = (),
     no_holidays: Sequence[str] = (),
     always_in: bool | None = None,
+    clearance_min: float | None = None,
+    cup_ml: float | None = None,
+    cup_step_ml: float | None = None,
 ) -> Done | Refusal:
     """Set what is given; it holds from now on, and what was usual before stays so for its time.
 
@@ -45,6 +50,8 @@ def set_house(
     units: what figures are shown and typed in, such as "F, mil"; kinds not named stay.
     holidays, no_holidays: days off to add and to take away again, each "2026-12-24",
     "2026-12-24..2027-01-01" or a rule of RFC 5545. always_in: somebody is there day and night.
+    clearance_min: how long masks stay on after the trigger, as measured with smoke in this room.
+    cup_ml, cup_step_ml: what the mixing cup holds, and how far apart its marks are.
     """
     for what, value in (("night", night_c), ("day", day_c)):
         if value is not None and not COLDEST_C <= value <= WARMEST_C:
@@ -63,6 +70,8 @@ def set_house(
             _always_in(kept, always_in),
             _probe(kept, probe or {}, probe_every_min),
             _units(kept, units),
+            _clearance(kept, clearance_min),
+            _cup(kept, cup_ml, cup_step_ml),
         ):
             if isinstance(changed, Refusal):
                 return changed
@@ -149,6 +158,29 @@ def _units(kept: dict[str, Any], text: str | None) -> list[str] | Refusal:
         return Refusal(what, "", right)
     kept["units"] = {kind: unit for kind, unit in found.items() if unit != KINDS[kind][0]}
     return [f"shown in {', '.join(kept['units'].values()) or 'metric'}"]
+
+
+def _clearance(kept: dict[str, Any], clearance_min: float | None) -> list[str] | Refusal:
+    if clearance_min is None:
+        return []
+    if not LEAST_CLEARANCE_MIN <= clearance_min <= MOST_CLEARANCE_MIN:
+        right = f"from {LEAST_CLEARANCE_MIN:g} min to {MOST_CLEARANCE_MIN / 60:g} h, as measured"
+        return Refusal(f"masks on for {clearance_min:g} min", "", right)
+    kept["clearance_min"], kept["clearance_measured"] = clearance_min, True
+    return [f"masks stay on {clearance_min:g} min after the trigger, as measured"]
+
+
+def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> list[str] | Refusal:
+    if cup_ml is None and step_ml is None:
+        return []
+    holds, step = cup_ml or kept["cup_ml"], step_ml or kept["cup_step_ml"]
+    if not LEAST_CUP_ML <= holds <= MOST_CUP_ML:
+        right = f"from {LEAST_CUP_ML:g} to {MOST_CUP_ML:g} ml"
+        return Refusal(f"a cup of {holds:g} ml", "", right)
+    if not 0 < step <= holds / 2:
+        return Refusal(f"marks every {step:g} ml", f"a cup of {holds:g} ml", "two marks at least")
+    kept["cup_ml"], kept["cup_step_ml"] = holds, step
+    return [f"a cup of {holds:g} ml with marks every {step:g} ml"]
 
 
 def _probe(

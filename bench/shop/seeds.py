@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from difflib import get_close_matches
@@ -58,34 +58,59 @@ def load(root: Path) -> Seeds:
     for number, shape in enumerate(shapes.values()):
         with _told(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
-    surfaces = {*SUBSTRATES, *(route.substrate for route in routes.values()), *products}
+    seeds = Seeds(products, routes, shapes, tools)
     for product in products.values():
         with _told(root / "products" / f"{product.key}.toml"):
-            check_product(product)
-            _check_names(product, surfaces, tools)
+            check_in_shop(product, seeds)
     for route in routes.values():
         with _told(root / "routes" / f"{route.key}.toml"):
-            check_route(route, products, tools)
-            _check_cures(route, products)
-    return Seeds(products, routes, shapes, tools)
+            check_in_shop(route, seeds)
+    return seeds
+
+
+def check_in_shop(thing: Product | Route, shop: Seeds) -> None:
+    """Raise BadSheet where a product or route contradicts itself or names what is not there."""
+    if isinstance(thing, Product):
+        check_product(thing)
+        substrates = (route.substrate for route in shop.routes.values())
+        _check_names(thing, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
+    else:
+        check_route(thing, shop.products, shop.tools)
+        _check_cures(thing, shop.products)
+
+
+def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> T:
+    """One product or route from its TOML text. Raises BadSeed with the line."""
+    written = _toml(text, key)
+    with told_in(text, key):
+        if "key" in written:
+            raise BadSheet(("key",), f"leave out 'key': it is '{key}' already")
+        made = _build({**written, "key": key}, TypeAdapter(kind))
+        check(made)
+    return made
 
 
 def read_toml(file: Path) -> dict[str, Any]:
     """The file's content. Raises BadSeed with the line when it is not TOML."""
     try:
         text = _text(file)
-        return tomllib.loads(text)
     except OSError as fault:
         raise BadSeed(f"{file}: cannot be read: {fault.strerror}") from fault
     except UnicodeDecodeError as fault:
         line = fault.object.count(b"\n", 0, fault.start) + 1
         raise BadSeed(f"{file}:{line}: not UTF-8 text; save it as UTF-8") from fault
+    return _toml(text, str(file))
+
+
+def _toml(text: str, where: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         at = re.search(r" \(at line (\d+), column \d+\)$| \(at end of document\)$", str(fault))
         line = int(at[1]) if at and at[1] else len(text.splitlines())
         why = str(fault)[: at.start()] if at else str(fault)
         told = f"not TOML: {why}; write key = value, text in quotes"
-        raise BadSeed(f"{file}:{line}: {told}") from fault
+        raise BadSeed(f"{where}:{line}: {told}") from fault
 
 
 def _text(file: Path) -> str:
@@ -165,7 +190,7 @@ def _check_cures(route: Route, products: dict[str, Product]) -> None:
 # --- from TOML as a painter writes it to the fields of the dataclasses ---------------------------
 
 # TOML key: its field, and the unit its text is read in; by the table the key stands in.
-_QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
+QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
     "": {
         "induction": ("induction_s", "second"),
         "least": ("least_s", "second"),
@@ -186,7 +211,7 @@ _QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
     },
     "thinner": {"least": ("least_pct", "percent"), "most": ("most_pct", "percent")},
 }
-_PAIRS: dict[str, tuple[str, str]] = {
+PAIRS: dict[str, tuple[str, str]] = {
     "distance": ("distance_cm", "centimetre"),
     "overlap": ("overlap_pct", "percent"),
     "speed": ("speed_cm_s", "centimetre / second"),
@@ -194,8 +219,8 @@ _PAIRS: dict[str, tuple[str, str]] = {
 _BAND_KEYS = ("is", "until", "until_damp", "damp_over")
 _TABLES = ("pot_life", "full_cure")
 
-_SPELLED: dict[str, str] = {
-    field: key for known in (*_QUANTITIES.values(), _PAIRS) for key, (field, _) in known.items()
+SPELLED: dict[str, str] = {
+    field: key for known in (*QUANTITIES.values(), PAIRS) for key, (field, _) in known.items()
 } | {"bands": "band", "steps": "step", "word": "is"}
 """How a field is spelled in TOML, where the two differ."""
 
@@ -225,7 +250,7 @@ _RIGHT = {
 
 
 def _in_words(error: Any) -> str:
-    key = _SPELLED.get(error["loc"][-1], error["loc"][-1])
+    key = SPELLED.get(error["loc"][-1], error["loc"][-1])
     if error["type"] == _UNKNOWN:
         return _unknown(key)
     if error["type"] == "missing":
@@ -239,7 +264,7 @@ def _in_words(error: Any) -> str:
 
 def _unknown(key: str) -> str:
     kinds = (Product, Route, Step, Shape, SprayTool, Film, Limits, Thinner)
-    names = {_SPELLED.get(field.name, field.name) for kind in kinds for field in fields(kind)}
+    names = {SPELLED.get(field.name, field.name) for kind in kinds for field in fields(kind)}
     near = get_close_matches(key, names, 1)
     hint = f"is '{near[0]}' meant?" if near and near[0] != key else "take it out"
     return f"'{key}' is not a key that belongs here; {hint}"
@@ -250,12 +275,12 @@ def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str,
     plain: dict[str, Any] = {}
     for key, value in written.items():
         here = (*at, key)
-        if key in _QUANTITIES[inside]:
-            name, unit = _QUANTITIES[inside][key]
+        if key in QUANTITIES[inside]:
+            name, unit = QUANTITIES[inside][key]
             plain[name] = _read(value, unit, here)
         elif inside:
             plain[key] = value
-        elif key in _QUANTITIES:
+        elif key in QUANTITIES:
             plain[key] = _plain(_table(value, here), here, key)
         elif key in _TABLES:
             plain[key] = _times(value, here)
@@ -269,8 +294,8 @@ def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str,
         elif key == "densities":
             roles = _table(value, here).items()
             plain[key] = {role: _read(text, "g/ml", (*here, role)) for role, text in roles}
-        elif key in _PAIRS:
-            plain[_PAIRS[key][0]] = _pair(value, _PAIRS[key][1], here)
+        elif key in PAIRS:
+            plain[PAIRS[key][0]] = _pair(value, PAIRS[key][1], here)
         else:
             plain[key] = value
     return plain
@@ -362,8 +387,20 @@ def _told(file: Path) -> Iterator[None]:
     try:
         yield
     except BadSheet as fault:
-        place = tuple(
-            name if isinstance(name, int) else _SPELLED.get(name, name) for name in fault.where
-        )
-        line = line_of(_text(file), place)
-        raise BadSeed(f"{file}:{line}: {fault}") from fault
+        raise _seed_of(fault, _text(file), str(file)) from fault
+
+
+@contextmanager
+def told_in(text: str, where: str) -> Iterator[None]:
+    """The same for a text that is no file."""
+    try:
+        yield
+    except BadSheet as fault:
+        raise _seed_of(fault, text, where) from fault
+
+
+def _seed_of(fault: BadSheet, text: str, where: str) -> BadSeed:
+    place = tuple(
+        name if isinstance(name, int) else SPELLED.get(name, name) for name in fault.where
+    )
+    return BadSeed(f"{where}:{line_of(text, place)}: {fault}")

@@ -97,7 +97,7 @@ class Ledger:
 
 def image(row: SQLModel) -> Image:
     """The row as plain JSON values; instants as ISO text in UTC."""
-    return {name: _plain(getattr(row, name)) for name in _columns(type(row))}
+    return {name: as_plain(getattr(row, name)) for name in _columns(type(row))}
 
 
 def _image_before(row: Any) -> Image:
@@ -108,7 +108,7 @@ def _image_before(row: Any) -> Image:
         value = history.deleted[0] if history.deleted else getattr(row, name)
         if history.added and not history.deleted:
             value = None
-        found[name] = _plain(value)
+        found[name] = as_plain(value)
     return found
 
 
@@ -125,7 +125,8 @@ def _gone(row: Any) -> bool:
     return bool(state.deleted or state.was_deleted)
 
 
-def _plain(value: Any) -> Any:
+def as_plain(value: Any) -> Any:
+    """A column's value as JSON has it; an instant as ISO text in UTC."""
     return value.astimezone(UTC).isoformat() if isinstance(value, datetime) else value
 
 

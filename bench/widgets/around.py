@@ -89,7 +89,7 @@ def air_line(
     """
     first, style = "; ".join(faults), "urgent" if faults else ""
     if reading is None:
-        told = first or "air: no reading yet; press / then 2"
+        told = first or "air: no reading yet; press / 2 +"
         return line(f" {told}", width, style or "dim")
     said: list[tuple[int, str]] = [(0, first)] if first else []
     said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))

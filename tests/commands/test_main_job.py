@@ -6,14 +6,10 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from bench.clock import ManualClock
-from tests import databases
 from tests.conftest import MONDAY
 from tests.main_job import STAGES, STAND, Action, Shown
 
 from .running import Paintbench
-
-# On a SQLite file, then on PostgreSQL.
-data, postgresql, schemas = databases.data, databases.postgresql, databases.schemas
 
 ON_PART = {"begin", "finish", "pass", "not-yet", "join", "take-off"}
 VALUES = {"route", "shape", "zone", "mark", "minutes", "with"}

@@ -17,11 +17,11 @@ import pytest
 from bench import __version__
 from bench.clock import ManualClock
 from bench.commands import answers, parser
-from bench.commands.run import FAULT_LOG, run
+from bench.commands.run import FAULT_LOG, PLACED, run
 from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
-from bench.store import sqlite
+from bench.store import database
 
 from .running import Paintbench
 
@@ -78,7 +78,9 @@ def test_the_program_itself_shows_the_bench_from_any_directory(today: Path) -> N
 
 def test_every_command_word_has_an_answer_and_every_answer_a_word() -> None:
     by_run = {"open", "demo"}
-    assert by_run | answers.READERS.keys() | answers.WRITERS.keys() == parser.COMMANDS.keys()
+    answered = (answers.READERS, answers.WRITERS, answers.KEEPERS, answers.PLACERS)
+    assert by_run.union(*answered) == parser.COMMANDS.keys()
+    assert set(PLACED) == answers.PLACERS.keys()
 
 
 @pytest.mark.parametrize("command", sorted(parser.COMMANDS))
@@ -88,7 +90,7 @@ def test_every_command_explains_itself_and_takes_its_data_after_its_name(
     ran = anywhere(command, "--help")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out.startswith(f"usage: paintbench {command}")
-    assert "--db PLACE" in ran.out
+    assert "--db PATH" in ran.out
     assert ("--json" in ran.out) == (command in answers.READERS)
     assert ("--by NAME" in ran.out) == (command in answers.WRITERS)
 
@@ -207,7 +209,7 @@ def test_a_reader_that_leaves_early_is_no_fault(today: Path) -> None:
 def test_data_another_program_holds_is_a_refusal_not_a_fault(
     paintbench: Paintbench, data: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(sqlite, "BUSY_S", 0)
+    monkeypatch.setattr(database, "BUSY_S", 0)
     holding = sqlite3.connect(data, isolation_level=None)
     holding.execute("BEGIN IMMEDIATE")
     ran = paintbench("reading", "--air", "18C", "--by", "Kit")

@@ -160,12 +160,12 @@ async def test_a_clock_set_to_1970_while_somebody_types_is_asked_about_at_home(
     busy: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(busy, clock) as hands:
-        await hands.press("/ 2 1 8")
+        await hands.press("/ 2 + 1 8")
         clock.step(days=-20250)
         hands.app.tick()
         await hands.settled()
         assert not isinstance(hands.app.screen, ClockWrong), "nobody is interrupted"
-        await hands.press("/")
+        await hands.press("/ 0")
         hands.app.tick()
         await hands.settled()
         assert isinstance(hands.app.screen, ClockWrong)

@@ -134,7 +134,7 @@ async def test_a_coat_begins_with_its_three_numbers_and_any_key_goes_on(
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1")
         for _ in range(6):
-            await hands.press("/ 2 1")
+            await hands.press("/ 2 + 1")
         await hands.press("+")
         picture = hands.picture()
         assert "cm off, Aerosol" in picture

@@ -40,7 +40,7 @@ async def test_a_bare_temperature_is_fahrenheit_and_a_written_one_its_own(
     us_shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(us_shop, clock) as hands:
-        await hands.press("/ 2 6 8")
+        await hands.press("/ 2 + 6 8")
         assert "68_ F" in hands.picture()
         await hands.press("enter 5 0 enter 1 8 C enter")
         reading = sight.look(us_shop).reading()

@@ -174,7 +174,7 @@ async def test_a_pot_is_binned_after_a_second_key(shop: Shop, clock: ManualClock
 
 async def test_a_reading_is_written_down_with_figures_alone(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 2 1 8 . 5 enter 6 5 enter + 1 5 enter")
+        await hands.press("/ 2 + 1 8 . 5 enter 6 5 enter + 1 5 enter")
         reading = sight.look(shop).reading()
         assert reading is not None
         assert (reading.air_c, reading.rh_pct, reading.metal_c) == (18.5, 65.0, -15.0)
@@ -183,7 +183,7 @@ async def test_a_reading_is_written_down_with_figures_alone(shop: Shop, clock: M
 
 async def test_an_odd_reading_is_refused_in_words(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 2 5 5 enter enter enter")
+        await hands.press("/ 2 + 5 5 enter enter enter")
         assert "from -30 to 50 C" in hands.said()
         assert sight.look(shop).reading() is None
 

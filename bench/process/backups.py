@@ -1,0 +1,47 @@
+"""When a copy of the data is due, and which of the older copies are let go.
+
+While somebody works a copy is made every hour; a day without work has one too. All of the last day
+are kept, of the last month the last of each day, and of each month the last for good.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta, tzinfo
+
+EVERY = timedelta(hours=1)
+AT_LEAST_EVERY = timedelta(days=1)
+
+ALL_FOR = timedelta(days=1)
+DAILY_FOR = timedelta(days=31)
+
+
+def is_due(now: datetime, taken: Iterable[datetime], *, written_since: bool) -> bool:
+    """Whether a copy wants making. taken: when there were; one from the future counts for nothing.
+
+    written_since: whether anything was written since the newest of them.
+    """
+    newest = max((at for at in taken if at <= now), default=None)
+    if newest is None:
+        return True
+    return now - newest >= (EVERY if written_since else AT_LEAST_EVERY)
+
+
+def to_let_go(taken: Iterable[datetime], zone: tzinfo) -> list[datetime]:
+    """Which copies are let go, oldest first: never the newest, never the last one of a month.
+
+    Ages count from the newest copy, not from the clock: a shop that was shut for a year finds all
+    as it was. zone: whose days and months they are.
+    """
+    order = sorted(taken)
+    if not order:
+        return []
+    newest = order[-1]
+    last_of: dict[tuple[int, ...], datetime] = {}
+    for at in order:
+        local = at.astimezone(zone)
+        last_of[(local.year, local.month)] = at
+        if newest - at < DAILY_FOR:
+            last_of[(local.year, local.month, local.day)] = at
+    kept = set(last_of.values())
+    return [at for at in order if at not in kept and newest - at >= ALL_FOR]

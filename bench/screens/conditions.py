@@ -1,0 +1,86 @@
+"""The air: what was read last, how it went, and how near the metal came to the dew point."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import ClassVar
+
+from bench.process.product import Limits
+from bench.process.shopunits import figures, shop_unit
+from bench.process.spoken import clock_words
+from bench.process.trend import Moment, nearest_to_dew, trend
+from bench.screens import flows
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.widgets.around import air_line
+from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.trend import trend_lines
+
+STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}
+USUAL_MARGIN_C = Limits().dew_margin_c
+"""What a product asks for whose sheet says nothing else."""
+
+
+class ConditionsPage(BenchScreen[None]):
+    """Air, metal and dew point over a day, three days or a week."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", "stretch"),
+        KeyWord(("+", "r"), "+", "write a reading", "reading"),
+        KeyWord(("0", "escape"), "0", "home", "leave"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.span = STRETCHES["1"]
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """The last reading, the nearest it came to the dew point, the lines."""
+        view, now = self.bench.view, self.bench.now()
+        since = now - self.span
+        moments = trend(view.around.readings, since, now)
+        lines = [line(" The air", width, "head")]
+        lines.append(
+            air_line(view.reading(), now, width, self.bench.probe_faults(), view.house.units)
+        )
+        lines += [line(f" {text}", width, "bold") for text in self._nearest(moments, width - 2)]
+        told = " a air   m metal   d dew point"
+        lines.append(line(told, width, "dim"))
+        room = height - len(lines) - 2
+        units = view.house.units
+        drawn = trend_lines(moments, since, now, (width - 1, room), units) if room >= 5 else []
+        lines += [line(row, width) for row in drawn]
+        if not drawn:
+            lines += [line("", width), line("   no reading in this time: + writes one", width)]
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def _nearest(self, moments: Sequence[Moment], width: int) -> list[str]:
+        """The least margin of the stretch, and whether that was under the usual one."""
+        nearest = nearest_to_dew(moments)
+        if nearest is None or nearest.margin_c is None:
+            return ["dew point not known: read the humidity too"]
+        units, now = self.bench.view.house.units, self.bench.now()
+        margin = figures(nearest.margin_c, "C", units, ".1f", difference=True)
+        usual = figures(USUAL_MARGIN_C, "C", units, difference=True)
+        what = "metal" if nearest.metal_c is not None else "air (metal not read)"
+        unit, hour = shop_unit("C", units), clock_words(nearest.at, now)
+        told = f"{what} nearest to the dew point {hour}: {margin} {unit} over it"
+        under = nearest.margin_c < USUAL_MARGIN_C
+        told += (
+            f", UNDER the usual {usual} {unit}" if under else f" (usual: {usual} {unit} or more)"
+        )
+        return wrapped([told], width)
+
+    def stretch(self, digit: str) -> None:
+        """How far back."""
+        self.span = STRETCHES[digit]
+
+    def reading(self, _: str) -> None:
+        """Write a reading down."""
+        self.ask(flows.take_reading(self.bench))
+
+    def leave(self, _: str) -> None:
+        """Back to the bench."""
+        self.home()

@@ -1,0 +1,64 @@
+"""One line of text from a keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual import events
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from bench.screens.base import BenchScreen
+from bench.widgets.canvas import Canvas
+from bench.widgets.lines import Line, line, wrapped
+
+TOLD_ROWS = 12
+
+
+class TypedLine(BenchScreen[str | None]):
+    """What stood there may be changed; Enter takes it, Escape leaves it. None for left."""
+
+    TYPES_LETTERS = True
+
+    DEFAULT_CSS = """
+    TypedLine Input { border: solid #c0c0c0; width: 1fr; height: 3; background: #000000; }
+    TypedLine Input:focus { border: solid #ffffff; }
+    """
+
+    def __init__(self, title: str, value: str = "", told: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.heading, self.value, self.told = title, value, list(told)
+
+    def compose(self) -> ComposeResult:
+        """What to know, and the line."""
+        yield Canvas(ascii_only=self.bench.ascii_only)
+        field = Input(self.value, select_on_focus=False)
+        field.cursor_blink = False
+        yield field
+
+    def on_mount(self) -> None:
+        """Typing goes to the line."""
+        self.canvas.styles.height = self._rows(self.size.width)
+        super().on_mount()
+        self.query_one(Input).focus()
+
+    def _rows(self, width: int) -> int:
+        return min(4 + len(wrapped(self.told, width - 4)), TOLD_ROWS)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What to type."""
+        del height
+        lines = [line(f" {self.heading}", width, "head"), line("", width)]
+        lines += [line(f"   {text}", width) for text in wrapped(self.told, width - 4)]
+        return [*lines, line("   Enter takes it, Esc leaves it as it was", width, "dim")]
+
+    def on_key(self, event: events.Key) -> None:
+        """Letters go to the field; only Escape is ours."""
+        self.bench.alarms.key_pressed()
+        if event.key == "escape":
+            event.stop()
+            self.dismiss(None)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Taken."""
+        self.dismiss(event.value)

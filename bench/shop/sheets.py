@@ -1,0 +1,123 @@
+"""What the tins say: typing a product's sheet, or a route, over what the program came with."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import fields, replace
+from typing import TypeVar
+
+from bench.process.product import BadSheet, Product
+from bench.process.refusal import Refusal
+from bench.process.route import Route
+from bench.shop.acting import Act, Done, Shop
+from bench.shop.rows import (
+    as_json,
+    part_of,
+    products_of,
+    routes_of,
+    shapes_of,
+    tools_of,
+)
+from bench.shop.seeds import SPELLED, BadSeed, Seeds, check_in_shop, read_one
+from bench.store import finding
+from bench.store.tables import ProductRow, RouteRow
+
+Thing = TypeVar("Thing", Product, Route)
+
+MOST_TEXT = 20_000
+"""Longer than any sheet; a book pasted by mistake is refused."""
+
+_KEY = re.compile(r"[a-z][a-z0-9-]{0,39}")
+
+
+def set_product(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
+    """Type a product's sheet: the whole of it as TOML, as seeds/products holds it.
+
+    A new key is a new product. The clocks of what it is on go by the new sheet from now on.
+    """
+    with shop.act("sheet", by) as act:
+        made = _read(act, key, text, Product)
+        if isinstance(made, Refusal):
+            return made
+        routes = routes_of(act.session)
+        old, known = products_of(act.session).get(key), _known(act)
+        known = replace(known, products={**known.products, key: made})
+        for route in routes.values():
+            try:
+                check_in_shop(route, known)
+            except BadSheet as fault:
+                return Refusal(f"the route {route.name} needs more of {made.name}", str(fault))
+        row = act.session.get(ProductRow, key)
+        if row is None:
+            act.session.add(ProductRow(key=key, sheet=as_json(made)))
+        else:
+            row.sheet = as_json(made)
+        return _told(act, made.name, old, made, _moved(act, key))
+
+
+def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
+    """Type a route as TOML, as seeds/routes holds it. Parts on their way keep their steps."""
+    with shop.act("sheet", by) as act:
+        made = _read(act, key, text, Route)
+        if isinstance(made, Refusal):
+            return made
+        old = routes_of(act.session).get(key)
+        row = act.session.get(RouteRow, key)
+        if row is None:
+            position = len(finding.plans(act.session, RouteRow))
+            act.session.add(RouteRow(key=key, position=position, plan=as_json(made)))
+        else:
+            row.plan = as_json(made)
+        kept = "parts on their way keep the steps they have" if old else ""
+        return _told(act, made.name, old, made, kept)
+
+
+def _known(act: Act) -> Seeds:
+    session = act.session
+    return Seeds(products_of(session), routes_of(session), shapes_of(session), tools_of(session))
+
+
+def _read(act: Act, key: str, text: str, kind: type[Thing]) -> Thing | Refusal:
+    if not _KEY.fullmatch(key):
+        right = "small letters, figures and '-', a letter first, up to 40"
+        return Refusal(f"the key {key[:40]!a} cannot be", "", right)
+    if len(text) > MOST_TEXT:
+        return Refusal(f"a text of {len(text)} letters", "", f"up to {MOST_TEXT}")
+    known = _known(act)
+    if kind is Product:
+        # A coat may go over itself.
+        placeholder = next(iter(known.products.values()))
+        known = replace(known, products={**known.products, key: placeholder})
+    check: Callable[[Thing], None] = lambda made: check_in_shop(made, known)  # noqa: E731
+    try:
+        return read_one(text, key, kind, check)
+    except BadSeed as fault:
+        what, _, right = str(fault).partition("; ")
+        return Refusal(what, "", right)
+
+
+def _told(
+    act: Act, name: str, old: Product | Route | None, new: Product | Route, note: str
+) -> Done | Refusal:
+    if old == new:
+        return Refusal(f"{name} says so already", "", "nothing was changed")
+    if old is None:
+        return act.done("", f"new: {name}")
+    changed = [
+        SPELLED.get(field.name, field.name)
+        for field in fields(new)
+        if getattr(old, field.name) != getattr(new, field.name)
+    ]
+    act.notes += [note] if note else []
+    return act.done("", f"{name}: changed {', '.join(changed)}")
+
+
+def _moved(act: Act, key: str) -> str:
+    """The tags whose running clock is this product's."""
+    rows = finding.parts_here(act.session)
+    steps = finding.steps_of(act.session, rows)
+    parts = [part_of(row, steps[row.id]) for row in rows if row.id is not None]
+    running = [(part.tag, part.clock_step()) for part in parts]
+    tags = [tag for tag, record in running if record and record.step.product == key]
+    return f"the clocks of tag {', '.join(tags)} go by the new sheet" if tags else ""

@@ -1,0 +1,272 @@
+"""Copies of the shop's file, made while it is in use. Only one that was checked bears a good name.
+
+A copy is written under a temporary name, brought to the disk, read back from there, checked, and
+only then renamed. The shop's own file is never opened but through SQLite: closing any other handle
+on it would let go of SQLite's locks.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bench.store.migrations import newest
+
+FOLDER = "backups"
+"""Beside the shop's file."""
+
+STAMP = "%Y%m%dT%H%M%SZ"
+BUSY_TRIES, BUSY_SLEEP_S = 20, 0.25
+"""How often and how long a copy waits for another program that holds the data."""
+
+SIDE_FILES = ("-wal", "-shm", "-journal")
+
+
+class BackupFault(RuntimeError):
+    """A copy could not be made or read; the message is for a painter.
+
+    damaged: because what is in the file is damaged.
+    """
+
+    def __init__(self, message: str, *, damaged: bool = False) -> None:
+        super().__init__(message)
+        self.damaged = damaged
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the journal: its number, when it was written, and what it says."""
+
+    number: int
+    at: datetime
+    text: str
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What is in a copy: its schema's version, and the last line of its journal."""
+
+    version: int
+    last: Line | None
+
+
+def folder_beside(place: str) -> Path:
+    """Where the copies of the shop's file at ``place`` are kept."""
+    return Path(place).absolute().parent / FOLDER
+
+
+def dated(place: str, at: datetime, why: str = "") -> str:
+    """A copy's name: the shop's file, why it was made if not by the hour, and when (UTC)."""
+    path = Path(place)
+    middle = f"{why}-" if why else ""
+    return f"{path.stem}-{middle}{at.astimezone(UTC).strftime(STAMP)}{path.suffix or '.db'}"
+
+
+def hourly(folder: Path, place: str) -> dict[datetime, Path]:
+    """The copies made by the hour, oldest first: those that may be let go."""
+    return {at: path for at, path in _ours(folder, place) if at is not None}
+
+
+def every_copy(folder: Path, place: str) -> list[Path]:
+    """All copies of the shop's file in a folder, those made before a migration too."""
+    return [path for _, path in _ours(folder, place)]
+
+
+def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
+    path = Path(place)
+    name = re.compile(
+        rf"{re.escape(path.stem)}-(?P<why>before-[a-z0-9-]+?)?(?P<stamp>\d{{8}}T\d{{6}}Z)?"
+        rf"{re.escape(path.suffix or '.db')}"
+    )
+    found: list[tuple[datetime | None, Path]] = []
+    with plainly():
+        names = sorted(os.listdir(folder)) if folder.is_dir() else []
+    for match in filter(None, map(name.fullmatch, names)):
+        if match["why"]:
+            found.append((None, folder / match.string))
+        elif match["stamp"]:
+            with suppress(ValueError):
+                at = datetime.strptime(match["stamp"], STAMP).replace(tzinfo=UTC)
+                found.append((at, folder / match.string))
+    return found
+
+
+def copy(source: str | Path, target: Path, busy_tries: int = BUSY_TRIES) -> Contents:
+    """Copy the data at ``source`` to a new file, whole or not at all. Raises BackupFault.
+
+    The folder of ``target`` has to be there. Nobody who writes waits meanwhile, nor do we for them:
+    the copy is of one moment.
+    """
+    with made_whole(target) as part:
+        _write(source, part, busy_tries)
+        _bring_to_disk(part)
+        return contents(part)
+
+
+@contextmanager
+def made_whole(target: Path) -> Iterator[Path]:
+    """A temporary name to write at; what is there gets its good name once it is on the disk.
+
+    Else nothing of it stays. Raises BackupFault.
+    """
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        with plainly():
+            _sweep(target.parent)
+            yield part
+            _bring_to_disk(part)
+            os.replace(part, target)
+            sync_folder(target.parent)
+    except BaseException:
+        _remove(part)
+        raise
+
+
+def _write(source: str | Path, part: Path, busy_tries: int) -> None:
+    tries = 0
+
+    def waiting(status: int, _remaining: int, _pages: int) -> None:
+        nonlocal tries
+        tries += status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+        if tries >= busy_tries:
+            raise BackupFault("another program holds the data")
+
+    with closing(connect(source, "ro")) as old, closing(sqlite3.connect(part)) as new:
+        # We bring it to the disk ourselves, once; without this each page would be journaled first.
+        new.execute("PRAGMA synchronous = OFF")
+        old.backup(new, progress=waiting, sleep=BUSY_SLEEP_S)
+        # One plain file, to be read wherever it lies: no log beside it.
+        new.execute("PRAGMA journal_mode = DELETE")
+
+
+def contents(path: Path) -> Contents:
+    """Look through a whole copy. Raises BackupFault if it is damaged, not ours, or too new."""
+    log = path.with_name(path.name + "-wal")
+    with plainly(), closing(connect(path, "ro" if log.exists() else "ro&immutable=1")) as copy:
+        told = [line for (line,) in copy.execute("PRAGMA integrity_check(3)")]
+        if told != ["ok"]:
+            raise BackupFault(f"it is damaged: {told[0]}", damaged=True)
+        return _contents(copy)
+
+
+def _contents(copy: sqlite3.Connection) -> Contents:
+    tables = {name for (name,) in copy.execute("SELECT name FROM sqlite_master")}
+    if not {"schema_version", "journal"} <= tables:
+        raise BackupFault("it is no copy of a shop's data")
+    version = copy.execute("SELECT version FROM schema_version").fetchone()
+    if version is None:
+        raise BackupFault("it is no copy of a shop's data")
+    if version[0] > newest():
+        raise BackupFault(
+            f"it was written by a newer program (its version {version[0]}, this program knows "
+            f"up to {newest()}); update this program"
+        )
+    last = copy.execute("SELECT id, at, text FROM journal ORDER BY id DESC LIMIT 1").fetchone()
+    return Contents(version[0], _line(last) if last else None)
+
+
+def _line(row: tuple[int, str, str]) -> Line:
+    return Line(row[0], datetime.fromisoformat(row[1]).replace(tzinfo=UTC), row[2])
+
+
+def lines_after(place: str | Path, line: int) -> tuple[list[Line], bool]:
+    """The journal of the file at ``place`` from a line on, that line first if it is there.
+
+    And whether that is all of it: of a damaged file only the beginning may be readable.
+    """
+    asked = "SELECT id, at, text FROM journal WHERE id >= ? ORDER BY id"
+    found: list[Line] = []
+    try:
+        with plainly(), closing(connect(place, "ro")) as data:
+            for row in data.execute(asked, (line,)):
+                found.append(_line(row))
+    except BackupFault:
+        return found, False
+    return found, True
+
+
+def last_line(place: str | Path) -> int:
+    """The number of the newest journal line of the file at ``place``. Raises BackupFault."""
+    with plainly(), closing(connect(place, "ro")) as data:
+        (found,) = data.execute("SELECT max(id) FROM journal").fetchone()
+        return int(found or 0)
+
+
+def let_go(path: Path) -> None:
+    """Remove a copy that is no longer wanted. Raises BackupFault."""
+    with plainly():
+        path.unlink(missing_ok=True)
+
+
+def connect(path: str | Path, mode: str) -> sqlite3.Connection:
+    """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
+    uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
+    return sqlite3.connect(uri, uri=True, timeout=1.0, check_same_thread=False)
+
+
+def _bring_to_disk(path: Path) -> None:
+    """Write it out, and forget it: what is read back then comes from the disk and not memory."""
+    handle = os.open(path, os.O_RDWR)
+    try:
+        os.fsync(handle)
+        if hasattr(os, "posix_fadvise"):
+            os.posix_fadvise(handle, 0, 0, os.POSIX_FADV_DONTNEED)
+    finally:
+        os.close(handle)
+
+
+def sync_folder(folder: Path) -> None:
+    """Bring names to the disk. Some file systems of sticks cannot, and need not."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        with suppress(OSError):
+            os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _sweep(folder: Path) -> None:
+    """What a copy left behind that was cut off: by a power cut, a stick pulled out, a kill."""
+    for name in os.listdir(folder):
+        match = re.fullmatch(r"\..+\.(\d+)\.part(-wal|-shm|-journal)?", name)
+        if match and not _is_alive(int(match[1])):
+            with suppress(OSError):
+                (folder / name).unlink()
+
+
+def _is_alive(pid: int) -> bool:
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    except (OSError, OverflowError):
+        return True
+    return pid != os.getpid()
+
+
+def _remove(part: Path) -> None:
+    for name in (part.name, *(part.name + side for side in SIDE_FILES)):
+        with suppress(OSError):
+            part.with_name(name).unlink()
+
+
+@contextmanager
+def plainly() -> Iterator[None]:
+    """Whatever the disk or SQLite says comes out as a BackupFault of one line."""
+    try:
+        yield
+    except sqlite3.Error as fault:
+        code = getattr(fault, "sqlite_errorcode", 0) & 0xFF
+        damaged = code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+        raise BackupFault(str(fault).splitlines()[0], damaged=damaged) from fault
+    except OSError as fault:
+        words = os.strerror(fault.errno) if fault.errno else str(fault)
+        raise BackupFault(words.lower()) from fault
+    except ValueError as fault:
+        raise BackupFault(f"it cannot be read: {fault}", damaged=True) from fault

@@ -1,0 +1,71 @@
+"""Moving a whole shop by the command line: paintbench export and import."""
+
+from __future__ import annotations
+
+import io
+import sys
+from pathlib import Path
+
+import pytest
+
+from bench.clock import ManualClock
+
+from .running import Paintbench, Ran, run_main
+
+
+@pytest.fixture
+def at_new(clock: ManualClock, tmp_path: Path) -> Paintbench:
+    """The program where there is no shop yet."""
+
+    def run(*words: str) -> Ran:
+        return run_main(clock, "--db", str(tmp_path / "new" / "shop.db"), *words)
+
+    return run
+
+
+def test_a_shop_moves_over_by_a_file(
+    paintbench: Paintbench, at_new: Paintbench, tmp_path: Path
+) -> None:
+    file = tmp_path / "moved.json"
+    paintbench("reading", "--air", "15C", "--by", "Kit")
+    assert paintbench("export", str(file)).out == (
+        f"the whole shop is in {file}: 2 lines of the journal\n"
+    )
+    assert at_new("import", str(file)).out == "the shop is brought in: 2 lines of the journal\n"
+    assert at_new("check").code == 0
+    assert at_new("status").out == paintbench("status").out
+    assert at_new("export", "-").out == file.read_text(encoding="ascii")
+
+
+def test_a_shop_moves_over_by_a_pipe(
+    paintbench: Paintbench, at_new: Paintbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = paintbench("export", "-").out
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(text.encode())))
+    assert at_new("import", "-").code == 0
+    assert at_new("export", "-").out == text
+
+
+def test_what_cannot_be_read_is_refused_in_one_line_and_makes_nothing(
+    at_new: Paintbench, tmp_path: Path
+) -> None:
+    file = tmp_path / "notes.txt"
+    file.write_text("fourteen brackets, mordant on Tuesday")
+    for words in (("import", str(file)), ("import", str(tmp_path / "gone.json"))):
+        ran = at_new(*words)
+        assert ran.code == 1
+        assert ran.err.count("\n") == 1
+        assert "nothing was changed" in ran.err
+    assert not (tmp_path / "new").exists()
+
+
+def test_nothing_is_brought_into_a_shop_that_is_there(
+    paintbench: Paintbench, tmp_path: Path
+) -> None:
+    file = tmp_path / "moved.json"
+    paintbench("export", str(file))
+    before = paintbench("export", "-").out
+    ran = paintbench("import", str(file))
+    assert ran.code == 1
+    assert ran.err.startswith("there is a shop here already")
+    assert paintbench("export", "-").out == before

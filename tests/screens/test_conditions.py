@@ -1,0 +1,88 @@
+"""The air's page, by keypad alone."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.shopunits import METRIC, ShopUnits
+from bench.process.temperature import Reading
+from bench.process.trend import nearest_to_dew, trend
+from bench.shop import readings, sight
+from bench.shop.acting import Shop
+from bench.widgets.trend import trend_lines
+from tests.shop.doing import done
+
+from .driving import at_the_bench
+
+NOON = datetime(2025, 6, 9, 12, tzinfo=UTC)
+
+
+def read(hours_ago: float, air_c: float, rh_pct: float | None, metal_c: float | None) -> Reading:
+    return Reading(NOON - timedelta(hours=hours_ago), air_c, rh_pct, metal_c)
+
+
+def test_the_nearest_to_the_dew_point_is_by_metal_where_it_was_read() -> None:
+    # Dew points by Magnus: 9.26 C at 20 C and 50 %, 16.44 C at 20 C and 80 % (computed by
+    # psychrolib, compare tests/published/air.csv).
+    told = trend(
+        [read(5, 20, 50, 12.0), read(3, 20, 80, 18.0), read(1, 20, None, 10.0)],
+        NOON - timedelta(hours=4),
+        NOON,
+    )
+    assert [moment.air_c for moment in told] == [20, 20]
+    nearest = nearest_to_dew(told)
+    assert nearest is not None
+    assert nearest.margin_c == pytest.approx(18.0 - 16.44, abs=0.05)
+    assert nearest_to_dew(told[1:]) is None, "without humidity nobody knows"
+
+
+def test_the_lines_are_ascii_and_as_large_as_they_should_be() -> None:
+    told = trend(
+        [read(h, 20 - h / 4, 60, 18 - h / 4) for h in range(24)], NOON - timedelta(1), NOON
+    )
+    rows = trend_lines(told, NOON - timedelta(1), NOON, (79, 15), METRIC)
+    assert len(rows) == 15
+    assert all(len(row) <= 79 and row.isascii() for row in rows)
+    assert {"a", "m", "d"} <= set("".join(rows))
+    assert "12:00" in rows[-1]
+    warm = trend_lines(told, NOON - timedelta(1), NOON, (79, 15), ShopUnits(temperature="F"))
+    assert "68" in "".join(warm), "20 C are 68 F"
+
+
+def test_nothing_read_draws_nothing() -> None:
+    assert trend_lines((), NOON - timedelta(1), NOON, (79, 15), METRIC) == []
+
+
+async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 2")
+        assert "no reading in this time" in hands.picture()
+        await hands.press("+ 2 0 enter 8 0 enter 1 8 enter")
+        assert "metal nearest to the dew point 07:30: 1.6 C over it, UNDER the usual 3 C" in (
+            hands.picture()
+        )
+        assert sight.look(shop).reading() is not None
+        clock.advance(hours=30)
+        await hands.press("1")
+        assert "no reading in this time" in hands.picture()
+        await hands.press("2")
+        assert "1.6 C over it" in hands.picture()
+        await hands.press("0")
+        assert "stand" in hands.picture()
+
+
+async def test_a_week_of_a_probes_readings_fits_the_screen(shop: Shop, clock: ManualClock) -> None:
+    for hour in range(0, 24 * 7, 3):
+        done(readings.take_reading(shop, "Kit", air_c=10 + hour % 8, rh_pct=60, metal_c=9))
+        clock.advance(hours=3)
+    async with at_the_bench(shop, clock, (132, 40)) as hands:
+        await hands.press("/ 2 3")
+        rows = hands.app.screen.canvas.lines  # type: ignore[attr-defined]
+        assert len(rows) == 40
+        assert all(len(row) == 132 for row in rows)
+        assert "Mon 07:30" in hands.picture()

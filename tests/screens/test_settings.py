@@ -1,0 +1,91 @@
+"""The shop's settings on the screen, each with its present value."""
+
+from __future__ import annotations
+
+import pytest
+from textual.widgets import Input
+
+from bench.clock import ManualClock
+from bench.shop import sight
+from bench.shop.acting import Shop
+from bench.shop.check import check
+
+from .driving import Hands, at_the_bench
+
+ROAD = ("the shop itself", "settings: hours, masks, cup, probes, bell")
+
+
+async def change(hands: Hands, digits: str, text: str) -> None:
+    """Press digits in the list, and type a line."""
+    await hands.press(digits)
+    hands.app.screen.query_one(Input).value = text
+    await hands.press("enter")
+
+
+async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.pick(*ROAD)
+        assert "masks on 30 min? (not measured)" in hands.picture()
+        await change(hands, "1", "Mon-Thu 08:00-16:00")
+        await hands.press("2 1 9 enter 7 enter")
+        await hands.press("3 2")
+        await hands.press("4 2 5 enter")
+        await hands.press("5 6 0 0 enter 5 enter")
+        await change(hands, "6", "F, mil")
+        await hands.press("7 1")
+        hands.app.screen.query_one(Input).value = "/run/air"
+        await hands.press("enter")
+        await hands.press("8 2")
+        await hands.press("9")
+        await change(hands, "1", "relay --on 'bay 2'")
+        picture = hands.picture()
+        await hands.press("9")
+        picture += hands.picture()
+        for text in (
+            "hours: Mon-Thu 08:00-16:00",
+            "usual day 19 C, night 7 C",
+            "always somebody in: yes",
+            "masks on 25 min",
+            "cup of 600 ml, marks every 5 ml",
+            "F, mil",
+            "probes: air",
+            "bell rings at an alarm",
+            "at an alarm runs: relay --on 'bay 2'",
+        ):
+            assert text in picture, text
+    house = sight.look(shop).house
+    assert (house.clearance.total_seconds(), house.clearance_measured) == (1500.0, True)
+    assert house.alarm_command == ("relay", "--on", "bay 2")
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("keys", "says"),
+    [
+        ("4 1 enter", "masks on for 1 min: from 5 min to 24 h, as measured"),
+        ("5 1 0 enter enter", "a cup of 10 ml: from 50 to 20000 ml"),
+        ("5 1 0 0 enter 9 0 enter", "marks every 90 ml (a cup of 100 ml): two marks at least"),
+        ("2 9 0 enter enter", "day 90 C"),
+    ],
+)
+async def test_what_cannot_be_so_is_refused(
+    shop: Shop, clock: ManualClock, keys: str, says: str
+) -> None:
+    before = sight.look(shop).house
+    async with at_the_bench(shop, clock) as hands:
+        await hands.pick(*ROAD)
+        await hands.press(keys)
+        assert says in hands.said()
+    assert sight.look(shop).house == before
+
+
+async def test_hours_and_commands_that_cannot_be_read_are_said(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.pick(*ROAD)
+        await change(hands, "1", "whenever")
+        assert "whenever" in hands.said()
+        await hands.press("9")
+        await change(hands, "1", "relay 'open")
+        assert "close its quotes" in hands.said()

@@ -1,0 +1,213 @@
+"""The whole shop as one JSON text and back: nothing added, nothing lost, nothing half brought in."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlmodel import SQLModel
+
+from bench.clock import ManualClock
+from bench.process.refusal import Refusal
+from bench.shop import exchange, readings, sight
+from bench.shop.acting import Shop
+from bench.shop.check import check
+from bench.shop.exchange import Whole
+from bench.store.database import open_store
+from bench.store.exchange import kinds
+from tests.store.test_earlier_versions import WRITTEN_AT, restored
+
+from .doing import done, refused, state
+
+
+@pytest.fixture
+def worked(tmp_path: Path) -> Iterator[Shop]:
+    """A shop in the middle of its work."""
+    store = open_store(str(restored(1, tmp_path / "worked.db")))
+    yield Shop(store, ManualClock(WRITTEN_AT), "test")
+    store.close()
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Iterator[Shop]:
+    """A place where nobody has opened a shop."""
+    store = open_store(str(tmp_path / "empty.db"))
+    yield Shop(store, ManualClock(WRITTEN_AT), "test")
+    store.close()
+
+
+def exported(shop: Shop) -> str:
+    out = io.StringIO()
+    exchange.export_shop(shop, out)
+    return out.getvalue()
+
+
+def read(text: str) -> Whole:
+    found = exchange.read_export(text.encode(), "it")
+    assert isinstance(found, Whole), found
+    return found
+
+
+def refusal(text: str | bytes) -> str:
+    found = exchange.read_export(text if isinstance(text, bytes) else text.encode(), "old.json")
+    assert isinstance(found, Refusal)
+    assert "\n" not in str(found)
+    return str(found)
+
+
+def summed(form: dict[str, Any]) -> str:
+    """The form with a sum that agrees, as DEVELOPERS.md says it is worked out."""
+    compact = json.dumps(form["tables"], separators=(",", ":")).encode("ascii")
+    return json.dumps({**form, "sum": hashlib.sha256(compact).hexdigest()})
+
+
+def test_out_and_in_and_out_again_is_the_same_to_the_byte(worked: Shop, empty: Shop) -> None:
+    text = exported(worked)
+    done(exchange.import_shop(empty, read(text)))
+    assert exported(empty) == text
+    assert state(empty) == state(worked)
+    assert sight.look(empty) == sight.look(worked)
+    assert check(empty).faults == ()
+
+
+def test_every_table_is_in_the_form() -> None:
+    assert set(kinds()) == set(SQLModel.metadata.tables) - {"schema_version"}
+
+
+def test_any_program_can_read_the_form_and_work_out_its_sum(worked: Shop) -> None:
+    form = json.loads(exported(worked))
+    assert form["form"] == "paintbench shop"
+    assert {part["tag"] for part in form["tables"]["part"]} >= {"4", "4b", "5"}
+    assert json.loads(summed(form))["sum"] == form["sum"]
+
+
+def test_a_form_laid_out_anew_is_the_same_form(worked: Shop, empty: Shop) -> None:
+    text = exported(worked)
+    done(exchange.import_shop(empty, read(json.dumps(json.loads(text), indent=4))))
+    assert exported(empty) == text
+
+
+def test_work_goes_on_where_it_was_left(worked: Shop, empty: Shop) -> None:
+    done(exchange.import_shop(empty, read(exported(worked))))
+    done(readings.take_reading(empty, "Bo", air_c=15.0))
+    assert check(empty).faults == ()
+    assert check(empty).lines == check(worked).lines + 1
+
+
+def test_an_export_of_the_first_version_is_brought_forward(tmp_path: Path, empty: Shop) -> None:
+    form = {"form": "paintbench shop", "version": 1, "tables": as_version_1(tmp_path / "old.db")}
+    done(exchange.import_shop(empty, read(summed(form))))
+    assert check(empty).faults == ()
+    assert sight.look(empty).find("4b") is not None
+
+
+def as_version_1(place: Path) -> dict[str, list[dict[str, Any]]]:
+    """The rows of the dump as version 1 exported them: what looks like JSON is, an instant is UTC."""
+    with closing(sqlite3.connect(restored(1, place))) as raw:
+        raw.row_factory = sqlite3.Row
+        names = [
+            name for (name,) in raw.execute("SELECT name FROM sqlite_master WHERE type='table'")
+        ]
+        found = {}
+        for name in set(names) - {"schema_version"}:
+            kinds_of = {row[1]: row[2] for row in raw.execute(f"PRAGMA table_info({name})")}
+            plain: dict[str, Callable[[Any], Any]] = {
+                "JSON": json.loads,
+                "BOOLEAN": bool,
+                "DATETIME": lambda at: at and at.replace(" ", "T") + "+00:00",
+            }
+            found[name] = [
+                {key: plain.get(kinds_of[key], lambda value: value)(row[key]) for key in row.keys()}  # noqa: SIM118
+                for row in raw.execute(f"SELECT * FROM {name} ORDER BY 1")
+            ]
+        return found
+
+
+def test_a_newer_programs_export_is_refused(worked: Shop) -> None:
+    form = {**json.loads(exported(worked)), "version": 99}
+    assert "newer program (its version 99" in refusal(json.dumps(form))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        b"",
+        b"{}",
+        b"[1, 2]",
+        b"Tag;Name\n5;Cradle\n",
+        b'{"form": "somebody else\'s"}',
+        b"\xff\xfe\x00binary",
+        b"[" * 100_000,
+    ],
+)
+def test_a_foreign_file_is_refused(text: bytes) -> None:
+    told = refusal(text)
+    assert "no export of a paintbench shop" in told or "it is no text" in told
+
+
+def test_an_export_that_was_cut_short_is_refused_wherever_it_was_cut(worked: Shop) -> None:
+    text = exported(worked)
+    for length in range(40, len(text) - 2, len(text) // 50):
+        assert "damaged or cut short" in refusal(text[:length])
+
+
+def test_a_figure_that_was_changed_on_the_way_is_noticed(worked: Shop) -> None:
+    text = exported(worked)
+    at = text.index('"total_ml":') + len('"total_ml":')
+    changed = text[:at] + ("2" if text[at] != "2" else "3") + text[at + 1 :]
+    assert "its sum does not agree" in refusal(changed)
+
+
+@pytest.mark.parametrize(
+    ("table", "change", "told"),
+    [
+        ("part", {"count": "many"}, "row 1 of part: count:"),
+        ("part", {"colour": "red"}, "row 1 of part: colour:"),
+        ("reading", {"at": "2025-06-11T09:00:00"}, "row 1 of reading: at:"),
+        ("reading", {"air_c": None}, "row 1 of reading: air_c:"),
+    ],
+)
+def test_a_row_that_cannot_be_is_named(
+    worked: Shop, table: str, change: dict[str, Any], told: str
+) -> None:
+    form = json.loads(exported(worked))
+    form["tables"][table][0].update(change)
+    assert told in refusal(summed(form))
+
+
+def test_rows_that_do_not_fit_together_are_not_half_brought_in(worked: Shop, empty: Shop) -> None:
+    form = json.loads(exported(worked))
+    form["tables"]["step"][-1]["part_id"] = 77
+    told = refused(exchange.import_shop(empty, read(summed(form))))
+    assert "the rows of step do not fit" in str(told)
+    done(exchange.import_shop(empty, read(exported(worked))))
+
+
+def test_nothing_is_brought_into_a_shop_that_is_open(worked: Shop, shop: Shop) -> None:
+    before = state(shop)
+    told = refused(exchange.import_shop(shop, read(exported(worked))))
+    assert "there is a shop here already" in str(told)
+    assert state(shop) == before
+
+
+def test_an_export_never_writes_over_a_file(worked: Shop, tmp_path: Path) -> None:
+    file = tmp_path / "shop.json"
+    done(exchange.export_to(worked, file))
+    before = file.read_bytes()
+    assert before.decode() == exported(worked)
+    assert "there is a file already" in str(refused(exchange.export_to(worked, file)))
+    assert file.read_bytes() == before
+
+
+def test_an_export_where_nothing_can_be_written_leaves_nothing(
+    worked: Shop, tmp_path: Path
+) -> None:
+    told = refused(exchange.export_to(worked, tmp_path / "not there" / "shop.json"))
+    assert "no such file or directory" in str(told)

@@ -1,0 +1,140 @@
+"""Typing what the tins say over what the program came with."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.product import Product
+from bench.process.route import Route
+from bench.shop import parts, pots, readings, sight, steps, trouble, undo
+from bench.shop.acting import Shop
+from bench.shop.check import check
+from bench.shop.seed_text import sheet_text
+from bench.shop.seeds import Seeds, check_in_shop, folder, load, read_one
+from bench.shop.sheets import set_product, set_route
+from tests.shop.doing import done, part, refused, stand, state
+
+EVERYTHING = load(folder())
+
+
+@pytest.mark.parametrize("key", EVERYTHING.products)
+def test_every_shipped_product_is_the_same_when_it_is_written_and_read_again(key: str) -> None:
+    product = EVERYTHING.products[key]
+    again = read_one(
+        sheet_text(product), key, Product, lambda made: check_in_shop(made, EVERYTHING)
+    )
+    assert again == product
+
+
+@pytest.mark.parametrize("key", EVERYTHING.routes)
+def test_every_shipped_route_is_the_same_when_it_is_written_and_read_again(key: str) -> None:
+    route = EVERYTHING.routes[key]
+    again = read_one(sheet_text(route), key, Route, lambda made: check_in_shop(made, EVERYTHING))
+    assert again == route
+
+
+def test_odd_texts_and_figures_are_written_as_toml_reads_them(seeds: Seeds) -> None:
+    odd = replace(
+        seeds.products["gloss"],
+        name='a "quoted" \\ name, ä',
+        volume_solids_pct=33.3,
+        induction_s=90.5,
+    )
+    assert tomllib.loads(sheet_text(odd))["name"] == odd.name
+    again = read_one(sheet_text(odd), "gloss", Product, lambda _: None)
+    assert again == odd
+
+
+def epoxy(seeds: Seeds, old: str, new: str) -> str:
+    text = sheet_text(seeds.products["epoxy-primer"])
+    assert old in text
+    return text.replace(old, new)
+
+
+def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
+    shop: Shop, clock: ManualClock, seeds: Seeds
+) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=10)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+    before = stand(shop).opens_at
+    text = epoxy(seeds, '"20 C" = "16 h"', '"20 C" = "12 h"').replace("placeholder", "sheet")
+    answer = done(set_product(shop, "Mo", "epoxy-primer", text))
+    assert answer.text == "Epoxy primer 4:1: changed source, band"
+    assert answer.notes == ("the clocks of tag 1 go by the new sheet",)
+    assert stand(shop).opens_at < before  # type: ignore[operator]
+    assert sight.look(shop).products["epoxy-primer"].source == "sheet"
+    done(undo.undo(shop, "Kit"))
+    assert stand(shop).opens_at == before
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:9"),
+        ("ratio = { base = 4", "ratio = { base = -4", "epoxy-primer:5"),
+        ("volume_solids", "volume_solid", "is 'volume_solids' meant?"),
+        ('"45 %"', '"145 %"', "it is over 0, up to 100"),
+        ('"zinc-rich"', '"zink-rich"', "no surface or product 'zink-rich'"),
+        ('tool = "hvlp"', 'tool = "hvlpp"', "no tool 'hvlpp'"),
+        ("kind = ", "kind ", "not TOML"),
+        ('name = "Epoxy primer 4:1"', 'key = "x"\nname = "E"', "leave out 'key'"),
+    ],
+)
+def test_a_sheet_that_cannot_be_is_refused_with_its_line_and_what_would_be_right(
+    shop: Shop, seeds: Seeds, old: str, new: str, says: str
+) -> None:
+    before = state(shop)
+    told = refused(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, old, new)))
+    assert says in str(told)
+    assert state(shop) == before
+
+
+def test_a_route_is_not_left_without_its_last_coats_cure(shop: Shop, seeds: Seeds) -> None:
+    text = sheet_text(replace(seeds.products["gloss"], full_cure=()))
+    told = refused(set_product(shop, "Kit", "gloss", text))
+    assert "has no full_cure" in str(told)
+
+
+def test_a_product_of_the_shops_own_is_new_and_may_go_over_itself(shop: Shop, seeds: Seeds) -> None:
+    text = sheet_text(
+        replace(seeds.products["gloss"], name="Hull gloss", over=("epoxy-primer", "hull-gloss"))
+    )
+    assert done(set_product(shop, "Kit", "hull-gloss", text)).text == "new: Hull gloss"
+    assert "hull-gloss" in sight.look(shop).products
+    assert (
+        refused(set_product(shop, "Kit", "hull-gloss", text)).rule == "Hull gloss says so already"
+    )
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize("key", ["", "Gloss", "../x", "a b", "1st", "x" * 41, "\x1b"])
+def test_a_key_is_plain(shop: Shop, seeds: Seeds, key: str) -> None:
+    text = sheet_text(seeds.products["gloss"])
+    assert "cannot be" in refused(set_product(shop, "Kit", key, text)).rule
+    assert "cannot be" in refused(set_route(shop, "Kit", key, text)).rule
+
+
+def test_a_changed_route_leaves_the_parts_on_it_as_they_are(shop: Shop, seeds: Seeds) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    before = part(shop).steps
+    route = seeds.routes["zinc-new"]
+    text = sheet_text(replace(route, steps=route.steps[1:]))
+    answer = done(set_route(shop, "Mo", "zinc-new", text))
+    assert answer.notes == ("parts on their way keep the steps they have",)
+    assert part(shop).steps == before
+    done(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"))
+    assert len(part(shop, "2").steps) == len(before) - 1
+    no_cure = sheet_text(replace(route, steps=route.steps[:-1]))
+    assert "only a cure ends in CURED" in str(refused(set_route(shop, "Mo", "zinc-new", no_cure)))
