@@ -24,6 +24,28 @@ FIXES: dict[str, str] = {
 
 DEFECTS = tuple(FIXES)
 
+SEEN: tuple[tuple[str, str], ...] = (
+    ("shiny curtains, ripples", FIXES["run"]),
+    ("wet but hammered", FIXES["orange peel"]),
+    ("sandy, dull, furry edges", FIXES["dry spray"]),
+    ("light and dark stripes", FIXES["stripes"]),
+    ("small craters", FIXES["fish-eye"]),
+    ("pin holes, little blisters", FIXES["solvent pop"]),
+    ("thick in the middle, thin at the ends", "the wrist swings: move the arm"),
+    ("heavy where passes start and stop", "pull and release the trigger off the part"),
+    ("bare rings inside channels", "mini-gun, round fan, insides first"),
+    ("the can sputters, goes weak", "it is cold from long bursts: swap to the warm can"),
+)
+"""What is seen on the part, and the next pass (common practice, no source)."""
+
+ORDER = (
+    "Insides first, where the fan bounces back; corners, undersides, brackets on both sides, tops;",
+    "the outer faces last. From the far end towards the door: overspray lands ahead of you.",
+    "Two painters: from the middle on opposite rails outward; agree who has which crossmember.",
+    "Keep the edge wet: 60 cm at a time, two passes, no edge older than 3-5 min.",
+)
+"""The order of faces on a ladder frame (common practice, no source)."""
+
 
 def wet_target_um(product: Product) -> float | None:
     """Wet film that dries to the target, at the least thinner. None without film or solids."""
@@ -35,7 +57,18 @@ def wet_target_um(product: Product) -> float | None:
 
 def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
     """Distance and wet film for the tool in hand, on one line, in the shop's units."""
-    told = [tool.name]
+    told = [tool.name, *_by_hand(tool, units)]
+    wet_um, film = wet_target_um(product), product.film
+    if wet_um and film:
+        mark = "" if product.source == "sheet" else "?"
+        wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
+        told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
+    return " | ".join(told)
+
+
+def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
+    """How far off, how much over the last pass, how fast."""
+    told = []
     length = shop_unit("cm", units)
     if tool.distance_cm:
         told.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
@@ -43,12 +76,13 @@ def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> 
         told.append(f"overlap {_range(tool.overlap_pct)} %")
     if tool.speed_cm_s:
         told.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
-    wet_um, film = wet_target_um(product), product.film
-    if wet_um and film:
-        mark = "" if product.source == "sheet" else "?"
-        wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
-        told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
-    return " | ".join(told)
+    return told
+
+
+def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
+    """The whole set-up of a tool, whatever is in it."""
+    lines = [" | ".join([tool.name, *_by_hand(tool, units)])]
+    return (*lines, set_up_line(tool)) if set_up_line(tool) else tuple(lines)
 
 
 def set_up_line(tool: SprayTool) -> str:

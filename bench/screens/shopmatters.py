@@ -13,6 +13,7 @@ from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
+from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
 from bench.screens.pin import set_pin
 from bench.screens.settings import settings
@@ -38,6 +39,7 @@ async def shop_matters(bench: Paintbench) -> None:
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
             ("the shop itself", lambda: the_shop(bench)),
+            ("spray helper: set-up, faces, next pass", lambda: flows.show(bench, SprayHelper())),
         ],
     )
 

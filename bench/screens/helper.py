@@ -1,0 +1,72 @@
+"""The spray helper: set-up of every tool, the order of faces, and what is seen -> the next pass."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.reminders import ORDER, SEEN, tool_lines
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.widgets.lines import Line, line, wrapped
+
+CAUTION = "Starting points: the gun's card and the data sheet decide."
+
+
+class SprayHelper(BenchScreen[None]):
+    """Three subjects, each in as many pages as it needs; Enter turns them."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("enter", "9"), "Enter", "next page", "turn"),
+        KeyWord(("0", "escape"), "0", "home", "leave"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.page = 0
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """One page."""
+        pages = self._pages(width, height - 5)
+        self.page %= len(pages)
+        title, rows = pages[self.page]
+        told = f" {title}, page {self.page + 1} of {len(pages)}"
+        lines = [line(told, width, "head"), line("", width)]
+        lines += [line(f" {row}", width, "" if row.startswith(" ") else "bold") for row in rows]
+        lines += [line("", width)] * (height - 3 - len(lines))
+        return [
+            *lines,
+            line(f" {CAUTION}", width, "dim"),
+            self.said_line(width),
+            self.keys_line(width),
+        ]
+
+    def _pages(self, width: int, most: int) -> list[tuple[str, list[str]]]:
+        """Every page that there is, as large as the screen allows; a subject starts a new one."""
+        view = self.bench.view
+        tools = [tool_lines(tool, view.house.units) for tool in view.tools.values()]
+        faces = [(f"{shape.name}: {' '.join(shape.faces)}",) for shape in view.shapes.values()]
+        subjects = [
+            ("Set-up by tool", tools),
+            ("Order of faces", [ORDER, *faces]),
+            ("Seen on the part: the next pass", SEEN),
+        ]
+        pages: list[tuple[str, list[str]]] = []
+        for title, blocks in subjects:
+            rows: list[str] = []
+            for first, *more in blocks:
+                block = [*wrapped([first], width - 2), *wrapped(more, width - 4, "  ")]
+                if len(rows) + len(block) > most:
+                    pages.append((title, rows))
+                    rows = []
+                rows += block
+            pages.append((title, rows))
+        return pages
+
+    def turn(self, _: str) -> None:
+        """The next page; after the last the first."""
+        self.page += 1
+
+    def leave(self, _: str) -> None:
+        """Back to the bench."""
+        self.home()
