@@ -1,0 +1,50 @@
+"""The picture in the README: the demo shop on a Wednesday morning, drawn by Textual as SVG.
+
+scripts/picture
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import tempfile
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bench.clock import ManualClock
+from bench.process.refusal import Refusal
+from bench.shop import seeds
+from bench.shop.acting import Shop
+from bench.shop.demo import open_demo
+from bench.store.database import open_store
+from tests.screens.driving import at_the_bench
+
+PICTURE = Path(__file__).resolve().parents[1] / "scripts" / "bench.svg"
+WEDNESDAY = datetime(2025, 6, 11, 9, tzinfo=UTC)
+SIZE = (100, 30)
+
+
+async def drawn() -> str:
+    """The bench of the demo as SVG, always the same."""
+    os.environ["TZ"] = "UTC"
+    time.tzset()
+    with tempfile.TemporaryDirectory() as folder:
+        shop = Shop(open_store(f"{folder}/demo.db"), ManualClock(WEDNESDAY), "demo")
+        answer = open_demo(shop, seeds.folder())
+        if isinstance(answer, Refusal):
+            raise SystemExit(str(answer))
+        clock = shop.clock.computer
+        assert isinstance(clock, ManualClock)
+        async with at_the_bench(shop, clock, SIZE, demo=True) as hands:
+            clock.hold(5)
+            while hands.app.alarms.known.up:
+                await hands.press("enter")
+            picture = hands.app.export_screenshot(title="paintbench")
+        shop.store.close()
+    return picture
+
+
+if __name__ == "__main__":
+    PICTURE.write_text(asyncio.run(drawn()), encoding="utf-8")
+    print(f"written: {PICTURE}")
