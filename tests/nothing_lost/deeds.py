@@ -1,0 +1,87 @@
+"""Whatever two painters do, drawn at random: mostly what goes through, some of it refused."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from random import Random
+
+from bench.process.mixing import Known
+from bench.process.obvious import obvious
+from bench.process.refusal import Refusal
+from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
+from bench.shop.acting import Done, Shop
+
+STANDS = 12
+PAINTERS = ("Kit", "Mo")
+OVERRIDE = steps.OVERRIDE_REASONS[0]
+
+Deed = Callable[[Shop, Random, str], Done | Refusal]
+
+
+def _place(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    return parts.place(
+        shop,
+        draw.randint(1, STANDS),
+        by,
+        route=draw.choice(("zinc-new", "steel-blasted", "aluminium")),
+        shape=draw.choice(("frame", "bracket", "axle")),
+        count=draw.choice((1, 1, 14)),
+    )
+
+
+def _go_on(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    """The obvious thing on some stand, against the clock if need be."""
+    stand = draw.randint(1, STANDS)
+    placed = sight.look(shop).on(stand)
+    if placed is None:
+        return _place(shop, draw, by)
+    deed = obvious(placed.part, placed.state(shop.clock.now()))
+    if deed == "begin":
+        return steps.begin(shop, stand, by, override=OVERRIDE)
+    if deed == "test":
+        return testing.pass_test(shop, stand, by)
+    if deed == "take off":
+        return parts.take_off(shop, stand, by)
+    if deed == "release":
+        return trouble.release(shop, stand, by)
+    return steps.finish(shop, stand, by, all_faces=True)
+
+
+def _hold(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    return trouble.hold(shop, draw.randint(1, STANDS), by, "other")
+
+
+def _rework(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    return trouble.rework(shop, draw.randint(1, STANDS), by, "fish-eye", count=draw.choice((1, 2)))
+
+
+def _move(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    here, there = draw.sample(range(1, STANDS + 1), 2)
+    return parts.move(shop, here, by, to=there, swap=draw.random() < 0.5)
+
+
+def _mix(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    return pots.mix(shop, "etch-primer", by, known=Known(need_ml=draw.randint(100, 900)))
+
+
+def _bin(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    return pots.bin_pot(shop, draw.choice("ABC"), by)
+
+
+def _read(shop: Shop, draw: Random, by: str) -> Done | Refusal:
+    return readings.take_reading(shop, by, air_c=draw.randint(5, 30), rh_pct=55.0)
+
+
+def _undo(shop: Shop, _: Random, by: str) -> Done | Refusal:
+    return undo.undo(shop, by)
+
+
+DEEDS: tuple[Deed, ...] = (
+    *(_go_on,) * 6,
+    *(_place, _hold, _rework, _move, _mix, _bin, _read, _undo),
+)
+
+
+def any_deed(shop: Shop, draw: Random) -> Done | Refusal:
+    """One of them, by one of the painters."""
+    return draw.choice(DEEDS)(shop, draw, draw.choice(PAINTERS))

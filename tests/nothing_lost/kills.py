@@ -1,0 +1,204 @@
+"""kill -9 at random moments of busy work: what was acknowledged is there, and nothing is half there.
+
+    python -m tests.nothing_lost.kills --times 500 --seed 1
+
+Each time a process of its own opens the shop's file and does one thing after the other as fast as it
+can, now and then a backup; what the shop's function answered with "done" it writes into a pipe. At a
+random moment it is killed. Then the file is opened again, as after any start:
+
+- the journal goes on with exactly what came through the pipe, in that order, and at most one line more:
+  one that was committed when the kill came before its answer;
+- ``paintbench check`` is clean: the file is whole and the journal replayed gives the tables;
+- every backup under a good name is whole.
+
+A kill leaves what the system was told to write; that the disk kept it through a power cut rests on
+``synchronous = FULL``, which only pulling the plug would show.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import signal
+import sys
+import tempfile
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+
+from sqlmodel import col, select
+
+from bench.__main__ import main as paintbench
+from bench.clock import SystemClock
+from bench.process.refusal import Refusal
+from bench.shop import seeds
+from bench.shop.acting import Shop
+from bench.shop.opening import open_shop
+from bench.store import backup
+from bench.store.database import open_store
+from bench.store.journal import CLOCK_ACTIONS
+from bench.store.tables import JournalRow
+
+from .deeds import PAINTERS, STANDS, any_deed
+
+LONGEST_S = 0.8
+"""From when the worker has the file open; of one kill in five, from when it is started."""
+
+A_SHOP = 25
+"""So many kills to a shop, then a new one: looking it all through takes longer with every line."""
+
+BACKUP_ONCE_IN = 25
+
+
+class Lost(AssertionError):
+    """Something was lost, or is half there."""
+
+
+@dataclass
+class Figures:
+    """What was tried, and what was seen."""
+
+    kills: int = 0
+    acknowledged: int = 0
+    refused: int = 0
+    committed_unanswered: int = 0
+    before_the_first: int = 0
+    in_a_backup: int = 0
+    backups: int = 0
+    lines: list[int] = field(default_factory=list)
+
+
+def new_shop(file: Path) -> None:
+    """A shop with its stands empty."""
+    shop = Shop(open_store(str(file)), SystemClock(), "test")
+    opened = open_shop(shop, seeds.load(seeds.folder()), PAINTERS, STANDS)
+    assert not isinstance(opened, Refusal), opened
+    shop.store.close()
+
+
+def journal(file: Path) -> list[str]:
+    """What every line says that a painter's deed wrote."""
+    store = open_store(str(file))
+    try:
+        with store.reading() as session:
+            lines = session.exec(
+                select(JournalRow.text)
+                .where(col(JournalRow.action).not_in(CLOCK_ACTIONS))
+                .order_by(col(JournalRow.id))
+            )
+            return list(lines)
+    finally:
+        store.close()
+
+
+def work(file: Path, draw: Random, told: int) -> None:
+    """Do one thing after the other until the kill comes."""
+    shop = Shop(open_store(str(file)), SystemClock(), "busy")
+    folder = backup.folder_beside(str(file))
+    folder.mkdir(exist_ok=True)
+    os.write(told, b"open\0")
+    for number in range(sys.maxsize):
+        if draw.random() < 1 / BACKUP_ONCE_IN:
+            os.write(told, b"backup\0")
+            backup.copy(file, folder / f"{file.stem}-before-{os.getpid()}-{number}.db")
+            os.write(told, b"copied\0")
+            continue
+        answer = any_deed(shop, draw)
+        if isinstance(answer, Refusal):
+            os.write(told, b"no\0")
+        else:
+            os.write(told, f"done {answer.text}\0".encode())
+
+
+def killed_at(file: Path, draw: Random, longest_s: float) -> list[str]:
+    """Let a process work for a while, kill it, and answer what it had told."""
+    here, there = os.pipe()
+    seed, opened, seconds = draw.getrandbits(64), draw.random() < 0.8, draw.uniform(0, longest_s)
+    worker = os.fork()
+    if worker == 0:
+        try:
+            os.close(here)
+            work(file, Random(seed), there)
+        finally:
+            os._exit(1)
+    os.close(there)
+    first = os.read(here, len(b"open\0")).decode() if opened else ""
+    time.sleep(seconds)
+    os.kill(worker, signal.SIGKILL)
+    with open(here, "rb") as pipe:
+        told = (first + pipe.read().decode()).split("\0")[:-1]
+    _, status = os.waitpid(worker, 0)
+    if os.WTERMSIG(status) != signal.SIGKILL:
+        raise Lost(f"the worker ended by itself: {status}")
+    return told
+
+
+def look(file: Path, before: list[str], told: list[str], figures: Figures) -> list[str]:
+    """Open the file as any start does and compare. Raises Lost."""
+    done = [one.removeprefix("done ") for one in told if one.startswith("done ")]
+    after = journal(file)
+    new = after[len(before) :]
+    if after[: len(before)] != before or new[: len(done)] != done:
+        raise Lost(f"acknowledged {done}\nthe journal has {new}")
+    if len(new) > len(done) + 1:
+        raise Lost(f"more than one line that nobody was told of: {new[len(done) :]}")
+    out, err = io.StringIO(), io.StringIO()
+    if paintbench(["--db", str(file), "check"], environment={}, out=out, err=err):
+        raise Lost(f"check: {out.getvalue()}{err.getvalue()}")
+    copies = backup.every_copy(backup.folder_beside(str(file)), str(file))
+    for copy in copies:
+        backup.contents(copy)
+        copy.unlink()
+    figures.kills += 1
+    figures.acknowledged += len(done)
+    figures.refused += told.count("no")
+    figures.committed_unanswered += len(new) - len(done)
+    figures.before_the_first += not done
+    figures.in_a_backup += told.count("backup") - told.count("copied")
+    figures.backups += len(copies)
+    figures.lines.append(len(new))
+    return after
+
+
+def kill(times: int, seed: int, folder: Path, longest_s: float = LONGEST_S) -> Figures:
+    """Kill so many workers and look after each. Raises Lost."""
+    draw, figures = Random(seed), Figures()
+    file, before = folder, list[str]()
+    for number in range(times):
+        if number % A_SHOP == 0:
+            file = folder / f"shop{number}.db"
+            new_shop(file)
+            before = journal(file)
+        told = killed_at(file, draw, longest_s)
+        try:
+            before = look(file, before, told, figures)
+        except Exception as fault:
+            raise Lost(f"seed {seed}, kill {number + 1}, {file}: {fault}") from fault
+    return figures
+
+
+def main() -> None:
+    """Kill, look, and print the figures."""
+    parser = argparse.ArgumentParser(prog="python -m tests.nothing_lost.kills")
+    parser.add_argument("--times", type=int, default=500)
+    parser.add_argument("--seed", type=int, default=1)
+    given = parser.parse_args()
+    began = time.monotonic()
+    with tempfile.TemporaryDirectory(prefix="paintbench-kills-") as name:
+        figures = kill(given.times, given.seed, Path(name))
+    print(f"seed {given.seed}: {figures.kills} kills in {time.monotonic() - began:.0f} s")
+    print(f"{figures.acknowledged:>8} actions acknowledged: every one is there")
+    print(
+        f"{figures.committed_unanswered:>8} committed when the kill came before the answer: whole"
+    )
+    print(f"{figures.refused:>8} refused by a rule")
+    print(f"{figures.before_the_first:>8} kills before the first answer")
+    print(f"{figures.in_a_backup:>8} kills in the middle of a backup")
+    print(f"{figures.backups:>8} backups under a good name: all whole")
+    print(f"{figures.kills:>8} times check was clean")
+
+
+if __name__ == "__main__":
+    main()
