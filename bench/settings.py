@@ -27,6 +27,11 @@ def is_kiosk(environment: Mapping[str, str]) -> bool:
     return said not in ("", "0", "no", "off", "false")
 
 
+def on_a_server(place: str) -> bool:
+    """Whether a place is the address of a database and no path."""
+    return "://" in place
+
+
 def terminal_name(environment: Mapping[str, str]) -> str:
     """What the journal calls this terminal."""
     return environment.get("PAINTBENCH_TERMINAL") or f"{os.uname().nodename[:20]}"

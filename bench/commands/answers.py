@@ -68,11 +68,14 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
 }
 
 KEEPERS: dict[str, Callable[[Call], Done | Refusal | None]] = {
+    "backup": keeping.backup,
     "export": keeping.export,
 }
 """What takes the data somewhere and leaves the shop as it is: nobody has to say who did it."""
 
-PLACERS: dict[str, Callable[[Placing], Done | Refusal]] = {
+PLACERS: dict[str, Callable[[Placing], Done | Refusal | None]] = {
+    "backups": keeping.backups,
+    "restore": keeping.restore,
     "import": keeping.bring_in,
 }
 """What concerns the place of the data: there may be no shop there that could be opened."""

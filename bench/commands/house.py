@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from bench.commands.call import Call
@@ -35,6 +36,7 @@ def shop(call: Call, by: str) -> Done | Refusal:
         cup_ml=args.cup,
         cup_step_ml=args.cup_step,
         always_in=None if args.always_in is None else args.always_in == "yes",
+        backup_to=args.backup_to and str(Path(args.backup_to).expanduser().absolute()),
     )
 
 

@@ -425,6 +425,11 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 metavar="UNITS",
                 help='the screens in "F, mil, US fl oz, ft2, in", or metric',
             ),
+            _option(
+                "--backup-to",
+                metavar="FOLDER",
+                help='a second place for backups, such as a stick; "" takes it away',
+            ),
             _BY,
         ),
     ),
@@ -480,6 +485,26 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
         ),
     ),
     "check": ("check that the data is whole", (_JSON,)),
+    "backup": (
+        "make a backup now, while the bench is in use",
+        (
+            _option(
+                "to",
+                metavar="TO",
+                nargs="?",
+                default="",
+                help="a folder or a new file; else beside the data and in the second place",
+            ),
+        ),
+    ),
+    "backups": ("list the backups, and what each would leave out", (_JSON,)),
+    "restore": (
+        "put a backup in the place of the data, which is kept under another name",
+        (
+            _option("file", metavar="FILE", help="see: paintbench backups"),
+            _option("--yes", action="store_true", help="although lines would be missing"),
+        ),
+    ),
     "export": (
         "write the whole shop, journal and all, as one JSON text",
         (_option("file", metavar="FILE", help="a new file, or - for the standard output"),),

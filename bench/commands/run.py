@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
-PLACED = ("import",)
+PLACED = ("backups", "restore", "import")
 """Commands about the place of the data: what is there need not be a shop that can be opened."""
 
 FAULT_LOG = "paintbench-faults.log"
@@ -151,7 +151,7 @@ def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
         shop.store.close()
 
 
-def _placed(args: Namespace, place: str, outside: Outside) -> Done | Refusal:
+def _placed(args: Namespace, place: str, outside: Outside) -> Done | Refusal | None:
     from bench.commands.answers import PLACERS
     from bench.commands.call import Placing
     from bench.shop.acting import StoreFault

@@ -7,6 +7,7 @@ are kept, of the last month the last of each day, and of each month the last for
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 EVERY = timedelta(hours=1)
@@ -14,6 +15,18 @@ AT_LEAST_EVERY = timedelta(days=1)
 
 ALL_FOR = timedelta(days=1)
 DAILY_FOR = timedelta(days=31)
+
+
+@dataclass(frozen=True)
+class SecondPlace:
+    """A folder for copies besides the one beside the data, such as a stick.
+
+    other_disk: it was on another disk than the data when it was set; an empty folder where the
+    stick ought to be is not it.
+    """
+
+    path: str
+    other_disk: bool
 
 
 def is_due(now: datetime, taken: Iterable[datetime], *, written_since: bool) -> bool:

@@ -13,6 +13,7 @@ from bench.process.shopunits import KINDS, read_units
 from bench.process.temperature import COLDEST_C, WARMEST_C, Week
 from bench.process.week import week_words
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.backup import set_second_place
 from bench.shop.rows import STARTING_HOUSE
 from bench.store.tables import Setting
 
@@ -42,6 +43,7 @@ def set_house(
     clearance_min: float | None = None,
     cup_ml: float | None = None,
     cup_step_ml: float | None = None,
+    backup_to: str | None = None,
 ) -> Done | Refusal:
     """Set what is given; it holds from now on, and what was usual before stays so for its time.
 
@@ -52,6 +54,7 @@ def set_house(
     "2026-12-24..2027-01-01" or a rule of RFC 5545. always_in: somebody is there day and night.
     clearance_min: how long masks stay on after the trigger, as measured with smoke in this room.
     cup_ml, cup_step_ml: what the mixing cup holds, and how far apart its marks are.
+    backup_to: a second folder for backups; an empty path takes it away.
     """
     for what, value in (("night", night_c), ("day", day_c)):
         if value is not None and not COLDEST_C <= value <= WARMEST_C:
@@ -72,6 +75,7 @@ def set_house(
             _units(kept, units),
             _clearance(kept, clearance_min),
             _cup(kept, cup_ml, cup_step_ml),
+            set_second_place(kept, backup_to, shop.store.place),
         ):
             if isinstance(changed, Refusal):
                 return changed

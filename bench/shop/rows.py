@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from dateutil import tz
 from pydantic import TypeAdapter
 
+from bench.process.backups import SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
@@ -39,7 +40,7 @@ class House:
 
     bad_holidays: what is wrong with rules that cannot be used; those days count as any other.
     alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
-    probes: files to read air, metal and humidity from.
+    probes: files to read air, metal and humidity from. second_place: where backups go besides.
     """
 
     hours: Hours
@@ -53,6 +54,7 @@ class House:
     alarm_command_s: float = 10.0
     probes: Probes | None = None
     units: ShopUnits = METRIC
+    second_place: SecondPlace | None = None
 
 
 STARTING_HOUSE: dict[str, Any] = {
@@ -74,6 +76,7 @@ STARTING_HOUSE: dict[str, Any] = {
     "before": (),
     "probe": {},
     "units": {},
+    "backup_to": {},
 }
 """Placeholders: an ordinary working week, a cool shop, 30 min clearance for an open room."""
 
@@ -105,7 +108,14 @@ def house_of(session: Session) -> House:
         alarm_command_s=kept["alarm_command_s"],
         probes=_probes(kept["probe"] or {}),
         units=ShopUnits(**kept["units"]),
+        second_place=second_place(kept),
     )
+
+
+def second_place(kept: dict[str, Any]) -> SecondPlace | None:
+    """The second place for backups as the settings have it."""
+    found = kept.get("backup_to") or {}
+    return SecondPlace(found["path"], found["other_disk"]) if found else None
 
 
 def _week(days: Any) -> Week:

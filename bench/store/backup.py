@@ -7,6 +7,7 @@ on it would let go of SQLite's locks.
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import sqlite3
@@ -15,6 +16,7 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from bench.store.migrations import newest
 
@@ -167,8 +169,7 @@ def _contents(copy: sqlite3.Connection) -> Contents:
             f"it was written by a newer program (its version {version[0]}, this program knows "
             f"up to {newest()}); update this program"
         )
-    last = copy.execute("SELECT id, at, text FROM journal ORDER BY id DESC LIMIT 1").fetchone()
-    return Contents(version[0], _line(last) if last else None)
+    return Contents(version[0], _newest(copy))
 
 
 def _line(row: tuple[int, str, str]) -> Line:
@@ -182,6 +183,8 @@ def lines_after(place: str | Path, line: int) -> tuple[list[Line], bool]:
     """
     asked = "SELECT id, at, text FROM journal WHERE id >= ? ORDER BY id"
     found: list[Line] = []
+    if is_empty(place):
+        return [], False
     try:
         with plainly(), closing(connect(place, "ro")) as data:
             for row in data.execute(asked, (line,)):
@@ -191,11 +194,54 @@ def lines_after(place: str | Path, line: int) -> tuple[list[Line], bool]:
     return found, True
 
 
-def last_line(place: str | Path) -> int:
-    """The number of the newest journal line of the file at ``place``. Raises BackupFault."""
+def line_at(place: str | Path, number: int) -> Line | None:
+    """One line of the journal of the file at ``place``. Raises BackupFault."""
+    asked = "SELECT id, at, text FROM journal WHERE id = ?"
     with plainly(), closing(connect(place, "ro")) as data:
-        (found,) = data.execute("SELECT max(id) FROM journal").fetchone()
-        return int(found or 0)
+        found = data.execute(asked, (number,)).fetchone()
+        return _line(found) if found else None
+
+
+def setting(place: str | Path, key: str) -> Any:
+    """A setting in the file at ``place``, None if it is not there. Raises BackupFault."""
+    asked = "SELECT value FROM setting WHERE key = ?"
+    with plainly(), closing(connect(place, "ro")) as data:
+        found = data.execute(asked, (key,)).fetchone()
+        return json.loads(found[0]) if found else None
+
+
+def damage(place: str | Path) -> str:
+    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at."""
+    if is_empty(place):
+        return "the file is empty"
+    try:
+        with plainly(), closing(connect(place, "ro")) as data:
+            (told,) = data.execute("PRAGMA quick_check(1)").fetchone()
+            return "" if told == "ok" else str(told)
+    except BackupFault as fault:
+        return str(fault) if fault.damaged else ""
+
+
+def is_empty(place: str | Path) -> bool:
+    """Whether the file is of no length. SQLite takes that for a new one and drops its log."""
+    return Path(place).exists() and Path(place).stat().st_size == 0
+
+
+def newest_line(place: str | Path) -> Line | None:
+    """The newest line of the journal of the file at ``place``. Raises BackupFault."""
+    with plainly(), closing(connect(place, "ro")) as data:
+        return _newest(data)
+
+
+def _newest(data: sqlite3.Connection) -> Line | None:
+    last = data.execute("SELECT id, at, text FROM journal ORDER BY id DESC LIMIT 1").fetchone()
+    return _line(last) if last else None
+
+
+def make_folder(folder: Path) -> None:
+    """The folder for copies beside the data. Raises BackupFault."""
+    with plainly():
+        folder.mkdir(parents=True, exist_ok=True)
 
 
 def let_go(path: Path) -> None:

@@ -31,7 +31,8 @@ class StoreFault(RuntimeError):
 class Store:
     """The shop's data. Reads see one moment; writes take the lock at once, so none is lost."""
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, place: str | None = None) -> None:
+        self.place = place
         self._engine = engine
         self._watch: Any = None
 
@@ -81,7 +82,7 @@ def open_store(path: str) -> Store:
     except (NotOurs, DatabaseError) as fault:
         engine.dispose()
         raise CannotOpen(f"{path}: {_why(fault)}") from fault
-    return Store(engine)
+    return Store(engine, path)
 
 
 def engine_at(path: str) -> Engine:

@@ -147,7 +147,10 @@ CLOCK_ACTIONS = ("clock started", "clock wrong", "clock stepped", "clock set")
 PIN_ACTIONS = ("PIN", "wrong PIN")
 """Somebody else's undo must not take a PIN away."""
 
-NEVER_UNDONE = ("open shop", *CLOCK_ACTIONS, *PIN_ACTIONS)
+RESTORED = "restored"
+"""A copy was put in the place of the data. No painter wrote it: the bench may be shut meanwhile."""
+
+NEVER_UNDONE = ("open shop", RESTORED, *CLOCK_ACTIONS, *PIN_ACTIONS)
 
 
 def last_to_undo(session: Session) -> JournalRow | None:

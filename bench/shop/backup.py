@@ -1,0 +1,163 @@
+"""Copies of the shop's data, made by the hour or by hand, beside it and in a second place."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from pathlib import Path
+from typing import Any
+
+from bench.process.backups import SecondPlace, is_due, to_let_go
+from bench.process.refusal import Refusal
+from bench.shop.acting import Done, Shop
+from bench.store import backup
+from bench.store.backup import BackupFault
+
+MOST_PATH = 400
+
+
+ON_A_SERVER = Refusal(
+    "the data is on a server", "", "paintbench export FILE, or the server's own backup"
+)
+
+
+def set_second_place(
+    kept: dict[str, Any], path: str | None, data: str | None
+) -> list[str] | Refusal:
+    """Put a folder into the settings; an empty path takes it away. Answers what to say."""
+    if path is None:
+        return []
+    if data is None:
+        return ON_A_SERVER
+    if not path:
+        kept["backup_to"] = {}
+        return ["no second place for backups"]
+    if len(path) > MOST_PATH or not path.isprintable() or not path.startswith("/"):
+        return Refusal("the second place", path[:40], "a folder's whole path, plain, from / on")
+    if Path(path) == backup.folder_beside(data):
+        return Refusal("the second place", path, "a folder elsewhere: there they are already")
+    same = _same_disk(Path(path), Path(data).absolute().parent)
+    kept["backup_to"] = {"path": path, "other_disk": not same}
+    told = f"backups also in {path}"
+    if same:
+        return [f"{told} (the disk that the data is on: if it breaks, both are gone)"]
+    return [told if Path(path).is_dir() else f"{told} (it is not there now)"]
+
+
+def _same_disk(one: Path, other: Path) -> bool:
+    try:
+        return os.stat(one).st_dev == os.stat(other).st_dev
+    except OSError:
+        return False
+
+
+# -- by the hour ----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Copies to look after in one folder.
+
+    may_thin: not while the clock is wrong, or good ones would be let go for their age.
+    """
+
+    place: str
+    folder: Path
+    second: bool
+    other_disk: bool
+    now: datetime
+    zone: tzinfo
+    may_thin: bool
+
+
+@dataclass(frozen=True)
+class Found:
+    """How the copies in a folder stand: when the newest was made, and what is wrong.
+
+    damaged: with the shop's own data.
+    """
+
+    newest: datetime | None = None
+    fault: str = ""
+    damaged: str = ""
+
+
+def wanted(
+    place: str, second: SecondPlace | None, now: datetime, zone: tzinfo, *, may_thin: bool
+) -> list[Wanted]:
+    """What there is to look after: the folder beside the data, and the second one."""
+    now = now.replace(microsecond=0)
+    folders = [(backup.folder_beside(place), False, False)]
+    if second is not None:
+        folders.append((Path(second.path), True, second.other_disk))
+    return [Wanted(place, *folder, now, zone, may_thin) for folder in folders]
+
+
+def look_after(what: Wanted) -> Found:
+    """Make a copy if one is due and let go of those no longer wanted. As slow as a disk."""
+    newest = None
+    try:
+        if why := _not_there(what):
+            return Found(fault=why)
+        taken = backup.hourly(what.folder, what.place)
+        newest = max(taken, default=None)
+        if is_due(what.now, taken, written_since=_written_since(what.place, taken, newest)):
+            target = what.folder / backup.dated(what.place, what.now)
+            backup.copy(what.place, target)
+            taken[what.now], newest = target, what.now
+        for at in to_let_go(taken, what.zone) if what.may_thin else ():
+            backup.let_go(taken[at])
+    except BackupFault as fault:
+        damage = backup.damage(what.place) if fault.damaged else ""
+        return Found(newest, str(fault), damage)
+    return Found(newest)
+
+
+def _not_there(what: Wanted) -> str:
+    if not what.second:
+        backup.make_folder(what.folder)
+        return ""
+    if not what.folder.is_dir():
+        return "it is not there"
+    if what.other_disk and _same_disk(what.folder, Path(what.place).absolute().parent):
+        return "it is not there, only its empty folder"
+    return ""
+
+
+def _written_since(place: str, taken: dict[datetime, Path], newest: datetime | None) -> bool:
+    try:
+        return newest is None or backup.newest_line(place) != backup.newest_line(taken[newest])
+    except BackupFault:
+        return True
+
+
+# -- by hand --------------------------------------------------------------------------------------
+
+
+def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
+    """Make a copy now: in ``to``, a folder or a new file, or else in both of the shop's places."""
+    place = shop.store.place
+    if place is None:
+        return ON_A_SERVER
+    name = backup.dated(place, shop.clock.now())
+    if to:
+        target = Path(to) / name if Path(to).is_dir() else Path(to)
+        if target.exists():
+            return Refusal("there is a file already", str(target), "give another name")
+        targets = [target.absolute()]
+    else:
+        targets = [backup.folder_beside(place) / name]
+        targets += [Path(second.path) / name] if second else []
+    told, wrong = [], []
+    for target in targets:
+        try:
+            if not to and target.parent == backup.folder_beside(place):
+                backup.make_folder(target.parent)
+            last = backup.copy(place, target).last
+            told.append(f"{target}, up to line {last.number if last else 0} of the journal")
+        except BackupFault as fault:
+            wrong.append(f"{target.parent}: {fault}")
+    if not told:
+        return Refusal("no backup could be made", "; ".join(wrong), "give another place")
+    return Done(f"backed up: {told[0]}", notes=(*told[1:], *(f"NOT in {one}" for one in wrong)))

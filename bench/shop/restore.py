@@ -1,0 +1,160 @@
+"""Which copies of the data there are, what each would leave out, and putting one in its place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bench.clock import Clock
+from bench.process.backups import SecondPlace
+from bench.process.refusal import Refusal
+from bench.process.spoken import day_words
+from bench.shop.acting import Done, StoreFault
+from bench.shop.data import open_data
+from bench.shop.rows import second_place
+from bench.store import backup, restoring
+from bench.store.backup import BackupFault, Contents, Line
+from bench.store.journal import RESTORED
+
+NEVER = datetime.min.replace(tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A good copy, and what the data has that it has not.
+
+    missing: the journal lines newer than it; known: whether those are all, or only what could be
+    read of damaged data; other: it is a copy of some other shop, or of another story of this one.
+    """
+
+    file: Path
+    contents: Contents
+    missing: tuple[Line, ...]
+    known: bool
+    other: bool
+
+    @property
+    def loses(self) -> bool:
+        """Whether anything would or might be missing."""
+        return bool(self.missing) or not self.known or self.other
+
+
+def offer(place: str, file: Path) -> Offer | Refusal:
+    """What putting this copy in place would mean, or why it cannot be."""
+    try:
+        contents = backup.contents(file.absolute())
+    except BackupFault as fault:
+        return Refusal(
+            f"{file} cannot be restored", str(fault), "give another; nothing was changed"
+        )
+    return _offer(place, file.absolute(), contents)
+
+
+def _offer(place: str, file: Path, contents: Contents) -> Offer:
+    last = contents.last
+    if not Path(place).exists():
+        return Offer(file, contents, (), known=False, other=False)
+    lines, known = backup.lines_after(place, last.number if last else 0)
+    if last is None:
+        return Offer(file, contents, tuple(lines), known, other=False)
+    if lines and lines[0].number == last.number:
+        return Offer(file, contents, tuple(lines[1:]), known, other=lines[0] != last)
+    # The copy goes further than the data, which was itself put back to an older one.
+    return Offer(file, contents, (), known, other=known and not _is_part_of(place, file))
+
+
+def _is_part_of(place: str, file: Path) -> bool:
+    """Whether the copy has the newest line of the data."""
+    try:
+        newest = backup.newest_line(place)
+        return newest is None or backup.line_at(file, newest.number) == newest
+    except BackupFault:
+        return False
+
+
+def offers(place: str) -> list[Path]:
+    """All copies in both places, those written last first; damaged ones at the end."""
+    here = backup.every_copy(backup.folder_beside(place), place)
+    second = _second_of(place, here)
+    try:
+        there = backup.every_copy(Path(second.path), place) if second else []
+    except BackupFault:
+        there = []
+    return _newest_first([*here, *there])
+
+
+def _newest_first(copies: list[Path]) -> list[Path]:
+    return sorted(copies, key=lambda path: (_written_at(path), path.name), reverse=True)
+
+
+def _written_at(path: Path) -> datetime:
+    """When its newest line was written: numbers begin anew where an older copy was put back."""
+    try:
+        newest = backup.newest_line(path)
+        return newest.at if newest else NEVER
+    except BackupFault:
+        return NEVER
+
+
+def _second_of(place: str, copies: list[Path]) -> SecondPlace | None:
+    """The second place as the data says it, or where that cannot be read, as the copies do."""
+    for source in (Path(place), *_newest_first(copies)):
+        try:
+            if source.exists() and isinstance(house := backup.setting(source, "house"), dict):
+                return second_place(house)
+        except BackupFault:
+            continue
+    return None
+
+
+def newest_good(place: str) -> Offer | None:
+    """The copy with the most in its journal that is whole."""
+    for path in offers(place):
+        found = offer(place, path)
+        if isinstance(found, Offer):
+            return found
+    return None
+
+
+def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refusal:
+    """Put a copy in the place of the data; what is there is kept under a dated name."""
+    damaged = bool(backup.damage(place))
+    try:
+        if not damaged and Path(place).exists():
+            backup.contents(Path(place))  # of some other program it is left alone
+        contents = backup.contents(file.absolute())
+        kept = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=damaged)
+    except BackupFault as fault:
+        return Refusal(f"{file} cannot be restored", str(fault), "nothing was changed")
+    shop = open_data(place, clock, terminal, may_be_new=False)
+    if isinstance(shop, Refusal):
+        return shop
+    last = f"line {contents.last.number}" if contents.last else "nothing"
+    told = f"restored from {file.name}, up to {last} of the journal"
+    told += f"; what was there is kept as {kept}" if kept else ""
+    try:
+        with shop.act(RESTORED, "") as act:
+            return act.write("", "", told)
+    except StoreFault as fault:
+        return Done(told, notes=(f"that could not be written down: {fault}",))
+    finally:
+        shop.store.close()
+
+
+def upto_words(offer: Offer) -> str:
+    """Up to when a copy goes, on the computer's own clock face."""
+    last = offer.contents.last
+    return f"up to line {last.number}, {day_words(last.at.astimezone())}" if last else "empty"
+
+
+def missing_words(offer: Offer) -> str:
+    """What would be missing with this copy in place."""
+    if offer.other:
+        return "it tells another story than the data that is there"
+    if not offer.missing:
+        return "nothing would be missing" if offer.known else "what would be missing cannot be read"
+    count = len(offer.missing)
+    lines = f"{count} line{'s' if count > 1 else ''} of the journal would be missing"
+    lines += "" if offer.known else ", or more"
+    return f"{lines}, the first: {offer.missing[0].text}"

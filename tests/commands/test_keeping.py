@@ -1,0 +1,206 @@
+"""Backups by the command line: made, listed, put back; and what is said when that cannot be."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from bench.shop.acting import Shop
+
+from .running import Paintbench, Ran
+
+
+@pytest.fixture
+def closed(paintbench: Paintbench, shop: Shop) -> Paintbench:
+    """The program on the tests' shop, which no other terminal has open."""
+    shop.store.close()
+    return paintbench
+
+
+def read_the_air(paintbench: Paintbench, air: int) -> None:
+    assert paintbench("reading", "--air", f"{air}C", "--by", "Kit").code == 0
+
+
+def one_line(ran: Ran) -> str:
+    """The refusal, which is one line."""
+    assert (ran.code, ran.out, ran.err.count("\n")) == (1, "", 1)
+    return ran.err
+
+
+def copies(data: Path) -> list[str]:
+    return sorted(os.listdir(data.parent / "backups"))
+
+
+def test_a_backup_is_made_beside_the_data_while_the_bench_is_in_use(
+    paintbench: Paintbench, data: Path
+) -> None:
+    read_the_air(paintbench, 15)
+    file = data.parent / "backups" / "shop-20250609T063000Z.db"
+    assert paintbench("backup").out == f"backed up: {file}, up to line 2 of the journal\n"
+    assert copies(data) == [file.name]
+
+
+def test_a_backup_goes_where_it_is_told_and_over_nothing(
+    paintbench: Paintbench, tmp_path: Path
+) -> None:
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    assert paintbench("backup", str(stick)).code == 0
+    assert os.listdir(stick) == ["shop-20250609T063000Z.db"]
+    assert "there is a file already" in one_line(paintbench("backup", str(stick)))
+    assert paintbench("backup", str(tmp_path / "friday.db")).code == 0
+    told = one_line(paintbench("backup", str(tmp_path / "nowhere" / "friday.db")))
+    assert told.startswith("no backup could be made (")
+    assert "no such file or directory" in told
+
+
+def test_a_backup_goes_to_the_second_place_too_and_says_when_it_is_not_there(
+    paintbench: Paintbench, tmp_path: Path, data: Path
+) -> None:
+    stick = tmp_path / "stick"
+    told = paintbench("shop", "--backup-to", str(stick), "--by", "Kit").out
+    assert told == f"from now on: backups also in {stick} (it is not there now)\n"
+    ran = paintbench("backup")
+    assert (ran.code, copies(data)) == (0, ["shop-20250609T063000Z.db"])
+    assert f"NOT in {stick}: no such file or directory" in ran.out
+    stick.mkdir()
+    assert "line" in paintbench("backup").out
+    assert os.listdir(stick) == ["shop-20250609T063000Z.db"]
+
+
+@pytest.mark.parametrize("path", ["\x1b[2J", "x" * 401])
+def test_a_second_place_that_is_no_path_is_refused(paintbench: Paintbench, path: str) -> None:
+    assert "the second place" in one_line(paintbench("shop", "--backup-to", path, "--by", "Kit"))
+
+
+def test_a_second_place_on_the_same_disk_is_taken_with_a_warning_and_taken_away_again(
+    paintbench: Paintbench, tmp_path: Path
+) -> None:
+    told = paintbench("shop", "--backup-to", str(tmp_path), "--by", "Kit").out
+    assert "the disk that the data is on: if it breaks, both are gone" in told
+    assert "no second place" in paintbench("shop", "--backup-to", "", "--by", "Kit").out
+
+
+def test_restoring_says_first_what_would_be_missing_and_keeps_what_was_there(
+    closed: Paintbench, data: Path
+) -> None:
+    read_the_air(closed, 15)
+    closed("backup")
+    read_the_air(closed, 20)
+    read_the_air(closed, 21)
+    file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
+    told = one_line(closed("restore", file))
+    assert "2 lines of the journal would be missing, the first: reading 07:30: air 20 C" in told
+    assert "add --yes" in told
+    assert closed("journal", "--json").json()["journal"][0]["number"] == 4
+    kept = data.parent / "shop-before-restore-20250609T063000Z.db"
+    ran = closed("restore", file, "--yes")
+    assert ran.out == (
+        f"restored from shop-20250609T063000Z.db, up to line 2 of the journal; "
+        f"what was there is kept as {kept}\n"
+    )
+    newest = closed("journal", "--json").json()["journal"][0]
+    assert (newest["number"], newest["action"], newest["painter"]) == (3, "restored", "")
+    assert closed("check").code == 0
+    assert "air 21 C" in closed("--db", str(kept), "journal").out
+
+
+def test_what_was_put_aside_can_be_put_back(closed: Paintbench, data: Path) -> None:
+    closed("backup")
+    read_the_air(closed, 20)
+    closed("restore", str(data.parent / "backups" / "shop-20250609T063000Z.db"), "--yes")
+    kept = data.parent / "shop-before-restore-20250609T063000Z.db"
+    assert "another story" in one_line(closed("restore", str(kept)))
+    assert closed("restore", str(kept), "--yes").code == 0
+    assert "air 20 C" in closed("journal").out
+    assert closed("check").code == 0
+
+
+def test_a_restore_that_leaves_nothing_out_needs_no_second_word(
+    closed: Paintbench, data: Path
+) -> None:
+    closed("backup")
+    assert closed("restore", str(data.parent / "backups" / "shop-20250609T063000Z.db")).code == 0
+
+
+def test_undo_does_not_undo_a_restore(closed: Paintbench, data: Path) -> None:
+    read_the_air(closed, 15)
+    closed("backup")
+    closed("restore", str(data.parent / "backups" / "shop-20250609T063000Z.db"))
+    assert closed("undo", "--by", "Mo").out.startswith("undone: reading")
+
+
+def test_nothing_is_restored_under_a_bench_that_is_open(
+    paintbench: Paintbench, shop: Shop, data: Path
+) -> None:
+    paintbench("backup")
+    file = data.parent / "backups" / "shop-20250609T063000Z.db"
+    told = one_line(paintbench("restore", str(file)))
+    assert "close the bench on every terminal first" in told
+    assert "nothing was changed" in told
+
+
+def test_the_backups_are_listed_newest_first_with_what_each_leaves_out(
+    closed: Paintbench, data: Path, tmp_path: Path
+) -> None:
+    assert "there is no backup" in one_line(closed("backups"))
+    closed("backup")
+    folder = data.parent / "backups"
+    (folder / "shop-20250609T063000Z.db").rename(folder / "shop-20250608T063000Z.db")
+    read_the_air(closed, 20)
+    closed("backup")
+    shutil.copy(folder / "shop-20250609T063000Z.db", folder / "shop-20250607T063000Z.db")
+    with open(folder / "shop-20250607T063000Z.db", "r+b") as file:
+        file.truncate(9000)
+    ran = closed("backups")
+    names = [line for line in ran.out.splitlines() if "shop-2025" in line]
+    assert [Path(name.split(" ")[0]).name[5:13] for name in names] == [
+        "20250609",
+        "20250608",
+        "20250607",
+    ]
+    assert "up to line 2, 06:30 on Mon 09 Jun 2025; nothing would be missing" in ran.out
+    assert (
+        "up to line 1, 06:30 on Mon 09 Jun 2025; 1 line of the journal would be missing" in ran.out
+    )
+    assert "cannot be restored (" in names[2]
+    listed = closed("backups", "--json").json()["backups"]
+    assert [one["good"] for one in listed] == [True, True, False]
+    assert [one.get("missing") for one in listed] == [0, 1, None]
+
+
+def test_a_database_of_some_other_program_is_never_put_aside(
+    closed: Paintbench, data: Path, tmp_path: Path
+) -> None:
+    closed("backup")
+    file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
+    other = tmp_path / "photos.db"
+    with closing(sqlite3.connect(other)) as raw, raw:
+        raw.execute("CREATE TABLE photos (id INTEGER)")
+    before = other.read_bytes()
+    told = one_line(closed("--db", str(other), "restore", file, "--yes"))
+    assert "no copy of a shop's data" in told
+    assert other.read_bytes() == before
+
+
+@pytest.mark.parametrize("command", ["backups", "restore x.db", "import x.json"])
+def test_where_the_data_is_gone_the_words_still_answer_in_one_line(
+    closed: Paintbench, tmp_path: Path, command: str
+) -> None:
+    one_line(closed("--db", str(tmp_path / "gone" / "shop.db"), *command.split()))
+    assert not (tmp_path / "gone").exists()
+
+
+def test_data_that_is_gone_comes_back_from_a_backup(closed: Paintbench, data: Path) -> None:
+    read_the_air(closed, 15)
+    closed("backup")
+    data.unlink()
+    file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
+    assert "what would be missing cannot be read" in closed("backups").out
+    assert closed("restore", file, "--yes").code == 0
+    assert closed("check").code == 0
