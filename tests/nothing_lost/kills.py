@@ -43,8 +43,10 @@ from bench.store.tables import JournalRow
 
 from .deeds import PAINTERS, STANDS, any_deed
 
-LONGEST_S = 0.8
-"""From when the worker has the file open; of one kill in five, from when it is started."""
+MOST_ANSWERS = 40
+LONGEST_S = 0.1
+"""A kill comes so long after so many answers, at most; of one kill in five, after the start: the
+opening of the file falls into that too."""
 
 A_SHOP = 25
 """So many kills to a shop, then a new one: looking it all through takes longer with every line."""
@@ -112,10 +114,10 @@ def work(file: Path, draw: Random, told: int) -> None:
             os.write(told, f"done {answer.text}\0".encode())
 
 
-def killed_at(file: Path, draw: Random, longest_s: float) -> list[str]:
+def killed_at(file: Path, draw: Random, most: int) -> list[str]:
     """Let a process work for a while, kill it, and answer what it had told."""
+    seed, answers = draw.getrandbits(64), draw.randint(1, most) if draw.random() < 0.8 else 0
     here, there = os.pipe()
-    seed, opened, seconds = draw.getrandbits(64), draw.random() < 0.8, draw.uniform(0, longest_s)
     worker = os.fork()
     if worker == 0:
         try:
@@ -124,15 +126,17 @@ def killed_at(file: Path, draw: Random, longest_s: float) -> list[str]:
         finally:
             os._exit(1)
     os.close(there)
-    first = os.read(here, len(b"open\0")).decode() if opened else ""
-    time.sleep(seconds)
-    os.kill(worker, signal.SIGKILL)
-    with open(here, "rb") as pipe:
-        told = (first + pipe.read().decode()).split("\0")[:-1]
+    with open(here, "rb", buffering=0) as pipe:
+        told = b""
+        while told.count(b"done ") < answers and (more := pipe.read(4096)):
+            told += more
+        time.sleep(draw.uniform(0, LONGEST_S))
+        os.kill(worker, signal.SIGKILL)
+        told += pipe.readall()
     _, status = os.waitpid(worker, 0)
     if os.WTERMSIG(status) != signal.SIGKILL:
         raise Lost(f"the worker ended by itself: {status}")
-    return told
+    return told.decode().split("\0")[:-1]
 
 
 def look(file: Path, before: list[str], told: list[str], figures: Figures) -> list[str]:
@@ -162,7 +166,7 @@ def look(file: Path, before: list[str], told: list[str], figures: Figures) -> li
     return after
 
 
-def kill(times: int, seed: int, folder: Path, longest_s: float = LONGEST_S) -> Figures:
+def kill(times: int, seed: int, folder: Path, most: int = MOST_ANSWERS) -> Figures:
     """Kill so many workers and look after each. Raises Lost."""
     draw, figures = Random(seed), Figures()
     file, before = folder, list[str]()
@@ -171,7 +175,7 @@ def kill(times: int, seed: int, folder: Path, longest_s: float = LONGEST_S) -> F
             file = folder / f"shop{number}.db"
             new_shop(file)
             before = journal(file)
-        told = killed_at(file, draw, longest_s)
+        told = killed_at(file, draw, most)
         try:
             before = look(file, before, told, figures)
         except Exception as fault:

@@ -10,6 +10,6 @@ from .kills import kill
 def test_after_kill_9_every_acknowledged_action_is_there_and_none_is_half_there(
     tmp_path: Path,
 ) -> None:
-    figures = kill(10, seed=1, folder=tmp_path)
+    figures = kill(10, seed=1, folder=tmp_path, most=12)
     assert figures.kills == 10
     assert figures.acknowledged > 20
