@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from itertools import groupby
 
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against
 from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
-from bench.process.pots import Pot, pot_word
+from bench.process.pots import Pot, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import StandState
+from bench.process.tins import Tin, in_date, in_turn
 
 MOST_NAME = 60
 """Longest name or reason kept; longer ones do not fit a stand."""
@@ -30,24 +31,26 @@ def may_begin(
     part: Part,
     state: StandState,
     around: Surroundings,
-    pots: Iterable[Pot],
+    pots: Collection[Pot],
     at: datetime,
     now: datetime,
+    tins: Iterable[Tin] = (),
 ) -> Refusal | None:
     """Whether the part's next step may begin at ``at``, when its stand shows ``state``.
 
-    now: the present in the shop's zone, for the words.
+    now: the present in the shop's zone, for the words. tins: those of the step's product.
     """
-    return next(rules_against(part, state, around, pots, at, now), None)
+    return next(rules_against(part, state, around, pots, at, now, tins), None)
 
 
 def rules_against(
     part: Part,
     state: StandState,
     around: Surroundings,
-    pots: Iterable[Pot],
+    pots: Collection[Pot],
     at: datetime,
     now: datetime,
+    tins: Iterable[Tin] = (),
 ) -> Iterator[Refusal]:
     """Every rule that says no, those that nobody may override before all others."""
     record = part.current()
@@ -66,6 +69,7 @@ def rules_against(
         yield from conditions_against(around.readings, limits, at)
         if product is not None:
             yield from _pot(product, pots, at, now)
+            yield from _tins(product, pots, tins, at)
 
 
 def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
@@ -167,6 +171,19 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
         yield _refused(f"the pot of {product.name} is past its life", ended, "bin it and mix fresh")
     else:
         yield _refused(f"no pot of {product.name}", "none open", "mix one first (*)")
+
+
+def _tins(
+    product: Product, pots: Collection[Pot], tins: Iterable[Tin], at: datetime
+) -> Iterator[Refusal]:
+    """The pot was mixed from a tin out of date, or the tin itself is, where nothing is mixed."""
+    pot = pot_to_take(product.key, pots, at)
+    if pot is not None and pot.against:
+        rule = f"pot {pot.letter} was mixed from a tin out of date"
+        yield _refused(rule, "; ".join(pot.against), "bin it and mix from a tin that is in date")
+    if product.ratio is None and not product.keeps_a_pot_clock:
+        refused = [in_date(tin, at) for tin in in_turn(tins, at)[:1]]
+        yield from (told for told in refused if told is not None)
 
 
 def _refused(rule: str, read: str, remedy: str) -> Refusal:

@@ -25,7 +25,10 @@ FLUSH_SOON_S = 15 * 60
 
 @dataclass(frozen=True)
 class Pot:
-    """One mixed quantity. bin_by None: the product has no pot life."""
+    """One mixed quantity. bin_by None: the product has no pot life.
+
+    against: the tins out of date it was mixed from, each with the reason for it.
+    """
 
     letter: str
     product: str
@@ -35,6 +38,7 @@ class Pot:
     bin_by: datetime | None
     total_ml: float | None = None
     basis: str = "sheet"
+    against: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -98,6 +102,13 @@ def pot_word(pot: Pot, now: datetime) -> str:
     if pot.bin_by is not None and (pot.bin_by - now).total_seconds() <= BIN_SOON_S:
         return "BIN BY"
     return "USE"
+
+
+def pot_to_take(product: str, pots: Iterable[Pot], at: datetime) -> Pot | None:
+    """The pot a coat is begun with: the newest one in use, else the newest there is."""
+    own = [pot for pot in pots if pot.product == product and pot.mixed_at <= at]
+    in_use = [pot for pot in own if pot_word(pot, at) in ("USE", "BIN BY")]
+    return max(in_use or own, key=lambda pot: pot.mixed_at, default=None)
 
 
 def room_until(

@@ -84,7 +84,10 @@ class Thinner:
 
 @dataclass(frozen=True)
 class Product:
-    """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``."""
+    """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``.
+
+    opened_life_s: how long an opened tin keeps, by its part; of what is not mixed, by "tin".
+    """
 
     __pydantic_config__: ClassVar = STRICT
     key: str
@@ -101,6 +104,7 @@ class Product:
     limits: Limits = Limits()
     bands: tuple[Band, ...] = ()
     pot_life: ageing.TimeTable = ()
+    opened_life_s: dict[str, float] = field(default_factory=dict)
     induction_s: float = 0.0
     full_cure: ageing.TimeTable = ()
     test: str = ""
@@ -128,6 +132,7 @@ def check_product(product: Product) -> None:
             check_ratio(product.ratio)
         except ValueError as fault:
             raise BadSheet(("ratio",), str(fault)) from fault
+    _check_opened_lives(product)
     solids = product.volume_solids_pct
     if solids is not None and not 0 < solids <= 100:
         raise BadSheet(
@@ -147,6 +152,19 @@ def check_product(product: Product) -> None:
             f"thinner {thinner.least_pct:g} to {thinner.most_pct:g} %; "
             "it runs from the least to the most, within 0 to 100",
         )
+
+
+def _check_opened_lives(product: Product) -> None:
+    roles = [share.role for share in product.ratio.shares] if product.ratio else ["tin"]
+    if product.ratio and product.thinner:
+        roles.append("thinner")
+    for role, life_s in product.opened_life_s.items():
+        if role not in roles:
+            raise BadSheet(
+                ("opened_life", role), f"it comes in no tin of '{role}'; one of {', '.join(roles)}"
+            )
+        if life_s <= 0:
+            raise BadSheet(("opened_life", role), "an opened tin keeps some time; it is over 0")
 
 
 def check_limits(limits: Limits) -> None:

@@ -52,7 +52,11 @@ class Route:
 
 @dataclass(frozen=True)
 class Shape:
-    """What kind of thing a part is: its faces in the order they are sprayed, and its wash zones."""
+    """What kind of thing a part is: its faces in the order they are sprayed, and its wash zones.
+
+    area_m2: of all faces of one piece, from a ``placeholder`` until the shop typed its own; like:
+    how it catches the fan (an open face, rails and tubes, or small things on hooks).
+    """
 
     __pydantic_config__: ClassVar = STRICT
     key: str
@@ -60,6 +64,8 @@ class Shape:
     faces: tuple[str, ...]
     zones: tuple[str, ...] = ("ALL",)
     area_m2: float | None = None
+    like: Literal["flat", "frame", "small"] = "frame"
+    source: Literal["sheet", "placeholder"] = "placeholder"
 
 
 @dataclass(frozen=True)

@@ -15,9 +15,11 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
 from bench.process.temperature import Hours
+from bench.process.tins import Tin
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
 from bench.shop.sight import BenchView, Placed, look
+from bench.shop.taking import tins_listed
 from bench.store import finding
 
 
@@ -75,7 +77,9 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         part=part,
         state=state,
         ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
-        against=tuple(rules_against(part, state, view.around, view.pots, now, local)),
+        against=tuple(
+            rules_against(part, state, view.around, view.pots, now, local, _tins(shop, view, part))
+        ),
         signs=signs_of(part, clocks, view.pots, now),
         hours=view.house.hours,
     )
@@ -106,6 +110,15 @@ def tonight(shop: Shop) -> Tonight:
     parts = ((placed.part, placed.clocks) for placed in _everything(view))
     missed = unattended(parts, view.pots, hours, now)
     return Tonight(now, nobody_in(hours, now), missed, view.house.bad_holidays)
+
+
+def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:
+    """The tins of its next coat's product."""
+    record = part.current()
+    if record is None or record.step.kind != "coat":
+        return ()
+    with shop.store.reading() as session:
+        return tins_listed(session, view.products, view.house.hours.zone, record.step.product)
 
 
 def _everything(view: BenchView) -> list[Placed]:

@@ -7,6 +7,7 @@ from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.steps import Job, on_part
+from bench.shop.taking import given_before
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow, TestRow
 
@@ -64,7 +65,8 @@ def part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
     act.session.add(parted)
     act.session.flush()
     for step in job.steps:
-        copy = StepRow(**{**finding.values(step), "id": None, "part_id": parted.id})
+        own = {"id": None, "part_id": parted.id, "tins": given_before(step.tins)}
+        copy = StepRow(**{**finding.values(step), **own})
         act.session.add(copy)
         act.session.flush()
         _copy_tests(act, step, copy)

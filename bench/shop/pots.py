@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 
 from bench.process.mixing import MOST_ML, Known, mix_for
-from bench.process.pots import Pot, loads_a_gun, pot_ends, pot_word
+from bench.process.pots import Pot, loads_a_gun, pot_ends, pot_to_take
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
@@ -15,6 +15,7 @@ from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import products_of, tools_of
 from bench.shop.sight import surroundings
+from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.tables import MixRow, StepRow
@@ -39,11 +40,14 @@ def mix(
     known: Known | None = None,
     thinner_pct: float | None = None,
     at: datetime | None = None,
+    tins: Sequence[int] = (),
+    override: str = "",
 ) -> Done | Refusal:
-    """Record a mix and start its pot clock.
+    """Record a mix, start its pot clock and take what is poured from the tins there are.
 
     known: how much is needed, left or poured; None for what is only activated, such as a
-    two-pack aerosol.
+    two-pack aerosol. tins: numbers of tins to take in place of those whose turn it is. override:
+    the reason for taking one that is out of date.
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
@@ -59,7 +63,19 @@ def mix(
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        return _record(act, sheet, sheets, worked, painter, when)
+        row = _pot_row(act, sheet, sheets, worked, painter, when)
+        if isinstance(row, Refusal):
+            return row
+        poured = {pour.role: pour.ml for pour in worked.pours} if worked else {"": 0.0}
+        against = take_for_mix(act, row, sheet, sheets, poured, when, tins, override)
+        if isinstance(against, Refusal):
+            return against
+        act.session.add(row)
+        told = f"pot {row.letter}: "
+        told += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
+        if row.bin_by is not None:
+            told += f", bin by {act.hour(row.bin_by)}"
+        return act.done("", f"{told}; against a rule: {against}" if against else told)
 
 
 def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> Mix | Refusal | None:
@@ -74,41 +90,35 @@ def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> M
     return None
 
 
-def _record(
+def _pot_row(
     act: Act,
     sheet: Product,
     sheets: dict[str, Product],
     worked: Mix | None,
     painter: str,
     when: datetime,
-) -> Done | Refusal:
+) -> MixRow | Refusal:
+    """The pot as it begins, with the spray line for the notes."""
     letter = _free_letter(act)
     if isinstance(letter, Refusal):
         return letter
     around = surroundings(act.session, act.house, sheets, when)
     total_ml = worked.total_ml if worked else None
     bin_by, basis = pot_ends(sheet, when, around.paint_c(when), total_ml)
-    act.session.add(
-        MixRow(
-            letter=letter,
-            product=sheet.key,
-            mixed_at=when,
-            use_from=when + timedelta(seconds=sheet.induction_s),
-            bin_by=bin_by,
-            basis=basis,
-            total_ml=total_ml,
-            pours=[asdict(pour) for pour in worked.pours] if worked else [],
-            painter=painter,
-        )
-    )
     tool = tools_of(act.session).get(sheet.tool)
     if tool is not None:
         act.notes.append(spray_line(sheet, tool, act.house.units))
-    much = f"{worked.total_ml:.0f} ml " if worked else ""
-    told = f"pot {letter}: {much}{sheet.name}"
-    if bin_by is not None:
-        told += f", bin by {act.hour(bin_by)}"
-    return act.done("", told)
+    return MixRow(
+        letter=letter,
+        product=sheet.key,
+        mixed_at=when,
+        use_from=when + timedelta(seconds=sheet.induction_s),
+        bin_by=bin_by,
+        basis=basis,
+        total_ml=total_ml,
+        pours=[asdict(pour) for pour in worked.pours] if worked else [],
+        painter=painter,
+    )
 
 
 def _free_letter(act: Act) -> str | Refusal:
@@ -126,17 +136,20 @@ def top_up(
     *,
     known: Known,
     thinner_pct: float | None = None,
+    tins: Sequence[int] = (),
     override: str = "",
 ) -> Done | Refusal:
     """Pour a fresh mix into an open pot. The pot stays as old as its oldest drop.
 
-    known: the fresh mix. override: the reason for topping up a pot that is past its life.
+    known: the fresh mix. tins: as in ``mix``. override: the reason for topping up a pot that is
+    past its life, or for taking a tin that is out of date.
     """
     with shop.act("top up", by) as act:
         row = _open_pot(act, letter)
         if isinstance(row, Refusal):
             return row
-        sheet = products_of(act.session).get(row.product)
+        sheets = products_of(act.session)
+        sheet = sheets.get(row.product)
         if sheet is None or row.total_ml is None:
             return Refusal(f"pot {row.letter} was not mixed", "", "a can cannot be topped up")
         fresh = mix_for(sheet, known, thinner_pct)
@@ -148,7 +161,11 @@ def top_up(
         reason = _past_its_life(act, row, override)
         if isinstance(reason, Refusal):
             return reason
-        return _topped_up(act, row, sheet, fresh, reason)
+        poured = {pour.role: pour.ml for pour in fresh.pours}
+        against = take_for_mix(act, row, sheet, sheets, poured, act.now, tins, override)
+        if isinstance(against, Refusal):
+            return against
+        return _topped_up(act, row, sheet, fresh, reason, against)
 
 
 def _past_its_life(act: Act, row: MixRow, override: str) -> str | Refusal:
@@ -165,7 +182,9 @@ def _past_its_life(act: Act, row: MixRow, override: str) -> str | Refusal:
     return act.reason(override)
 
 
-def _topped_up(act: Act, row: MixRow, sheet: Product, fresh: Mix, reason: str) -> Done | Refusal:
+def _topped_up(
+    act: Act, row: MixRow, sheet: Product, fresh: Mix, reason: str, against: str
+) -> Done | Refusal:
     assert row.total_ml is not None
     total_ml = row.total_ml + fresh.total_ml
     pours = [
@@ -185,6 +204,8 @@ def _topped_up(act: Act, row: MixRow, sheet: Product, fresh: Mix, reason: str) -
         act.notes.append(_age_words(act, row))
     if reason:
         told += f"; past its life: {reason}"
+    if against:
+        told += f"; against a rule: {against}"
     row.use_from = max(row.use_from, act.now + timedelta(seconds=sheet.induction_s))
     row.total_ml = total_ml
     row.pours = [*row.pours, *(asdict(pour) for pour in pours)]
@@ -212,6 +233,8 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
         if left_ml is not None and not 0 <= left_ml <= most_ml:
             return Refusal(f"{left_ml:g} ml left", "", f"from 0 to the {most_ml:.0f} ml of the pot")
         row.binned_at, row.binned_ml = act.now, left_ml
+        if row.total_ml is None:
+            bin_cans(act, row)
         if row.in_gun:
             act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
         left = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
@@ -230,14 +253,12 @@ def _open_pot(act: Act, letter: str) -> MixRow | Refusal:
 
 
 def take_from(
-    session: Session, step: StepRow, product: Product | None, pots: Iterable[Pot], when: datetime
+    session: Session, step: StepRow, product: Product | None, pots: Collection[Pot], when: datetime
 ) -> None:
     """The pot a coat is begun with: the newest one in use. A gun it is sprayed with is loaded."""
-    own = [pot for pot in pots if product and pot.product == product.key and pot.mixed_at <= when]
-    in_use = [pot for pot in own if pot_word(pot, when) in ("USE", "BIN BY")]
-    if product is None or not own:
+    taken = pot_to_take(product.key, pots, when) if product else None
+    if product is None or taken is None:
         return
-    taken = max(in_use or own, key=lambda pot: pot.mixed_at)
     row = next(row for row in finding.open_pots(session) if row.letter == taken.letter)
     step.mix_id = row.id
     if loads_a_gun(product, sprayed=step.sprayed):

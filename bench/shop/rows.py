@@ -241,6 +241,7 @@ def pots_of(session: Session, products: dict[str, Product]) -> tuple[Pot, ...]:
             bin_by=row.bin_by,
             total_ml=row.total_ml,
             basis=row.basis,
+            against=tuple(taken["against"] for taken in row.tins if "against" in taken),
         )
         for row in rows
     )

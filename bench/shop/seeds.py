@@ -221,7 +221,7 @@ _TABLES = ("pot_life", "full_cure")
 
 SPELLED: dict[str, str] = {
     field: key for known in (*QUANTITIES.values(), PAIRS) for key, (field, _) in known.items()
-} | {"bands": "band", "steps": "step", "word": "is"}
+} | {"bands": "band", "steps": "step", "word": "is", "opened_life_s": "opened_life"}
 """How a field is spelled in TOML, where the two differ."""
 
 
@@ -294,6 +294,11 @@ def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str,
         elif key == "densities":
             roles = _table(value, here).items()
             plain[key] = {role: _read(text, "g/ml", (*here, role)) for role, text in roles}
+        elif key == "opened_life":
+            lives = _table(value, here).items()
+            plain["opened_life_s"] = {
+                role: _read(text, "second", (*here, role)) for role, text in lives
+            }
         elif key in PAIRS:
             plain[PAIRS[key][0]] = _pair(value, PAIRS[key][1], here)
         else:

@@ -12,13 +12,15 @@ from typing import Any
 
 from bench.process.part import Part
 from bench.shop.rows import part_of
-from bench.store import finding
+from bench.store import finding, stock
 from bench.store.database import Session
 from bench.store.tables import JournalRow, PartRow, Setting, StepRow, TestRow
 
 STEP_TIMES = ("first_at", "last_at", "passed_at", "not_before")
 POT_TIMES = ("mixed_at", "use_from", "bin_by", "binned_at")
 MARK_TIMES = ("begun_at", "done_at")
+TIN_TIMES = ("came_at", "opened_at", "empty_at")
+"""A use-by is a day on a calendar, which no clock moves."""
 
 ROOM_DAYS = 2
 """A part that has left the bench still counts for the room this long after its last coat."""
@@ -51,6 +53,8 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         # Its ends lie ahead and were written nowhere else: they go with its beginning.
         if new(pot.mixed_at) != pot.mixed_at:
             _shift_times(pot, POT_TIMES, lambda at: at + by)
+    for tin in stock.tins_running(session, now - timedelta(days=ROOM_DAYS)):
+        _shift_times(tin, TIN_TIMES, new)
     _shift_usual(session, new)
     session.flush()
 
@@ -142,7 +146,7 @@ def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
     """Every instant of a row that belongs to a clock."""
     if picture is None:
         return
-    texts = [picture.get(name) for name in (*STEP_TIMES, *POT_TIMES, "at")]
+    texts = [picture.get(name) for name in (*STEP_TIMES, *POT_TIMES, *TIN_TIMES, "at")]
     texts += [mark.get(name) for mark in picture.get("marks") or () for name in MARK_TIMES]
     texts += [one.get("until") for one in usual_changes(picture.get("value"))]
     for text in texts:

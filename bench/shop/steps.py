@@ -18,6 +18,7 @@ from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.pots import take_from
 from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
 from bench.shop.sight import surroundings
+from bench.shop.taking import take_for_coat, tins_listed
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow
 
@@ -137,8 +138,11 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
 def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
     """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
     pots = pots_of(job.act.session, job.products)
+    record, zone = job.part.current(), job.act.house.hours.zone
+    product = record.step.product if record and record.step.kind == "coat" else ""
+    tins = tins_listed(job.act.session, job.products, zone, product) if product else ()
     against = list(
-        rules_against(job.part, job.state(when), job.around, pots, when, job.act.local_now)
+        rules_against(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins)
     )
     if not against:
         return []
@@ -154,7 +158,8 @@ def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
 def _begin(
     job: Job, painters: list[str], when: datetime, zone: str, flags: list[str]
 ) -> Done | Refusal:
-    record = job.part.current()
+    part = job.part
+    record = part.current()
     assert record is not None
     row = job.step_row(record)
     told = record.step.name
@@ -173,6 +178,7 @@ def _begin(
     if record.step.kind == "coat":
         pots = pots_of(job.act.session, job.products)
         take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
+        take_for_coat(job.act, row, part, record, job.products, when)
     job.act.notes += [*skipped_under(job.part, record), *flags]
     return job.act.done(job.row.tag, f"{job.called()}: {told} begun {job.act.hour(when)}")
 

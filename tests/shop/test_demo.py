@@ -13,7 +13,6 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -68,7 +67,8 @@ def own(kept: Shop, folder: Path, tmp_path: Path) -> Iterator[Shop]:
     """A copy of it, for tests that work on it."""
     with closing(sqlite3.connect(folder / "demo.db")) as connection:
         connection.execute("VACUUM INTO ?", [str(tmp_path / "copy.db")])
-    shop = replace(kept, store=open_store(str(tmp_path / "copy.db")))
+    store = open_store(str(tmp_path / "copy.db"))
+    shop = Shop(store, kept.clock.computer, kept.terminal)
     yield shop
     shop.store.close()
 
