@@ -35,9 +35,13 @@ def _said(house: House) -> list[tuple[str, Road]]:
         (f"cup of {house.cup_ml:g} ml, marks every {house.cup_step_ml:g} ml", _cup),
         (f"shown in {units}", _units),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
-        (f"bell {'rings' if house.bell else 'is quiet'} at an alarm", _bell),
-        (f"at an alarm runs: {shlex.join(house.alarm_command) or 'nothing'}", _command),
+        (f"at an alarm: {'; '.join(_alarm(house))}", _at_an_alarm),
     ]
+
+
+def _alarm(house: House) -> list[str]:
+    bell = "the bell rings" if house.bell else "the bell is quiet"
+    return [bell, f"runs {shlex.join(house.alarm_command) or 'nothing'}"]
 
 
 async def settings(bench: Paintbench) -> None:
@@ -127,6 +131,12 @@ async def _probes(bench: Paintbench) -> None:
     typed = await bench.push_screen_wait(TypedLine(f"The {what} probe", paths.get(what, ""), told))
     if typed is not None:
         bench.do(lambda shop, by: set_house(shop, by, probe={what: typed}))
+
+
+async def _at_an_alarm(bench: Paintbench) -> None:
+    which = await bench.push_screen_wait(Choose("At an alarm", _alarm(bench.view.house)))
+    if which is not None:
+        await (_bell, _command)[which](bench)
 
 
 async def _bell(bench: Paintbench) -> None:
