@@ -171,7 +171,10 @@ def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
     assert done.returncode == 3, "the new pins need a set-up, and here is no Python for it"
 
 
-@pytest.mark.skipif(shutil.which("shellcheck") is None, reason="shellcheck is not installed")
 def test_the_scripts_pass_shellcheck() -> None:
-    scripts = ["scripts/run", "scripts/test", ".ci/run"]
-    subprocess.run(["shellcheck", "-x", *scripts], cwd=CHECKOUT, check=True)
+    """By the shellcheck among the tools for testing (Debian's is older)."""
+    scripts = [path for path in sorted((CHECKOUT / "scripts").rglob("*")) if path.is_file()]
+    ours = [path for path in scripts if path.read_text().startswith("#!")]
+    assert CHECKOUT / "scripts/install-kiosk" in ours
+    shellcheck = Path(sys.executable).parent / "shellcheck"
+    subprocess.run([shellcheck, "-x", *ours, ".ci/run"], cwd=CHECKOUT, check=True)
