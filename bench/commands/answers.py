@@ -14,6 +14,7 @@ from bench.commands import (
     lots,
     mixing,
     pin,
+    records,
     sheets,
     work,
 )
@@ -33,6 +34,7 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "products": lists.products,
     "routes": lists.routes,
     "shapes": lists.shapes,
+    "sheet": records.sheet,
 }
 
 WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {

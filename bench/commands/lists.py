@@ -8,6 +8,7 @@ from bench.commands.call import Call
 from bench.commands.plain import cut, shown, write_json, write_line
 from bench.commands.status import bench_data, iso
 from bench.commands.table import bench_lines
+from bench.process.mixing import ratio_words
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
@@ -15,7 +16,6 @@ from bench.process.spoken import clock_words
 from bench.shop.check import check
 from bench.shop.sight import look
 from bench.shop.undo import Line, lines
-from bench.trade.mixing import Ratio
 
 
 def status(call: Call) -> Refusal | None:
@@ -113,17 +113,6 @@ def _product_data(product: Product) -> dict[str, Any]:
         "by": product.ratio.by if product.ratio else None,
         "keeps_a_pot_clock": product.keeps_a_pot_clock,
     }
-
-
-def ratio_words(ratio: Ratio) -> str:
-    """The ratio with its roles: a figure alone does not say which part is which.
-
-    >>> from bench.trade.mixing import Share
-    >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))
-    '4 base : 1 hardener'
-    """
-    told = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
-    return f"{told} by weight" if ratio.by == "weight" else told
 
 
 def routes(call: Call) -> Refusal | None:

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Callable, Sequence
-from typing import Any, NoReturn
+from collections.abc import Sequence
+from typing import NoReturn
 
 from bench import __version__
 from bench.commands import quantities
+from bench.commands.options import AGO as _AGO
+from bench.commands.options import BY as _BY
+from bench.commands.options import JSON as _JSON
+from bench.commands.options import NAME as _NAME
+from bench.commands.options import Adder
+from bench.commands.options import on_part as _on_part
+from bench.commands.options import option as _option
 from bench.commands.plain import shown
+from bench.commands.recordwords import RECORDS
 from bench.commands.sums import add_sums
-
-Adder = Callable[[argparse.ArgumentParser], None]
 
 EXAMPLES = """examples:
   paintbench                                  the bench, full screen
@@ -84,34 +90,6 @@ def build() -> argparse.ArgumentParser:
     return parser
 
 
-def _option(*names: str, **settings: Any) -> Adder:
-    def add(parser: argparse.ArgumentParser) -> None:
-        parser.add_argument(*names, **settings)
-
-    return add
-
-
-def _both(first: Adder, second: Adder) -> Adder:
-    def add(parser: argparse.ArgumentParser) -> None:
-        first(parser)
-        second(parser)
-
-    return add
-
-
-def _on_part(parser: argparse.ArgumentParser) -> None:
-    """A part by its stand, or by its tag wherever it is."""
-    which = parser.add_mutually_exclusive_group(required=True)
-    which.add_argument(
-        "stand",
-        nargs="?",
-        metavar="STAND",
-        type=quantities.whole("a stand's number"),
-        help="the stand it is on; or else --tag",
-    )
-    which.add_argument("--tag", metavar="TAG", help="its tag, wherever it is")
-
-
 def _ahead_of(parser: argparse.ArgumentParser) -> None:
     """A part, a product to be mixed, or nothing: then the night is looked at."""
     which = parser.add_mutually_exclusive_group()
@@ -152,17 +130,6 @@ def _known(parser: argparse.ArgumentParser) -> None:
 _STAND = _option(
     "stand", metavar="STAND", type=quantities.whole("a stand's number"), help="an empty stand"
 )
-_NAME = _option("--by", metavar="NAME", help="who did it, where there are several painters")
-_BY = _both(
-    _NAME,
-    _option(
-        "--doubtful",
-        action="store_true",
-        help="write it down although the computer's clock is wrong; the line is marked",
-    ),
-)
-_JSON = _option("--json", action="store_true", help="as JSON")
-_AGO = _option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
 _KEY = _option("key", metavar="KEY", help="its key, as the list shows it; a new one is new")
 _FILE = _option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
 _REASON = _option("--reason", metavar="TEXT", required=True, help="why; it stays in the journal")
@@ -516,5 +483,6 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "products": ("list the products with their keys", (_JSON,)),
     "routes": ("list the routes with their keys", (_JSON,)),
     "shapes": ("list the shapes with their keys", (_JSON,)),
+    **RECORDS,
 }
 """Every command word: what it does, and what it takes."""

@@ -6,14 +6,9 @@ import json
 import unicodedata
 from typing import Any, TextIO
 
+from bench.records.plain import shown
 
-def shown(text: str) -> str:
-    """The text with control characters, escape sequences and line breaks written out.
-
-    >>> shown("a" + chr(27) + "[2J")
-    'a\\\\x1b[2J'
-    """
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+__all__ = ["ascii_only", "cut", "shown", "write_json", "write_line"]
 
 
 def ascii_only(text: str) -> str:

@@ -77,8 +77,7 @@ def clocks_of(part: Part, around: Surroundings) -> Clocks:
     if current.step.kind != "cure":
         return Clocks(spans, None, test_named(done, product), read_at)
     test = current.step.test or test_named(done, product)
-    cure = _cure(part, current, around)
-    return Clocks(spans, cure and _as_far_as_read(cure, read_at), test, read_at)
+    return Clocks(spans, cure_of(part, current, around), test, read_at)
 
 
 def began(part: Part) -> Iterator[datetime]:
@@ -96,12 +95,14 @@ def _as_far_as_read(span: Span, read_at: datetime | None) -> Span:
     return replace(span, basis="guess") if span.aged and read_at is None else span
 
 
-def _cure(part: Part, current: StepRecord, around: Surroundings) -> Span | None:
+def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
+    """From the last coat's last face to full cure, put back by a "not yet"; None without a coat."""
     coats = [r for r in part.steps if r.status == "done" and r.step.kind == "coat"]
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:
         return None
     span = cure_span(part, coats[-1], product, around.weather(coats[-1].last_at))
-    if current.not_before and span.end and current.not_before > span.end:
-        return replace(span, end=current.not_before, basis="sheet", aged=False)
-    return span
+    if cure.not_before and span.end and cure.not_before > span.end:
+        span = replace(span, end=cure.not_before, basis="sheet", aged=False)
+    newest = around.newest()
+    return _as_far_as_read(span, newest.at if newest else None)

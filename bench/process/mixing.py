@@ -166,3 +166,14 @@ def too_small_to_measure(product: Product, found: Pouring, step_ml: float) -> st
         f"too little for a cup marked every {step_ml:g} ml: half a mark is too much hardener. "
         f"Take a scale or a syringe, or mix {least_ml:.0f} ml"
     )
+
+
+def ratio_words(ratio: Ratio) -> str:
+    """The ratio with its roles: a figure alone does not say which part is which.
+
+    >>> from bench.trade.mixing import Share
+    >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))
+    '4 base : 1 hardener'
+    """
+    told = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
+    return f"{told} by weight" if ratio.by == "weight" else told

@@ -1,0 +1,1 @@
+"""Sheets and files for people: text, Markdown, HTML, CSV, JSON, labels and calendars."""

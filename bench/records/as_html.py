@@ -1,0 +1,105 @@
+"""Pages as one printable HTML file: its own style, no script, nothing fetched, pure ASCII."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+
+from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
+from bench.records.plain import shown
+
+STYLE = """
+@page { size: A4; margin: 15mm 14mm; }
+html { font: 10pt/1.35 "Liberation Sans", "DejaVu Sans", Arial, sans-serif; color: #000;
+  background: #fff; }
+body { max-width: 182mm; margin: 0 auto; padding: 4mm; }
+h1 { font-size: 16pt; margin: 0; display: inline; }
+header { border-bottom: 2px solid #000; padding-bottom: 2mm; margin-bottom: 3mm; }
+header p { float: right; margin: 1.5mm 0 0; }
+h2 { font-size: 12pt; margin: 6mm 0 1.5mm; border-bottom: 1px solid #888; break-after: avoid; }
+h3 { font-size: 10.5pt; margin: 3mm 0 1mm; break-after: avoid; }
+section { break-inside: avoid; }
+table { border-collapse: collapse; width: 100%; }
+thead { display: table-header-group; }
+tr { break-inside: avoid; }
+th, td { text-align: left; vertical-align: top; padding: .6mm 2mm .6mm 0;
+  border-bottom: .5px solid #bbb; overflow-wrap: anywhere; }
+th { font-weight: bold; }
+.facts th { width: 24mm; font-weight: normal; color: #444; }
+td.short { white-space: nowrap; }
+.weighty { border: 2px solid #000; padding: 2mm; font-weight: bold; }
+.sign { margin-top: 14mm; border-top: 1px solid #000; width: 44%; display: inline-block;
+  margin-right: 5%; }
+@media print { body { max-width: none; padding: 0; } }
+"""
+
+
+def html(page: Page, title: str) -> str:
+    """The page as one file. Everything outside ASCII is written by its number, so that no
+    character set can spoil it."""
+    body = "\n".join(part for block in page for part in _block(block))
+    whole = (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{literal(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f"{body}\n</body>\n</html>\n"
+    )
+    return whole.encode("ascii", "xmlcharrefreplace").decode("ascii")
+
+
+def literal(text: str) -> str:
+    """The text as HTML shows it letter by letter.
+
+    >>> literal('<b onload="x">')
+    '&lt;b onload=&quot;x&quot;&gt;'
+    """
+    return escape(shown(text), quote=True)
+
+
+def _typed(text: str) -> str:
+    """Letters that run from the right keep to themselves."""
+    return f"<bdi>{literal(text)}</bdi>" if not text.isascii() else literal(text)
+
+
+def _block(block: Block) -> Iterator[str]:
+    if isinstance(block, Title):
+        beside = f"<p>{_typed(block.beside)}</p>" if block.beside else ""
+        yield f"<header>{beside}<h1>{_typed(block.text)}</h1></header>"
+    elif isinstance(block, Heading):
+        yield f"<h2>{_typed(block.text)}</h2>"
+    elif isinstance(block, Facts):
+        yield _facts(block.rows)
+    elif isinstance(block, Entry):
+        yield f"<section><h3>{_typed(block.head)}</h3>"
+        yield _facts(block.rows)
+        yield "</section>"
+    elif isinstance(block, Table):
+        yield from _table(block)
+    elif isinstance(block, Say):
+        kind = ' class="weighty"' if block.weighty else ""
+        yield f"<p{kind}>{_typed(block.text)}</p>"
+    else:
+        yield "".join(f'<div class="sign">{literal(label)}</div>' for label in block.labels)
+
+
+def _facts(rows: tuple[tuple[str, str], ...]) -> str:
+    told = "".join(
+        f'<tr><th scope="row">{literal(label)}</th><td>{_typed(text)}</td></tr>'
+        for label, text in rows
+    )
+    return f'<table class="facts"><tbody>{told}</tbody></table>'
+
+
+def _table(block: Table) -> Iterator[str]:
+    heads = "".join(f'<th scope="col">{literal(head)}</th>' for head in block.heads)
+    yield f"<table><thead><tr>{heads}</tr></thead><tbody>"
+    for row in block.rows:
+        yield "<tr>" + "".join(_cell(cell) for cell in row) + "</tr>"
+    yield "</tbody></table>"
+
+
+def _cell(cell: str) -> str:
+    return f"<td{_SHORT if len(cell) <= 16 else ''}>{_typed(cell)}</td>"
+
+
+_SHORT = ' class="short"'

@@ -1,0 +1,71 @@
+"""Pages as Markdown (CommonMark, with the tables of GitHub's flavour). Nothing typed is markup."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
+from bench.records.plain import shown
+
+_SPECIAL = re.compile(
+    r"""[\\`*_\[\]<>|~&$@]        # anywhere: code, stress, links, tags, cells, characters by name
+    | ^[#+=-]                    # first: a heading, a list, a line
+    | (?<=^[0-9])[.)] | (?<=^[0-9]{2})[.)] | (?<=^[0-9]{3})[.)]
+    | :(?=//) | (?<=www)\.       # an address that would become a link by itself
+    """,
+    re.VERBOSE,
+)
+"""What may begin or end markup. Any ASCII punctuation may be escaped with a backslash (CommonMark
+2.4, source seen); tables, ~, $, @ and bare addresses are GitHub's (from memory)."""
+
+
+def markdown(page: Page) -> str:
+    """The page as Markdown."""
+    return "\n\n".join(part for block in page for part in _block(block)) + "\n"
+
+
+def literal(text: str) -> str:
+    """The text so that Markdown shows it letter by letter.
+
+    >>> literal("[a](b) *c*")
+    '\\\\[a\\\\](b) \\\\*c\\\\*'
+    """
+    return _SPECIAL.sub(lambda found: f"\\{found[0]}", _one_space(shown(text)))
+
+
+def _one_space(text: str) -> str:
+    """Two spaces at a line's end would break it, four at its start make it code."""
+    return " ".join(word for word in text.split(" ") if word)
+
+
+def _block(block: Block) -> Iterator[str]:
+    if isinstance(block, Title):
+        yield f"# {literal(block.text)}"
+        if block.beside:
+            yield literal(block.beside)
+    elif isinstance(block, Heading):
+        yield f"## {literal(block.text)}"
+    elif isinstance(block, Facts):
+        yield "\n".join(f"- **{literal(label)}**: {literal(told)}" for label, told in block.rows)
+    elif isinstance(block, Entry):
+        yield f"### {literal(block.head)}"
+        yield "\n".join(f"- **{literal(label)}**: {literal(told)}" for label, told in block.rows)
+    elif isinstance(block, Table):
+        yield "\n".join(_table(block))
+    elif isinstance(block, Say):
+        told = literal(block.text)
+        yield f"**{told}**" if block.weighty else told
+    else:
+        yield "\n".join(f"- {literal(label)}: {literal('_' * 30)}" for label in block.labels)
+
+
+def _table(block: Table) -> Iterator[str]:
+    yield _row(block.heads)
+    yield "|" + " --- |" * len(block.heads)
+    for row in block.rows:
+        yield _row(row)
+
+
+def _row(cells: tuple[str, ...]) -> str:
+    return "| " + " | ".join(literal(cell) for cell in cells) + " |"

@@ -1,0 +1,102 @@
+"""Pages as plain text of 79 columns: readable in any editor, on any printer, in twenty years."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import zip_longest
+
+from bench.records.blocks import (
+    Block,
+    Entry,
+    Facts,
+    Heading,
+    Page,
+    Say,
+    Sign,
+    Table,
+    Title,
+)
+from bench.records.plain import folded, padded, shown, width_of
+
+WIDTH = 79
+LABEL = 12
+
+
+def text(page: Page, width: int = WIDTH) -> str:
+    """The page as text, each line at most ``width`` columns."""
+    return "\n".join(line.rstrip() for line in lines(page, width)) + "\n"
+
+
+def lines(page: Page, width: int = WIDTH) -> Iterator[str]:
+    """The page line by line."""
+    for block in page:
+        yield from _block(block, width)
+
+
+def _block(block: Block, width: int) -> Iterator[str]:
+    if isinstance(block, Title):
+        yield from _title(block, width)
+    elif isinstance(block, Heading):
+        yield ""
+        yield from folded(block.text.upper(), width)
+    elif isinstance(block, Facts):
+        yield from _labelled(block.rows, width, "")
+    elif isinstance(block, Entry):
+        yield ""
+        yield from folded(block.head, width)
+        yield from _labelled(block.rows, width, "  ")
+    elif isinstance(block, Table):
+        yield from _table(block, width)
+    elif isinstance(block, Say):
+        yield from folded(f"!!! {block.text}" if block.weighty else block.text, width)
+    else:
+        yield from _sign(block, width)
+
+
+def _title(block: Title, width: int) -> Iterator[str]:
+    title, beside = shown(block.text), shown(block.beside)
+    gap = width - width_of(title) - width_of(beside)
+    if gap > 0:
+        yield title + " " * gap + beside
+    else:
+        yield from folded(title, width)
+        yield from folded(beside, width)
+    yield "=" * width
+
+
+def _labelled(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[str]:
+    blank = indent + " " * LABEL
+    for label, told in rows:
+        first = padded(indent + shown(label), len(blank))
+        many = folded(told, width - len(blank))
+        yield first + many[0]
+        yield from (blank + more for more in many[1:])
+
+
+def _table(block: Table, width: int) -> Iterator[str]:
+    widths = _fitted(block.widths, width)
+    yield from _row(block.heads, widths)
+    yield " ".join("-" * each for each in widths)
+    for row in block.rows:
+        yield from _row(row, widths)
+    if not block.rows:
+        yield "nothing"
+
+
+def _fitted(widths: tuple[int, ...], width: int) -> list[int]:
+    """The columns' widths; on a narrower or wider page the last one gives or takes."""
+    spare = width - sum(widths) - (len(widths) - 1)
+    return [*widths[:-1], max(widths[-1] + spare, 8)]
+
+
+def _row(cells: tuple[str, ...], widths: list[int]) -> Iterator[str]:
+    columns = [folded(cell, each) for cell, each in zip(cells, widths, strict=True)]
+    for across in zip_longest(*columns, fillvalue=""):
+        yield " ".join(padded(cell, each) for cell, each in zip(across, widths, strict=True))
+
+
+def _sign(block: Sign, width: int) -> Iterator[str]:
+    each = width // len(block.labels) - 2
+    told = (f"{shown(label)}: ".ljust(each, "_") for label in block.labels)
+    yield ""
+    yield "  ".join(told)

@@ -1,0 +1,120 @@
+"""The page for the owner: when the paint is cured, and how to live with it until then and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from bench.process.partsheet import CureTold, Sheet
+from bench.records.blocks import Block, Facts, Heading, Page, Say, Sign, Title
+from bench.records.part import product_name, to_go
+from bench.records.words import hour, pieces
+
+WASH_AFTER = timedelta(weeks=4)
+"""No pressure washer, harsh cleaner or wax before (common practice, no source: 2 to 4 weeks, the
+longer taken)."""
+
+
+def care_page(sheet: Sheet) -> Page:
+    """What the owner should know. Without a cure to tell of it says why."""
+    return tuple(_blocks(sheet))
+
+
+def _blocks(sheet: Sheet) -> Iterator[Block]:
+    yield Title("CARE OF YOUR PAINT", f"written {hour(sheet.written_at)}")
+    yield Facts(
+        (
+            ("Part", f"{sheet.name}, {pieces(sheet.count)}, tag {sheet.tag}"),
+            ("Job", sheet.job or "-"),
+            ("Owner", sheet.owner or "-"),
+            ("Coats", coats_words(sheet)),
+        )
+    )
+    cure = sheet.cure
+    if cure is None:
+        yield Say(_not_yet(sheet), True)
+        return
+    if sheet.doubtful:
+        yield Say("The shop's clock was wrong when this was written: dates are at least.", True)
+    yield Heading("Full cure")
+    yield Say(f"{_headline(cure)}.", True)
+    if cure.passed_at is None:
+        yield Say(
+            "That is the earliest, and only about: it was worked out and nobody has tested it. It "
+            f"rests on {cure.rests_on}. Colder than that, it takes longer."
+        )
+    yield Heading("Until then, and after")
+    yield Facts(tuple(_when(cure)))
+    yield Heading("Later")
+    yield Facts(tuple(_later(cure)))
+    yield Say(
+        "These are the shop's usual care notes, not a promise of the paint's maker: the product's "
+        "data sheet stands above them."
+    )
+    yield Sign(("Handed over by", "Date"))
+
+
+def _not_yet(sheet: Sheet) -> str:
+    if sheet.left_to_do:
+        return f"It is not finished: {to_go(sheet.left_to_do)}. There is no date yet."
+    return "No coat was put on here. There is no date to give."
+
+
+def coats_words(sheet: Sheet) -> str:
+    """Every finished coat in order, one after the other."""
+    coats = [step for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    return ", ".join(f"{step.name} ({product_name(sheet, step.product)})" for step in coats) or "-"
+
+
+def _headline(cure: CureTold) -> str:
+    if cure.passed_at is not None:
+        return f"Tested by {cure.passed_by} and passed, {hour(cure.passed_at)}"
+    if cure.full_cure_at is None:
+        return f"The date is not known: {cure.rests_on}. Ask the shop before you use it"
+    return f"About {day(cure.full_cure_at)}"
+
+
+def day(at: datetime) -> str:
+    """The first whole day that begins after an instant: what is about that hour is sure by then.
+
+    >>> from datetime import UTC
+    >>> day(datetime(2025, 6, 18, 10, 45, tzinfo=UTC))
+    '2025-06-19'
+    """
+    whole = at.hour == at.minute == at.second == 0
+    return (at if whole else at + timedelta(days=1)).strftime("%Y-%m-%d")
+
+
+def cured_at(cure: CureTold) -> datetime | None:
+    """When it was tested and passed, else when it is worked out to be cured."""
+    return cure.passed_at or cure.full_cure_at
+
+
+def _when(cure: CureTold) -> Iterator[tuple[str, str]]:
+    yield (
+        "Touch",
+        (
+            f"with care from {hour(cure.contact_at)}: it is soft below its skin"
+            if cure.contact_at is not None
+            else "as little as can be before full cure"
+        ),
+    )
+    full = cured_at(cure)
+    on = f"from {day(full)}" if full is not None else "after full cure"
+    yield "Load", f"{on}: bolts, straps and clamps bite into paint that is not cured"
+    yield "Contact", f"{on}: nothing leaned on it, no tape, no cover that keeps the air off"
+    yield "Wash", f"{on} by hand with water and mild soap, no harsh cleaner"
+    yield "Pressure", f"no pressure washer and no wax before {day(_washed_from(cure))}"
+
+
+def _washed_from(cure: CureTold) -> datetime:
+    full, weeks = cured_at(cure), cure.last_face_at + WASH_AFTER
+    return weeks if full is None else max(full, weeks)
+
+
+def _later(cure: CureTold) -> Iterator[tuple[str, str]]:
+    """Common practice, no source."""
+    yield "Bolts", "tighten again after the first 50 to 100 km"
+    for months in (6, 12):
+        yield f"{months} months", "look for stone chips and touch them up while they are small"
+    yield "Wax", "cavity wax again after 12 to 24 months"

@@ -1,0 +1,333 @@
+"""The record sheet of one part: what is on it, what was done, by whom, with what, in what air."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from bench.process.partsheet import ProductTold, Sheet, StepTold
+from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
+from bench.records.words import (
+    UNFILLED,
+    correction_words,
+    hour,
+    listed,
+    mix_words,
+    offset,
+    pieces,
+    readings_words,
+    test_words,
+    tins_words,
+)
+
+MARKS = {"done": "x", "todo": "", "in hand": ">", "skipped": "-", "struck": "/"}
+MARKS_TOLD = "x done, > in hand, - skipped, / struck out, nothing: still to do"
+
+ON_IT_NOW = 3
+"""So many of the last coats stand at the top: what is on it now."""
+
+PLACEHOLDER = "placeholder: common practice, no sheet was typed"
+
+
+def sheet_page(sheet: Sheet) -> Page:
+    """The whole sheet, the newest coats first, then the story in its order."""
+    return tuple(_blocks(sheet))
+
+
+def _blocks(sheet: Sheet) -> Iterator[Block]:
+    yield Title(f"PAINT SHEET, tag {sheet.tag}", f"written {hour(sheet.written_at)}")
+    if sheet.doubtful:
+        yield Say("The clock was wrong when this was written: every hour is at least.", True)
+    yield Facts(tuple(_header(sheet)))
+    yield from _on_it_now(sheet)
+    yield Heading("Steps")
+    yield Table(
+        ("No.", "", "Step", "First or begun", "Last or ended", "Who"),
+        (3, 1, 24, 16, 16, 13),
+        tuple(_row(step) for step in sheet.steps),
+    )
+    yield Say(MARKS_TOLD)
+    yield from _details(sheet)
+    yield from _troubles(sheet)
+    yield from _products(sheet)
+    yield from _touch_up(sheet)
+    yield from _photos(sheet)
+    yield from _journal(sheet)
+    yield Heading("Signed")
+    yield Sign(("Name", "Date"))
+
+
+def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    yield "Part", f"{sheet.name}, {pieces(sheet.count)}"
+    yield "Job", sheet.job or UNFILLED
+    yield "Owner", sheet.owner or UNFILLED
+    yield "Substrate", sheet.substrate
+    yield "Shape", sheet.shape
+    yield "Route", sheet.route
+    yield "Place", _place(sheet)
+    yield "State", state_words(sheet)
+    if sheet.cure is not None:
+        yield "Full cure", cure_words(sheet)
+    if sheet.split_from:
+        yield "Split from", f"tag {sheet.split_from}"
+    if sheet.merged_into:
+        yield "Put with", f"tag {sheet.merged_into}"
+    for lot in sheet.lots:
+        yield lot.how.capitalize(), f"tag {lot.tag}, {pieces(lot.count)}"
+    if sheet.hold:
+        yield "On hold", sheet.hold
+    if sheet.rework:
+        yield "Rework", sheet.rework
+    if sheet.bungs_in:
+        yield "Bungs", f"{sheet.bungs_in} in, {sheet.bungs_out} out"
+    if sheet.contacts:
+        yield "Contacts", f"{sheet.contacts} contact points, {sheet.contacts_done} touched up"
+    yield "Hours", f"are the shop's own; {offset(sheet.written_at)} when this was written"
+    for one in sheet.corrections:
+        yield "Corrected", correction_words(one)
+
+
+def _place(sheet: Sheet) -> str:
+    if sheet.stand is not None:
+        return f"stand {sheet.stand}"
+    last = f"last on stand {sheet.last_stand}" if sheet.last_stand else "never on a stand"
+    if sheet.away:
+        return f"left the bench {hour(sheet.left_at) or UNFILLED}, {last}"
+    return f"on no stand, {last}"
+
+
+def state_words(sheet: Sheet) -> str:
+    """The word of its stand and its window."""
+    told = [sheet.state]
+    if sheet.left_to_do:
+        told.append(to_go(sheet.left_to_do))
+    if sheet.opens_at is not None and sheet.cure is None:
+        told.append(f"opens {hour(sheet.opens_at)}")
+    if sheet.shuts_at is not None:
+        told.append(f"shuts {hour(sheet.shuts_at)}")
+    return ", ".join(told)
+
+
+def to_go(steps: int) -> str:
+    """How much is left of the route."""
+    return "one step to go" if steps == 1 else f"{steps} steps to go"
+
+
+def cure_words(sheet: Sheet) -> str:
+    """When it is cured: tested, or worked out, or not known."""
+    cure = sheet.cure
+    if cure is None:
+        return "coats are still to come"
+    if cure.passed_at is not None:
+        return f"tested and passed by {cure.passed_by}, {hour(cure.passed_at)}"
+    if cure.full_cure_at is None:
+        return f"not known: {cure.rests_on}"
+    return f"about {hour(cure.full_cure_at)}, not tested yet; rests on {cure.rests_on}"
+
+
+def _on_it_now(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("On it now, newest first")
+    coats = [step for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    if not coats:
+        yield Say("No coat is finished.")
+        return
+    yield Table(
+        ("Coat", "Product", "Last face", "Who"),
+        (22, 24, 16, 14),
+        tuple(
+            (
+                step.name,
+                product_name(sheet, step.product),
+                hour(step.last_at),
+                listed(step.painters),
+            )
+            for step in reversed(coats[-ON_IT_NOW:])
+        ),
+    )
+
+
+def product_name(sheet: Sheet, key: str) -> str:
+    """A product's name, or its key where the shop no longer has it."""
+    return next((one.name for one in sheet.products if one.key == key), key)
+
+
+def _row(step: StepTold) -> tuple[str, ...]:
+    return (
+        str(step.number),
+        MARKS[step.status],
+        step.name,
+        hour(step.first_at),
+        hour(step.last_at),
+        listed(step.painters),
+    )
+
+
+def _details(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("Each step")
+    entries = [Entry(f"{s.number} {s.name}", tuple(_detail(sheet, s))) for s in sheet.steps]
+    told = [entry for entry in entries if entry.rows]
+    yield from told
+    if not told:
+        yield Say("Nothing was done to it yet.")
+
+
+def _detail(sheet: Sheet, step: StepTold) -> Iterator[tuple[str, str]]:
+    begun = step.status not in ("todo", "skipped")
+    if step.doubtful:
+        yield "Clock", "was wrong when some of this was written down: at least that hour"
+    if step.product and begun:
+        yield "Product", _product_words(sheet, step.product)
+    if step.tool and begun:
+        yield "Tool", step.tool
+    if begun and step.faces:
+        yield ("Zones" if step.kind == "dwell" else "Faces"), _faces(step)
+    if step.mix is not None:
+        yield "Pot", mix_words(step.mix)
+        if step.mix.tins:
+            yield "Tins", tins_words(step.mix.tins)
+        for one in step.mix.corrections:
+            yield "Corrected", correction_words(one)
+    elif step.tins:
+        yield "Tins", tins_words(step.tins)
+    elif step.kind == "coat" and begun:
+        yield "Pot", UNFILLED
+    if step.kind == "coat" and step.first_at is not None:
+        yield from _air(step)
+    for test in step.tests:
+        yield "Test", test_words(test)
+    if step.passed_at is not None and not step.tests:
+        yield "Test", f"passed, says {step.passed_by}, {hour(step.passed_at)}"
+    if step.status == "skipped":
+        yield "Skipped", f"{step.reason}, says {listed(step.painters)}"
+    for flag in step.flags:
+        yield "Flag", flag
+    for one in step.corrections:
+        yield "Corrected", correction_words(one)
+
+
+def _product_words(sheet: Sheet, key: str) -> str:
+    found = next((one for one in sheet.products if one.key == key), None)
+    if found is None:
+        return f"{key} (the shop no longer keeps its figures)"
+    return found.name if found.source == "sheet" else f"{found.name} ({PLACEHOLDER})"
+
+
+def _faces(step: StepTold) -> str:
+    told = []
+    for face in step.faces:
+        if face.done_at is None:
+            told.append(f"{face.name} open" if face.begun_at is None else f"{face.name} begun")
+        elif step.kind == "dwell" and face.begun_at is not None:
+            soaked_min = (face.done_at - face.begun_at).total_seconds() / 60
+            told.append(f"{face.name} {_on_the_day(face.begun_at, step)}, {soaked_min:.0f} min")
+        else:
+            told.append(f"{face.name} {_on_the_day(face.done_at, step)} {face.by}".rstrip())
+    return "; ".join(told)
+
+
+def _on_the_day(at: datetime, step: StepTold) -> str:
+    """The hour alone on the day of the step's last face, else with its date."""
+    same = step.last_at is not None and step.last_at.date() == at.date()
+    return hour(at)[-5:] if same else hour(at)
+
+
+def _air(step: StepTold) -> Iterator[tuple[str, str]]:
+    """The last reading before it, those while it was sprayed, those while it dried."""
+    labels = {"before": "Air before", "spraying": "Air at it", "drying": "Air after"}
+    there = {one.when for one in step.readings}
+    if not there:
+        yield "Air", "nobody read a thermometer"
+    for when, label in labels.items():
+        if when in there:
+            yield label, readings_words(step.readings, when)
+    for reading in step.readings:
+        for one in reading.corrections:
+            yield "Corrected", f"reading {hour(reading.at)}: {correction_words(one)}"
+
+
+def _troubles(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("Defects and rework")
+    if sheet.defects:
+        rows = tuple((hour(d.at), d.by, d.step, d.defect) for d in sheet.defects)
+        yield Table(("When", "Who", "Step", "What was wrong"), (16, 12, 24, 24), rows)
+    else:
+        yield Say("None was written down.")
+    if sheet.notes:
+        yield Heading("Notes")
+        notes = tuple(
+            (hour(n.at), n.by, n.text + (" (struck out)" if n.struck else "")) for n in sheet.notes
+        )
+        yield Table(("When", "Who", "What"), (16, 12, 49), notes)
+
+
+def _products(sheet: Sheet) -> Iterator[Block]:
+    if sheet.products:
+        yield Heading("Products, as their sheets stand now")
+        yield Table(
+            ("Product", "Mixed", "Dry film", "Figures from"),
+            (24, 22, 14, 16),
+            tuple(
+                (one.name, _mixed_words(one), _film_words(one), one.source)
+                for one in sheet.products
+            ),
+        )
+
+
+def _mixed_words(product: ProductTold) -> str:
+    thinner = f", thinner {product.thinner}" if product.thinner else ""
+    return f"{product.ratio or 'not mixed'}{thinner}"
+
+
+def _film_words(product: ProductTold) -> str:
+    if product.film_target_um is None:
+        return ""
+    return f"{product.film_least_um:g}-{product.film_target_um:g}-{product.film_most_um:g} um"
+
+
+def _touch_up(sheet: Sheet) -> Iterator[Block]:
+    """What a repair is made with: the last coat's product."""
+    coats = [step for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    yield Heading("Touch-up")
+    if not coats:
+        yield Say("No coat is finished.")
+        return
+    product = next((one for one in sheet.products if one.key == coats[-1].product), None)
+    if product is None:
+        yield Say(f"With {coats[-1].product}.")
+        return
+    told = f"With {product.name}, {_mixed_words(product)}."
+    tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
+    told += f" From {tins_words(tins)}." if tins else ""
+    told += " Isocyanate: air-fed set." if product.isocyanate else ""
+    yield Say(told)
+
+
+def _photos(sheet: Sheet) -> Iterator[Block]:
+    coats = [step for step in sheet.steps if step.kind == "coat"]
+    yield Heading("Photos")
+    name = coats[-1].name.lower().replace(" ", "-") if coats else "part"
+    yield Say(f"None is kept here. Name them by tag, coat and side: {sheet.tag}-{name}-A-1.jpg")
+
+
+def _journal(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("Journal")
+    yield Table(
+        ("Line", "When", "Who", "What"),
+        (6, 16, 10, 44),
+        tuple(
+            (
+                str(line.number),
+                hour(line.at),
+                line.by,
+                line.text + line_marks(line.undone, line.doubtful),
+            )
+            for line in sheet.journal
+        ),
+    )
+
+
+def line_marks(undone: bool, doubtful: bool) -> str:
+    """What is to be known of a line of the journal."""
+    return (" (undone)" if undone else "") + (
+        " (clock wrong: at least that hour)" if doubtful else ""
+    )

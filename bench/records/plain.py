@@ -1,0 +1,52 @@
+"""Plain text for a file: whatever somebody typed, only plain characters go out."""
+
+from __future__ import annotations
+
+import unicodedata
+
+
+def shown(text: str) -> str:
+    """The text with control characters, escape sequences and what turns the reading direction
+    written out.
+
+    >>> shown("a" + chr(27) + "[2J")
+    'a\\\\x1b[2J'
+    """
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def width_of(text: str) -> int:
+    """How many columns the text takes in type of one width."""
+    return sum(_width(c) for c in text)
+
+
+def _width(c: str) -> int:
+    if unicodedata.combining(c):
+        return 0
+    return 2 if unicodedata.east_asian_width(c) in "WF" else 1
+
+
+def folded(text: str, width: int, later: str = "") -> list[str]:
+    """The text in lines of at most ``width`` columns, broken at spaces, or anywhere in a word that
+    is longer than a line. Every line after the first begins with ``later``."""
+    lines: list[str] = []
+    current, empty = "", True
+    for word in shown(text).split(" "):
+        if not empty and width_of(current) + 1 + width_of(word) <= width:
+            current += f" {word}"
+            continue
+        if not empty:
+            lines.append(current)
+            current = later
+        for c in word:
+            if width_of(current) + _width(c) > width:
+                lines.append(current)
+                current = later
+            current += c
+        empty = False
+    return [*lines, current]
+
+
+def padded(text: str, width: int) -> str:
+    """The text with spaces behind it up to ``width`` columns."""
+    return text + " " * max(width - width_of(text), 0)

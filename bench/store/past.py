@@ -1,0 +1,78 @@
+"""Questions about what was: one part's whole history, and the parts of ten years."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from sqlmodel import Session, col, or_, select
+
+from bench.store.tables import (
+    DefectRow,
+    JournalRow,
+    MixRow,
+    NoteRow,
+    PartRow,
+    ReadingRow,
+)
+
+
+def mixes(session: Session, numbers: Iterable[int]) -> dict[int, MixRow]:
+    """Some pots by their number, open or binned."""
+    wanted = select(MixRow).where(col(MixRow.id).in_(list(numbers)))
+    return {row.id: row for row in session.exec(wanted).all() if row.id is not None}
+
+
+def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
+    """What was wrong with a part, oldest first."""
+    wanted = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))
+    return list(session.exec(wanted).all())
+
+
+def notes_of(session: Session, part: PartRow) -> list[NoteRow]:
+    """What painters noted on a part, struck out or not, oldest first."""
+    wanted = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
+    return list(session.exec(wanted).all())
+
+
+def readings_within(session: Session, start: datetime, end: datetime) -> list[ReadingRow]:
+    """The last reading before ``start`` and all from it up to ``end``, oldest first."""
+    before = (
+        select(ReadingRow).where(ReadingRow.at < start).order_by(col(ReadingRow.at).desc()).limit(1)
+    )
+    after = (
+        select(ReadingRow)
+        .where(ReadingRow.at >= start, ReadingRow.at <= end)
+        .order_by(col(ReadingRow.at), col(ReadingRow.id))
+    )
+    return [*session.exec(before).all(), *session.exec(after).all()]
+
+
+def lines_about(session: Session, tag: str, before: int | None = None) -> list[JournalRow]:
+    """The lines that bear a tag, spelled just so, oldest first. before: only older ones."""
+    wanted = select(JournalRow).where(JournalRow.tag == tag).order_by(col(JournalRow.id))
+    if before is not None:
+        wanted = wanted.where(col(JournalRow.id) < before)
+    return list(session.exec(wanted).all())
+
+
+def lines_of_action(session: Session, action: str, since: datetime) -> list[JournalRow]:
+    """The lines of one kind since an instant, oldest first."""
+    wanted = (
+        select(JournalRow)
+        .where(JournalRow.action == action, JournalRow.at >= since)
+        .order_by(col(JournalRow.id))
+    )
+    return list(session.exec(wanted).all())
+
+
+def undone_by(session: Session, numbers: Sequence[int]) -> dict[int, int]:
+    """Of some lines those that were undone, each with the line that undid it."""
+    wanted = select(JournalRow.undoes, JournalRow.id).where(col(JournalRow.undoes).in_(numbers))
+    return {line: by for line, by in session.exec(wanted).all() if line is not None and by}
+
+
+def lots_beside(session: Session, tag: str) -> list[PartRow]:
+    """The lots that were split off from the one with a tag, or put with it."""
+    beside = or_(PartRow.split_from == tag, PartRow.merged_into == tag)
+    return list(session.exec(select(PartRow).where(beside).order_by(col(PartRow.id))).all())

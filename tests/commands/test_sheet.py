@@ -1,0 +1,97 @@
+"""``paintbench sheet``: the record of a part on the terminal and in a file."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from bench.commands.recordwords import FORM_NAMES
+from bench.records.forms import FORMS, file_stem
+
+from .running import Paintbench
+
+
+@pytest.fixture
+def placed(paintbench: Paintbench) -> Paintbench:
+    """A frame on stand 1."""
+    words = ("--route", "zinc-new", "--shape", "frame", "--job", "=1+1", "--by", "Kit")
+    assert paintbench("place", "1", *words).code == 0
+    return paintbench
+
+
+def test_the_forms_that_help_names_are_the_forms_there_are() -> None:
+    assert tuple(FORMS) == FORM_NAMES
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_form_is_written_by_stand_and_by_tag(placed: Paintbench, form: str) -> None:
+    by_stand = placed("sheet", "1", "--form", form)
+    assert (by_stand.code, by_stand.err) == (0, "")
+    assert placed("sheet", "--tag", "1", "--form", form) == by_stand
+    assert by_stand.out
+
+
+def test_the_file_is_what_the_terminal_would_have_shown(placed: Paintbench, tmp_path: Path) -> None:
+    for form in FORMS:
+        file = tmp_path / "out" / f"sheet.{form}"
+        ran = placed("sheet", "1", "--form", form, "-o", str(file))
+        assert (ran.code, ran.out, ran.err) == (0, "", "")
+        assert file.read_bytes().decode() == placed("sheet", "1", "--form", form).out
+    assert not list((tmp_path / "out").glob(".*"))
+
+
+def test_a_file_that_cannot_be_written_is_refused_and_what_was_there_stays(
+    placed: Paintbench, tmp_path: Path
+) -> None:
+    kept = tmp_path / "kept"
+    kept.write_text("mine")
+    ran = placed("sheet", "1", "-o", str(kept / "sheet.txt"))
+    assert ran.code == 1
+    assert ran.err.startswith("the file cannot be written (")
+    assert kept.read_text() == "mine"
+    assert placed("sheet", "1", "-o", "a\x00b").code == 1
+
+
+def test_a_pipe_is_written_to_and_not_replaced(placed: Paintbench, tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    reader = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
+    ran = placed("sheet", "1", "--form", "label", "-o", str(pipe))
+    assert ran.code == 0
+    assert os.read(reader, 1000).startswith(b"1 Frame")
+    os.close(reader)
+    assert pipe.is_fifo()
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (("sheet", "6"), 1, "stand 6 is empty"),
+        (("sheet", "7"), 1, "no stand 7"),
+        (("sheet", "--tag", "9"), 1, "no tag 9"),
+        (("sheet",), 2, "one of the arguments STAND --tag is required"),
+        (("sheet", "1", "--form", "pdf"), 2, "invalid choice: 'pdf'"),
+    ],
+)
+def test_what_cannot_be_told_is_refused(
+    placed: Paintbench, words: tuple[str, ...], code: int, told: str
+) -> None:
+    ran = placed(*words)
+    assert ran.code == code
+    assert told in ran.err
+
+
+def test_the_json_is_a_sheet_and_a_job_typed_as_a_formula_stays_text(placed: Paintbench) -> None:
+    told = json.loads(placed("sheet", "1", "--form", "json").out)
+    assert placed("sheet", "1", "--json").json() == told
+    assert (told["sheet"]["tag"], told["sheet"]["job"]) == ("1", "=1+1")
+    assert '"\'=1+1"' in placed("sheet", "1", "--form", "csv").out
+
+
+def test_a_tag_of_any_letters_gives_a_file_name_within_its_folder() -> None:
+    assert file_stem("../../x") == "tag-_2e_2e_2f_2e_2e_2fx"
+    assert file_stem("a/b") != file_stem("a_b")
+    assert "/" not in file_stem("塗/\\..")

@@ -1,0 +1,103 @@
+"""A part to which everything has happened that can be written down, and one nobody has touched."""
+
+from __future__ import annotations
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.partsheet import Sheet
+from bench.shop import parts, pots, readings, steps, testing, trouble
+from bench.shop.acting import Shop
+from bench.shop.partsheet import sheet_of
+from tests.shop.doing import done
+
+HOSTILE = {
+    "markup": "<script>alert(1)</script>",
+    "attribute": '" onload="alert(1)',
+    "entity": "&lt;b&gt; &#x202e;",
+    "markdown": "**[a](http://b.c)** `c` | d |",
+    "table": "| --- |",
+    "address": "www.b.c and a@b.c",
+    "formula": "=HYPERLINK(1)",
+    "plus": "+1",
+    "minus": "-1",
+    "at": "@SUM(A1)",
+    "quotes": 'say "yes", then\\n; go',
+    "calendar": "a;b,c\\nBEGIN:VALARM",
+    "alphabets": "Zoë Ωμέγα שלום",
+    "wide": "塗装台 刷毛",
+}
+"""What a person may type, being printable: each means something else to some form of a file."""
+
+CONTROL = {
+    "bell": "a\x07b",
+    "escape": "a\x1b[2Jb",
+    "line": "a\nb",
+    "return": "a\rb",
+    "tab": "\tb",
+    "null": "a\x00b",
+    "delete": "a\x7fb",
+    "bidi": "a\u202eb",
+    "isolate": "a\u2066b",
+    "zero width": "a\u200bb",
+    "line separator": "a\u2028b",
+    "surrogate": "a\ud800b",
+}
+"""What nobody can type at the bench, but what a file of another program might bring in."""
+
+
+def told(shop: Shop, target: str | int = 1) -> Sheet:
+    """The sheet of a part."""
+    found = sheet_of(shop, target)
+    assert isinstance(found, Sheet), found
+    return found
+
+
+def eventful(shop: Shop, clock: ManualClock) -> None:
+    """Tag 1 on stand 1: fourteen brackets on their way to CURED, with all that went wrong.
+
+    Skipped, held, overridden, sprayed by two from a topped-up pot, two opinions of the test, a
+    defect, two pieces split off as 1b.
+    """
+    called = {"name": "Roller brackets", "job": "TROLLEY 7", "owner": "Rowing club"}
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14, **called))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(trouble.hold(shop, 1, "Mo", "waiting for material"))
+    clock.advance(minutes=20)
+    done(trouble.release(shop, 1, "Mo"))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=30)
+    done(steps.finish(shop, 1, "Kit"))
+    done(readings.take_reading(shop, "Mo", air_c=17, rh_pct=60, metal_c=16))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.top_up(shop, "A", "Mo", known=Known(need_ml=200)))
+    clock.advance(minutes=20)
+    done(steps.begin(shop, 1, "Kit", helper="Mo"))
+    clock.advance(minutes=10)
+    done(readings.take_reading(shop, "Mo", air_c=16, rh_pct=82, metal_c=15))
+    clock.advance(minutes=15)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+    done(pots.bin_pot(shop, "A", "Mo", left_ml=40))
+    done(trouble.rework(shop, 1, "Mo", "fish-eye", count=2))
+    for _ in range(6):
+        clock.advance(hours=4)
+        done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=58))
+    done(testing.not_yet(shop, 1, "Mo", minutes=30))
+    clock.advance(minutes=40)
+    done(testing.pass_test(shop, 1, "Kit"))
+    done(readings.take_reading(shop, "Kit", air_c=3, rh_pct=90))
+    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330), thinner_pct=10))
+    done(steps.begin(shop, 1, "Mo", override="the foreman says so"))
+    clock.advance(minutes=30)
+    done(steps.finish(shop, 1, "Mo", all_faces=True))
+
+
+def curing(shop: Shop, clock: ManualClock) -> None:
+    """Tag 1 on stand 1: a plate whose last coat, two-pack gloss, was finished just now at 20 C."""
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="plate"))
+    while told(shop).left_to_do > 2:
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
+    done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=330)))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=20)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))

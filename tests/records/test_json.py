@@ -1,0 +1,115 @@
+"""The record as JSON: one form, one version, read back without a loss."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from bench.process.partsheet import Sheet
+from bench.records.as_json import FORM, VERSION, NotASheet, read_sheet, sheet_json
+from bench.records.as_text import text
+from bench.records.part import sheet_page
+
+from .conftest import typed
+from .making import CONTROL, HOSTILE
+
+
+def test_what_is_read_back_is_the_same_sheet(sheet: Sheet) -> None:
+    told = sheet_json(sheet)
+    again = read_sheet(told)
+    assert again == sheet
+    assert sheet_json(again) == told
+    assert text(sheet_page(again)) == text(sheet_page(sheet))
+
+
+@pytest.mark.parametrize("what", [*HOSTILE, *set(CONTROL) - {"surrogate"}])
+def test_whatever_was_typed_comes_back_as_it_was(sheet: Sheet, what: str) -> None:
+    hostile = typed(sheet, {**HOSTILE, **CONTROL}[what])
+    told = sheet_json(hostile)
+    assert told.isascii()
+    assert "\x7f" not in told
+    assert read_sheet(told) == hostile
+
+
+def test_the_form_names_itself_and_keeps_hours_with_their_offset(sheet: Sheet) -> None:
+    told = json.loads(sheet_json(sheet))
+    assert (told["form"], told["version"]) == (FORM, VERSION)
+    assert told["sheet"]["steps"][2]["first_at"] == "2025-06-09T08:40:00+01:00"
+    assert told["sheet"]["steps"][2]["mix"]["pours"][0] == {"role": "base", "ml": 240.0}
+
+
+def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
+    told = json.loads(sheet_json(sheet))["sheet"]
+    assert list(told) == [
+        "written_at",
+        "doubtful",
+        "tag",
+        "name",
+        "count",
+        "job",
+        "owner",
+        "substrate",
+        "shape",
+        "route",
+        "stand",
+        "last_stand",
+        "away",
+        "left_at",
+        "split_from",
+        "merged_into",
+        "lots",
+        "hold",
+        "rework",
+        "bungs_in",
+        "bungs_out",
+        "contacts",
+        "contacts_done",
+        "state",
+        "opens_at",
+        "shuts_at",
+        "left_to_do",
+        "steps",
+        "products",
+        "defects",
+        "notes",
+        "cure",
+        "corrections",
+        "journal",
+    ]
+    assert list(told["steps"][0]) == [
+        "number",
+        "name",
+        "kind",
+        "product",
+        "status",
+        "first_at",
+        "last_at",
+        "painters",
+        "faces",
+        "tests",
+        "passed_at",
+        "passed_by",
+        "reason",
+        "flags",
+        "tool",
+        "mix",
+        "tins",
+        "readings",
+        "corrections",
+        "doubtful",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("told", "why"),
+    [
+        ("{", "this is no JSON"),
+        ("[]", "read form None, version None"),
+        ('{"form": "paintbench sheet", "version": 2}', "version 2; wanted 'paintbench sheet', 1"),
+        ('{"form": "paintbench sheet", "version": 1, "sheet": {}}', "written_at: Field required"),
+    ],
+)
+def test_what_is_no_sheet_is_refused_with_what_was_read(told: str, why: str) -> None:
+    with pytest.raises(NotASheet, match=why.replace("(", r"\(")):
+        read_sheet(told)
