@@ -32,6 +32,20 @@ def on_a_server(place: str) -> bool:
     return "://" in place
 
 
+def place_words(place: str) -> str:
+    """A place as it is shown and written down: an address without its password and its options."""
+    if not on_a_server(place):
+        return place
+    scheme, _, rest = place.partition("://")
+    name, at, address = rest.partition("@")
+    # Whatever else is there may be a part of a password: an @ in it, or one without a host.
+    address = (address if at else rest).partition("?")[0].rpartition("@")[2]
+    host, slash, database = address.partition("/")
+    whole = host.rpartition(":")[2].isdecimal() or host.endswith("]")
+    name = f"{name.partition(':')[0]}@" if at else ""
+    return f"{scheme}://{name}{host if whole else host.partition(':')[0]}{slash}{database}"
+
+
 def terminal_name(environment: Mapping[str, str]) -> str:
     """What the journal calls this terminal."""
     return environment.get("PAINTBENCH_TERMINAL") or f"{os.uname().nodename[:20]}"

@@ -17,6 +17,9 @@ from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder, load
 from bench.store.database import open_store
+from tests.databases import Schemas, postgresql, schemas
+
+__all__ = ["postgresql", "schemas"]
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
 settings.load_profile("same every time")
@@ -55,9 +58,12 @@ def clock() -> ManualClock:
 
 
 @pytest.fixture
-def data(tmp_path: Path) -> Path:
-    """Where the shop of ``shop`` is."""
-    return tmp_path / "shop.db"
+def data(request: pytest.FixtureRequest, tmp_path: Path) -> Path | str:
+    """Where the shop of ``shop`` is: a file, or where ``tests.databases`` says so an address."""
+    if getattr(request, "param", "sqlite") == "sqlite":
+        return tmp_path / "shop.db"
+    server: Schemas = request.getfixturevalue("postgresql")
+    return server.take()
 
 
 @pytest.fixture

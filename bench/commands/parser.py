@@ -77,12 +77,16 @@ def build() -> argparse.ArgumentParser:
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"paintbench {__version__}")
-    parser.add_argument("--db", metavar="PATH", help="the shop's data (else PAINTBENCH_DB, or XDG)")
+    parser.add_argument(
+        "--db",
+        metavar="PLACE",
+        help="the shop's data: a path, or postgresql+psycopg://... (else PAINTBENCH_DB, or XDG)",
+    )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (told, adders) in COMMANDS.items():
         command = commands.add_parser(name, help=told, description=told, allow_abbrev=False)
         command.add_argument(
-            "--db", metavar="PATH", default=argparse.SUPPRESS, help="the shop's data"
+            "--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data"
         )
         for add in adders:
             add(command)

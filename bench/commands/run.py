@@ -18,7 +18,7 @@ from bench.commands import sums
 from bench.commands.parser import parse
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
-from bench.settings import data_place, terminal_name
+from bench.settings import data_place, on_a_server, terminal_name
 
 if TYPE_CHECKING:
     from bench.shop.acting import Done, Shop
@@ -201,7 +201,7 @@ def _faulted(fault: Exception, place: str, outside: Outside) -> int:
 def _logged(fault: Exception, place: str, clock: Clock) -> Path | None:
     report = f"{clock.now().isoformat()}\n{''.join(traceback.format_exception(fault))}\n"
     folders = [Path(tempfile.gettempdir())]
-    if "://" not in place:
+    if not on_a_server(place):
         folders.insert(0, Path(place).parent)
     for folder in folders:
         try:

@@ -19,6 +19,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel
 
 from bench.store.database import Store
+from bench.store.faults import in_one_line
 from bench.store.journal import KEPT, as_plain, blank
 from bench.store.migrations import BASELINE, newest
 from bench.store.tables import JournalRow
@@ -169,7 +170,7 @@ def fill(session: Session, whole: Whole) -> None:
                 connection.execute(insert(kind), rows)
         except IntegrityError as fault:
             raise NotReadable(
-                f"it is damaged: the rows of {name} do not fit: {fault.orig}"
+                f"it is damaged: the rows of {name} do not fit: {in_one_line(fault)}"
             ) from fault
     if connection.dialect.name == "postgresql":
         _count_on(session)

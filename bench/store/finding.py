@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from sqlmodel import Session, SQLModel, col, func, or_, select
 
+from bench.store.folding import folded
 from bench.store.tables import (
     JournalRow,
     MixRow,
@@ -23,6 +24,11 @@ from bench.store.tables import (
     TestRow,
     ToolRow,
 )
+
+OLDEST_POT = (col(MixRow.mixed_at), col(MixRow.id))
+OLDEST_READING = (col(ReadingRow.at), col(ReadingRow.id))
+NEWEST_READING = (col(ReadingRow.at).desc(), col(ReadingRow.id).desc())
+"""Of two at one instant the later line is the newer one, on either database."""
 
 Plan = TypeVar("Plan", RouteRow, ShapeRow, ToolRow)
 
@@ -73,7 +79,7 @@ def part_on(session: Session, stand_number: int) -> PartRow | None:
 
 def part_tagged(session: Session, tag: str) -> PartRow | None:
     """The part with a tag; capitals do not matter."""
-    wanted = select(PartRow).where(func.lower(PartRow.tag) == tag.strip().lower())
+    wanted = select(PartRow).where(folded(PartRow.tag) == tag.strip().lower())
     return session.exec(wanted).first()
 
 
@@ -169,13 +175,13 @@ def plans(session: Session, table: type[Plan]) -> list[Plan]:
 
 def open_pots(session: Session) -> list[MixRow]:
     """The pots not binned yet, oldest first."""
-    wanted = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(col(MixRow.mixed_at))
+    wanted = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(*OLDEST_POT)
     return list(session.exec(wanted).all())
 
 
 def pots_in_guns(session: Session) -> list[MixRow]:
     """The pots whose paint is in a gun that was not flushed since, binned or not, oldest first."""
-    wanted = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(col(MixRow.mixed_at))
+    wanted = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(*OLDEST_POT)
     return list(session.exec(wanted).all())
 
 
@@ -189,7 +195,7 @@ def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
 def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
     """The newest reading somebody wrote down."""
     own = select(ReadingRow).where(ReadingRow.painter == painter)
-    return session.exec(own.order_by(col(ReadingRow.at).desc()).limit(1)).first()
+    return session.exec(own.order_by(*NEWEST_READING).limit(1)).first()
 
 
 def figures_since(
@@ -199,17 +205,15 @@ def figures_since(
     read = select(
         col(ReadingRow.at), col(ReadingRow.air_c), col(ReadingRow.rh_pct), col(ReadingRow.metal_c)
     )
-    before = read.where(ReadingRow.at < since).order_by(col(ReadingRow.at).desc()).limit(1)
-    after = read.where(ReadingRow.at >= since).order_by(col(ReadingRow.at))
+    before = read.where(ReadingRow.at < since).order_by(*NEWEST_READING).limit(1)
+    after = read.where(ReadingRow.at >= since).order_by(*OLDEST_READING)
     return [*session.exec(before).all(), *session.exec(after).all()]
 
 
 def readings_since(session: Session, since: datetime) -> list[ReadingRow]:
     """The last reading before an instant, and all from it on, oldest first."""
-    before = (
-        select(ReadingRow).where(ReadingRow.at < since).order_by(col(ReadingRow.at).desc()).limit(1)
-    )
-    after = select(ReadingRow).where(ReadingRow.at >= since).order_by(col(ReadingRow.at))
+    before = select(ReadingRow).where(ReadingRow.at < since).order_by(*NEWEST_READING).limit(1)
+    after = select(ReadingRow).where(ReadingRow.at >= since).order_by(*OLDEST_READING)
     return [*session.exec(before).all(), *session.exec(after).all()]
 
 
@@ -217,7 +221,7 @@ def journal_lines(session: Session, newest: int, tag: str = "") -> list[JournalR
     """The newest lines, newest first; of one part if a tag is given."""
     wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
     if tag:
-        wanted = wanted.where(func.lower(JournalRow.tag) == tag.strip().lower())
+        wanted = wanted.where(folded(JournalRow.tag) == tag.strip().lower())
     return list(session.exec(wanted).all())
 
 

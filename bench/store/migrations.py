@@ -53,7 +53,8 @@ TO_2 = (
     )""",
     "CREATE INDEX ix_note_part_id ON note (part_id)",
 )
-"""Equipment, tins, notes, who is on a part, split lots. Version 1 was written by SQLite alone."""
+"""Equipment, tins, notes, who is on a part, split lots. Version 1 was written by SQLite alone: what
+comes after version 2 has to be understood by PostgreSQL too."""
 
 
 def _run(statements: Sequence[str]) -> Migration:
@@ -77,15 +78,19 @@ def newest(migrations: Sequence[Migration] = MIGRATIONS) -> int:
     return BASELINE + len(migrations)
 
 
-def upgrade(engine: Engine, migrations: Sequence[Migration] = MIGRATIONS) -> None:
+def upgrade(
+    engine: Engine, migrations: Sequence[Migration] = MIGRATIONS, *, may_be_new: bool = True
+) -> bool:
     """Create an empty database or bring an older one forward, all or nothing.
 
-    Raises NotOurs for a database of something else or of a newer program, without touching it.
+    may_be_new: fill an empty one; else it is left so, and the answer is False. Raises NotOurs for
+    a database of something else or of a newer program, without touching it.
     """
     known = newest(migrations)
     with engine.connect() as connection:
-        if _version_to_leave(version_of(connection), known) == known:
-            return
+        found = _version_to_leave(version_of(connection), known)
+    if found == known or not (found or may_be_new):
+        return found == known
     with engine.execution_options(writer=True).begin() as connection:
         # Read again under the lock: another terminal may have been first.
         version = _version_to_leave(version_of(connection), known)
@@ -98,6 +103,7 @@ def upgrade(engine: Engine, migrations: Sequence[Migration] = MIGRATIONS) -> Non
             for step in migrations[version - BASELINE :]:
                 step(connection)
             connection.execute(text("UPDATE schema_version SET version = :v"), {"v": known})
+    return True
 
 
 def _version_to_leave(version: int, known: int) -> int:
@@ -115,7 +121,7 @@ def version_of(connection: Connection) -> int:
     if not names:
         return 0
     if tables.SchemaVersion.__tablename__ not in names:
-        raise NotOurs("this file is a database of some other program; give another path")
+        raise NotOurs("this is a database of some other program; give another path")
     version = connection.execute(text("SELECT version FROM schema_version")).scalar()
     if version is None:
         raise NotOurs("this database has no version in it; it is damaged or of some other program")

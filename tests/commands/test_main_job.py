@@ -7,9 +7,12 @@ from typing import Any
 
 from bench.clock import ManualClock
 from tests.conftest import MONDAY
+from tests.databases import pytest_generate_tests
 from tests.main_job import STAGES, STAND, Action, Shown
 
 from .running import Paintbench
+
+__all__ = ["pytest_generate_tests"]
 
 ON_PART = {"begin", "finish", "pass", "not-yet", "join", "take-off"}
 VALUES = {"route", "shape", "zone", "mark", "minutes", "with"}

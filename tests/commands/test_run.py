@@ -21,7 +21,7 @@ from bench.commands.run import FAULT_LOG, PLACED, run
 from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
-from bench.store import database
+from bench.store import sqlite
 
 from .running import Paintbench
 
@@ -90,7 +90,7 @@ def test_every_command_explains_itself_and_takes_its_data_after_its_name(
     ran = anywhere(command, "--help")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out.startswith(f"usage: paintbench {command}")
-    assert "--db PATH" in ran.out
+    assert "--db PLACE" in ran.out
     assert ("--json" in ran.out) == (command in answers.READERS or command == "backups")
     assert ("--by NAME" in ran.out) == (command in answers.WRITERS)
 
@@ -209,7 +209,7 @@ def test_a_reader_that_leaves_early_is_no_fault(today: Path) -> None:
 def test_data_another_program_holds_is_a_refusal_not_a_fault(
     paintbench: Paintbench, data: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(database, "BUSY_S", 0)
+    monkeypatch.setattr(sqlite, "BUSY_S", 0)
     holding = sqlite3.connect(data, isolation_level=None)
     holding.execute("BEGIN IMMEDIATE")
     ran = paintbench("reading", "--air", "18C", "--by", "Kit")

@@ -20,6 +20,8 @@ from bench.store.backup import BackupFault
 from bench.store.database import open_store
 from tests.shop.doing import done
 
+pytestmark = pytest.mark.sqlite
+
 AT = datetime(2025, 6, 9, 6, 30, tzinfo=UTC)
 
 

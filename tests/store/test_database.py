@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import sqlite3
+from datetime import UTC, datetime, timedelta
 from multiprocessing import get_context
 from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import Connection, create_engine, inspect, text
 from sqlmodel import select
 
+from bench.store import finding
 from bench.store.database import CannotOpen, open_store
 from bench.store.migrations import MIGRATIONS, NotOurs, newest, upgrade, version_of
-from bench.store.tables import Setting
+from bench.store.tables import JournalRow, Painter, PartRow, ReadingRow, Setting
 
 
 def test_a_new_shop_is_made_with_its_folder_and_written_ahead(tmp_path: Path) -> None:
@@ -105,14 +109,13 @@ def _count_up(file: str, times: int) -> None:
     store.close()
 
 
-def test_two_terminals_that_read_then_write_lose_no_update(tmp_path: Path) -> None:
-    file = str(tmp_path / "shop.db")
-    store = open_store(file)
+def test_two_terminals_that_read_then_write_lose_no_update(data: Path) -> None:
+    store = open_store(str(data))
     with store.writing() as session:
         session.add(Setting(key="count", value=0))
         session.commit()
     spawn = get_context("spawn")
-    both = [spawn.Process(target=_count_up, args=(file, 100)) for _ in range(2)]
+    both = [spawn.Process(target=_count_up, args=(str(data), 100)) for _ in range(2)]
     for process in both:
         process.start()
     for process in both:
@@ -121,20 +124,70 @@ def test_two_terminals_that_read_then_write_lose_no_update(tmp_path: Path) -> No
         assert session.exec(select(Setting.value)).one() == 200
 
 
-def test_the_other_terminals_commit_is_noticed_and_ones_own_is_not_missed(tmp_path: Path) -> None:
-    here, there = (open_store(str(tmp_path / "shop.db")) for _ in range(2))
+def test_the_other_terminals_commit_is_noticed_and_ones_own_is_not_missed(data: Path) -> None:
+    here, there = (open_store(str(data)) for _ in range(2))
     seen = here.change_mark()
     assert here.change_mark() == seen
     with there.writing() as session:
-        session.add(Setting(key="x", value=1))
+        session.add(_line("there"))
         session.commit()
     assert here.change_mark() != seen
 
 
-def test_what_is_not_committed_is_rolled_back(tmp_path: Path) -> None:
-    store = open_store(str(tmp_path / "shop.db"))
+def test_what_is_not_committed_is_rolled_back(data: Path) -> None:
+    store = open_store(str(data))
     with store.writing() as session:
         session.add(Setting(key="x", value=1))
         session.flush()
     with store.reading() as session:
         assert session.exec(select(Setting)).first() is None
+
+
+def test_a_reader_sees_one_moment_though_another_terminal_writes_meanwhile(data: Path) -> None:
+    store = open_store(str(data))
+    with store.reading() as session:
+        assert finding.painters(session) == []
+        with store.writing() as other:
+            other.add(Painter(name="Kit"))
+            other.commit()
+        assert finding.painters(session) == []
+    with store.reading() as session:
+        assert finding.painters(session) == ["Kit"]
+
+
+def test_what_is_written_is_read_back_equal_to_the_microsecond(data: Path) -> None:
+    summer = datetime(2025, 6, 9, 7, 30, 0, 123456, tzinfo=ZoneInfo("Europe/London"))
+    value = {"b": [1, 2.5, None, True], "a": {"deep": "Zo\u00eb \u6868 'x' \"y\" \\ %s :z"}}
+    store = open_store(str(data))
+    with store.writing() as session:
+        session.add(Setting(key="x", value=value))
+        session.add(ReadingRow(at=summer, air_c=0.1 + 0.2, painter="Kit"))
+        session.add(_line("there", at=summer, changes=[{"table": "x", "after": value}]))
+        session.commit()
+    with store.reading() as session:
+        setting, reading, line = (
+            session.exec(select(kind)).one() for kind in (Setting, ReadingRow, JournalRow)
+        )
+    assert reading.at == line.at == summer
+    assert reading.at.utcoffset() == line.at.utcoffset() == timedelta(0)
+    assert reading.air_c == 0.1 + 0.2
+    assert (reading.rh_pct, setting.value) == (None, value)
+    assert list(setting.value) == ["b", "a"], "and in the order it was written"
+    assert line.changes == [{"table": "x", "after": value}]
+
+
+@pytest.mark.parametrize("typed", ["\u017bUBR", "\u017cubr", " \u017bubr "])
+def test_a_tag_is_found_whatever_its_capitals_and_alphabet(data: Path, typed: str) -> None:
+    store = open_store(str(data))
+    with store.writing() as session:
+        part = {"name": "frame", "count": 1, "substrate": "zinc", "shape": "x", "route": "y"}
+        session.add(PartRow(tag="\u017bubr", **part))
+        session.commit()
+    with store.reading() as session:
+        assert finding.part_tagged(session, typed) is not None
+
+
+def _line(terminal: str, **more: Any) -> JournalRow:
+    at = datetime(2025, 6, 9, tzinfo=UTC)
+    values = {"at": at, "action": "note", "painter": "Kit", "text": "x", **more}
+    return JournalRow(terminal=terminal, **values)

@@ -14,8 +14,9 @@ from bench.process.refusal import Refusal
 from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.check import check
-from bench.store.database import engine_at, open_store
+from bench.store.database import open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
+from bench.store.sqlite import engine_at
 
 DUMPS = Path(__file__).parent
 EARLIER = range(1, newest())
