@@ -9,11 +9,15 @@ from functools import partial
 from typing import TYPE_CHECKING, TextIO
 
 from bench.commands.run import run
-from bench.settings import is_kiosk
+from bench.settings import TRUE_COLOUR, is_kiosk, terminal_profile
 
 if TYPE_CHECKING:
     from bench.clock import Clock
     from bench.shop.acting import Shop
+
+
+COLOUR_SYSTEMS = {0: "standard", 16: "standard", 256: "256", TRUE_COLOUR: "truecolor"}
+"""What Textual calls them. Where there are none, they are taken away later."""
 
 
 def main(
@@ -27,14 +31,17 @@ def main(
     """Run the program and give its exit code. What is not handed in is the real one."""
     words = sys.argv[1:] if argv is None else argv
     kiosk = is_kiosk(os.environ if environment is None else environment)
-    start = partial(_full_screen, kiosk=kiosk)
+    start = partial(_full_screen, kiosk=kiosk, environment=environment or os.environ)
     return run(words, start=start, clock=clock, environment=environment, out=out, err=err)
 
 
-def _full_screen(shop: Shop, *, demo: bool, kiosk: bool) -> int:
+def _full_screen(shop: Shop, *, demo: bool, kiosk: bool, environment: Mapping[str, str]) -> int:
+    # Textual draws on the standard error stream, and reads this once, when it is imported.
+    profile = terminal_profile(environment, sys.stderr.encoding or "")
+    os.environ["TEXTUAL_COLOR_SYSTEM"] = COLOUR_SYSTEMS[profile.colours]
     from bench.app import run as run_bench
 
-    return run_bench(shop, demo=demo, kiosk=kiosk)
+    return run_bench(shop, demo=demo, kiosk=kiosk, profile=profile)
 
 
 if __name__ == "__main__":

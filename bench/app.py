@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import signal
-import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any, ClassVar
 
 from textual.app import App
 from textual.binding import BindingType
+from textual.filter import LineFilter
 
 from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
@@ -26,11 +26,14 @@ from bench.screens.keys import (
     know_every_keypad,
 )
 from bench.screens.opening import Opening
+from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop, StoreFault
 from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
+from bench.widgets.colourless import Colourless
+from bench.widgets.looks import FIELDS, Look, look_of
 
 TICK_S = 1.0
 
@@ -45,17 +48,18 @@ class Paintbench(App[int]):
 
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = []
-    CSS = "Screen { background: #000000; }"
+    CSS = FIELDS
 
     def __init__(
-        self, shop: Shop, *, demo: bool = False, ascii_only: bool = False, kiosk: bool = False
+        self, shop: Shop, *, demo: bool = False, kiosk: bool = False, profile: Profile = FULL
     ) -> None:
         know_every_keypad()
         super().__init__()
         self.shop = shop
         self.demo = demo
         self.kiosk = kiosk
-        self.ascii_only = ascii_only
+        self.profile = profile
+        self.look = look_of(profile, "dark")
         self.animation_level = "none"
         self.said: Answer | None = None
         self.fault: Exception | None = None
@@ -67,6 +71,7 @@ class Paintbench(App[int]):
         self._view: BenchView | None = None
         self._watch = Watch(shop)
         self._asked_the_time = False
+        self._put_on(self.look)
 
     def on_mount(self) -> None:
         """Show the bench, or the first-start screen of a shop nobody opened yet."""
@@ -80,6 +85,9 @@ class Paintbench(App[int]):
         else:
             self.said = Done(told) if told else None
             self._show_first()
+        if self.profile.unknown:
+            read = f"read {self.profile.unknown!r}"
+            self.said = Refusal("PAINTBENCH_TERMINAL", read, f"one of {', '.join(FORCED)}")
 
     def _show_first(self) -> None:
         if is_new(self.shop):
@@ -89,8 +97,8 @@ class Paintbench(App[int]):
 
     def show_bench(self) -> None:
         """The whole bench, with the first painter at the keys."""
-        self._view = look(self.shop)
-        self.at_the_keys = self._view.painters[0]
+        self.look_again()
+        self.at_the_keys = self.view.painters[0]
         self.alarms.begin()
         self.push_screen(WholeBench())
 
@@ -106,6 +114,28 @@ class Paintbench(App[int]):
             self._view = look(self.shop)
         return self._view
 
+    def look_again(self) -> None:
+        """Read the bench, and dress as this terminal is now to be."""
+        self._view = look(self.shop)
+        theme = self._view.house.theme_on(self.shop.terminal)
+        if (wanted := look_of(self.profile, theme)).theme.name != self.look.theme.name:
+            self._put_on(wanted)
+
+    def _put_on(self, wanted: Look) -> None:
+        self.look = wanted
+        self.register_theme(wanted.theme)
+        self.theme = wanted.theme.name
+
+    @property
+    def ascii_only(self) -> bool:
+        """Whether nothing but ASCII may be drawn."""
+        return self.profile.glyphs == "ascii"
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """On a terminal without colours, none from any widget."""
+        mine = () if self.profile.colours else (Colourless(),)
+        return [*super().get_line_filters(), *mine]
+
     def now(self) -> datetime:
         """The present instant in the shop's zone."""
         return self.view.local(self.shop.clock.now())
@@ -117,7 +147,7 @@ class Paintbench(App[int]):
             try:
                 self.probes.tick(self.shop, self._view.house.probes)
                 if self._watch.changed():
-                    self._view = look(self.shop)
+                    self.look_again()
             except StoreFault as fault:
                 self.said = Refusal("the data cannot be read", "", str(fault))
             self.alarms.watch()
@@ -132,7 +162,7 @@ class Paintbench(App[int]):
         try:
             if timekeeping.stepped(self.shop):
                 told = timekeeping.catch_up(self.shop)
-                self._view = look(self.shop)
+                self.look_again()
                 self.said = Done(told) if told else self.said
         except StoreFault as fault:
             self.said = Refusal("the clock was set; it cannot be written down", "", str(fault))
@@ -155,7 +185,7 @@ class Paintbench(App[int]):
         """Do one thing in the shop, as the painter at the keys, and keep its answer."""
         try:
             answer = act(self.shop, self.at_the_keys)
-            self._view = look(self.shop)
+            self.look_again()
             self.alarms.watch()
         except StoreFault as fault:
             answer = Refusal("it could not be written down; nothing was changed", "", str(fault))
@@ -247,14 +277,12 @@ class Paintbench(App[int]):
                 loop.add_signal_handler(getattr(signal, name), self.exit, 0)
 
 
-def run(shop: Shop, *, demo: bool = False, kiosk: bool = False) -> int:
+def run(shop: Shop, *, demo: bool = False, kiosk: bool = False, profile: Profile = FULL) -> int:
     """Show the bench until it is closed and answer the exit code. Raises what made it fail.
 
     kiosk: whoever started the program starts it again, so no key closes it (``is_kiosk``).
     """
-    # Textual draws on the standard error stream.
-    encoding = (sys.stderr.encoding or "").lower().replace("-", "")
-    app = Paintbench(shop, demo=demo, ascii_only=encoding != "utf8", kiosk=kiosk)
+    app = Paintbench(shop, demo=demo, kiosk=kiosk, profile=profile)
     code = app.run(mouse=False) or 0
     if app.fault is not None:
         raise app.fault

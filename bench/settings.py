@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
+
+TRUE_COLOUR = 1 << 24
+
+Glyphs = Literal["ascii", "console", "full"]
+"""Plain ASCII; what the Linux console's fonts have besides; all we draw with."""
 
 
 def data_place(given: str | None, environment: Mapping[str, str]) -> str:
@@ -48,4 +55,58 @@ def place_words(place: str) -> str:
 
 def terminal_name(environment: Mapping[str, str]) -> str:
     """What the journal calls this terminal."""
-    return environment.get("PAINTBENCH_TERMINAL") or f"{os.uname().nodename[:20]}"
+    return environment.get("PAINTBENCH_NAME") or f"{os.uname().nodename[:20]}"
+
+
+@dataclass(frozen=True)
+class Profile:
+    """What a terminal can show. colours: none, 16, 256 or TRUE_COLOUR. unknown: a word that was
+    said of it and means nothing here."""
+
+    colours: int
+    glyphs: Glyphs
+    unknown: str = ""
+
+
+FULL = Profile(TRUE_COLOUR, "full")
+FORCED = {"console": Profile(16, "console"), "plain": Profile(0, "ascii"), "full": FULL}
+"""What PAINTBENCH_TERMINAL may say. It stands above everything the environment says else."""
+
+_WITHOUT_COLOUR = ("", "dumb", "unknown", "vt52", "vt100", "vt102", "vt220", "vt320", "vt420")
+_COERCED = ("C.UTF-8", "C.utf8", "UTF-8")
+"""What Python itself writes into LC_CTYPE where the locale is C (PEP 538)."""
+
+
+def terminal_profile(environment: Mapping[str, str], encoding: str) -> Profile:
+    """What the terminal can show, from what the environment says of it; nobody asks the terminal.
+
+    encoding: of the stream that is drawn on. Outside UTF-8 nothing but ASCII is drawn, whatever is
+    said.
+    """
+    utf8 = encoding.lower().replace("-", "").replace("_", "") == "utf8"
+    said = environment.get("PAINTBENCH_TERMINAL", "").strip().lower()
+    if (forced := FORCED.get(said)) is not None:
+        return Profile(forced.colours, forced.glyphs if utf8 else "ascii")
+    term = environment.get("TERM", "").lower()
+    glyphs: Glyphs = "console" if term.startswith("linux") else "full"
+    if not utf8 or _in_c(environment):
+        glyphs = "ascii"
+    return Profile(_colours(environment, term), glyphs, said)
+
+
+def _colours(environment: Mapping[str, str], term: str) -> int:
+    """NO_COLOR not empty is none (no-color.org); else by TERM and COLORTERM."""
+    if environment.get("NO_COLOR") or term in _WITHOUT_COLOUR or term.endswith("-m"):
+        return 0
+    if term.startswith("linux"):
+        return 16
+    if environment.get("COLORTERM", "").lower() in ("truecolor", "24bit") or "direct" in term:
+        return TRUE_COLOUR
+    return 256 if "256color" in term else 16
+
+
+def _in_c(environment: Mapping[str, str]) -> bool:
+    """Whether the locale is C or POSIX, also where Python has made it one of UTF-8 for itself."""
+    everything, signs, language = (environment.get(n, "") for n in ("LC_ALL", "LC_CTYPE", "LANG"))
+    locale = everything or ("" if signs in _COERCED else signs) or language
+    return locale in ("", "C", "POSIX")

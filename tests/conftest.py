@@ -33,7 +33,14 @@ MONDAY = datetime(2025, 6, 9, 7, 30, tzinfo=LONDON)
 def nothing_from_outside(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[None]:
     """No data, no settings and no zone of whoever runs the tests. The computer is not in London."""
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "xdg"))
-    for name in ("PAINTBENCH_DB", "PAINTBENCH_TERMINAL", "LANGUAGE", "LC_TIME", "NO_COLOR"):
+    for name in (
+        "PAINTBENCH_DB",
+        "PAINTBENCH_TERMINAL",
+        "PAINTBENCH_NAME",
+        "LANGUAGE",
+        "LC_TIME",
+        "NO_COLOR",
+    ):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("LC_ALL", "C.UTF-8")
     monkeypatch.setenv("LANG", "C.UTF-8")

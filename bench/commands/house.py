@@ -30,6 +30,7 @@ def shop(call: Call, by: str) -> Done | Refusal:
         probe={what: path for what, path in paths.items() if path is not None},
         probe_every_min=None if args.probe_every is None else float(args.probe_every),
         units=args.units,
+        theme=args.theme,
         holidays=args.holiday or (),
         no_holidays=args.no_holiday or (),
         clearance_min=None if args.clearance is None else args.clearance / 60,

@@ -401,6 +401,7 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 metavar="FOLDER",
                 help='a second place for backups, such as a stick; "" takes it away',
             ),
+            _option("--theme", choices=("dark", "light"), help="the screens' colours"),
             _BY,
         ),
     ),

@@ -43,7 +43,7 @@ class BenchScreen(Screen[Result]):
 
     def compose(self) -> ComposeResult:
         """One canvas over the whole screen."""
-        yield Canvas(ascii_only=self.bench.ascii_only)
+        yield Canvas(self.bench.look)
 
     @property
     def bench(self) -> Paintbench:
@@ -63,7 +63,7 @@ class BenchScreen(Screen[Result]):
         """Draw the screen as it is now."""
         width, height = self.size
         if width and height and self.is_mounted:
-            self.canvas.show(self.picture(width, height)[:height])
+            self.canvas.show(self.picture(width, height)[:height], self.bench.look)
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The screen, one line shorter under the alarm that nobody answered yet."""

@@ -20,10 +20,7 @@ class TypedLine(BenchScreen[str | None]):
 
     TYPES_LETTERS = True
 
-    DEFAULT_CSS = """
-    TypedLine Input { border: solid #c0c0c0; width: 1fr; height: 3; background: #000000; }
-    TypedLine Input:focus { border: solid #ffffff; }
-    """
+    DEFAULT_CSS = "TypedLine Input { width: 1fr; height: 3; }"
 
     def __init__(self, title: str, value: str = "", told: Sequence[str] = ()) -> None:
         super().__init__()
@@ -31,7 +28,7 @@ class TypedLine(BenchScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """What to know, and the line."""
-        yield Canvas(ascii_only=self.bench.ascii_only)
+        yield Canvas(self.bench.look)
         field = Input(self.value, select_on_focus=False)
         field.cursor_blink = False
         yield field

@@ -99,16 +99,13 @@ class Names(BenchScreen[tuple[str, ...] | None]):
     TYPES_LETTERS = True
 
     DEFAULT_CSS = """
-    Names Input {
-        border: solid #c0c0c0; width: 40; height: 3; margin-left: 3; background: #000000;
-    }
-    Names Input:focus { border: solid #ffffff; }
+    Names Input { width: 40; height: 3; margin-left: 3; }
     Names Canvas { height: 4; }
     """
 
     def compose(self) -> ComposeResult:
         """A line to read, and two to type in."""
-        yield Canvas(ascii_only=self.bench.ascii_only)
+        yield Canvas(self.bench.look)
         for number in (1, 2):
             field = Input(f"Painter {number}", id=f"name{number}", select_on_focus=True)
             field.cursor_blink = False

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
 
 
-def _said(house: House) -> list[tuple[str, Road]]:
+def _said(house: House, terminal: str) -> list[tuple[str, Road]]:
     """Every setting in words, and the road that changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
@@ -33,7 +33,7 @@ def _said(house: House) -> list[tuple[str, Road]]:
         (f"always somebody in: {'yes' if hours.always_in else 'no'}", _always_in),
         (f"masks on {house.clearance.total_seconds() / 60:g} min{measured}", _clearance),
         (f"cup of {house.cup_ml:g} ml, marks every {house.cup_step_ml:g} ml", _cup),
-        (f"shown in {units}", _units),
+        (f"screens: {units}; {house.theme_on(terminal)} on this terminal", _screens),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
         (f"at an alarm: {'; '.join(_alarm(house))}", _at_an_alarm),
     ]
@@ -47,7 +47,7 @@ def _alarm(house: House) -> list[str]:
 async def settings(bench: Paintbench) -> None:
     """The list, again after every change, until it is left."""
     while True:
-        found = _said(bench.view.house)
+        found = _said(bench.view.house, bench.shop.terminal)
         which = await bench.push_screen_wait(Choose("Settings", [text for text, _ in found]))
         if which is None:
             return
@@ -109,6 +109,16 @@ async def _cup(bench: Paintbench) -> None:
     if numbers is not None:
         cup_ml, step_ml = numbers
         bench.do(lambda shop, by: set_house(shop, by, cup_ml=cup_ml, cup_step_ml=step_ml))
+
+
+async def _screens(bench: Paintbench) -> None:
+    other = "dark" if bench.view.house.theme_on(bench.shop.terminal) == "light" else "light"
+    choices = ["the units they are shown and typed in", f"{other} on this terminal"]
+    which = await bench.push_screen_wait(Choose("The screens", choices))
+    if which == 0:
+        await _units(bench)
+    elif which == 1:
+        bench.do(lambda shop, by: set_house(shop, by, theme_here=other))
 
 
 async def _units(bench: Paintbench) -> None:

@@ -23,6 +23,8 @@ KEEP_DAYS = 400
 LEAST_CLEARANCE_MIN, MOST_CLEARANCE_MIN = 5.0, 24 * 60.0
 LEAST_CUP_ML, MOST_CUP_ML = 50.0, 20_000.0
 MOST_HOLIDAYS = 60
+THEMES = ("dark", "light")
+
 MOST_PATH = 400
 LEAST_EVERY_MIN, MOST_EVERY_MIN = 1.0, 24 * 60.0
 
@@ -44,6 +46,8 @@ def set_house(
     cup_ml: float | None = None,
     cup_step_ml: float | None = None,
     backup_to: str | None = None,
+    theme: str | None = None,
+    theme_here: str | None = None,
 ) -> Done | Refusal:
     """Set what is given; it holds from now on, and what was usual before stays so for its time.
 
@@ -55,6 +59,7 @@ def set_house(
     clearance_min: how long masks stay on after the trigger, as measured with smoke in this room.
     cup_ml, cup_step_ml: what the mixing cup holds, and how far apart its marks are.
     backup_to: a second folder for backups; an empty path takes it away.
+    theme: of every terminal that has none of its own; theme_here: of this one. One of THEMES.
     """
     for what, value in (("night", night_c), ("day", day_c)):
         if value is not None and not COLDEST_C <= value <= WARMEST_C:
@@ -76,6 +81,7 @@ def set_house(
             _clearance(kept, clearance_min),
             _cup(kept, cup_ml, cup_step_ml),
             set_second_place(kept, backup_to, shop.store.place),
+            _theme(kept, theme, theme_here, shop.terminal),
         ):
             if isinstance(changed, Refusal):
                 return changed
@@ -185,6 +191,19 @@ def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> l
         return Refusal(f"marks every {step:g} ml", f"a cup of {holds:g} ml", "two marks at least")
     kept["cup_ml"], kept["cup_step_ml"] = holds, step
     return [f"a cup of {holds:g} ml with marks every {step:g} ml"]
+
+
+def _theme(
+    kept: dict[str, Any], theme: str | None, here: str | None, terminal: str
+) -> list[str] | Refusal:
+    """A terminal that is as the shop has no theme of its own."""
+    for wanted in (theme, here):
+        if wanted is not None and wanted not in THEMES:
+            return Refusal(f"theme {wanted[:20]}", "", f"one of {', '.join(THEMES)}")
+    kept["theme"] = theme or kept["theme"]
+    own = {**kept["themes"], **({terminal: here} if here else {})}
+    kept["themes"] = {name: its for name, its in own.items() if its != kept["theme"]}
+    return [f"{theme} screens"] * bool(theme) + [f"{here} on {terminal}"] * bool(here)
 
 
 def _probe(

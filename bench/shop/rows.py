@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field
 from datetime import datetime, time, timedelta
 from typing import Any, TypeVar
 
@@ -41,6 +41,7 @@ class House:
     bad_holidays: what is wrong with rules that cannot be used; those days count as any other.
     alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
     probes: files to read air, metal and humidity from. second_place: where backups go besides.
+    themes: of the terminals that have one of their own, by their names.
     """
 
     hours: Hours
@@ -55,6 +56,12 @@ class House:
     probes: Probes | None = None
     units: ShopUnits = METRIC
     second_place: SecondPlace | None = None
+    theme: str = "dark"
+    themes: Mapping[str, str] = field(default_factory=dict)
+
+    def theme_on(self, terminal: str) -> str:
+        """Dark or light: as it was set on this terminal, else as in the shop."""
+        return self.themes.get(terminal, self.theme)
 
 
 STARTING_HOUSE: dict[str, Any] = {
@@ -77,6 +84,8 @@ STARTING_HOUSE: dict[str, Any] = {
     "probe": {},
     "units": {},
     "backup_to": {},
+    "theme": "dark",
+    "themes": {},
 }
 """Placeholders: an ordinary working week, a cool shop, 30 min clearance for an open room."""
 
@@ -109,6 +118,8 @@ def house_of(session: Session) -> House:
         probes=_probes(kept["probe"] or {}),
         units=ShopUnits(**kept["units"]),
         second_place=second_place(kept),
+        theme=kept["theme"],
+        themes=dict(kept["themes"]),
     )
 
 

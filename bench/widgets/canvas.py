@@ -11,28 +11,29 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from bench.widgets.lines import Line, Piece
-from bench.widgets.styles import STYLES
+from bench.widgets.looks import USUAL, Look
 
 
 class Canvas(Widget, can_focus=True):
     """Shows lines. Give it the whole picture each time; it finds the difference."""
 
-    DEFAULT_CSS = "Canvas { width: 1fr; height: 1fr; background: #000000; }"
+    DEFAULT_CSS = "Canvas { width: 1fr; height: 1fr; background: $background; }"
 
-    def __init__(self, *, ascii_only: bool = False) -> None:
+    def __init__(self, look: Look = USUAL) -> None:
         super().__init__()
         self._lines: list[Line] = []
-        self._ascii_only = ascii_only
+        self.look = look
 
     @property
     def lines(self) -> tuple[str, ...]:
         """What is on the screen, as plain text."""
         return tuple("".join(piece.text for piece in row) for row in self._lines)
 
-    def show(self, lines: Sequence[Line]) -> None:
+    def show(self, lines: Sequence[Line], look: Look) -> None:
         """Show these lines, from the top."""
         before, self._lines = self._lines, list(lines)
-        if len(before) != len(self._lines):
+        other, self.look = self.look is not look, look
+        if other or len(before) != len(self._lines):
             self.refresh()
             return
         for y, (old, new) in enumerate(zip(before, self._lines, strict=True)):
@@ -43,11 +44,9 @@ class Canvas(Widget, can_focus=True):
     def render_line(self, y: int) -> Strip:
         """One line of the picture."""
         pieces: Line = self._lines[y] if y < len(self._lines) else ()
-        segments = [Segment(self._shown(piece.text), STYLES[piece.style]) for piece in pieces]
-        return Strip(segments).adjust_cell_length(self.size.width, STYLES[""])
-
-    def _shown(self, text: str) -> str:
-        return text.encode("ascii", "replace").decode() if self._ascii_only else text
+        look = self.look
+        segments = [Segment(look.shown(piece.text), look.styles[piece.style]) for piece in pieces]
+        return Strip(segments).adjust_cell_length(self.size.width, look.styles[""])
 
 
 def changed_columns(old: Line, new: Line) -> tuple[int, int]:

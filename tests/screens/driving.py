@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from typing import Any
 
 from textual.pilot import Pilot
 
@@ -97,7 +98,7 @@ class Hands:
 
 @asynccontextmanager
 async def at_the_bench(
-    shop: Shop, clock: ManualClock, size: tuple[int, int] = (80, 24), **more: bool
+    shop: Shop, clock: ManualClock, size: tuple[int, int] = (80, 24), **more: Any
 ) -> AsyncIterator[Hands]:
     """The program on a fake terminal."""
     app = Paintbench(shop, **more)

@@ -11,6 +11,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
+from bench.settings import Profile
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo
@@ -124,6 +125,6 @@ async def test_the_first_start_looks_as_it_did(tmp_path: Path) -> None:
 async def test_without_utf_8_only_ascii_is_drawn(demo: Shop) -> None:
     clock = demo.clock.computer
     assert isinstance(clock, ManualClock)
-    async with at_the_bench(demo, clock, (80, 24), demo=True, ascii_only=True) as hands:
+    async with at_the_bench(demo, clock, (80, 24), demo=True, profile=Profile(0, "ascii")) as hands:
         compare("bench-ascii-80x24", hands.picture())
         assert hands.picture().isascii()

@@ -53,7 +53,7 @@ def keys(action: Action, hands: Hands) -> str:
     elif do == "reading":
         figures = (action["air_c"], action["rh_pct"], action["metal_c"])
         digits = [" ".join(str(figure)) for figure in figures]
-        pressed = "0 / 2 " + " ".join(f"{typed} enter" for typed in digits)
+        pressed = "0 / 2 + " + " ".join(f"{typed} enter" for typed in digits)
     elif do == "bin":
         pressed = "0 / 3 1 enter"
     else:

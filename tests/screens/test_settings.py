@@ -31,7 +31,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
         await hands.press("3 2")
         await hands.press("4 2 5 enter")
         await hands.press("5 6 0 0 enter 5 enter")
-        await change(hands, "6", "F, mil")
+        await change(hands, "6 1", "F, mil")
         await hands.press("7 1")
         hands.app.screen.query_one(Input).value = "/run/air"
         await hands.press("enter")

@@ -13,6 +13,7 @@ from bench.screens.help import Help
 from bench.screens.sums.result import SumResult
 from bench.screens.sums.table import GROUPS
 from bench.screens.sums.told import Refused
+from bench.settings import Profile
 from bench.shop import parts, readings
 from bench.shop.acting import Shop
 from tests.screens.driving import at_the_bench
@@ -164,7 +165,7 @@ async def test_help_tells_what_the_keys_do_here(shop: Shop, clock: ManualClock) 
 
 
 async def test_without_utf_8_the_answers_are_plain_ascii(shop: Shop, clock: ManualClock) -> None:
-    async with at_the_bench(shop, clock, ascii_only=True) as hands:
+    async with at_the_bench(shop, clock, profile=Profile(0, "ascii")) as hands:
         await reckon(hands, "water in the air", ("20", "65"))
         assert hands.picture().isascii()
 
