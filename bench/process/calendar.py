@@ -3,65 +3,109 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
 from functools import cached_property
+from itertools import takewhile
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.state import Clocks, test_named
-from bench.process.temperature import Hours, Reading, stretches
+from bench.process.temperature import LOOK_AHEAD_DAYS, Hours, Reading, stretches
 from bench.process.windows import Span, Weather, cure_span, spans_of
-from bench.trade.ageing import Stretch
+from bench.trade.log import Log
+
+READINGS_BEFORE = timedelta(days=7)
+"""How far before the oldest clock that runs readings matter: as far as events are put back, and as
+a humidity counts."""
 
 HUMIDITY_TOLD = timedelta(days=7)
 """A humidity read longer ago tells nothing. As far back as is read for every clock: else a part's
 hours would hang on how long ago another part was begun (house rule)."""
 
 
+LOOKED_AHEAD = timedelta(days=LOOK_AHEAD_DAYS)
+
+
 @dataclass(frozen=True)
 class Surroundings:
-    """What the shop knows about its air: readings, hours, and the sheets of its products."""
+    """What the shop knows about its air: readings, hours, and the sheets of its products.
+
+    readings: oldest first. drawn: the temperatures since the first of them, where they are drawn
+    already, see ``with_more``.
+    """
 
     readings: tuple[Reading, ...]
     hours: Hours
     products: Mapping[str, Product]
-
-    @cached_property
-    def in_order(self) -> tuple[Reading, ...]:
-        """The readings, oldest first."""
-        return tuple(sorted(self.readings, key=lambda reading: reading.at))
+    drawn: Log | None = field(default=None, compare=False, repr=False)
 
     def newest(self) -> Reading | None:
         """The last reading, None when there is none."""
-        return self.in_order[-1] if self.readings else None
+        return self.readings[-1] if self.readings else None
 
     def weather(self, at: datetime) -> Weather:
         """Temperatures from any instant on, and the humidity known at ``at``."""
-        oldest = at - HUMIDITY_TOLD
-        read = (r.rh_pct for r in self._back_from(at) if r.rh_pct is not None and r.at >= oldest)
-        return Weather(self._stretches, next(read, None))
-
-    @cached_property
-    def _as_read(self) -> tuple[Stretch, ...]:
-        """From the first reading on: drawn once, for every clock that began after it."""
-        return stretches(self.in_order, self.hours, self.in_order[0].at)
-
-    def _stretches(self, since: datetime) -> tuple[Stretch, ...]:
-        """From ``since`` on, or before it. After the last reading it is drawn anew from there."""
-        newest = self.newest()
-        if newest is not None and self.in_order[0].at <= since < newest.at:
-            return self._as_read
-        return stretches(self.in_order, self.hours, since)
+        told = takewhile(lambda reading: reading.at >= at - HUMIDITY_TOLD, self.back_from(at))
+        return Weather(self._since, next((r.rh_pct for r in told if r.rh_pct is not None), None))
 
     def paint_c(self, at: datetime) -> float | None:
         """The temperature last read before ``at``, None when nothing was."""
-        return next((r.paint_c for r in self._back_from(at)), None)
+        return next((reading.paint_c for reading in self.back_from(at)), None)
 
-    def _back_from(self, at: datetime) -> Iterator[Reading]:
-        place = bisect_right(self.in_order, at, key=lambda reading: reading.at)
-        return (self.in_order[n] for n in range(place - 1, -1, -1))
+    def back_from(self, at: datetime) -> Iterator[Reading]:
+        """The readings up to an instant, newest first."""
+        place = bisect_right(self.readings, at, key=_read_at)
+        return (self.readings[n] for n in range(place - 1, -1, -1))
+
+    def with_more(self, more: Iterable[Reading]) -> Surroundings:
+        """With readings that came since, late ones too: drawn anew is only what they change."""
+        added = sorted(more, key=_read_at)
+        if not added or not self.readings:
+            return replace(self, readings=(*self.readings, *added))
+        since = min(self.readings[-1].at, added[0].at)
+        readings = (*self.readings, *added)
+        if added[0].at < self.readings[-1].at:
+            readings = tuple(sorted(readings, key=_read_at))
+        log = None
+        if since >= self.readings[0].at:
+            last = bisect_right(readings, since, key=_read_at) - 1
+            ahead = stretches(readings[last:], self.hours, since)
+            log = self._log.redrawn(since.timestamp(), ahead)
+        return replace(self, readings=readings, drawn=log)
+
+    def only_since(self, since: datetime) -> Surroundings:
+        """Without the readings that tell nothing of ``since`` or later."""
+        first = max(bisect_right(self.readings, since, key=_read_at) - 1, 0)
+        if first == 0:
+            return self
+        log = self._log.without(self.readings[first].at.timestamp())
+        return replace(self, readings=self.readings[first:], drawn=log)
+
+    @cached_property
+    def _log(self) -> Log:
+        """From the first reading on: for every clock that began after it."""
+        return self.drawn or Log.of(stretches(self.readings, self.hours, self.readings[0].at))
+
+    @cached_property
+    def _days(self) -> dict[datetime, Log]:
+        """From the beginning of a day on: for clocks of which no reading tells."""
+        return {}
+
+    def _since(self, since: datetime) -> Log:
+        """The temperatures from an instant on, and from before it."""
+        newest = self.newest()
+        if newest is not None and self.readings[0].at <= since <= newest.at + LOOKED_AHEAD:
+            return self._log
+        day = since.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+        if day not in self._days:
+            self._days[day] = Log.of(stretches(self.readings, self.hours, day))
+        return self._days[day]
+
+
+def _read_at(reading: Reading) -> datetime:
+    return reading.at
 
 
 def clocks_of(part: Part, around: Surroundings) -> Clocks:
@@ -80,8 +124,13 @@ def clocks_of(part: Part, around: Surroundings) -> Clocks:
     return Clocks(spans, cure_of(part, current, around), test, read_at)
 
 
-def began(part: Part) -> Iterator[datetime]:
-    """When the clocks that ``clocks_of`` works out began: readings matter from there on."""
+def readings_since(now: datetime, parts: Iterable[Part]) -> datetime:
+    """From when on readings matter to the clocks of some parts, and to a pot mixed ``now``."""
+    return min([now, *(at for part in parts for at in _began(part))]) - READINGS_BEFORE
+
+
+def _began(part: Part) -> Iterator[datetime]:
+    """When the clocks that ``clocks_of`` works out began."""
     done = [record for record in part.steps if record.status == "done"]
     coats = [record for record in done if record.step.kind == "coat"]
     for record in (*done[-1:], *coats[-1:]):

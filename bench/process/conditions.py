@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
+from itertools import takewhile
 
 from bench.process.product import Limits
 from bench.process.refusal import Refusal
@@ -29,31 +30,33 @@ def judged(reading: Reading) -> Verdict | None:
 
 
 def conditions_against(
-    readings: Iterable[Reading], limits: Limits, at: datetime
+    newest_first: Iterable[Reading], limits: Limits, at: datetime
 ) -> tuple[Refusal, ...]:
     """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
 
+    newest_first: the readings up to ``at``.
     Humidity and metal may come from different readings: a probe seldom reads both. Each limit that
     is broken is a refusal of its own.
     """
-    known = sorted((r for r in readings if r.at <= at), key=lambda reading: reading.at)
-    if not known:
+    known = iter(newest_first)
+    newest = next(known, None)
+    if newest is None:
         return (_refused("no reading of the air", "none yet", "take a reading first"),)
-    age = at - known[-1].at
+    age = at - newest.at
     if age > READ_AGAIN:
         read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
         return (_refused("the last reading is too old", read, "take a reading first"),)
-    fresh = [reading for reading in known if at - reading.at <= READ_AGAIN]
-    damp = next((r for r in reversed(fresh) if r.rh_pct is not None), None)
+    fresh = [newest, *takewhile(lambda reading: at - reading.at <= READ_AGAIN, known)]
+    damp = next((r for r in fresh if r.rh_pct is not None), None)
     if damp is None or damp.rh_pct is None:
-        read = f"air {fresh[-1].air_c:g} C only"
+        read = f"air {newest.air_c:g} C only"
         return (_refused("humidity was not read", read, "read it too, for the dew point"),)
-    metal_c = next((r.metal_c for r in reversed(fresh) if r.metal_c is not None), None)
+    metal_c = next((r.metal_c for r in fresh if r.metal_c is not None), None)
     try:
         air = verdict(
             damp.air_c,
             damp.rh_pct,
-            fresh[-1].air_c if metal_c is None else metal_c,
+            newest.air_c if metal_c is None else metal_c,
             margin_least_c=limits.dew_margin_c,
             rh_most_pct=limits.rh_most_pct,
             metal_least_c=limits.metal_least_c,

@@ -66,7 +66,7 @@ def rules_against(
         product = around.products.get(record.step.product)
         yield from _goes_over(part, record, product, around.products)
         limits = product.limits if product else Limits()
-        yield from conditions_against(around.readings, limits, at)
+        yield from conditions_against(around.back_from(at), limits, at)
         if product is not None:
             yield from _pot(product, pots, at, now)
             yield from _tins(product, pots, tins, at)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import cached_property
 
 from bench.process.holidays import days_off
 from bench.trade.ageing import Stretch
 
 LOOK_AHEAD_DAYS = 60
-"""How far the days and nights after the last reading are drawn; the last temperature then holds."""
+"""How far the days and nights to come are looked through at least."""
+
+DRAWN_DAYS = 2 * LOOK_AHEAD_DAYS
+"""How far days and nights are drawn after the last reading; the last temperature then holds."""
 
 FOR_GOOD = datetime(9999, 1, 1, tzinfo=UTC)
 SINCE_EVER = datetime(1, 1, 2, tzinfo=UTC)
@@ -76,14 +79,7 @@ class Hours:
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
         """The open hours from the day of ``start`` on, as aware instants."""
         first = start.astimezone(self.zone).date()
-        usuals = [
-            (usual, days_off(usual.holidays, first, first + timedelta(days=days)))
-            for usual in self.usual()
-        ]
-        found = []
-        for n in range(days):
-            found += self._open_on(first + timedelta(days=n), usuals)
-        return found
+        return [span for n in range(days) for span in self._open_on(first + timedelta(days=n))]
 
     def usual(self) -> tuple[Usual, ...]:
         """What was and is usual, oldest first; the last has no end."""
@@ -92,14 +88,23 @@ class Hours:
     def _now(self) -> Usual:
         return Usual(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
 
-    def _open_on(
-        self, day: date, usuals: Sequence[tuple[Usual, Collection[date]]]
-    ) -> list[tuple[datetime, datetime]]:
+    @cached_property
+    def _worked_out(self) -> dict[date, list[tuple[datetime, datetime]]]:
+        """The open hours of the days that were asked for."""
+        return {}
+
+    def _open_on(self, day: date) -> list[tuple[datetime, datetime]]:
         """The open hours of one day, of each week as long as it was usual."""
+        if day not in self._worked_out:
+            self._worked_out[day] = self._work_out(day)
+        return self._worked_out[day]
+
+    def _work_out(self, day: date) -> list[tuple[datetime, datetime]]:
         found: list[tuple[datetime, datetime]] = []
         since = SINCE_EVER
-        for usual, off in usuals:
-            hours = usual.days[day.weekday()] if day not in off else None
+        for usual in self.usual():
+            off = days_off(usual.holidays, day, day)
+            hours = usual.days[day.weekday()] if not off else None
             if hours is not None:
                 opens = max(self._at(day, hours[0]), since)
                 shuts = min(self._at(day, hours[1]), usual.until)
@@ -123,9 +128,10 @@ def stretches(readings: tuple[Reading, ...], hours: Hours, since: datetime) -> t
     ordered = sorted(readings, key=lambda reading: reading.at)
     # Of those before the beginning only the last one tells anything.
     ordered = ordered[max(bisect_right(ordered, since, key=lambda r: r.at) - 1, 0) :]
-    back = timedelta(days=LOOK_BACK_DAYS)
-    read_days = max((ordered[-1].at - since).days, 0) if ordered else 0
-    open_spans = hours.spans(since - back, LOOK_BACK_DAYS + read_days + LOOK_AHEAD_DAYS)
+    newest = max(ordered[-1].at, since) if ordered else since
+    shut_before = since - timedelta(days=LOOK_BACK_DAYS)
+    read_days = newest.astimezone(hours.zone).date() - shut_before.astimezone(hours.zone).date()
+    open_spans = hours.spans(shut_before, read_days.days + DRAWN_DAYS)
     edges = {since.timestamp()}
     edges |= {at.timestamp() for span in open_spans for at in span}
     edges |= {reading.at.timestamp() for reading in ordered}

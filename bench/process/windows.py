@@ -12,10 +12,11 @@ from datetime import UTC, datetime, timedelta
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import TOO_SOON, Band, BandWord, Product, Until
-from bench.trade.ageing import Basis, Edge, Stretch, TimeTable, passes_at
+from bench.trade.ageing import Basis, Edge, TimeTable
+from bench.trade.log import Log
 
-Temperatures = Callable[[datetime], tuple[Stretch, ...]]
-"""The stretches of temperature from an instant on, or from before it."""
+Temperatures = Callable[[datetime], Log]
+"""The temperatures from an instant on, and perhaps from before it."""
 
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
 
@@ -138,7 +139,8 @@ def _aged(
     weather: Weather,
     least_c: float | None,
 ) -> Span:
-    passing = passes_at(table, weather.temperatures(anchor), anchor.timestamp(), edge, least_c)
+    log = weather.temperatures(anchor)
+    passing = log.passes_at(table, anchor.timestamp(), edge, least_c)
     if passing.at_s is None:
         return Span(word, start, None, passing.basis, aged=True, never=True)
     end = datetime.fromtimestamp(passing.at_s, UTC)

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from bench.clock import Clock, CorrectedClock
+from bench.process.calendar import Surroundings, readings_since
 from bench.process.may import clean_name
 from bench.process.part import Part, last_event_at
 from bench.process.pin import matches
+from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop import timekeeping
+from bench.shop.air import Air
 from bench.shop.rows import House, house_of, part_of
 from bench.store import finding
 from bench.store.database import Session, Store, StoreFault
@@ -52,12 +55,14 @@ class Shop:
     store: Store
     clock: CorrectedClock
     terminal: str = "bench"
-    pin: str = field(default="", repr=False)
+    air: Air = field(init=False, compare=False, repr=False)
+    pin: str = field(init=False, repr=False)
 
     def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
         object.__setattr__(self, "store", store)
         object.__setattr__(self, "clock", CorrectedClock(clock))
         object.__setattr__(self, "terminal", terminal)
+        object.__setattr__(self, "air", Air())
         object.__setattr__(self, "pin", "")
 
     def with_pin(self, pin: str) -> Shop:
@@ -129,6 +134,13 @@ class Act:
         self.action, self.ledger = WRONG_PIN, Ledger(self.session)
         self.write(painter, "", f"a wrong PIN was given for {painter}")
         return Refusal(f"wrong PIN of {painter}", "", "type it again")
+
+    def around(
+        self, sheets: Mapping[str, Product], at: datetime, parts: Iterable[Part] = ()
+    ) -> Surroundings:
+        """Readings, hours and sheets as a pot mixed at an instant, or some parts' clocks need."""
+        since = readings_since(at, parts)
+        return self.shop.air.around(self.session, self.house.hours, sheets, since)
 
     def hour(self, at: datetime) -> str:
         """The hour of the day as this shop says it."""

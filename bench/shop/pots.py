@@ -14,7 +14,6 @@ from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import products_of, tools_of
-from bench.shop.sight import surroundings
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
 from bench.store.database import Session
@@ -102,7 +101,7 @@ def _pot_row(
     letter = _free_letter(act)
     if isinstance(letter, Refusal):
         return letter
-    around = surroundings(act.session, act.house, sheets, when)
+    around = act.around(sheets, when)
     total_ml = worked.total_ml if worked else None
     bin_by, basis = pot_ends(sheet, when, around.paint_c(when), total_ml)
     tool = tools_of(act.session).get(sheet.tool)
@@ -191,7 +190,7 @@ def _topped_up(
         replace(pour, fill_to_ml=pour.fill_to_ml + row.total_ml, scale_to_g=None)
         for pour in fresh.pours
     ]
-    around = surroundings(act.session, act.house, {sheet.key: sheet}, act.now)
+    around = act.around({sheet.key: sheet}, act.now)
     as_fresh, basis = pot_ends(sheet, act.now, around.paint_c(act.now), total_ml)
     told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
     told += f", {total_ml:.0f} ml in all"

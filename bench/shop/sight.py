@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from bench.process.alarms import Alarm, alarming
-from bench.process.calendar import Surroundings, began, clocks_of
+from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.clockfault import Kept
 from bench.process.harm import Want, wants
 from bench.process.opinions import Opinion, tested_step
@@ -19,6 +19,7 @@ from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop
+from bench.shop.air import Air
 from bench.shop.rows import (
     House,
     guns_of,
@@ -27,17 +28,12 @@ from bench.shop.rows import (
     part_of,
     pots_of,
     products_of,
-    readings_of,
     routes_of,
     shapes_of,
     tools_of,
 )
 from bench.store import finding
 from bench.store.database import Session
-
-READINGS_DAYS = 7
-"""How far before the oldest clock that runs readings are read: as far as events are put back, and
-a humidity counts."""
 
 
 @dataclass(frozen=True)
@@ -119,14 +115,14 @@ class BenchView:
 
     def reading(self) -> Reading | None:
         """The newest reading."""
-        return max(self.around.readings, key=lambda r: r.at, default=None)
+        return self.around.newest()
 
 
 def look(shop: Shop) -> BenchView:
     """The bench as it is now."""
     with shop.store.reading() as session:
         clock = timekeeping.see(session, shop.clock)
-        return look_with(session, shop.clock.now(), clock)
+        return _look(session, shop.air, shop.clock.now(), clock)
 
 
 class Watch:
@@ -142,12 +138,13 @@ class Watch:
         return seen != self._seen
 
 
-def look_with(session: Session, now: datetime, clock: Kept) -> BenchView:
-    """The bench as this session sees it."""
+def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     products = products_of(session)
     house = house_of(session)
     parts = list(_parts_and_tests(session))
-    around = surroundings(session, house, products, now, [part for part, _ in parts])
+    since = readings_since(now, (part for part, _ in parts))
+    air.forget_before(since)
+    around = air.around(session, house.hours, products, since)
     placed = [Placed(part, clocks_of(part, around), tests, clock.doubtful) for part, tests in parts]
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
     numbers = finding.stand_numbers(session)
@@ -166,19 +163,6 @@ def look_with(session: Session, now: datetime, clock: Kept) -> BenchView:
         tools=tools_of(session),
         clock=clock,
     )
-
-
-def surroundings(
-    session: Session,
-    house: House,
-    products: dict[str, Product],
-    now: datetime,
-    parts: Iterable[Part] = (),
-) -> Surroundings:
-    """Readings, hours and sheets as the clocks of some parts need them."""
-    oldest = min([now, *(at for part in parts for at in began(part))])
-    since = oldest - timedelta(days=READINGS_DAYS)
-    return Surroundings(readings_of(session, since), house.hours, products)
 
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:

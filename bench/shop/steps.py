@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import cached_property
 
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.may import rules_against
 from bench.process.part import ALREADY_DONE, Mark, Part, StepRecord
+from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.route import Step
@@ -17,7 +19,6 @@ from bench.process.state import StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.pots import take_from
 from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
-from bench.shop.sight import surroundings
 from bench.shop.taking import take_for_coat, tins_listed
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow
@@ -55,10 +56,16 @@ class Job:
     def __init__(self, act: Act, row: PartRow) -> None:
         self.act, self.row = act, row
         self.steps = act.steps(row)
-        self.products = products_of(act.session)
-        self.around: Surroundings = surroundings(
-            act.session, act.house, self.products, act.now, [self.part]
-        )
+
+    @cached_property
+    def products(self) -> dict[str, Product]:
+        """Every product by its key."""
+        return products_of(self.act.session)
+
+    @cached_property
+    def around(self) -> Surroundings:
+        """What the part's clocks rest on."""
+        return self.act.around(self.products, self.act.now, [self.part])
 
     @property
     def part(self) -> Part:

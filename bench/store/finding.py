@@ -238,6 +238,18 @@ def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> l
     return list(session.exec(wanted).all())
 
 
+def last_line_number(session: Session) -> int:
+    """The number of the newest line, 0 where there is none."""
+    return session.exec(select(func.max(JournalRow.id))).one() or 0
+
+
+def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[str, Any]]]]:
+    """The number of each line after one of them, and what it changed, oldest first."""
+    wanted = select(col(JournalRow.id), col(JournalRow.changes))
+    after = wanted.where(col(JournalRow.id) > number).order_by(col(JournalRow.id))
+    return [(line or 0, changes) for line, changes in session.exec(after).all()]
+
+
 def undone_lines(session: Session) -> set[int]:
     """The numbers of the lines that were undone."""
     wanted = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))

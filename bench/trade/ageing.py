@@ -39,7 +39,10 @@ MOST_TABLE_S = 100 * 366 * 86400.0
 SHORTEST_S, LONGEST_S = 1e-6, 1e12
 """Where a time beyond the table stops, so that a mistyped table gives a silly time, not a fault."""
 
-_WEAKNESS: dict[Basis, int] = {"sheet": 0, "between": 1, "outside": 2, "guess": 3}
+WEAKNESS: dict[Basis, int] = {"sheet": 0, "between": 1, "outside": 2, "guess": 3}
+"""The order in which a figure is to be trusted less."""
+NEARLY = 1.0 - 1e-12
+"""A sum as near to 1 as this has passed: what is missing is rounding, but a night may follow."""
 
 
 @dataclass(frozen=True)
@@ -181,10 +184,11 @@ def passes_at(
                 break
             stalled_s += stop_s - start_s
             continue
-        weakest = max(weakest, basis, key=_WEAKNESS.__getitem__)
+        weakest = max(weakest, basis, key=WEAKNESS.__getitem__)
         step = (stop_s - start_s) * rate
-        if done + step >= 1.0:
-            return Passing(start_s + (1.0 - done) / rate, weakest, stalled_s)
+        if done + step >= NEARLY:
+            at_s = min(start_s + (1.0 - done) / rate, stop_s)
+            return Passing(at_s, weakest, stalled_s)
         done += step
     return Passing(None, weakest, stalled_s)
 
@@ -215,6 +219,23 @@ def doubling_rate(temp_c: float, reference_c: float) -> float:
     return float(2.0 ** (warmer_c / DOUBLING_C))
 
 
+def rate_at(
+    table: TimeTable, temp_c: float, edge: Edge, least_c: float | None = None
+) -> tuple[float, Basis | None]:
+    """Progress per second at a constant ``temp_c`` (-40..120 C), and where it comes from.
+
+    (0.0, None): under ``least_c`` nothing ages towards an opening. The table is not looked over
+    again, see ``check_table``. Raises ValueError for a temperature that is a fault.
+
+    >>> rate_at(((20.0, 4.0),), 20.0, "opening"), rate_at(((20.0, 4.0),), 3.0, "opening", 5.0)
+    ((0.25, 'sheet'), (0.0, None))
+    """
+    if _checked_temp(temp_c) < (-math.inf if least_c is None or edge == "closing" else least_c):
+        return 0.0, None
+    at = _time_at(table, temp_c, edge)
+    return 1.0 / at.seconds, at.basis
+
+
 def _spans(
     table: TimeTable,
     stretches: Sequence[Stretch],
@@ -227,7 +248,6 @@ def _spans(
     check_table(table)
     if not stretches:
         raise ValueError("no temperature at all: ageing needs at least one reading")
-    floor_c = least_c if edge == "opening" and least_c is not None else -math.inf
     known: dict[float, tuple[float, Basis | None]] = {}
     first = max(bisect_right(stretches, begin_s, key=attrgetter("start_s")) - 1, 0)
     start_s = begin_s
@@ -239,7 +259,7 @@ def _spans(
         if stop_s <= start_s:
             continue
         if temp_c not in known:
-            known[temp_c] = _rate(table, temp_c, edge, floor_c)
+            known[temp_c] = rate_at(table, temp_c, edge, least_c)
         yield start_s, stop_s, *known[temp_c]
         start_s = stop_s
 
@@ -247,22 +267,17 @@ def _spans(
 def _stop_s(stretches: Sequence[Stretch], here: int) -> float:
     if here + 1 == len(stretches):
         return math.inf
-    start_s, stop_s = stretches[here].start_s, stretches[here + 1].start_s
-    if not stop_s >= start_s:
+    check_order(stretches[here], stretches[here + 1])
+    return stretches[here + 1].start_s
+
+
+def check_order(before: Stretch, after: Stretch) -> None:
+    """Raise ValueError when a stretch does not begin after, or with, the one before it."""
+    if not after.start_s >= before.start_s:
         raise ValueError(
-            f"temperature at {stop_s:g} s comes after the one at {start_s:g} s: "
+            f"temperature at {after.start_s:g} s comes after the one at {before.start_s:g} s: "
             "list readings in order of time"
         )
-    return stop_s
-
-
-def _rate(
-    table: TimeTable, temp_c: float, edge: Edge, floor_c: float
-) -> tuple[float, Basis | None]:
-    if _checked_temp(temp_c) < floor_c:
-        return 0.0, None
-    at = _time_at(table, temp_c, edge)
-    return 1.0 / at.seconds, at.basis
 
 
 def _time_at(table: TimeTable, temp_c: float, edge: Edge) -> TimeAt:

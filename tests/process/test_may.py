@@ -363,9 +363,9 @@ def test_a_reading_that_cannot_be_right() -> None:
 
 def test_humidity_and_metal_may_come_from_two_readings() -> None:
     by_hand, by_probe = Reading(MON, 16.0, 71.0), Reading(after(30), 19.0, None, 13.0)
-    (message,) = read(by_probe, by_hand, minutes=60)
+    (message,) = read(by_hand, by_probe, minutes=60)
     assert "metal 13 C is 2.3 C above the dew point 10.7 C" in message
-    assert "humidity was not read" in read(by_probe, by_hand, minutes=250)[0]
+    assert "humidity was not read" in read(by_hand, by_probe, minutes=250)[0]
 
 
 def test_a_products_own_limits_count() -> None:

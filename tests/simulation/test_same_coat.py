@@ -378,7 +378,8 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
     around = Surroundings(known, hours, {})
     for n in range(-10, 500, 7):
         since = FIRST + n * HOUR + 11 * MINUTE
-        each, once = stretches(known, hours, since), around.weather(since).temperatures(since)
+        each = stretches(known, hours, since)
+        once = tuple(around.weather(since).temperatures(since))
         edges: tuple[Edge, ...] = ("opening", "closing")
         for edge in edges:
             found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in (each, once)]

@@ -117,7 +117,7 @@ def _begun_now(clock: Timed, facts: Facts) -> str:
     """The hour at which it passes, through the shop's own readings, days and nights."""
     temperatures = facts.view.around.weather(facts.now).temperatures(facts.now)
     begin_s = facts.now.timestamp()
-    passing = ageing.passes_at(clock.table, temperatures, begin_s, clock.edge, clock.least_c)
+    passing = temperatures.passes_at(clock.table, begin_s, clock.edge, clock.least_c)
     if passing.at_s is None:
         return "never: too cold"
     at = datetime.fromtimestamp(passing.at_s, UTC)

@@ -1,0 +1,71 @@
+"""What this terminal knows of the shop's air: readings are read once, and then what came since."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from bench.process.calendar import Surroundings
+from bench.process.product import Product
+from bench.process.temperature import Hours, Reading
+from bench.shop.rows import readings_of
+from bench.store import finding
+from bench.store.database import Session
+from bench.store.tables import ReadingRow
+
+
+class Air:
+    """The readings as they were last seen, with the temperatures drawn of them.
+
+    The journal tells what was done to readings since, here or on another terminal: new ones are
+    added to what is drawn already; where one was changed or taken back, all are read again.
+    """
+
+    def __init__(self) -> None:
+        self._known: Surroundings | None = None
+        self._since: datetime | None = None
+        self._line = 0
+
+    def around(
+        self, session: Session, hours: Hours, products: Mapping[str, Product], since: datetime
+    ) -> Surroundings:
+        """The readings from ``since`` on and the last one before it, with hours and sheets.
+
+        Only what is committed may be seen by ``session``: nothing that might be rolled back.
+        """
+        known = self._brought_up_to_date(session, hours, since)
+        if known is None:
+            self._line = finding.last_line_number(session)
+            known, self._since = Surroundings(readings_of(session, since), hours, {}), since
+        self._known = known
+        return replace(known.only_since(since), products=products)
+
+    def forget_before(self, since: datetime) -> None:
+        """No clock asks for anything earlier any more."""
+        if self._known is not None:
+            self._known, self._since = self._known.only_since(since), since
+
+    def _brought_up_to_date(
+        self, session: Session, hours: Hours, since: datetime
+    ) -> Surroundings | None:
+        """With what came since; None where all has to be read again."""
+        if self._known is None or self._since is None or since < self._since:
+            return None
+        if self._known.hours != hours:
+            return None
+        more: list[Reading] = []
+        for number, changes in finding.changes_after(session, self._line):
+            self._line = number
+            for change in changes:
+                if change["table"] == ReadingRow.__tablename__:
+                    if change["before"] is not None:
+                        return None
+                    more.append(_reading(change["after"]))
+        return self._known.with_more(more)
+
+
+def _reading(image: Mapping[str, Any]) -> Reading:
+    at = datetime.fromisoformat(image["at"])
+    return Reading(at, image["air_c"], image["rh_pct"], image["metal_c"])
