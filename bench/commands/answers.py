@@ -35,6 +35,7 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "routes": lists.routes,
     "shapes": lists.shapes,
     "sheet": records.sheet,
+    "calendar": records.calendar,
 }
 
 WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {

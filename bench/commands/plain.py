@@ -8,7 +8,7 @@ from typing import Any, TextIO
 
 from bench.records.plain import shown
 
-__all__ = ["ascii_only", "cut", "shown", "write_json", "write_line"]
+__all__ = ["ascii_only", "cut", "json_text", "shown", "write_json", "write_line"]
 
 
 def ascii_only(text: str) -> str:
@@ -33,7 +33,12 @@ def write_line(out: TextIO, text: str) -> None:
     out.write(shown(text).encode(encoding, "backslashreplace").decode(encoding) + "\n")
 
 
-def write_json(out: TextIO, data: Any) -> None:
+def json_text(data: Any) -> str:
     """The data as JSON in ASCII; JSON itself leaves DEL as it is."""
     text = json.dumps(data, indent=2, ensure_ascii=True, allow_nan=False)
-    out.write(text.replace("\x7f", "\\u007f") + "\n")
+    return text.replace("\x7f", "\\u007f") + "\n"
+
+
+def write_json(out: TextIO, data: Any) -> None:
+    """The data as JSON on the terminal."""
+    out.write(json_text(data))

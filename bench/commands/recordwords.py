@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
+import argparse
+
+from bench.commands import quantities
 from bench.commands.options import JSON, Adder, on_part, option
 
 FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-html", "label")
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
+
+
+def _maybe_on_part(parser: argparse.ArgumentParser) -> None:
+    """A part by its stand or its tag; the whole bench without one."""
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument(
+        "stand",
+        nargs="?",
+        metavar="STAND",
+        type=quantities.whole("a stand's number"),
+        help="of what stands there; else of the whole bench",
+    )
+    which.add_argument("--tag", metavar="TAG", help="or of the part with a tag")
+
 
 OUT = option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal")
 
@@ -24,6 +41,10 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             JSON,
             OUT,
         ),
+    ),
+    "calendar": (
+        "what opens, what shuts and which pots to bin as iCalendar, so that a phone rings",
+        (_maybe_on_part, JSON, OUT),
     ),
 }
 """Every command word that looks back: what it does, and what it takes."""

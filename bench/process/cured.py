@@ -74,7 +74,7 @@ def _temperatures(span: Span, around: Surroundings) -> str:
     usual = around.hours
     mark = "" if usual.typed else "?"
     nights = f"{usual.night_c:g}{mark} C nights"
-    known = [r for r in around.in_order if span.end is None or r.at <= span.end]
+    known = [r for r in around.readings if span.end is None or r.at <= span.end]
     if not known:
         return f"nobody read a thermometer: taken for it {usual.day_c:g}{mark} C days and {nights}"
     since = [r for r in known if r.at >= span.start]

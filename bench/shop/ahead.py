@@ -18,7 +18,7 @@ from bench.process.temperature import Hours
 from bench.process.tins import Tin
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
-from bench.shop.sight import BenchView, Placed, look
+from bench.shop.sight import BenchView, Placed, found, look
 from bench.shop.taking import tins_listed
 from bench.store import finding
 
@@ -67,7 +67,7 @@ class Tonight:
 def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
     """What would come of beginning the next step of a part, and its next two days."""
     view, now = look(shop), shop.clock.now()
-    placed = _found(view, target)
+    placed = found(view, target)
     if isinstance(placed, Refusal):
         return placed
     part, clocks, local = placed.part, placed.clocks, view.local(now)
@@ -123,16 +123,6 @@ def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:
 
 def _everything(view: BenchView) -> list[Placed]:
     return [placed for _, placed in view.stands if placed] + list(view.off_stand)
-
-
-def _found(view: BenchView, target: Target) -> Placed | Refusal:
-    if isinstance(target, str):
-        tagged = view.find(target.strip())
-        return tagged or Refusal(f"no tag {target.strip()[:40]}", "", "read the steel disc again")
-    stands = dict(view.stands)
-    if target not in stands:
-        return Refusal(f"no stand {target}", "", f"stands run from 1 to {max(stands, default=0)}")
-    return stands[target] or Refusal(f"stand {target} is empty", "", "place a part on it first")
 
 
 def _length(shop: Shop, part: Part) -> Length:

@@ -14,11 +14,12 @@ from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
 from bench.process.pots import Gun, Pot, room_until
 from bench.process.product import Product
+from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape, SprayTool
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
-from bench.shop.acting import Shop
+from bench.shop.acting import Shop, Target
 from bench.shop.air import Air
 from bench.shop.rows import (
     House,
@@ -123,6 +124,17 @@ def look(shop: Shop) -> BenchView:
     with shop.store.reading() as session:
         clock = timekeeping.see(session, shop.clock)
         return _look(session, shop.air, shop.clock.now(), clock)
+
+
+def found(view: BenchView, target: Target) -> Placed | Refusal:
+    """What is on a stand, or bears a tag, as long as it has not left the bench."""
+    if isinstance(target, str):
+        tagged = view.find(target.strip())
+        return tagged or Refusal(f"no tag {target.strip()[:40]}", "", "read the steel disc again")
+    stands = dict(view.stands)
+    if target not in stands:
+        return Refusal(f"no stand {target}", "", f"stands run from 1 to {max(stands, default=0)}")
+    return stands[target] or Refusal(f"stand {target} is empty", "", "place a part on it first")
 
 
 class Watch:

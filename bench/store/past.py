@@ -76,3 +76,8 @@ def lots_beside(session: Session, tag: str) -> list[PartRow]:
     """The lots that were split off from the one with a tag, or put with it."""
     beside = or_(PartRow.split_from == tag, PartRow.merged_into == tag)
     return list(session.exec(select(PartRow).where(beside).order_by(col(PartRow.id))).all())
+
+
+def opened_at(session: Session) -> datetime:
+    """When this shop's first line was written: no other shop's was at that instant."""
+    return session.exec(select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)).one()

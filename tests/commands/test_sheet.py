@@ -95,3 +95,18 @@ def test_a_tag_of_any_letters_gives_a_file_name_within_its_folder() -> None:
     assert file_stem("../../x") == "tag-_2e_2e_2f_2e_2e_2fx"
     assert file_stem("a/b") != file_stem("a_b")
     assert "/" not in file_stem("塗/\\..")
+
+
+def test_a_calendar_is_written_of_the_bench_and_of_one_part(
+    placed: Paintbench, tmp_path: Path
+) -> None:
+    assert placed("calendar").code == 1
+    assert placed("mix", "etch-primer", "--need", "600ml", "--by", "Kit").code == 0
+    ran = placed("calendar", "-o", str(tmp_path / "bench.ics"))
+    assert (ran.code, ran.out) == (0, "")
+    told = (tmp_path / "bench.ics").read_bytes()
+    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY\r\n" in told
+    rings = placed("calendar", "--json").json()
+    assert (rings["clock"], [ring["kind"] for ring in rings["rings"]]) == ("ok", ["bin by"])
+    assert placed("calendar", "--tag", "1").err.startswith("nothing is ahead to ring for")
+    assert placed("calendar", "5").err.startswith("stand 5 is empty")

@@ -1,0 +1,81 @@
+"""What a phone rings for: what is ahead by the hour, told to the safe side."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.process.ringing import Ring
+from bench.shop import parts, pots, readings, steps, trouble
+from bench.shop.acting import Shop
+from bench.shop.ringing import Ringing, ringing
+from tests.shop.doing import done, stand
+
+
+def rings(shop: Shop, target: int | str | None = None) -> dict[str, Ring]:
+    found = ringing(shop, target)
+    assert isinstance(found, Ringing), found
+    return {ring.title: ring for ring in found.rings}
+
+
+def primed(shop: Shop, clock: ManualClock) -> None:
+    """Tag 1: bare steel, blasted, with its epoxy primer on."""
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    clock.advance(minutes=20)
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=20)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+
+
+def test_a_window_rings_when_it_opens_and_before_it_shuts(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    found = rings(shop, 1)
+    state = stand(shop)
+    assert state.opens_at is not None
+    opens = found["tag 1 Bracket: opens, TRY IT"]
+    # Rounded up to five minutes, as the bench shows what was worked out; the shutting one down.
+    assert timedelta(0) <= opens.at - state.opens_at < timedelta(minutes=5)
+    shuts = found["tag 1 Bracket: SHUTS for Two-pack gloss 1"]
+    assert state.shuts_at is not None
+    assert timedelta(0) <= state.shuts_at - shuts.at < timedelta(minutes=5)
+    assert "then key it first" in shuts.told
+    assert "test it, that decides: thumb on the coupon" in opens.told
+
+
+def test_the_whole_bench_rings_for_its_pots_and_guns_too(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    assert [ring.kind for ring in rings(shop).values()] == ["flush by", "bin by", "opens", "shuts"]
+    assert {ring.kind for ring in rings(shop, "1").values()} == {"opens", "shuts"}
+
+
+def test_what_is_over_rings_no_more(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    clock.advance(days=2)
+    assert [ring.kind for ring in rings(shop).values()] == ["shuts"]
+    clock.advance(days=10)
+    assert isinstance(ringing(shop), Refusal)
+
+
+def test_nothing_ahead_is_refused_with_what_would_be(shop: Shop) -> None:
+    # RFC 5545, 3.6 (from memory): a calendar without any component is none.
+    found = ringing(shop)
+    assert isinstance(found, Refusal)
+    assert str(found) == "nothing is ahead to ring for: begin a coat or mix a pot first"
+    for target in (1, 9, "7"):
+        assert isinstance(ringing(shop, target), Refusal)
+
+
+def test_a_thing_keeps_its_key_when_its_hour_moves(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock)
+    before = rings(shop)["tag 1 Bracket: opens, TRY IT"]
+    done(trouble.back_date(shop, 1, "Kit", 15))
+    done(readings.take_reading(shop, "Kit", air_c=12, metal_c=12))
+    after = rings(shop)["tag 1 Bracket: opens, TRY IT"]
+    assert after.key == before.key
+    assert after.at > before.at

@@ -1,0 +1,98 @@
+"""Windows as iCalendar, read back by the icalendar package and held against RFC 5545."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import icalendar
+import pytest
+
+from bench.process.ringing import WARNED, Ring
+from bench.records.as_ical import ical
+from bench.records.plain import shown
+from bench.shop.ringing import Ringing
+
+from .making import CONTROL, HOSTILE
+
+NOW = datetime(2025, 6, 9, 8, 0, 0, tzinfo=UTC)
+
+
+def ringed(text: str = "tag 1 Frame: opens", *, doubtful: bool = False) -> Ringing:
+    """One of each kind, an hour apart."""
+    rings = tuple(
+        Ring(f"1/{n}", kind, NOW + timedelta(hours=n + 1), text, text)
+        for n, kind in enumerate(WARNED)
+    )
+    return Ringing(NOW, "a shop", rings, doubtful)
+
+
+def events(told: str) -> list[icalendar.Event]:
+    calendar = icalendar.Calendar.from_ical(told)
+    assert calendar.errors == []
+    return list(calendar.walk("VEVENT"))
+
+
+def test_a_calendar_has_what_the_standard_asks_of_it() -> None:
+    # RFC 5545, 3.6 and 3.6.1 (from memory): PRODID and VERSION once; UID, DTSTAMP and DTSTART in each.
+    told = ical(ringed())
+    assert told.startswith("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:")
+    assert told.endswith("END:VCALENDAR\r\n")
+    found = events(told)
+    assert len(found) == len(WARNED)
+    for n, event in enumerate(found):
+        assert event.errors == []
+        assert event.decoded("DTSTAMP") == NOW
+        assert event.decoded("DTSTART") == NOW + timedelta(hours=n + 1)
+        assert event.decoded("DTSTART").tzinfo is not None
+    assert len({str(event["UID"]) for event in found}) == len(found)
+
+
+def test_every_event_rings_as_long_before_as_its_kind_says() -> None:
+    # RFC 5545, 3.6.6 (from memory): a DISPLAY alarm has ACTION, TRIGGER and DESCRIPTION.
+    for event, before in zip(events(ical(ringed())), WARNED.values(), strict=True):
+        alarms = event.walk("VALARM")
+        assert [alarm.decoded("TRIGGER") for alarm in alarms] == [-span for span in before]
+        assert {str(alarm["ACTION"]) for alarm in alarms} == {"DISPLAY"}
+        assert all(alarm["DESCRIPTION"] for alarm in alarms)
+
+
+@pytest.mark.parametrize("what", [*HOSTILE, *CONTROL])
+def test_whatever_was_typed_is_read_back_letter_by_letter(what: str) -> None:
+    text = {**HOSTILE, **CONTROL}[what]
+    for event in events(ical(ringed(text))):
+        assert str(event["SUMMARY"]) == shown(text)
+        assert str(event["DESCRIPTION"]) == shown(text)
+        assert all(str(alarm["DESCRIPTION"]) == shown(text) for alarm in event.walk("VALARM"))
+
+
+@pytest.mark.parametrize("text", ["x" * 1000, "塗" * 400, "é, " * 300, "a" * 61 + "é" * 20])
+def test_no_line_is_longer_than_75_octets_and_no_letter_is_torn(text: str) -> None:
+    # RFC 5545, 3.1 (source seen).
+    raw = ical(ringed(text)).encode()
+    lines = raw.split(b"\r\n")
+    assert max(map(len, lines)) == 75
+    for line in lines:
+        line.decode()
+    assert not any(b"\n" in line or b"\r" in line for line in lines)
+    # The package takes spaces at the end off.
+    assert str(events(raw.decode())[0]["SUMMARY"]).strip() == text.strip()
+
+
+def test_the_same_bench_gives_the_same_calendar_and_other_hours_the_same_names() -> None:
+    assert ical(ringed()) == ical(ringed())
+    moved = Ringing(
+        NOW,
+        "a shop",
+        tuple(Ring(r.key, r.kind, r.at + timedelta(days=1), "b", "b") for r in ringed().rings),
+        False,
+    )
+    assert [e["UID"] for e in events(ical(moved))] == [e["UID"] for e in events(ical(ringed()))]
+    other = Ringing(NOW, "another shop", ringed().rings, False)
+    assert not {str(e["UID"]) for e in events(ical(other))} & {
+        str(e["UID"]) for e in events(ical(ringed()))
+    }
+
+
+def test_while_the_clock_is_wrong_every_event_says_so() -> None:
+    told = events(ical(ringed(doubtful=True)))
+    assert all(str(event["SUMMARY"]).startswith("CLOCK WRONG, at least: ") for event in told)
