@@ -16,6 +16,7 @@ from bench.commands import (
     pin,
     records,
     sheets,
+    tins,
     work,
 )
 from bench.commands.call import Call, Placing
@@ -31,6 +32,10 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "probe": house.probe,
     "product": sheets.product,
     "route": sheets.route,
+    "tins": tins.tins_list,
+    "trace": tins.trace,
+    "shopping": tins.shopping,
+    "costs": tins.costs,
     "products": lists.products,
     "routes": lists.routes,
     "shapes": lists.shapes,
@@ -61,6 +66,7 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "bin": mixing.bin_pot,
     "top-up": mixing.top_up,
     "flush": mixing.flush,
+    "tin": tins.tin,
     "set-product": sheets.typed_product,
     "set-route": sheets.typed_route,
     "pin": pin.pin,

@@ -16,7 +16,16 @@ def mix(call: Call, by: str) -> Done | Refusal:
     """Record a mix, start its pot clock, and say what goes in up to which line."""
     args = call.args
     known = _known(call)
-    done = pots.mix(call.shop, args.product, by, known=known, thinner_pct=args.thinner, at=call.at)
+    done = pots.mix(
+        call.shop,
+        args.product,
+        by,
+        known=known,
+        thinner_pct=args.thinner,
+        at=call.at,
+        tins=args.tins,
+        override=args.override,
+    )
     if isinstance(done, Refusal) or known is None:
         return done
     worked = mix_for(look(call.shop).products[args.product], known, args.thinner)
@@ -54,7 +63,13 @@ def top_up(call: Call, by: str) -> Done | Refusal:
     if known is None:
         return Refusal("how much is not said", "", "add --need, --left or --poured")
     return pots.top_up(
-        call.shop, args.pot, by, known=known, thinner_pct=args.thinner, override=args.override
+        call.shop,
+        args.pot,
+        by,
+        known=known,
+        thinner_pct=args.thinner,
+        tins=args.tins,
+        override=args.override,
     )
 
 

@@ -19,6 +19,7 @@ from bench.commands.options import option as _option
 from bench.commands.plain import shown
 from bench.commands.recordwords import RECORDS
 from bench.commands.sums import add_sums
+from bench.commands.tinwords import TAKE_TINS, TINS
 
 EXAMPLES = """examples:
   paintbench                                  the bench, full screen
@@ -38,7 +39,7 @@ exit: 0 done; 1 refused by a rule, the reason on stderr; 2 wrong usage
 _SIGNED = {
     *("--ago", "--minutes", "--air", "--metal", "--rh", "--need", "--thinner"),
     *("--count", "--stands", "--last", "--to", "--back-to"),
-    *("--night", "--day"),
+    *("--night", "--day", "--size", "--left", "--price"),
 }
 _MINUS = re.compile(r"-[0-9.,]")
 
@@ -320,6 +321,13 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             _option("product", metavar="PRODUCT", help="see: paintbench products"),
             _known,
             _option("--thinner", metavar="PERCENT", type=_PERCENT, help="10%%; else the least"),
+            TAKE_TINS,
+            _option(
+                "--override",
+                metavar="REASON",
+                default="",
+                help="although a tin is out of date; the reason stays on the pot and its parts",
+            ),
             _AGO,
             _BY,
         ),
@@ -343,11 +351,12 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             _POT,
             _known,
             _option("--thinner", metavar="PERCENT", type=_PERCENT, help="10%%; else the least"),
+            TAKE_TINS,
             _option(
                 "--override",
                 metavar="REASON",
                 default="",
-                help="although it is past its life; the reason stays in the journal",
+                help="although it is past its life, or a tin out of date; the reason is kept",
             ),
             _BY,
         ),
@@ -488,6 +497,7 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "products": ("list the products with their keys", (_JSON,)),
     "routes": ("list the routes with their keys", (_JSON,)),
     "shapes": ("list the shapes with their keys", (_JSON,)),
+    **TINS,
     **RECORDS,
 }
 """Every command word: what it does, and what it takes."""

@@ -152,6 +152,7 @@ def pot_data(pot: Pot, now: datetime) -> Plain:
         "use_from": iso(pot.use_from),
         "bin_by": iso(pot.bin_by),
         "basis": pot.basis,
+        "against": list(pot.against),
     }
 
 

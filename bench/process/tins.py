@@ -10,7 +10,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.spoken import span_words
+from bench.process.spoken import DAY, span_words
 
 ONE_PACK = "tin"
 """How a sheet names the one part of what is not mixed."""
@@ -98,11 +98,20 @@ def out_of_date(tin: Tin, at: datetime) -> str:
         open_s = (at - tin.opened_at).total_seconds()
         if open_s >= tin.opened_life_s:
             guess = "?" if tin.guessed else ""
-            keeps = span_words(tin.opened_life_s)
-            told.append(f"opened {span_words(open_s)} ago, keeps {keeps}{guess} once open")
+            keeps = days_words(tin.opened_life_s)
+            told.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
     if tin.use_by is not None and at >= tin.use_by:
         told.append(f"its use-by was {day_of(tin.use_by)}")
     return "; ".join(told)
+
+
+def days_words(seconds: float) -> str:
+    """A length of time as a tin needs it: whole days from two on.
+
+    >>> days_words(84.9 * 86400), days_words(3 * 3600)
+    ('84 d', '3 h')
+    """
+    return f"{seconds // DAY:.0f} d" if seconds >= 2 * DAY else span_words(seconds)
 
 
 def tin_word(tin: Tin, now: datetime) -> str:

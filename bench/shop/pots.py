@@ -233,7 +233,7 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
             return Refusal(f"{left_ml:g} ml left", "", f"from 0 to the {most_ml:.0f} ml of the pot")
         row.binned_at, row.binned_ml = act.now, left_ml
         if row.total_ml is None:
-            bin_cans(act, row)
+            bin_cans(act, row, left_ml)
         if row.in_gun:
             act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
         left = "" if left_ml is None else f", {left_ml:.0f} ml left in it"

@@ -160,9 +160,10 @@ def _pour(session: Session, pour: Taken, when: datetime) -> None:
     row.opened_at = when if row.opened_at is None else min(row.opened_at, when)
 
 
-def bin_cans(act: Act, pot: MixRow) -> None:
-    """A can that was activated goes with its pot."""
+def bin_cans(act: Act, pot: MixRow, left_ml: float | None) -> None:
+    """A can that was activated goes with its pot. left_ml: what was left in it, if measured."""
     for row in stock.tins_numbered(act.session, [taken["id"] for taken in pot.tins]).values():
+        row.left_ml = row.left_ml if left_ml is None else min(left_ml, row.size_ml)
         row.empty_at = row.empty_at or act.now
         act.notes.append(f"tin {row.id} is binned with it")
 

@@ -268,6 +268,6 @@ def _tin_there(act: Act, number: int) -> TinRow | Refusal:
 
 
 def _no_tin(act: Act, number: int) -> Refusal:
-    listed = [str(row.id) for row in stock.tins_listed(act.session)]
-    there = ", ".join(listed[:12]) + (" .." if len(listed) > 12 else "")
+    listed = sorted(row.id or 0 for row in stock.tins_listed(act.session))
+    there = ", ".join(map(str, listed[:12])) + (" .." if len(listed) > 12 else "")
     return Refusal(f"no tin {number}", "", f"there are: {there or 'none yet'}")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.refusal import Refusal
+from bench.process.spoken import clock_words
 from bench.process.tins import Tin
 from bench.shop.acting import Shop
 from bench.shop.rows import house_of, products_of
@@ -135,6 +136,16 @@ def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
             )
         )
     return found
+
+
+def coat_words(coat: TracedCoat, now: datetime) -> str:
+    """One line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
+    pieces = f" ({coat.count})" if coat.count > 1 else ""
+    when = f" {clock_words(coat.first_at, now)}" if coat.first_at else ""
+    told = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
+    told += f", pot {coat.pot}" if coat.pot else ""
+    told += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
+    return told + (", given up" if coat.struck else "")
 
 
 def batches_of(shop: Shop, tag: str) -> tuple[CoatBatches, ...] | Refusal:

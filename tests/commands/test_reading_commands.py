@@ -119,6 +119,7 @@ def test_pots_room_and_conditions_are_told_with_their_figures(
             "use_from": "2025-06-09T06:30:00+00:00",
             "bin_by": "2025-06-09T10:30:00+00:00",
             "basis": "sheet",
+            "against": [],
         }
     ]
     assert bench["room"] == {

@@ -1,0 +1,42 @@
+"""What is in the tins: the list as a screen or the command line shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.refusal import Refusal
+from bench.process.tins import Plan, Tin
+from bench.shop.acting import Shop
+from bench.shop.rows import house_of, products_of
+from bench.shop.taking import plan_of, tins_listed
+
+
+@dataclass(frozen=True)
+class Tins:
+    """The tins that are not empty, by product, part and number. now: in the shop's zone."""
+
+    tins: tuple[Tin, ...]
+    now: datetime
+
+
+def tins(shop: Shop) -> Tins:
+    """Every tin that is not empty."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), house_of(session).hours.zone
+        listed = tins_listed(session, products, zone)
+    ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
+    return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
+
+
+def plan_for(
+    shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
+) -> Plan | Refusal:
+    """Which tins a mix would be poured from now. Nothing is taken."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), house_of(session).hours.zone
+        sheet = products.get(product)
+        if sheet is None:
+            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(products)}")
+        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)
