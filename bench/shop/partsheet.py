@@ -36,7 +36,7 @@ from bench.shop import timekeeping
 from bench.shop.acting import Shop, Target
 from bench.shop.history import History, history_of
 from bench.shop.rows import house_of, part_of, products_of, routes_of, shapes_of, tools_of
-from bench.store import finding, past
+from bench.store import finding, past, stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, PartRow, ReadingRow, StepRow
 
@@ -169,6 +169,8 @@ class _Steps:
         self.products, self.tools = products, tools
         self.history, self.now = history, now
         self.mixes = past.mixes(session, {row.mix_id for row in rows if row.mix_id is not None})
+        poured = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
+        self.tins = stock.tins_numbered(session, {one["id"] for taken in poured for one in taken})
         self.doubtful = history.doubtful_steps()
         self.tests: dict[int, list[TestTold]] = {}
         for test in finding.tests_of(session, rows):
@@ -201,7 +203,7 @@ class _Steps:
             flags=record.flags,
             tool=self._tool(record, product),
             mix=self._mix(mix) if mix is not None else None,
-            tins=tins_told(row.tins),
+            tins=self._tins(row.tins),
             readings=self._readings(record) if record.step.kind == "coat" else (),
             corrections=self.history.corrections_of("step", row.id),
             doubtful=row.id in self.doubtful,
@@ -226,8 +228,15 @@ class _Steps:
             by=row.painter,
             binned_at=row.binned_at,
             binned_ml=row.binned_ml,
-            tins=tins_told(row.tins),
+            tins=self._tins(row.tins),
             corrections=self.history.corrections_of("mix", row.id),
+        )
+
+    def _tins(self, taken: Iterable[dict[str, Any]]) -> tuple[TinTold, ...]:
+        """What was taken from which tins, each with its batch number as it is known by now."""
+        tins = [(one, self.tins[one["id"]]) for one in taken]
+        return tuple(
+            TinTold(one.get("role", tin.role), tin.batch, one["ml"] or None) for one, tin in tins
         )
 
     def _readings(self, record: StepRecord) -> tuple[ReadingTold, ...]:
@@ -260,14 +269,6 @@ def _when(row: ReadingRow, first_at: datetime, last_at: datetime) -> When:
     if row.at < first_at:
         return "before"
     return "spraying" if row.at <= last_at else "drying"
-
-
-def tins_told(taken: Iterable[dict[str, Any]]) -> tuple[TinTold, ...]:
-    """What was taken from which tins, as it stands on a pot or a step."""
-    return tuple(
-        TinTold(str(one.get("role") or ""), str(one.get("batch") or ""), one.get("ml"))
-        for one in taken
-    )
 
 
 def _product(product: Product, tools: dict[str, SprayTool]) -> ProductTold:

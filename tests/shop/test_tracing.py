@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.partsheet import Sheet, TinTold
 from bench.shop import lots, parts, pots, readings, steps, testing, tins, tracing, trouble
 from bench.shop.acting import Shop
+from bench.shop.partsheet import sheet_of
 from bench.shop.tracing import CoatBatches, Traced
 from tests.shop.doing import done, part, refused
 from tests.shop.test_taking import gloss_tins, mild, to_coat
@@ -150,3 +152,30 @@ def test_a_tin_whose_batch_nobody_entered_says_so_until_it_is(
 
 def test_an_unknown_tag_has_no_batches(shop: Shop) -> None:
     assert refused(tracing.batches_of(shop, "99")).rule == "no tag 99"  # type: ignore[arg-type]
+
+
+def test_the_sheet_of_a_part_tells_its_batches_as_they_are_known_now(
+    shop: Shop, clock: ManualClock
+) -> None:
+    epoxy_tins(shop)
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    primed(shop, clock)
+    done(tins.put_tin_right(shop, 2, "Kit", batch="H-9"))
+    sheet = sheet_of(shop, "1")
+    assert isinstance(sheet, Sheet)
+    mix = next(step.mix for step in sheet.steps if step.mix is not None)
+    assert [(tin.role, tin.batch, tin.ml) for tin in mix.tins] == [
+        ("base", "B-1", 240),
+        ("hardener", "H-9", 60),
+    ]
+
+
+def test_a_coat_from_a_can_tells_its_batch_on_the_sheet(shop: Shop) -> None:
+    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
+    mild(shop)
+    to_coat(shop, "cast-iron", "plain", "enamel-brush")
+    done(steps.begin(shop, 1, "Kit"))
+    sheet = sheet_of(shop, 1)
+    assert isinstance(sheet, Sheet)
+    (coat,) = [step for step in sheet.steps if step.tins]
+    assert coat.tins == (TinTold("", "E-1", None),), "its area is not known: only which tin"
