@@ -8,9 +8,12 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any, ClassVar
 
+from rich.console import RenderableType
+from textual._compositor import ChopsUpdate
 from textual.app import App
 from textual.binding import BindingType
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
@@ -32,6 +35,7 @@ from bench.shop.acting import Done, Shop, StoreFault
 from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
+from bench.widgets.changes import ChangedCells
 from bench.widgets.colourless import Colourless
 from bench.widgets.looks import FIELDS, Look, look_of
 
@@ -135,6 +139,12 @@ class Paintbench(App[int]):
         """On a terminal without colours, none from any widget."""
         mine = () if self.profile.colours else (Colourless(),)
         return [*super().get_line_filters(), *mine]
+
+    def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
+        """Only the cells that changed are written, see ``ChangedCells``."""
+        if isinstance(renderable, ChopsUpdate):
+            renderable = ChangedCells(renderable.chops, renderable.spans, renderable.chop_ends)
+        super()._display(screen, renderable)
 
     def now(self) -> datetime:
         """The present instant in the shop's zone."""

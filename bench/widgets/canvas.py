@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rich.cells import cell_len
 from rich.segment import Segment
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from bench.widgets.changes import changed_runs
 from bench.widgets.lines import Line, Piece
 from bench.widgets.looks import USUAL, Look
 
@@ -38,8 +38,8 @@ class Canvas(Widget, can_focus=True):
             return
         for y, (old, new) in enumerate(zip(before, self._lines, strict=True)):
             if old != new:
-                first, last = changed_columns(old, new)
-                self.refresh(Region(first, y, max(last - first, 1), 1))
+                runs = changed_runs(old, new)
+                self.refresh(*(Region(first, y, after - first, 1) for first, after in runs))
 
     def render_line(self, y: int) -> Strip:
         """One line of the picture."""
@@ -47,21 +47,6 @@ class Canvas(Widget, can_focus=True):
         look = self.look
         segments = [Segment(look.shown(piece.text), look.styles[piece.style]) for piece in pieces]
         return Strip(segments).adjust_cell_length(self.size.width, look.styles[""])
-
-
-def changed_columns(old: Line, new: Line) -> tuple[int, int]:
-    """First and last column that differ. Wide characters make it the whole line: rare and safe."""
-    before, after = _cells(old), _cells(new)
-    if len(before) != len(after) or any(
-        not c.isascii() and cell_len(c) != 1 for c, _ in before + after
-    ):
-        return 0, max(len(before), len(after)) * 2
-    differing = [x for x, pair in enumerate(zip(before, after, strict=True)) if pair[0] != pair[1]]
-    return (differing[0], differing[-1] + 1) if differing else (0, 0)
-
-
-def _cells(pieces: Line) -> list[tuple[str, str]]:
-    return [(c, piece.style) for piece in pieces for c in piece.text]
 
 
 __all__ = ["Canvas", "Line", "Piece"]

@@ -1,31 +1,11 @@
-"""Only cells that changed are painted again, and nothing typed can disturb the screen."""
+"""Lines keep their width, figures their box, and nothing typed can disturb the screen."""
 
 from __future__ import annotations
 
 import pytest
 
-from bench.widgets.canvas import changed_columns
 from bench.widgets.digits import big
-from bench.widgets.lines import Piece, columns, ends, fit, line, plain, wrapped
-
-
-@pytest.mark.parametrize(
-    ("old", "new", "columns_painted"),
-    [
-        ("12:34", "12:33", (4, 5)),
-        ("12:34", "12:34", (0, 0)),
-        ("09:59", "10:00", (0, 5)),
-        ("1h00", "59:59", (0, 10)),
-    ],
-)
-def test_only_the_columns_that_differ_are_painted(
-    old: str, new: str, columns_painted: tuple[int, int]
-) -> None:
-    assert changed_columns((Piece(old),), (Piece(new),)) == columns_painted
-
-
-def test_the_same_text_in_another_style_is_painted_again() -> None:
-    assert changed_columns((Piece("OPEN", "open"),), (Piece("OPEN", "urgent"),)) == (0, 4)
+from bench.widgets.lines import columns, ends, fit, line, plain, wrapped
 
 
 def test_text_is_cut_to_exactly_its_width_and_says_so() -> None:
@@ -64,10 +44,3 @@ def test_every_figure_looks_like_no_other() -> None:
     for rows in (3, 5):
         shapes = {tuple(big(figure, rows, 10)) for figure in "0123456789hd+-"}
         assert len(shapes) == 14
-
-
-def test_a_letter_two_cells_wide_repaints_its_whole_line() -> None:
-    # Unicode UAX 11: CJK ideographs are wide.
-    before, after = (Piece("軸 1:00 left"),), (Piece("軸 0:59 left"),)
-    first, last = changed_columns(before, after)
-    assert (first, last >= 12) == (0, True)
