@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from textual import events
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 from textual.worker import Worker
 
@@ -40,6 +41,15 @@ class BenchScreen(Screen[Result]):
     def asking(self) -> bool:
         """Whether a road of questions is being walked over this screen."""
         return self._road is not None
+
+    @property
+    def on_top(self) -> bool:
+        """Whether nothing lies over it. Textual's ``is_current`` is true of a screen below, too."""
+        return self.bench.screen is self
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Answer and close, once: a key that comes while it closes is for what lies below."""
+        return super().dismiss(result) if self.on_top else AwaitComplete()
 
     def compose(self) -> ComposeResult:
         """One canvas over the whole screen."""
@@ -104,7 +114,7 @@ class BenchScreen(Screen[Result]):
 
     def take_ahead(self) -> None:
         """Give this screen the keys that were pressed before it was there."""
-        while self.bench.ahead and self.is_current and not self.asking:
+        while self.bench.ahead and self.on_top and not self.asking:
             self.press(self.bench.ahead.pop(0))
             self.redraw()
 

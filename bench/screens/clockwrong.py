@@ -60,7 +60,7 @@ class ClockWrong(BenchScreen[None]):
         """Over as soon as the clock is right again."""
         if self._wrong is None:
             self._wrong = self.bench.view.doubtful
-        if self._wrong and not self.bench.view.doubtful and self.is_current and not self.asking:
+        if self._wrong and not self.bench.view.doubtful and self.on_top and not self.asking:
             self.dismiss(None)
             return
         super().redraw()

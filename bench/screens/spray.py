@@ -78,7 +78,7 @@ class SprayCard(BenchScreen[None]):
         """Draw it, or go when it has been there long enough."""
         at = self.bench.shop.clock.monotonic()
         self._since_s = at if self._since_s is None else self._since_s
-        if at - self._since_s >= SHOWN_S and self.is_current:
+        if at - self._since_s >= SHOWN_S and self.on_top:
             self.dismiss(None)
         else:
             super().redraw()
