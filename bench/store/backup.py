@@ -63,11 +63,25 @@ def folder_beside(place: str) -> Path:
     return Path(place).absolute().parent / FOLDER
 
 
+def named(place: str, what: str) -> str:
+    """A name that belongs to the shop's file."""
+    path = Path(place)
+    return f"{path.stem}-{what}{path.suffix or '.db'}"
+
+
 def dated(place: str, at: datetime, why: str = "") -> str:
     """A copy's name: the shop's file, why it was made if not by the hour, and when (UTC)."""
-    path = Path(place)
-    middle = f"{why}-" if why else ""
-    return f"{path.stem}-{middle}{at.astimezone(UTC).strftime(STAMP)}{path.suffix or '.db'}"
+    stamp = at.astimezone(UTC).strftime(STAMP)
+    return named(place, f"{why}-{stamp}" if why else stamp)
+
+
+def unused(path: Path) -> Path:
+    """The path, or with a number the first one like it that is free."""
+    number, free = 1, path
+    while free.exists():
+        number += 1
+        free = path.with_name(f"{path.stem}-{number}{path.suffix}")
+    return free
 
 
 def hourly(folder: Path, place: str) -> dict[datetime, Path]:
@@ -220,6 +234,21 @@ def damage(place: str | Path) -> str:
             return "" if told == "ok" else str(told)
     except BackupFault as fault:
         return str(fault) if fault.damaged else ""
+
+
+def spoilt(place: str) -> str:
+    """Why the file at ``place`` must not even be opened, though SQLite would: it was ours.
+
+    A file of no length it takes for a new one: a painter would see an empty shop, and what a log
+    beside it still holds would be gone.
+    """
+    if not is_empty(place):
+        return ""
+    log = Path(f"{place}-wal")
+    with suppress(BackupFault, OSError):
+        if every_copy(folder_beside(place), place) or (log.exists() and log.stat().st_size):
+            return "the file is empty"
+    return ""
 
 
 def is_empty(place: str | Path) -> bool:

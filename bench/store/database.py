@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,8 @@ from sqlalchemy.exc import DatabaseError, SQLAlchemyError
 from sqlmodel import Session
 
 from bench.settings import on_a_server, place_words
-from bench.store import postgresql, sqlite
+from bench.store import backup, postgresql, sqlite
+from bench.store.backup import BackupFault
 from bench.store.faults import CannotOpen, NothingHere, StoreFault, told_plainly
 from bench.store.migrations import NotOurs, upgrade
 
@@ -22,14 +24,16 @@ __all__ = ["CannotOpen", "NothingHere", "Session", "Store", "StoreFault", "open_
 class Store:
     """The shop's data. Reads see one moment; writes take the lock at once, so none is lost.
 
-    place: the file, None on a server; change_mark: the question whose answer changes with every
-    commit; reading: what makes a reader see one moment.
+    place: the file, None on a server; shut: why it could not be opened, which every use then
+    raises; change_mark: the question whose answer changes with every commit; reading: what makes a
+    reader see one moment.
     """
 
     def __init__(
         self, engine: Engine, place: str | None, change_mark: str, reading: Mapping[str, Any]
     ) -> None:
         self.place = place
+        self.shut: StoreFault | None = None
         self._engine = engine
         self._readers = engine.execution_options(**reading)
         self._writers = engine.execution_options(writer=True)
@@ -39,21 +43,30 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """A session that sees one unchanging moment and writes nothing."""
+        self._attend()
         with told_plainly(), Session(self._readers) as session:
             yield session
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
         """A session holding the write lock from its start. Rolled back unless it is committed."""
+        self._attend()
         with told_plainly(), Session(self._writers) as session:
             yield session
 
+    def _attend(self) -> None:
+        if self.shut is not None:
+            raise self.shut
+
     def change_mark(self) -> int:
         """A figure that changes with every commit, here or on another terminal."""
+        self._attend()
         with told_plainly():
             if self._watch is None:
                 self._watch = self._engine.raw_connection()
             try:
+                if self.place is not None:
+                    sqlite.still_there(self._watch.info.get(sqlite.FILE), self.place)
                 cursor = self._watch.cursor()
                 cursor.execute(self._change_mark)
                 (mark,) = cursor.fetchone()
@@ -82,18 +95,41 @@ def open_store(place: str, *, may_be_new: bool = True) -> Store:
     return _open_server(place, may_be_new) if on_a_server(place) else _open_file(place, may_be_new)
 
 
+def shut_store(place: str, fault: StoreFault) -> Store:
+    """A shop's file that cannot be opened, for who has to say so and to try again."""
+    store = Store(sqlite.engine_at(place), place, sqlite.CHANGE_MARK, {})
+    store.shut = fault
+    return store
+
+
 def _open_file(path: str, may_be_new: bool) -> Store:
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
+    if why := backup.spoilt(path):
+        raise CannotOpen(f"{path}: the data is damaged: {why}", "damaged")
     sqlite.make_folder(Path(path).parent)
+    sqlite.make_file(path)
     engine = sqlite.engine_at(path)
     try:
-        upgrade(engine)
+        upgrade(engine, before=partial(_copy_first, path))
         sqlite.keep_a_write_ahead_log(engine)
-    except (NotOurs, DatabaseError) as fault:
+    except (NotOurs, DatabaseError, StoreFault) as fault:
         engine.dispose()
-        raise CannotOpen(f"{path}: {sqlite.why(fault)}") from fault
+        raise sqlite.cannot_open(path, fault) from fault
     return Store(engine, path, sqlite.CHANGE_MARK, {})
+
+
+def _copy_first(path: str, version: int) -> None:
+    """A copy of what is brought forward, as it was; under a name that is never thinned out."""
+    folder = backup.folder_beside(path)
+    try:
+        backup.make_folder(folder)
+        backup.copy(path, backup.unused(folder / backup.named(path, f"before-version-{version}")))
+    except BackupFault as fault:
+        raise NotOurs(
+            f"before this shop's data is brought to version {version} it is copied into {folder}, "
+            f"and that cannot be done ({fault}); nothing was changed"
+        ) from fault
 
 
 def _open_server(place: str, may_be_new: bool) -> Store:

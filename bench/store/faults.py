@@ -5,12 +5,48 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from json import JSONDecodeError
+from typing import Literal
 
+from pydantic import ValidationError
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+
+Kind = Literal["full", "read-only", "locked", "gone", "damaged", "failed"]
+"""What kind of fault it is, as far as a painter can do something about it."""
+
+WORDS: dict[Kind, str] = {
+    "full": "the disk is full",
+    "read-only": "the disk can only be read",
+    "locked": "another program holds the data",
+    "gone": "the data file is gone from its place",
+    "damaged": "the data is damaged",
+    "failed": "the disk or the server gives errors",
+}
+
+_KINDS: dict[int, Kind] = {
+    sqlite3.SQLITE_FULL: "full",
+    sqlite3.SQLITE_READONLY: "read-only",
+    sqlite3.SQLITE_BUSY: "locked",
+    sqlite3.SQLITE_LOCKED: "locked",
+    sqlite3.SQLITE_CORRUPT: "damaged",
+    sqlite3.SQLITE_NOTADB: "damaged",
+}
+"""By SQLite's result codes; whatever else it says, the disk failed."""
+
+NOT_UTF8 = "Could not decode to UTF-8"
+NO_INSTANT = ("Invalid isoformat string", "Couldn't parse datetime string")
+"""What Python and SQLAlchemy say of a column that holds no text, or no instant."""
 
 
 class CannotOpen(RuntimeError):
-    """The data cannot be opened; the message is for a painter."""
+    """The data cannot be opened; the message is for a painter.
+
+    kind: of what fault, None where the data is not ours or not of this version.
+    """
+
+    def __init__(self, message: str, kind: Kind | None = None) -> None:
+        super().__init__(message)
+        self.kind = kind
 
 
 class NothingHere(CannotOpen):
@@ -20,14 +56,42 @@ class NothingHere(CannotOpen):
 class StoreFault(RuntimeError):
     """The data could not be read or written just now; nothing was half-written."""
 
+    def __init__(self, message: str, kind: Kind = "failed") -> None:
+        super().__init__(message)
+        self.kind = kind
+
+    @property
+    def words(self) -> str:
+        """What is so, for a painter; the message itself says it as the database did."""
+        return WORDS[self.kind]
+
 
 @contextmanager
 def told_plainly() -> Iterator[None]:
-    """Whatever the database says comes out as a StoreFault of one line."""
+    """Whatever the database says, or its rows cannot say, comes out as a StoreFault of one line."""
     try:
         yield
     except (SQLAlchemyError, sqlite3.Error) as fault:
-        raise StoreFault(in_one_line(fault)) from fault
+        raise StoreFault(in_one_line(fault), kind_of(fault)) from fault
+    except ValueError as fault:
+        if not _unreadable(fault):
+            raise
+        raise StoreFault(f"a row cannot be read: {in_one_line(fault)}", "damaged") from fault
+
+
+def _unreadable(fault: ValueError) -> bool:
+    """Whether a row holds what nobody wrote: no JSON, no plan of a step, no instant."""
+    return isinstance(fault, (JSONDecodeError, ValidationError)) or str(fault).startswith(
+        NO_INSTANT
+    )
+
+
+def kind_of(fault: BaseException) -> Kind:
+    """What kind of fault the database told of."""
+    said = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
+    if str(said).startswith(NOT_UTF8):
+        return "damaged"
+    return _KINDS.get(getattr(said, "sqlite_errorcode", 0) & 0xFF, "failed")
 
 
 def in_one_line(fault: BaseException) -> str:

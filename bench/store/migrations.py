@@ -79,12 +79,17 @@ def newest(migrations: Sequence[Migration] = MIGRATIONS) -> int:
 
 
 def upgrade(
-    engine: Engine, migrations: Sequence[Migration] = MIGRATIONS, *, may_be_new: bool = True
+    engine: Engine,
+    migrations: Sequence[Migration] = MIGRATIONS,
+    *,
+    may_be_new: bool = True,
+    before: Callable[[int], None] | None = None,
 ) -> bool:
     """Create an empty database or bring an older one forward, all or nothing.
 
-    may_be_new: fill an empty one; else it is left so, and the answer is False. Raises NotOurs for
-    a database of something else or of a newer program, without touching it.
+    may_be_new: fill an empty one; else it is left so, and the answer is False. before: is called
+    with the version an older one is brought to, under the lock. Raises NotOurs for a database of
+    something else or of a newer program, without touching it, and where a step fails.
     """
     known = newest(migrations)
     with engine.connect() as connection:
@@ -100,8 +105,16 @@ def upgrade(
                 text("INSERT INTO schema_version (id, version) VALUES (1, :v)"), {"v": known}
             )
         elif version < known:
-            for step in migrations[version - BASELINE :]:
-                step(connection)
+            if before is not None:
+                before(known)
+            try:
+                for step in migrations[version - BASELINE :]:
+                    step(connection)
+            except Exception as fault:
+                raise NotOurs(
+                    f"bringing this shop's data to version {known} failed ({fault}); it is as it "
+                    f"was, of version {version}"
+                ) from fault
             connection.execute(text("UPDATE schema_version SET version = :v"), {"v": known})
     return True
 

@@ -17,6 +17,7 @@ from bench.store.backup import (
     dated,
     plainly,
     sync_folder,
+    unused,
 )
 
 HELD = "another program has the shop's data open: close the bench on every terminal first"
@@ -71,10 +72,7 @@ def _aside(target: Path, kept: Path) -> Path | None:
     names = ("", *SIDE_FILES)
     if not any(target.with_name(target.name + side).exists() for side in names):
         return None
-    stem, number = kept.stem, 1
-    while kept.exists():
-        number += 1
-        kept = kept.with_name(f"{stem}-{number}{kept.suffix}")
+    kept = unused(kept)
     for side in names:
         old = target.with_name(target.name + side)
         if old.exists():

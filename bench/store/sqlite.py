@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import os
+import sqlite3
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Engine, event
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy import Engine, QueuePool, event
+from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
-from bench.store.faults import CannotOpen, in_one_line
+from bench.store.backup import every_copy, folder_beside
+from bench.store.faults import CannotOpen, StoreFault, in_one_line, kind_of
 
 BUSY_S = 5
 """How long a writer waits for the other terminal before it gives up."""
@@ -18,12 +21,63 @@ CHANGE_MARK = "PRAGMA data_version"
 """Changes with every commit of another connection; costs some microseconds."""
 
 
+HEAD = b"SQLite format 3\0"
+"""What a SQLite file begins with."""
+
+FILE = "file"
+"""Where a connection remembers which file it opened."""
+
+RIGHTS = "check the path and its rights"
+
+
 def engine_at(path: str) -> Engine:
-    """The connections to the file at a path, each set as the store relies on."""
-    engine = create_engine(URL.create("sqlite", database=path))
-    event.listen(engine, "connect", _on_connect)
-    event.listen(engine, "begin", _on_begin)
+    """The connections to the file at a path, each set as the store relies on.
+
+    None of them makes the file: one made after it has gone would else begin a new shop there.
+    """
+    engine = create_engine("sqlite://", creator=lambda: _connect(path), poolclass=QueuePool)
+    event.listen(engine, "connect", lambda raw, record: _on_connect(raw, record, path))
+    event.listen(engine, "begin", lambda connection: _on_begin(connection, path))
     return engine
+
+
+def _connect(path: str) -> sqlite3.Connection:
+    if _which_file(path) is None:
+        raise StoreFault(f"{path} is gone", "gone")
+    uri = f"{Path(path).absolute().as_uri()}?mode=rw"
+    return sqlite3.connect(uri, uri=True, check_same_thread=False)
+
+
+def make_file(path: str) -> None:
+    """Make the file if there is none, of no length. Raises CannotOpen."""
+    try:
+        # Where there is one it is not opened: closing it would let go of SQLite's locks on it.
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o644))
+    except FileExistsError:
+        return
+    except (OSError, ValueError) as fault:
+        why = getattr(fault, "strerror", None) or str(fault)
+        raise CannotOpen(f"{path}: cannot be opened or written: {why}; {RIGHTS}") from fault
+
+
+def still_there(opened: Any, path: str) -> None:
+    """Raises StoreFault if what is at the path is not the file that was opened any more.
+
+    What is written into a file that has gone, or that another was put in the place of, is lost.
+    """
+    now = _which_file(path)
+    if now is None:
+        raise StoreFault(f"{path} is gone", "gone")
+    if now != opened:
+        raise StoreFault(f"{path} was replaced by another file", "gone")
+
+
+def _which_file(path: str) -> tuple[int, int] | None:
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
 def make_folder(folder: Path) -> None:
@@ -45,17 +99,35 @@ def keep_a_write_ahead_log(engine: Engine) -> None:
         raw.close()
 
 
-def why(fault: Exception) -> str:
+def cannot_open(path: str, fault: Exception) -> CannotOpen:
     """Why the file cannot be opened, and what to do."""
-    if isinstance(fault, OperationalError):
-        return f"cannot be opened or written: {in_one_line(fault)}; check the path and its rights"
-    if isinstance(fault, DatabaseError):
-        return f"this file is not paintbench data ({in_one_line(fault)}); give another path"
-    return str(fault)
+    if not isinstance(fault, (DatabaseError, StoreFault)):
+        return CannotOpen(f"{path}: {fault}")
+    kind = fault.kind if isinstance(fault, StoreFault) else kind_of(fault)
+    told = in_one_line(fault)
+    if kind == "damaged":
+        if not _was_ours(path):
+            told = f"this file is not paintbench data ({told}); give another path"
+            return CannotOpen(f"{path}: {told}")
+        return CannotOpen(f"{path}: the data is damaged: {told}", kind)
+    if kind == "failed" and not os.access(Path(path).parent, os.W_OK):
+        kind = "read-only"
+    return CannotOpen(f"{path}: cannot be opened or written: {told}; {RIGHTS}", kind)
 
 
-def _on_connect(connection: Any, _record: Any) -> None:
+def _was_ours(path: str) -> bool:
+    """Whether what SQLite cannot read was a database, or there are copies of one."""
+    try:
+        with open(path, "rb") as file:
+            head = file.read(len(HEAD))
+    except OSError:
+        return False
+    return head in (HEAD, bytes(len(HEAD))) or bool(every_copy(folder_beside(path), path))
+
+
+def _on_connect(connection: Any, record: Any, path: str) -> None:
     """SQLite's own defaults lose updates and ignore foreign keys: set what we rely on."""
+    record.info[FILE] = _which_file(path)
     connection.isolation_level = None
     # SQLite's own knows A to Z only, and a tag may be of any alphabet.
     connection.create_function("lower", 1, _lower, deterministic=True)
@@ -70,6 +142,12 @@ def _lower(text: object) -> object:
     return text.lower() if isinstance(text, str) else text
 
 
-def _on_begin(connection: Any) -> None:
+def _on_begin(connection: Any, path: str) -> None:
     writer = connection.get_execution_options().get("writer", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writer else "BEGIN")
+    try:
+        # Not before the lock is held: whoever puts another file in the place holds it meanwhile.
+        still_there(connection.info.get(FILE), path)
+    except StoreFault:
+        connection.exec_driver_sql("ROLLBACK")
+        raise
