@@ -59,7 +59,8 @@ def _same_disk(one: Path, other: Path) -> bool:
 class Wanted:
     """Copies to look after in one folder.
 
-    may_thin: not while the clock is wrong, or good ones would be let go for their age.
+    may_thin: not while the clock is wrong, or good ones would be let go for their age. thorough:
+    look through the data also when no copy is due.
     """
 
     place: str
@@ -69,6 +70,7 @@ class Wanted:
     now: datetime
     zone: tzinfo
     may_thin: bool
+    thorough: bool = False
 
 
 @dataclass(frozen=True)
@@ -106,6 +108,8 @@ def look_after(what: Wanted) -> Found:
             target = what.folder / backup.dated(what.place, what.now)
             backup.copy(what.place, target)
             taken[what.now], newest = target, what.now
+        elif what.thorough and (damage := backup.damage(what.place)):
+            return Found(newest, damaged=damage)
         for at in to_let_go(taken, what.zone) if what.may_thin else ():
             backup.let_go(taken[at])
     except BackupFault as fault:

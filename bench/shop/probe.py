@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import queue
-import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
@@ -17,6 +16,7 @@ from bench.process.probe import Fault, Measured, Probes, figure
 from bench.process.spoken import span_words
 from bench.shop.acting import Shop
 from bench.shop.readings import PROBE, take_reading
+from bench.shop.threads import Job, on_a_thread
 
 MOST_BYTES = 4096
 
@@ -26,7 +26,6 @@ NO_ANSWER_S = 10.0
 AGAIN_S = 60.0
 """How soon a probe at fault is tried again (common practice, no source)."""
 
-Job = Callable[[], None]
 Said = float | Fault
 Asked = tuple[Measured, str]
 
@@ -43,13 +42,6 @@ def said_by(path: str, what: Measured) -> Said:
     except ValueError:
         return Fault("that is no path")
     return figure(text, path, what)
-
-
-def on_a_thread(job: Job) -> threading.Thread:
-    """Start a job that may never end and need not."""
-    thread = threading.Thread(target=job, daemon=True, name="probe")
-    thread.start()
-    return thread
 
 
 def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[Measured, Said]:

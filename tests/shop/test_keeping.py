@@ -1,0 +1,225 @@
+"""Backups by the hour in the background: beside the data, on a stick, and what is said of them."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.backups import SecondPlace
+from bench.shop import readings, sight
+from bench.shop.acting import Shop
+from bench.shop.house import set_house
+from bench.shop.keeping import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Keeping
+from bench.shop.threads import Job
+from bench.store import backup
+from tests.conftest import MONDAY
+
+from .doing import done
+
+pytestmark = pytest.mark.sqlite
+
+
+def at_once(job: Job) -> None:
+    """A thread that is done before anybody looks."""
+    job()
+
+
+class Bench:
+    """A bench that ticks."""
+
+    def __init__(self, shop: Shop, clock: ManualClock, start: Callable[[Job], object]) -> None:
+        self.shop, self.clock, self.keeping = shop, clock, Keeping(start)
+        self.doubtful = False
+
+    def let_pass(self, **span: float) -> None:
+        """Time goes by, and at its end the bench ticks."""
+        self.clock.advance(**span)
+        house = sight.look(self.shop).house
+        self.keeping.tick(self.shop, house, doubtful=self.doubtful)
+
+    def write(self) -> None:
+        """Something that wants keeping."""
+        done(readings.take_reading(self.shop, "Kit", air_c=15.0))
+
+    def faults(self) -> list[str]:
+        return self.keeping.faults(self.shop.clock.now())
+
+
+@pytest.fixture
+def bench(shop: Shop, clock: ManualClock) -> Bench:
+    """Ticks once, so that its first look is FIRST_LOOK_S away."""
+    found = Bench(shop, clock, at_once)
+    found.let_pass(seconds=0)
+    return found
+
+
+@pytest.fixture
+def stick(data: Path) -> Iterator[Path]:
+    """A folder on another disk than the data, as a stick is."""
+    other = Path("/dev/shm") / f"paintbench-stick-{os.getpid()}"
+    if (
+        not os.access(other.parent, os.W_OK)
+        or other.parent.stat().st_dev == data.parent.stat().st_dev
+    ):
+        pytest.skip("there is no second disk here")
+    other.mkdir()
+    yield other
+    shutil.rmtree(other, ignore_errors=True)
+
+
+def taken(data: Path) -> list[datetime]:
+    return list(backup.hourly(backup.folder_beside(str(data)), str(data)))
+
+
+def test_a_backup_is_made_soon_after_the_start_and_not_before_the_first_picture(
+    bench: Bench, data: Path
+) -> None:
+    assert taken(data) == []
+    bench.let_pass(seconds=FIRST_LOOK_S)
+    assert len(taken(data)) == 1
+
+
+def test_while_painters_work_there_is_one_every_hour(bench: Bench, data: Path) -> None:
+    for _ in range(5 * 60):
+        bench.write()
+        bench.let_pass(minutes=1)
+    made = taken(data)
+    assert len(made) == 5
+    assert {later - sooner for sooner, later in pairwise(made)} == {timedelta(hours=1)}
+    assert bench.keeping.newest() == made[-1]
+
+
+def test_an_idle_bench_makes_one_a_day(bench: Bench, data: Path) -> None:
+    for _ in range(3 * 24):
+        bench.let_pass(hours=1)
+    assert len(taken(data)) == 3
+
+
+def test_a_bench_started_again_within_the_hour_makes_no_second_one(
+    bench: Bench, shop: Shop, clock: ManualClock, data: Path
+) -> None:
+    bench.let_pass(minutes=5)
+    again = Bench(shop, clock, at_once)
+    again.write()
+    again.let_pass(seconds=0)
+    again.let_pass(minutes=5)
+    assert len(taken(data)) == 1
+
+
+def test_old_ones_are_thinned_but_not_while_the_clock_is_wrong(bench: Bench, data: Path) -> None:
+    bench.let_pass(minutes=5)
+    folder = backup.folder_beside(str(data))
+    (first,) = folder.iterdir()
+    for hours in range(1, 72):
+        name = backup.dated(str(data), MONDAY - timedelta(hours=hours))
+        (folder / name).write_bytes(first.read_bytes())
+    bench.doubtful = True
+    bench.write()
+    bench.let_pass(hours=1, minutes=1)
+    assert len(taken(data)) == 73
+    bench.doubtful = False
+    bench.let_pass(minutes=2)
+    assert 24 < len(taken(data)) < 30
+
+
+def test_a_stick_that_is_not_there_is_said_and_the_backup_beside_the_data_is_made(
+    bench: Bench, shop: Shop, data: Path, stick: Path
+) -> None:
+    done(set_house(shop, "Kit", backup_to=str(stick)))
+    bench.let_pass(seconds=FIRST_LOOK_S)
+    assert (len(os.listdir(stick)), bench.faults()) == (1, [])
+    shutil.rmtree(stick)
+    bench.let_pass(hours=2)
+    assert bench.faults() == [f"{stick}: it is not there, the newest there is 2 h old"]
+    assert len(taken(data)) == 1
+    bench.write()
+    bench.let_pass(minutes=2)
+    assert len(taken(data)) == 2
+    stick.mkdir()
+    bench.let_pass(seconds=LOOK_EVERY_S)
+    assert (len(os.listdir(stick)), bench.faults()) == (1, [])
+
+
+def test_the_empty_folder_of_a_stick_that_was_pulled_out_is_not_taken_for_the_stick(
+    bench: Bench, shop: Shop, tmp_path: Path
+) -> None:
+    mount = tmp_path / "stick"
+    done(set_house(shop, "Kit", backup_to=str(mount)))  # it is not there now: another disk
+    assert sight.look(shop).house.second_place == SecondPlace(str(mount), other_disk=True)
+    mount.mkdir()
+    bench.let_pass(minutes=1)
+    assert bench.faults() == [f"{mount}: it is not there, only its empty folder"]
+    assert os.listdir(mount) == []
+
+
+def test_a_folder_on_the_datas_own_disk_that_the_shop_chose_is_used(
+    bench: Bench, shop: Shop, tmp_path: Path
+) -> None:
+    other = tmp_path / "other"
+    other.mkdir()
+    told = done(set_house(shop, "Kit", backup_to=str(other)))
+    assert "if it breaks, both are gone" in told.text
+    bench.let_pass(minutes=1)
+    assert (len(os.listdir(other)), bench.faults()) == (1, [])
+
+
+def test_a_stick_that_hangs_holds_nothing_up_and_is_said(
+    shop: Shop, clock: ManualClock, data: Path, stick: Path
+) -> None:
+    done(set_house(shop, "Kit", backup_to=str(stick)))
+    waiting: list[Job] = []
+    bench = Bench(shop, clock, waiting.append)
+    bench.let_pass(seconds=0)
+    bench.let_pass(seconds=FIRST_LOOK_S)
+    assert len(waiting) == 2
+    waiting[0]()
+    assert len(taken(data)) == 1
+    for _ in range(round(NO_ANSWER_S / LOOK_EVERY_S)):
+        bench.let_pass(seconds=LOOK_EVERY_S)
+        if len(waiting) > 2:
+            waiting.pop()()  # beside the data it is looked again; the stick is not asked twice
+    assert bench.faults() == [f"{stick}: it does not answer"]
+    waiting[1]()
+    bench.let_pass(seconds=LOOK_EVERY_S)
+    assert bench.faults() == []
+
+
+def test_damage_in_the_data_is_found_at_the_first_look_though_no_copy_is_due(
+    bench: Bench, shop: Shop, clock: ManualClock, data: Path
+) -> None:
+    for _ in range(30):
+        bench.write()
+    bench.let_pass(minutes=5)
+    good = taken(data)
+    again = Bench(shop, clock, at_once)
+    again.let_pass(seconds=0)
+    house = sight.look(shop).house
+    shop.store.close()
+    held = bytearray(data.read_bytes())
+    held[3 * 4096 : 4 * 4096] = bytes(4096)
+    data.write_bytes(held)
+    clock.advance(seconds=FIRST_LOOK_S)
+    again.keeping.tick(shop, house, doubtful=False)
+    assert again.keeping.damaged
+    clock.advance(hours=25)
+    again.keeping.tick(shop, house, doubtful=False)
+    assert again.keeping.damaged
+    assert taken(data) == good
+
+
+def test_a_fault_of_ours_in_the_background_is_a_line_and_no_traceback(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(_: object) -> None:
+        raise KeyError("ours")
+
+    monkeypatch.setattr("bench.shop.keeping.look_after", broken)
+    bench.let_pass(minutes=1)
+    assert bench.faults() == ["beside the data: KeyError: 'ours'"]
