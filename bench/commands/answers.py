@@ -41,6 +41,7 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "shapes": lists.shapes,
     "sheet": records.sheet,
     "calendar": records.calendar,
+    "find": records.find,
 }
 
 WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {

@@ -10,7 +10,7 @@ import re
 import shlex
 from argparse import ArgumentTypeError
 from collections.abc import Callable
-from datetime import time
+from datetime import date, time
 
 from bench import units
 
@@ -62,6 +62,15 @@ def day_and_hour(text: str) -> DayAndHour:
         raise ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}")
     year, month, day, hour, minute = (int(part) for part in found.groups())
     return year, month, day, hour, minute
+
+
+def day(text: str) -> date:
+    """A day, as in ``2026-03-12``."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as fault:
+        wanted = "a day, such as 2026-03-12"
+        raise ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}") from fault
 
 
 def week(text: str) -> tuple[tuple[time, time] | None, ...]:

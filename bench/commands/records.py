@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from bench.commands.call import Call
-from bench.commands.plain import json_text
+from bench.commands.plain import cut, json_text, shown, write_json, write_line
 from bench.commands.status import iso
 from bench.process.refusal import Refusal
 from bench.process.ringing import Ring
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
+from bench.records.words import hour
+from bench.shop.lookup import FoundPart, find_parts
 from bench.shop.partsheet import sheet_of
 from bench.shop.ringing import Ringing, ringing
 
@@ -23,6 +25,60 @@ def sheet(call: Call) -> Refusal | None:
         return found
     form = "json" if call.args.json else call.args.form
     return out(call, FORMS[form].write(found))
+
+
+def find(call: Call) -> Refusal | None:
+    """Parts by what somebody still knows of them."""
+    args = call.args
+    found = find_parts(
+        call.shop,
+        " ".join(args.words),
+        job=args.job,
+        owner=args.owner,
+        since=args.since,
+        until=args.until,
+        most=args.last,
+    )
+    if isinstance(found, Refusal):
+        return found
+    if args.json:
+        data = {"total": found.total, "parts": [_part_data(part) for part in found.parts]}
+        write_json(call.out, data)
+        return None
+    for part in found.parts:
+        write_line(call.out, _part_line(part))
+    if found.total > len(found.parts):
+        told = f"{len(found.parts)} of {found.total}; say more of it, or --last {found.total}"
+        write_line(call.out, told)
+    return None if found.total else Refusal("no part fits", "", "fewer words, or part of one")
+
+
+def _part_line(part: FoundPart) -> str:
+    where = f"stand {part.stand}" if part.stand is not None else "no stand"
+    if part.away:
+        where = f"left {hour(part.left_at)[:10]}".strip()
+    many = f" x{part.count}" if part.count > 1 else ""
+    when = f"{hour(part.begun_at)[:10]:10} {hour(part.ended_at)[:10]:10}"
+    called = cut(shown(f"{part.name}{many}"), 24)
+    whose = ", ".join(text for text in (part.job, part.owner) if text)
+    return f"{cut(shown(part.tag), 8)} {called} {cut(where, 15)} {when}  {whose}".rstrip()
+
+
+def _part_data(part: FoundPart) -> dict[str, Any]:
+    return {
+        "tag": part.tag,
+        "part": part.name,
+        "count": part.count,
+        "job": part.job or None,
+        "owner": part.owner or None,
+        "substrate": part.substrate,
+        "stand": part.stand,
+        "away": part.away,
+        "left_at": iso(part.left_at),
+        "merged_into": part.merged_into or None,
+        "begun_at": iso(part.begun_at),
+        "ended_at": iso(part.ended_at),
+    }
 
 
 def calendar(call: Call) -> Refusal | None:

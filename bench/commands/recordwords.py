@@ -26,6 +26,11 @@ def _maybe_on_part(parser: argparse.ArgumentParser) -> None:
 
 OUT = option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal")
 
+DAYS = (
+    option("--from", dest="since", metavar="DAY", type=quantities.day, help="2019-05-12 or later"),
+    option("--to", dest="until", metavar="DAY", type=quantities.day, help="that day or earlier"),
+)
+
 RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "sheet": (
         "the whole record of a part, also long after it has left the bench",
@@ -40,6 +45,29 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             ),
             JSON,
             OUT,
+        ),
+    ),
+    "find": (
+        "look a part up by tag, job, owner, name or date, on the bench or long gone",
+        (
+            option(
+                "words",
+                metavar="WORDS",
+                nargs="*",
+                help="each somewhere in tag, job, owner or name; 2019, 2019-05 or 12.5.2019: "
+                "something was begun on it then",
+            ),
+            option("--job", metavar="J", default="", help="in the job alone"),
+            option("--owner", metavar="O", default="", help="in the owner alone"),
+            *DAYS,
+            option(
+                "--last",
+                metavar="N",
+                default=50,
+                type=quantities.whole("a number of parts"),
+                help="how many, the newest first",
+            ),
+            JSON,
         ),
     ),
     "calendar": (

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from typing import Any
 
-from sqlmodel import Session, col, or_, select
+from sqlalchemy import ColumnElement, and_, case
+from sqlmodel import Session, col, func, or_, select
 
 from bench.store.tables import (
     DefectRow,
@@ -14,7 +16,11 @@ from bench.store.tables import (
     NoteRow,
     PartRow,
     ReadingRow,
+    StepRow,
 )
+
+Instants = tuple[datetime, datetime]
+"""From the first on, up to the second."""
 
 
 def mixes(session: Session, numbers: Iterable[int]) -> dict[int, MixRow]:
@@ -81,3 +87,62 @@ def lots_beside(session: Session, tag: str) -> list[PartRow]:
 def opened_at(session: Session) -> datetime:
     """When this shop's first line was written: no other shop's was at that instant."""
     return session.exec(select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)).one()
+
+
+def parts_like(
+    session: Session,
+    texts: Sequence[tuple[str, Instants | None]],
+    spans: Sequence[Instants],
+    job: str,
+    owner: str,
+    whole: str,
+    most: int,
+    skip: int,
+) -> tuple[list[PartRow], int]:
+    """A page of the parts that fit, and how many there are; one whose tag is ``whole`` first, then
+    the newest. Capitals do not matter. Spans are from an instant on, up to another."""
+    fits: list[ColumnElement[bool]] = []
+    for text, span in texts:
+        named = [_holds(column, text) for column in (PartRow.tag, PartRow.name, PartRow.job)]
+        named.append(_holds(PartRow.owner, text))
+        fits.append(or_(*named, *([_worked_on(span)] if span is not None else ())))
+    fits += [_worked_on(span) for span in spans]
+    fits += [_holds(PartRow.job, job)] if job else []
+    fits += [_holds(PartRow.owner, owner)] if owner else []
+    tagged = case((func.lower(PartRow.tag) == whole.lower(), 0), else_=1)
+    page = (
+        select(PartRow, func.count().over())
+        .where(*fits)
+        .order_by(tagged, col(PartRow.id).desc())
+        .offset(skip)
+        .limit(most)
+    )
+    found = list(session.exec(page).all())
+    if found or not skip:
+        return [row for row, _ in found], found[0][1] if found else 0
+    return [], session.exec(select(func.count(col(PartRow.id))).where(*fits)).one()
+
+
+def _holds(column: Any, text: str) -> ColumnElement[bool]:
+    return func.lower(column).contains(text.lower(), autoescape=True)
+
+
+def _worked_on(span: Instants) -> ColumnElement[bool]:
+    start, end = span
+    begun = select(StepRow.part_id).where(
+        col(StepRow.first_at) >= start, col(StepRow.first_at) < end
+    )
+    left = and_(col(PartRow.left_at) >= start, col(PartRow.left_at) < end)
+    return or_(col(PartRow.id).in_(begun), left)
+
+
+def worked_between(
+    session: Session, parts: Sequence[PartRow]
+) -> dict[int, tuple[datetime | None, datetime | None]]:
+    """When the first and the last thing was done to some parts, by the part's id."""
+    wanted = (
+        select(StepRow.part_id, func.min(StepRow.first_at), func.max(StepRow.last_at))
+        .where(col(StepRow.part_id).in_([part.id for part in parts]))
+        .group_by(col(StepRow.part_id))
+    )
+    return {part: (first, last) for part, first, last in session.exec(wanted).all()}

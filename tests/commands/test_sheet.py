@@ -110,3 +110,21 @@ def test_a_calendar_is_written_of_the_bench_and_of_one_part(
     assert (rings["clock"], [ring["kind"] for ring in rings["rings"]]) == ("ok", ["bin by"])
     assert placed("calendar", "--tag", "1").err.startswith("nothing is ahead to ring for")
     assert placed("calendar", "5").err.startswith("stand 5 is empty")
+
+
+def test_a_part_is_looked_up_and_what_is_left_out_is_said(placed: Paintbench) -> None:
+    words = ("--route", "zinc-new", "--shape", "axle", "--owner", "Rowing club", "--by", "Kit")
+    assert placed("place", "2", *words).code == 0
+    ran = placed("find", "axle", "rowing")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out.split()[:4] == ["2", "Axle", "stand", "2"]
+    assert placed("find", "--last", "1").out.splitlines()[1] == (
+        "1 of 2; say more of it, or --last 2"
+    )
+    data = placed("find", "--json", "--owner", "club").json()
+    assert (data["total"], data["parts"][0]["tag"], data["parts"][0]["stand"]) == (1, "2", 2)
+    none = placed("find", "nobody")
+    assert (none.code, none.out, none.err) == (1, "", "no part fits: fewer words, or part of one\n")
+    assert placed("find", "2025-13").code == 1
+    assert placed("find", "--from", "soon").code == 2
+    assert placed("find", "--last", "0").code == 1

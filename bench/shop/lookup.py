@@ -1,0 +1,110 @@
+"""Finding a part among all that ever stood here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, tzinfo
+
+from bench.process.lookup import Span, asked_for
+from bench.process.refusal import Refusal
+from bench.shop.acting import Shop
+from bench.shop.partsheet import localized
+from bench.shop.rows import house_of
+from bench.store import past
+from bench.store.tables import PartRow
+
+MOST_SHOWN = 1000
+
+
+@dataclass(frozen=True)
+class FoundPart:
+    """One part that fits. begun_at, ended_at: the first and the last thing done to it."""
+
+    tag: str
+    name: str
+    count: int
+    job: str
+    owner: str
+    substrate: str
+    stand: int | None
+    away: bool
+    left_at: datetime | None
+    merged_into: str
+    begun_at: datetime | None
+    ended_at: datetime | None
+
+
+@dataclass(frozen=True)
+class Found:
+    """A page of what fits, and how many fit in all."""
+
+    parts: tuple[FoundPart, ...]
+    total: int
+
+
+def find_parts(
+    shop: Shop,
+    words: str = "",
+    *,
+    job: str = "",
+    owner: str = "",
+    since: date | None = None,
+    until: date | None = None,
+    most: int = 50,
+    skip: int = 0,
+) -> Found | Refusal:
+    """The parts that fit all that is said, on the bench or long gone; the newest first.
+
+    since, until: days in the shop's zone on which something was begun on it or it left, both
+    included.
+    """
+    asked = asked_for(words, job, owner)
+    if isinstance(asked, Refusal):
+        return asked
+    if not 1 <= most <= MOST_SHOWN or skip < 0:
+        return Refusal(f"{most} parts at a time", "", f"from 1 to {MOST_SHOWN}")
+    if since is not None and until is not None and until < since:
+        return Refusal(f"from {since} to {until}", "", "the earlier day comes first")
+    days: tuple[Span, ...] = ()
+    if since is not None or until is not None:
+        days = ((since or date.min, until or date.max),)
+    with shop.store.reading() as session:
+        zone = house_of(session).hours.zone
+        rows, total = past.parts_like(
+            session,
+            [(text, span and _instants(span, zone)) for text, span in asked.texts],
+            [_instants(span, zone) for span in (*asked.spans, *days)],
+            asked.job,
+            asked.owner,
+            asked.whole,
+            most,
+            skip,
+        )
+        worked = past.worked_between(session, rows)
+        parts = tuple(_found(row, *worked.get(row.id or 0, (None, None))) for row in rows)
+    return Found(localized(parts, zone), total)
+
+
+def _instants(span: Span, zone: tzinfo) -> past.Instants:
+    """From the midnight before to the midnight after."""
+    first, last = span
+    start = datetime.combine(max(first, date(1, 1, 2)), time(), zone)
+    end = datetime.combine(min(last, date(9999, 12, 30)) + timedelta(days=1), time(), zone)
+    return start, end
+
+
+def _found(row: PartRow, begun_at: datetime | None, ended_at: datetime | None) -> FoundPart:
+    return FoundPart(
+        tag=row.tag,
+        name=row.name,
+        count=row.count,
+        job=row.job,
+        owner=row.owner,
+        substrate=row.substrate,
+        stand=row.stand,
+        away=row.away,
+        left_at=row.left_at,
+        merged_into=row.merged_into,
+        begun_at=begun_at,
+        ended_at=ended_at,
+    )
