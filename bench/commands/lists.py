@@ -14,8 +14,8 @@ from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.process.spoken import clock_words
 from bench.shop.check import check
+from bench.shop.journal import Line, lines
 from bench.shop.sight import look
-from bench.shop.undo import Line, lines
 
 
 def status(call: Call) -> Refusal | None:
@@ -33,11 +33,12 @@ def journal(call: Call) -> Refusal | None:
     """What was done, newest first."""
     if call.args.last < 1:
         return Refusal(f"the last {call.args.last} lines", "", "ask for one or more")
-    found = lines(call.shop, call.args.last, call.args.tag.strip())
-    if call.args.tag and not found:
-        return Refusal(
-            f"nothing in the journal about tag {call.args.tag[:40]}", "", "read the disc again"
-        )
+    args = call.args
+    if args.since is not None and args.until is not None and args.until < args.since:
+        return Refusal(f"from {args.since} to {args.until}", "", "the earlier day comes first")
+    found = lines(call.shop, args.last, args.tag, since=args.since, until=args.until)
+    if args.tag and not found:
+        return Refusal(f"nothing in the journal about tag {args.tag[:40]}", "", "read it again")
     if call.args.json:
         clock = "wrong" if look(call.shop).doubtful else "ok"
         write_json(call.out, {"clock": clock, "journal": [_line_data(line) for line in found]})
@@ -62,6 +63,7 @@ def _line_data(line: Line) -> dict[str, Any]:
         "tag": line.tag or None,
         "text": line.text,
         "undone": line.undone,
+        "undoes": line.undoes,
         "doubtful": line.doubtful,
     }
 

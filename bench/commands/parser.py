@@ -314,7 +314,6 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
         "the last thing done to it happened earlier",
         (_on_part, _option("--minutes", required=True, **_MINUTES, help="in steps of five"), _BY),
     ),
-    "undo": ("undo the last thing done, by anyone", (_BY,)),
     "mix": (
         "mix or activate a product: starts its pot clock",
         (
@@ -436,20 +435,6 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             _option("--metal", metavar="T", type=_TEMPERATURE, help="15C"),
             _AGO,
             _BY,
-        ),
-    ),
-    "journal": (
-        "show what was done, newest first",
-        (
-            _option(
-                "--last",
-                metavar="N",
-                default=50,
-                type=quantities.whole("a number of lines"),
-                help="how many lines",
-            ),
-            _option("--tag", metavar="T", default="", help="of one part"),
-            _JSON,
         ),
     ),
     "clock": ("say whether the computer's clock is believed", (_JSON,)),

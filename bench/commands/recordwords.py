@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from bench.commands import quantities
-from bench.commands.options import JSON, Adder, on_part, option
+from bench.commands.options import BY, JSON, Adder, on_part, option
 
 FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-html", "label")
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
@@ -68,6 +68,33 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 help="how many, the newest first",
             ),
             JSON,
+        ),
+    ),
+    "journal": (
+        "show what was done, newest first",
+        (
+            option(
+                "--last",
+                metavar="N",
+                default=50,
+                type=quantities.whole("a number of lines"),
+                help="how many lines",
+            ),
+            option("--tag", metavar="T", default="", help="of one part"),
+            *DAYS,
+            JSON,
+        ),
+    ),
+    "undo": (
+        "undo the last thing done, by anyone; or one of the last ten minutes that nothing hangs on",
+        (
+            option(
+                "--line",
+                metavar="N",
+                type=quantities.whole("a line's number"),
+                help="its number in the journal; else the last",
+            ),
+            BY,
         ),
     ),
     "calendar": (

@@ -7,7 +7,7 @@ from bench.process.refusal import Refusal
 from bench.shop import parts, steps, testing, trouble
 from bench.shop.acting import Done
 from bench.shop.sight import Placed, look
-from bench.shop.undo import undo
+from bench.shop.undo import undo, undo_line
 
 
 def place(call: Call, by: str) -> Done | Refusal:
@@ -100,8 +100,9 @@ def earlier(call: Call, by: str) -> Done | Refusal:
 
 
 def take_back(call: Call, by: str) -> Done | Refusal:
-    """Undo the last thing done."""
-    return undo(call.shop, by)
+    """Undo the last thing done, or a chosen line."""
+    line = call.args.line
+    return undo(call.shop, by) if line is None else undo_line(call.shop, by, line)
 
 
 def rework(call: Call, by: str) -> Done | Refusal:

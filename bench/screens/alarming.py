@@ -11,7 +11,7 @@ from bench.process.alarms import AGAIN_S, AWAY_S, Alarm, Alarms, Cause, answer, 
 from bench.process.refusal import Refusal
 from bench.process.spoken import span_words
 from bench.screens.sounder import Sounder
-from bench.shop import undo as undoing
+from bench.shop import journal
 from bench.shop.acting import Done
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ class AlarmWatch:
         shop = self._bench.shop
         # What the clock or a probe wrote down by itself was nobody's.
         painters = self._bench.view.painters
-        newest = [line for line in undoing.lines(shop, LINES_BACK) if line.painter in painters]
+        newest = [line for line in journal.lines(shop, LINES_BACK) if line.painter in painters]
         gone = max(shop.clock.now() - newest[0].at, timedelta(0)) if newest else timedelta(0)
         self._key_at = shop.clock.up() - gone
         self._look(gone.total_seconds())

@@ -9,7 +9,7 @@ from bench.process.spoken import clock_words, span_words
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop import undo as undoing
-from bench.shop.undo import Line as JournalLine
+from bench.shop.journal import Line as JournalLine
 from bench.widgets.lines import Line, line, wrapped
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import date, datetime
 
 from bench.process.lookup import Span, asked_for
 from bench.process.refusal import Refusal
 from bench.shop.acting import Shop
+from bench.shop.journal import instants
 from bench.shop.partsheet import localized
 from bench.shop.rows import house_of
 from bench.store import past
@@ -72,8 +73,8 @@ def find_parts(
         zone = house_of(session).hours.zone
         rows, total = past.parts_like(
             session,
-            [(text, span and _instants(span, zone)) for text, span in asked.texts],
-            [_instants(span, zone) for span in (*asked.spans, *days)],
+            [(text, span and instants(*span, zone)) for text, span in asked.texts],
+            [instants(*span, zone) for span in (*asked.spans, *days)],
             asked.job,
             asked.owner,
             asked.whole,
@@ -83,14 +84,6 @@ def find_parts(
         worked = past.worked_between(session, rows)
         parts = tuple(_found(row, *worked.get(row.id or 0, (None, None))) for row in rows)
     return Found(localized(parts, zone), total)
-
-
-def _instants(span: Span, zone: tzinfo) -> past.Instants:
-    """From the midnight before to the midnight after."""
-    first, last = span
-    start = datetime.combine(max(first, date(1, 1, 2)), time(), zone)
-    end = datetime.combine(min(last, date(9999, 12, 30)) + timedelta(days=1), time(), zone)
-    return start, end
 
 
 def _found(row: PartRow, begun_at: datetime | None, ended_at: datetime | None) -> FoundPart:

@@ -1,37 +1,26 @@
-"""Showing and undoing the last thing done, by anyone, on any terminal."""
+"""Undoing what was done, by anyone, on any terminal: the last thing, or a chosen one of late."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
+from datetime import timedelta
 
 from bench.process.refusal import Refusal
+from bench.process.spoken import span_words
 from bench.shop import timekeeping
-from bench.shop.acting import Done, Shop
-from bench.store import finding, journal
+from bench.shop.acting import Act, Done, Shop
+from bench.shop.journal import Line, line_of
+from bench.store import finding, journal, past
 from bench.store.tables import JournalRow
 
-
-@dataclass(frozen=True)
-class Line:
-    """One line of the journal, as it is read."""
-
-    number: int
-    at: datetime
-    action: str
-    painter: str
-    terminal: str
-    tag: str
-    text: str
-    undone: bool
-    doubtful: bool
+UNDO_FOR = timedelta(minutes=10)
+"""How long a line that is not the last can be undone; what is older is put right with a reason."""
 
 
 def last_action(shop: Shop) -> Line | None:
     """What ``undo`` would undo, None when there is nothing."""
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
-        return _line(row, set()) if row is not None else None
+        return line_of(row) if row is not None else None
 
 
 def undo(shop: Shop, by: str, *, number: int | None = None) -> Done | Refusal:
@@ -45,38 +34,66 @@ def undo(shop: Shop, by: str, *, number: int | None = None) -> Done | Refusal:
             return Refusal("there is nothing to undo")
         if number is not None and row.id != number:
             return Refusal("something newer was done meanwhile", row.text, "look at it first")
-        if timekeeping.moved_since(act.session, row):
-            return Refusal(
-                "the clock was put right since, and with it the hours of this",
-                row.text,
-                "put it right by hand",
-            )
-        table = journal.differs(act.session, row.changes)
-        if table is not None:
-            return Refusal(
-                "it was changed since and cannot be undone", table, "put it right by hand"
-            )
-        at = act.hour(row.at)
-        journal.put_back(act.session, row.changes)
-        return act.done(row.tag, f"undone: {row.text} ({row.painter}, {at})", undoes=row.id)
+        return _undone(act, row)
 
 
-def lines(shop: Shop, newest: int = 50, tag: str = "") -> tuple[Line, ...]:
-    """The newest lines of the journal, newest first; of one part if a tag is given."""
-    with shop.store.reading() as session:
-        undone = finding.undone_lines(session)
-        return tuple(_line(row, undone) for row in finding.journal_lines(session, newest, tag))
+def undo_line(shop: Shop, by: str, number: int) -> Done | Refusal:
+    """Put back what one line did, though others were written after it.
+
+    Only where nothing later touched what it touched, or hangs on what it made, and within
+    UNDO_FOR; the last line of all at any time.
+    """
+    with shop.act("undo", by) as act:
+        row = past.line_numbered(act.session, number)
+        if row is None:
+            return Refusal(f"no line {number} in the journal", "", "read its number again")
+        last = journal.last_to_undo(act.session)
+        is_last = last is not None and last.id == row.id
+        return _against(act, row, is_last=is_last) or _undone(act, row)
 
 
-def _line(row: JournalRow, undone: set[int]) -> Line:
-    return Line(
-        number=row.id or 0,
-        at=row.at,
-        action=row.action,
-        painter=row.painter,
-        terminal=row.terminal,
-        tag=row.tag,
-        text=row.text,
-        undone=row.id in undone,
-        doubtful=row.doubtful,
-    )
+def _against(act: Act, row: JournalRow, *, is_last: bool) -> Refusal | None:
+    """Why a chosen line cannot be undone."""
+    if row.undoes is not None:
+        return Refusal("that line undid another", row.text, "do it again")
+    if past.undone_by(act.session, [row.id or 0]):
+        return Refusal("that line is undone already", row.text)
+    if row.action in journal.NEVER_UNDONE:
+        return Refusal("that cannot be undone", row.text, "put it right by hand")
+    age = act.now - row.at
+    if age > UNDO_FOR and not is_last:
+        return Refusal(
+            f"it was done {span_words(age.total_seconds())} ago",
+            f"a line that is not the last can be undone for {UNDO_FOR.seconds // 60} min",
+            "put the fact right, with a reason",
+        )
+    later = journal.in_the_way(act.session, row)
+    if later is not None:
+        told = f"line {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
+        return Refusal("something later hangs on it", told, "undo that first")
+    return None
+
+
+def _undone(act: Act, row: JournalRow) -> Done | Refusal:
+    if timekeeping.moved_since(act.session, row):
+        return Refusal(
+            "the clock was put right since, and with it the hours of this",
+            row.text,
+            "put it right by hand",
+        )
+    table = journal.differs(act.session, row.changes)
+    if table is not None:
+        return Refusal("it was changed since and cannot be undone", table, "put it right by hand")
+    tag, text, number = row.tag, row.text, row.id
+    told = f"undone: {text} ({row.painter}, {act.hour(row.at)})"
+    if not journal.put_back_if_it_fits(act.session, row.changes):
+        return Refusal("something else is in its place by now", text, "make room for it first")
+    if letter := _letter_twice(act):
+        return Refusal(f"another pot is called {letter} by now", text, "bin that one first")
+    return act.done(tag, told, undoes=number)
+
+
+def _letter_twice(act: Act) -> str:
+    """A letter that two open pots bear; empty where none is."""
+    letters = [row.letter for row in finding.open_pots(act.session)]
+    return next((letter for letter in letters if letters.count(letter) > 1), "")

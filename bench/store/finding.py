@@ -217,17 +217,10 @@ def readings_since(session: Session, since: datetime) -> list[ReadingRow]:
     return [*session.exec(before).all(), *session.exec(after).all()]
 
 
-def journal_lines(session: Session, newest: int, tag: str = "") -> list[JournalRow]:
-    """The newest lines, newest first; of one part if a tag is given."""
-    wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
-    if tag:
-        wanted = wanted.where(folded(JournalRow.tag) == tag.strip().lower())
-    return list(session.exec(wanted).all())
-
-
 def last_line(session: Session) -> JournalRow | None:
     """The newest line of the journal."""
-    return next(iter(journal_lines(session, 1)), None)
+    newest = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(1)
+    return session.exec(newest).first()
 
 
 def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> list[JournalRow]:
@@ -248,12 +241,6 @@ def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[st
     wanted = select(col(JournalRow.id), col(JournalRow.changes))
     after = wanted.where(col(JournalRow.id) > number).order_by(col(JournalRow.id))
     return [(line or 0, changes) for line, changes in session.exec(after).all()]
-
-
-def undone_lines(session: Session) -> set[int]:
-    """The numbers of the lines that were undone."""
-    wanted = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
-    return {number for number in session.exec(wanted).all() if number is not None}
 
 
 def values(row: SQLModel) -> dict[str, Any]:

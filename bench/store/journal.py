@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import event, inspect
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel, col, select
 
 from bench.store.tables import (
@@ -176,6 +177,52 @@ def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
         if now != _whole(change["table"], change["after"]):
             return str(change["table"])
     return None
+
+
+def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
+    """The first later line that touched a row of this one, or hangs on a row that it made.
+
+    Lines that were undone since, and what undid them, are as if they had never been.
+    """
+    touched = {_key_of(change) for change in line.changes}
+    made = {_key_of(change) for change in line.changes if change["before"] is None}
+    wanted = select(JournalRow).where(col(JournalRow.id) > line.id).order_by(col(JournalRow.id))
+    later = list(session.exec(wanted).all())
+    numbers = {row.id for row in later}
+    gone = {row.undoes for row in later if row.undoes in numbers}
+    for row in later:
+        if row.id in gone or row.undoes in numbers:
+            continue
+        if any(_key_of(c) in touched or _points_at(c) & made for c in row.changes):
+            return row
+    return None
+
+
+def _key_of(change: dict[str, Any]) -> tuple[str, str]:
+    picture = change["after"] or change["before"]
+    name = inspect(KEPT[change["table"]]).mapper.primary_key[0].name
+    return change["table"], str(picture[name])
+
+
+def _points_at(change: dict[str, Any]) -> set[tuple[str, str]]:
+    """The rows that a row refers to, as it was left."""
+    if change["after"] is None:
+        return set()
+    return {
+        (key.column.table.name, str(change["after"].get(column.key)))
+        for column in inspect(KEPT[change["table"]]).mapper.columns
+        for key in column.foreign_keys
+    }
+
+
+def put_back_if_it_fits(session: Session, changes: list[dict[str, Any]]) -> bool:
+    """``put_back``; False, with nothing changed, where something else has taken a row's place."""
+    try:
+        put_back(session, changes)
+    except IntegrityError:
+        session.rollback()
+        return False
+    return True
 
 
 def put_back(session: Session, changes: list[dict[str, Any]]) -> None:

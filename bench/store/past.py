@@ -9,6 +9,8 @@ from typing import Any
 from sqlalchemy import ColumnElement, and_, case
 from sqlmodel import Session, col, func, or_, select
 
+from bench.store import finding
+from bench.store.folding import folded
 from bench.store.tables import (
     DefectRow,
     JournalRow,
@@ -109,7 +111,7 @@ def parts_like(
     fits += [_worked_on(span) for span in spans]
     fits += [_holds(PartRow.job, job)] if job else []
     fits += [_holds(PartRow.owner, owner)] if owner else []
-    tagged = case((func.lower(PartRow.tag) == whole.lower(), 0), else_=1)
+    tagged = case((folded(PartRow.tag) == whole.lower(), 0), else_=1)
     page = (
         select(PartRow, func.count().over())
         .where(*fits)
@@ -124,7 +126,7 @@ def parts_like(
 
 
 def _holds(column: Any, text: str) -> ColumnElement[bool]:
-    return func.lower(column).contains(text.lower(), autoescape=True)
+    return folded(column).contains(text.lower(), autoescape=True)
 
 
 def _worked_on(span: Instants) -> ColumnElement[bool]:
@@ -146,3 +148,29 @@ def worked_between(
         .group_by(col(StepRow.part_id))
     )
     return {part: (first, last) for part, first, last in session.exec(wanted).all()}
+
+
+def journal_page(
+    session: Session,
+    newest: int,
+    tag: str,
+    span: Instants | None,
+    before: int | None,
+) -> list[JournalRow]:
+    """The newest lines, newest first: of one tag, of a span, older than a line, if any is given."""
+    wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
+    if tag:
+        # As the part is spelled the index finds it; a tag no part bears now is looked for in all.
+        part = finding.part_tagged(session, tag)
+        spelled = JournalRow.tag == part.tag if part else folded(JournalRow.tag) == tag.lower()
+        wanted = wanted.where(spelled)
+    if span is not None:
+        wanted = wanted.where(JournalRow.at >= span[0], JournalRow.at < span[1])
+    if before is not None:
+        wanted = wanted.where(col(JournalRow.id) < before)
+    return list(session.exec(wanted).all())
+
+
+def line_numbered(session: Session, number: int) -> JournalRow | None:
+    """One line of the journal."""
+    return session.get(JournalRow, number)

@@ -128,3 +128,20 @@ def test_a_part_is_looked_up_and_what_is_left_out_is_said(placed: Paintbench) ->
     assert placed("find", "2025-13").code == 1
     assert placed("find", "--from", "soon").code == 2
     assert placed("find", "--last", "0").code == 1
+
+
+def test_the_journal_is_read_by_day_and_an_earlier_line_is_undone(placed: Paintbench) -> None:
+    assert placed("reading", "--air", "18C", "--by", "Kit").code == 0
+    assert placed("reading", "--air", "19C", "--by", "Kit").code == 0
+    lines = placed("journal", "--json").json()["journal"]
+    assert [line["number"] for line in lines] == [4, 3, 2, 1]
+    assert placed("undo", "--line", "3", "--by", "Kit").out.startswith("undone: reading 07:30")
+    assert placed("undo", "--line", "3", "--by", "Kit").err.startswith(
+        "that line is undone already"
+    )
+    newest, *_, undone, _placed, _opened = placed("journal", "--json").json()["journal"]
+    assert (newest["undoes"], undone["undone"]) == (3, True)
+    assert placed("journal", "--from", "2025-06-10").out == ""
+    assert len(placed("journal", "--to", "2025-06-09").out.splitlines()) == 5
+    assert len(placed("journal", "--tag", "1", "--from", "2025-06-09").out.splitlines()) == 1
+    assert placed("journal", "--from", "2025-06-10", "--to", "2025-06-09").code == 1

@@ -15,7 +15,7 @@ from bench.screens.clockwrong import BIG, ClockWrong
 from bench.shop import parts, readings, steps, timekeeping
 from bench.shop.acting import Shop
 from bench.shop.clockset import set_clock
-from bench.shop.undo import lines
+from bench.shop.journal import lines
 from bench.store.database import open_store
 from bench.widgets.stand import number_of
 

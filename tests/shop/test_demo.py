@@ -24,7 +24,7 @@ from bench.process.part import Part
 from bench.process.pots import pot_word
 from bench.process.refusal import Refusal
 from bench.process.state import HARM
-from bench.shop import demo, seeds, steps, testing, undo
+from bench.shop import demo, journal, seeds, steps, testing, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.seeds import BadSeed
 from bench.shop.sight import BenchView, look
@@ -187,7 +187,7 @@ def test_all_text_is_plain_and_short(kept: Shop) -> None:
 
 
 def test_every_line_of_its_journal_bears_the_hour_of_the_deed(kept: Shop) -> None:
-    written = undo.lines(kept, newest=1000)
+    written = journal.lines(kept, newest=1000)
     assert all(line.at <= NOW for line in written)
     assert [line.at for line in written] == sorted((line.at for line in written), reverse=True)
     assert written[-1].action == "open shop"
@@ -250,11 +250,11 @@ def test_it_shows_the_same_at_any_hour_and_across_summer_time(
 
 
 def test_a_shop_that_is_open_already_is_left_alone(own: Shop) -> None:
-    before = len(undo.lines(own, newest=1000))
+    before = len(journal.lines(own, newest=1000))
     answer = demo.open_demo(own, seeds.folder())
     assert isinstance(answer, Refusal)
     assert "open already" in str(answer)
-    assert len(undo.lines(own, newest=1000)) == before
+    assert len(journal.lines(own, newest=1000)) == before
 
 
 SHORT = """\

@@ -14,11 +14,11 @@ from bench.clock import ManualClock
 from bench.process.refusal import Refusal
 from bench.shop import parts, steps, trouble
 from bench.shop.acting import Shop
+from bench.shop.journal import lines
 from bench.shop.lookup import Found, FoundPart, find_parts
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
-from bench.shop.undo import lines
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, PartRow, StepRow
 from tests.conftest import MONDAY

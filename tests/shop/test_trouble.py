@@ -13,6 +13,7 @@ from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
+from bench.shop.journal import lines
 from bench.store import journal
 from bench.store.tables import JournalRow
 
@@ -131,7 +132,7 @@ def test_everything_undoes_after_keying_and_rework(shop: Shop, clock: ManualCloc
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
     done(trouble.rework(shop, 1, "Mo", "run", count=3))
-    for _ in undo.lines(shop, newest=100)[:-1]:
+    for _ in lines(shop, newest=100)[:-1]:
         done(undo.undo(shop, "Kit"))
     assert told(shop) == state(shop)
     assert sight.look(shop).on(1) is None

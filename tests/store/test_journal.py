@@ -8,6 +8,7 @@ from bench.clock import ManualClock
 from bench.process.refusal import Refusal
 from bench.shop import parts, steps, trouble, undo
 from bench.shop.acting import Shop
+from bench.shop.journal import lines
 from bench.store import journal
 from bench.store.tables import JournalRow
 
@@ -82,7 +83,7 @@ def test_the_journal_keeps_both_lines_and_the_old_time(shop: Shop, clock: Manual
     clock.advance(minutes=30)
     trouble.back_date(shop, 1, "Mo", 10)
     undo.undo(shop, "Kit")
-    actions = [line.action for line in undo.lines(shop)]
+    actions = [line.action for line in lines(shop)]
     assert actions == ["undo", "earlier", "begin", "place", "open shop"]
     with shop.store.reading() as session:
         row = session.exec(select(JournalRow).where(JournalRow.action == "earlier")).one()
@@ -95,4 +96,4 @@ def test_an_action_that_is_refused_leaves_no_trace(shop: Shop) -> None:
     assert isinstance(parts.place(shop, 1, "nobody", **ROUTE), Refusal)
     assert isinstance(steps.begin(shop, 1, "Kit"), Refusal)
     assert state(shop) == before
-    assert [line.action for line in undo.lines(shop)] == ["open shop"]
+    assert [line.action for line in lines(shop)] == ["open shop"]

@@ -1,0 +1,168 @@
+"""Anything of the last ten minutes can be undone by anyone, as long as nothing later hangs on it."""
+
+from __future__ import annotations
+
+import random
+from datetime import timedelta
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.shop import parts, pots, readings, steps, trouble
+from bench.shop.acting import Done, Shop
+from bench.shop.check import check
+from bench.shop.journal import line_at, lines
+from bench.shop.undo import UNDO_FOR, undo, undo_line
+
+from .doing import done, refused, state, told
+
+FRAME = {"route": "zinc-new", "shape": "frame"}
+
+
+def number_of(shop: Shop, text: str) -> int:
+    """The newest line with these words in it."""
+    return next(line.number for line in lines(shop) if text in line.text)
+
+
+@pytest.fixture
+def two(shop: Shop, clock: ManualClock) -> Shop:
+    """Two frames: the first begun, then the second, then a reading."""
+    done(parts.place(shop, 1, "Kit", **FRAME))
+    done(parts.place(shop, 2, "Mo", **FRAME))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=2)
+    done(steps.begin(shop, 2, "Mo"))
+    done(readings.take_reading(shop, "Mo", air_c=18))
+    return shop
+
+
+def test_an_earlier_line_is_undone_and_what_came_after_it_stays(two: Shop) -> None:
+    number = number_of(two, "tag 1 Frame: File")
+    answer = done(undo_line(two, "Mo", number))
+    assert answer.text.startswith("undone: tag 1 Frame: File the zinc spikes begun 07:30 (Kit")
+    newest = lines(two)[0]
+    assert (newest.undoes, newest.painter) == (number, "Mo")
+    line = line_at(two, number)
+    assert line is not None
+    assert line.undone
+    assert told(two) == state(two)
+    assert check(two).faults == ()
+    done(steps.begin(two, 1, "Kit"))
+
+
+def test_ten_minutes_later_only_the_last_one_can_be(two: Shop, clock: ManualClock) -> None:
+    first, last = number_of(two, "tag 1 Frame: File"), number_of(two, "reading")
+    clock.advance(seconds=UNDO_FOR.total_seconds() - 120)
+    clock.advance(seconds=1)
+    answer = refused(undo_line(two, "Kit", first))
+    assert answer.rule == "it was done 11 min ago"
+    assert answer.remedy == "put the fact right, with a reason"
+    clock.advance(days=1)
+    done(undo_line(two, "Kit", last))
+
+
+def test_the_limit_is_ten_minutes_to_the_second(two: Shop, clock: ManualClock) -> None:
+    assert timedelta(minutes=10) == UNDO_FOR
+    clock.advance(minutes=8)
+    done(undo_line(two, "Kit", number_of(two, "tag 1 Frame: File")))
+
+
+def test_what_something_later_touched_is_refused_and_the_later_line_is_named(two: Shop) -> None:
+    done(steps.finish(two, 1, "Kit"))
+    number = next(n.number for n in lines(two) if n.tag == "1" and "begun" in n.text)
+    answer = refused(undo_line(two, "Mo", number))
+    assert answer.rule == "something later hangs on it"
+    assert "File the zinc spikes finished 07:32 (Kit, 07:32)" in answer.read
+    # Undone in turn, the two are as if the later had never been.
+    done(undo_line(two, "Mo", lines(two)[0].number))
+    done(undo_line(two, "Mo", number))
+    assert told(two) == state(two)
+
+
+def test_a_mix_that_a_coat_was_begun_with_is_not_taken_from_under_it(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    for _ in range(2):
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(steps.begin(shop, 1, "Kit"))
+    answer = refused(undo_line(shop, "Mo", number_of(shop, "pot A")))
+    assert answer.rule == "something later hangs on it"
+    assert "Epoxy primer begun" in answer.read
+
+
+def test_a_stand_that_was_taken_since_is_not_taken_back(two: Shop) -> None:
+    done(parts.move(two, 1, "Kit", to=3))
+    done(parts.place(two, 1, "Mo", **FRAME))
+    answer = refused(undo_line(two, "Kit", number_of(two, "moved from stand 1")))
+    assert answer.rule == "something else is in its place by now"
+    assert told(two) == state(two)
+    assert check(two).faults == ()
+
+
+def test_a_letter_that_was_given_away_since_is_not_given_twice(shop: Shop) -> None:
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(pots.bin_pot(shop, "A", "Kit"))
+    done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=330)))
+    answer = refused(undo_line(shop, "Kit", number_of(shop, "pot A binned")))
+    assert answer.rule == "another pot is called A by now"
+    assert told(shop) == state(shop)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("undone:", "that line undid another"),
+        ("tag 1 Frame placed", "that line is undone already"),
+        ("shop opened", "that cannot be undone"),
+    ],
+)
+def test_what_cannot_be_undone_says_why(shop: Shop, text: str, why: str) -> None:
+    done(parts.place(shop, 1, "Kit", **FRAME))
+    done(undo(shop, "Kit"))
+    numbers = {line.text: line.number for line in lines(shop)}
+    number = next(number for line, number in numbers.items() if line.startswith(text))
+    assert refused(undo_line(shop, "Mo", number)).rule == why
+    assert refused(undo_line(shop, "Mo", 999)).rule == "no line 999 in the journal"
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says(
+    shop: Shop, clock: ManualClock, seed: int
+) -> None:
+    dice = random.Random(seed)
+    deeds = [
+        lambda stand: parts.place(shop, stand, "Kit", route="steel-blasted", shape="bracket"),
+        lambda stand: steps.begin(shop, stand, "Kit", override="other"),
+        lambda stand: steps.finish(shop, stand, "Mo", all_faces=True),
+        lambda stand: trouble.skip(shop, stand, "Mo", "already done"),
+        lambda stand: trouble.hold(shop, stand, "Mo", "other"),
+        lambda stand: trouble.release(shop, stand, "Mo"),
+        lambda stand: trouble.rework(shop, stand, "Mo", "run"),
+        lambda stand: parts.take_off(shop, stand, "Mo"),
+        lambda stand: parts.move(shop, stand, "Mo", to=dice.randint(1, 3), swap=True),
+        lambda stand: pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)),
+        lambda stand: pots.bin_pot(shop, "A", "Kit"),
+        lambda stand: readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18),
+    ]
+    undone = 0
+    for _ in range(60):
+        clock.advance(seconds=20)
+        if dice.random() < 0.75:
+            dice.choice(deeds)(dice.randint(1, 3))
+            continue
+        before = state(shop)
+        line = dice.choice(lines(shop, 12))
+        answer = undo_line(shop, "Mo", line.number)
+        if isinstance(answer, Refusal):
+            assert state(shop) == before
+        else:
+            assert isinstance(answer, Done)
+            undone += 1
+    assert undone
+    assert told(shop) == state(shop)
+    assert check(shop).faults == ()
