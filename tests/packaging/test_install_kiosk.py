@@ -267,7 +267,7 @@ def test_a_missing_package_is_named(tmp_path: Path) -> None:
     printed = run("--dry-run", "--data", "/srv/bench-test", path=str(folder))
     (note,) = [note for note in read(printed).notes if "missing" in note]
     assert note.startswith("missing here: sudo apt install kbd ")
-    assert note.endswith(" passwd systemd python3 python3-venv")
+    assert note.endswith(" systemd python3 python3-venv")
 
 
 def test_a_wheel_is_installed_instead_of_the_checkout(system: Path, tmp_path: Path) -> None:
@@ -278,6 +278,18 @@ def test_a_wheel_is_installed_instead_of_the_checkout(system: Path, tmp_path: Pa
     assert pip.endswith(f"requirements.lock {wheel}")
     other = read(run("--dry-run", "--root", system))
     assert told.commands[2] != other.commands[2], "another program goes into another folder"
+
+
+def test_a_database_on_a_server_brings_its_packages(system: Path) -> None:
+    run("--root", system)
+    plain = read(run("--root", system)).commands
+    local = system / "etc/paintbench/kiosk.local.env"
+    local.write_text("TZ=UTC\nPAINTBENCH_DB=postgresql+psycopg://bench@server/shop\n")
+    told = read(run("--root", system)).commands
+    (pip,) = [command for command in told if " pip install " in command]
+    assert pip.endswith(rf"{CHECKOUT}\[postgres\]")
+    assert not set(told) & {command for command in plain if "venv-" in command}
+    assert local.read_text().startswith("TZ=UTC\n"), "the shop's own lines stay"
 
 
 # -- taking it away ---------------------------------------------------------------
