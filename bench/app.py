@@ -29,6 +29,7 @@ from bench.screens.keys import (
     know_every_keypad,
 )
 from bench.screens.opening import Opening
+from bench.screens.seeing import Seeing
 from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop, StoreFault
@@ -72,6 +73,7 @@ class Paintbench(App[int]):
         self.alarms = AlarmWatch(self)
         self.probes = Polling()
         self._presses = Presses()
+        self.seeing = Seeing(0)
         self._view: BenchView | None = None
         self._watch = Watch(shop)
         self._asked_the_time = False
@@ -102,6 +104,7 @@ class Paintbench(App[int]):
     def show_bench(self) -> None:
         """The whole bench, with the first painter at the keys."""
         self.look_again()
+        self.seeing = Seeing(self.view.line)
         self.at_the_keys = self.view.painters[0]
         self.alarms.begin()
         self.push_screen(WholeBench())
@@ -192,9 +195,15 @@ class Paintbench(App[int]):
             redraw()
 
     def do(self, act: Callable[[Shop, str], Answer]) -> Answer:
-        """Do one thing in the shop, as the painter at the keys, and keep its answer."""
+        """Do one thing in the shop, as the painter at the keys, and keep its answer.
+
+        On a part or a pot that somebody did something to meanwhile nothing is done.
+        """
+        seen = self.seeing.seen(self.shop.clock.monotonic())
         try:
-            answer = act(self.shop, self.at_the_keys)
+            answer = act(self.shop.as_seen(seen), self.at_the_keys)
+            if isinstance(answer, Done):
+                self.seeing.did(answer.line)
             self.look_again()
             self.alarms.watch()
         except StoreFault as fault:

@@ -30,6 +30,8 @@ class BenchScreen(Screen[Result]):
     KEYS: ClassVar[Sequence[KeyWord]] = ()
     TYPES_LETTERS: ClassVar[bool] = False
     """Keys go to the fields of the screen, not to its table."""
+    SHOWS_THE_BENCH: ClassVar[bool] = False
+    """Draws what is so now; a question stands as it was asked."""
     FROM_A_KEYBOARD: ClassVar[Sequence[str]] = ()
     """Keys that come as fast as a keyboard gives them; a glove presses keypad keys."""
 
@@ -73,6 +75,8 @@ class BenchScreen(Screen[Result]):
         """Draw the screen as it is now."""
         width, height = self.size
         if width and height and self.is_mounted:
+            if self.SHOWS_THE_BENCH and self.is_current:
+                self.bench.seeing.shown(self.bench.view.line, self.bench.shop.clock.monotonic())
             self.canvas.show(self.picture(width, height)[:height], self.bench.look)
 
     def picture(self, width: int, height: int) -> list[Line]:
@@ -88,6 +92,11 @@ class BenchScreen(Screen[Result]):
     def on_resize(self) -> None:
         """The terminal changed its size."""
         self.redraw()
+
+    def on_screen_suspend(self) -> None:
+        """Another screen is over this one."""
+        if self.SHOWS_THE_BENCH:
+            self.bench.seeing.hidden(self.bench.shop.clock.monotonic())
 
     def on_screen_resume(self) -> None:
         """Back from another screen."""

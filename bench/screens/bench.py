@@ -47,6 +47,7 @@ class WholeBench(BenchScreen[None]):
     it always does, and a deed that ends the state settles the alarm too.
     """
 
+    SHOWS_THE_BENCH = True
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("123456789"), "1-9", "stand", "choose"),
         KeyWord(("+",), "+", "start", "do_obvious"),

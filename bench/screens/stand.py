@@ -39,6 +39,7 @@ LEAST_FOR_STRIP = 22
 class StandPage(BenchScreen[None]):
     """One part, wherever it is."""
 
+    SHOWS_THE_BENCH = True
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("123456789"), "1-9", "pick", "pick"),
         KeyWord(("+",), "+", "start", "do_obvious"),

@@ -19,10 +19,11 @@ from bench.process.spoken import clock_words
 from bench.shop import timekeeping
 from bench.shop.air import Air
 from bench.shop.rows import House, house_of, part_of
+from bench.shop.seen import Seen, done_unseen
 from bench.store import finding
 from bench.store.database import Session, Store, StoreFault
 from bench.store.journal import Ledger
-from bench.store.tables import JournalRow, PartRow, Stand, StepRow
+from bench.store.tables import JournalRow, MixRow, PartRow, Stand, StepRow
 
 __all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
 
@@ -41,11 +42,15 @@ WRONG_PIN = "wrong PIN"
 
 @dataclass(frozen=True)
 class Done:
-    """What was done, in words, and what the painter should know about it."""
+    """What was done, in words, and what the painter should know about it.
+
+    line: the number of its line in the journal, 0 where it has none.
+    """
 
     text: str
     tag: str = ""
     notes: tuple[str, ...] = ()
+    line: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, init=False)
@@ -57,6 +62,7 @@ class Shop:
     terminal: str = "bench"
     air: Air = field(init=False, compare=False, repr=False)
     pin: str = field(init=False, repr=False)
+    seen: Seen | None = field(init=False, repr=False)
 
     def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
         object.__setattr__(self, "store", store)
@@ -64,12 +70,21 @@ class Shop:
         object.__setattr__(self, "terminal", terminal)
         object.__setattr__(self, "air", Air())
         object.__setattr__(self, "pin", "")
+        object.__setattr__(self, "seen", None)
 
     def with_pin(self, pin: str) -> Shop:
         """The same shop for one deed that is signed with a painter's PIN."""
-        signed = copy(self)
-        object.__setattr__(signed, "pin", pin)
-        return signed
+        return self._with(pin=pin)
+
+    def as_seen(self, seen: Seen) -> Shop:
+        """The same shop for one deed of a painter at a screen, who had seen so much of it."""
+        return self._with(seen=seen)
+
+    def _with(self, **changed: object) -> Shop:
+        other = copy(self)
+        for name, value in changed.items():
+            object.__setattr__(other, name, value)
+        return other
 
     @contextmanager
     def act(self, action: str, by: str) -> Iterator[Act]:
@@ -156,7 +171,19 @@ class Act:
         return Refusal(f"no painter '{wanted[:40]}'", "", f"one of {', '.join(names)}")
 
     def row(self, target: Target) -> PartRow | Refusal:
-        """The part on a stand, or the part with a tag."""
+        """The part on a stand, or the part with a tag; not one that was changed unseen."""
+        found = self._find(target)
+        return found if isinstance(found, Refusal) else self.unseen(found) or found
+
+    def unseen(self, row: PartRow | MixRow) -> Refusal | None:
+        """Who did what to a part or a pot that the painter at the screen had not seen yet."""
+        line = done_unseen(self.session, self.shop.seen, row)
+        if line is None:
+            return None
+        first = f"{line.painter or 'another terminal'} was there first, {self.hour(line.at)}"
+        return Refusal(first, line.text, "look again")
+
+    def _find(self, target: Target) -> PartRow | Refusal:
         if isinstance(target, int):
             stand = self.stand(target)
             if isinstance(stand, Refusal):
@@ -217,18 +244,21 @@ class Act:
     def write(self, by: str, tag: str, text: str, *, undoes: int | None = None) -> Done:
         """Write the journal line under ``by`` and commit."""
         self.session.flush()
-        self.session.add(
-            JournalRow(
-                at=self.now,
-                action=self.action,
-                painter=by,
-                terminal=self.shop.terminal,
-                tag=tag,
-                text=text,
-                changes=self.ledger.changes(),
-                undoes=undoes,
-                doubtful=self.doubtful,
-            )
+        if undoes is None:
+            self.ledger.move_revisions(self.session)
+        line = JournalRow(
+            at=self.now,
+            action=self.action,
+            painter=by,
+            terminal=self.shop.terminal,
+            tag=tag,
+            text=text,
+            changes=self.ledger.changes(),
+            undoes=undoes,
+            doubtful=self.doubtful,
         )
+        self.session.add(line)
+        self.session.flush()
+        number = line.id or 0
         self.session.commit()
-        return Done(text, tag, tuple(self.notes))
+        return Done(text, tag, tuple(self.notes), number)

@@ -111,6 +111,8 @@ def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) ->
                 f"tag {row.tag} is on no stand",
                 "take the other one off first",
             )
+        if other is not None and (told := act.unseen(other)):
+            return told
         return _settle(act, row, other, to)
 
 

@@ -244,6 +244,9 @@ def _open_pot(act: Act, letter: str) -> MixRow | Refusal:
     wanted = letter.strip().upper()
     pots = finding.open_pots(act.session)
     found = next((pot for pot in pots if pot.letter == wanted), None)
+    meant = found or finding.last_pot(act.session, wanted)
+    if meant is not None and (told := act.unseen(meant)):
+        return told
     letters = ", ".join(pot.letter for pot in pots) or "none"
     return found or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
 
@@ -270,6 +273,9 @@ def flush(shop: Shop, letter: str, by: str) -> Done | Refusal:
         wanted = letter.strip().upper()
         in_guns = finding.pots_in_guns(act.session)
         rows = [row for row in in_guns if row.letter == wanted]
+        for meant in rows or filter(None, [finding.last_pot(act.session, wanted)]):
+            if told := act.unseen(meant):
+                return told
         if not rows:
             letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
             return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")

@@ -54,7 +54,10 @@ class Placed:
 
 @dataclass(frozen=True)
 class BenchView:
-    """The bench at one moment; only the time still has to be said."""
+    """The bench at one moment; only the time still has to be said.
+
+    line: the number of the newest line of the journal then.
+    """
 
     stands: tuple[tuple[int, Placed | None], ...]
     off_stand: tuple[Placed, ...]
@@ -69,6 +72,7 @@ class BenchView:
     shapes: dict[str, Shape]
     tools: dict[str, SprayTool]
     clock: Kept
+    line: int
 
     @property
     def doubtful(self) -> bool:
@@ -174,6 +178,7 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         shapes=shapes_of(session),
         tools=tools_of(session),
         clock=clock,
+        line=finding.last_line_number(session),
     )
 
 

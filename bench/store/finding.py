@@ -179,6 +179,12 @@ def open_pots(session: Session) -> list[MixRow]:
     return list(session.exec(wanted).all())
 
 
+def last_pot(session: Session, letter: str) -> MixRow | None:
+    """The newest pot with a letter, binned or not."""
+    wanted = select(MixRow).where(MixRow.letter == letter)
+    return session.exec(wanted.order_by(col(MixRow.id).desc()).limit(1)).first()
+
+
 def pots_in_guns(session: Session) -> list[MixRow]:
     """The pots whose paint is in a gun that was not flushed since, binned or not, oldest first."""
     wanted = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(*OLDEST_POT)

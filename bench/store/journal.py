@@ -80,6 +80,19 @@ class Ledger:
                 found.append({"table": key[0], "before": before, "after": after})
         return found
 
+    def move_revisions(self, session: Session) -> None:
+        """Each part of which anything was changed gets another revision, so that its row tells."""
+        session.flush()
+        for part_id in {_part_of(session, row) for row in self._rows.values()} - {None}:
+            key = (str(PartRow.__tablename__), str(part_id))
+            row = session.get(PartRow, part_id)
+            if row is None:
+                continue
+            before = self._before[key] if key in self._before else image(row)
+            if before is not None and before["revision"] == row.revision:
+                row.revision += 1
+        session.flush()
+
     def _note_before(self, session: Session, *_: Any) -> None:
         for row in session.dirty | session.deleted:
             if session.is_modified(row) or row in session.deleted:
@@ -94,6 +107,25 @@ class Ledger:
             key = (row.__tablename__, str(_key(row)))
             self._before.setdefault(key, before)
             self._rows[key] = row
+
+
+def _part_of(session: Session, row: SQLModel) -> int | None:
+    """The part that a row belongs to, if it is still there."""
+    found = session.get(StepRow, row.step_id) if isinstance(row, TestRow) else row
+    if isinstance(found, StepRow | DefectRow):
+        return found.part_id
+    return found.id if isinstance(found, PartRow) else None
+
+
+def touches(line: JournalRow, row: SQLModel) -> bool:
+    """Whether a line changed a row. A part's row changes with whatever of the part does."""
+    name = inspect(type(row)).mapper.primary_key[0].name
+    pictures = (
+        change["after"] or change["before"]
+        for change in line.changes
+        if change["table"] == row.__tablename__
+    )
+    return any(picture[name] == getattr(row, name) for picture in pictures)
 
 
 def image(row: SQLModel) -> Image:

@@ -1,0 +1,37 @@
+"""What a painter at a screen had seen when a key was pressed, so that nothing else is done by it.
+
+Two terminals look at one bench. Writers take turns, and each deed asks the rules what is so; yet a
+key that meant "begin" on a picture a moment old would finish what the other has begun just now. So
+a screen says up to which line of the journal its picture reached, and a deed on a part or a pot
+that somebody did something to since is refused, with who, what and when.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.store import finding
+from bench.store.database import Session
+from bench.store.journal import CLOCK_ACTIONS, touches
+from bench.store.tables import JournalRow, MixRow, PartRow
+
+
+@dataclass(frozen=True)
+class Seen:
+    """The journal up to a line, and the numbers of the later lines that are this painter's own."""
+
+    line: int
+    own: frozenset[int] = frozenset()
+
+
+def done_unseen(session: Session, seen: Seen | None, row: PartRow | MixRow) -> JournalRow | None:
+    """The last thing done to a row that was not seen. seen: None where nobody looks at a picture.
+
+    A clock that was set moves the hours of every row; it is nobody's deed.
+    """
+    if seen is None:
+        return None
+    for line in reversed(finding.lines_after(session, seen.line)):
+        if line.id not in seen.own and line.action not in CLOCK_ACTIONS and touches(line, row):
+            return line
+    return None

@@ -1,0 +1,139 @@
+"""Two terminals on one bench: each shows the other's work, and no key does what was not meant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bench import app as program
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.shop import parts, pots, readings, sight, steps, trouble
+from bench.shop.acting import Done, Shop
+from bench.store.database import open_store
+from tests.databases import pytest_generate_tests
+
+from .driving import Hands, at_the_bench
+
+__all__ = ["pytest_generate_tests"]
+
+
+def done(answer: object) -> None:
+    assert isinstance(answer, Done), answer
+
+
+@pytest.fixture
+def other(shop: Shop, data: Path, clock: ManualClock) -> Iterator[Shop]:
+    """The other terminal, with Mo at its keys; a bracket is on stand 1."""
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    opened = Shop(open_store(str(data)), clock, "window")
+    yield opened
+    opened.store.close()
+
+
+def word(hands: Hands, stand: int = 1) -> str:
+    return hands.app.view.state(stand, hands.clock.now()).word
+
+
+async def test_a_tick_shows_what_the_other_terminal_did_and_reads_nothing_when_nobody_did_anything(
+    shop: Shop, other: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked: list[Any] = []
+    look: Callable[[Shop], Any] = sight.look
+    monkeypatch.setattr(program, "look", lambda shop: looked.append(shop) or look(shop))
+    async with at_the_bench(shop, clock) as hands:
+        looked.clear()
+        for _ in range(3):
+            await hands.let_pass(seconds=1)
+        assert looked == []
+        done(steps.begin(other, 1, "Mo"))
+        await hands.let_pass(seconds=1)
+        assert len(looked) == 1
+        assert "IN HAND" in hands.picture()
+
+
+async def test_a_key_chosen_by_the_picture_of_a_second_ago_does_not_do_something_else(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1")
+        done(steps.begin(other, 1, "Mo"))
+        await hands.press("+")
+        assert hands.said() == (
+            "Mo was there first, 07:30 (tag 1 Bracket: Degrease and rinse begun 07:30): look again"
+        )
+        assert "IN HAND" in hands.picture(), "and the new state is shown"
+        await hands.press("1 +")
+        assert word(hands) != "IN HAND", "looked at, it is finished with the same key"
+
+
+async def test_a_picture_that_changed_under_the_finger_was_not_looked_at(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1")
+        done(steps.begin(other, 1, "Mo"))
+        hands.app.tick()
+        hands.app.pressed("+", gloved=False)
+        await hands.settled()
+        assert "Mo was there first" in hands.said()
+
+
+async def test_what_was_done_behind_a_question_is_told_when_it_is_answered(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 / 1")
+        done(steps.begin(other, 1, "Mo"))
+        await hands.let_pass(minutes=3)
+        await hands.press("2")
+        assert "Mo was there first, 07:30" in hands.said()
+        assert word(hands) == "IN HAND"
+        await hands.press("1 / 1 2")
+        assert word(hands) == "HOLD"
+
+
+async def test_what_the_other_does_elsewhere_holds_nobody_up(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1")
+        done(parts.place(other, 2, "Mo", route="steel-blasted", shape="bracket"))
+        done(readings.take_reading(other, "Mo", air_c=18.0))
+        await hands.press("+")
+        assert word(hands) == "IN HAND"
+
+
+async def test_ones_own_keys_in_quick_succession_are_no_conflict(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        for key in ("1", "+", "1", "+"):
+            hands.app.pressed(key, gloved=False)
+            await hands.settled()
+        assert "finished" in hands.said()
+
+
+async def test_a_pot_that_was_binned_meanwhile_is_told(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.pick("pots and guns: bin, top up, flush", "bin pot A Epoxy primer 4:1")
+        done(pots.bin_pot(other, "A", "Mo"))
+        await hands.press("enter")
+        assert hands.said() == "Mo was there first, 07:30 (pot A binned): look again"
+
+
+async def test_on_the_stands_page_the_new_state_is_seen_and_counts(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 enter")
+        done(trouble.hold(other, 1, "Mo", "weather"))
+        await hands.let_pass(seconds=1)
+        await hands.press("+")
+        assert "released" in hands.said()

@@ -1,0 +1,201 @@
+"""A key chosen by a picture does what was meant by it, or nothing: house rules, on both databases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
+from bench.shop.acting import Done, Shop
+from bench.shop.check import check
+from bench.shop.seen import Seen
+from bench.store import finding
+from bench.store.database import open_store
+
+from .doing import done, refused, state
+
+LOT = {"route": "steel-blasted", "shape": "bracket"}
+Deed = Callable[[Shop], Done | Refusal]
+
+ON_A_PART: dict[str, Deed] = {
+    "begin": lambda shop: steps.begin(shop, "1", "Kit"),
+    "finish": lambda shop: steps.finish(shop, "1", "Kit"),
+    "hold": lambda shop: trouble.hold(shop, "1", "Kit", "weather"),
+    "release": lambda shop: trouble.release(shop, "1", "Kit"),
+    "skip": lambda shop: trouble.skip(shop, "1", "Kit", "weather"),
+    "join": lambda shop: trouble.join(shop, "1", "Kit"),
+    "one more coat": lambda shop: trouble.another_coat(shop, "1", "Kit"),
+    "rework": lambda shop: trouble.rework(shop, "1", "Kit", "runs", back_to=1),
+    "earlier": lambda shop: trouble.back_date(shop, "1", "Kit", 5),
+    "passed": lambda shop: testing.pass_test(shop, "1", "Kit"),
+    "not yet": lambda shop: testing.not_yet(shop, "1", "Kit"),
+    "move": lambda shop: parts.move(shop, "1", "Kit", to=5),
+    "take off": lambda shop: parts.take_off(shop, "1", "Kit"),
+    "swap with it": lambda shop: parts.move(shop, "2", "Kit", to=1, swap=True),
+    "split": lambda shop: lots.split(shop, "1", "Kit", 2, stand=5),
+    "merge with it": lambda shop: lots.merge(shop, "2", "Kit", "1"),
+}
+
+
+@pytest.fixture
+def other(shop: Shop, data: Path, clock: ManualClock) -> Iterator[Shop]:
+    """The same bench on another terminal, with Mo at its keys."""
+    opened = Shop(open_store(str(data)), clock, "window")
+    yield opened
+    opened.store.close()
+
+
+@pytest.fixture
+def brackets(shop: Shop) -> Shop:
+    """Two lots of twelve, nothing done to either."""
+    for stand in (1, 2):
+        done(parts.place(shop, stand, "Kit", **LOT, count=12))
+    return shop
+
+
+def as_seen_now(shop: Shop) -> Shop:
+    """The shop as it is handed to a deed by a screen that shows it as it is now."""
+    return shop.as_seen(Seen(sight.look(shop).line))
+
+
+def mixed(shop: Shop) -> Done:
+    return done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+
+
+@pytest.mark.parametrize("deed", ON_A_PART.values(), ids=ON_A_PART)
+def test_of_two_painters_at_one_part_the_second_is_told_who_what_and_when_and_changes_nothing(
+    brackets: Shop, other: Shop, clock: ManualClock, deed: Deed
+) -> None:
+    kits = as_seen_now(brackets)
+    clock.advance(minutes=2)
+    done(steps.begin(other, "1", "Mo"))
+    before = state(brackets)
+    told = refused(deed(kits))
+    assert str(told) == (
+        "Mo was there first, 07:32 (tag 1 Bracket: Degrease and rinse begun 07:32): look again"
+    )
+    assert not told.may_override
+    assert state(brackets) == before
+    assert check(brackets).faults == ()
+
+
+def test_having_looked_again_the_painter_goes_on(brackets: Shop, other: Shop) -> None:
+    kits = as_seen_now(brackets)
+    done(steps.begin(other, 1, "Mo"))
+    refused(trouble.join(kits, 1, "Kit"))
+    done(trouble.join(as_seen_now(brackets), 1, "Kit"))
+
+
+def test_what_is_done_to_another_part_or_read_off_a_thermometer_is_no_conflict(
+    brackets: Shop, other: Shop
+) -> None:
+    kits = as_seen_now(brackets)
+    done(steps.begin(other, 2, "Mo"))
+    done(readings.take_reading(other, "Mo", air_c=18.0))
+    done(steps.begin(kits, 1, "Kit"))
+
+
+def test_ones_own_deed_since_the_picture_is_known(brackets: Shop) -> None:
+    seen = sight.look(brackets).line
+    begun = done(steps.begin(brackets, 1, "Kit"))
+    refused(steps.finish(brackets.as_seen(Seen(seen)), 1, "Kit"))
+    done(steps.finish(brackets.as_seen(Seen(seen, frozenset({begun.line}))), 1, "Kit"))
+
+
+def test_an_undo_that_was_not_seen_is_somebodys_deed_too(brackets: Shop, other: Shop) -> None:
+    done(steps.begin(brackets, 1, "Kit"))
+    kits = as_seen_now(brackets)
+    done(undo.undo(other, "Mo"))
+    told = refused(steps.finish(kits, 1, "Kit"))
+    assert "Mo was there first" in told.rule
+    assert told.read.startswith("undone: tag 1 Bracket: Degrease and rinse begun")
+
+
+def test_a_clock_that_was_set_is_nobodys_deed(
+    brackets: Shop, other: Shop, clock: ManualClock
+) -> None:
+    done(steps.begin(brackets, 1, "Kit"))
+    kits = as_seen_now(brackets)
+    clock.step(hours=1)
+    done(readings.take_reading(other, "Mo", air_c=18.0))
+    clock.advance(minutes=5)
+    done(steps.finish(kits, 1, "Kit"))
+
+
+def test_on_the_command_line_there_is_no_picture_and_the_rules_decide_alone(
+    brackets: Shop, other: Shop
+) -> None:
+    done(steps.begin(other, 1, "Mo"))
+    assert refused(steps.begin(brackets, 1, "Kit")).rule != "Mo was there first, 07:30"
+
+
+def test_a_pot_already_binned_is_told_with_who_and_when(shop: Shop, other: Shop) -> None:
+    mixed(shop)
+    kits = as_seen_now(shop)
+    done(pots.bin_pot(other, "A", "Mo"))
+    told = refused(pots.bin_pot(kits, "A", "Kit"))
+    assert str(told) == "Mo was there first, 07:30 (pot A binned): look again"
+    assert refused(pots.bin_pot(shop, "A", "Kit")).rule == "no open pot A"
+
+
+def test_a_fresh_pot_under_the_letter_of_a_binned_one_is_not_binned_for_it(
+    shop: Shop, other: Shop
+) -> None:
+    mixed(shop)
+    kits = as_seen_now(shop)
+    done(pots.bin_pot(other, "A", "Mo"))
+    mixed(other)
+    told = refused(pots.bin_pot(kits, "A", "Kit"))
+    assert "pot A: 300 ml" in told.read
+    assert [pot.letter for pot in sight.look(shop).pots] == ["A"]
+
+
+def test_a_pot_that_was_topped_up_unseen_is_neither_binned_nor_topped_up(
+    shop: Shop, other: Shop
+) -> None:
+    mixed(shop)
+    kits = as_seen_now(shop)
+    done(pots.top_up(other, "A", "Mo", known=Known(need_ml=200)))
+    assert "topped up" in refused(pots.bin_pot(kits, "A", "Kit")).read
+    again = pots.top_up(kits, "A", "Kit", known=Known(need_ml=200))
+    assert "topped up" in refused(again).read
+
+
+def test_a_gun_already_flushed_is_told_with_who_and_when(shop: Shop, other: Shop) -> None:
+    mixed(shop)
+    with shop.store.writing() as session:
+        finding.open_pots(session)[0].in_gun = True
+        session.commit()
+    kits = as_seen_now(shop)
+    done(pots.flush(other, "A", "Mo"))
+    told = refused(pots.flush(kits, "A", "Kit"))
+    assert str(told) == "Mo was there first, 07:30 (the gun of pot A flushed): look again"
+
+
+def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an_undo(
+    brackets: Shop,
+) -> None:
+    def revision() -> int:
+        with brackets.store.reading() as session:
+            row = finding.part_tagged(session, "1")
+            assert row is not None
+            return row.revision
+
+    seen = [revision()]
+    done(trouble.skip(brackets, 1, "Kit", "weather"))
+    seen.append(revision())
+    done(trouble.hold(brackets, 1, "Kit", "weather"))
+    seen.append(revision())
+    done(trouble.release(brackets, 1, "Kit"))
+    seen.append(revision())
+    assert seen == sorted(set(seen))
+    done(undo.undo(brackets, "Mo"))
+    assert revision() == seen[-2]
+    done(undo.undo(brackets, "Mo"))
+    assert revision() == seen[-3]
+    assert check(brackets).faults == ()
