@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
@@ -113,7 +114,7 @@ def _open_file(path: str, may_be_new: bool) -> Store:
     try:
         upgrade(engine, before=partial(_copy_first, path))
         sqlite.keep_a_write_ahead_log(engine)
-    except (NotOurs, DatabaseError, StoreFault) as fault:
+    except (NotOurs, DatabaseError, sqlite3.Error, StoreFault) as fault:
         engine.dispose()
         raise sqlite.cannot_open(path, fault) from fault
     return Store(engine, path, sqlite.CHANGE_MARK, {})

@@ -13,7 +13,7 @@ import pytest
 from sqlalchemy import Connection, create_engine, inspect, text
 from sqlmodel import select
 
-from bench.store import finding
+from bench.store import finding, sqlite
 from bench.store.database import CannotOpen, open_store
 from bench.store.migrations import MIGRATIONS, NotOurs, newest, upgrade, version_of
 from bench.store.tables import JournalRow, Painter, PartRow, ReadingRow, Setting
@@ -191,3 +191,17 @@ def _line(terminal: str, **more: Any) -> JournalRow:
     at = datetime(2025, 6, 9, tzinfo=UTC)
     values = {"at": at, "action": "note", "painter": "Kit", "text": "x", **more}
     return JournalRow(terminal=terminal, **values)
+
+
+@pytest.mark.sqlite
+def test_a_file_that_another_program_holds_is_waited_for_and_then_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sqlite, "BUSY_S", 0.05)
+    file = tmp_path / "shop.db"
+    with sqlite3.connect(file, isolation_level=None) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(CannotOpen, match="database is locked"):
+            open_store(str(file))
+        other.execute("ROLLBACK")
+    open_store(str(file)).close()

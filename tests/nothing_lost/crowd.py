@@ -1,0 +1,215 @@
+"""Several processes at one shop at once: no update is lost, and nobody is told but of an honest conflict.
+
+    python -m tests.nothing_lost.crowd --processes 4 --actions 2000
+    python -m tests.nothing_lost.crowd --processes 4 --actions 2000 --db postgresql+psycopg://...
+
+Each process does one thing after the other as fast as it can: half of it as a command, half as a painter at
+a screen, by a picture that the others have meanwhile made an old one. Afterwards:
+
+- the journal has exactly the lines that were acknowledged, each with its number, words, painter and
+  terminal, and no other;
+- each line found every row as the line before it had left it: nothing was overwritten unseen;
+- ``paintbench check`` is clean: the journal replayed gives the tables;
+- whoever was refused was refused by a rule, or was told who was there first; nobody met a fault.
+
+The place given has to be an empty one. What is timed is a deed, from the call to its answer, committed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from pathlib import Path
+from random import Random
+
+from sqlmodel import col, select
+
+from bench.__main__ import main as paintbench
+from bench.clock import SystemClock
+from bench.process.refusal import Refusal
+from bench.shop import seeds, sight
+from bench.shop.acting import Done, Shop
+from bench.shop.opening import is_new, open_shop
+from bench.shop.seen import Seen
+from bench.store.database import StoreFault, open_store
+from bench.store.journal import CLOCK_ACTIONS
+from bench.store.tables import JournalRow
+
+from .deeds import DEEDS, PAINTERS, STANDS
+from .kills import Lost
+
+A_PICTURE = 5
+"""So many deeds by one picture of the bench, then a new one."""
+
+FIRST = "was there first"
+
+
+@dataclass
+class Told:
+    """What one process was answered: the lines that are its own, how long each deed took."""
+
+    terminal: str
+    lines: dict[int, tuple[str, str]] = field(default_factory=dict)
+    seconds: list[float] = field(default_factory=list)
+    refused: Counter[str] = field(default_factory=Counter)
+    conflicts: int = 0
+    faults: list[str] = field(default_factory=list)
+
+
+def work(place: str, terminal: str, seed: int, actions: int, told_to: Connection) -> None:
+    """Do so many things and tell what was answered."""
+    draw, told = Random(seed), Told(terminal)
+    shop = Shop(open_store(place), SystemClock(), terminal)
+    seen = Seen(0)
+    for number in range(actions):
+        if number % A_PICTURE == 0:
+            seen = Seen(sight.look(shop).line)
+        deed, by = draw.choice(DEEDS), draw.choice(PAINTERS)
+        at_a_screen = draw.random() < 0.5
+        began = time.perf_counter()
+        try:
+            answer = deed(shop.as_seen(seen) if at_a_screen else shop, draw, by)
+        except StoreFault as fault:
+            told.faults.append(str(fault))
+            continue
+        told.seconds.append(time.perf_counter() - began)
+        if isinstance(answer, Done):
+            told.lines[answer.line] = (answer.text, by)
+            seen = Seen(seen.line, seen.own | {answer.line})
+        elif FIRST in answer.rule:
+            told.conflicts += 1
+        else:
+            told.refused[answer.rule.partition(":")[0]] += 1
+    shop.store.close()
+    told_to.send(told)
+
+
+def crowd(place: str, processes: int, actions: int, seed: int) -> list[Told]:
+    """Let so many processes loose on a new shop. Raises Lost."""
+    _new_shop(place)
+    spawn = get_context("spawn")
+    workers, ends = [], []
+    for number in range(processes):
+        here, there = spawn.Pipe(duplex=False)
+        given = (place, f"terminal {number + 1}", seed * 1000 + number, actions, there)
+        workers.append(spawn.Process(target=work, args=given))
+        ends.append(here)
+        workers[-1].start()
+        there.close()
+    told = []
+    for here, worker in zip(ends, workers, strict=True):
+        try:
+            told.append(here.recv())
+        except EOFError as fault:
+            raise Lost("a process ended without an answer") from fault
+        worker.join()
+    look(place, told)
+    return told
+
+
+def _new_shop(place: str) -> None:
+    shop = Shop(open_store(place), SystemClock(), "test")
+    try:
+        if not is_new(shop):
+            raise SystemExit("there is a shop here already: give an empty place")
+        opened = open_shop(shop, seeds.load(seeds.folder()), PAINTERS, STANDS)
+        assert not isinstance(opened, Refusal), opened
+    finally:
+        shop.store.close()
+
+
+def look(place: str, told: list[Told]) -> None:
+    """Compare what was acknowledged with what is there. Raises Lost."""
+    for one in told:
+        if one.faults:
+            raise Lost(f"{one.terminal}: {one.faults[0]} and {len(one.faults) - 1} more")
+    acknowledged = {
+        number: (*line, one.terminal) for one in told for number, line in one.lines.items()
+    }
+    if len(acknowledged) != sum(len(one.lines) for one in told):
+        raise Lost("two deeds were told the same line")
+    lines = _journal(place)
+    kept = {line.id: (line.text, line.painter, line.terminal) for line in lines[1:]}
+    if kept != acknowledged:
+        odd = sorted(kept.items() ^ acknowledged.items(), key=lambda item: item[0] or 0)
+        raise Lost(f"the journal and the answers differ: {odd[:4]}")
+    _nothing_overwritten(lines)
+    out, err = io.StringIO(), io.StringIO()
+    if paintbench(["--db", place, "check"], environment={}, out=out, err=err):
+        raise Lost(f"check: {out.getvalue()}{err.getvalue()}")
+
+
+def _journal(place: str) -> list[JournalRow]:
+    store = open_store(place)
+    try:
+        with store.reading() as session:
+            wanted = select(JournalRow).where(col(JournalRow.action).not_in(CLOCK_ACTIONS))
+            lines = list(session.exec(wanted.order_by(col(JournalRow.id))))
+            session.expunge_all()
+            return lines
+    finally:
+        store.close()
+
+
+def _nothing_overwritten(lines: list[JournalRow]) -> None:
+    left: dict[tuple[str, str], object] = {}
+    for line in lines:
+        for change in line.changes:
+            picture = change["after"] or change["before"]
+            row = change["table"], str(picture.get("id", picture.get("key", picture.get("number"))))
+            if left.get(row) != change["before"]:
+                raise Lost(f"line {line.id} ({line.text}) did not find {row} as it was left")
+            left[row] = change["after"]
+
+
+def figures(told: list[Told], took_s: float) -> Iterator[str]:
+    """What was done and how long a deed took, in lines."""
+    seconds = sorted(second for one in told for second in one.seconds)
+    done = sum(len(one.lines) for one in told)
+    refused = sum((one.refused for one in told), Counter[str]())
+    yield f"{len(told)} processes, {len(seconds)} actions in {took_s:.0f} s"
+    yield f"{done:>8} done and acknowledged: every one is there, none was overwritten"
+    yield f"{refused.total():>8} refused by a rule"
+    yield f"{sum(one.conflicts for one in told):>8} told who was there first"
+    yield f"{sum(len(one.faults) for one in told):>8} faults"
+    for share in (50, 95, 99):
+        place = min(len(seconds) * share // 100, len(seconds) - 1)
+        yield f"{seconds[place] * 1000:>8.0f} ms: {share} of 100 actions took no longer"
+    yield f"{seconds[-1] * 1000:>8.0f} ms: the longest"
+
+
+@contextmanager
+def _some_place(given: str | None) -> Iterator[str]:
+    if given:
+        yield given
+        return
+    with tempfile.TemporaryDirectory(prefix="paintbench-crowd-") as folder:
+        yield str(Path(folder) / "shop.db")
+
+
+def main() -> None:
+    """Let them loose, look, and print the figures."""
+    parser = argparse.ArgumentParser(prog="python -m tests.nothing_lost.crowd")
+    parser.add_argument("--processes", type=int, default=4)
+    parser.add_argument("--actions", type=int, default=2000)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--db", default=os.environ.get("PAINTBENCH_DB"))
+    given = parser.parse_args()
+    began = time.monotonic()
+    with _some_place(given.db) as place:
+        told = crowd(place, given.processes, given.actions, given.seed)
+    sys.stdout.writelines(f"{line}\n" for line in figures(told, time.monotonic() - began))
+
+
+if __name__ == "__main__":
+    main()
