@@ -22,6 +22,7 @@ from bench.shop.rows import House, house_of, part_of
 from bench.shop.seen import Seen, done_unseen
 from bench.store import finding
 from bench.store.database import Session, Store, StoreFault
+from bench.store.faults import known_to_the_end
 from bench.store.journal import Ledger
 from bench.store.tables import JournalRow, MixRow, PartRow, Stand, StepRow
 
@@ -260,5 +261,6 @@ class Act:
         self.session.add(line)
         self.session.flush()
         number = line.id or 0
-        self.session.commit()
+        with known_to_the_end():
+            self.session.commit()
         return Done(text, tag, tuple(self.notes), number)

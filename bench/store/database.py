@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DatabaseError, SQLAlchemyError
 from sqlmodel import Session
 
@@ -39,7 +39,7 @@ class Store:
         self._readers = engine.execution_options(**reading)
         self._writers = engine.execution_options(writer=True)
         self._change_mark = change_mark
-        self._watch: Any = None
+        self._watch: Connection | None = None
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -64,14 +64,9 @@ class Store:
         self._attend()
         with told_plainly():
             if self._watch is None:
-                self._watch = self._engine.raw_connection()
+                self._watch = self._engine.connect()
             try:
-                if self.place is not None:
-                    sqlite.still_there(self._watch.info.get(sqlite.FILE), self.place)
-                cursor = self._watch.cursor()
-                cursor.execute(self._change_mark)
-                (mark,) = cursor.fetchone()
-                cursor.close()
+                mark = self._watch.exec_driver_sql(self._change_mark).scalar()
                 self._watch.rollback()
             except Exception:
                 # The server was restarted, say: the next look is through a new connection.

@@ -9,9 +9,9 @@ from json import JSONDecodeError
 from typing import Literal
 
 from pydantic import ValidationError
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, OperationalError, SQLAlchemyError
 
-Kind = Literal["full", "read-only", "locked", "gone", "damaged", "failed"]
+Kind = Literal["full", "read-only", "locked", "gone", "damaged", "away", "uncertain", "failed"]
 """What kind of fault it is, as far as a painter can do something about it."""
 
 WORDS: dict[Kind, str] = {
@@ -20,6 +20,8 @@ WORDS: dict[Kind, str] = {
     "locked": "another program holds the data",
     "gone": "the data file is gone from its place",
     "damaged": "the data is damaged",
+    "away": "the server does not answer",
+    "uncertain": "the server was lost in that very moment",
     "failed": "the disk or the server gives errors",
 }
 
@@ -32,6 +34,19 @@ _KINDS: dict[int, Kind] = {
     sqlite3.SQLITE_NOTADB: "damaged",
 }
 """By SQLite's result codes; whatever else it says, the disk failed."""
+
+_STATES: dict[str, Kind] = {
+    "53100": "full",
+    "25006": "read-only",
+    "55P03": "locked",
+    "XX001": "damaged",
+    "XX002": "damaged",
+    "57P01": "away",
+    "57P02": "away",
+    "57P03": "away",
+    "53300": "away",
+}
+"""By PostgreSQL's codes. The last four: it is shut down, has crashed, still starts, is crowded."""
 
 NOT_UTF8 = "Could not decode to UTF-8"
 NO_INSTANT = ("Invalid isoformat string", "Couldn't parse datetime string")
@@ -54,7 +69,10 @@ class NothingHere(CannotOpen):
 
 
 class StoreFault(RuntimeError):
-    """The data could not be read or written just now; nothing was half-written."""
+    """The data could not be read or written just now; nothing was half-written.
+
+    kind: "uncertain" where it may have been written whole.
+    """
 
     def __init__(self, message: str, kind: Kind = "failed") -> None:
         super().__init__(message)
@@ -91,7 +109,23 @@ def kind_of(fault: BaseException) -> Kind:
     said = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
     if str(said).startswith(NOT_UTF8):
         return "damaged"
-    return _KINDS.get(getattr(said, "sqlite_errorcode", 0) & 0xFF, "failed")
+    if (code := getattr(said, "sqlite_errorcode", None)) is not None:
+        return _KINDS.get(code & 0xFF, "failed")
+    if state := getattr(said, "sqlstate", None):
+        return _STATES.get(state, "failed")
+    # The server gives a code to whatever it says; without one there was no server to say it.
+    return "away" if isinstance(fault, OperationalError) else "failed"
+
+
+@contextmanager
+def known_to_the_end() -> Iterator[None]:
+    """Around a commit: where the server is lost in it, nobody here knows whether it was done."""
+    try:
+        yield
+    except DBAPIError as fault:
+        if fault.connection_invalidated:
+            raise StoreFault(in_one_line(fault), "uncertain") from fault
+        raise
 
 
 def in_one_line(fault: BaseException) -> str:

@@ -7,11 +7,15 @@ from typing import Any
 
 import pytest
 from sqlalchemy import make_url
-from sqlmodel import select
+from sqlmodel import Session, select
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
+from bench.shop import readings
+from bench.shop.acting import Done, Shop
 from bench.shop.data import open_data
+from bench.shop.opening import open_shop
+from bench.shop.seeds import Seeds
 from bench.store import postgresql as server
 from bench.store.database import CannotOpen, NothingHere, Store, StoreFault, open_store
 from bench.store.migrations import newest
@@ -197,3 +201,88 @@ def test_a_writer_that_fell_asleep_in_the_middle_leaves_nothing_and_lets_the_oth
         fall_asleep()
     with asleep.reading() as session:
         assert session.exec(select(Setting.value)).all() == [2]
+
+
+def hang_up(postgresql: Schemas) -> None:
+    """The server is restarted, as far as anybody connected notices."""
+    postgresql.run(
+        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'paintbench'"
+    )
+
+
+def test_after_a_restart_of_the_server_the_next_use_is_through_a_new_connection(
+    postgresql: Schemas,
+) -> None:
+    store = open_store(postgresql.take())
+    with store.reading() as session:
+        assert session.exec(select(Setting)).all() == []
+    seen = store.change_mark()
+    hang_up(postgresql)
+    with store.writing() as session:
+        session.add(Setting(key="x", value=1))
+        session.commit()
+    with pytest.raises(StoreFault) as told:
+        store.change_mark()
+    assert told.value.kind == "away"
+    assert told.value.words == "the server does not answer"
+    assert store.change_mark() == seen
+    store.close()
+
+
+def test_a_deed_in_which_the_server_is_lost_leaves_nothing(postgresql: Schemas) -> None:
+    store = open_store(postgresql.take())
+
+    def deed() -> None:
+        with store.writing() as session:
+            session.add(Setting(key="x", value=1))
+            session.flush()
+            hang_up(postgresql)
+            session.add(Setting(key="y", value=1))
+            session.flush()
+
+    with pytest.raises(StoreFault) as told:
+        deed()
+    assert told.value.kind == "away"
+    assert asked(store, "SELECT count(*) FROM setting") == 0
+    store.close()
+
+
+def test_where_the_server_is_lost_at_the_commit_nobody_says_that_nothing_was_written(
+    postgresql: Schemas, clock: ManualClock, seeds: Seeds, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = Shop(open_store(postgresql.take()), clock, "test")
+    assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Done)
+    commit = Session.commit
+
+    def lost(self: Any) -> None:
+        hang_up(postgresql)
+        commit(self)
+
+    monkeypatch.setattr(Session, "commit", lost)
+    with pytest.raises(StoreFault) as told:
+        readings.take_reading(shop, "Kit", air_c=18.0)
+    assert told.value.kind == "uncertain"
+    shop.store.close()
+
+
+@pytest.mark.parametrize(
+    ("code", "kind"),
+    [
+        ("53100", "full"),
+        ("25006", "read-only"),
+        ("55P03", "locked"),
+        ("XX001", "damaged"),
+        ("57P03", "away"),
+        ("42P01", "failed"),
+    ],
+)
+def test_what_the_server_says_is_told_as_what_a_painter_can_do_something_about(
+    postgresql: Schemas, code: str, kind: str
+) -> None:
+    store = open_store(postgresql.take())
+    with pytest.raises(StoreFault) as told, store.reading() as session:
+        session.connection().exec_driver_sql(
+            f"DO $$ BEGIN RAISE EXCEPTION 'so it is' USING ERRCODE = '{code}'; END $$"
+        )
+    assert (told.value.kind, str(told.value)) == (kind, "so it is")
+    store.close()
