@@ -14,6 +14,7 @@ from textual.app import App
 from textual.binding import BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
+from textual.worker import WorkerFailed
 
 from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
@@ -67,7 +68,7 @@ class Paintbench(App[int]):
         self.look = look_of(profile, "dark")
         self.animation_level = "none"
         self.said: Answer | None = None
-        self.fault: Exception | None = None
+        self.fault: BaseException | None = None
         self.at_the_keys = ""
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
@@ -285,7 +286,8 @@ class Paintbench(App[int]):
         if self.is_headless:
             super()._handle_exception(error)
         elif self.fault is None:
-            self.fault = error
+            # A road of questions runs in a worker, whose failure says nothing; what failed does.
+            self.fault = error.error if isinstance(error, WorkerFailed) else error
             self.exit(1)
 
     def _stop_on_signals(self) -> None:

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from bench import units
+
+CHECKOUT = Path(__file__).resolve().parents[1]
 
 # Sources: 1 thou = 25.4 um, 1 US liquid pint = 473.176473 ml, C = (F - 32) / 1.8: the definitions
 # of the international inch and the US gallon (231 cubic inches) and of the Fahrenheit degree.
@@ -97,3 +105,52 @@ def test_a_very_long_input_is_cut_in_the_message() -> None:
     with pytest.raises(ValueError, match="wanted a time") as refused:
         units.read("5 " + "x" * 10_000, "second")
     assert len(str(refused.value)) < 200
+
+
+# -- what is kept on disk ---------------------------------------------------------
+
+
+def in_a_program_of_its_own(
+    home: Path, packages: Path | None = None
+) -> subprocess.CompletedProcess[str]:
+    """Read a quantity in a new program, whose cache is under ``home`` and whose Pint may be another."""
+    found = f"import sys; sys.path.insert(0, {str(packages)!r}); " if packages else ""
+    script = f"{found}from bench import units; print(units.read('2.4 mil', 'micrometre'))"
+    return subprocess.run(
+        [sys.executable, "-c", script],
+        env={**os.environ, "XDG_CACHE_HOME": str(home), "PYTHONPATH": str(CHECKOUT)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_an_environment_that_was_moved_or_made_anew_reads_quantities_still(tmp_path: Path) -> None:
+    """Pint keeps the paths of its files in what it caches, and the old ones are gone."""
+    import pint
+
+    for name in ("old", "new"):
+        shutil.copytree(Path(pint.__file__).parent, tmp_path / name / "pint")
+        done = in_a_program_of_its_own(tmp_path / "home", tmp_path / name)
+        assert (done.stdout, done.stderr) == ("60.96\n", "")
+        shutil.rmtree(tmp_path / name)
+
+
+@pytest.mark.parametrize("left", [b"", b"no pickle"])
+def test_a_cache_that_a_power_cut_left_half_written_is_thrown_away(
+    tmp_path: Path, left: bytes
+) -> None:
+    assert in_a_program_of_its_own(tmp_path).stdout == "60.96\n"
+    kept = [*tmp_path.rglob("*.pickle")]
+    assert kept
+    for file in kept:
+        file.write_bytes(left)
+    done = in_a_program_of_its_own(tmp_path)
+    assert (done.stdout, done.stderr) == ("60.96\n", "")
+    assert not [*tmp_path.rglob("*.pickle")], "made anew the next time"
+
+
+def test_without_a_place_for_the_cache_quantities_are_read_all_the_same(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    done = in_a_program_of_its_own(tmp_path / "file")
+    assert (done.stdout, done.stderr) == ("60.96\n", "")

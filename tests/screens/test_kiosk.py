@@ -8,7 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from textual.worker import WorkerFailed
 
+from bench.app import Paintbench
 from bench.clock import ManualClock
 from bench.screens.opening import Opening
 from bench.settings import is_kiosk
@@ -127,3 +129,15 @@ def test_only_a_plain_no_leaves_the_way_out_open() -> None:
     assert all(is_kiosk({"PAINTBENCH_KIOSK": word}) for word in shut)
     assert not any(is_kiosk({"PAINTBENCH_KIOSK": word}) for word in opened)
     assert not is_kiosk({})
+
+
+def test_what_failed_in_a_road_of_questions_is_what_is_told(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The line left on the console, and the log, name the fault and not the worker that it was in."""
+    app = Paintbench(shop, kiosk=True)
+    monkeypatch.setattr(Paintbench, "is_headless", False)
+    monkeypatch.setattr(app, "exit", lambda code: None)
+    fault = FileNotFoundError(2, "No such file or directory", "/gone")
+    app._handle_exception(WorkerFailed(fault))
+    assert app.fault is fault
