@@ -64,6 +64,14 @@ def day_and_hour(text: str) -> DayAndHour:
     return year, month, day, hour, minute
 
 
+def pour(text: str) -> tuple[int, float]:
+    """Which pour and how much it really was, as in ``1=420ml``."""
+    place, equals, amount = text.partition("=")
+    if not equals or not _WHOLE.fullmatch(place.strip()):
+        raise ArgumentTypeError(f"read {text[:40]!r}; wanted pour=amount, such as 1=420ml")
+    return int(place), quantity("millilitre")(amount.strip())
+
+
 def day(text: str) -> date:
     """A day, as in ``2026-03-12``."""
     try:

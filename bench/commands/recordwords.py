@@ -12,16 +12,16 @@ FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-htm
 
 
 def _maybe_on_part(parser: argparse.ArgumentParser) -> None:
-    """A part by its stand or its tag; the whole bench without one."""
+    """A part by its stand or its tag, or none."""
     which = parser.add_mutually_exclusive_group()
     which.add_argument(
         "stand",
         nargs="?",
         metavar="STAND",
         type=quantities.whole("a stand's number"),
-        help="of what stands there; else of the whole bench",
+        help="what stands there",
     )
-    which.add_argument("--tag", metavar="TAG", help="or of the part with a tag")
+    which.add_argument("--tag", metavar="TAG", help="or the part with a tag")
 
 
 OUT = option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal")
@@ -93,6 +93,58 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 metavar="N",
                 type=quantities.whole("a line's number"),
                 help="its number in the journal; else the last",
+            ),
+            BY,
+        ),
+    ),
+    "correct": (
+        "put an older fact right; the old one, who changed it and why stay in the journal",
+        (
+            option(
+                "what",
+                metavar="WHAT",
+                choices=("hour", "who", "part", "reading", "pot"),
+                help="hour: of a step's first or last face; who: did a step; part: what it is "
+                "called; reading: its figures; pot: what was poured",
+            ),
+            _maybe_on_part,
+            option("--reason", metavar="TEXT", required=True, help="why it was wrong"),
+            option(
+                "--line",
+                metavar="N",
+                type=quantities.whole("a line's number"),
+                help="of a reading or a pot: the number of its line in the journal",
+            ),
+            option(
+                "--step",
+                metavar="N",
+                type=quantities.whole("a step's number"),
+                help="of an hour, or who: the step's number on the sheet",
+            ),
+            option("--edge", choices=("first", "last"), help="of an hour: first or last face"),
+            option(
+                "--at",
+                metavar="TIME",
+                type=quantities.day_and_hour,
+                help='the right hour, in the shop\'s zone: "2026-03-12 14:30"',
+            ),
+            option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"'),
+            option("--new-tag", metavar="T", help="what its disc really says"),
+            option("--name", metavar="N", help="what it is called"),
+            option("--job", metavar="J", help="what it belongs to"),
+            option("--owner", metavar="O", help="whose it is"),
+            option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),
+            option("--air", metavar="T", type=quantities.quantity("degC"), help="18C"),
+            option("--rh", metavar="PERCENT", type=quantities.quantity("percent"), help="65%%"),
+            option("--metal", metavar="T", type=quantities.quantity("degC"), help="15C"),
+            option("--not-read", action="append", choices=("humidity", "metal"), default=[]),
+            option(
+                "--pour",
+                metavar="N=AMOUNT",
+                action="append",
+                default=[],
+                type=quantities.pour,
+                help="the first pour was really 420 ml: 1=420ml",
             ),
             BY,
         ),

@@ -9,10 +9,10 @@ from datetime import datetime
 from bench.process.partsheet import CorrectionTold, LineTold
 from bench.store import finding, past
 from bench.store.database import Session
-from bench.store.tables import JournalRow, PartRow, StepRow
+from bench.store.journal import CORRECT
+from bench.store.tables import JournalRow, MixRow, PartRow, StepRow
 
-CORRECT = "correct"
-"""The action of a line that puts an older fact right, with what it was and why."""
+MIX = str(MixRow.__tablename__)
 
 
 @dataclass(frozen=True)
@@ -31,8 +31,12 @@ class History:
         return tuple(line_told(row, self.undone) for row in self.lines)
 
     def corrections_of(self, table: str, number: int | None) -> tuple[CorrectionTold, ...]:
-        """What was put right in one row."""
-        return tuple(_told(row) for row in self.corrections if number in touched(row, table))
+        """What was put right in one row. What a pot's correction says of its coats is the pot's."""
+        return tuple(
+            _told(row)
+            for row in self.corrections
+            if number in touched(row, table) and (table == MIX or not touched(row, MIX))
+        )
 
     def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[CorrectionTold, ...]:
         """What was put right in the part itself, or in the lot that it was split from."""
@@ -76,7 +80,10 @@ def _lines_of(session: Session, part: PartRow, before: int | None) -> list[Journ
             break
         found = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + found
         tag, before = _renamed_from(renamed, part, tag), renamed.id
-    return [*_before_the_split(session, part, before), *lines, *found]
+    # The tag may have been another part's before: its lines end where this part's begin.
+    made = [n for n, row in enumerate(lines) if _makes(row, part)]
+    own = lines[made[-1] :] if made else lines
+    return [*_before_the_split(session, part, before), *own, *found]
 
 
 def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:

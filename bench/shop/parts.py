@@ -196,16 +196,22 @@ def _texts(act: Act, tag: str, *others: str) -> list[str] | Refusal:
         if isinstance(cleaned, Refusal):
             return cleaned
         texts.append(cleaned)
-    wanted = clean_name(tag, "the tag") if tag else next_tag(act)
+    wanted = fit_tag(act, tag) if tag else next_tag(act)
+    return wanted if isinstance(wanted, Refusal) else [wanted, *texts]
+
+
+def fit_tag(act: Act, tag: str, of: PartRow | None = None) -> str | Refusal:
+    """A tag that nothing else bears, without stray spaces. of: the part that is to bear it."""
+    wanted = clean_name(tag, "the tag")
     if isinstance(wanted, Refusal):
         return wanted
     if len(wanted) > MOST_TAG:
         return Refusal("the tag is too long", f"{len(wanted)} characters", f"at most {MOST_TAG}")
     taken = finding.part_tagged(act.session, wanted)
-    if taken is not None:
+    if taken is not None and taken is not of:
         where = f"on stand {taken.stand}" if taken.stand else "not on a stand"
         return Refusal(f"tag {wanted} is taken", f"{taken.name}, {where}", "use a free tag")
-    return [wanted, *texts]
+    return wanted
 
 
 def next_tag(act: Act) -> str:

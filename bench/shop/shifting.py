@@ -14,6 +14,7 @@ from bench.process.part import Part
 from bench.shop.rows import part_of
 from bench.store import finding, stock
 from bench.store.database import Session
+from bench.store.journal import CORRECT
 from bench.store.tables import JournalRow, PartRow, Setting, StepRow, TestRow
 
 STEP_TIMES = ("first_at", "last_at", "passed_at", "not_before")
@@ -24,6 +25,9 @@ TIN_TIMES = ("came_at", "opened_at", "empty_at")
 
 ROOM_DAYS = 2
 """A part that has left the bench still counts for the room this long after its last coat."""
+
+CORRECTS = ("earlier", CORRECT)
+"""Actions that may write an hour of long ago anew."""
 
 New = Callable[[datetime], datetime]
 
@@ -127,7 +131,7 @@ def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
     for line in lines:
         before = {at for change in line.changes for at in instants(change["before"])}
         after = {at for picture in _said_in(line) for at in instants(picture)}
-        corrects_older = line.action == "earlier" and not (before - after) & said
+        corrects_older = line.action in CORRECTS and not (before - after) & said
         if line.undoes is None and not corrects_older:
             said |= after - before
     return said

@@ -183,6 +183,9 @@ PIN_ACTIONS = ("PIN", "wrong PIN")
 RESTORED = "restored"
 """A copy was put in the place of the data. No painter wrote it: the bench may be shut meanwhile."""
 
+CORRECT = "correct"
+"""The action of a line that puts an older fact right, with what it was and why."""
+
 NEVER_UNDONE = ("open shop", RESTORED, *CLOCK_ACTIONS, *PIN_ACTIONS)
 
 

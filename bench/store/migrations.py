@@ -32,6 +32,7 @@ TO_2 = (
     "CREATE INDEX ix_step_first_at ON step (first_at)",
     "ALTER TABLE mix ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
     "CREATE INDEX ix_journal_at ON journal (at)",
+    "CREATE INDEX ix_journal_action ON journal (action)",
     """CREATE TABLE equipment (
         key VARCHAR NOT NULL PRIMARY KEY, position INTEGER NOT NULL, name VARCHAR NOT NULL,
         kind VARCHAR NOT NULL, needs_l_min FLOAT, gives_l_min FLOAT, holder VARCHAR NOT NULL,

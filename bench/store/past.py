@@ -86,6 +86,13 @@ def lots_beside(session: Session, tag: str) -> list[PartRow]:
     return list(session.exec(select(PartRow).where(beside).order_by(col(PartRow.id))).all())
 
 
+def tag_lots_beside(session: Session, old: str, new: str) -> None:
+    """Lots that were split off from a tag or put with it follow it to its new one."""
+    for row in lots_beside(session, old):
+        row.split_from = new if row.split_from == old else row.split_from
+        row.merged_into = new if row.merged_into == old else row.merged_into
+
+
 def opened_at(session: Session) -> datetime:
     """When this shop's first line was written: no other shop's was at that instant."""
     return session.exec(select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)).one()

@@ -261,7 +261,7 @@ class JournalRow(SQLModel, table=True):
     __tablename__ = "journal"
     id: int | None = Field(default=None, primary_key=True)
     at: datetime = Field(index=True)
-    action: str
+    action: str = Field(index=True)
     painter: str
     terminal: str
     tag: str = Field(default="", index=True)

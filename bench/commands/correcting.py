@@ -1,0 +1,101 @@
+"""``paintbench correct``: an older fact put right, with a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from bench.commands.call import Call
+from bench.process.clockfault import EARLIEST
+from bench.process.refusal import Refusal
+from bench.shop.acting import Done
+from bench.shop.clockset import local_instant
+from bench.shop.correcting import Naming, correct_hour, correct_part, correct_who
+from bench.shop.correcting_figures import (
+    correct_pours,
+    correct_reading,
+    pot_of_line,
+    reading_of_line,
+)
+from bench.shop.sight import look
+
+
+def correct(call: Call, by: str) -> Done | Refusal:
+    """Put right what the words name."""
+    missing = _missing(call)
+    return missing or _ROADS[call.args.what](call, by)
+
+
+def _missing(call: Call) -> Refusal | None:
+    """What has to be said and was not."""
+    args = call.args
+    needs = {
+        "hour": {"STAND or --tag": _on_part(call), "--step": args.step, "--edge": args.edge}
+        | {"--at": args.at},
+        "who": {"STAND or --tag": _on_part(call), "--step": args.step, "--painters": args.painters},
+        "part": {"STAND or --tag": _on_part(call)},
+        "reading": {"--line": args.line},
+        "pot": {"--line": args.line, "--pour": args.pour or None},
+    }[args.what]
+    left = [word for word, given in needs.items() if given is None]
+    return Refusal(f"which {args.what} is not said", "", f"add {', '.join(left)}") if left else None
+
+
+def _on_part(call: Call) -> object:
+    return call.args.tag if call.args.stand is None else call.args.stand
+
+
+def _hour(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    at = _instant(call)
+    if isinstance(at, Refusal):
+        return at
+    return correct_hour(
+        call.shop, call.target, by, args.reason, step=args.step, edge=args.edge, at=at
+    )
+
+
+def _instant(call: Call) -> datetime | Refusal:
+    year, month, day, hour, minute = call.args.at
+    zone = look(call.shop).house.hours.zone
+    return local_instant(day, month, year, hour, minute, zone, EARLIEST)
+
+
+def _who(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    return correct_who(
+        call.shop, call.target, by, args.reason, step=args.step, painters=args.painters
+    )
+
+
+def _part(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    right = Naming(args.new_tag, args.name, args.job, args.owner, args.count)
+    return correct_part(call.shop, call.target, by, args.reason, right)
+
+
+def _reading(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    number = reading_of_line(call.shop, args.line)
+    if isinstance(number, Refusal):
+        return number
+    given = {"air": args.air, "humidity": args.rh, "metal": args.metal}
+    figures = {what: value for what, value in given.items() if value is not None}
+    figures |= dict.fromkeys(args.not_read)
+    return correct_reading(call.shop, number, by, args.reason, figures)
+
+
+def _pot(call: Call, by: str) -> Done | Refusal:
+    number = pot_of_line(call.shop, call.args.line)
+    if isinstance(number, Refusal):
+        return number
+    return correct_pours(call.shop, number, by, call.args.reason, dict(call.args.pour))
+
+
+_ROADS: dict[str, Callable[[Call, str], Done | Refusal]] = {
+    "hour": _hour,
+    "who": _who,
+    "part": _part,
+    "reading": _reading,
+    "pot": _pot,
+}
