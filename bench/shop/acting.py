@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import cached_property
 
 from bench.clock import Clock, CorrectedClock
 from bench.process.calendar import Surroundings, readings_since
@@ -20,11 +21,11 @@ from bench.shop import timekeeping
 from bench.shop.air import Air
 from bench.shop.rows import House, house_of, part_of
 from bench.shop.seen import Seen, done_unseen
-from bench.store import finding
+from bench.store import finding, journal
 from bench.store.database import Session, Store, StoreFault
 from bench.store.faults import known_to_the_end
 from bench.store.journal import Ledger
-from bench.store.tables import JournalRow, MixRow, PartRow, Stand, StepRow
+from bench.store.tables import MixRow, PartRow, Stand, StepRow
 
 __all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
 
@@ -93,7 +94,7 @@ class Shop:
 
         A clock that was set since the last look is written down first, as a line of its own.
         """
-        with self.store.writing() as session:
+        with self.store.writing() as session, finding.settings_at_hand(session):
             before = self.clock.believed
             kept = timekeeping.attend(session, self.clock, self.terminal)
             moved = kept.started - before if before is not None else timedelta(0)
@@ -119,8 +120,17 @@ class Act:
     def __post_init__(self) -> None:
         self.ledger = Ledger(self.session)
         self.now = self.shop.clock.now()
-        self.house: House = house_of(self.session)
-        self.local_now = self.now.astimezone(self.house.hours.zone)
+        self._names: list[str] = []
+
+    @cached_property
+    def house(self) -> House:
+        """The shop's own settings."""
+        return house_of(self.session)
+
+    @property
+    def local_now(self) -> datetime:
+        """The present in the shop's zone."""
+        return self.now.astimezone(self.house.hours.zone)
 
     def reason(self, typed: str) -> str | Refusal:
         """Why a rule is gone against, fit to be kept, and signed by who has a PIN."""
@@ -165,11 +175,16 @@ class Act:
     def painter(self, name: str | None = None) -> str | Refusal:
         """The painter's name as the shop spells it."""
         wanted = self.by if name is None else name
-        names = finding.painters(self.session)
-        for known in names:
-            if known.casefold() == wanted.strip().casefold():
-                return known
-        return Refusal(f"no painter '{wanted[:40]}'", "", f"one of {', '.join(names)}")
+        found = self._spelled(wanted)
+        if found is None:
+            self._names = finding.painters(self.session)
+            found = self._spelled(wanted)
+        names = ", ".join(self._names)
+        return found or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
+
+    def _spelled(self, wanted: str) -> str | None:
+        alike = (name for name in self._names if name.casefold() == wanted.strip().casefold())
+        return next(alike, None)
 
     def row(self, target: Target) -> PartRow | Refusal:
         """The part on a stand, or the part with a tag; not one that was changed unseen."""
@@ -186,10 +201,9 @@ class Act:
 
     def _find(self, target: Target) -> PartRow | Refusal:
         if isinstance(target, int):
-            stand = self.stand(target)
-            if isinstance(stand, Refusal):
-                return stand
             found = finding.part_on(self.session, target)
+            if found is None and isinstance(stand := self.stand(target), Refusal):
+                return stand
             return found or Refusal(f"stand {target} is empty", "", "place a part on it first")
         remedy = "read the steel disc again"
         if not target.isprintable():
@@ -244,23 +258,20 @@ class Act:
 
     def write(self, by: str, tag: str, text: str, *, undoes: int | None = None) -> Done:
         """Write the journal line under ``by`` and commit."""
-        self.session.flush()
         if undoes is None:
             self.ledger.move_revisions(self.session)
-        line = JournalRow(
+        number = journal.write(
+            self.session,
+            self.ledger,
             at=self.now,
             action=self.action,
             painter=by,
             terminal=self.shop.terminal,
             tag=tag,
             text=text,
-            changes=self.ledger.changes(),
             undoes=undoes,
             doubtful=self.doubtful,
         )
-        self.session.add(line)
-        self.session.flush()
-        number = line.id or 0
         with known_to_the_end():
             self.session.commit()
         return Done(text, tag, tuple(self.notes), number)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from bench.process.calendar import Surroundings
@@ -14,6 +14,9 @@ from bench.shop.rows import readings_of
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.tables import ReadingRow
+
+SPARE = timedelta(days=2)
+"""So much earlier readings are kept: a step that is finished makes its beginning count."""
 
 
 class Air:
@@ -37,14 +40,15 @@ class Air:
         """
         known = self._brought_up_to_date(session, hours, since)
         if known is None:
-            self._line = finding.last_line_number(session)
-            known, self._since = Surroundings(readings_of(session, since), hours, {}), since
+            self._line, self._since = finding.last_line_number(session), since - SPARE
+            known = Surroundings(readings_of(session, self._since), hours, {})
         self._known = known
         return replace(known.only_since(since), products=products)
 
     def forget_before(self, since: datetime) -> None:
         """No clock asks for anything earlier any more."""
-        if self._known is not None:
+        since -= SPARE
+        if self._known is not None and self._since is not None and self._since < since - SPARE:
             self._known, self._since = self._known.only_since(since), since
 
     def _brought_up_to_date(

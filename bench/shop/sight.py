@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 
 from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of, readings_since
@@ -86,7 +87,11 @@ class BenchView:
 
     def on(self, stand: int) -> Placed | None:
         """What is on a stand."""
-        return dict(self.stands).get(stand)
+        return self._by_number.get(stand)
+
+    @cached_property
+    def _by_number(self) -> dict[int, Placed | None]:
+        return dict(self.stands)
 
     def find(self, tag: str) -> Placed | None:
         """The part with a tag, wherever it is."""

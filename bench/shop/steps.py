@@ -55,7 +55,11 @@ class Job:
 
     def __init__(self, act: Act, row: PartRow) -> None:
         self.act, self.row = act, row
-        self.steps = act.steps(row)
+
+    @cached_property
+    def steps(self) -> list[StepRow]:
+        """Its steps in order."""
+        return self.act.steps(self.row)
 
     @cached_property
     def products(self) -> dict[str, Product]:

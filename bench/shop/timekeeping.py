@@ -24,7 +24,7 @@ from bench.process.clockfault import (
 )
 from bench.process.spoken import span_words
 from bench.shop.shifting import instants, shift
-from bench.store import finding
+from bench.store import finding, journal
 from bench.store.database import Session, StoreFault
 from bench.store.journal import CLOCK_ACTIONS, Ledger
 from bench.store.tables import JournalRow, Setting
@@ -104,18 +104,16 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
     if before is not None and before.boot == after.boot:
         after = move(session, before, after, before.started + clock.up())
     keep(session, after)
-    session.flush()
     action, text = _told(before, after, clock)
-    session.add(
-        JournalRow(
-            at=after.started + clock.up(),
-            action=action,
-            painter="",
-            terminal=terminal,
-            text=text,
-            changes=ledger.changes(),
-            doubtful=after.doubtful,
-        )
+    journal.write(
+        session,
+        ledger,
+        at=after.started + clock.up(),
+        action=action,
+        painter="",
+        terminal=terminal,
+        text=text,
+        doubtful=after.doubtful,
     )
     session.commit()
     clock.believe(after.started, after.by_computer)

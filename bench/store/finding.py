@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -37,6 +38,14 @@ def setting(session: Session, key: str) -> object:
     """A setting's value, None when it was never set."""
     row = session.get(Setting, key)
     return row.value if row is not None else None
+
+
+@contextmanager
+def settings_at_hand(session: Session) -> Iterator[None]:
+    """Read every setting at once, for who will ask for several of them one by one."""
+    kept = session.exec(select(Setting)).all()  # the session knows a row as long as somebody does
+    yield
+    del kept
 
 
 def painters(session: Session) -> list[str]:

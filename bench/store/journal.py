@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import event, inspect
+from sqlalchemy import event, insert, inspect
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel, col, select
 
@@ -126,6 +126,44 @@ def touches(line: JournalRow, row: SQLModel) -> bool:
         if change["table"] == row.__tablename__
     )
     return any(picture[name] == getattr(row, name) for picture in pictures)
+
+
+_LINE = insert(JournalRow.__table__)  # type: ignore[attr-defined]
+
+
+def write(
+    session: Session,
+    ledger: Ledger,
+    *,
+    at: datetime,
+    action: str,
+    painter: str,
+    terminal: str,
+    text: str,
+    tag: str = "",
+    undoes: int | None = None,
+    doubtful: bool = False,
+) -> int:
+    """Write what the session changed and its line; answers the line's number.
+
+    Only once the session is committed is any of it so.
+    """
+    session.flush()
+    line = {
+        "at": at,
+        "action": action,
+        "painter": painter,
+        "terminal": terminal,
+        "text": text,
+        "tag": tag,
+        "changes": ledger.changes(),
+        "undoes": undoes,
+        "doubtful": doubtful,
+    }
+    # Past the session's unit of work, which takes longer over one row than all the rest does.
+    key = session.connection().execute(_LINE, line).inserted_primary_key
+    assert key is not None
+    return int(key[0])
 
 
 def image(row: SQLModel) -> Image:

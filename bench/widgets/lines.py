@@ -21,6 +21,8 @@ Line = tuple[Piece, ...]
 
 def plain(text: str) -> str:
     """The text without anything that could move the cursor or change its direction."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else "?" for c in text)
 
 
