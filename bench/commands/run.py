@@ -9,11 +9,11 @@ import traceback
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TextIO
 
-from bench.clock import Clock, SystemClock
+from bench.clock import Clock, ServerClock, SystemClock
 from bench.commands import sums
 from bench.commands.parser import parse
 from bench.commands.plain import write_line
@@ -73,6 +73,8 @@ def run(
     except SystemExit as leaving:
         return int(leaving.code or DONE)
     place = data_place(args.db, outside.environment)
+    if clock is None and on_a_server(place):
+        outside = replace(outside, clock=ServerClock())
     try:
         code = _answered(_do(args, place, outside), outside)
         outside.out.flush()

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from bench.clock import Clock
+from bench.clock import Clock, ServerClock
 from bench.process.refusal import Refusal
 from bench.shop.acting import Shop
-from bench.store.database import CannotOpen, NothingHere, open_store
+from bench.store.database import CannotOpen, NothingHere, Store, open_store
 
 
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
@@ -15,10 +15,16 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
     none. Otherwise a mistyped place is refused and left alone.
     """
     try:
-        return Shop(open_store(place, may_be_new=may_be_new), clock, terminal)
+        return Shop(_opened(place, clock, may_be_new=may_be_new), clock, terminal)
     except NothingHere as fault:
         return Refusal(
             "no shop's data here", str(fault), "give its place with --db, or open a shop first"
         )
     except CannotOpen as fault:
         return Refusal(str(fault))
+
+
+def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
+    if isinstance(clock, ServerClock):
+        return open_store(place, may_be_new=may_be_new, hear=clock.hear)
+    return open_store(place, may_be_new=may_be_new)

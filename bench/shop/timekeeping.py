@@ -10,8 +10,9 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from bench.clock import CorrectedClock
+from bench.clock import CorrectedClock, ServerClock
 from bench.process.clockfault import (
+    EARLIEST,
     FAR,
     STEP,
     Kept,
@@ -95,6 +96,8 @@ def see(session: Session, clock: CorrectedClock) -> Kept:
 def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
     """Judge the clock and write down what is new, in a transaction of its own."""
     before = kept(session)
+    if isinstance(clock.computer, ServerClock):
+        _not_before_the_last_line(session, clock.computer)
     after = _judge(session, clock, before)
     if after == before or not (before or after.doubtful or after.since):
         # Of a shop that is not open yet the first line keeps it.
@@ -118,6 +121,17 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
     session.commit()
     clock.believe(after.started, after.by_computer)
     return after
+
+
+def _not_before_the_last_line(session: Session, clock: ServerClock) -> None:
+    """Nobody at a bench can put a server's clock right: nothing is written by one that is wrong."""
+    last, now = finding.last_line(session), clock.now()
+    if now < EARLIEST or (last is not None and now < last.at - STEP):
+        raise StoreFault(
+            f"the server's clock says {now:%d %b %Y %H:%M} UTC, which is earlier than the last "
+            "thing written down; put it right on the server",
+            "clock",
+        )
 
 
 def begin(session: Session, clock: CorrectedClock) -> None:

@@ -18,6 +18,7 @@ from bench.store import backup, postgresql, sqlite
 from bench.store.backup import BackupFault
 from bench.store.faults import CannotOpen, NothingHere, StoreFault, told_plainly
 from bench.store.migrations import NotOurs, upgrade
+from bench.store.postgresql import Hear
 
 __all__ = ["CannotOpen", "NothingHere", "Session", "Store", "StoreFault", "open_store"]
 
@@ -26,12 +27,17 @@ class Store:
     """The shop's data. Reads see one moment; writes take the lock at once, so none is lost.
 
     place: the file, None on a server; shut: why it could not be opened, which every use then
-    raises; change_mark: the question whose answer changes with every commit; reading: what makes a
-    reader see one moment.
+    raises; change_mark: the question whose answer changes with every commit, and a server's time
+    with it; reading: what makes a reader see one moment; hear: who is told that time.
     """
 
     def __init__(
-        self, engine: Engine, place: str | None, change_mark: str, reading: Mapping[str, Any]
+        self,
+        engine: Engine,
+        place: str | None,
+        change_mark: str,
+        reading: Mapping[str, Any],
+        hear: Hear = lambda _: None,
     ) -> None:
         self.place = place
         self.shut: StoreFault | None = None
@@ -39,6 +45,7 @@ class Store:
         self._readers = engine.execution_options(**reading)
         self._writers = engine.execution_options(writer=True)
         self._change_mark = change_mark
+        self._hear = hear
         self._watch: Connection | None = None
 
     @contextmanager
@@ -66,13 +73,15 @@ class Store:
             if self._watch is None:
                 self._watch = self._engine.connect()
             try:
-                mark = self._watch.exec_driver_sql(self._change_mark).scalar()
+                mark, *now = self._watch.exec_driver_sql(self._change_mark).one()
                 self._watch.rollback()
             except Exception:
                 # The server was restarted, say: the next look is through a new connection.
                 self._watch.invalidate()
                 self._watch = None
                 raise
+        if now:
+            self._hear(now[0])
         return int(mark or 0)
 
     def close(self) -> None:
@@ -83,12 +92,15 @@ class Store:
         self._engine.dispose()
 
 
-def open_store(place: str, *, may_be_new: bool = True) -> Store:
+def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: None) -> Store:
     """Open, create or bring forward a shop's data: a SQLite file's path or a database's address.
 
-    may_be_new: make it where there is none. Raises CannotOpen, without touching what is not ours.
+    may_be_new: make it where there is none; hear: is told what a server says the time is. Raises
+    CannotOpen, without touching what is not ours.
     """
-    return _open_server(place, may_be_new) if on_a_server(place) else _open_file(place, may_be_new)
+    if on_a_server(place):
+        return _open_server(place, may_be_new, hear)
+    return _open_file(place, may_be_new)
 
 
 def shut_store(place: str, fault: StoreFault) -> Store:
@@ -128,8 +140,8 @@ def _copy_first(path: str, version: int) -> None:
         ) from fault
 
 
-def _open_server(place: str, may_be_new: bool) -> Store:
-    engine = postgresql.engine_at(place)
+def _open_server(place: str, may_be_new: bool, hear: Hear) -> Store:
+    engine = postgresql.engine_at(place, hear)
     try:
         if not upgrade(engine, may_be_new=may_be_new):
             raise NothingHere(place_words(place))
@@ -138,4 +150,4 @@ def _open_server(place: str, may_be_new: bool) -> Store:
         if isinstance(fault, NothingHere):
             raise
         raise CannotOpen(f"{place_words(place)}: {postgresql.why(fault)}") from fault
-    return Store(engine, None, postgresql.CHANGE_MARK, postgresql.READING)
+    return Store(engine, None, postgresql.CHANGE_MARK, postgresql.READING, hear)

@@ -11,7 +11,9 @@ from typing import Literal
 from pydantic import ValidationError
 from sqlalchemy.exc import DBAPIError, OperationalError, SQLAlchemyError
 
-Kind = Literal["full", "read-only", "locked", "gone", "damaged", "away", "uncertain", "failed"]
+Kind = Literal[
+    "full", "read-only", "locked", "gone", "damaged", "away", "uncertain", "clock", "failed"
+]
 """What kind of fault it is, as far as a painter can do something about it."""
 
 WORDS: dict[Kind, str] = {
@@ -22,6 +24,7 @@ WORDS: dict[Kind, str] = {
     "damaged": "the data is damaged",
     "away": "the server does not answer",
     "uncertain": "the server was lost in that very moment",
+    "clock": "the server's clock is wrong",
     "failed": "the disk or the server gives errors",
 }
 

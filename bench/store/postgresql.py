@@ -7,9 +7,11 @@ hands the lock on in the order it was asked for, and frees it when whoever held 
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
-from sqlalchemy import URL, Engine, event, make_url
+from sqlalchemy import URL, Connection, Engine, event, make_url
 from sqlalchemy.exc import ArgumentError, SQLAlchemyError
 from sqlmodel import create_engine
 
@@ -18,7 +20,12 @@ from bench.store.faults import CannotOpen, in_one_line
 
 SCHEMES = ("postgresql", "postgresql+psycopg")
 
-CHANGE_MARK = "SELECT max(id) FROM journal"
+Hear = Callable[[datetime], None]
+"""Who is told what time it is by the server's clock."""
+
+NOW = "SELECT clock_timestamp()"
+
+CHANGE_MARK = "SELECT max(id), clock_timestamp() FROM journal"
 """Every commit writes a line of the journal, so its newest number changes with each. One look at
 the end of an index; unlike a notice from the server it is not missed while the network is away."""
 
@@ -71,16 +78,19 @@ ADVICE = {
 WITHOUT_DRIVER = "the driver psycopg is not installed: pip install 'paintbench[postgres]'"
 
 
-def engine_at(place: str) -> Engine:
-    """The connections to a database by its address. Raises CannotOpen; nothing is connected yet."""
+def engine_at(place: str, hear: Hear) -> Engine:
+    """The connections to a database by its address. Raises CannotOpen; nothing is connected yet.
+
+    hear: is told the server's time when it is connected to, and at each writer's turn.
+    """
     url = _address(place)
     try:
         engine = create_engine(url, pool_pre_ping=True)
     except ImportError as fault:
         raise CannotOpen(f"{place_words(place)}: {WITHOUT_DRIVER}") from fault
     # Before SQLAlchemy's own first look at the server, which a strange encoding confuses.
-    event.listen(engine, "connect", _on_connect, insert=True)
-    event.listen(engine, "begin", _on_begin)
+    event.listen(engine, "connect", lambda raw, _: _on_connect(raw, hear), insert=True)
+    event.listen(engine, "begin", lambda connection: _on_begin(connection, hear))
     return engine
 
 
@@ -106,16 +116,19 @@ def why(fault: Exception) -> str:
     return f"{said}; {advice or 'check the address, the name and the server'}"
 
 
-def _on_connect(connection: Any, _record: Any) -> None:
+def _on_connect(connection: Any, hear: Hear) -> None:
     """What we rely on, whatever the server's own defaults are. Raises CannotOpen."""
     encoding = connection.info.parameter_status("server_encoding")
     if encoding != "UTF8":
         connection.close()
         raise CannotOpen(f"its encoding is {encoding}; make the database with encoding UTF8")
     connection.execute(ON_CONNECT)
+    hear(connection.execute(NOW).fetchone()[0])
     connection.commit()
 
 
-def _on_begin(connection: Any) -> None:
+def _on_begin(connection: Connection, hear: Hear) -> None:
     if connection.get_execution_options().get("writer", False):
         connection.exec_driver_sql(WRITERS_TURN)
+        # Not before it is our turn: later than whatever was written before us.
+        hear(connection.exec_driver_sql(NOW).scalar_one())
