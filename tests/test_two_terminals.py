@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 import pytest
 
-from bench.clock import SystemClock
-from bench.process.refusal import Refusal
-from bench.shop import seeds
-from bench.shop.acting import Shop
-from bench.shop.check import check
-from bench.shop.opening import open_shop
-from bench.store.database import open_store
+from bench.__main__ import main
 
 from .databases import pytest_generate_tests
 from .terminal import terminal
@@ -23,11 +18,9 @@ __all__ = ["pytest_generate_tests"]
 
 @pytest.fixture
 def today(data: Path) -> Path:
-    """A shop on the computer's own clock."""
-    shop = Shop(open_store(str(data)), SystemClock(), "test")
-    opened = open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), 6)
-    assert not isinstance(opened, Refusal)
-    shop.store.close()
+    """A shop opened by the program itself, on the clock that it goes by there."""
+    words = ["--db", str(data), "open", "--painters", "Kit,Mo", "--stands", "6"]
+    assert main(words, environment={}, out=io.StringIO()) == 0
     return data
 
 
@@ -43,7 +36,6 @@ def test_each_window_shows_what_is_done_at_the_other(today: Path) -> None:
         there.press("+")
         there.wait_until(lambda p: "2/9" in p)
         here.wait_until(lambda p: "2/9" in p)
-    shop = Shop(open_store(str(today)), SystemClock(), "test")
-    found = check(shop)
-    shop.store.close()
-    assert (found.faults, found.lines) == ((), 4)
+    out = io.StringIO()
+    assert main(["--db", str(today), "check"], environment={}, out=out) == 0
+    assert "4 lines" in out.getvalue()
