@@ -412,10 +412,11 @@ def test_the_letters_are_as_big_as_80_x_24_allows(
     console = tmp_path / "tty"
     console.touch()
     subprocess.run(
-        [system / "opt/paintbench/kiosk-console", console],
+        [system / "opt/paintbench/kiosk-console", console, "starting ..."],
         env={"PATH": f"{shims}:{os.environ['PATH']}"},
         check=True,
     )
+    assert console.read_text().endswith("starting ...\n")
     assert (tmp_path / "font").read_text().strip() == letters
     quiet = (tmp_path / "quiet").read_text()
     assert "setterm --blank 0 --powerdown 0" in quiet
