@@ -6,9 +6,10 @@ import sys
 from pathlib import Path
 
 from bench.commands.call import Call
-from bench.commands.plain import shown
+from bench.commands.plain import shown, write_json
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
+from bench.shop.rows import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.sheets import MOST_TEXT, set_product, set_route
 from bench.shop.sight import look
@@ -30,6 +31,9 @@ def _write(call: Call, what: str) -> Refusal | None:
     found = things.get(call.args.key)
     if found is None:
         return Refusal(f"no {what} '{call.args.key[:40]}'", "", f"one of {', '.join(things)}")
+    if call.args.json:
+        write_json(call.out, {what: as_json(found)})
+        return None
     for text in sheet_text(found).splitlines():
         call.out.write(f"{shown(text)}\n")
     return None
