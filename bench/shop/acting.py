@@ -20,12 +20,12 @@ from bench.process.spoken import clock_words
 from bench.shop import timekeeping
 from bench.shop.air import Air
 from bench.shop.rows import House, house_of, part_of
-from bench.shop.seen import Seen, done_unseen
+from bench.shop.seen import Row, Seen, done_unseen
 from bench.store import finding, journal
 from bench.store.database import Session, Store, StoreFault
 from bench.store.faults import known_to_the_end
 from bench.store.journal import Ledger
-from bench.store.tables import MixRow, PartRow, Stand, StepRow
+from bench.store.tables import PartRow, Stand, StepRow
 
 __all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
 
@@ -191,8 +191,8 @@ class Act:
         found = self._find(target)
         return found if isinstance(found, Refusal) else self.unseen(found) or found
 
-    def unseen(self, row: PartRow | MixRow) -> Refusal | None:
-        """Who did what to a part or a pot that the painter at the screen had not seen yet."""
+    def unseen(self, row: Row) -> Refusal | None:
+        """Who did what to a row that the painter at the screen had not seen yet."""
         line = done_unseen(self.session, self.shop.seen, row)
         if line is None:
             return None

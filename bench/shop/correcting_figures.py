@@ -59,6 +59,8 @@ def correct_reading(
         row = act.session.get(ReadingRow, number)
         if row is None:
             return Refusal(f"no reading {number}", "", "read its line again")
+        if first := act.unseen(row):
+            return first
         before = clocks_now(act)
         olds: list[str] = []
         news: list[str] = []
@@ -113,6 +115,8 @@ def correct_pours(
         row = act.session.get(MixRow, number)
         if row is None:
             return Refusal(f"no pot {number}", "", "read its line again")
+        if first := act.unseen(row):
+            return first
         refused = _bad_pours(row, poured_ml)
         if refused is not None:
             return refused

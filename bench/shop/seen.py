@@ -13,7 +13,18 @@ from dataclasses import dataclass
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.journal import CLOCK_ACTIONS, touches
-from bench.store.tables import JournalRow, MixRow, PartRow
+from bench.store.tables import (
+    JournalRow,
+    MixRow,
+    PartRow,
+    ProductRow,
+    ReadingRow,
+    RouteRow,
+    TinRow,
+)
+
+Row = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow
+"""What two painters may reach for at once."""
 
 
 @dataclass(frozen=True)
@@ -24,7 +35,7 @@ class Seen:
     own: frozenset[int] = frozenset()
 
 
-def done_unseen(session: Session, seen: Seen | None, row: PartRow | MixRow) -> JournalRow | None:
+def done_unseen(session: Session, seen: Seen | None, row: Row) -> JournalRow | None:
     """The last thing done to a row that was not seen. seen: None where nobody looks at a picture.
 
     A clock that was set moves the hours of every row; it is nobody's deed.

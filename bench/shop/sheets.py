@@ -49,6 +49,8 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
             except BadSheet as fault:
                 return Refusal(f"the route {route.name} needs more of {made.name}", str(fault))
         row = act.session.get(ProductRow, key)
+        if row is not None and (first := act.unseen(row)):
+            return first
         if row is None:
             act.session.add(ProductRow(key=key, sheet=as_json(made)))
         else:
@@ -64,6 +66,8 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
             return made
         old = routes_of(act.session).get(key)
         row = act.session.get(RouteRow, key)
+        if row is not None and (first := act.unseen(row)):
+            return first
         if row is None:
             position = len(finding.plans(act.session, RouteRow))
             act.session.add(RouteRow(key=key, position=position, plan=as_json(made)))

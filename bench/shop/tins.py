@@ -170,6 +170,8 @@ def count_tin(shop: Shop, number: int, by: str, *, left_ml: float) -> Done | Ref
         row = stock.tin(act.session, number)
         if row is None:
             return _no_tin(act, number)
+        if first := act.unseen(row):
+            return first
         if not 0 <= left_ml <= row.size_ml:
             right = f"from 0 to the {row.size_ml:.0f} ml of the tin"
             return Refusal(f"{left_ml:g} ml left in tin {number}", "", right)
@@ -221,6 +223,8 @@ def put_tin_right(
         row = stock.tin(act.session, number)
         if row is None:
             return _no_tin(act, number)
+        if first := act.unseen(row):
+            return first
         zone = act.house.hours.zone
         told = []
         if batch is not None:
@@ -261,6 +265,8 @@ def _tin_there(act: Act, number: int) -> TinRow | Refusal:
     row = stock.tin(act.session, number)
     if row is None:
         return _no_tin(act, number)
+    if first := act.unseen(row):
+        return first
     if row.empty_at is not None:
         since = f"since {act.hour(row.empty_at)}"
         return Refusal(f"tin {number} is empty", since, "count it if there is something left")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,10 +11,12 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.refusal import Refusal
-from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
+from bench.shop import lots, parts, pots, readings, sight, steps, testing, tins, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.check import check
+from bench.shop.seed_text import sheet_lines
 from bench.shop.seen import Seen
+from bench.shop.sheets import set_product
 from bench.store import finding
 from bench.store.database import open_store
 
@@ -199,3 +202,28 @@ def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an
     done(undo.undo(brackets, "Mo"))
     assert revision() == seen[-3]
     assert check(brackets).faults == ()
+
+
+def test_a_sheet_is_not_typed_over_one_that_the_other_has_just_typed(
+    shop: Shop, other: Shop
+) -> None:
+    def typed(shop: Shop, by: str, name: str) -> Done | Refusal:
+        lines = sheet_lines(replace(sight.look(shop).products["epoxy-primer"], name=name))
+        return set_product(shop, by, "epoxy-primer", "\n".join(lines))
+
+    kits = as_seen_now(shop)
+    done(typed(other, "Mo", "Epoxy primer, grey"))
+    told = refused(typed(kits, "Kit", "Epoxy primer, red"))
+    assert told.rule == "Mo was there first, 07:30"
+    assert sight.look(shop).products["epoxy-primer"].name == "Epoxy primer, grey"
+    done(typed(as_seen_now(shop), "Kit", "Epoxy primer, red"))
+
+
+def test_a_tin_that_was_binned_or_poured_from_unseen_is_not_counted(
+    shop: Shop, other: Shop
+) -> None:
+    done(tins.tin_came(shop, "epoxy-primer", "Kit", role="base", size_ml=1000.0))
+    kits = as_seen_now(shop)
+    done(tins.count_tin(other, 1, "Mo", left_ml=400))
+    assert "400 ml left" in refused(tins.count_tin(kits, 1, "Kit", left_ml=900)).read
+    assert "400 ml left" in refused(tins.bin_tin(kits, 1, "Kit")).read
