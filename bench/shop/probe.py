@@ -11,6 +11,7 @@ import queue
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
+from glob import glob
 
 from bench.process.probe import Fault, Measured, Probes, figure
 from bench.process.spoken import span_words
@@ -33,7 +34,16 @@ HANGS = Fault("no answer")
 
 
 def said_by(path: str, what: Measured) -> Said:
-    """What a probe's file says now, or what is wrong. May take as long as the file takes."""
+    """What a probe's file says now, or what is wrong. May take as long as the file takes.
+
+    A ``*`` in the path stands for what changes from one start of the computer to the next, such as
+    the number of a hwmon; one file has to be meant.
+    """
+    if "*" in path:
+        meant = glob(path)
+        if len(meant) != 1:
+            return Fault(f"{len(meant) or 'no'} files by that name: one is wanted")
+        path = meant[0]
     try:
         with open(path, "rb") as file:
             text = file.read(MOST_BYTES).decode("utf-8", errors="replace")

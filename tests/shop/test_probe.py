@@ -241,3 +241,21 @@ def test_a_painter_may_write_a_reading_down_at_any_time(bus: Bus) -> None:
     done(readings.take_reading(bus.shop, "Kit", air_c=17))
     done(readings.take_reading(bus.shop, "Kit", air_c=17))
     assert len(bus.written()) == 3
+
+
+def test_a_star_stands_for_a_number_that_changes_at_every_start(tmp_path: Path) -> None:
+    """The number follows the order in which the kernel finds its sensors (common practice, no source)."""
+    asked = str(tmp_path / "1-0048/hwmon/hwmon*/temp1_input")
+    for number in (0, 3):
+        folder = tmp_path / f"1-0048/hwmon/hwmon{number}"
+        folder.mkdir(parents=True)
+        (folder / "temp1_input").write_text("18250\n")
+        assert said_by(asked, "air") == 18.25
+        if number == 0:
+            (folder / "temp1_input").unlink()
+            assert said_by(asked, "air") == Fault("no files by that name: one is wanted")
+    (tmp_path / "1-0048/hwmon/hwmon0/temp1_input").write_text("19000\n")
+    assert said_by(asked, "air") == Fault("2 files by that name: one is wanted")
+    (tmp_path / "28-0").mkdir()
+    (tmp_path / "28-0/w1_slave").write_text(slave(16500))
+    assert said_by(str(tmp_path / "28-*/w1_slave"), "metal") == 16.5
