@@ -306,9 +306,9 @@ def test_uninstalled_only_the_data_is_left(system: Path) -> None:
     assert "the shop's data stays in /var/lib/paintbench" in said.notes[-1]
     assert "userdel -- paintbench" in said.commands
     assert "systemctl start getty@tty2.service" in said.commands
-    assert read(run("--root", system, "--uninstall")).removed == [], (
-        "a second time nothing is there"
-    )
+    again = read(run("--root", system, "--uninstall"))
+    assert (again.removed, again.commands) == ([], [])
+    assert again.notes == ["it is not installed; nothing was changed"]
 
 
 def test_uninstall_dry_run_names_what_would_go_and_leaves_it(system: Path) -> None:
@@ -319,6 +319,23 @@ def test_uninstall_dry_run_names_what_would_go_and_leaves_it(system: Path) -> No
     assert told.removed == read(run("--root", system, "--uninstall")).removed
     gone = tuple(told.removed)
     assert all(path.startswith(gone) for path in (*before[0], *before[1]))
+
+
+def test_uninstall_leaves_what_somebody_else_put_there_since(system: Path) -> None:
+    run("--root", system)
+    theirs = system / "usr/local/bin/paintbench"
+    theirs.write_text("#!/bin/sh\n")
+    run("--root", system, "--uninstall")
+    assert theirs.read_text() == "#!/bin/sh\n"
+
+
+def test_what_was_cut_short_can_be_taken_away(system: Path) -> None:
+    (system / "usr/local/bin").mkdir(parents=True)
+    (system / "usr/local/bin/paintbench").write_text("theirs\n")
+    assert "not ours" in run("--root", system, code=3)
+    run("--root", system, "--uninstall")
+    files, links = tree(system)
+    assert (set(files), links) == ({"/usr/local/bin/paintbench"}, {})
 
 
 def test_uninstall_leaves_a_getty_that_is_not_ours(system: Path) -> None:
