@@ -172,7 +172,6 @@ def _on_part(
         change = work(job)
         if isinstance(change, Refusal):
             return change
-        job.row.revision += 1
         return corrected(job.act, job.row.tag, was, change, why, before)
 
     return on_part(shop, CORRECT, target, by, signed)

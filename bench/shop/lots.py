@@ -61,7 +61,6 @@ def part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
     parted = PartRow(**{**values, "stand": stand, "last_stand": stand or job.row.last_stand})
     _share_points(job, parted, count)
     job.row.count -= count
-    job.row.revision += 1
     act.session.add(parted)
     act.session.flush()
     for step in job.steps:
@@ -164,8 +163,6 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
         setattr(left, name, 0)
     left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag
     left.left_at = job.act.now
-    row.revision += 1
-    left.revision += 1
     many = f"{pieces} pieces" if pieces != 1 else "1 piece"
     return job.act.done(
         row.tag,
@@ -211,7 +208,6 @@ def count_points(
         ):
             if done > there:
                 return Refusal(f"{done} {what.format(there)}", "", "count again")
-        row.revision += 1
         return job.act.done(row.tag, f"{job.called()}: {points_words(row)}, counted by {painter}")
 
     return on_part(shop, "count", target, by, work)

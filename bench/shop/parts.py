@@ -124,10 +124,8 @@ def _settle(act: Act, row: PartRow, other: PartRow | None, to: int) -> Done | Re
         other.stand = other.last_stand = None
         act.session.flush()
         other.stand = other.last_stand = left
-        other.revision += 1
     row.stand = row.last_stand = to
     row.away, row.left_at = False, None
-    row.revision += 1
     swapped = f", tag {other.tag} {other.name} to stand {left}" if other is not None else ""
     came = f"from stand {left} " if left is not None else ""
     return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
@@ -152,7 +150,6 @@ def take_off(shop: Shop, target: Target, by: str, *, override: str = "") -> Done
             return reason
         left, row.stand = row.stand, None
         row.away, row.left_at = gone, act.now if gone else None
-        row.revision += 1
         if not row.away:
             act.notes.append("its clocks run on; it stays in the list until it has a stand again")
         return act.done(row.tag, f"tag {row.tag} {row.name} taken off stand {left}{reason}")

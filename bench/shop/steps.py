@@ -182,7 +182,6 @@ def _begin(
         told += f" {mark.name}"
     if record.status == "todo":
         row.status, row.first_at = "in hand", when
-        job.row.revision += 1
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     row.flags = [*row.flags, *flags]
     _remind(job, record, row, painters[0])
@@ -403,7 +402,6 @@ def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | R
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
     row.status, row.last_at = "done", when
-    job.row.revision += 1
     return job.act.done(job.row.tag, f"{job.called()}: {told} finished {job.act.hour(when)}")
 
 

@@ -35,7 +35,6 @@ def pass_test(shop: Shop, target: Target, by: str, *, at: datetime | None = None
         against = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
         _write_down(job, row, Opinion(when, painter, passed=True))
         waiting = _waits(job, row)
-        job.row.revision += 1
         if against:
             waiting.not_before = max(o.until for o in against)
             names = " and ".join(o.painter for o in against)
@@ -79,7 +78,6 @@ def not_yet(
         _take_back(waiting)
         row.passed_at, row.passed_by = None, ""
         waiting.not_before = max(o.until for o in [own, *others])
-        job.row.revision += 1
         again = job.act.hour(waiting.not_before)
         return job.act.done(
             job.row.tag, f"{job.called()}: not yet, says {painter}{was_passed}; try again {again}"

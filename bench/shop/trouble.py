@@ -34,7 +34,6 @@ def hold(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
         if job.row.hold:
             return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
         job.row.hold = told
-        job.row.revision += 1
         return job.act.done(job.row.tag, f"{job.called()} on hold by {painter}: {told}")
 
     return on_part(shop, "hold", target, by, work)
@@ -47,7 +46,6 @@ def release(shop: Shop, target: Target, by: str) -> Done | Refusal:
         if not job.row.hold:
             return Refusal(f"{job.called()} is not on hold")
         told, job.row.hold = job.row.hold, ""
-        job.row.revision += 1
         return job.act.done(job.row.tag, f"{job.called()} released by {painter} (was: {told})")
 
     return on_part(shop, "release", target, by, work)
@@ -69,7 +67,6 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
             return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
         row = job.step_row(record)
         row.status, row.reason, row.painters = "skipped", told, [painter]
-        job.row.revision += 1
         return job.act.done(
             job.row.tag, f"{job.called()}: {record.step.name} skipped by {painter}: {told}"
         )
@@ -107,7 +104,6 @@ def another_coat(shop: Shop, target: Target, by: str) -> Done | Refusal:
             return Refusal(f"{job.called()}: the last step was no coat", below.step.name)
         names = tuple(mark.name for mark in below.marks)
         insert_steps(job, record.number, [(replace(below.step, continues=False), names)])
-        job.row.revision += 1
         return job.act.done(
             job.row.tag, f"{job.called()}: {painter} puts one more {below.step.name} on its route"
         )
@@ -150,7 +146,6 @@ def rework(
         _redo(job, first, told)
         # A part that was cured and gone comes back: it has work to do and clocks that run.
         job.row.rework, job.row.away, job.row.left_at = told, False, None
-        job.row.revision += 1
         job.act.session.add(
             DefectRow(
                 part_id=job.row.id or 0,
@@ -271,7 +266,6 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
             _shift(row, last, earlier)
         for test in tests:
             _shift_test(job, test, last, earlier)
-        job.row.revision += 1
         return job.act.done(
             job.row.tag,
             f"{job.called()}: {painter} says it was {job.act.hour(earlier)}, "
