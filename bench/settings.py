@@ -25,6 +25,12 @@ def data_place(given: str | None, environment: Mapping[str, str]) -> str:
     return str(root / "paintbench" / "shop.db")
 
 
+def sheets_folder(place: str | None, environment: Mapping[str, str]) -> Path:
+    """Where sheets are written from the screen: beside the data, or where a file of it would be."""
+    file = place or data_place(None, {**environment, "PAINTBENCH_DB": ""})
+    return Path(file).absolute().parent / "sheets"
+
+
 def is_kiosk(environment: Mapping[str, str]) -> bool:
     """Whether the terminal is the bench's alone: PAINTBENCH_KIOSK, and not 0, no, off or false.
 

@@ -31,6 +31,7 @@ class ReadingTold:
     """Air and metal as they were read. margin_c: the metal over the dew point, or over the frost
     point where that is higher; from the air where the metal was not read. C and percent."""
 
+    number: int
     at: datetime
     when: When
     air_c: float
@@ -61,8 +62,12 @@ class TinTold:
 
 @dataclass(frozen=True)
 class MixTold:
-    """The pot a coat was sprayed from. basis: what its end rests on, by ``trade.ageing``."""
+    """The pot a coat was sprayed from. basis: what its end rests on, by ``trade.ageing``.
 
+    number: among all pots, for the letters come again; of a reading likewise.
+    """
+
+    number: int
     letter: str
     product: str
     mixed_at: datetime

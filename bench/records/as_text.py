@@ -20,6 +20,8 @@ from bench.records.plain import folded, padded, shown, width_of
 
 WIDTH = 79
 LABEL = 12
+LEAST_COLUMN = 8
+"""Of a table's last column."""
 
 
 def text(page: Page, width: int = WIDTH) -> str:
@@ -84,9 +86,12 @@ def _table(block: Table, width: int) -> Iterator[str]:
 
 
 def _fitted(widths: tuple[int, ...], width: int) -> list[int]:
-    """The columns' widths; on a narrower or wider page the last one gives or takes."""
-    spare = width - sum(widths) - (len(widths) - 1)
-    return [*widths[:-1], max(widths[-1] + spare, 8)]
+    """The columns' widths: the last takes what is left, the widest give where all do not fit."""
+    gaps = len(widths) - 1
+    found = [*widths[:-1], max(width - sum(widths[:-1]) - gaps, LEAST_COLUMN)]
+    while sum(found) + gaps > width and max(found) > 1:
+        found[found.index(max(found))] -= 1
+    return found
 
 
 def _row(cells: tuple[str, ...], widths: list[int]) -> Iterator[str]:

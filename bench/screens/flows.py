@@ -160,15 +160,23 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "take it off its stand",
         "another painter joins in",
     ]
-    choices += ["go on against a rule, with a reason", "one more coat before the cure"]
+    choices += ["go on against a rule, with a reason", "its sheet and journal, to put right"]
+    choices += ["one more coat before the cure"]
     choices += ["split pieces off the lot", "put another lot with it", "bungs and contact points"]
     which = await bench.push_screen_wait(
         Choose(f"Tag {part.tag} {part_words(part)}: trouble", choices)
     )
     if which is None:
         return
-    road = (_hold, _skip, _rework, _move, take_off, _join, _override, _again, *LOTS)[which]
+    road = (_hold, _skip, _rework, _move, take_off, _join, _override, sheet, _again, *LOTS)[which]
     await road(bench, part)
+
+
+async def sheet(bench: Paintbench, part: Part) -> None:
+    """All that is known of it."""
+    from bench.screens.paper import SheetPage  # it asks through these roads itself
+
+    await show(bench, SheetPage(part.tag))
 
 
 async def _hold(bench: Paintbench, part: Part) -> None:

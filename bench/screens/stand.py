@@ -19,6 +19,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
+from bench.screens.paper import SheetPage
 from bench.shop import steps, testing
 from bench.shop.ahead import PartAhead, ahead_of
 from bench.shop.sight import Placed
@@ -36,6 +37,10 @@ LEAST_FOR_STRIP = 22
 """Lines a terminal has before the next two days are drawn as well."""
 
 
+ALL_FACES = KeyWord(("enter",), "Enter", "all faces", "enter")
+ITS_SHEET = KeyWord(("enter",), "Enter", "its sheet", "enter")
+
+
 class StandPage(BenchScreen[None]):
     """One part, wherever it is."""
 
@@ -43,7 +48,7 @@ class StandPage(BenchScreen[None]):
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("123456789"), "1-9", "pick", "pick"),
         KeyWord(("+",), "+", "start", "do_obvious"),
-        KeyWord(("enter",), "Enter", "all faces", "all_faces"),
+        ITS_SHEET,
         KeyWord(("-",), "-", "earlier", "earlier"),
         KeyWord(("*",), "*", "mix", "mix"),
         KeyWord(("/",), "/", "trouble", "trouble"),
@@ -204,16 +209,16 @@ class StandPage(BenchScreen[None]):
     # -- keys ------------------------------------------------------------------
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """Digits only where something is listed beside them, Enter only while faces are open."""
+        """Digits only where something is listed beside them; all faces only while any is open."""
         placed = self.placed
         record = placed.part.current() if placed else None
         if placed is None or record is None:
-            return [key for key in self.KEYS if key.does in ("do_obvious", "last", "home")]
+            return [key for key in self.KEYS if key.does in ("do_obvious", "enter", "last", "home")]
         state = placed.state(self.bench.now())
         idle = {"pick"} if not self._choices(placed, record, state) else set()
-        if obvious(placed.part, state) != "faces":
-            idle.add("all_faces")
-        return [key for key in self.KEYS if key.does not in idle]
+        faces = obvious(placed.part, state) == "faces"
+        keys = [ALL_FACES if faces and key is ITS_SHEET else key for key in self.KEYS]
+        return [key for key in keys if key.does not in idle]
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""
@@ -264,12 +269,14 @@ class StandPage(BenchScreen[None]):
         else:
             self.ask(flows.simple_deed(self.bench, deed, self.tag))
 
-    def all_faces(self) -> None:
-        """All the faces still open were sprayed just now: + asks, Enter says so."""
+    def enter(self) -> None:
+        """Asks whether all open faces were sprayed just now; without any, its sheet."""
         placed = self.placed
         state = placed.state(self.bench.now()) if placed else EMPTY
         if placed is not None and obvious(placed.part, state) == "faces":
             self.ask(self._all_faces(placed.part))
+        else:
+            self.ask(flows.show(self.bench, SheetPage(self.tag)))
 
     async def _all_faces(self, part: Part) -> None:
         record = part.current()

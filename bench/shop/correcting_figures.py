@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from bench.process.calendar import readings_since
@@ -43,6 +44,24 @@ def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
         if len(numbers) != 1:
             return Refusal(f"line {line} is about no {what}", row.text, f"the line of its {what}")
         return numbers.pop()
+
+
+def figures_of(shop: Shop, number: int) -> tuple[datetime, dict[str, float | None]] | Refusal:
+    """When a reading was taken and what it says, as ``correct_reading`` takes it."""
+    with shop.store.reading() as session:
+        row = session.get(ReadingRow, number)
+        if row is None:
+            return Refusal(f"no reading {number}", "", "read its line again")
+        return row.at, {what: getattr(row, name) for what, name in COLUMNS.items()}
+
+
+def pours_of(shop: Shop, number: int) -> tuple[str, list[tuple[str, float]]] | Refusal:
+    """A pot's letter, and what was poured into it in order: roles and ml."""
+    with shop.store.reading() as session:
+        row = session.get(MixRow, number)
+        if row is None or not row.pours:
+            return Refusal("that pot was not mixed", "", "a can has no pours")
+        return row.letter, [(str(pour["role"]), float(pour["ml"])) for pour in row.pours]
 
 
 def correct_reading(

@@ -28,3 +28,8 @@ def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
     if isinstance(clock, ServerClock):
         return open_store(place, may_be_new=may_be_new, hear=clock.hear)
     return open_store(place, may_be_new=may_be_new)
+
+
+def data_file(shop: Shop) -> str | None:
+    """The file the shop's data is in, None where it is on a server."""
+    return shop.store.place

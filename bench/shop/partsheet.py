@@ -217,6 +217,7 @@ class _Steps:
     def _mix(self, row: MixRow) -> MixTold:
         product = self.products.get(row.product)
         return MixTold(
+            number=row.id or 0,
             letter=row.letter,
             product=product.name if product else row.product,
             mixed_at=row.mixed_at,
@@ -253,6 +254,7 @@ class _Steps:
     def _reading(self, row: ReadingRow, when: When) -> ReadingTold:
         air = judged(Reading(row.at, row.air_c, row.rh_pct, row.metal_c))
         return ReadingTold(
+            number=row.id or 0,
             at=row.at,
             when=when,
             air_c=row.air_c,

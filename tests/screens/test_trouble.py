@@ -153,7 +153,7 @@ async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualCloc
     steps.begin(shop, 1, "Kit", override="the foreman says so")
     steps.finish(shop, 1, "Kit", all_faces=True)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 8")
+        await hands.press("1 / 9 1")
         part = part_on(hands, 1)
         assert part is not None
         current = part.current()

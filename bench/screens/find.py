@@ -1,0 +1,161 @@
+"""Finding a part among all that ever stood here, by keypad figures or by letters."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.refusal import Refusal
+from bench.records.words import hour
+from bench.screens import flows
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.paper import SheetPage
+from bench.screens.typed import LETTERS
+from bench.shop.lookup import Found, FoundPart, find_parts
+from bench.widgets.lines import Line, ends, line, wrapped
+
+MOST_TYPED = 60
+ON_A_PAGE = 8
+
+
+class FindPart(BenchScreen[None]):
+    """Type what is known of it: tag, job, owner, name, or a day."""
+
+    FROM_A_KEYBOARD = LETTERS
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
+        KeyWord(LETTERS, "a-z", "", "type"),
+        KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
+        KeyWord(("enter",), "Enter", "find", "find"),
+        KeyWord(("/",), "/", "back", "back"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.typed = ""
+        self.told = ""
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What is typed so far, and what may be."""
+        lines = [line(" Find a part, on the bench or long gone", width, "head"), line("", width)]
+        lines += [line(f"   looking for   {self.typed}_", width, "bold"), line("", width)]
+        lines += [line(f"   {row}", width, "bold") for row in wrapped([self.told], width - 6)]
+        told = [
+            "Figures or letters of its tag, job, owner or name; more words make it narrower.",
+            "A day or a month as 12.5.2019, 5.2019 or 2019: work was begun on it then.",
+            "Enter alone shows all, the newest first.",
+        ]
+        lines += [line("", width)]
+        lines += [line(f"   {row}", width, "dim") for row in wrapped(told, width - 6)]
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def press(self, pressed: str) -> None:
+        """Any letter of any keyboard is typed."""
+        self.bench.said = None
+        if len(pressed) == 1 and pressed.isprintable() and pressed not in "?-/":
+            self.type(pressed)
+        else:
+            super().press(pressed)
+
+    def type(self, sign: str) -> None:
+        """One figure or letter more."""
+        if len(self.typed) < MOST_TYPED and (self.typed or sign != " "):
+            self.typed += sign
+        self.told = ""
+
+    def rub_out(self, _: str) -> None:
+        """One less."""
+        self.typed, self.told = self.typed[:-1], ""
+
+    def find(self) -> None:
+        """Its sheet where only one fits, else a list of those that do."""
+        found = find_parts(self.bench.shop, self.typed, most=ON_A_PAGE)
+        if isinstance(found, Refusal):
+            self.told = str(found)
+        elif not found.total:
+            self.told = f"nothing fits {self.typed}: fewer words, or part of one"
+        elif found.total == 1:
+            self.ask(flows.show(self.bench, SheetPage(found.parts[0].tag)))
+        else:
+            self.ask(flows.show(self.bench, FoundParts(self.typed, found)))
+
+
+class FoundParts(BenchScreen[None]):
+    """Those that fit, eight to a page, two rows each."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("12345678"), "1-8", "its sheet", "choose"),
+        KeyWord(("9", "enter"), "9", "more", "turn"),
+        KeyWord(("-",), "-", "page before", "turn_back"),
+        KeyWord(("/",), "/", "back", "back"),
+        KeyWord(("0",), "0", "home", "home"),
+    )
+
+    def __init__(self, words: str, found: Found) -> None:
+        super().__init__()
+        self.words, self.found = words, found
+        self.skip = 0
+
+    def _shown(self, height: int) -> int:
+        return max(min((height - 4) // 2, ON_A_PAGE), 1)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Tag, name and where it is; job, owner and when."""
+        shown = self.found.parts[: self._shown(height)]
+        last = self.skip + len(shown)
+        where = f"{self.skip + 1} to {last} of {self.found.total} "
+        title = f" Parts that fit {self.words}" if self.words else " All parts, the newest first"
+        lines = [line(ends(title, where, width), width, "head"), line("", width)]
+        for digit, part in enumerate(shown, start=1):
+            many = f" x{part.count}" if part.count > 1 else ""
+            text = f" {digit}  tag {part.tag}  {part.name}{many}"
+            lines.append(line(ends(text, f"{_place(part)} ", width), width, "bold"))
+            whose = ", ".join(text for text in (part.job, part.owner) if text)
+            lines.append(line(ends(f"    {whose}", f"{_when(part)} ", width), width, "dim"))
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Turning only where there is a page."""
+        last = self.skip + min(self._shown(self.size.height), len(self.found.parts))
+        idle = set()
+        idle |= {"turn"} if last >= self.found.total else set()
+        idle |= {"turn_back"} if self.skip == 0 else set()
+        return [key for key in self.KEYS if key.does not in idle]
+
+    def choose(self, digit: str) -> None:
+        """The sheet of the one beside the digit."""
+        if int(digit) <= min(self._shown(self.size.height), len(self.found.parts)):
+            self.ask(self._open(self.found.parts[int(digit) - 1].tag))
+
+    async def _open(self, tag: str) -> None:
+        await flows.show(self.bench, SheetPage(tag))
+        self._read(self.skip)
+
+    def turn(self, _: str) -> None:
+        """The next page."""
+        last = self.skip + self._shown(self.size.height)
+        if last < self.found.total:
+            self._read(last)
+
+    def turn_back(self) -> None:
+        """The page before."""
+        self._read(max(self.skip - self._shown(self.size.height), 0))
+
+    def _read(self, skip: int) -> None:
+        found = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
+        if isinstance(found, Found) and found.parts:
+            self.skip, self.found = skip, found
+
+
+def _place(part: FoundPart) -> str:
+    if part.stand is not None:
+        return f"stand {part.stand}"
+    return f"left {hour(part.left_at)[:10]}".strip() if part.away else "no stand"
+
+
+def _when(part: FoundPart) -> str:
+    first, last = hour(part.begun_at)[:10], hour(part.ended_at)[:10]
+    return f"{first} to {last}" if last and last != first else first

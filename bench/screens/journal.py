@@ -1,0 +1,207 @@
+"""The journal, newest first, page by page; a line on its own, to be undone or put right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import ClassVar
+
+from bench.process.refusal import Refusal
+from bench.process.spoken import clock_words, day_words
+from bench.screens import flows
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.putright import put_right_line
+from bench.shop.journal import Line as JournalLine
+from bench.shop.journal import line_at, lines
+from bench.shop.undo import UNDO_FOR, undo_line
+from bench.widgets.lines import Line, line, wrapped
+
+ON_A_PAGE = 8
+"""As many lines as there are digits to choose one by; 9 turns the page."""
+
+HEAD = 21
+"""Columns before the text: digit, hour, painter."""
+
+
+def marks_of(told: JournalLine) -> str:
+    """What is to be known of a line besides its text."""
+    marks = [
+        *(["undone"] if told.undone else []),
+        *(["clock wrong: at least that hour"] if told.doubtful else []),
+    ]
+    return f" ({', '.join(marks)})" if marks else ""
+
+
+class JournalPage(BenchScreen[None]):
+    """Who did what and when; of one part if a tag is given."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("12345678"), "1-8", "look at one", "choose"),
+        KeyWord(("9", "enter"), "9", "older", "turn"),
+        KeyWord(("-",), "-", "newer", "turn_back"),
+        KeyWord(("/",), "/", "back", "back"),
+        KeyWord(("0",), "0", "home", "home"),
+    )
+
+    def __init__(self, tag: str = "") -> None:
+        super().__init__()
+        self.tag = tag
+        self._before: list[int | None] = [None]
+        self._found: tuple[JournalLine, ...] | None = None
+
+    @property
+    def found(self) -> tuple[JournalLine, ...]:
+        """The lines of this page and one more, read once."""
+        if self._found is None:
+            before = self._before[-1]
+            self._found = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
+        return self._found
+
+    def _blocks(self, width: int, height: int) -> list[list[str]]:
+        """As many of them as fit whole; the first one always, whatever its length."""
+        room = height - 4
+        blocks: list[list[str]] = []
+        for place, told in enumerate(self.found[:ON_A_PAGE], start=1):
+            block = self._block(place, told, width)
+            if blocks and len(block) > room:
+                break
+            blocks.append(block)
+            room -= len(block)
+        return blocks
+
+    def _block(self, place: int, told: JournalLine, width: int) -> list[str]:
+        hour = clock_words(told.at, self.bench.now())
+        head = f" {place} {hour:<12} {told.painter[:8]:<8} "
+        rows = wrapped([told.text + marks_of(told)], max(width - len(head), 20))
+        return [head + rows[0], *(" " * len(head) + row for row in rows[1:])]
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Newest first."""
+        of = f" of tag {self.tag}" if self.tag else ""
+        older = "" if len(self._before) == 1 else ", older lines"
+        drawn = [line(f" The journal{of}{older}", width, "head"), line("", width)]
+        for told, block in zip(self.found, self._blocks(width, height), strict=False):
+            style = "dim" if told.undone or told.undoes else ""
+            drawn += [line(row, width, style) for row in block]
+        if not self.found:
+            drawn.append(line("   nothing is written down", width))
+        drawn += [line("", width)] * (height - 2 - len(drawn))
+        return [*drawn[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Turning only where there is something to turn to."""
+        shown = len(self._blocks(*self.size)) if all(self.size) else 0
+        idle = set()
+        idle |= {"turn"} if shown >= len(self.found) else set()
+        idle |= {"turn_back"} if len(self._before) == 1 else set()
+        idle |= {"choose"} if not self.found else set()
+        return [key for key in self.KEYS if key.does not in idle]
+
+    def press(self, pressed: str) -> None:
+        """Any key takes the last answer away before it does its own thing."""
+        self.bench.said = None
+        super().press(pressed)
+
+    def choose(self, digit: str) -> None:
+        """A line on its own."""
+        if int(digit) <= len(self._blocks(*self.size)):
+            self.ask(self._look_at(self.found[int(digit) - 1].number))
+
+    async def _look_at(self, number: int) -> None:
+        await flows.show(self.bench, LinePage(number))
+        self._found = None
+
+    def turn(self, _: str) -> None:
+        """Older lines."""
+        shown = len(self._blocks(*self.size))
+        if shown < len(self.found):
+            self._before.append(self.found[shown - 1].number)
+            self._found = None
+
+    def turn_back(self) -> None:
+        """Newer lines."""
+        if len(self._before) > 1:
+            self._before.pop()
+            self._found = None
+
+
+class LinePage(BenchScreen[None]):
+    """One line of the journal, whole."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("enter",), "Enter", "undo it", "undo"),
+        KeyWord(("1",), "1", "put it right", "put_right"),
+        KeyWord(("/",), "/", "back", "back"),
+        KeyWord(("0",), "0", "home", "home"),
+    )
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.number = number
+        self._line: JournalLine | None = None
+
+    @property
+    def told(self) -> JournalLine | None:
+        """The line as it is now."""
+        if self._line is None:
+            self._line = line_at(self.bench.shop, self.number)
+        return self._line
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What, who, when, where, and what became of it."""
+        told = self.told
+        drawn = [line(f" Line {self.number} of the journal", width, "head"), line("", width)]
+        if told is not None:
+            drawn += [line(f"   {row}", width, "bold") for row in wrapped([told.text], width - 6)]
+            drawn += [line("", width)]
+            drawn += [line(f"   {row}", width) for row in self._about(told, width - 6)]
+        drawn += [line("", width)] * (height - 4 - len(drawn))
+        return [*drawn[: height - 4], *self._below(width), self.keys_line(width)]
+
+    def _below(self, width: int) -> list[Line]:
+        said = self.said_lines(width, 3)
+        return [line("", width)] * (3 - len(said)) + said
+
+    def _about(self, told: JournalLine, width: int) -> list[str]:
+        when = day_words(self.bench.view.local(told.at))
+        rows = [f"by {told.painter or 'the program'}, {when}, on {told.terminal}"]
+        if told.doubtful:
+            rows.append("the clock was wrong then: at least that hour")
+        if told.undone:
+            rows.append("it was undone; the journal keeps both lines")
+        if told.undoes is not None:
+            rows.append(f"it undid line {told.undoes}")
+        if self._undoable(told):
+            minutes = UNDO_FOR.seconds // 60
+            rows.append(f"Enter undoes it, for {minutes} min, if nothing later hangs on it.")
+        return wrapped(rows, width)
+
+    def _undoable(self, told: JournalLine) -> bool:
+        now: datetime = self.bench.now()
+        return not told.undone and told.undoes is None and now - told.at <= UNDO_FOR
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Undo only while it may be."""
+        told = self.told
+        if told is not None and self._undoable(told):
+            return self.KEYS
+        return [key for key in self.KEYS if key.does != "undo"]
+
+    def press(self, pressed: str) -> None:
+        """Any key takes the last answer away before it does its own thing."""
+        self.bench.said = None
+        super().press(pressed)
+
+    def undo(self) -> None:
+        """Undo exactly this line."""
+        if self.told is not None and self._undoable(self.told):
+            self.bench.do(lambda shop, by: undo_line(shop, by, self.number))
+            self._line = None
+
+    def put_right(self) -> None:
+        """The fact it wrote down was another."""
+        if self.told is None:
+            self.tell(Refusal(f"no line {self.number} in the journal"))
+            return
+        self.ask(put_right_line(self.bench, self.told))

@@ -1,0 +1,137 @@
+"""A part's whole sheet, page by page: what is on it, who, when, with what; nothing is cut."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Coroutine, Sequence
+from typing import Any, ClassVar
+
+from bench.process.partsheet import Sheet
+from bench.process.refusal import Refusal
+from bench.records.as_text import lines as text_lines
+from bench.records.forms import write_all
+from bench.records.part import sheet_page
+from bench.screens import flows
+from bench.screens.base import BenchScreen
+from bench.screens.journal import JournalPage
+from bench.screens.keys import KeyWord
+from bench.screens.putright import put_right
+from bench.settings import sheets_folder
+from bench.shop.acting import Done
+from bench.shop.data import data_file
+from bench.shop.partsheet import sheet_of
+from bench.widgets.lines import Line, ends, line
+
+HEAD_ROWS = 4
+"""A heading with the head of its table and a first row is not left alone at the foot of a page."""
+
+
+class SheetPage(BenchScreen[None]):
+    """One part, wherever it is and however long it has been gone."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("1",), "1", "put right", "put_right"),
+        KeyWord(("2",), "2", "write its files", "write"),
+        KeyWord(("3",), "3", "its journal", "journal"),
+        KeyWord(("9", "enter"), "9", "more", "turn"),
+        KeyWord(("-",), "-", "page before", "turn_back"),
+        KeyWord(("/",), "/", "back", "back"),
+        KeyWord(("0",), "0", "home", "home"),
+    )
+
+    def __init__(self, tag: str) -> None:
+        super().__init__()
+        self.tag = tag
+        self.page = 0
+        self._sheet: Sheet | Refusal | None = None
+
+    @property
+    def sheet(self) -> Sheet | Refusal:
+        """As it was when the page was opened, or something was put right here."""
+        if self._sheet is None:
+            self._sheet = sheet_of(self.bench.shop, self.tag)
+        return self._sheet
+
+    def _rows(self, width: int) -> list[str]:
+        sheet = self.sheet
+        if isinstance(sheet, Refusal):
+            return [str(sheet)]
+        return list(text_lines(sheet_page(sheet), width))[2:]
+
+    def _pages(self, width: int, height: int) -> list[list[str]]:
+        """Full pages; a heading at the foot of one goes to the head of the next."""
+        rows, room = self._rows(width - 2), max(height - 3, 2)
+        pages: list[list[str]] = []
+        while rows:
+            end = room if len(rows) > room else len(rows)
+            heads = [n for n in range(max(end - HEAD_ROWS, 1), end) if rows[n].isupper()]
+            if len(rows) > room and heads:
+                end = heads[0]
+            pages.append(rows[:end])
+            rows = rows[end:]
+            while rows and not rows[0]:
+                rows = rows[1:]
+        return pages or [[]]
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """One page of it."""
+        pages = self._pages(width, height)
+        self.page = min(self.page, len(pages) - 1)
+        where = f"page {self.page + 1} of {len(pages)} "
+        lines = [line(ends(f" The sheet of tag {self.tag}", where, width), width, "head")]
+        lines += [
+            line(f" {row}", width, "bold" if row.isupper() else "") for row in pages[self.page]
+        ]
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Turning only where there is a page; files only where somebody can fetch them."""
+        pages = len(self._pages(*self.size)) if all(self.size) else 1
+        idle = set()
+        idle |= {"turn"} if self.page + 1 >= pages else set()
+        idle |= {"turn_back"} if self.page == 0 else set()
+        idle |= {"write"} if self.bench.kiosk else set()
+        return [key for key in self.KEYS if key.does not in idle]
+
+    def press(self, pressed: str) -> None:
+        """Any key takes the last answer away before it does its own thing."""
+        self.bench.said = None
+        super().press(pressed)
+
+    def turn(self, _: str) -> None:
+        """The next page."""
+        self.page += 1
+
+    def turn_back(self) -> None:
+        """The page before."""
+        self.page = max(self.page - 1, 0)
+
+    def journal(self) -> None:
+        """Its lines of the journal, to look at one or undo it."""
+        self.ask(self._and_look_again(flows.show(self.bench, JournalPage(self.tag))))
+
+    def put_right(self) -> None:
+        """Something on it is wrong."""
+        if isinstance(self.sheet, Sheet):
+            self.ask(self._and_look_again(self._put_right()))
+
+    async def _put_right(self) -> None:
+        assert isinstance(self.sheet, Sheet)
+        self.tag = await put_right(self.bench, self.sheet)
+
+    async def _and_look_again(self, road: Coroutine[Any, Any, None]) -> None:
+        await road
+        self._sheet = None
+
+    def write(self) -> None:
+        """Every form of it into the folder beside the data."""
+        sheet = self.sheet
+        if self.bench.kiosk or isinstance(sheet, Refusal):
+            return
+        folder = sheets_folder(data_file(self.bench.shop), os.environ)
+        written = write_all(folder, sheet)
+        if isinstance(written, Refusal):
+            self.tell(written)
+        else:
+            self.tell(Done(f"{len(written)} files {written[0].name} .. written into {folder}"))
