@@ -40,6 +40,7 @@ class Schemas:
     def __init__(self, address: str) -> None:
         self._address = make_url(address)
         self._admin = create_engine(self._address, isolation_level="AUTOCOMMIT")
+        self._name = f"paintbench tests {os.getpid()}"
         self._free: list[str] = []
         self._taken: list[str] = []
 
@@ -67,15 +68,17 @@ class Schemas:
         with self._admin.connect() as connection:
             connection.execute(text(statement))
 
+    def hang_up(self) -> None:
+        """Let go of everybody who is connected to these schemas, as a restart of the server does."""
+        self.run(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+            f" WHERE application_name = '{self._name}'"
+        )
+
     def give_back(self) -> None:
         """After a test: nobody is connected any more, and what it wrote is gone."""
+        self.hang_up()
         with self._admin.connect() as connection:
-            connection.execute(
-                text(
-                    "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
-                    " WHERE application_name = 'paintbench'"
-                )
-            )
             while self._taken:
                 name = self._taken.pop()
                 if _has_our_tables(connection, name):
@@ -99,7 +102,9 @@ class Schemas:
         return name
 
     def _at(self, name: str) -> str:
-        there = self._address.update_query_dict({"options": f"-csearch_path={name}"})
+        there = self._address.update_query_dict(
+            {"options": f"-csearch_path={name}", "application_name": self._name}
+        )
         return there.render_as_string(hide_password=False)
 
 

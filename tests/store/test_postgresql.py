@@ -203,13 +203,6 @@ def test_a_writer_that_fell_asleep_in_the_middle_leaves_nothing_and_lets_the_oth
         assert session.exec(select(Setting.value)).all() == [2]
 
 
-def hang_up(postgresql: Schemas) -> None:
-    """The server is restarted, as far as anybody connected notices."""
-    postgresql.run(
-        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'paintbench'"
-    )
-
-
 def test_after_a_restart_of_the_server_the_next_use_is_through_a_new_connection(
     postgresql: Schemas,
 ) -> None:
@@ -217,7 +210,7 @@ def test_after_a_restart_of_the_server_the_next_use_is_through_a_new_connection(
     with store.reading() as session:
         assert session.exec(select(Setting)).all() == []
     seen = store.change_mark()
-    hang_up(postgresql)
+    postgresql.hang_up()
     with store.writing() as session:
         session.add(Setting(key="x", value=1))
         session.commit()
@@ -236,7 +229,7 @@ def test_a_deed_in_which_the_server_is_lost_leaves_nothing(postgresql: Schemas) 
         with store.writing() as session:
             session.add(Setting(key="x", value=1))
             session.flush()
-            hang_up(postgresql)
+            postgresql.hang_up()
             session.add(Setting(key="y", value=1))
             session.flush()
 
@@ -255,7 +248,7 @@ def test_where_the_server_is_lost_at_the_commit_nobody_says_that_nothing_was_wri
     commit = Session.commit
 
     def lost(self: Any) -> None:
-        hang_up(postgresql)
+        postgresql.hang_up()
         commit(self)
 
     monkeypatch.setattr(Session, "commit", lost)
