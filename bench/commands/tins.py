@@ -17,6 +17,7 @@ from bench.process.stockwords import (
     cost_words,
     need_words,
     tags_words,
+    unknown_words,
     until_words,
 )
 from bench.process.tins import Tin, good_until, is_low, last_day, tin_word
@@ -174,9 +175,9 @@ def shopping(call: Call) -> Refusal | None:
     for one in found.wanted:
         part = f"{one.name}, {one.role}" if one.role else one.name
         told = f"{cut(shown(part), 34)} {need_words(one)}  {buy_words(one)}"
-        write_line(call.out, f"{told}  ({tags_words(one)})")
-    for tag, name, why in found.unknown:
-        write_line(call.out, f"tag {tag}, {name}: not reckoned: {why}")
+        write_line(call.out, f"{told}  ({tags_words(one.tags)})")
+    for unknown in found.unknown:
+        write_line(call.out, unknown_words(unknown))
     return None
 
 
@@ -184,7 +185,7 @@ def _shopping_data(found: Shopping) -> Plain:
     return {
         "wanted": [_wanted_data(one) for one in found.wanted],
         "not_reckoned": [
-            {"tag": tag, "name": name, "why": why} for tag, name, why in found.unknown
+            {"name": one.name, "why": one.why, "tags": list(one.tags)} for one in found.unknown
         ],
     }
 

@@ -45,11 +45,20 @@ class Wanted:
 
 
 @dataclass(frozen=True)
+class Unknown:
+    """Coats of a product that could not be reckoned, why, and on which parts."""
+
+    name: str
+    why: str
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Shopping:
-    """The list, and the coats that could not be reckoned: (tag, product's name, why)."""
+    """The list, and the coats that could not be reckoned."""
 
     wanted: tuple[Wanted, ...]
-    unknown: tuple[tuple[str, str, str], ...]
+    unknown: tuple[Unknown, ...]
 
 
 def shopping(
@@ -68,10 +77,10 @@ def shopping(
     need_ml: dict[Component, float] = {}
     tags: dict[Component, list[str]] = {}
     guessed: set[Component] = set()
-    unknown: list[tuple[str, str, str]] = []
+    unknown: dict[tuple[str, str], list[str]] = {}
     for need in needs:
         if need.unknown:
-            unknown.append((need.tag, _name(need.product, products), need.unknown))
+            unknown.setdefault((_name(need.product, products), need.unknown), []).append(need.tag)
         for role, ml in need.ml.items():
             found = (need.product, role)
             if role == "thinner" and found not in own and thinners:
@@ -97,7 +106,13 @@ def shopping(
         )
         for (product, role), ml in sorted(need_ml.items())
     )
-    return Shopping(wanted, tuple(dict.fromkeys(unknown)))
+    return Shopping(
+        wanted,
+        tuple(
+            Unknown(name, why, tuple(dict.fromkeys(of)))
+            for (name, why), of in sorted(unknown.items())
+        ),
+    )
 
 
 def _name(key: str, products: Mapping[str, Product]) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from bench.process.costs import Sum
-from bench.process.shopping import Wanted
+from bench.process.shopping import Unknown, Wanted
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.tins import Tin, day_of, days_words, good_until, out_of_date, tin_word
 
@@ -54,9 +55,14 @@ def buy_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
     return f"{told} = {wanted.buy_tins} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
 
 
-def tags_words(wanted: Wanted) -> str:
+def tags_words(tags: Sequence[str]) -> str:
     """The parts it is for: "tag 4", "tags 4, 9"."""
-    return f"tag{'s' * (len(wanted.tags) > 1)} {', '.join(wanted.tags)}"
+    return f"tag{'s' * (len(tags) > 1)} {', '.join(tags)}"
+
+
+def unknown_words(unknown: Unknown) -> str:
+    """A coat that could not be reckoned: on which parts, and why."""
+    return f"{unknown.name}, {tags_words(unknown.tags)}: not reckoned: {unknown.why}"
 
 
 def cost_words(amount: Sum, units: ShopUnits = METRIC) -> str:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta, tzinfo
 
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.spoken import DAY, span_words
+from bench.process.spoken import DAY, HOUR, MINUTE, span_words
 
 ONE_PACK = "tin"
 """How a sheet names the one part of what is not mixed."""
@@ -98,7 +98,7 @@ def out_of_date(tin: Tin, at: datetime) -> str:
         open_s = (at - tin.opened_at).total_seconds()
         if open_s >= tin.opened_life_s:
             guess = "?" if tin.guessed else ""
-            keeps = days_words(tin.opened_life_s)
+            keeps = span_words(tin.opened_life_s)
             told.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
     if tin.use_by is not None and at >= tin.use_by:
         told.append(f"its use-by was {day_of(tin.use_by)}")
@@ -106,12 +106,15 @@ def out_of_date(tin: Tin, at: datetime) -> str:
 
 
 def days_words(seconds: float) -> str:
-    """A length of time as a tin needs it: whole days from two on.
+    """A length of time as a tin needs it: whole days, under one whole hours.
 
-    >>> days_words(84.9 * 86400), days_words(3 * 3600)
-    ('84 d', '3 h')
+    >>> days_words(84.9 * 86400), days_words(3.9 * 3600), days_words(59)
+    ('84 d', '3 h', '0 min')
     """
-    return f"{seconds // DAY:.0f} d" if seconds >= 2 * DAY else span_words(seconds)
+    for unit_s, unit in ((DAY, "d"), (HOUR, "h")):
+        if seconds >= unit_s:
+            return f"{seconds // unit_s:.0f} {unit}"
+    return f"{max(seconds, 0) // MINUTE:.0f} min"
 
 
 def tin_word(tin: Tin, now: datetime) -> str:
@@ -196,6 +199,15 @@ def taken_for(tins: Iterable[Tin], ml: float, at: datetime) -> tuple[Taken, ...]
         found.append(Taken(tin, tin.left_ml))
         wanted_ml -= tin.left_ml
     return tuple(found)
+
+
+def alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
+    """The tins in their order, sealed ones that differ in nothing but their number together."""
+    groups: dict[object, list[Tin]] = {}
+    for tin in tins:
+        same = replace(tin, number=0) if tin.opened_at is None else tin
+        groups.setdefault(same, []).append(tin)
+    return tuple(tuple(group) for group in groups.values())
 
 
 def sound_ml(tins: Iterable[Tin], now: datetime) -> float:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
@@ -12,12 +13,18 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import quantity
 from bench.process.spoken import clock_words
+from bench.process.stockwords import age_words, left_words
+from bench.process.tins import Plan, batch_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
+from bench.screens.flows import against_rule
 from bench.screens.keys import KeyWord
 from bench.shop import pots
+from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, ahead_of_mix
+from bench.shop.stocked import plan_for, tins
+from bench.shop.taking import TIN_REASONS
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, line, wrapped
 
@@ -38,7 +45,7 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     if product.ratio is None:
         told = [f"{product.name} starts to age the moment it is activated."]
         if await bench.push_screen_wait(Sure(f"Activate {product.name} now?", told)):
-            bench.do(lambda shop, by: pots.mix(shop, product.key, by))
+            await _mixed(bench, lambda shop, by, why: pots.mix(shop, product.key, by, override=why))
         return
     known = await what_is_known(bench, product)
     if known is not None:
@@ -53,6 +60,18 @@ async def _product(bench: Paintbench, part: Part | None) -> Product | None:
         mixed.sort(key=lambda p: ahead.index(p.key) if p.key in ahead else len(ahead))
     which = await bench.push_screen_wait(Choose("Mix: what?", [_offered(p) for p in mixed]))
     return None if which is None else mixed[which]
+
+
+async def _mixed(
+    bench: Paintbench, mix: Callable[[Shop, str, str], Done | Refusal]
+) -> Done | Refusal:
+    """Mix; where only a tin out of date is there, ask for the reason and have it signed."""
+    answer = bench.do(lambda shop, by: mix(shop, by, ""))
+    if isinstance(answer, Refusal) and answer.may_override:
+        told = [str(answer), "The reason stays on the pot and on its parts' sheets."]
+        title = "Take it all the same: why?"
+        return await against_rule(bench, title, TIN_REASONS, told, mix) or answer
+    return answer
 
 
 def _offered(product: Product) -> str:
@@ -96,10 +115,11 @@ class MixScreen(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "hardener is in", "start"),
-        KeyWord(("*",), "*", "cup lines", "to_the_lines"),
-        KeyWord(tuple("1234"), "1-4", "poured past", "choose"),
+        KeyWord(("*",), "*", "lines", "to_the_lines"),
+        KeyWord(tuple("1234"), "1-4", "too much", "choose"),
         KeyWord(("+",), "+", "more", "more"),
         KeyWord(("-",), "-", "less", "less"),
+        KeyWord((".",), ".", "tins", "other_tins"),
         KeyWord(("0", "/"), "0", "back", "leave"),
     )
 
@@ -109,6 +129,8 @@ class MixScreen(BenchScreen[None]):
         self.thinner_pct = product.thinner.least_pct if product.thinner else None
         self.chosen: int | None = None
         self.past: tuple[str, float] | None = None
+        self.named: dict[str, int] = {}
+        self._planned: tuple[object, Plan] = (None, Plan())
         self._ahead: Kept[MixAhead] = Kept(lambda: ahead_of_mix(self.bench.shop, product.key))
 
     @property
@@ -162,11 +184,33 @@ class MixScreen(BenchScreen[None]):
             told.append(
                 (f"started now: BIN BY {clock_words(ends, now)}{'?' * guess}{rest}", "bold")
             )
+        told += self._tins_told(found, width)
         told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
         step_ml = self.bench.view.house.cup_step_ml
         if warning := too_small_to_measure(self.product, found, step_ml):
             told += [(text, "urgent") for text in wrapped([warning], width - 2)]
         return told
+
+    def plan(self, found: Pouring) -> Plan:
+        """Which tins it is poured from: those the painter named, else those whose turn it is."""
+        amounts = found.by_role()
+        asked = (self.bench.view, tuple(amounts.items()), tuple(self.named.values()))
+        if self._planned[0] != asked:
+            key, named = self.product.key, list(self.named.values())
+            plan = plan_for(self.bench.shop, key, amounts, named)
+            self._planned = asked, Plan() if isinstance(plan, Refusal) else plan
+        return self._planned[1]
+
+    def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+        """From which tins, and what there is against it."""
+        plan = self.plan(found)
+        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in plan.against(self._now)]
+        told = [(text, "") for text in wrapped(plan_notes(plan), width - 2)]
+        return told + [(text, "refused") for text in wrapped(against, width - 2)]
+
+    @property
+    def _now(self) -> datetime:
+        return self.bench.now()
 
     def _volume(self, ml: float) -> str:
         return quantity(ml, "ml", self.bench.view.house.units, ".0f")
@@ -231,12 +275,45 @@ class MixScreen(BenchScreen[None]):
     def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""
         found = self.pouring
-        if isinstance(found, Refusal):
-            return
-        key = self.product.key
-        known = Known(as_poured=found.by_role())
-        if self.tell(self.bench.do(lambda shop, by: pots.mix(shop, key, by, known=known))):
+        if isinstance(found, Pouring):
+            self.ask(self._start(Known(as_poured=found.by_role())))
+
+    async def _start(self, known: Known) -> None:
+        key, named = self.product.key, tuple(self.named.values())
+
+        def mix(shop: Shop, by: str, why: str) -> Done | Refusal:
+            return pots.mix(shop, key, by, known=known, tins=named, override=why)
+
+        if isinstance(await _mixed(self.bench, mix), Done):
             self.dismiss(None)
+
+    def other_tins(self) -> None:
+        """Take another tin than the one whose turn it is."""
+        found = self.pouring
+        if isinstance(found, Pouring):
+            self.ask(self._other_tins([role for role, _ in self.plan(found).taken]))
+
+    async def _other_tins(self, roles: Sequence[str]) -> None:
+        bench, now = self.bench, self._now
+        thinners = {p.key for p in bench.view.products.values() if p.kind == "thinner"}
+        there = [
+            (role, tin)
+            for role in dict.fromkeys(roles)
+            for tin in tins(bench.shop).tins
+            if (tin.product, tin.role) == (self.product.key, role)
+            or (role == "thinner" and tin.product in thinners)
+        ]
+        if not there:
+            bench.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
+            return
+        units = bench.view.house.units
+        names = [
+            f"{role} {batch_words(tin)}, {age_words(tin, now)}, {left_words(tin, units)}"
+            for role, tin in there
+        ]
+        which = await bench.push_screen_wait(Choose("Pour from which tin?", names))
+        if which is not None:
+            self.named[there[which][0]] = there[which][1].number
 
     def leave(self, _: str) -> None:
         """Back without mixing."""

@@ -55,7 +55,7 @@ async def top_up(bench: Paintbench) -> None:
         return
     answer = bench.do(lambda shop, by: pots.top_up(shop, pot.letter, by, known=known))
     if isinstance(answer, Refusal) and answer.may_override:
-        title = f"Pot {pot.letter} is past its life. Top it up all the same: why?"
+        title = f"Top up pot {pot.letter} all the same: why?"
         await against_rule(
             bench,
             title,

@@ -19,6 +19,7 @@ from bench.screens.holidays import holidays
 from bench.screens.journal import JournalPage
 from bench.screens.pin import set_pin
 from bench.screens.settings import settings
+from bench.screens.tins import TinsPage
 from bench.shop import house
 from bench.shop.acting import Done
 
@@ -37,7 +38,7 @@ async def shop_matters(bench: Paintbench) -> None:
         [
             (f"who is at the keys (now {bench.at_the_keys})", lambda: _at_the_keys(bench)),
             ("the air: how it went, write a reading", lambda: flows.show(bench, ConditionsPage())),
-            ("pots and guns: bin, top up, flush", lambda: pots_and_guns(bench)),
+            ("pots, guns and tins", lambda: pots_and_guns(bench)),
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
             ("find a part, the journal", lambda: find_or_look_back(bench)),
@@ -84,15 +85,16 @@ async def _leave(bench: Paintbench) -> None:
 
 
 async def pots_and_guns(bench: Paintbench) -> None:
-    """Every open pot and every loaded gun."""
-    roads: list[tuple[str, Callable[[], Coroutine[Any, Any, None]]]] = []
+    """The tins, every open pot and every loaded gun."""
+    tins = ("tins: list, what came, what to buy, costs", lambda: flows.show(bench, TinsPage()))
+    roads: list[tuple[str, Callable[[], Coroutine[Any, Any, None]]]] = [tins]
     for pot in bench.view.pots:
         roads.append((f"bin pot {pot.letter} {pot.name}", partial(potting.bin_one, bench, pot)))
     for gun in bench.view.guns:
         text = f"the gun of pot {gun.letter} {gun.name} is flushed"
         roads.append((text, partial(potting.flushed, bench, gun)))
     roads.append(("top up a pot", lambda: potting.top_up(bench)))
-    await _one_of(bench, "Pots and guns", roads)
+    await _one_of(bench, "Pots, guns and tins", roads)
 
 
 async def _one_of(bench: Paintbench, title: str, roads: Roads) -> None:

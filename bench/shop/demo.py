@@ -24,7 +24,7 @@ from bench import units
 from bench.clock import Clock, EarlierClock
 from bench.process.product import BadSheet
 from bench.process.refusal import Refusal
-from bench.shop import parts, pots, readings, seeds, steps, testing, trouble
+from bench.shop import parts, pots, readings, seeds, steps, testing, tins, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import is_new, open_shop
 from bench.shop.seeds import BadSeed, Seeds
@@ -34,7 +34,29 @@ from bench.store.database import open_store
 Answer = Done | Refusal
 Action = Callable[..., Answer]
 
+
+def tin_came(
+    shop: Shop,
+    product: str,
+    by: str,
+    *,
+    size_ml: float,
+    role: str = "",
+    batch: str = "",
+    keeps_days: int | None = None,
+    price: float | None = None,
+    count: int = 1,
+) -> Answer:
+    """A tin came, its use-by told as so many days after it came: the file knows no calendar."""
+    kept: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
+    if keeps_days is not None:
+        kept["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
+    return tins.tin_came(shop, product, by, size_ml=size_ml, **kept)
+
+
 SHOP_DEEDS: dict[str, Action] = {
+    "tin": tin_came,
+    "tin_opened": tins.open_tin,
     "reading": readings.take_reading,
     "mix": pots.mix,
     "bin": pots.bin_pot,

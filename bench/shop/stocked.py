@@ -11,6 +11,7 @@ from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop
 from bench.shop.rows import house_of, products_of
 from bench.shop.taking import plan_of, tins_listed
+from bench.store import stock
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,12 @@ def tins(shop: Shop) -> Tins:
         listed = tins_listed(session, products, zone)
     ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
     return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
+
+
+def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
+    """How big the newest tin of a part was, None where none ever came."""
+    with shop.store.reading() as session:
+        return stock.last_size_ml(session, product, role)
 
 
 def plan_for(

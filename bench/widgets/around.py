@@ -149,7 +149,8 @@ def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:
     word = pot_word(pot, now)
     ends = f" {clock_words(pot.bin_by, now)}" if pot.bin_by else ""
     by = {"USE": f" by{ends}" if ends else "", "BIN BY": ends}.get(word, "")
-    return word, f" {pot.letter} {pot.name} {word}{by} "
+    old = " OLD TIN" if pot.against else ""
+    return word, f" {pot.letter} {pot.name} {word}{by}{old} "
 
 
 def _gun_text(gun: Gun, now: datetime) -> tuple[str, str]:

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from bench.process.needs import Need
 from bench.process.product import Product
-from bench.process.shopping import Shopping, Wanted, shopping
+from bench.process.shopping import Shopping, Unknown, Wanted, shopping
 
 from .making import MON
 from .test_needs import ENAMEL, EPOXY
@@ -79,7 +79,7 @@ def test_a_placeholder_anywhere_marks_the_whole_line() -> None:
 def test_a_coat_that_cannot_be_reckoned_stands_below_with_why() -> None:
     found = bought(Need("7", "enamel", {}, unknown="no area is known of its shape"))
     assert found.wanted == ()
-    assert found.unknown == (("7", "Enamel", "no area is known of its shape"),)
+    assert found.unknown == (Unknown("Enamel", "no area is known of its shape", ("7",)),)
 
 
 def test_an_empty_bench_needs_nothing() -> None:

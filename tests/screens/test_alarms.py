@@ -156,7 +156,7 @@ async def test_a_pot_past_its_life_alarms_until_it_is_binned(
         clock.set(life)
         await hands.let_pass(seconds=0)
         assert top(hands).startswith("BIN !!! pot A Two-pack gloss 2:1: bin it")
-        await hands.press("/ 3 1 enter")
+        await hands.press("/ 3 2 enter")
         assert top(hands) == ""
 
 

@@ -44,6 +44,16 @@ SCREENS = {
     "last": ".",
     "help": "?",
     "find-tag": "0 0 1 2",
+    "pots-guns-tins": "/ 3",
+    "tins": "/ 3 1",
+    "tin": "/ 3 1 8",
+    "tin-came": "/ 3 1 + 7 2 5 0 0 enter enter",
+    "batch-number": "/ 3 1 8 3 1",
+    "to-buy": "/ 3 1 *",
+    "costs": "/ 3 1 -",
+    "batch-went": "/ 3 1 8 4",
+    "mix-from-tins": "* 3 1 3 3 0 enter",
+    "mix-other-tin": "* 3 1 3 3 0 enter .",
 }
 SIZES = {"80x24": (80, 24), "132x40": (132, 40)}
 

@@ -55,7 +55,7 @@ def keys(action: Action, hands: Hands) -> str:
         digits = [" ".join(str(figure)) for figure in figures]
         pressed = "0 / 2 + " + " ".join(f"{typed} enter" for typed in digits)
     elif do == "bin":
-        pressed = "0 / 3 1 enter"
+        pressed = "0 / 3 2 enter"
     else:
         assert do == "take-off"
         pressed = f"{stand} + enter"

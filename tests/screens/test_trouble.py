@@ -165,9 +165,9 @@ async def test_a_pot_is_binned_after_a_second_key(shop: Shop, clock: ManualClock
     async with at_the_bench(shop, clock) as hands:
         await hands.press("* 1 1 3 0 0 enter enter")
         assert len(sight.look(shop).pots) == 1
-        await hands.press("/ 3 1 /")
+        await hands.press("/ 3 2 /")
         assert len(sight.look(shop).pots) == 1
-        await hands.press("/ 3 1 4 0 enter")
+        await hands.press("/ 3 2 4 0 enter")
         assert sight.look(shop).pots == ()
         assert hands.said() == "pot A binned, 40 ml left in it"
 

@@ -122,7 +122,7 @@ async def test_a_pot_that_was_binned_meanwhile_is_told(
 ) -> None:
     done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("pots and guns: bin, top up, flush", "bin pot A Epoxy primer 4:1")
+        await hands.pick("pots, guns and tins", "bin pot A Epoxy primer 4:1")
         done(pots.bin_pot(other, "A", "Mo"))
         await hands.press("enter")
         assert hands.said() == "Mo was there first, 07:30 (pot A binned): look again"

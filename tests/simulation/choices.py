@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import TypeVar
 
 from hypothesis import strategies as st
 
 from bench.process.mixing import Known
+from bench.process.tins import roles_of
 from bench.shop.seeds import folder, load
 
 T = TypeVar("T")
@@ -73,3 +75,21 @@ KNOWN = mostly(
 AIR_C = mostly([-12.0, 3.0, 8.5, 11.0, 18.0, 20.0, 24.5, 37.0], float("nan"), float("inf"), -273.0)
 METAL_C = mostly([None, 4.0, 12.0, 19.5, 33.0], float("nan"), 60.0)
 RH_PCT = mostly([None, 55.0, 78.0, 100.0], 0.0, 120.0, float("nan"))
+
+TINS = mostly([1, 2, 3, 4], 0, 99, -1)
+TIN_PARTS = mostly(
+    [
+        (key, role)
+        for key, product in SEEDS.products.items()
+        if product.kind in ("primer", "top coat")
+        for role in roles_of(product)
+    ],
+    ("glue", ""),
+    ("gloss", "paint"),
+    ("enamel-brush", "base"),
+)
+BATCHES = mostly(["", "2-B", "\u00c4 7"], "x" * 31, "\x1b[2J")
+TIN_ML = mostly([400.0, 1000.0], 0.0, -5.0, float("nan"), 1e9)
+LEFT_ML = mostly([0.0, 30.0, 400.0], -1.0, 1e6, float("inf"))
+USE_BY = mostly([None, date(2026, 3, 30), date(2027, 1, 31)], date(2025, 1, 31))
+NAMED = mostly([(), (), (), (1,), (2, 3)], (99,))

@@ -224,6 +224,14 @@ class Painting(RuleBasedStateMachine):
         assert sums == self.placed
 
     @invariant()
+    def a_tin_never_holds_more_than_it_can_or_less_than_nothing(self) -> None:
+        """And whatever was poured came out of a tin that there is."""
+        tins = self.state["tin"]
+        assert all(0 <= tin["left_ml"] <= tin["size_ml"] for tin in tins.values())
+        rows = [*self.state["mix"].values(), *self.state["step"].values()]
+        assert {str(taken["id"]) for row in rows for taken in row["tins"]} <= tins.keys()
+
+    @invariant()
     def no_part_is_lost(self) -> None:
         """It is on the bench as long as there is something to do to it."""
         shown = {placed.part.tag for placed in everything(self.view)}

@@ -27,13 +27,14 @@ from bench.store.tables import (
     ReadingRow,
     StepRow,
     TestRow,
+    TinRow,
 )
 
 State = dict[str, dict[str, journal.Image]]
 
 CHANGING: dict[str, Any] = {
     str(kind.__tablename__): kind
-    for kind in (PartRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow)
+    for kind in (PartRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow, TinRow)
 }
 """Products, routes and the like are written once; the check at the end of a run reads them too."""
 

@@ -11,6 +11,7 @@ Nothing here has a source but the house rules themselves.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ from hypothesis.stateful import initialize, rule, run_state_machine_as_test
 
 from bench.process.mixing import Known
 from bench.process.state import StandState
-from bench.shop import parts, pots, readings, steps, testing, trouble, undo
+from bench.shop import parts, pots, readings, steps, testing, tins, trouble, undo
 from bench.shop.seeds import Seeds
 from bench.shop.sight import Placed
 
@@ -237,10 +238,59 @@ class Presses(Painting):
         whom = self.whom(part)
         self.do(lambda: trouble.back_date(self.shop, whom, by, minutes))
 
-    @rule(product=c.PRODUCTS, by=c.PAINTERS, known=c.KNOWN, ago=c.AGO)
-    def mix(self, product: str, by: str, known: Known | None, ago: int | None) -> None:
+    @rule(
+        product=c.PRODUCTS,
+        by=c.PAINTERS,
+        known=c.KNOWN,
+        ago=c.AGO,
+        named=c.NAMED,
+        reason=c.OVERRIDES,
+    )
+    def mix(
+        self,
+        product: str,
+        by: str,
+        known: Known | None,
+        ago: int | None,
+        named: tuple[int, ...],
+        reason: str,
+    ) -> None:
         at = self.at(ago)
-        self.do(lambda: pots.mix(self.shop, product, by, known=known, at=at), moves_clocks=False)
+        self.do(
+            lambda: pots.mix(
+                self.shop, product, by, known=known, at=at, tins=named, override=reason
+            ),
+            moves_clocks=False,
+        )
+
+    @rule(
+        part=c.TIN_PARTS,
+        by=c.PAINTERS,
+        batch=c.BATCHES,
+        ml=c.TIN_ML,
+        use_by=c.USE_BY,
+    )
+    def tin_came(
+        self, part: tuple[str, str], by: str, batch: str, ml: float, use_by: date | None
+    ) -> None:
+        product, role = part
+        self.do(
+            lambda: tins.tin_came(
+                self.shop, product, by, role=role, batch=batch, size_ml=ml, use_by=use_by
+            ),
+            moves_clocks=False,
+        )
+
+    @rule(number=c.TINS, by=c.PAINTERS, left_ml=c.LEFT_ML, batch=c.BATCHES, deed=st.integers(0, 3))
+    def to_a_tin(self, number: int, by: str, left_ml: float, batch: str, deed: int) -> None:
+        shop = self.shop
+        deeds = (
+            lambda: tins.open_tin(shop, number, by),
+            lambda: tins.count_tin(shop, number, by, left_ml=left_ml),
+            lambda: tins.bin_tin(shop, number, by),
+            lambda: tins.put_tin_right(shop, number, by, batch=batch, not_opened=True),
+        )
+        self.do(deeds[deed], moves_clocks=False)
 
     @rule(letter=c.POTS, by=c.PAINTERS, known=c.KNOWN, reason=c.OVERRIDES)
     def top_up(self, letter: str, by: str, known: Known | None, reason: str) -> None:

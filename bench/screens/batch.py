@@ -1,0 +1,58 @@
+"""Typing a batch number: figures and dashes on a keypad, letters where there is a keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from string import ascii_letters
+from typing import ClassVar
+
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop.tins import MOST_BATCH
+from bench.widgets.lines import Line, line, wrapped
+
+LETTERS = (*ascii_letters, "_", " ")
+
+
+class BatchNumber(BenchScreen[str | None]):
+    """Answers what was typed, empty for Enter alone; None for back. It holds nothing up."""
+
+    FROM_A_KEYBOARD = LETTERS
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("0123456789.-"), "0-9 . -", "type", "type"),
+        KeyWord(LETTERS, "a-z", "letters", "type"),
+        KeyWord(("+", "backspace"), "+", "rub out", "rub_out"),
+        KeyWord(("enter",), "Enter", "take", "take"),
+        KeyWord(("/",), "/", "back", "leave"),
+    )
+
+    def __init__(self, title: str, empty: str, value: str = "") -> None:
+        super().__init__()
+        self.heading, self.empty, self.typed = title, empty, value
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """The number as far as it is typed, and what Enter would take."""
+        hint = "" if self.typed else f"   (Enter: {self.empty})"
+        told = ["As it is printed on the tin. It may follow later, and holds nothing up."]
+        lines = [line(f" {self.heading}", width, "head"), line("", width)]
+        lines += [line(f"  {text}", width) for text in wrapped(told, width - 4)]
+        lines += [line("", width), line(f"   batch number   {self.typed}_{hint}", width, "bold")]
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def type(self, sign: str) -> None:
+        """One sign more."""
+        if len(self.typed) < MOST_BATCH and (self.typed or sign != " "):
+            self.typed += sign
+
+    def rub_out(self, _: str) -> None:
+        """One sign less."""
+        self.typed = self.typed[:-1]
+
+    def take(self) -> None:
+        """That is it."""
+        self.dismiss(self.typed.strip())
+
+    def leave(self) -> None:
+        """Back without an answer."""
+        self.dismiss(None)
