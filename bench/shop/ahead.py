@@ -78,7 +78,11 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         state=state,
         ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
         against=tuple(
-            rules_against(part, state, view.around, view.pots, now, local, _tins(shop, view, part))
+            rules_against(
+                *(part, state, view.around, view.pots, now, local, _tins(shop, view, part)),
+                view.equipment,
+                part.taken_by,
+            )
         ),
         signs=signs_of(part, clocks, view.pots, now),
         hours=view.house.hours,

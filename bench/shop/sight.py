@@ -10,6 +10,8 @@ from functools import cached_property
 from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.clockfault import Kept
+from bench.process.equipment import Air as AirUse
+from bench.process.equipment import Equipment, air_of
 from bench.process.harm import Want, wants
 from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
@@ -24,6 +26,7 @@ from bench.shop.acting import Shop, Target
 from bench.shop.air import Air
 from bench.shop.rows import (
     House,
+    equipment_of,
     guns_of,
     house_of,
     opinion_of,
@@ -74,6 +77,7 @@ class BenchView:
     tools: dict[str, SprayTool]
     clock: Kept
     line: int
+    equipment: tuple[Equipment, ...]
 
     @property
     def doubtful(self) -> bool:
@@ -122,6 +126,10 @@ class BenchView:
     def masks_on(self, now: datetime) -> tuple[bool, datetime | None]:
         """Whether masks stay on, and until when."""
         return room_until(self.triggers, self.house.clearance, now)
+
+    def air(self) -> AirUse:
+        """What draws on the compressor."""
+        return air_of(self.equipment)
 
     def reading(self) -> Reading | None:
         """The newest reading."""
@@ -184,6 +192,7 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         tools=tools_of(session),
         clock=clock,
         line=finding.last_line_number(session),
+        equipment=equipment_of(session),
     )
 
 

@@ -17,8 +17,17 @@ from bench.process.route import Step
 from bench.process.spoken import span_words
 from bench.process.state import StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.equipment import give_back_for, take_for
 from bench.shop.pots import take_from
-from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
+from bench.shop.rows import (
+    as_json,
+    equipment_of,
+    marks_json,
+    part_of,
+    pots_of,
+    products_of,
+    tools_of,
+)
 from bench.shop.taking import take_for_coat, tins_listed
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow
@@ -119,7 +128,8 @@ def begin(
 ) -> Done | Refusal:
     """Begin the next step: first face, first stroke in a zone, or hands on.
 
-    Where the window was missed, what is begun is the keying; it is put into the part's route.
+    It takes the part, and of the equipment the step needs what nobody holds; finishing gives both
+    back. Where the window was missed, what is begun is the keying; it is put into the part's route.
     """
 
     def work(job: Job, painter: str) -> Done | Refusal:
@@ -131,7 +141,7 @@ def begin(
             return painters
         if job.state(when).word == "KEY IT" and not override:
             _insert_keying(job)
-        flags = _may(job, when, override)
+        flags = _may(job, when, painters, override)
         if isinstance(flags, Refusal):
             return flags
         return _begin(job, painters, when, zone, flags)
@@ -146,14 +156,18 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
     return other if isinstance(other, Refusal) else list(dict.fromkeys([painter, other]))
 
 
-def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
+def _may(job: Job, when: datetime, painters: list[str], override: str) -> list[str] | Refusal:
     """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
-    pots = pots_of(job.act.session, job.products)
     record, zone = job.part.current(), job.act.house.hours.zone
     product = record.step.product if record and record.step.kind == "coat" else ""
     tins = tins_listed(job.act.session, job.products, zone, product) if product else ()
+    pots, things = pots_of(job.act.session, job.products), equipment_of(job.act.session)
     against = list(
-        rules_against(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins)
+        rules_against(
+            *(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins),
+            things,
+            painters,
+        )
     )
     if not against:
         return []
@@ -180,12 +194,17 @@ def _begin(
             return mark
         row.marks = marks_json(_marked(record.marks, replace(mark, begun_at=when, by=painters[0])))
         told += f" {mark.name}"
-    if record.status == "todo":
+    begins = record.status == "todo"
+    if begins:
         row.status, row.first_at = "in hand", when
         job.row.revision += 1
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
+    job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *flags]
     _remind(job, record, row, painters[0])
+    if begins:
+        product = job.products.get(record.step.product)
+        take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
         pots = pots_of(job.act.session, job.products)
         take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
@@ -382,6 +401,7 @@ def _tick(
     row = job.step_row(record)
     row.marks = marks_json(marks)
     row.painters = list(dict.fromkeys([*row.painters, painter]))
+    job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), painter]))
     told = f"{record.step.name} {' '.join(mark.name for mark in done)}"
     if all(mark.done_at for mark in marks):
         return _finish(
@@ -403,7 +423,10 @@ def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | R
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
     row.status, row.last_at = "done", when
+    job.row.taken_by = []
     job.row.revision += 1
+    job.act.session.flush()
+    give_back_for(job.act, job.row)
     return job.act.done(job.row.tag, f"{job.called()}: {told} finished {job.act.hour(when)}")
 
 

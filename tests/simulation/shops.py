@@ -21,8 +21,11 @@ from bench.store import journal
 from bench.store.database import open_store
 from bench.store.tables import (
     DefectRow,
+    EquipmentRow,
     JournalRow,
     MixRow,
+    NoteRow,
+    Painter,
     PartRow,
     ReadingRow,
     StepRow,
