@@ -58,11 +58,14 @@ class Equipment(EquipmentSheet):
 
 @dataclass(frozen=True)
 class Air:
-    """What draws on the compressors together. gives_l_min None: nobody knows what they give."""
+    """What draws on the compressors together.
+
+    gives_l_min None: nobody knows what they give; gives_typed: the shop typed it itself.
+    """
 
     drawn: tuple[Equipment, ...]
     gives_l_min: float | None
-    placeholder: bool
+    gives_typed: bool
 
     @property
     def needs_l_min(self) -> float:
@@ -182,7 +185,7 @@ def air_of(things: Iterable[Equipment], also: Iterable[Equipment] = ()) -> Air:
     return Air(
         drawn,
         sum(t.gives_l_min or 0.0 for t in gives) if gives else None,
-        any(t.placeholder for t in (*drawn, *gives)),
+        not any(t.placeholder for t in gives),
     )
 
 
@@ -190,18 +193,20 @@ def air_sum(air: Air) -> str:
     """The sum in words; a figure that nobody typed wears a question mark.
 
     >>> gun = Equipment("gun", "Gun", "gun", needs_l_min=300, holder="Kit")
-    >>> air_sum(Air((gun,), 600.0, placeholder=False))
+    >>> air_sum(Air((gun,), 600.0, gives_typed=True))
     'gun 300 of 600 l/min'
     """
-    each = " + ".join(f"{t.called} {t.needs_l_min:g}{_unsure(t)}" for t in air.drawn)
-    mark = "?" if air.placeholder else ""
-    total = f" = {air.needs_l_min:g}{mark}" if len(air.drawn) > 1 else ""
-    gives = f" of {air.gives_l_min:g}{mark}" if air.gives_l_min is not None else ""
-    return f"{each or 'nothing'}{total}{gives} l/min"
+    figures = [f"{t.called} {t.needs_l_min:g}{_unsure(t.placeholder)}" for t in air.drawn]
+    told = " + ".join(figures) or "nothing"
+    if len(figures) > 1:
+        told += f" = {air.needs_l_min:g}{_unsure(any(t.placeholder for t in air.drawn))}"
+    if air.gives_l_min is not None:
+        told += f" of {air.gives_l_min:g}{_unsure(not air.gives_typed)}"
+    return f"{told} l/min"
 
 
-def _unsure(thing: Equipment) -> str:
-    return "?" if thing.placeholder else ""
+def _unsure(placeholder: bool) -> str:
+    return "?" if placeholder else ""
 
 
 def air_caution(air: Air) -> str:
@@ -222,18 +227,25 @@ def held_words(thing: Equipment, now: datetime) -> str:
 def waits_words(thing: Equipment) -> str:
     """Who waits for it, in their order; empty where nobody does.
 
+    >>> waits_words(Equipment("mask", "Air-fed set", "air-fed set", holder="Bo", queue=("Kit",)))
+    'Kit waits'
     >>> waits_words(Equipment("mask", "Air-fed set", "air-fed set", queue=("Kit", "Mo")))
-    'Kit, then Mo wait'
+    'Kit is next, then Mo'
     """
     if not thing.queue:
         return ""
-    return f"{', then '.join(thing.queue)} {'waits' if len(thing.queue) == 1 else 'wait'}"
+    first, *others = thing.queue
+    if not thing.holder:
+        return ", then ".join([f"{first} is next", *others])
+    return f"{', then '.join(thing.queue)} {'wait' if others else 'waits'}"
 
 
 def now_words(thing: Equipment, now: datetime) -> str:
     """What is to be known of it on one line."""
-    told = held_words(thing, now) if thing.holder else "free"
-    return "; ".join(text for text in (told, waits_words(thing)) if text)
+    told = [held_words(thing, now) if thing.holder else "free", waits_words(thing)]
+    if thing.gives_l_min is not None:
+        told.append(f"gives {thing.gives_l_min:g}{_unsure(thing.placeholder)} l/min")
+    return "; ".join(text for text in told if text)
 
 
 def next_in_line(thing: Equipment) -> str:

@@ -75,7 +75,7 @@ def _against_the_air(act: Act, thing: Equipment, override: str) -> str | Refusal
     if thing.needs_l_min and air.starves:
         if not override:
             return starving(air)
-        reason = clean_name(override, "the reason")
+        reason = act.reason(override)
         return reason if isinstance(reason, Refusal) else f"; {starving(air)}: {reason}"
     if thing.needs_l_min and air.short:
         act.notes.append(air_caution(air))
@@ -256,7 +256,7 @@ def take_for(
 
 
 def give_back_for(act: Act, part: PartRow) -> None:
-    """The step is over: what it took is free, or goes on with the next step in its holder's hands."""
+    """The step is over: what it took is free, or goes on with another step of its holder."""
     held = [row for row in shared.equipment(act.session) if row.held_for == part.tag]
     if not held:
         return

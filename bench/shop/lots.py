@@ -163,7 +163,7 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
         setattr(row, name, getattr(row, name) + getattr(left, name))
         setattr(left, name, 0)
     left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag
-    left.left_at = job.act.now
+    left.left_at, left.taken_by = job.act.now, []
     row.revision += 1
     left.revision += 1
     many = f"{pieces} pieces" if pieces != 1 else "1 piece"

@@ -192,10 +192,13 @@ def _check_cures(route: Route, products: dict[str, Product]) -> None:
 
 
 def _check_equipment(route: Route, kinds: set[str]) -> None:
-    """What a step needs has to be there: of a misspelt kind none would ever be taken."""
+    """What a step needs has to be there: of a misspelt kind none would ever be taken.
+
+    A shop that wrote nothing down yet cannot say what is misspelt.
+    """
     for number, step in enumerate(route.steps):
         for place, kind in enumerate(step.equipment):
-            if kind not in kinds:
+            if kinds and kind not in kinds:
                 told = f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
                 raise BadSheet(("steps", number, "equipment", place), told)
 

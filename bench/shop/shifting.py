@@ -58,7 +58,7 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         _shift_times(thing, ("held_at",), new)
     for painter in shared.painters(session):
         _shift_times(painter, ("left_at",), new)
-    for note in shared.notes_here(session):
+    for note, _ in shared.notes_here(session):
         _shift_times(note, ("at",), new)
     for pot in pots.values():
         # Its ends lie ahead and were written nowhere else: they go with its beginning.

@@ -394,14 +394,17 @@ def _tick(
     if isinstance(face, Refusal):
         return face
     done = (face,) if face else left
-    marks = record.marks
+    marks, names = record.marks, []
     for mark in done:
+        # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
+        sprayer = painter if mark.done_at else mark.by or painter
         begun = min(mark.begun_at or checked, checked)
-        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=painter))
+        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=sprayer))
+        names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)
-    row.painters = list(dict.fromkeys([*row.painters, painter]))
-    job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), painter]))
+    row.painters = list(dict.fromkeys([*row.painters, *names]))
+    job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *names]))
     told = f"{record.step.name} {' '.join(mark.name for mark in done)}"
     if all(mark.done_at for mark in marks):
         return _finish(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlmodel import Session, col, func, select
 
-from bench.store.tables import EquipmentRow, NoteRow, Painter, PartRow, StepRow
+from bench.store.tables import EquipmentRow, JournalRow, NoteRow, Painter, PartRow, StepRow
 
 
 def equipment(session: Session) -> list[EquipmentRow]:
@@ -36,10 +36,10 @@ def notes(session: Session, part_id: int | None) -> list[NoteRow]:
     return list(session.exec(wanted.order_by(col(NoteRow.id))).all())
 
 
-def notes_here(session: Session) -> list[NoteRow]:
-    """The notes that nobody struck, oldest first: of the bench, and of all parts on it."""
+def notes_here(session: Session) -> list[tuple[NoteRow, str]]:
+    """The notes nobody struck, oldest first, of the bench and all parts on it, with their tags."""
     wanted = (
-        select(NoteRow)
+        select(NoteRow, func.coalesce(PartRow.tag, ""))
         .join(PartRow, col(NoteRow.part_id) == col(PartRow.id), isouter=True)
         .where(
             col(NoteRow.struck).is_(False),
@@ -55,9 +55,20 @@ def note(session: Session, number: int) -> NoteRow | None:
     return session.get(NoteRow, number)
 
 
-def painter(session: Session, name: str) -> Painter | None:
-    """The painter of exactly this name."""
-    return session.exec(select(Painter).where(Painter.name == name)).first()
+def part_of_note(session: Session, row: NoteRow) -> PartRow | None:
+    """The part a note is about, None for the bench."""
+    return None if row.part_id is None else session.get(PartRow, row.part_id)
+
+
+def lines_by_others(session: Session, after: int, painter: str, newest: int) -> list[JournalRow]:
+    """What everybody else wrote after a line of the journal, newest first; no probe is anybody."""
+    wanted = (
+        select(JournalRow)
+        .where(col(JournalRow.id) > after, col(JournalRow.painter).not_in((painter, "probe")))
+        .order_by(col(JournalRow.id).desc())
+        .limit(newest)
+    )
+    return list(session.exec(wanted).all())
 
 
 def painters(session: Session) -> list[Painter]:
