@@ -61,7 +61,7 @@ def _number(parser: argparse.ArgumentParser) -> None:
 
 
 def _name(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--by", metavar="NAME", required=True, help="since who left")
+    parser.add_argument("--by", metavar="PAINTER", required=True, help="since who left")
 
 
 def _which(parser: argparse.ArgumentParser) -> None:

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from bench.process.conditions import judged
-from bench.process.equipment import Air, Equipment
+from bench.process.equipment import AirUse, Equipment
 from bench.process.notes import Note
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, gun_left_s, pot_word
@@ -213,7 +213,7 @@ def equipment_data(thing: Equipment) -> Plain:
     }
 
 
-def air_data(air: Air) -> Plain:
+def air_data(air: AirUse) -> Plain:
     """The compressor's air in use. gives_l_min is null where nobody knows what it gives."""
     return {
         "needs_l_min": air.needs_l_min,

@@ -57,7 +57,7 @@ class Equipment(EquipmentSheet):
 
 
 @dataclass(frozen=True)
-class Air:
+class AirUse:
     """What draws on the compressors together.
 
     gives_l_min None: nobody knows what they give; gives_typed: the shop typed it itself.
@@ -168,7 +168,7 @@ def asked_first(thing: Equipment) -> Refusal:
     return Refusal(f"{who} asked for the {thing.called} first", "", right, may_override=True)
 
 
-def starving(air: Air) -> Refusal:
+def starving(air: AirUse) -> Refusal:
     """Somebody breathes from what is short."""
     return Refusal("the air-fed set would starve", air_sum(air), "one waits", may_override=True)
 
@@ -176,24 +176,24 @@ def starving(air: Air) -> Refusal:
 # --- the air -------------------------------------------------------------------------------------
 
 
-def air_of(things: Iterable[Equipment], also: Iterable[Equipment] = ()) -> Air:
+def air_of(things: Iterable[Equipment], also: Iterable[Equipment] = ()) -> AirUse:
     """The air in use: all that is held and takes any, and what would be taken too."""
     every = tuple(things)
     more = {thing.key for thing in also}
     drawn = tuple(t for t in every if t.needs_l_min and (t.holder or t.key in more))
     gives = [t for t in every if t.kind == COMPRESSOR and t.gives_l_min is not None]
-    return Air(
+    return AirUse(
         drawn,
         sum(t.gives_l_min or 0.0 for t in gives) if gives else None,
         not any(t.placeholder for t in gives),
     )
 
 
-def air_sum(air: Air) -> str:
+def air_sum(air: AirUse) -> str:
     """The sum in words; a figure that nobody typed wears a question mark.
 
     >>> gun = Equipment("gun", "Gun", "gun", needs_l_min=300, holder="Kit")
-    >>> air_sum(Air((gun,), 600.0, gives_typed=True))
+    >>> air_sum(AirUse((gun,), 600.0, gives_typed=True))
     'gun 300 of 600 l/min'
     """
     figures = [f"{t.called} {t.needs_l_min:g}{_unsure(t.placeholder)}" for t in air.drawn]
@@ -209,7 +209,7 @@ def _unsure(placeholder: bool) -> str:
     return "?" if placeholder else ""
 
 
-def air_caution(air: Air) -> str:
+def air_caution(air: AirUse) -> str:
     """What is to be said where everything in use wants more than there is; empty where it does."""
     return f"short of air: {air_sum(air)}" if air.short else ""
 

@@ -15,10 +15,11 @@ from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
 from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
+from bench.screens.painters import painters
 from bench.screens.pin import set_pin
 from bench.screens.settings import settings
+from bench.screens.shared import equipment_and_notes
 from bench.shop import house
-from bench.shop.acting import Done
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -33,13 +34,17 @@ async def shop_matters(bench: Paintbench) -> None:
         bench,
         "The shop",
         [
-            (f"who is at the keys (now {bench.at_the_keys})", lambda: _at_the_keys(bench)),
+            (
+                f"painters: who is at the keys (now {bench.at_the_keys}), hand-over",
+                lambda: painters(bench),
+            ),
             ("the air: how it went, write a reading", lambda: flows.show(bench, ConditionsPage())),
             ("pots and guns: bin, top up, flush", lambda: pots_and_guns(bench)),
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
-            ("the shop itself", lambda: the_shop(bench)),
+            ("equipment and notes", lambda: equipment_and_notes(bench)),
             ("spray helper: set-up, faces, next pass", lambda: flows.show(bench, SprayHelper())),
+            ("the shop itself", lambda: the_shop(bench)),
         ],
     )
 
@@ -84,13 +89,6 @@ async def _one_of(bench: Paintbench, title: str, roads: Roads) -> None:
     which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads]))
     if which is not None:
         await roads[which][1]()
-
-
-async def _at_the_keys(bench: Paintbench) -> None:
-    name = await flows.who(bench, "Who is at the keys?")
-    if name:
-        bench.at_the_keys = name
-        bench.tell(Done(f"{name} is at the keys"))
 
 
 async def tonight(bench: Paintbench) -> None:

@@ -10,8 +10,7 @@ from functools import cached_property
 from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.clockfault import Kept
-from bench.process.equipment import Air as AirUse
-from bench.process.equipment import Equipment, air_of
+from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
 from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from bench.process.conditions import judged
+from bench.process.equipment import Equipment, air_of, waits_words
 from bench.process.harm import Want
+from bench.process.notes import Note, note_words
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.spoken import clock_words, span_words
@@ -76,6 +78,11 @@ def _want_line(want: Want, width: int) -> Line:
     )
 
 
+def note_lines(notes: Sequence[Note], now: datetime, width: int) -> list[Line]:
+    """The notes of the bench, a line each."""
+    return [line(f" note: {note_words(note, now)}", width, "bold") for note in notes]
+
+
 def air_line(
     reading: Reading | None,
     now: datetime,
@@ -124,15 +131,22 @@ def _that_fits(said: list[tuple[int, str]], width: int) -> str:
     return told
 
 
-def pots_line(pots: Sequence[Pot], now: datetime, width: int, guns: Sequence[Gun] = ()) -> Line:
-    """The open pots and the loaded guns with their words, most urgent first."""
-    texts = [_pot_text(pot, now) for pot in pots] + [_gun_text(gun, now) for gun in guns]
+def pots_line(
+    pots: Sequence[Pot],
+    now: datetime,
+    width: int,
+    guns: Sequence[Gun] = (),
+    equipment: Sequence[Equipment] = (),
+) -> Line:
+    """Open pots, loaded guns and what painters hold, each with its word, most urgent first."""
+    mixed = [_pot_text(pot, now) for pot in pots] + [_gun_text(gun, now) for gun in guns]
+    texts = mixed + _shared_texts(equipment)
     if not texts:
         return line(" no pot is open", width, "dim")
-    order = ("GUN", "BIN", "BIN BY", "USE", "", "REST")
+    order = ("GUN", "BIN", "AIR", "FREE", "BIN BY", "USE", "HELD", "", "REST")
     ranked = sorted(texts, key=lambda text: order.index(text[0]))
-    pieces = [Piece(" pots ", "")]
-    used = 6
+    pieces = [Piece(" pots " if mixed else " ", "")]
+    used = len(pieces[0].text)
     for place, (word, text) in enumerate(ranked):
         more = f"+{len(ranked) - place}"
         if used + len(text) + (len(more) if place < len(ranked) - 1 else 0) > width:
@@ -143,6 +157,21 @@ def pots_line(pots: Sequence[Pot], now: datetime, width: int, guns: Sequence[Gun
         used += len(text) + 1
     pieces.append(Piece(" " * max(width - used, 0), ""))
     return tuple(pieces)
+
+
+def _shared_texts(equipment: Sequence[Equipment]) -> list[tuple[str, str]]:
+    """Who holds what, who is next for what is free, and where the compressor cannot keep up."""
+    found = []
+    air = air_of(equipment)
+    if air.short and air.gives_l_min is not None:
+        found.append(("AIR", f" SHORT OF AIR {air.needs_l_min:g} of {air.gives_l_min:g} l/min "))
+    for thing in equipment:
+        waits = f", {waits_words(thing)}" if thing.queue else ""
+        if thing.holder:
+            found.append(("HELD", f" {thing.called} {thing.holder}{waits} "))
+        elif thing.queue:
+            found.append(("FREE", f" {thing.called} FREE{waits} "))
+    return found
 
 
 def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:

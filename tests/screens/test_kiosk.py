@@ -108,7 +108,7 @@ async def test_the_demo_of_a_kiosk_is_left_by_keypad(empty: Shop, clock: ManualC
         await hands.settled()
         while hands.app.alarms.known.up:
             await hands.press("enter")
-        await hands.press("/ 6")
+        await hands.press("/ 8")
         found = re.search(r"(\d)   leave the demo", hands.picture())
         assert found, "on the first page of the shop itself"
         hands.app.simulate_key(found[1])
@@ -118,7 +118,7 @@ async def test_the_demo_of_a_kiosk_is_left_by_keypad(empty: Shop, clock: ManualC
 
 async def test_a_shop_of_its_own_has_no_demo_to_leave(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6")
+        await hands.press("/ 8")
         assert "the clock" in hands.picture()
         assert "leave the demo" not in hands.picture()
 
