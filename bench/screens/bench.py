@@ -87,7 +87,11 @@ class WholeBench(BenchScreen[None]):
         measured = view.house.clearance_measured
         masks = view.masks_on(now)
         who = "nobody" if bench.at_the_keys in view.left else bench.at_the_keys
-        head = header(now, masks, measured, who, bench.demo, width, doubtful=view.doubtful)
+        head = header(
+            *(now, masks, measured, who, bench.demo, width),
+            doubtful=view.doubtful,
+            equipment=view.equipment,
+        )
         hint = "Enter answers" if self._answers() or self.chosen is None else "0 Enter answers"
         alarms = bench.alarms.known
         top = [in_danger(head, alarms), *alarm_lines(alarms, hint, width)]

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from rich.cells import cell_len
+
 from bench.process.conditions import judged
-from bench.process.equipment import Equipment, air_of, waits_words
+from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
 from bench.process.harm import Want
 from bench.process.notes import Note, note_words
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
@@ -30,8 +32,12 @@ def header(
     width: int,
     *,
     doubtful: bool = False,
+    equipment: Sequence[Equipment] = (),
 ) -> Line:
-    """Room, hour of the day (at least that, while the clock is wrong), and who is at the keys."""
+    """Room, hour of the day (at least that, while the clock is wrong), and who is at the keys.
+
+    Between them, where there is room, who has the air-fed set: it belongs to the masks.
+    """
     on, until = masks
     if on and until is not None:
         room = f" MASKS ON until {clock_words(until, now)}{'' if measured else '?'} "
@@ -46,8 +52,22 @@ def header(
         clock = f" CLOCK WRONG >={clock}"
         rest = fit(right, width - len(room) - len(clock))
         return (masks_piece, Piece(clock, "ruined"), Piece(rest, "head"))
-    rest = ends(clock, right, width - len(room))
+    between = width - len(room) - cell_len(clock) - cell_len(right)
+    air_set = next((text for text in _air_set(equipment) if cell_len(text) <= between), "")
+    rest = ends(f"{clock}{air_set}", right, width - len(room))
     return (masks_piece, Piece(rest, "head"))
+
+
+def _air_set(equipment: Sequence[Equipment]) -> list[str]:
+    """Who has the air-fed set and who is next, in full and short."""
+    sets = [t for t in equipment if t.kind == AIR_FED and (t.holder or t.queue)]
+    if not sets:
+        return []
+    first = sets[0]
+    who = first.holder or "FREE"
+    waits = f", {waits_words(first)}" if first.queue else ""
+    more = f" +{len(first.queue)}" if first.queue else ""
+    return [f" air set {who}{waits} ", f" air set {who}{more} "]
 
 
 def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
