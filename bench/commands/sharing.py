@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from bench.commands.call import Call
 from bench.commands.plain import ascii_only, cut, shown, write_json, write_line
 from bench.commands.status import air_data, equipment_data, iso, note_data
@@ -14,7 +12,8 @@ from bench.shop import equipment as things
 from bench.shop import notes as noting
 from bench.shop import seeds, sharing
 from bench.shop.acting import Done
-from bench.shop.sight import BenchView, look
+from bench.shop.ahead import held_until
+from bench.shop.sight import look
 
 # --- parts ---------------------------------------------------------------------------------------
 
@@ -80,25 +79,24 @@ def notes(call: Call) -> Refusal | None:
 def equipment(call: Call) -> Refusal | None:
     """Who holds what, who waits, and the compressor's air."""
     view = look(call.shop)
+    until = held_until(call.shop, view)
     if call.args.json:
-        write_json(call.out, {"now": iso(call.shop.clock.now()), **_equipment_data(view)})
+        things_data = [
+            {**equipment_data(thing), "until_about": iso(until.get(thing.key))}
+            for thing in view.equipment
+        ]
+        now_data = {"now": iso(call.shop.clock.now()), "equipment": things_data}
+        write_json(call.out, {**now_data, "air": air_data(view.air())})
         return None
     now = view.local(call.shop.clock.now())
     for thing in view.equipment:
         row = f"{cut(ascii_only(thing.key), 15)} {cut(ascii_only(thing.name), 18)} "
-        write_line(call.out, row + ascii_only(now_words(thing, now)))
+        write_line(call.out, row + ascii_only(now_words(thing, now, until.get(thing.key))))
     if not view.equipment:
         write_line(call.out, "none is written down yet: paintbench equipment usual")
     elif view.air().drawn:
         write_line(call.out, ascii_only(air_caution(view.air()) or f"air: {air_sum(view.air())}"))
     return None
-
-
-def _equipment_data(view: BenchView) -> dict[str, Any]:
-    return {
-        "equipment": [equipment_data(thing) for thing in view.equipment],
-        "air": air_data(view.air()),
-    }
 
 
 def take_equipment(call: Call, by: str) -> Done | Refusal:

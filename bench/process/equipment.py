@@ -217,11 +217,12 @@ def air_caution(air: AirUse) -> str:
 # --- words ---------------------------------------------------------------------------------------
 
 
-def held_words(thing: Equipment, now: datetime) -> str:
-    """Who holds it, since when, and for which part. now: in the shop's zone."""
+def held_words(thing: Equipment, now: datetime, until: datetime | None = None) -> str:
+    """Who holds it, since when, until about when, and for which part. now: in the shop's zone."""
     since = f" since {clock_words(thing.held_at, now)}" if thing.held_at else ""
+    ends = f" until ~{clock_words(until, now)}" if until and until > now else ""
     what = f", for tag {thing.held_for}" if thing.held_for else ""
-    return f"{thing.holder}{since}{what}"
+    return f"{thing.holder}{since}{ends}{what}"
 
 
 def waits_words(thing: Equipment) -> str:
@@ -240,9 +241,9 @@ def waits_words(thing: Equipment) -> str:
     return f"{', then '.join(thing.queue)} {'wait' if others else 'waits'}"
 
 
-def now_words(thing: Equipment, now: datetime) -> str:
-    """What is to be known of it on one line."""
-    told = [held_words(thing, now) if thing.holder else "free", waits_words(thing)]
+def now_words(thing: Equipment, now: datetime, until: datetime | None = None) -> str:
+    """What is to be known of it on one line. until: when its step will about be over."""
+    told = [held_words(thing, now, until) if thing.holder else "free", waits_words(thing)]
     if thing.gives_l_min is not None:
         told.append(f"gives {thing.gives_l_min:g}{_unsure(thing.placeholder)} l/min")
     return "; ".join(text for text in told if text)

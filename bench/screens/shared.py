@@ -17,6 +17,7 @@ from bench.screens.pin import sign
 from bench.shop import equipment as things
 from bench.shop import notes, seeds, steps
 from bench.shop.acting import Done, Shop
+from bench.shop.ahead import held_until
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -36,8 +37,10 @@ async def equipment_and_notes(bench: Paintbench) -> None:
     told = [air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else []
     there = f"{len(view.notes)} of {MOST_ON_BENCH}" if view.notes else "none"
     roads: Roads = [(f"notes on the bench: {there}", lambda: bench_notes(bench))]
+    until = held_until(bench.shop, view)
     for thing in view.equipment:
-        roads.append((f"{thing.name}: {now_words(thing, now)}", partial(_one, bench, thing)))
+        words = now_words(thing, now, until.get(thing.key))
+        roads.append((f"{thing.name}: {words}", partial(_one, bench, thing)))
     if not view.equipment:
         roads.append(("write down what a shop usually has", lambda: _usual(bench)))
     roads.append(("write another thing down", lambda: _another(bench)))

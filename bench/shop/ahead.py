@@ -116,6 +116,18 @@ def tonight(shop: Shop) -> Tonight:
     return Tonight(now, nobody_in(hours, now), missed, view.house.bad_holidays)
 
 
+def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
+    """When equipment will about be given back, by its key: what a coat in hand took, and as long as
+    coats on parts of that shape last."""
+    found = {}
+    for thing in view.equipment:
+        placed = view.find(thing.held_for) if thing.held_for else None
+        record = placed.part.current() if placed else None
+        if placed and record and record.step.kind == "coat" and record.first_at:
+            found[thing.key] = record.first_at + _length(shop, placed.part).lasts
+    return found
+
+
 def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:
     """The tins of its next coat's product."""
     record = part.current()

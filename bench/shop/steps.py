@@ -53,6 +53,7 @@ OVERRIDE_REASONS = (
     "the sheet allows it",
     "it was done so already",
     "the foreman says so",
+    "air and mask from elsewhere",
     "other",
 )
 EDGE = timedelta(minutes=5)

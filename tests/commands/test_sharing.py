@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.shop import steps, trouble
+from bench.shop import parts, steps, trouble
 from bench.shop.acting import Done, Shop
 
 from .running import Paintbench
@@ -52,6 +52,7 @@ def test_equipment_as_json(shop: Shop, paintbench: Paintbench) -> None:
         "needs_l_min": 300.0,
         "gives_l_min": None,
         "placeholder": True,
+        "until_about": None,
     }
     assert found["air"] == {
         "needs_l_min": 300.0,
@@ -62,7 +63,20 @@ def test_equipment_as_json(shop: Shop, paintbench: Paintbench) -> None:
         "gives_typed": False,
     }
     status = paintbench("status", "--json").json()
-    assert (status["equipment"], status["air"]) == (found["equipment"], found["air"])
+    bare = [{k: v for k, v in thing.items() if k != "until_about"} for thing in found["equipment"]]
+    assert (status["equipment"], status["air"]) == (bare, found["air"])
+
+
+def test_who_has_it_until_about_when(shop: Shop, paintbench: Paintbench) -> None:
+    # 30 min where no coat on a part of that shape is known (house rule).
+    ok(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    for _ in range(5):
+        ok(trouble.skip(shop, 1, "Kit", "already done"))
+    assert paintbench("begin", "1", "--by", "Kit", "--override", "other").code == 0
+    rows = paintbench("equipment").out.splitlines()
+    assert rows[1].endswith("Kit since 07:30 until ~08:00, for tag 1")
+    gun = paintbench("equipment", "--json").json()["equipment"][1]
+    assert gun["until_about"] == "2025-06-09T07:00:00+00:00"
 
 
 def test_what_a_shop_has_is_written_down_with_its_units(paintbench: Paintbench) -> None:

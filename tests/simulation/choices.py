@@ -73,3 +73,7 @@ KNOWN = mostly(
 AIR_C = mostly([-12.0, 3.0, 8.5, 11.0, 18.0, 20.0, 24.5, 37.0], float("nan"), float("inf"), -273.0)
 METAL_C = mostly([None, 4.0, 12.0, 19.5, 33.0], float("nan"), 60.0)
 RH_PCT = mostly([None, 55.0, 78.0, 100.0], 0.0, 120.0, float("nan"))
+
+EQUIPMENT = mostly(list(SEEDS.equipment), "gun", "ladder", "", "\x1b[2J")
+NOTED = st.one_of(st.none(), PARTS)
+NOTES = mostly([1, 2, 3, 4, 5], 0, -1, 99)
