@@ -6,7 +6,7 @@ from bench.process.lots import against_merging, share, worse_of
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
-from bench.shop.steps import Job, on_part
+from bench.shop.job import Job, on_part
 from bench.shop.taking import given_before
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow, TestRow

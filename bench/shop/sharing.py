@@ -9,8 +9,8 @@ from bench.process.part import Mark, StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import pass_on_for
+from bench.shop.job import Job, on_part
 from bench.shop.rows import marks_json
-from bench.shop.steps import Job, on_part
 
 
 def take_part(shop: Shop, target: Target, by: str) -> Done | Refusal:
