@@ -56,8 +56,8 @@ class Parser(argparse.ArgumentParser):
 def parse(words: Sequence[str]) -> argparse.Namespace:
     """What was asked for. Leaves by SystemExit for --help, --version and wrong usage."""
     args = build().parse_args(_joined(words))
-    if getattr(args, "deed", None):
-        args.command += f" {args.deed}"
+    if getattr(args, "thing_deed", None):
+        args.command += f" {args.thing_deed}"
     return args
 
 

@@ -314,7 +314,7 @@ def _row(act: Act, wanted: str) -> EquipmentRow | Refusal:
     found = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
     found = found or [row for row in rows if row.kind.casefold() == text]
     if len(found) == 1:
-        return found[0]
+        return act.unseen(found[0]) or found[0]
     names = ", ".join(row.key for row in found or rows) or "none is written down yet"
     if found:
         return Refusal(f"several are of the kind '{wanted[:40]}'", "", f"say which: {names}")

@@ -37,7 +37,8 @@ def strike_note(shop: Shop, by: str, number: int) -> Done | Refusal:
     with shop.act("strike note", by) as act:
         row = shared.note(act.session, number)
         if row is None or row.struck:
-            return Refusal(f"no note {number}", "", _numbers(act))
+            gone = act.unseen(row) if row is not None else None
+            return gone or Refusal(f"no note {number}", "", _numbers(act))
         row.struck = True
         part = shared.part_of_note(act.session, row)
         told = f"note {_where(part)} struck: {row.text} ({row.painter}, {act.hour(row.at)})"

@@ -366,3 +366,19 @@ async def _pages(hands: Hands, count: int) -> list[str]:
 def _joined(rows: list[str]) -> str:
     """Lines as one text, with bullets, blanks and the ends of lines gone."""
     return re.sub(r"\s+", "", " ".join(row.strip().removeprefix("- ") for row in rows))
+
+
+async def test_a_thing_the_other_gave_back_and_took_again_meanwhile_is_not_given_back(
+    shop: Shop, data: Path, clock: ManualClock
+) -> None:
+    other = Shop(open_store(str(data)), clock, "window")
+    ok(equipment.take(shop, "air-fed-set", "Mo"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 2")
+        assert "2   Mo forgot: give it back now" in hands.picture()
+        ok(equipment.give_back(other, "air-fed-set", "Mo"))
+        ok(equipment.take(other, "air-fed-set", "Mo"))
+        await hands.press("2")
+        assert hands.said().startswith("Mo was there first, 07:30")
+        assert thing(shop).holder == "Mo"
+    other.store.close()
