@@ -28,7 +28,7 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.rows import equipment_of, products_of, step_of, typed_equipment
+from bench.shop.rows import equipment_of, products_of, step_of, things_of, typed_equipment
 from bench.store import shared
 from bench.store.tables import EquipmentRow, PartRow, Setting, StepRow
 
@@ -242,16 +242,18 @@ def take_for(
     when: datetime,
 ) -> None:
     """Take what a step needs and nobody holds, for the first of its painters; say so."""
-    things = equipment_of(act.session)
-    rows = {row.key: row for row in shared.equipment(act.session)}
-    wanted = to_take(needed(step, product), things, painters)
-    for thing in wanted:
-        _hold(rows[thing.key], painters[0], when, part.tag)
-    act.session.flush()
+    kinds = needed(step, product)
+    if not kinds:
+        return
+    rows, typed = shared.equipment(act.session), typed_equipment(act.session)
+    wanted = to_take(kinds, things_of(rows, typed), painters)
+    for row in rows:
+        if row.key in {thing.key for thing in wanted}:
+            _hold(row, painters[0], when, part.tag)
     if wanted:
         act.notes.append(f"{painters[0]} has the {_listed(wanted)} until it is done")
-    air = air_of(equipment_of(act.session))
-    if air.short and not air.starves and {t.kind for t in air.drawn} & set(needed(step, product)):
+    air = air_of(things_of(rows, typed))
+    if air.short and not air.starves and {thing.kind for thing in air.drawn} & set(kinds):
         act.notes.append(air_caution(air))
 
 

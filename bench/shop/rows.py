@@ -23,7 +23,7 @@ from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
 from bench.store import finding, shared
 from bench.store.database import Session
-from bench.store.tables import PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
+from bench.store.tables import EquipmentRow, PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
 
 T = TypeVar("T")
 
@@ -249,7 +249,11 @@ def _plans(rows: Sequence[RouteRow | ShapeRow | ToolRow], kind: type[T]) -> dict
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:
     """What one painter holds at a time, in the order it is offered."""
-    typed = typed_equipment(session)
+    return things_of(shared.equipment(session), typed_equipment(session))
+
+
+def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
+    """Rows of equipment. typed: the keys of those whose figures the shop typed itself."""
     return tuple(
         Equipment(
             key=row.key,
@@ -263,7 +267,7 @@ def equipment_of(session: Session) -> tuple[Equipment, ...]:
             queue=tuple(row.queue),
             placeholder=row.key not in typed,
         )
-        for row in shared.equipment(session)
+        for row in rows
     )
 
 
