@@ -11,7 +11,9 @@ AIR = quantities.quantity("litre / minute")
 
 
 def _equipment(parser: argparse.ArgumentParser) -> None:
-    deeds = parser.add_subparsers(dest="thing_deed", metavar="DEED", title="deeds; without one, the list")
+    deeds = parser.add_subparsers(
+        dest="thing_deed", metavar="DEED", title="deeds; without one, the list"
+    )
     for name, told, adders in (
         ("take", "take a thing", (_which, AGO, _override, BY)),
         ("give-back", "give a thing back, also for who forgot", (_which, AGO, BY)),
