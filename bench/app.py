@@ -103,10 +103,11 @@ class Paintbench(App[int]):
             self.show_bench()
 
     def show_bench(self) -> None:
-        """The whole bench, with the first painter at the keys."""
+        """The whole bench, with the first painter who is in at the keys."""
         self.look_again()
         self.seeing = Seeing(self.view.line)
-        self.at_the_keys = self.view.painters[0]
+        names, left = self.view.painters, self.view.left
+        self.at_the_keys = next((name for name in names if name not in left), names[0])
         self.alarms.begin()
         self.push_screen(WholeBench())
 
@@ -215,12 +216,6 @@ class Paintbench(App[int]):
         """Show an answer on the next picture."""
         self.said = answer
         return answer
-
-    def next_painter(self) -> None:
-        """The next painter is at the keys."""
-        names = self.view.painters
-        self.at_the_keys = names[(names.index(self.at_the_keys) + 1) % len(names)]
-        self.said = Done(f"{self.at_the_keys} is at the keys")
 
     def pressed(self, key: str, *, gloved: bool = True) -> None:
         """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""

@@ -39,6 +39,7 @@ _KINDS = {
     "percent": "a share, such as 45 %",
     "micrometre": "a film, such as 60 um or 2.4 mil",
     "millilitre": "a volume, such as 600 ml, 2.5 l or 1 US pt",
+    "litre / minute": "a flow of air, such as 250 l/min",
     "gram / millilitre": "a density, such as 1.4 g/ml",
     "metre ** 2": "an area, such as 7.5 m2",
     "centimetre": "a length, such as 20 cm",

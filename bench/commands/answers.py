@@ -9,6 +9,7 @@ from bench.commands import (
     alarm,
     clock,
     correcting,
+    handover,
     house,
     keeping,
     lists,
@@ -16,6 +17,7 @@ from bench.commands import (
     mixing,
     pin,
     records,
+    sharing,
     sheets,
     tins,
     work,
@@ -43,6 +45,10 @@ READERS: dict[str, Callable[[Call], Refusal | None]] = {
     "sheet": records.sheet,
     "calendar": records.calendar,
     "find": records.find,
+    "equipment": sharing.equipment,
+    "notes": sharing.notes,
+    "handover": handover.handover,
+    "since": handover.since,
 }
 
 WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
@@ -77,6 +83,21 @@ WRITERS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "alarm": alarm.alarm,
     "reading": mixing.reading,
     "set-clock": clock.set_the_clock,
+    "take": sharing.take_part,
+    "hand-to": sharing.hand_to,
+    "give-back": sharing.give_part_back,
+    "faces": sharing.share_faces,
+    "note": sharing.note,
+    "strike": sharing.strike,
+    "leave": handover.leave,
+    "come-in": handover.come_in,
+    "equipment take": sharing.take_equipment,
+    "equipment give-back": sharing.give_equipment_back,
+    "equipment ask": sharing.ask,
+    "equipment ask-no-more": sharing.ask_no_more,
+    "equipment add": sharing.add_equipment,
+    "equipment usual": sharing.usual_equipment,
+    "equipment set": sharing.set_equipment,
 }
 
 KEEPERS: dict[str, Callable[[Call], Done | Refusal | None]] = {

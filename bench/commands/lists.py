@@ -41,7 +41,7 @@ def journal(call: Call) -> Refusal | None:
         return Refusal(f"nothing in the journal about tag {args.tag[:40]}", "", "read it again")
     if call.args.json:
         clock = "wrong" if look(call.shop).doubtful else "ok"
-        write_json(call.out, {"clock": clock, "journal": [_line_data(line) for line in found]})
+        write_json(call.out, {"clock": clock, "journal": [line_data(line) for line in found]})
         return None
     view = look(call.shop)
     now = view.local(call.shop.clock.now())
@@ -53,7 +53,8 @@ def journal(call: Call) -> Refusal | None:
     return None
 
 
-def _line_data(line: Line) -> dict[str, Any]:
+def line_data(line: Line) -> dict[str, Any]:
+    """One line of the journal."""
     return {
         "number": line.number,
         "at": iso(line.at),

@@ -18,6 +18,7 @@ from bench.commands.options import on_part as _on_part
 from bench.commands.options import option as _option
 from bench.commands.plain import shown
 from bench.commands.recordwords import RECORDS
+from bench.commands.sharingwords import SHARING
 from bench.commands.sums import add_sums
 from bench.commands.tinwords import TAKE_TINS, TINS
 
@@ -39,7 +40,7 @@ exit: 0 done; 1 refused by a rule, the reason on stderr; 2 wrong usage
 _SIGNED = {
     *("--ago", "--minutes", "--air", "--metal", "--rh", "--need", "--thinner"),
     *("--count", "--stands", "--last", "--to", "--back-to"),
-    *("--night", "--day", "--size", "--left", "--price"),
+    *("--night", "--day", "--size", "--left", "--price", "--needs", "--gives"),
 }
 _MINUS = re.compile(r"-[0-9.,]")
 
@@ -54,7 +55,10 @@ class Parser(argparse.ArgumentParser):
 
 def parse(words: Sequence[str]) -> argparse.Namespace:
     """What was asked for. Leaves by SystemExit for --help, --version and wrong usage."""
-    return build().parse_args(_joined(words))
+    args = build().parse_args(_joined(words))
+    if getattr(args, "thing_deed", None):
+        args.command += f" {args.thing_deed}"
+    return args
 
 
 def _joined(words: Sequence[str]) -> list[str]:
@@ -484,5 +488,6 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "shapes": ("list the shapes with their keys", (_JSON,)),
     **TINS,
     **RECORDS,
+    **SHARING,
 }
 """Every command word: what it does, and what it takes."""

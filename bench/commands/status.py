@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 from bench.process.conditions import judged
+from bench.process.equipment import AirUse, Equipment
+from bench.process.notes import Note
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, gun_left_s, pot_word
 from bench.process.state import StandState
@@ -40,6 +42,10 @@ def bench_data(view: BenchView, now: datetime) -> Plain:
         "room": room_data(view, now),
         "pots": [pot_data(pot, now) for pot in view.pots],
         "guns": [gun_data(gun, now) for gun in view.guns],
+        "equipment": [equipment_data(thing) for thing in view.equipment],
+        "air": air_data(view.air()),
+        "notes": [note_data(note) for note in view.notes],
+        "painters": [{"name": name, "left_at": iso(view.left.get(name))} for name in view.painters],
         "conditions": conditions_data(reading, now) if reading else None,
     }
 
@@ -64,6 +70,9 @@ def stand_data(
         "opens_at": iso(state.opens_at),
         "shuts_at": iso(state.shuts_at),
         "painter": ", ".join(in_hand_by(record)) or None,
+        "on_it": list(part.on_it()) if part else None,
+        "faces": faces_data(record),
+        "notes": [note_data(note) for note in placed.notes] if placed else None,
         "job": part.job or None if part else None,
         "owner": part.owner or None if part else None,
         "substrate": part.substrate if part else None,
@@ -164,6 +173,55 @@ def gun_data(gun: Gun, now: datetime) -> Plain:
         "name": gun.name,
         "flush_by": iso(gun.flush_by),
         "seconds_left": None if left is None else math.ceil(left),
+    }
+
+
+def faces_data(record: StepRecord | None) -> list[Plain] | None:
+    """Each face or zone: whose it is, and when it was done; None where nothing is ticked."""
+    if record is None or not record.marks:
+        return None
+    return [
+        {"face": mark.name, "by": mark.by or None, "done_at": iso(mark.done_at)}
+        for mark in record.marks
+    ]
+
+
+def note_data(note: Note) -> Plain:
+    """One note; tag is null for the bench."""
+    return {
+        "number": note.number,
+        "tag": note.tag or None,
+        "painter": note.painter,
+        "at": iso(note.at),
+        "text": note.text,
+    }
+
+
+def equipment_data(thing: Equipment) -> Plain:
+    """One thing: who holds it and who waits. placeholder: nobody typed its figures yet."""
+    return {
+        "equipment": thing.key,
+        "name": thing.name,
+        "kind": thing.kind,
+        "holder": thing.holder or None,
+        "held_at": iso(thing.held_at),
+        "held_for": thing.held_for or None,
+        "queue": list(thing.queue),
+        "needs_l_min": thing.needs_l_min,
+        "gives_l_min": thing.gives_l_min,
+        "placeholder": thing.placeholder,
+    }
+
+
+def air_data(air: AirUse) -> Plain:
+    """The compressor's air in use. gives_l_min is null where nobody knows what it gives."""
+    return {
+        "needs_l_min": air.needs_l_min,
+        "gives_l_min": air.gives_l_min,
+        "short": air.short,
+        "mask_starves": air.starves,
+        "drawn_by": [thing.key for thing in air.drawn],
+        "gives_typed": air.gives_typed,
     }
 
 

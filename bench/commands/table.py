@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from bench.commands.plain import ascii_only, cut
-from bench.commands.status import dew, in_hand_by, step_name
+from bench.commands.status import dew, step_name
+from bench.process.equipment import Equipment, air_caution, air_sum, now_words
+from bench.process.notes import note_words
 from bench.process.pots import Gun, Pot, pot_word
 from bench.process.spoken import (
     bounded,
@@ -44,6 +46,11 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
     yield from _section("POTS", [_pot(pot, now) for pot in view.pots])
     if view.guns:
         yield from _section("GUNS TO FLUSH", [_gun(gun, now) for gun in view.guns])
+    held = [thing for thing in view.equipment if thing.holder or thing.queue]
+    if held:
+        yield from _section("EQUIPMENT", _equipment(view, held, now))
+    if view.notes:
+        yield from _section("NOTES", [note_words(note, now) for note in view.notes])
     reading = view.reading()
     yield from _section("CONDITIONS", [_conditions(reading, now)] if reading else [])
 
@@ -96,7 +103,7 @@ def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
         yield BASIS[state.basis]
     if state.old:
         yield "from a reading over 4 h old"
-    if painters := in_hand_by(part.current()):
+    if painters := part.on_it():
         yield f"on it: {' and '.join(painters)}"
     if state.note:
         yield state.note
@@ -104,6 +111,8 @@ def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
         yield f"test: {state.test}"
     if part.rework:
         yield f"rework: {part.rework}"
+    for note in placed.notes:
+        yield f"note: {note_words(note, now)}"
     if part.owner or part.job:
         yield " ".join(text for text in (part.owner, part.job) if text)
 
@@ -149,6 +158,12 @@ def _pot(pot: Pot, now: datetime) -> str:
 def _gun(gun: Gun, now: datetime) -> str:
     by = f", flush by {clock_words(gun.flush_by, now)}" if gun.flush_by else ""
     return f"gun of pot {gun.letter}: {gun.name}{by}"
+
+
+def _equipment(view: BenchView, held: list[Equipment], now: datetime) -> list[str]:
+    air = view.air()
+    rows = [f"{thing.name}: {now_words(thing, now)}" for thing in held]
+    return rows + ([air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else [])
 
 
 def _room(view: BenchView, now: datetime) -> str:

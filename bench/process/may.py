@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from itertools import groupby
 
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against
+from bench.process.equipment import Equipment, equipment_against
 from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
 from bench.process.pots import Pot, pot_to_take, pot_word
 from bench.process.product import Limits, Product
@@ -35,12 +36,16 @@ def may_begin(
     at: datetime,
     now: datetime,
     tins: Iterable[Tin] = (),
+    equipment: Iterable[Equipment] = (),
+    painters: Sequence[str] = (),
 ) -> Refusal | None:
     """Whether the part's next step may begin at ``at``, when its stand shows ``state``.
 
-    now: the present in the shop's zone, for the words. tins: those of the step's product.
+    now: the present in the shop's zone, for the words. tins: those of the step's product. painters:
+    who would begin it; with nobody named, whatever is in anybody's hands stands against it.
     """
-    return next(rules_against(part, state, around, pots, at, now, tins), None)
+    every = rules_against(part, state, around, pots, at, now, tins, equipment, painters)
+    return next(every, None)
 
 
 def rules_against(
@@ -51,6 +56,8 @@ def rules_against(
     at: datetime,
     now: datetime,
     tins: Iterable[Tin] = (),
+    equipment: Iterable[Equipment] = (),
+    painters: Sequence[str] = (),
 ) -> Iterator[Refusal]:
     """Every rule that says no, those that nobody may override before all others."""
     record = part.current()
@@ -60,16 +67,27 @@ def rules_against(
     if never := _never(part, record, state):
         yield never
         return
+    product = around.products.get(record.step.product)
     if record.status == "todo":
+        yield from _on_it(part, painters)
         yield from _window(state, at, now)
     if record.step.kind == "coat":
-        product = around.products.get(record.step.product)
         yield from _goes_over(part, record, product, around.products)
         limits = product.limits if product else Limits()
         yield from conditions_against(around.back_from(at), limits, at)
         if product is not None:
             yield from _pot(product, pots, at, now)
             yield from _tins(product, pots, tins, at)
+    if record.status == "todo":
+        yield from equipment_against(record.step, product, equipment, painters, now)
+
+
+def _on_it(part: Part, painters: Sequence[str]) -> Iterator[Refusal]:
+    """Somebody else has taken the part. With nobody named it is theirs to begin."""
+    if part.taken_by and painters and not set(part.taken_by) & set(painters):
+        who = " and ".join(part.taken_by)
+        right = f"help, or {who} {'hands' if len(part.taken_by) == 1 else 'hand'} it over"
+        yield _refused(f"{who} {'has' if len(part.taken_by) == 1 else 'have'} taken it", "", right)
 
 
 def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:

@@ -54,6 +54,7 @@ class Part:
     """A part, or a lot of ``count`` alike ones: tag is what it is, stand is only where it is.
 
     bungs: how many went in and came out; contacts: where it hung or stood, and those touched up.
+    taken_by: who is on it now; on a step in hand at least those who are working on it.
     """
 
     tag: str
@@ -70,6 +71,14 @@ class Part:
     rework: str = ""
     bungs: tuple[int, int] = (0, 0)
     contacts: tuple[int, int] = (0, 0)
+    taken_by: tuple[str, ...] = ()
+
+    def on_it(self) -> tuple[str, ...]:
+        """Who is on it now; of a step in hand, where nobody was written down, who began it."""
+        if self.taken_by:
+            return self.taken_by
+        record = self.current()
+        return record.painters if record is not None and record.status == "in hand" else ()
 
     def current(self) -> StepRecord | None:
         """The step in hand or next to do; None when the whole route is behind it."""

@@ -36,8 +36,13 @@ def unattended(
     now: in the shop's zone. Nothing where somebody always is.
     """
     away = nobody_in(hours, now)
-    if away is None:
-        return ()
+    return () if away is None else missed_between(parts, pots, away, now)
+
+
+def missed_between(
+    parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], away: Stay, now: datetime
+) -> tuple[Missed, ...]:
+    """What goes by in a stretch of time, most harm first, then the soonest."""
     found = [missed for part, clocks in parts for missed in _of_part(part, clocks, away, now)]
     found += _of_pots(pots, away, now)
     return tuple(sorted(found, key=lambda missed: (HARM.index(missed.word), missed.at)))

@@ -10,18 +10,19 @@ from rich.cells import cell_len
 from bench.process.obvious import deed_words, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.screens import flows
+from bench.screens import flows, painters
 from bench.screens.ask import Asked, Numbers
 from bench.screens.base import BenchScreen
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.keys import KeyWord
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
+from bench.screens.shared import equipment_and_notes
 from bench.screens.shopmatters import shop_matters, sums
 from bench.screens.stand import StandPage
 from bench.shop.acting import Done
 from bench.widgets.alarms import alarm_lines, away_lines, in_danger
-from bench.widgets.around import air_line, header, pots_line, want_lines
+from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
 from bench.widgets.lines import Line, columns, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
@@ -31,6 +32,9 @@ SECOND_FIGURE_S = 1.5
 
 LEAST_WIDTH, LEAST_HEIGHT = 78, 22
 """Below this the stands are a plain list."""
+
+LEAST_FOR_NOTES = 30
+"""From so many lines on, the notes of the bench have lines of their own."""
 
 LEAST_LIST = 4
 """Lines of that list that are kept before the lines under it."""
@@ -62,6 +66,8 @@ class WholeBench(BenchScreen[None]):
         KeyWord(("r",), "r", "", "reading"),
         KeyWord(("s",), "s", "", "sums"),
         KeyWord(("c",), "c", "", "clock"),
+        KeyWord(("e",), "e", "", "equipment"),
+        KeyWord(("h",), "h", "", "hand_over"),
     )
 
     def __init__(self) -> None:
@@ -79,23 +85,30 @@ class WholeBench(BenchScreen[None]):
         bench, now = self.bench, self.bench.now()
         view = bench.view
         measured = view.house.clearance_measured
-        masks, who = view.masks_on(now), bench.at_the_keys
-        head = header(now, masks, measured, who, bench.demo, width, doubtful=view.doubtful)
+        masks = view.masks_on(now)
+        who = "nobody" if bench.at_the_keys in view.left else bench.at_the_keys
+        head = header(
+            *(now, masks, measured, who, bench.demo, width),
+            doubtful=view.doubtful,
+            equipment=view.equipment,
+        )
         hint = "Enter answers" if self._answers() or self.chosen is None else "0 Enter answers"
         alarms = bench.alarms.known
         top = [in_danger(head, alarms), *alarm_lines(alarms, hint, width)]
         bottom = [
             air_line(view.reading(), now, width, bench.probe_faults(), view.house.units),
-            pots_line(view.pots, now, width, view.guns),
-            self._prompt(width),
+            pots_line(view.pots, now, width, view.guns, view.equipment),
+            self._prompt(width, told=height >= LEAST_FOR_NOTES),
             self.keys_line(width),
         ]
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
             kept = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
             return top + self._list(width, height - len(top) - len(kept)) + kept
         block = (height - 8) // 2 if height < 30 else (height - 11) // 2
-        wants = height - len(top) - len(bottom) - 2 * block
-        return top + self._wants_or_notes(wants, width) + self._stands(width, block) + bottom
+        notes = note_lines(view.notes, now, width) if height >= LEAST_FOR_NOTES else []
+        wants = height - len(top) - len(notes) - len(bottom) - 2 * block
+        above = top + self._wants_or_notes(wants, width) + notes
+        return above + self._stands(width, block) + bottom
 
     def _wants_or_notes(self, count: int, width: int) -> list[Line]:
         """What wants doing; for as long as an answer stands, first what it wants to be known."""
@@ -126,7 +139,8 @@ class WholeBench(BenchScreen[None]):
         for number in numbers:
             placed = view.on(number)
             part, state = placed.part if placed else None, view.state(number, now)
-            looks.append(StandLook(number, part, state, number == self.chosen, number in up))
+            notes = tuple(note.text for note in placed.notes) if placed else ()
+            looks.append(StandLook(number, part, state, number == self.chosen, number in up, notes))
         return looks
 
     def _stands(self, width: int, block: int) -> list[Line]:
@@ -167,8 +181,11 @@ class WholeBench(BenchScreen[None]):
         pages = max(-(-len(every) // max(height, 1)), 1)
         return (self.page % pages) * height
 
-    def _prompt(self, width: int) -> Line:
-        """The last answer, else what the keys would do to the chosen stand."""
+    def _prompt(self, width: int, *, told: bool) -> Line:
+        """The last answer, else what the keys would do to the chosen stand, else the notes.
+
+        told: the notes stand somewhere else already.
+        """
         if self.bench.said is not None:
             return self.said_line(width)
         if self.chosen is not None:
@@ -181,8 +198,11 @@ class WholeBench(BenchScreen[None]):
         pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
         if pages > 1:
             turns = "" if self._answers() else "   Enter turns the page"
-            return line(f" page {self.page + 1} of {pages}{turns}", width, "dim")
-        return line(" press the number of a stand", width, "dim")
+            text = f" page {self.page + 1} of {pages}{turns}"
+        else:
+            text = " press the number of a stand"
+        notes = [] if told else [note.text for note in self.bench.view.notes]
+        return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The bench has a place of its own for the alarm."""
@@ -204,6 +224,9 @@ class WholeBench(BenchScreen[None]):
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""
         self.bench.said = None
+        if self.bench.at_the_keys in self.bench.view.left and pressed not in ("?", "escape"):
+            self.ask(painters.who_is_in(self.bench))
+            return
         at = self.bench.shop.clock.monotonic()
         again = at - self._nought_at <= SECOND_FIGURE_S
         self._nought_at = at if pressed == "0" and not again else float("-inf")
@@ -285,7 +308,17 @@ class WholeBench(BenchScreen[None]):
 
     def next_painter(self) -> None:
         """The next painter is at the keys."""
-        self.bench.next_painter()
+        names = self.bench.view.painters
+        name = names[(names.index(self.bench.at_the_keys) + 1) % len(names)]
+        self.ask(painters.comes(self.bench, name))
+
+    def equipment(self) -> None:
+        """Who has what, and the notes."""
+        self.ask(equipment_and_notes(self.bench))
+
+    def hand_over(self) -> None:
+        """The page at the end of a shift."""
+        self.ask(painters.hand_over(self.bench))
 
     def reading(self) -> None:
         """Write a reading down."""

@@ -13,6 +13,7 @@ from bench.screens import lots
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.earlier import Earlier
+from bench.screens.onit import on_it
 from bench.screens.pin import sign
 from bench.screens.spray import SprayCard
 from bench.shop import parts, readings, steps
@@ -158,7 +159,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
     choices += [
         "move to another stand, or swap two",
         "take it off its stand",
-        "another painter joins in",
+        "who is on it: take, help, hand over; notes",
     ]
     choices += ["go on against a rule, with a reason", "its sheet and journal, to put right"]
     choices += ["one more coat before the cure"]
@@ -168,7 +169,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
     )
     if which is None:
         return
-    road = (_hold, _skip, _rework, _move, take_off, _join, _override, sheet, _again, *LOTS)[which]
+    road = (_hold, _skip, _rework, _move, take_off, on_it, _override, sheet, _again, *LOTS)[which]
     await road(bench, part)
 
 
@@ -278,13 +279,6 @@ async def _move(bench: Paintbench, part: Part) -> None:
             return
         swap = True
     bench.do(lambda shop, by: parts.move(shop, part.tag, by, to=to, swap=swap))
-
-
-async def _join(bench: Paintbench, part: Part) -> None:
-    names = bench.view.painters
-    which = await bench.push_screen_wait(Choose(f"Tag {part.tag}: who joins in?", names))
-    if which is not None:
-        bench.do(lambda shop, _: troubles.join(shop, part.tag, names[which]))
 
 
 async def who(bench: Paintbench, title: str) -> str:

@@ -50,6 +50,7 @@ class Help(BenchScreen[None]):
             "  ~old the last one over 4 h old",
             "  ? a guess or a placeholder",
             "  ! an alarm nobody answered",
+            "  Una is on it; (Una) was last",
             "",
             "  strip: = in  - out  : night",
             "  [ opens  ] shuts  ? try  x bin",

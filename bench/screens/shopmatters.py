@@ -17,11 +17,12 @@ from bench.screens.find import FindPart
 from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
 from bench.screens.journal import JournalPage
+from bench.screens.painters import painters
 from bench.screens.pin import set_pin
 from bench.screens.settings import settings
+from bench.screens.shared import equipment_and_notes
 from bench.screens.tins import TinsPage
 from bench.shop import house
-from bench.shop.acting import Done
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -36,11 +37,15 @@ async def shop_matters(bench: Paintbench) -> None:
         bench,
         "The shop",
         [
-            (f"who is at the keys (now {bench.at_the_keys})", lambda: _at_the_keys(bench)),
+            (
+                f"painters: who is at the keys (now {bench.at_the_keys}), hand-over",
+                lambda: painters(bench),
+            ),
             ("the air: how it went, write a reading", lambda: flows.show(bench, ConditionsPage())),
             ("pots, guns and tins", lambda: pots_and_guns(bench)),
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
+            ("equipment and notes", lambda: equipment_and_notes(bench)),
             ("find a part, the journal", lambda: find_or_look_back(bench)),
             ("the shop itself", lambda: the_shop(bench)),
             ("spray helper: set-up, faces, next pass", lambda: flows.show(bench, SprayHelper())),
@@ -101,13 +106,6 @@ async def _one_of(bench: Paintbench, title: str, roads: Roads) -> None:
     which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads]))
     if which is not None:
         await roads[which][1]()
-
-
-async def _at_the_keys(bench: Paintbench) -> None:
-    name = await flows.who(bench, "Who is at the keys?")
-    if name:
-        bench.at_the_keys = name
-        bench.tell(Done(f"{name} is at the keys"))
 
 
 async def tonight(bench: Paintbench) -> None:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from bench.process.basis import basis_words
+from bench.process.faces import initials
+from bench.process.notes import note_words
 from bench.process.obvious import deed_words, obvious
 from bench.process.opinions import asks_for, opinion_words
 from bench.process.part import Mark, Part, StepRecord, points_left
@@ -125,12 +127,15 @@ class StandPage(BenchScreen[None]):
 
     def _step(self, placed: Placed, state: StandState, width: int, height: int) -> list[Piece]:
         part, record = placed.part, placed.part.current()
+        notes = [note_words(note, self.bench.now()) for note in placed.notes]
+        told = [(text, "bold") for text in wrapped(notes, width, "note: ")]
         if record is None:
-            return [Piece(fit("the whole route is behind it", width), "bold")]
+            rows = [("the whole route is behind it", "bold"), *told]
+            return [Piece(fit(text, width), style) for text, style in rows[:height]]
         rows = [
             (f"next: {record.step.name}" if record.status == "todo" else record.step.name, "bold")
         ]
-        rows += [(text, "bold") for text in self._choices(placed, record, state)]
+        rows += [(text, "bold") for text in self._choices(placed, record, state)] + told
         rows += [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
         rows += [(text, "") for text in self._rests_on(state, width)]
         rows += [(text, "") for text in self._told(part, record, state, width)]
@@ -157,12 +162,7 @@ class StandPage(BenchScreen[None]):
                 for n, mark in enumerate(record.marks, start=1)
             ]
         if record.status == "in hand" and record.marks:
-            return _grid(
-                [
-                    f"{n}{'x' if m.done_at else ' '}{m.name}"
-                    for n, m in enumerate(record.marks, start=1)
-                ]
-            )
+            return _grid(record)
         return []
 
     def _zone_words(self, mark: Mark, record: StepRecord) -> str:
@@ -304,8 +304,15 @@ class StandPage(BenchScreen[None]):
         self.ask(flows.show(self.bench, LastAction()))
 
 
-def _grid(texts: list[str]) -> list[str]:
-    """Faces four to a line."""
-    return ["faces: x is sprayed"] + [
-        " " + "".join(fit(text, 9) for text in texts[n : n + 4]) for n in range(0, len(texts), 4)
+def _grid(record: StepRecord) -> list[str]:
+    """Faces four to a line; where two share them, whose each is."""
+    names = initials(record.marks)
+    whose = names if len(names) > 1 else {}
+    texts = [
+        f"{n}{'x' if mark.done_at else ' '}{mark.name} {whose.get(mark.by, '')}"
+        for n, mark in enumerate(record.marks, start=1)
+    ]
+    told = f"; {', '.join(f'{letters} {name}' for name, letters in whose.items())}" if whose else ""
+    return [f"faces: x is sprayed{told}"] + [
+        " " + "".join(fit(text, 10) for text in texts[n : n + 4]) for n in range(0, len(texts), 4)
     ]

@@ -28,6 +28,7 @@ PINT = {
     "m3/h": "metre ** 3 / hour",
     "cm/s": "centimetre / second",
     "ml/min": "millilitre / minute",
+    "l/min": "litre / minute",
     "g/min": "gram / minute",
     "g/mol": "gram / mole",
     "g/ml": "gram / millilitre",

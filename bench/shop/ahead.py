@@ -78,7 +78,11 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         state=state,
         ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
         against=tuple(
-            rules_against(part, state, view.around, view.pots, now, local, _tins(shop, view, part))
+            rules_against(
+                *(part, state, view.around, view.pots, now, local, _tins(shop, view, part)),
+                view.equipment,
+                part.taken_by,
+            )
         ),
         signs=signs_of(part, clocks, view.pots, now),
         hours=view.house.hours,
@@ -110,6 +114,18 @@ def tonight(shop: Shop) -> Tonight:
     parts = ((placed.part, placed.clocks) for placed in _everything(view))
     missed = unattended(parts, view.pots, hours, now)
     return Tonight(now, nobody_in(hours, now), missed, view.house.bad_holidays)
+
+
+def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
+    """When equipment will about be given back, by its key: what a coat in hand took, and as long as
+    coats on parts of that shape last."""
+    found = {}
+    for thing in view.equipment:
+        placed = view.find(thing.held_for) if thing.held_for else None
+        record = placed.part.current() if placed else None
+        if placed and record and record.step.kind == "coat" and record.first_at:
+            found[thing.key] = record.first_at + _length(shop, placed.part).lasts
+    return found
 
 
 def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:

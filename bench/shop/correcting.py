@@ -17,10 +17,10 @@ from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.job import Job, on_part
 from bench.shop.moving import Change, air_since, clocks_now, corrected
 from bench.shop.parts import MOST_IN_A_LOT, fit_tag
 from bench.shop.rows import marks_json
-from bench.shop.steps import Job, on_part
 from bench.store import finding, past
 from bench.store.journal import CORRECT
 from bench.store.tables import PartRow, StepRow

@@ -24,7 +24,19 @@ from bench import units
 from bench.clock import Clock, EarlierClock
 from bench.process.product import BadSheet
 from bench.process.refusal import Refusal
-from bench.shop import parts, pots, readings, seeds, steps, testing, tins, trouble
+from bench.shop import (
+    equipment,
+    notes,
+    parts,
+    pots,
+    readings,
+    seeds,
+    sharing,
+    steps,
+    testing,
+    tins,
+    trouble,
+)
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import is_new, open_shop
 from bench.shop.seeds import BadSeed, Seeds
@@ -61,6 +73,10 @@ SHOP_DEEDS: dict[str, Action] = {
     "mix": pots.mix,
     "bin": pots.bin_pot,
     "flush": pots.flush,
+    "take": equipment.take,
+    "give back": equipment.give_back,
+    "ask for": equipment.ask_for,
+    "note": notes.write_note,
 }
 """What concerns no part, each a list of its own in the file."""
 
@@ -76,6 +92,10 @@ PART_DEEDS: dict[str, Action] = {
     "rework": trouble.rework,
     "move": parts.move,
     "take off": parts.take_off,
+    "take": sharing.take_part,
+    "hand to": sharing.hand_to,
+    "share faces": sharing.share_faces,
+    "note": notes.write_note,
 }
 """What was done to a part: the words after ``do =``."""
 

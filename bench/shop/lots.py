@@ -6,7 +6,7 @@ from bench.process.lots import against_merging, share, worse_of
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
-from bench.shop.steps import Job, on_part
+from bench.shop.job import Job, on_part
 from bench.shop.taking import given_before
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow, TestRow
@@ -162,7 +162,7 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
         setattr(row, name, getattr(row, name) + getattr(left, name))
         setattr(left, name, 0)
     left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag
-    left.left_at = job.act.now
+    left.left_at, left.taken_by = job.act.now, []
     many = f"{pieces} pieces" if pieces != 1 else "1 piece"
     return job.act.done(
         row.tag,

@@ -9,6 +9,7 @@ from bench.process.may import clean_name
 from bench.process.refusal import Refusal
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.equipment import rows_of
 from bench.shop.rows import STARTING_HOUSE, as_json
 from bench.shop.seeds import Seeds
 from bench.store import finding
@@ -30,7 +31,7 @@ def open_shop(
     stands: int,
     house: dict[str, Any] | None = None,
 ) -> Done | Refusal:
-    """Fill an empty shop with its painters, stands, products, routes, shapes and tools."""
+    """Fill an empty shop with its painters, stands, products, routes, shapes, tools, equipment."""
     names = []
     for painter in painters:
         name = clean_name(painter, "a painter's name")
@@ -66,3 +67,4 @@ def _stock(act: Act, seeds: Seeds) -> None:
         act.session.add(ShapeRow(key=shape.key, position=position, plan=as_json(shape)))
     for position, tool in enumerate(seeds.tools.values()):
         act.session.add(ToolRow(key=tool.key, position=position, plan=as_json(tool)))
+    act.session.add_all(rows_of(seeds.equipment.values()))

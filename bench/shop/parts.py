@@ -150,6 +150,7 @@ def take_off(shop: Shop, target: Target, by: str, *, override: str = "") -> Done
             return reason
         left, row.stand = row.stand, None
         row.away, row.left_at = gone, act.now if gone else None
+        row.taken_by = [] if gone else row.taken_by
         if not row.away:
             act.notes.append("its clocks run on; it stays in the list until it has a stand again")
         return act.done(row.tag, f"tag {row.tag} {row.name} taken off stand {left}{reason}")

@@ -11,6 +11,7 @@ from dateutil import tz
 from pydantic import TypeAdapter
 
 from bench.process.backups import SecondPlace
+from bench.process.equipment import Equipment
 from bench.process.holidays import fault_of
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
@@ -20,9 +21,9 @@ from bench.process.product import Product
 from bench.process.route import Route, Shape, SprayTool, Step
 from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
-from bench.store import finding
+from bench.store import finding, shared
 from bench.store.database import Session
-from bench.store.tables import PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
+from bench.store.tables import EquipmentRow, PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
 
 T = TypeVar("T")
 
@@ -180,6 +181,7 @@ def part_of(row: PartRow, steps: list[StepRow]) -> Part:
         rework=row.rework,
         bungs=(row.bungs_in, row.bungs_out),
         contacts=(row.contacts, row.contacts_done),
+        taken_by=tuple(row.taken_by),
     )
 
 
@@ -187,7 +189,7 @@ def record_of(row: StepRow) -> StepRecord:
     """One step of a part."""
     return StepRecord(
         number=row.number,
-        step=_reader(Step).validate_python(row.plan),
+        step=step_of(row),
         status=row.status,  # type: ignore[arg-type]
         first_at=row.first_at,
         last_at=row.last_at,
@@ -199,6 +201,12 @@ def record_of(row: StepRow) -> StepRecord:
         reason=row.reason,
         flags=tuple(row.flags),
     )
+
+
+def step_of(row: StepRow) -> Step:
+    """A step's plan."""
+    step: Step = _reader(Step).validate_python(row.plan)
+    return step
 
 
 def opinion_of(row: TestRow) -> Opinion:
@@ -237,6 +245,36 @@ def tools_of(session: Session) -> dict[str, SprayTool]:
 
 def _plans(rows: Sequence[RouteRow | ShapeRow | ToolRow], kind: type[T]) -> dict[str, T]:
     return {row.key: _reader(kind).validate_python(row.plan) for row in rows}
+
+
+def equipment_of(session: Session) -> tuple[Equipment, ...]:
+    """What one painter holds at a time, in the order it is offered."""
+    return things_of(shared.equipment(session), typed_equipment(session))
+
+
+def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
+    """Rows of equipment. typed: the keys of those whose figures the shop typed itself."""
+    return tuple(
+        Equipment(
+            key=row.key,
+            name=row.name,
+            kind=row.kind,
+            needs_l_min=row.needs_l_min,
+            gives_l_min=row.gives_l_min,
+            holder=row.holder,
+            held_at=row.held_at,
+            held_for=row.held_for,
+            queue=tuple(row.queue),
+            placeholder=row.key not in typed,
+        )
+        for row in rows
+    )
+
+
+def typed_equipment(session: Session) -> frozenset[str]:
+    """The keys of the equipment whose figures the shop typed itself."""
+    kept: Any = finding.setting(session, "equipment") or {}
+    return frozenset(kept.get("typed", ()))
 
 
 def pots_of(session: Session, products: dict[str, Product]) -> tuple[Pot, ...]:

@@ -1,4 +1,4 @@
-"""Starting data that a painter can edit: TOML files of products, routes, shapes and spray tools.
+"""Starting data that a painter can edit: TOML files of products, routes, shapes, tools, equipment.
 
 A broken file is refused whole, with file, line and what would be right.
 """
@@ -17,6 +17,7 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from bench import units
+from bench.process.equipment import EquipmentSheet
 from bench.process.product import BadSheet, Film, Limits, Product, Thinner, check_product
 from bench.process.route import Route, Shape, SprayTool, Step, check_route
 from bench.shop.toml_lines import Place, line_of
@@ -40,6 +41,7 @@ class Seeds:
     routes: dict[str, Route]
     shapes: dict[str, Shape]
     tools: dict[str, SprayTool]
+    equipment: dict[str, EquipmentSheet]
 
 
 def folder() -> Path:
@@ -53,12 +55,13 @@ def load(root: Path) -> Seeds:
     """Read and check every seed file under ``root``. Raises BadSeed."""
     tools = _read_list(root / "tools.toml", "tool", SprayTool)
     shapes = _read_list(root / "shapes.toml", "shape", Shape)
+    equipment = _read_list(root / "equipment.toml", "equipment", EquipmentSheet)
     products = _read_each(root / "products", Product)
     routes = _read_each(root / "routes", Route)
     for number, shape in enumerate(shapes.values()):
         with _told(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
-    seeds = Seeds(products, routes, shapes, tools)
+    seeds = Seeds(products, routes, shapes, tools, equipment)
     for product in products.values():
         with _told(root / "products" / f"{product.key}.toml"):
             check_in_shop(product, seeds)
@@ -77,6 +80,7 @@ def check_in_shop(thing: Product | Route, shop: Seeds) -> None:
     else:
         check_route(thing, shop.products, shop.tools)
         _check_cures(thing, shop.products)
+        _check_equipment(thing, {known.kind for known in shop.equipment.values()})
 
 
 def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> T:
@@ -187,6 +191,18 @@ def _check_cures(route: Route, products: dict[str, Product]) -> None:
         raise BadSheet(("steps", number, "product"), told)
 
 
+def _check_equipment(route: Route, kinds: set[str]) -> None:
+    """What a step needs has to be there: of a misspelt kind none would ever be taken.
+
+    A shop that wrote nothing down yet cannot say what is misspelt.
+    """
+    for number, step in enumerate(route.steps):
+        for place, kind in enumerate(step.equipment):
+            if kinds and kind not in kinds:
+                told = f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
+                raise BadSheet(("steps", number, "equipment", place), told)
+
+
 # --- from TOML as a painter writes it to the fields of the dataclasses ---------------------------
 
 # TOML key: its field, and the unit its text is read in; by the table the key stands in.
@@ -197,6 +213,8 @@ QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
         "most": ("most_s", "second"),
         "volume_solids": ("volume_solids_pct", "percent"),
         "area": ("area_m2", "metre ** 2"),
+        "needs": ("needs_l_min", "litre / minute"),
+        "gives": ("gives_l_min", "litre / minute"),
     },
     "limits": {
         "metal_least": ("metal_least_c", "degC"),
@@ -263,7 +281,10 @@ def _in_words(error: Any) -> str:
 
 
 def _unknown(key: str) -> str:
-    kinds = (Product, Route, Step, Shape, SprayTool, Film, Limits, Thinner)
+    kinds = (
+        *(Product, Route, Step, Shape, SprayTool, EquipmentSheet),
+        *(Film, Limits, Thinner),
+    )
     names = {SPELLED.get(field.name, field.name) for kind in kinds for field in fields(kind)}
     near = get_close_matches(key, names, 1)
     hint = f"is '{near[0]}' meant?" if near and near[0] != key else "take it out"

@@ -14,8 +14,10 @@ from bench.store import finding
 from bench.store.database import Session
 from bench.store.journal import CLOCK_ACTIONS, touches
 from bench.store.tables import (
+    EquipmentRow,
     JournalRow,
     MixRow,
+    NoteRow,
     PartRow,
     ProductRow,
     ReadingRow,
@@ -23,7 +25,7 @@ from bench.store.tables import (
     TinRow,
 )
 
-Row = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow
+Row = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow | EquipmentRow | NoteRow
 """What two painters may reach for at once."""
 
 

@@ -13,6 +13,7 @@ from bench.process.route import Route
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import (
     as_json,
+    equipment_of,
     part_of,
     products_of,
     routes_of,
@@ -79,7 +80,13 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
 
 def _known(act: Act) -> Seeds:
     session = act.session
-    return Seeds(products_of(session), routes_of(session), shapes_of(session), tools_of(session))
+    return Seeds(
+        products_of(session),
+        routes_of(session),
+        shapes_of(session),
+        tools_of(session),
+        {thing.key: thing for thing in equipment_of(session)},
+    )
 
 
 def _read(act: Act, key: str, text: str, kind: type[Thing]) -> Thing | Refusal:

@@ -12,7 +12,7 @@ from typing import Any
 
 from bench.process.part import Part
 from bench.shop.rows import part_of
-from bench.store import finding, stock
+from bench.store import finding, shared, stock
 from bench.store.database import Session
 from bench.store.journal import CORRECT
 from bench.store.tables import JournalRow, PartRow, Setting, StepRow, TestRow
@@ -22,6 +22,7 @@ POT_TIMES = ("mixed_at", "use_from", "bin_by", "binned_at")
 MARK_TIMES = ("begun_at", "done_at")
 TIN_TIMES = ("came_at", "opened_at", "empty_at")
 """A use-by is a day on a calendar, which no clock moves."""
+SHARED_TIMES = ("held_at", "left_at")
 
 ROOM_DAYS = 2
 """A part that has left the bench still counts for the room this long after its last coat."""
@@ -53,6 +54,12 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         _shift_step(step, new)
     for read in (*tests, *readings):
         _shift_times(read, ("at",), new)
+    for thing in shared.equipment(session):
+        _shift_times(thing, ("held_at",), new)
+    for painter in shared.painters(session):
+        _shift_times(painter, ("left_at",), new)
+    for note, _ in shared.notes_here(session):
+        _shift_times(note, ("at",), new)
     for pot in pots.values():
         # Its ends lie ahead and were written nowhere else: they go with its beginning.
         if new(pot.mixed_at) != pot.mixed_at:
@@ -150,7 +157,8 @@ def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
     """Every instant of a row that belongs to a clock."""
     if picture is None:
         return
-    texts = [picture.get(name) for name in (*STEP_TIMES, *POT_TIMES, *TIN_TIMES, "at")]
+    names = (*STEP_TIMES, *POT_TIMES, *TIN_TIMES, *SHARED_TIMES, "at")
+    texts = [picture.get(name) for name in names]
     texts += [mark.get(name) for mark in picture.get("marks") or () for name in MARK_TIMES]
     texts += [one.get("until") for one in usual_changes(picture.get("value"))]
     for text in texts:

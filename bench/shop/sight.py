@@ -10,7 +10,9 @@ from functools import cached_property
 from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.clockfault import Kept
+from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
+from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
 from bench.process.pots import Gun, Pot, room_until
@@ -24,6 +26,7 @@ from bench.shop.acting import Shop, Target
 from bench.shop.air import Air
 from bench.shop.rows import (
     House,
+    equipment_of,
     guns_of,
     house_of,
     opinion_of,
@@ -34,18 +37,19 @@ from bench.shop.rows import (
     shapes_of,
     tools_of,
 )
-from bench.store import finding
+from bench.store import finding, shared
 from bench.store.database import Session
 
 
 @dataclass(frozen=True)
 class Placed:
-    """A part with its clocks, and what painters said of the test that is to be passed next."""
+    """A part with its clocks, what painters said of the test to be passed next, and their notes."""
 
     part: Part
     clocks: Clocks
     tests: tuple[Opinion, ...] = ()
     doubtful: bool = False
+    notes: tuple[Note, ...] = ()
 
     def state(self, now: datetime) -> StandState:
         """What its stand shows at ``now``."""
@@ -57,7 +61,8 @@ class Placed:
 class BenchView:
     """The bench at one moment; only the time still has to be said.
 
-    line: the number of the newest line of the journal then.
+    line: the number of the newest line of the journal then. notes: those on the bench itself;
+    left: who went home, and when.
     """
 
     stands: tuple[tuple[int, Placed | None], ...]
@@ -74,6 +79,9 @@ class BenchView:
     tools: dict[str, SprayTool]
     clock: Kept
     line: int
+    equipment: tuple[Equipment, ...]
+    notes: tuple[Note, ...]
+    left: dict[str, datetime]
 
     @property
     def doubtful(self) -> bool:
@@ -93,10 +101,18 @@ class BenchView:
     def _by_number(self) -> dict[int, Placed | None]:
         return dict(self.stands)
 
+    def everything(self) -> list[Placed]:
+        """Every part that has not left the bench, those on stands first."""
+        return [placed for _, placed in self.stands if placed] + list(self.off_stand)
+
     def find(self, tag: str) -> Placed | None:
         """The part with a tag, wherever it is."""
-        everything = [placed for _, placed in self.stands if placed] + list(self.off_stand)
-        return next((p for p in everything if p.part.tag.casefold() == tag.casefold()), None)
+        found = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
+        return next(found, None)
+
+    def every_note(self) -> tuple[Note, ...]:
+        """The notes of the bench, then those of the parts."""
+        return (*self.notes, *(note for placed in self.everything() for note in placed.notes))
 
     def local(self, at: datetime) -> datetime:
         """An instant in the shop's zone."""
@@ -109,19 +125,21 @@ class BenchView:
 
     def wants(self, now: datetime) -> tuple[Want, ...]:
         """What wants doing, most harm first."""
-        shown = [placed for _, placed in self.stands if placed] + list(self.off_stand)
-        states = ((p.part, p.state(now)) for p in shown)
+        states = ((p.part, p.state(now)) for p in self.everything())
         return wants(states, self.pots, self.local(now), self.guns)
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """What alarms, answered or not, most harm first."""
-        shown = [placed for _, placed in self.stands if placed] + list(self.off_stand)
-        states = ((p.part, p.state(now)) for p in shown)
+        states = ((p.part, p.state(now)) for p in self.everything())
         return alarming(states, self.pots, self.local(now), self.guns)
 
     def masks_on(self, now: datetime) -> tuple[bool, datetime | None]:
         """Whether masks stay on, and until when."""
         return room_until(self.triggers, self.house.clearance, now)
+
+    def air(self) -> AirUse:
+        """What draws on the compressor."""
+        return air_of(self.equipment)
 
     def reading(self) -> Reading | None:
         """The newest reading."""
@@ -166,7 +184,12 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     since = readings_since(now, (part for part, _ in parts))
     air.forget_before(since)
     around = air.around(session, house.hours, products, since)
-    placed = [Placed(part, clocks_of(part, around), tests, clock.doubtful) for part, tests in parts]
+    notes = _notes_by_tag(session)
+    placed = [
+        Placed(part, clocks_of(part, around), tests, clock.doubtful, tuple(notes.get(part.tag, ())))
+        for part, tests in parts
+    ]
+    painters = shared.painters(session)
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
     numbers = finding.stand_numbers(session)
     return BenchView(
@@ -177,14 +200,25 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         triggers=_triggers(session),
         around=around,
         house=house,
-        painters=tuple(finding.painters(session)),
-        with_pin=frozenset(finding.with_pin(session)),
+        painters=tuple(painter.name for painter in painters),
+        with_pin=frozenset(painter.name for painter in painters if painter.pin),
         routes=routes_of(session),
         shapes=shapes_of(session),
         tools=tools_of(session),
         clock=clock,
         line=finding.last_line_number(session),
+        equipment=equipment_of(session),
+        notes=tuple(notes.get("", ())),
+        left={painter.name: painter.left_at for painter in painters if painter.left_at},
     )
+
+
+def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
+    """The notes nobody struck: those of each part, and of the bench under no tag."""
+    found: dict[str, list[Note]] = {}
+    for row, tag in shared.notes_here(session):
+        found.setdefault(tag, []).append(Note(row.id or 0, row.at, row.painter, row.text, tag))
+    return found
 
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:

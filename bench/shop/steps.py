@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
-from functools import cached_property
 
-from bench.process.calendar import Surroundings, clocks_of
+from bench.process.calendar import clocks_of
 from bench.process.may import rules_against
-from bench.process.part import ALREADY_DONE, Mark, Part, StepRecord
-from bench.process.product import Product
+from bench.process.part import ALREADY_DONE, Mark, StepRecord
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.route import Step
 from bench.process.spoken import span_words
-from bench.process.state import StandState, stand_state
-from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.acting import Done, Shop, Target
+from bench.shop.equipment import give_back_for, take_for
+from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.pots import take_from
-from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
+from bench.shop.rows import (
+    equipment_of,
+    marks_json,
+    pots_of,
+    tools_of,
+)
 from bench.shop.taking import take_for_coat, tins_listed
 from bench.store import finding
-from bench.store.tables import PartRow, StepRow
+from bench.store.tables import StepRow
 
 SKIP_REASONS = (
     ALREADY_DONE,
@@ -44,67 +47,11 @@ OVERRIDE_REASONS = (
     "the sheet allows it",
     "it was done so already",
     "the foreman says so",
+    "air and mask from elsewhere",
     "other",
 )
 EDGE = timedelta(minutes=5)
 """A last face this close to the end of the window below is flagged."""
-
-
-class Job:
-    """One part in hand inside an action: its row, its steps and its plain values."""
-
-    def __init__(self, act: Act, row: PartRow) -> None:
-        self.act, self.row = act, row
-
-    @cached_property
-    def steps(self) -> list[StepRow]:
-        """Its steps in order."""
-        return self.act.steps(self.row)
-
-    @cached_property
-    def products(self) -> dict[str, Product]:
-        """Every product by its key."""
-        return products_of(self.act.session)
-
-    @cached_property
-    def around(self) -> Surroundings:
-        """What the part's clocks rest on."""
-        return self.act.around(self.products, self.act.now, [self.part])
-
-    @property
-    def part(self) -> Part:
-        """The part as plain values, as the rows are now."""
-        return part_of(self.row, self.steps)
-
-    def state(self, at: datetime) -> StandState:
-        """What its stand shows at an instant."""
-        part = self.part
-        return stand_state(part, clocks_of(part, self.around), at)
-
-    def step_row(self, record: StepRecord) -> StepRow:
-        """The row behind a record."""
-        return next(step for step in self.steps if step.number == record.number)
-
-    def called(self) -> str:
-        """How messages name it."""
-        return f"tag {self.row.tag} {self.row.name}"
-
-
-def on_part(
-    shop: Shop, action: str, target: Target, by: str, work: Callable[[Job, str], Done | Refusal]
-) -> Done | Refusal:
-    """Run ``work`` on one part in one transaction, with the painter's name checked first."""
-    with shop.act(action, by) as act:
-        painter = act.painter()
-        if isinstance(painter, Refusal):
-            return painter
-        row = act.row(target)
-        if isinstance(row, Refusal):
-            return row
-        answer = work(Job(act, row), painter)
-        if isinstance(answer, Refusal):
-            act.session.rollback()
-        return answer
 
 
 def begin(
@@ -119,7 +66,8 @@ def begin(
 ) -> Done | Refusal:
     """Begin the next step: first face, first stroke in a zone, or hands on.
 
-    Where the window was missed, what is begun is the keying; it is put into the part's route.
+    It takes the part, and of the equipment the step needs what nobody holds; finishing gives both
+    back. Where the window was missed, what is begun is the keying; it is put into the part's route.
     """
 
     def work(job: Job, painter: str) -> Done | Refusal:
@@ -131,7 +79,7 @@ def begin(
             return painters
         if job.state(when).word == "KEY IT" and not override:
             _insert_keying(job)
-        flags = _may(job, when, override)
+        flags = _may(job, when, painters, override)
         if isinstance(flags, Refusal):
             return flags
         return _begin(job, painters, when, zone, flags)
@@ -146,14 +94,18 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
     return other if isinstance(other, Refusal) else list(dict.fromkeys([painter, other]))
 
 
-def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
+def _may(job: Job, when: datetime, painters: list[str], override: str) -> list[str] | Refusal:
     """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
-    pots = pots_of(job.act.session, job.products)
     record, zone = job.part.current(), job.act.house.hours.zone
     product = record.step.product if record and record.step.kind == "coat" else ""
     tins = tins_listed(job.act.session, job.products, zone, product) if product else ()
+    pots, things = pots_of(job.act.session, job.products), equipment_of(job.act.session)
     against = list(
-        rules_against(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins)
+        rules_against(
+            *(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins),
+            things,
+            painters,
+        )
     )
     if not against:
         return []
@@ -180,11 +132,16 @@ def _begin(
             return mark
         row.marks = marks_json(_marked(record.marks, replace(mark, begun_at=when, by=painters[0])))
         told += f" {mark.name}"
-    if record.status == "todo":
+    begins = record.status == "todo"
+    if begins:
         row.status, row.first_at = "in hand", when
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
+    job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *flags]
     _remind(job, record, row, painters[0])
+    if begins:
+        product = job.products.get(record.step.product)
+        take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
         pots = pots_of(job.act.session, job.products)
         take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
@@ -255,26 +212,6 @@ def _insert_keying(job: Job) -> None:
     )
     keying = Step(name="key it", kind="work", reminders=(told,), wear=("dust mask", "gloves"))
     insert_steps(job, record.number, [(keying, ())])
-
-
-def insert_steps(job: Job, number: int, steps: list[tuple[Step, tuple[str, ...]]]) -> None:
-    """Put steps, each with its marks' names, before step ``number``; those after it move back."""
-    for later in sorted(job.steps, key=lambda step: -step.number):
-        if later.number >= number:
-            later.number += len(steps)
-            job.act.session.flush()
-    for place, (step, names) in enumerate(steps):
-        assert job.row.id is not None
-        row = StepRow(
-            part_id=job.row.id,
-            number=number + place,
-            plan=as_json(step),
-            marks=marks_json(tuple(Mark(name) for name in names)),
-        )
-        job.act.session.add(row)
-        job.steps.append(row)
-    job.steps.sort(key=lambda step: step.number)
-    job.act.session.flush()
 
 
 def finish(
@@ -374,13 +311,17 @@ def _tick(
     if isinstance(face, Refusal):
         return face
     done = (face,) if face else left
-    marks = record.marks
+    marks, names = record.marks, []
     for mark in done:
+        # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
+        sprayer = painter if mark.done_at else mark.by or painter
         begun = min(mark.begun_at or checked, checked)
-        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=painter))
+        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=sprayer))
+        names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)
-    row.painters = list(dict.fromkeys([*row.painters, painter]))
+    row.painters = list(dict.fromkeys([*row.painters, *names]))
+    job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *names]))
     told = f"{record.step.name} {' '.join(mark.name for mark in done)}"
     if all(mark.done_at for mark in marks):
         return _finish(
@@ -402,6 +343,9 @@ def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | R
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
     row.status, row.last_at = "done", when
+    job.row.taken_by = []
+    job.act.session.flush()
+    give_back_for(job.act, job.row)
     return job.act.done(job.row.tag, f"{job.called()}: {told} finished {job.act.hour(when)}")
 
 

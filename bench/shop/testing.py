@@ -15,8 +15,8 @@ from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.process.state import stand_state
 from bench.shop.acting import Done, Shop, Target
+from bench.shop.job import Job, on_part
 from bench.shop.rows import opinion_of
-from bench.shop.steps import Job, on_part
 from bench.store import finding
 from bench.store.tables import StepRow, TestRow
 

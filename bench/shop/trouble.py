@@ -12,9 +12,10 @@ from bench.process.part import PUT_RIGHT, Mark, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.shop.acting import Done, Shop, Target
+from bench.shop.equipment import air_fed_for, give_back_for
+from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.lots import part_from_lot
 from bench.shop.rows import as_json, record_of
-from bench.shop.steps import Job, insert_steps, on_part
 from bench.store import finding
 from bench.store.tables import DefectRow, StepRow, TestRow
 
@@ -75,15 +76,21 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
 
 
 def join(shop: Shop, target: Target, by: str) -> Done | Refusal:
-    """Another painter joins the step in hand."""
+    """Another painter helps: joins the step in hand, or whoever has taken the part."""
 
     def work(job: Job, painter: str) -> Done | Refusal:
-        record = job.part.current()
-        if record is None or record.status != "in hand":
-            return Refusal(f"{job.called()}: nothing is in hand", "", "begin it first")
-        if painter in record.painters:
+        record, on_it = job.part.current(), job.part.on_it()
+        if record is None or not on_it:
+            return Refusal(f"{job.called()}: nobody is on it", "", "take it, or begin it")
+        if painter in on_it:
             return Refusal(f"{painter} is on it already")
-        job.step_row(record).painters = [*record.painters, painter]
+        job.row.taken_by = [*on_it, painter]
+        if record.status == "in hand":
+            row = job.step_row(record)
+            row.painters = list(dict.fromkeys([*row.painters, painter]))
+            product = job.products.get(record.step.product)
+            if told := air_fed_for(job.act, painter, record.step, product):
+                job.act.notes.append(told)
         return job.act.done(job.row.tag, f"{job.called()}: {painter} joins {record.step.name}")
 
     return on_part(shop, "join", target, by, work)
@@ -146,6 +153,7 @@ def rework(
         _redo(job, first, told)
         # A part that was cured and gone comes back: it has work to do and clocks that run.
         job.row.rework, job.row.away, job.row.left_at = told, False, None
+        job.row.taken_by = []
         job.act.session.add(
             DefectRow(
                 part_id=job.row.id or 0,
@@ -217,6 +225,8 @@ def _redo(job: Job, first: StepRecord, defect: str) -> None:
     if current is not None and current.status == "in hand":
         row = job.step_row(current)
         row.status, row.last_at = "struck", job.act.now
+        job.act.session.flush()
+        give_back_for(job.act, job.row)
     behind = max(record.number for record in part.steps if record.status != "todo")
     insert_steps(job, behind + 1, [(right, ()), *again])
 

@@ -58,11 +58,6 @@ def painter(session: Session, name: str) -> Painter:
     return session.exec(select(Painter).where(Painter.name == name)).one()
 
 
-def with_pin(session: Session) -> list[str]:
-    """The names of those who have a PIN."""
-    return list(session.exec(select(Painter.name).where(Painter.pin != "")).all())
-
-
 def lines_since(session: Session, since: datetime, action: str, painter: str) -> int:
     """How many lines of an action a painter has in the journal since an instant."""
     wanted = select(func.count(col(JournalRow.id))).where(

@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from rich.cells import cell_len
+
 from bench.process.conditions import judged
+from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
 from bench.process.harm import Want
+from bench.process.notes import Note, note_words
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.spoken import clock_words, span_words
@@ -28,8 +32,12 @@ def header(
     width: int,
     *,
     doubtful: bool = False,
+    equipment: Sequence[Equipment] = (),
 ) -> Line:
-    """Room, hour of the day (at least that, while the clock is wrong), and who is at the keys."""
+    """Room, hour of the day (at least that, while the clock is wrong), and who is at the keys.
+
+    Between them, where there is room, who has the air-fed set: it belongs to the masks.
+    """
     on, until = masks
     if on and until is not None:
         room = f" MASKS ON until {clock_words(until, now)}{'' if measured else '?'} "
@@ -44,8 +52,22 @@ def header(
         clock = f" CLOCK WRONG >={clock}"
         rest = fit(right, width - len(room) - len(clock))
         return (masks_piece, Piece(clock, "ruined"), Piece(rest, "head"))
-    rest = ends(clock, right, width - len(room))
+    between = width - len(room) - cell_len(clock) - cell_len(right)
+    air_set = next((text for text in _air_set(equipment) if cell_len(text) <= between), "")
+    rest = ends(f"{clock}{air_set}", right, width - len(room))
     return (masks_piece, Piece(rest, "head"))
+
+
+def _air_set(equipment: Sequence[Equipment]) -> list[str]:
+    """Who has the air-fed set and who is next, in full and short."""
+    sets = [t for t in equipment if t.kind == AIR_FED and (t.holder or t.queue)]
+    if not sets:
+        return []
+    first = sets[0]
+    who = first.holder or "FREE"
+    waits = f", {waits_words(first)}" if first.queue else ""
+    more = f" +{len(first.queue)}" if first.queue else ""
+    return [f" air set {who}{waits} ", f" air set {who}{more} "]
 
 
 def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
@@ -74,6 +96,11 @@ def _want_line(want: Want, width: int) -> Line:
         Piece(word, word_style(want.word)),
         Piece(fit(f" {place}: {want.text}", width - len(word)), ""),
     )
+
+
+def note_lines(notes: Sequence[Note], now: datetime, width: int) -> list[Line]:
+    """The notes of the bench, a line each."""
+    return [line(f" note: {note_words(note, now)}", width, "bold") for note in notes]
 
 
 def air_line(
@@ -124,15 +151,22 @@ def _that_fits(said: list[tuple[int, str]], width: int) -> str:
     return told
 
 
-def pots_line(pots: Sequence[Pot], now: datetime, width: int, guns: Sequence[Gun] = ()) -> Line:
-    """The open pots and the loaded guns with their words, most urgent first."""
-    texts = [_pot_text(pot, now) for pot in pots] + [_gun_text(gun, now) for gun in guns]
+def pots_line(
+    pots: Sequence[Pot],
+    now: datetime,
+    width: int,
+    guns: Sequence[Gun] = (),
+    equipment: Sequence[Equipment] = (),
+) -> Line:
+    """Open pots, loaded guns and what painters hold, each with its word, most urgent first."""
+    mixed = [_pot_text(pot, now) for pot in pots] + [_gun_text(gun, now) for gun in guns]
+    texts = mixed + _shared_texts(equipment)
     if not texts:
         return line(" no pot is open", width, "dim")
-    order = ("GUN", "BIN", "BIN BY", "USE", "", "REST")
+    order = ("GUN", "BIN", "AIR", "FREE", "BIN BY", "USE", "HELD", "", "REST")
     ranked = sorted(texts, key=lambda text: order.index(text[0]))
-    pieces = [Piece(" pots ", "")]
-    used = 6
+    pieces = [Piece(" pots " if mixed else " ", "")]
+    used = len(pieces[0].text)
     for place, (word, text) in enumerate(ranked):
         more = f"+{len(ranked) - place}"
         if used + len(text) + (len(more) if place < len(ranked) - 1 else 0) > width:
@@ -143,6 +177,21 @@ def pots_line(pots: Sequence[Pot], now: datetime, width: int, guns: Sequence[Gun
         used += len(text) + 1
     pieces.append(Piece(" " * max(width - used, 0), ""))
     return tuple(pieces)
+
+
+def _shared_texts(equipment: Sequence[Equipment]) -> list[tuple[str, str]]:
+    """Who holds what, who is next for what is free, and where the compressor cannot keep up."""
+    found = []
+    air = air_of(equipment)
+    if air.short and air.gives_l_min is not None:
+        found.append(("AIR", f" SHORT OF AIR {air.needs_l_min:g} of {air.gives_l_min:g} l/min "))
+    for thing in equipment:
+        waits = f", {waits_words(thing)}" if thing.queue else ""
+        if thing.holder:
+            found.append(("HELD", f" {thing.called} {thing.holder}{waits} "))
+        elif thing.queue:
+            found.append(("FREE", f" {thing.called} FREE{waits} "))
+    return found
 
 
 def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:

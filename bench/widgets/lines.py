@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len, chop_cells, set_cell_size
 
 
 @dataclass(frozen=True)
@@ -64,11 +64,15 @@ def columns(
 
 
 def wrapped(texts: Iterable[str], width: int, bullet: str = "") -> list[str]:
-    """Texts broken at spaces into lines of at most ``width``; later lines of one are indented."""
+    """Texts broken at spaces into lines of at most ``width``; later lines of one are indented.
+
+    A word longer than a line is broken wherever the line ends.
+    """
     found: list[str] = []
+    room = max(width - len(bullet), 1)
     for text in texts:
-        words, current = plain(text).split(), bullet
-        indent = " " * len(bullet)
+        words = [piece for word in plain(text).split() for piece in chop_cells(word, room)]
+        current, indent = bullet, " " * len(bullet)
         empty = True
         for word in words:
             if not empty and cell_len(current) + 1 + cell_len(word) > width:

@@ -17,13 +17,14 @@ from bench.widgets.styles import word_style
 
 @dataclass(frozen=True)
 class StandLook:
-    """What is drawn of a stand. alarm: one of its alarms was not answered yet."""
+    """What is drawn of a stand. alarm: one of its alarms was not answered; notes: of its part."""
 
     number: int
     part: Part | None
     state: StandState
     chosen: bool
     alarm: bool = False
+    notes: tuple[str, ...] = ()
 
 
 def stand_block(
@@ -41,6 +42,9 @@ def stand_block(
         lines.append(line("+ places a part here", width, "dim"))
     else:
         window, who = next_lines(part, state, now, width)
+        notes = [f"note: {text}" for text in look.notes]
+        if height < 12:
+            who = " | ".join([text for text in (who, *notes) if text])
         lines += [
             line(part_words(part), width, "bold"),
             line(step_words(part), width),
@@ -49,6 +53,7 @@ def stand_block(
         ]
         if height >= 12:
             lines.append(line(after_words(part), width, "dim"))
+            lines += [line(note, width, "bold") for note in notes]
     lines += [line("", width)] * (height - len(lines))
     return lines[:height]
 
@@ -134,16 +139,17 @@ def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tupl
 
 
 def who_words(part: Part, state: StandState) -> str:
-    """Zone, rework or hold, and the painters who are on it or were last."""
-    current = part.current()
-    names = current.painters if current is not None and current.painters else ()
+    """Zone, rework or hold, and who is on it; in brackets who was last, when nobody is."""
+    current, names = part.current(), part.on_it()
+    in_hand = current is not None and current.status == "in hand"
+    who = "+".join(names) if in_hand or not names else f"taken: {'+'.join(names)}"
     if not names:
         done = part.clock_step()
-        names = done.painters if done is not None else ()
+        last = done.painters if done is not None else ()
+        who = f"({'+'.join(last)})" if last else ""
     said = [text for text in (state.zone, f"REWORK {part.rework}" if part.rework else "") if text]
     if state.word in ("HOLD", "CURE"):
         said.append(state.note)
-    who = "+".join(names)
     return " | ".join([*said, who] if who else said)
 
 

@@ -55,7 +55,7 @@ REFUSED = [
     (("rework", "1", "--defect", "run"), "tag 1 Frame has no coat yet"),
     (("rework", "1", "--defect", "run", "--back-to", "99"), "no step 99: steps run from 1 to 9"),
     (("rework", "9", "--defect", "run", "--back-to", "1"), "no stand 9"),
-    (("join", "1"), "tag 1 Frame: nothing is in hand"),
+    (("join", "1"), "tag 1 Frame: nobody is on it"),
     (("another-coat", "1"), "tag 1 Frame is not curing (File the zinc spikes)"),
     (("earlier", "1", "--minutes", "15"), "tag 1 Frame: nothing has happened to it yet"),
     (("mix", "nectar", "--need", "1l"), "no product 'nectar': one of"),

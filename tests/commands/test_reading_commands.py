@@ -41,7 +41,8 @@ def test_the_bench_as_json_has_these_keys_and_no_others_at_its_top(paintbench: P
     bench = paintbench("status", "--json").json()
     assert bench.keys() == {
         *("now", "stands", "room", "pots", "conditions"),
-        *("off_stand", "wants", "guns", "clock"),
+        *("off_stand", "wants", "guns", "clock", "equipment", "air"),
+        *("notes", "painters"),
     }
     assert bench["now"] == "2025-06-09T06:30:00+00:00"
     assert bench["conditions"] is None

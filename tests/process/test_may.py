@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
+from bench.process.equipment import Equipment
 from bench.process.may import may_begin, rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
 from bench.process.pots import Pot
@@ -421,6 +422,46 @@ def test_what_has_a_hardener_needs_a_pot_even_without_a_pot_life_on_its_sheet() 
     mixed = replace(PAINT, ratio=Ratio((Share("base", 4), Share("hardener", 1))))
     assert told(route(step()), shop(mixed)) == "no pot of paint (none open): mix one first (*)"
     assert told(route(step()), shop(mixed), pots=(pot(),)) == ""
+
+
+# --- equipment, and who has taken it --------------------------------------------------------------
+
+ISOCYANATE = replace(PAINT, name="Two-pack gloss", isocyanate=True)
+MASK = Equipment("mask", "Air-fed set", "air-fed set", needs_l_min=170)
+IN_OTHER_HANDS = replace(MASK, holder="Mo", held_at=MON, held_for="5")
+
+
+def told_to_kit(part: Part, *things: Equipment) -> str:
+    """The one rule against Kit beginning on Monday at 08:10, whole."""
+    around, at = shop(ISOCYANATE), after(10)
+    state = stand_state(part, clocks_of(part, around), at)
+    every = list(rules_against(part, state, around, (), at, at, (), things, ("Kit",)))
+    assert all(refusal.may_override for refusal in every)
+    return "; ".join(str(refusal) for refusal in every)
+
+
+def test_a_two_pack_coat_needs_the_air_fed_set_in_the_hands_of_one_of_its_painters() -> None:
+    part = route(step())
+    assert told_to_kit(part, MASK) == ""
+    assert told_to_kit(part, replace(MASK, holder="Kit", held_at=MON)) == ""
+    assert told_to_kit(part, IN_OTHER_HANDS) == (
+        "the air-fed set is taken (Mo since 08:00, for tag 5): "
+        "wait, or ask for it; forgotten: give it back"
+    )
+    assert told_to_kit(part).startswith(
+        "no air-fed set is written down here (Two-pack gloss: isocyanate): write it down first"
+    )
+
+
+def test_a_part_that_somebody_else_took_is_begun_with_them_or_not_at_all() -> None:
+    part = route(step())
+    assert told_to_kit(replace(part, taken_by=("Mo",)), MASK) == (
+        "Mo has taken it: help, or Mo hands it over"
+    )
+    assert told_to_kit(replace(part, taken_by=("Mo", "Una")), MASK) == (
+        "Mo and Una have taken it: help, or Mo and Una hand it over"
+    )
+    assert told_to_kit(replace(part, taken_by=("Mo", "Kit")), MASK) == ""
 
 
 # --- several at once -----------------------------------------------------------------------------

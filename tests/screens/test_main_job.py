@@ -47,7 +47,7 @@ def keys(action: Action, hands: Hands) -> str:
     elif do == "not-yet":
         pressed = f"{stand} enter {1 if action['minutes'] == 15 else 3}"
     elif do == "join":
-        pressed = f"{stand} / 6 {by}"
+        pressed = f"{stand} / 6 2"
     elif do == "mix":
         pressed = f"{stand} * 1 1 {' '.join(str(action['need_ml']))} enter enter"
     elif do == "reading":
@@ -60,7 +60,7 @@ def keys(action: Action, hands: Hands) -> str:
         assert do == "take-off"
         pressed = f"{stand} + enter"
     if "with" in action:
-        pressed += f" / 6 {PAINTERS[action['with']]}"
+        pressed += " / 6 2"
     pressed += " -" * (action.get("ago_min", 0) // 5)
     pressed += " enter" if "ago_min" in action else ""
     return f"{pressed} 0"

@@ -21,8 +21,11 @@ from bench.store import journal
 from bench.store.database import open_store
 from bench.store.tables import (
     DefectRow,
+    EquipmentRow,
     JournalRow,
     MixRow,
+    NoteRow,
+    Painter,
     PartRow,
     ReadingRow,
     StepRow,
@@ -34,7 +37,10 @@ State = dict[str, dict[str, journal.Image]]
 
 CHANGING: dict[str, Any] = {
     str(kind.__tablename__): kind
-    for kind in (PartRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow, TinRow)
+    for kind in (
+        *(PartRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow, TinRow),
+        *(EquipmentRow, NoteRow, Painter),
+    )
 }
 """Products, routes and the like are written once; the check at the end of a run reads them too."""
 
@@ -66,17 +72,21 @@ def state_of(shop: Shop) -> State:
     """Every row that a painter's deed can change, as the tables hold it."""
     with shop.store.reading() as session:
         return {
-            name: {str(row.id): journal.image(row) for row in session.exec(select(kind)).all()}
+            name: {_key(row): journal.image(row) for row in session.exec(select(kind)).all()}
             for name, kind in CHANGING.items()
         }
 
 
-def told_by_journal(shop: Shop) -> State:
-    """The same rows as the journal alone tells them."""
+def _key(row: Any) -> str:
+    return str(row.key if isinstance(row, EquipmentRow) else row.id)
+
+
+def told_by_journal(shop: Shop, first: State) -> State:
+    """The same rows as the journal alone tells them, from what the shop was opened with on."""
     deeds = select(JournalRow).where(JournalRow.action != "open shop").order_by(col(JournalRow.id))
     with shop.store.reading() as session:
         told = journal.replay(session.exec(deeds).all())
-    return {name: told[name] for name in CHANGING}
+    return {name: {**first[name], **told[name]} for name in CHANGING}
 
 
 def journal_length(shop: Shop) -> int:

@@ -27,7 +27,8 @@ from bench.shop.sight import Placed
 
 from . import choices as c
 from .holding import WAITING
-from .painting import MONDAY, Painting
+from .painting import MONDAY
+from .sharing import Sharing
 from .shops import LONG, folder_in_memory, open_at
 
 BATCHES, A_BATCH = (40, 250) if LONG else (1, 12)
@@ -54,7 +55,7 @@ def held(placed: Placed) -> bool:
     return bool(placed.part.hold)
 
 
-class Presses(Painting):
+class Presses(Sharing):
     """Everything that can be pressed."""
 
     @initialize(

@@ -1,0 +1,183 @@
+"""The hand-over at the end of a shift: what whoever comes next, or nobody, has to know."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bench.process.attendance import Stay, nobody_in
+from bench.process.equipment import Equipment, now_words
+from bench.process.notes import Note, note_words
+from bench.process.part import Part, StepRecord
+from bench.process.pots import Gun, Pot, pot_word
+from bench.process.spoken import clock_words
+from bench.process.state import Clocks, StandState
+from bench.process.temperature import Hours
+from bench.process.unattended import missed_between
+
+IF_ALWAYS_IN = timedelta(hours=12)
+"""How far a hand-over looks where somebody always is: a shift, and the next one's beginning."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A part with its clocks and what its stand shows now."""
+
+    part: Part
+    clocks: Clocks
+    state: StandState
+
+
+@dataclass(frozen=True)
+class Section:
+    """One heading and its lines; none of them when there is nothing to say."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def until_morning(hours: Hours, now: datetime) -> Stay:
+    """From now to when somebody is in again after the next closing."""
+    away = nobody_in(hours, now)
+    return now, away[1] if away is not None else now + IF_ALWAYS_IN
+
+
+def sections(
+    parts: Sequence[Standing],
+    pots: Iterable[Pot],
+    guns: Iterable[Gun],
+    equipment: Iterable[Equipment],
+    notes: Iterable[Note],
+    alarms: Iterable[str],
+    stay: Stay,
+    now: datetime,
+) -> tuple[Section, ...]:
+    """Everything in the order of its harm; an empty section says that there is nothing.
+
+    stay: until when it looks; now: in the shop's zone.
+    """
+    pots = tuple(pots)
+    clocks = ((standing.part, standing.clocks) for standing in parts)
+    shuts = [
+        f"{_place(missed.stand, missed.tag)}{missed.text}"
+        for missed in missed_between(clocks, (), stay, now)
+    ]
+    shared = [t for t in equipment if t.holder or t.queue]
+    return (
+        Section("ALARMS", tuple(alarms)),
+        Section("UNFINISHED", tuple(_unfinished(parts, now))),
+        Section("SHUTS BEFORE MORNING", tuple(shuts)),
+        Section("OPEN TONIGHT", tuple(_open(parts, stay, now))),
+        Section("POTS TO BIN", tuple(_pot(pot, now) for pot in pots)),
+        Section("GUNS TO FLUSH", tuple(_gun(gun, now) for gun in guns)),
+        Section("EQUIPMENT", tuple(f"{t.name}: {now_words(t, now)}" for t in shared)),
+        Section("TAKEN", tuple(_taken(parts))),
+        Section("NOTES", tuple(_note(note, now) for note in notes)),
+    )
+
+
+def who_is_in(names: Sequence[str], left: Mapping[str, datetime], now: datetime) -> str:
+    """Who is in, and who left when.
+
+    >>> who_is_in(["Kit", "Mo"], {}, datetime(2026, 3, 2))
+    'Kit and Mo are in'
+    """
+    there = [name for name in names if name not in left]
+    told = [f"{' and '.join(there)} {'is' if len(there) == 1 else 'are'} in"] if there else []
+    told += [f"{name} left {clock_words(left[name], now)}" for name in names if name in left]
+    return ", ".join(told)
+
+
+def _place(stand: int | None, tag: str) -> str:
+    return f"stand {stand}, tag {tag} " if stand is not None else f"no stand, tag {tag} "
+
+
+def _called(standing: Standing, record: StepRecord) -> str:
+    part = standing.part
+    return f"{_place(part.stand, part.tag)}{part.name}: {record.step.name}"
+
+
+def _unfinished(parts: Iterable[Standing], now: datetime) -> Iterator[str]:
+    for standing in parts:
+        record = standing.part.current()
+        if record is None or record.status != "in hand":
+            continue
+        since = f", begun {clock_words(record.first_at, now)}" if record.first_at else ""
+        who = " and ".join(standing.part.on_it())
+        left = " ".join(mark.name for mark in record.open_marks())
+        open_marks = f", open: {left}" if left else ""
+        yield f"{_called(standing, record)}{since} by {who}{open_marks}"
+
+
+def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]:
+    """What may be done now, or from some hour of the night on."""
+    for standing in parts:
+        record, state = standing.part.current(), standing.state
+        if record is None or record.status != "todo":
+            continue
+        if state.test:
+            yield f"{_called(standing, record)}: TRY IT, {state.test}"
+        elif state.word in ("OPEN", "SHUTS"):
+            until = f" until {clock_words(state.shuts_at, now)}" if state.shuts_at else ""
+            yield f"{_called(standing, record)} open{until}"
+        elif state.opens_at is not None and stay[0] < state.opens_at < stay[1]:
+            yield f"{_called(standing, record)} opens {clock_words(state.opens_at, now)}"
+
+
+def _taken(parts: Iterable[Standing]) -> Iterator[str]:
+    for standing in parts:
+        record = standing.part.current()
+        if standing.part.taken_by and record is not None and record.status == "todo":
+            yield f"{_called(standing, record)}: {' and '.join(standing.part.taken_by)}"
+
+
+def _pot(pot: Pot, now: datetime) -> str:
+    ends = f" by {clock_words(pot.bin_by, now)}" if pot.bin_by else ""
+    when = "NOW" if pot_word(pot, now) == "BIN" else ends.strip() or "when it is done with"
+    return f"pot {pot.letter} {pot.name}: bin it {when}"
+
+
+def _gun(gun: Gun, now: datetime) -> str:
+    by = f" by {clock_words(gun.flush_by, now)}" if gun.flush_by else ""
+    return f"the gun of pot {gun.letter} {gun.name}{by}"
+
+
+def _note(note: Note, now: datetime) -> str:
+    return f"{f'tag {note.tag}' if note.tag else 'bench'}: {note_words(note, now)}"
+
+
+# --- pages ---------------------------------------------------------------------------------------
+
+Block = tuple[str, Sequence[str]]
+"""A heading and its lines, as wide as they are shown."""
+
+
+def pages(blocks: Iterable[Block], room: int) -> list[list[str]]:
+    """The lines by pages of ``room`` lines, none left out; a heading that goes on is said again.
+
+    room: at least 3.
+
+    >>> pages([("POTS", ["a", "b", "c"]), ("NOTES", [])], 3)
+    [['POTS', '  a', '  b'], ['POTS, going on', '  c', 'NOTES: nothing']]
+    """
+    found: list[list[str]] = [[]]
+
+    def turn() -> list[str]:
+        found.append([])
+        return found[-1]
+
+    for title, lines in blocks:
+        page = found[-1]
+        if not lines:
+            page = turn() if len(page) >= room else page
+            page.append(f"{title}: nothing")
+            continue
+        page = turn() if len(page) > room - 2 else page
+        page.append(title)
+        for line in lines:
+            if len(page) >= room:
+                page = turn()
+                page.append(f"{title}, going on")
+            page.append(f"  {line}")
+    return found

@@ -1,0 +1,129 @@
+"""Who is on a part, by keypad: take it, help, hand it over, give it back, share faces; notes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from bench.process.faces import dealt
+from bench.process.part import Part, StepRecord
+from bench.screens.ask import Choose
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.shared import Roads, note_roads
+from bench.shop import sharing, trouble
+from bench.widgets.lines import Line, line
+from bench.widgets.stand import part_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+
+async def on_it(bench: Paintbench, part: Part) -> None:
+    """What may be done about who is on it, and its notes."""
+    placed = bench.view.find(part.tag)
+    roads = _roads(bench, part)
+    roads += note_roads(bench, placed.notes if placed else (), part)
+    who = " and ".join(part.on_it())
+    told = [f"on it: {who}" if who else "nobody is on it"]
+    title = f"Tag {part.tag} {part_words(part)}: who is on it, notes"
+    which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads], told))
+    if which is not None:
+        await roads[which][1]()
+
+
+def _roads(bench: Paintbench, part: Part) -> Roads:
+    me, there, tag = bench.at_the_keys, part.on_it(), part.tag
+    others = [name for name in bench.view.painters if name not in there]
+    roads: Roads = []
+    if not there and part.current() is not None:
+        roads.append((f"{me} takes it", partial(_take, bench, tag)))
+    elif me in there:
+        for name in others:
+            roads.append((f"hand it over to {name}", partial(_hand, bench, tag, name)))
+            roads.append((f"{name} helps", partial(_help, bench, tag, name)))
+        roads.append((f"{me} gives it back", partial(_give_back, bench, tag)))
+    elif there:
+        roads.append((f"{me} helps", partial(_help, bench, tag, me)))
+        if len(there) == 1:
+            roads.append((f"{there[0]} hands it over to {me}", partial(_hand, bench, tag, me)))
+            roads.append((f"{there[0]} gives it back", partial(_give_back, bench, tag)))
+    record = part.current()
+    if record is not None and record.step.kind == "coat" and record.open_marks():
+        roads.append(("share the faces between two", partial(_share, bench, part, record)))
+    return roads
+
+
+async def _take(bench: Paintbench, tag: str) -> None:
+    bench.do(lambda shop, by: sharing.take_part(shop, tag, by))
+
+
+async def _hand(bench: Paintbench, tag: str, to: str) -> None:
+    bench.do(lambda shop, by: sharing.hand_to(shop, tag, by, to))
+
+
+async def _help(bench: Paintbench, tag: str, name: str) -> None:
+    bench.do(lambda shop, _: trouble.join(shop, tag, name))
+
+
+async def _give_back(bench: Paintbench, tag: str) -> None:
+    bench.do(lambda shop, by: sharing.give_part_back(shop, tag, by))
+
+
+async def _share(bench: Paintbench, part: Part, record: StepRecord) -> None:
+    every = dict.fromkeys([*part.on_it(), bench.at_the_keys, *bench.view.painters])
+    faces = await bench.push_screen_wait(ShareFaces(part, record, list(every)))
+    if faces is not None:
+        bench.do(lambda shop, by: sharing.share_faces(shop, part.tag, by, faces))
+
+
+class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
+    """Who sprays which face. Answers painter's name to faces, None for back."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("123456789"), "1-9", "the other one", "change"),
+        KeyWord(("enter",), "Enter", "so it is", "take"),
+        KeyWord(("0", "/"), "0", "back", "leave"),
+    )
+
+    def __init__(self, part: Part, record: StepRecord, painters: Sequence[str]) -> None:
+        super().__init__()
+        self.part, self.record, self.painters = part, record, list(painters)
+        self.faces = dealt(record, self.painters[:2])
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Every face in the order it is sprayed, with whose it is."""
+        title = f" Tag {self.part.tag} {self.part.name}: who sprays what of {self.record.step.name}"
+        lines = [line(title, width, "head"), line("", width)]
+        for digit, mark in enumerate(self.record.marks, start=1):
+            if mark.done_at is not None:
+                by = f" by {mark.by}" if mark.by else ""
+                lines.append(line(f"       {mark.name:<10} sprayed{by}", width, "dim"))
+            else:
+                who = self.faces[mark.name]
+                lines.append(line(f"   {digit}   {mark.name:<10} {who}", width, "bold"))
+        told = "Ticked by anybody, a face bears the name that stands beside it here."
+        lines += [line("", width), line(f"   {told}", width, "dim")]
+        lines += [line("", width)] * (height - 1 - len(lines))
+        return [*lines[: height - 1], self.keys_line(width)]
+
+    def change(self, digit: str) -> None:
+        """The next painter sprays it."""
+        place = int(digit) - 1
+        marks = self.record.marks
+        if place < len(marks) and marks[place].name in self.faces:
+            name = marks[place].name
+            now = self.painters.index(self.faces[name])
+            self.faces[name] = self.painters[(now + 1) % len(self.painters)]
+
+    def take(self) -> None:
+        """So it is."""
+        shared: dict[str, list[str]] = {}
+        for face, name in self.faces.items():
+            shared.setdefault(name, []).append(face)
+        self.dismiss(shared)
+
+    def leave(self, _: str) -> None:
+        """Back, nothing shared."""
+        self.dismiss(None)

@@ -1,0 +1,386 @@
+"""Taking equipment, giving it back, asking for it, and writing down what there is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from bench.process.equipment import (
+    AIR_FED,
+    COMPRESSOR,
+    LEAST_L_MIN,
+    MOST_L_MIN,
+    Equipment,
+    EquipmentSheet,
+    air_caution,
+    air_of,
+    asked_first,
+    needed,
+    next_in_line,
+    starving,
+    taken,
+    to_take,
+)
+from bench.process.may import clean_name
+from bench.process.product import Product
+from bench.process.refusal import Refusal
+from bench.process.route import Step
+from bench.shop.acting import Act, Done, Shop
+from bench.shop.rows import equipment_of, products_of, step_of, things_of, typed_equipment
+from bench.store import shared
+from bench.store.tables import EquipmentRow, PartRow, Setting, StepRow
+
+MOST_EQUIPMENT = 40
+
+# --- what painters do ----------------------------------------------------------------------------
+
+
+def take(
+    shop: Shop, equipment: str, by: str, *, at: datetime | None = None, override: str = ""
+) -> Done | Refusal:
+    """Take a thing that nobody holds, and that nobody asked for before.
+
+    override: why it is taken although an air-fed set would starve; it stays in the journal.
+    """
+    with shop.act("take", by) as act:
+        painter = act.painter()
+        row = _row(act, equipment)
+        when = act.when(at)
+        if isinstance(painter, Refusal):
+            return painter
+        if isinstance(row, Refusal):
+            return row
+        if isinstance(when, Refusal):
+            return when
+        thing = _thing(act, row)
+        if thing.holder == painter:
+            since = f"since {act.hour(thing.held_at)}" if thing.held_at else ""
+            return Refusal(f"{painter} has the {thing.called} already", since)
+        if thing.holder:
+            return replace(taken([thing], act.local_now), may_override=False)
+        if thing.queue and thing.queue[0] != painter:
+            return replace(asked_first(thing), may_override=False)
+        reason = _against_the_air(act, thing, override)
+        if isinstance(reason, Refusal):
+            return reason
+        _hold(row, painter, when, "")
+        return act.done("", f"{painter} has the {thing.called} from {act.hour(when)}{reason}")
+
+
+def _against_the_air(act: Act, thing: Equipment, override: str) -> str | Refusal:
+    """What is to be said of the air once this is taken too."""
+    air = air_of(equipment_of(act.session), [thing])
+    if thing.needs_l_min and air.starves:
+        if not override:
+            return starving(air)
+        reason = act.reason(override)
+        return reason if isinstance(reason, Refusal) else f"; {starving(air)}: {reason}"
+    if thing.needs_l_min and air.short:
+        act.notes.append(air_caution(air))
+    return ""
+
+
+def give_back(shop: Shop, equipment: str, by: str, *, at: datetime | None = None) -> Done | Refusal:
+    """Give a thing back, just now or at an earlier time; for somebody else who forgot, too."""
+    with shop.act("give back", by) as act:
+        painter = act.painter()
+        row = _row(act, equipment)
+        when = act.when(at)
+        if isinstance(painter, Refusal):
+            return painter
+        if isinstance(row, Refusal):
+            return row
+        if isinstance(when, Refusal):
+            return when
+        thing = _thing(act, row)
+        if not thing.holder:
+            return Refusal(f"nobody has the {thing.called}", "it is free", "")
+        if thing.held_at and when < thing.held_at:
+            return Refusal(
+                f"{thing.holder} did not have the {thing.called} yet",
+                f"{act.hour(when)} is before {act.hour(thing.held_at)}",
+                "give a later time",
+            )
+        _flag_what_is_in_hand(act, thing, when)
+        for_whom = "" if thing.holder == painter else f" by {painter}, for {thing.holder}"
+        free(act, row)
+        return act.done("", f"the {thing.called} given back{for_whom} {act.hour(when)}")
+
+
+def _flag_what_is_in_hand(act: Act, thing: Equipment, when: datetime) -> None:
+    """Given back while the step that took it goes on: that stays on the part's sheet."""
+    for part, step in shared.in_hand(act.session):
+        if part.tag == thing.held_for:
+            name = step.plan["name"]
+            flag = f"the {thing.called} was given back {act.hour(when)}, {name} in hand"
+            step.flags = [*step.flags, flag]
+            act.notes.append(f"tag {part.tag} {part.name}: {name} is still in hand")
+
+
+def ask_for(shop: Shop, equipment: str, by: str) -> Done | Refusal:
+    """Ask for a thing that somebody else holds: who asked first is told when it is free."""
+    with shop.act("ask for", by) as act:
+        painter = act.painter()
+        row = _row(act, equipment)
+        if isinstance(painter, Refusal):
+            return painter
+        if isinstance(row, Refusal):
+            return row
+        thing = _thing(act, row)
+        if thing.holder == painter:
+            return Refusal(f"{painter} has the {thing.called} already")
+        if painter in thing.queue:
+            place = thing.queue.index(painter) + 1
+            return Refusal(f"{painter} waits for the {thing.called} already", f"place {place}", "")
+        if not thing.holder and not thing.queue:
+            return Refusal(f"the {thing.called} is free", "", "take it")
+        row.queue = [*row.queue, painter]
+        holder = f"; {thing.holder} has it" if thing.holder else ""
+        return act.done("", f"{painter} waits for the {thing.called}{holder}")
+
+
+def ask_no_more(shop: Shop, equipment: str, by: str) -> Done | Refusal:
+    """Give a place among those who wait up."""
+    with shop.act("ask no more", by) as act:
+        painter = act.painter()
+        row = _row(act, equipment)
+        if isinstance(painter, Refusal):
+            return painter
+        if isinstance(row, Refusal):
+            return row
+        thing = _thing(act, row)
+        if painter not in thing.queue:
+            return Refusal(f"{painter} does not wait for the {thing.called}")
+        row.queue = [name for name in row.queue if name != painter]
+        tell_the_next(act, row)
+        return act.done("", f"{painter} waits for the {thing.called} no more")
+
+
+def write_down(
+    shop: Shop,
+    by: str,
+    *,
+    name: str,
+    kind: str = "",
+    needs_l_min: float | None = None,
+    gives_l_min: float | None = None,
+) -> Done | Refusal:
+    """A thing that this shop has, and that one painter holds at a time.
+
+    kind: what the steps of a route call it; its name, when nothing is said.
+    """
+    cleaned = clean_name(name, "its name")
+    if isinstance(cleaned, Refusal):
+        return cleaned
+    of_kind = clean_name(kind or cleaned.lower(), "its kind")
+    if isinstance(of_kind, Refusal):
+        return of_kind
+    wrong = _odd_air(needs_l_min, gives_l_min)
+    if wrong is not None:
+        return wrong
+    with shop.act("equipment", by) as act:
+        known = shared.equipment(act.session)
+        key = _key(cleaned)
+        if any(key == row.key or row.name.casefold() == cleaned.casefold() for row in known):
+            return Refusal(f"there is a {cleaned} already", f"its key is {key}", "another name")
+        if len(known) >= MOST_EQUIPMENT:
+            return Refusal(f"{len(known)} things are written down", "", f"{MOST_EQUIPMENT} at most")
+        sheet = EquipmentSheet(key, cleaned, of_kind, needs_l_min, gives_l_min)
+        _add(act, [sheet], typed=True)
+        return act.done("", f"the shop has a {cleaned} ({of_kind}){_air_words(sheet)}")
+
+
+def write_down_usual(shop: Shop, by: str, usual: Iterable[EquipmentSheet]) -> Done | Refusal:
+    """What a shop usually has and this one does not have yet: for a shop that is open already."""
+    with shop.act("equipment", by) as act:
+        there = {row.key for row in shared.equipment(act.session)}
+        fresh = [sheet for sheet in usual if sheet.key not in there]
+        if not fresh:
+            return Refusal("all of it is written down already")
+        _add(act, fresh, typed=False)
+        names = ", ".join(sheet.name for sheet in fresh)
+        return act.done("", f"written down: {names}; their figures are placeholders")
+
+
+def set_air(
+    shop: Shop,
+    equipment: str,
+    by: str,
+    *,
+    needs_l_min: float | None = None,
+    gives_l_min: float | None = None,
+) -> Done | Refusal:
+    """What a thing really takes, or a compressor really gives: no placeholder any more."""
+    wrong = _odd_air(needs_l_min, gives_l_min)
+    if wrong is not None:
+        return wrong
+    with shop.act("equipment", by) as act:
+        row = _row(act, equipment)
+        if isinstance(row, Refusal):
+            return row
+        if needs_l_min is None and gives_l_min is None:
+            return Refusal("nothing to set", row.name, "say what it needs, or what it gives")
+        if gives_l_min is not None and row.kind != COMPRESSOR:
+            return Refusal(f"the {row.name} gives no air", row.kind, "say what it needs")
+        row.needs_l_min = row.needs_l_min if needs_l_min is None else needs_l_min
+        row.gives_l_min = row.gives_l_min if gives_l_min is None else gives_l_min
+        _typed(act, [row.key])
+        return act.done("", f"{row.name}{_air_words(row)}")
+
+
+# --- for the steps of parts ----------------------------------------------------------------------
+
+
+def take_for(
+    act: Act,
+    part: PartRow,
+    step: Step,
+    product: Product | None,
+    painters: Sequence[str],
+    when: datetime,
+) -> None:
+    """Take what a step needs and nobody holds, for the first of its painters; say so."""
+    kinds = needed(step, product)
+    if not kinds:
+        return
+    rows, typed = shared.equipment(act.session), typed_equipment(act.session)
+    wanted = to_take(kinds, things_of(rows, typed), painters)
+    for row in rows:
+        if row.key in {thing.key for thing in wanted}:
+            _hold(row, painters[0], when, part.tag)
+    if wanted:
+        act.notes.append(f"{painters[0]} has the {_listed(wanted)} until it is done")
+    air = air_of(things_of(rows, typed))
+    if air.short and not air.starves and {thing.kind for thing in air.drawn} & set(kinds):
+        act.notes.append(air_caution(air))
+
+
+def give_back_for(act: Act, part: PartRow) -> None:
+    """The step is over: what it took is free, or goes on with another step of its holder."""
+    held = [row for row in shared.equipment(act.session) if row.held_for == part.tag]
+    if not held:
+        return
+    products = products_of(act.session)
+    others = [(p, s) for p, s in shared.in_hand(act.session) if p.id != part.id]
+    for row in held:
+        on = next((p for p, s in others if _uses(row, s, products)), None)
+        if on is not None:
+            row.held_for = on.tag
+        else:
+            free(act, row)
+
+
+def _uses(row: EquipmentRow, step: StepRow, products: dict[str, Product]) -> bool:
+    plan = step_of(step)
+    return row.holder in step.painters and row.kind in needed(plan, products.get(plan.product))
+
+
+def pass_on_for(act: Act, part: PartRow, leaves: str, to: str) -> None:
+    """What the step of a part took changes hands with it."""
+    for row in shared.equipment(act.session):
+        if row.held_for == part.tag and row.holder == leaves:
+            row.holder, row.held_at = to, act.now
+            row.queue = [name for name in row.queue if name != to]
+
+
+def air_fed_for(act: Act, painter: str, step: Step, product: Product | None) -> str:
+    """What is to be said to somebody who joins a step with isocyanate and has no set."""
+    if AIR_FED not in needed(step, product):
+        return ""
+    things = equipment_of(act.session)
+    if any(thing.kind == AIR_FED and thing.holder == painter for thing in things):
+        return ""
+    return f"two-pack: {painter} has no air-fed set, and stays out of the spray space"
+
+
+def free(act: Act, row: EquipmentRow) -> None:
+    """Nobody holds it; who waits for it is told."""
+    row.holder, row.held_at, row.held_for = "", None, ""
+    tell_the_next(act, row)
+
+
+def tell_the_next(act: Act, row: EquipmentRow) -> None:
+    """A line for whoever is next."""
+    if who := next_in_line(_thing(act, row)):
+        act.notes.append(f"{row.name} is free: {who} is next")
+
+
+# --- small help ----------------------------------------------------------------------------------
+
+
+def _row(act: Act, wanted: str) -> EquipmentRow | Refusal:
+    """A thing by its key or name, or by its kind where there is only one of it."""
+    rows, text = shared.equipment(act.session), wanted.strip().casefold()
+    found = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
+    found = found or [row for row in rows if row.kind.casefold() == text]
+    if len(found) == 1:
+        return act.unseen(found[0]) or found[0]
+    names = ", ".join(row.key for row in found or rows) or "none is written down yet"
+    if found:
+        return Refusal(f"several are of the kind '{wanted[:40]}'", "", f"say which: {names}")
+    return Refusal(f"no equipment '{wanted[:40]}'", "", f"one of {names}")
+
+
+def _thing(act: Act, row: EquipmentRow) -> Equipment:
+    return next(thing for thing in equipment_of(act.session) if thing.key == row.key)
+
+
+def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:
+    row.holder, row.held_at, row.held_for = painter, at, tag
+    row.queue = [name for name in row.queue if name != painter]
+
+
+def _listed(things: Sequence[Equipment]) -> str:
+    return " and ".join(thing.called for thing in things)
+
+
+def _add(act: Act, sheets: Sequence[EquipmentSheet], *, typed: bool) -> None:
+    position = shared.next_position(act.session)
+    act.session.add_all(rows_of(sheets, position))
+    if typed:
+        _typed(act, [sheet.key for sheet in sheets])
+
+
+def rows_of(sheets: Iterable[EquipmentSheet], position: int = 0) -> list[EquipmentRow]:
+    """Equipment as it is stored, from a place in the list on."""
+    return [
+        EquipmentRow(
+            key=sheet.key,
+            position=place,
+            name=sheet.name,
+            kind=sheet.kind,
+            needs_l_min=sheet.needs_l_min,
+            gives_l_min=sheet.gives_l_min,
+        )
+        for place, sheet in enumerate(sheets, start=position)
+    ]
+
+
+def _typed(act: Act, keys: Sequence[str]) -> None:
+    """The figures of these are the shop's own."""
+    value = {"typed": sorted({*typed_equipment(act.session), *keys})}
+    row = act.session.get(Setting, "equipment")
+    if row is None:
+        act.session.add(Setting(key="equipment", value=value))
+    else:
+        row.value = value
+
+
+def _odd_air(*figures: float | None) -> Refusal | None:
+    for figure in figures:
+        if figure is not None and not LEAST_L_MIN <= figure <= MOST_L_MIN:
+            right = f"from {LEAST_L_MIN:g} to {MOST_L_MIN:g} l/min"
+            return Refusal(f"{figure:g} l/min of air", "", right)
+    return None
+
+
+def _air_words(sheet: EquipmentSheet | EquipmentRow) -> str:
+    told = [f"needs {sheet.needs_l_min:g} l/min"] if sheet.needs_l_min else []
+    told += [f"gives {sheet.gives_l_min:g} l/min"] if sheet.gives_l_min else []
+    return f": {', '.join(told)}" if told else ""
+
+
+def _key(name: str) -> str:
+    return re.sub(r"[\W_]+", "-", name.casefold()).strip("-") or "thing"

@@ -1,0 +1,94 @@
+"""One part in hand inside an action, and the frame that every deed on a part stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import cached_property
+
+from bench.process.calendar import Surroundings, clocks_of
+from bench.process.part import Mark, Part, StepRecord
+from bench.process.product import Product
+from bench.process.refusal import Refusal
+from bench.process.route import Step
+from bench.process.state import StandState, stand_state
+from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.rows import as_json, marks_json, part_of, products_of
+from bench.store.tables import PartRow, StepRow
+
+
+class Job:
+    """One part in hand inside an action: its row, its steps and its plain values."""
+
+    def __init__(self, act: Act, row: PartRow) -> None:
+        self.act, self.row = act, row
+
+    @cached_property
+    def steps(self) -> list[StepRow]:
+        """Its steps in order."""
+        return self.act.steps(self.row)
+
+    @cached_property
+    def products(self) -> dict[str, Product]:
+        """Every product by its key."""
+        return products_of(self.act.session)
+
+    @cached_property
+    def around(self) -> Surroundings:
+        """What the part's clocks rest on."""
+        return self.act.around(self.products, self.act.now, [self.part])
+
+    @property
+    def part(self) -> Part:
+        """The part as plain values, as the rows are now."""
+        return part_of(self.row, self.steps)
+
+    def state(self, at: datetime) -> StandState:
+        """What its stand shows at an instant."""
+        part = self.part
+        return stand_state(part, clocks_of(part, self.around), at)
+
+    def step_row(self, record: StepRecord) -> StepRow:
+        """The row behind a record."""
+        return next(step for step in self.steps if step.number == record.number)
+
+    def called(self) -> str:
+        """How messages name it."""
+        return f"tag {self.row.tag} {self.row.name}"
+
+
+def on_part(
+    shop: Shop, action: str, target: Target, by: str, work: Callable[[Job, str], Done | Refusal]
+) -> Done | Refusal:
+    """Run ``work`` on one part in one transaction, with the painter's name checked first."""
+    with shop.act(action, by) as act:
+        painter = act.painter()
+        if isinstance(painter, Refusal):
+            return painter
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        answer = work(Job(act, row), painter)
+        if isinstance(answer, Refusal):
+            act.session.rollback()
+        return answer
+
+
+def insert_steps(job: Job, number: int, steps: list[tuple[Step, tuple[str, ...]]]) -> None:
+    """Put steps, each with its marks' names, before step ``number``; those after it move back."""
+    for later in sorted(job.steps, key=lambda step: -step.number):
+        if later.number >= number:
+            later.number += len(steps)
+            job.act.session.flush()
+    for place, (step, names) in enumerate(steps):
+        assert job.row.id is not None
+        row = StepRow(
+            part_id=job.row.id,
+            number=number + place,
+            plan=as_json(step),
+            marks=marks_json(tuple(Mark(name) for name in names)),
+        )
+        job.act.session.add(row)
+        job.steps.append(row)
+    job.steps.sort(key=lambda step: step.number)
+    job.act.session.flush()
