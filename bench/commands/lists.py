@@ -70,7 +70,7 @@ def line_data(line: Line) -> dict[str, Any]:
 
 
 def check_data(call: Call) -> Refusal | None:
-    """Whether the file is whole and the bench shows what the journal says."""
+    """Whether the data is whole and the bench shows what the journal says."""
     found = check(call.shop)
     if call.args.json:
         write_json(
@@ -84,7 +84,7 @@ def check_data(call: Call) -> Refusal | None:
             "the data is not whole", f"{len(found.faults)} found", "keep this file and a copy of it"
         )
     if not call.args.json:
-        told = f"the file is whole; {found.lines} lines of the journal replayed, the bench agrees"
+        told = f"the data is whole; {found.lines} lines of the journal replayed, the bench agrees"
         write_line(call.out, told)
     return None
 
