@@ -32,8 +32,8 @@ the end of an index; unlike a notice from the server it is not missed while the 
 READING = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 """A reader sees one moment, however many questions it asks."""
 
-WRITERS_TURN = "SELECT pg_advisory_xact_lock(707165)"
-"""The number is the program's own; the lock is of this database and ends with the transaction."""
+WRITERS_TURN = "SELECT pg_advisory_xact_lock(707165, hashtext(current_schema()))"
+"""The number is the program's own; the lock is of this shop and ends with the transaction."""
 
 WAIT_S = 15
 """How long a writer waits for its turn."""

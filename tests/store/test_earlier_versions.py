@@ -16,7 +16,9 @@ from bench.shop.acting import Shop
 from bench.shop.check import check
 from bench.store.database import open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
+from bench.store.postgresql import engine_at as postgresql_engine_at
 from bench.store.sqlite import engine_at
+from tests.databases import Schemas
 
 DUMPS = Path(__file__).parent
 EARLIER = range(1, newest())
@@ -107,3 +109,28 @@ def test_a_migration_that_fails_leaves_the_earlier_version_whole(
     with engine.connect() as connection:
         assert version_of(connection) == version
         assert connection.execute(text("SELECT count(*) FROM journal")).scalar_one() > 0
+
+
+ON_A_SERVER = sorted(DUMPS.glob("version*-postgresql.sql"))
+"""What pg_dump --inserts wrote, without the name of the schema; the first version there was 2."""
+
+
+@pytest.mark.parametrize("dump", ON_A_SERVER, ids=lambda dump: dump.stem)
+def test_a_shop_of_an_earlier_version_on_a_server_opens_and_gets_the_very_schema_of_a_new_one(
+    postgresql: Schemas, dump: Path
+) -> None:
+    place, new = postgresql.take(empty=True), postgresql.take()
+    with server_at(place).connect() as connection:
+        connection.exec_driver_sql(dump.read_text(encoding="utf-8").replace("%", "%%"))
+        connection.commit()
+    store = open_store(place)
+    with store.reading() as session:
+        assert version_of(session.connection()) == newest()
+    assert check(Shop(store, ManualClock(WRITTEN_AT), "test")).faults == ()
+    store.close()
+    assert schema(server_at(place)) == schema(server_at(new))
+
+
+def server_at(place: str) -> Engine:
+    """The connections to a schema on the tests' server."""
+    return postgresql_engine_at(place, lambda _: None)

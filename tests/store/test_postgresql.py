@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import builtins
+from multiprocessing import get_context
 from typing import Any
 
 import pytest
-from sqlalchemy import make_url
+from sqlalchemy import Connection, inspect, make_url, text
 from sqlmodel import Session, select
 
 from bench.clock import ManualClock
@@ -18,7 +19,7 @@ from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store import postgresql as server
 from bench.store.database import CannotOpen, NothingHere, Store, StoreFault, open_store
-from bench.store.migrations import newest
+from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.tables import Setting
 from tests.conftest import MONDAY
 from tests.databases import Schemas
@@ -278,4 +279,42 @@ def test_what_the_server_says_is_told_as_what_a_painter_can_do_something_about(
             f"DO $$ BEGIN RAISE EXCEPTION 'so it is' USING ERRCODE = '{code}'; END $$"
         )
     assert (told.value.kind, str(told.value)) == (kind, "so it is")
+    store.close()
+
+
+def test_migrations_are_all_or_nothing_there_too(postgresql: Schemas) -> None:
+    place = postgresql.take()
+    engine = server.engine_at(place, lambda _: None)
+
+    def next_one(connection: Connection) -> None:
+        connection.execute(text("ALTER TABLE stand ADD COLUMN colour VARCHAR"))
+
+    def broken(connection: Connection) -> None:
+        connection.execute(text("UPDATE stand SET colour = 'red'"))
+        raise RuntimeError("power cut")
+
+    with pytest.raises(RuntimeError):
+        upgrade(engine, (*MIGRATIONS, next_one, broken))
+    assert "colour" not in {column["name"] for column in inspect(engine).get_columns("stand")}
+    with engine.connect() as connection:
+        assert version_of(connection) == newest()
+    engine.dispose()
+
+
+def _open(place: str) -> None:
+    open_store(place).close()
+
+
+def test_several_screens_that_open_an_empty_database_at_once_make_one_shop(
+    postgresql: Schemas,
+) -> None:
+    place = postgresql.take(empty=True)
+    both = [get_context("spawn").Process(target=_open, args=(place,)) for _ in range(2)]
+    for process in both:
+        process.start()
+    for process in both:
+        process.join()
+    assert [process.exitcode for process in both] == [0, 0]
+    store = open_store(place, may_be_new=False)
+    assert asked(store, "SELECT count(*) FROM schema_version") == 1
     store.close()
