@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from functools import cached_property
 from itertools import takewhile
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
+from bench.process.readings import Readings
 from bench.process.state import Clocks, test_named
 from bench.process.temperature import LOOK_AHEAD_DAYS, Hours, Reading, stretches
 from bench.process.windows import Span, Weather, cure_span, spans_of
@@ -32,14 +32,14 @@ LOOKED_AHEAD = timedelta(days=LOOK_AHEAD_DAYS)
 class Surroundings:
     """What the shop knows about its air: readings, hours, and the sheets of its products.
 
-    readings: oldest first. drawn: the temperatures since the first of them, where they are drawn
-    already, see ``with_more``.
+    readings: oldest first. drawn: temperatures that were drawn already, by when they begin; the
+    same readings and hours with other sheets share them.
     """
 
-    readings: tuple[Reading, ...]
+    readings: Sequence[Reading]
     hours: Hours
     products: Mapping[str, Product]
-    drawn: Log | None = field(default=None, compare=False, repr=False)
+    drawn: dict[datetime, Log] = field(default_factory=dict, compare=False, repr=False)
 
     def newest(self) -> Reading | None:
         """The last reading, None when there is none."""
@@ -61,47 +61,39 @@ class Surroundings:
 
     def with_more(self, more: Iterable[Reading]) -> Surroundings:
         """With readings that came since, late ones too: drawn anew is only what they change."""
-        added = sorted(more, key=_read_at)
-        if not added or not self.readings:
-            return replace(self, readings=(*self.readings, *added))
-        since = min(self.readings[-1].at, added[0].at)
-        readings = (*self.readings, *added)
-        if added[0].at < self.readings[-1].at:
-            readings = tuple(sorted(readings, key=_read_at))
-        log = None
-        if since >= self.readings[0].at:
-            last = bisect_right(readings, since, key=_read_at) - 1
-            ahead = stretches(readings[last:], self.hours, since)
-            log = self._log.redrawn(since.timestamp(), ahead)
-        return replace(self, readings=readings, drawn=log)
+        added, before = sorted(more, key=_read_at), Readings.of(self.readings)
+        if not added:
+            return self
+        readings = before.with_more(added)
+        if not before or added[0].at < before[0].at:
+            return replace(self, readings=readings, drawn={})
+        since = min(before[-1].at, added[0].at)
+        last = bisect_right(readings, since, key=_read_at) - 1
+        ahead = stretches(readings[last:], self.hours, since)
+        log = self._from(before[0].at).redrawn(since.timestamp(), ahead)
+        return replace(self, readings=readings, drawn={before[0].at: log})
 
     def only_since(self, since: datetime) -> Surroundings:
         """Without the readings that tell nothing of ``since`` or later."""
-        first = max(bisect_right(self.readings, since, key=_read_at) - 1, 0)
+        first = max(bisect_left(self.readings, since, key=_read_at) - 1, 0)
         if first == 0:
             return self
-        log = self._log.without(self.readings[first].at.timestamp())
-        return replace(self, readings=self.readings[first:], drawn=log)
-
-    @cached_property
-    def _log(self) -> Log:
-        """From the first reading on: for every clock that began after it."""
-        return self.drawn or Log.of(stretches(self.readings, self.hours, self.readings[0].at))
-
-    @cached_property
-    def _days(self) -> dict[datetime, Log]:
-        """From the beginning of a day on: for clocks of which no reading tells."""
-        return {}
+        readings = Readings.of(self.readings)[first:]
+        log = self._from(self.readings[0].at).without(readings[0].at.timestamp())
+        return replace(self, readings=readings, drawn={readings[0].at: log})
 
     def _since(self, since: datetime) -> Log:
-        """The temperatures from an instant on, and from before it."""
+        """The temperatures from an instant on, and from before it: few draw for many clocks."""
         newest = self.newest()
         if newest is not None and self.readings[0].at <= since <= newest.at + LOOKED_AHEAD:
-            return self._log
+            return self._from(self.readings[0].at)
         day = since.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
-        if day not in self._days:
-            self._days[day] = Log.of(stretches(self.readings, self.hours, day))
-        return self._days[day]
+        return self._from(day)
+
+    def _from(self, start: datetime) -> Log:
+        if start not in self.drawn:
+            self.drawn[start] = Log.of(stretches(self.readings, self.hours, start))
+        return self.drawn[start]
 
 
 def _read_at(reading: Reading) -> datetime:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import cached_property
@@ -118,7 +119,7 @@ class Hours:
         return datetime.combine(day, clock, self.zone)
 
 
-def stretches(readings: tuple[Reading, ...], hours: Hours, since: datetime) -> tuple[Stretch, ...]:
+def stretches(readings: Sequence[Reading], hours: Hours, since: datetime) -> tuple[Stretch, ...]:
     """The temperature from ``since`` on, in stretches, past and to come.
 
     In shop hours the latest reading holds (before any, the shop's usual day). Out of hours a

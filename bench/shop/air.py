@@ -9,6 +9,7 @@ from typing import Any
 
 from bench.process.calendar import Surroundings
 from bench.process.product import Product
+from bench.process.readings import Readings
 from bench.process.temperature import Hours, Reading
 from bench.shop.rows import readings_of
 from bench.store import finding
@@ -48,8 +49,12 @@ class Air:
     def forget_before(self, since: datetime) -> None:
         """No clock asks for anything earlier any more."""
         since -= SPARE
-        if self._known is not None and self._since is not None and self._since < since - SPARE:
-            self._known, self._since = self._known.only_since(since), since
+        if self._known is None or self._since is None or self._since > since - SPARE:
+            return
+        known, self._since = self._known.only_since(since), since
+        if known is not self._known:
+            # In a list of their own, so that the older ones really go.
+            self._known = replace(known, readings=Readings(known.readings))
 
     def _brought_up_to_date(
         self, session: Session, hours: Hours, since: datetime
