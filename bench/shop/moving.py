@@ -73,7 +73,7 @@ def clocks_now(act: Act) -> dict[str, datetime]:
     found |= {
         f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns_of(session, products)
     }
-    released = finding.last_trigger(session)
+    released, _ = finding.triggers(session)
     _, until = room_until([(released, False)], act.house.clearance, act.now)
     found["masks on until"] = until
     return {what: at for what, at in found.items() if at is not None}

@@ -234,6 +234,6 @@ def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ..
 
 def _triggers(session: Session) -> tuple[tuple[datetime | None, bool], ...]:
     """The last trigger of all sprayed coats, and whether any is still in hand."""
-    released = finding.last_trigger(session)
+    released, spraying = finding.triggers(session)
     ended = ((released, False),) if released is not None else ()
-    return (*ended, (None, True)) if finding.spraying(session) else ended
+    return (*ended, (None, True)) if spraying else ended

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlmodel import Session, SQLModel, col, func, or_, select
+from sqlmodel import Session, SQLModel, col, func, select
 
 from bench.store.folding import folded
 from bench.store.tables import (
@@ -155,16 +155,18 @@ def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
     return list(session.exec(wanted).all())
 
 
-def last_trigger(session: Session) -> datetime | None:
-    """When the trigger was last released on a sprayed coat."""
-    ended = or_(StepRow.status == "done", StepRow.status == "struck")
-    return session.exec(select(func.max(StepRow.last_at)).where(StepRow.sprayed, ended)).one()
-
-
-def spraying(session: Session) -> bool:
-    """Whether a sprayed coat is in hand."""
-    wanted = select(StepRow.id).where(StepRow.sprayed, StepRow.status == "in hand").limit(1)
-    return session.exec(wanted).first() is not None
+def triggers(session: Session) -> tuple[datetime | None, bool]:
+    """When the trigger was last released on a sprayed coat, and whether one is in hand."""
+    done, struck = (
+        select(func.max(StepRow.last_at))
+        .where(col(StepRow.sprayed).is_(True), StepRow.status == status)
+        .scalar_subquery()
+        for status in ("done", "struck")
+    )
+    in_hand = select(StepRow.id).where(col(StepRow.sprayed).is_(True), StepRow.status == "in hand")
+    # Each looks at one end of the index, however many coats there were.
+    released, given_up, spraying = session.exec(select(done, struck, in_hand.exists())).one()
+    return max((at for at in (released, given_up) if at is not None), default=None), bool(spraying)
 
 
 def products(session: Session) -> list[ProductRow]:

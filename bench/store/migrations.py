@@ -30,6 +30,8 @@ TO_2 = (
     "CREATE INDEX ix_part_owner ON part (owner)",
     "ALTER TABLE step ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
     "CREATE INDEX ix_step_first_at ON step (first_at)",
+    "DROP INDEX ix_step_sprayed",
+    "CREATE INDEX ix_step_trigger ON step (sprayed, status, last_at)",
     "ALTER TABLE mix ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
     "CREATE INDEX ix_journal_at ON journal (at)",
     "CREATE INDEX ix_journal_action ON journal (action)",

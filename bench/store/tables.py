@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, Column, UniqueConstraint
+from sqlalchemy import JSON, Column, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 
@@ -155,7 +155,10 @@ class StepRow(SQLModel, table=True):
     """One step of one part: its plan and what really happened."""
 
     __tablename__ = "step"
-    __table_args__ = (UniqueConstraint("part_id", "number"),)
+    __table_args__ = (
+        UniqueConstraint("part_id", "number"),
+        Index("ix_step_trigger", "sprayed", "status", "last_at"),
+    )
     id: int | None = Field(default=None, primary_key=True)
     part_id: int = Field(foreign_key="part.id", index=True)
     number: int
@@ -172,7 +175,7 @@ class StepRow(SQLModel, table=True):
     not_before: datetime | None = None
     reason: str = ""
     flags: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
-    sprayed: bool = Field(default=False, index=True)
+    sprayed: bool = False
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
 

@@ -1,17 +1,29 @@
-"""Big shops to measure on, written straight into the tables: years of work in a second."""
+"""Shops to measure on: stands that all count, and years of work written straight into the tables."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
+from itertools import islice
+from math import sin, tau
 from pathlib import Path
+from typing import Any, TypeVar
 
-from bench.clock import Clock, SystemClock
+from sqlmodel import Session, SQLModel, col, func, insert, select
+
+from bench.clock import Clock, EarlierClock, SystemClock
 from bench.process.refusal import Refusal
-from bench.shop import parts, seeds, steps
-from bench.shop.acting import Shop
+from bench.shop import parts, readings, seeds, sight, steps, trouble
+from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.store.database import open_store
-from bench.store.tables import JournalRow, PartRow, ReadingRow, StepRow
+from bench.store.tables import JournalRow, PartRow, StepRow
+
+T = TypeVar("T")
+
+STEPS_OF_A_PART = 9
+LINES_OF_A_PART = 20
+"""So many deeds a finished part has in the journal."""
 
 
 def shop_with(
@@ -19,61 +31,102 @@ def shop_with(
     *,
     stands: int = 24,
     past_parts: int = 0,
-    reading_days: int = 0,
+    reading_days: float = 0,
     clock: Clock | None = None,
 ) -> Shop:
-    """A shop whose stands all count, with finished parts and a reading a minute behind it."""
+    """A shop of which every stand counts seconds: every other one up, the others down.
+
+    past_parts: finished in the ten years before; reading_days: a reading every ten minutes for so
+    long, as a probe writes them.
+    """
     shop = Shop(open_store(str(file)), clock or SystemClock(), "benchmark")
-    opened = open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), stands)
-    assert not isinstance(opened, Refusal)
-    for stand in range(1, stands + 1):
-        parts.place(shop, stand, "Kit", route="zinc-new", shape="frame")
-        steps.begin(shop, stand, "Kit")
+    _done(open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), stands))
     now = shop.clock.now()
     with shop.store.writing() as session:
         _past(session, past_parts, now)
-        minutes = reading_days * 24 * 60
-        session.add_all(
-            ReadingRow(
-                at=now - timedelta(minutes=m + 1), air_c=18 + m % 7 * 0.5, rh_pct=60, painter="Kit"
-            )
-            for m in range(minutes)
-        )
+        _probed(session, now, reading_days)
         session.commit()
-    return shop
+    _done(readings.take_reading(shop, "Kit", air_c=18.0, rh_pct=55.0, metal_c=18.0))
+    for stand in range(1, stands + 1):
+        _done(parts.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
+        if stand % 2:
+            _done(steps.begin(shop, stand, "Kit"))
+        else:
+            _coat(shop, stand)
+    # As one that is started now: it has drawn nothing yet.
+    return Shop(shop.store, shop.clock, "benchmark")
 
 
-def _past(session: object, count: int, now: datetime) -> None:
-    """Finished parts that have left the bench, with their steps and journal lines."""
-    from sqlmodel import Session
+def _done(answer: Done | Refusal) -> None:
+    assert isinstance(answer, Done), answer
 
-    assert isinstance(session, Session)
-    for number in range(count):
-        part = PartRow(
-            tag=f"P{number}",
-            name="Bracket",
-            count=1,
-            substrate="zinc",
-            shape="bracket",
-            route="zinc-new",
-            away=True,
-        )
-        session.add(part)
-        session.flush()
-        at = now - timedelta(days=1 + number % 3650)
-        session.add_all(
-            StepRow(
-                part_id=part.id or 0,
-                number=n,
-                plan={"name": "x", "kind": "work"},
-                status="done",
-                first_at=at,
-                last_at=at,
-            )
-            for n in range(1, 10)
-        )
-        session.add(
-            JournalRow(
-                at=at, action="place", painter="Kit", terminal="b", tag=part.tag, text="placed"
-            )
-        )
+
+def _coat(shop: Shop, stand: int) -> None:
+    """Its first coat was laid some minutes ago, and flashes off."""
+    placed = sight.look(shop).on(stand)
+    assert placed is not None
+    kinds = [record.step.kind for record in placed.part.steps]
+    for _ in range(kinds.index("coat")):
+        _done(trouble.skip(shop, stand, "Kit", "already done"))
+    for minutes, deed in ((6, steps.begin), (2, steps.finish)):
+        earlier = Shop(shop.store, EarlierClock(shop.clock, timedelta(minutes=minutes)), "b")
+        more: dict[str, Any] = {"override": "other"} if deed is steps.begin else {"all_faces": True}
+        _done(deed(earlier, stand, "Kit", **more))
+
+
+def _probed(session: Session, now: datetime, days: float) -> None:
+    """Cold nights and warm days, winters and summers, to a tenth of a degree.
+
+    Past SQLAlchemy, as half a million rows are: text as it stores instants.
+    """
+    ats = (now - timedelta(minutes=10 * n) for n in range(int(days * 24 * 6), 0, -1))
+    rows = ((f"{at:%Y-%m-%d %H:%M:%S.%f}", weather_c(at.timestamp())) for at in ats)
+    wanted = "INSERT INTO reading (at, air_c, rh_pct, painter) VALUES (?, ?, 60.0, 'probe')"
+    for some in batched(rows):
+        session.connection().exec_driver_sql(wanted, some)
+
+
+def weather_c(at_s: float) -> float:
+    """The air as a probe reads it."""
+    turn = at_s / 86400
+    return round(14 + 6 * sin(tau * turn / 365) + 3 * sin(tau * turn) + 0.2 * sin(at_s / 7), 1)
+
+
+def _past(session: Session, count: int, now: datetime) -> None:
+    """Parts that were finished and have left the bench, with their steps and their lines."""
+    ago = [now - timedelta(days=1 + 3650 * n / max(count, 1)) for n in range(count)]
+    part = PartRow(
+        tag="", name="Bracket", count=1, substrate="zinc", shape="bracket", route="zinc-new"
+    )
+    away = ({"tag": f"P{n}", "away": True, "left_at": at} for n, at in enumerate(ago))
+    _insert(session, part, away)
+    first = (session.exec(select(func.max(col(PartRow.id)))).one() or 0) - count + 1
+    plan = {"name": "Etch primer", "kind": "coat", "product": "etch-primer"}
+    done = (
+        {"part_id": first + n, "number": k, "first_at": at, "last_at": at, "sprayed": k > 4}
+        for n, at in enumerate(ago)
+        for k in range(1, STEPS_OF_A_PART + 1)
+    )
+    _insert(session, StepRow(part_id=0, number=0, plan=plan, status="done"), done)
+    line = JournalRow(
+        at=now, action="finish", painter="Kit", terminal="b", text="done", changes=[_CHANGE]
+    )
+    lines = ({"at": at, "tag": f"P{n}"} for n, at in enumerate(ago) for _ in range(LINES_OF_A_PART))
+    _insert(session, line, lines)
+
+
+_CHANGE = {"table": "setting", "before": {"key": "", "value": 1}, "after": {"key": "", "value": 2}}
+
+
+def _insert(session: Session, like: SQLModel, rows: Iterable[dict[str, Any]]) -> None:
+    """Rows that are like one but for some columns."""
+    usual = like.model_dump(exclude={"id"})
+    for some in batched(rows):
+        session.connection().execute(insert(type(like)), [usual | row for row in some])
+
+
+def batched(rows: Iterable[T], size: int = 20_000) -> Iterator[list[T]]:
+    """Rows some at a time."""
+    left = iter(rows)
+    while some := list(islice(left, size)):
+        yield some

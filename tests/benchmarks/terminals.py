@@ -1,84 +1,126 @@
-"""Programs in a pseudo-terminal: how soon they show something, and what they cost while idle."""
+"""Programs in pseudo-terminals: how soon they show something, what they cost idle, how they answer."""
 
 from __future__ import annotations
 
 import os
-import statistics
 import sys
 import time
-from dataclasses import dataclass
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from statistics import median, quantiles
 
 import pexpect
 
-SIZE = (50, 200)
+from .figure import Figure
+from .making import shop_with
+
+ROWS, COLUMNS = 50, 200
+SETTLED_S = 3.0
+"""After the first picture a program is left alone so long before anything is measured."""
+BETWEEN_PRESSES_S = 0.35
+"""Longer than a glove's double press."""
 
 
-@dataclass
 class Window:
     """One program in a terminal."""
 
-    child: pexpect.spawn
-    started_s: float
+    def __init__(self, arguments: list[str], shows: bytes) -> None:
+        began = time.monotonic()
+        self.child = pexpect.spawn(
+            sys.executable,
+            arguments,
+            env={**os.environ, "TERM": "xterm-256color"},
+            dimensions=(ROWS, COLUMNS),
+            timeout=60,
+            maxread=1 << 16,
+        )
+        self.child.expect_exact(shows)
+        self.first_picture_s = time.monotonic() - began
 
     def read(self, seconds: float) -> int:
         """How many bytes it wrote in so many seconds."""
         written, until = 0, time.monotonic() + seconds
-        while time.monotonic() < until:
+        while (left_s := until - time.monotonic()) > 0:
             try:
-                written += len(self.child.read_nonblocking(1 << 16, timeout=0.05))
+                written += len(self.child.read_nonblocking(1 << 16, timeout=min(left_s, 0.05)))
             except pexpect.TIMEOUT:
                 continue
         return written
 
-    def cpu_s(self) -> float:
-        """Processor time it has used."""
-        fields = Path(f"/proc/{self.child.pid}/stat").read_text().rsplit(")", 1)[1].split()
-        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+    def processor_s(self) -> float:
+        """Processor time of all its threads, by the scheduler's own count."""
+        tasks = Path(f"/proc/{self.child.pid}/task").glob("*/schedstat")
+        return sum(int(task.read_text().split()[0]) for task in tasks) / 1e9
 
-
-def opened(arguments: list[str], until: bytes) -> tuple[Window, float]:
-    """Start a program; the seconds until it had written ``until``."""
-    environment = {**os.environ, "TERM": "xterm-256color"}
-    began = time.monotonic()
-    child = pexpect.spawn(
-        sys.executable, arguments, env=environment, dimensions=SIZE, timeout=30, maxread=1 << 16
-    )
-    child.expect_exact(until)
-    return Window(child, began), time.monotonic() - began
-
-
-def start_s(arguments: list[str], until: bytes, times: int = 5) -> float:
-    """Median seconds from the call to the first picture."""
-    took = []
-    for _ in range(times):
-        window, seconds = opened(arguments, until)
-        took.append(seconds)
-        window.child.close(force=True)
-    return statistics.median(took)
-
-
-def idle(arguments: list[str], until: bytes, seconds: float) -> tuple[float, float]:
-    """Processor share in percent and bytes a second, left alone."""
-    window, _ = opened(arguments, until)
-    window.read(3)
-    before = window.cpu_s()
-    written = window.read(seconds)
-    share = (window.cpu_s() - before) / seconds * 100
-    window.child.close(force=True)
-    return share, written / seconds
-
-
-def answer_ms(arguments: list[str], until: bytes, presses: int = 60) -> float:
-    """95th percentile of the time from a key press to changed bytes on the terminal."""
-    window, _ = opened(arguments, until)
-    window.read(2)
-    took = []
-    for n in range(presses):
-        window.read(0.35)
+    def answer_ms(self, key: str) -> float:
+        """From a key to the first bytes of another picture."""
+        self.read(BETWEEN_PRESSES_S)
         began = time.monotonic()
-        window.child.send(str(n % 6 + 1))
-        window.child.expect(rb".+")
-        took.append((time.monotonic() - began) * 1000)
-    window.child.close(force=True)
-    return statistics.quantiles(took, n=20)[-1]
+        self.child.send(key)
+        self.child.expect(rb".+")
+        return (time.monotonic() - began) * 1000
+
+
+@contextmanager
+def windows(file: Path) -> Iterator[tuple[Window, Window]]:
+    """The bench and the floor, each in a terminal of its own, past their first picture."""
+    ours = Window(["-m", "bench", "--db", str(file)], b"at the keys")
+    floor = Window(["-m", "tests.benchmarks.floor"], b"floor")
+    try:
+        yield ours, floor
+    finally:
+        for window in (ours, floor):
+            window.child.close(force=True)
+
+
+def in_terminals(folder: Path, idle_s: float, presses: int) -> list[Figure]:
+    """Start, idle and keys, with 24 stands that count and 5,000 past parts."""
+    file = folder / "shop.db"
+    shop_with(file, past_parts=5000).store.close()
+    started = [_first_pictures(file) for _ in range(5)]
+    first = Figure("first picture", *map(median, zip(*started, strict=True)), "s", 1.5)
+    with windows(file) as (ours, floor):
+        return [first, *_idle(ours, floor, idle_s), *_keys(ours, floor, presses)]
+
+
+def _first_pictures(file: Path) -> tuple[float, float]:
+    with windows(file) as (ours, floor):
+        return ours.first_picture_s, floor.first_picture_s
+
+
+def _idle(ours: Window, floor: Window, seconds: float) -> list[Figure]:
+    """Both left alone at the same time."""
+    both = (ours, floor)
+    for window in both:
+        window.read(SETTLED_S)
+    before = [window.processor_s() for window in both]
+    until, written = time.monotonic() + seconds, [0, 0]
+    while time.monotonic() < until:
+        for n, window in enumerate(both):
+            written[n] += window.read(0.2)
+    used = [window.processor_s() - b for window, b in zip(both, before, strict=True)]
+    share = [used_s / seconds * 100 for used_s in used]
+    bytes_s = [count / seconds for count in written]
+    return [
+        Figure("idle processor", share[0], share[1], "%", 4),
+        Figure("idle bytes", bytes_s[0], bytes_s[1], "B/s", 1200, absolute=True),
+    ]
+
+
+def _keys(ours: Window, floor: Window, presses: int) -> list[Figure]:
+    """Choosing a stand; then deeds that are written down before they are shown."""
+    chosen = [(ours.answer_ms(str(n % 6 + 1)), floor.answer_ms(str(n % 6))) for n in range(presses)]
+    deeds = []
+    for n in range(presses // 4):
+        ours.answer_ms(str(n % 3 * 2 + 1))
+        deeds.append((ours.answer_ms("+"), floor.answer_ms(str(n % 6))))
+    return [
+        Figure("key to picture, p95", *_p95(chosen), "ms", 50, absolute=True),
+        Figure("deed to picture, p95", *_p95(deeds), "ms", 50, absolute=True),
+    ]
+
+
+def _p95(times_ms: list[tuple[float, float]]) -> tuple[float, float]:
+    ours, floor = (quantiles(each, n=20)[-1] for each in zip(*times_ms, strict=True))
+    return ours, floor

@@ -1,0 +1,72 @@
+"""What is written down and read: an action, the bench with years behind it, a new reading."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+
+from bench.shop import readings, sight, trouble
+from bench.shop.acting import Shop
+
+from .figure import Figure, beside, processor_s
+from .making import shop_with
+
+YEAR = 365.25
+
+
+def action(folder: Path) -> Figure:
+    """A part put on hold and released, each with its journal line, against a bare insert."""
+    shop = shop_with(folder / "acts.db", stands=2)
+    bare = sqlite3.connect(folder / "bare.db", isolation_level=None)
+    bare.execute("PRAGMA journal_mode = WAL")
+    bare.execute("PRAGMA synchronous = FULL")
+    bare.execute("CREATE TABLE line (id INTEGER PRIMARY KEY, text TEXT)")
+
+    def two_deeds() -> None:
+        trouble.hold(shop, 1, "Kit", "other")
+        trouble.release(shop, 1, "Kit")
+
+    def two_inserts() -> None:
+        for _ in range(2):
+            bare.execute("INSERT INTO line (text) VALUES ('x')")
+
+    ours, floor = beside(two_deeds, two_inserts, 60)
+    python_ms = (processor_s(two_deeds, 20) - processor_s(two_inserts, 20)) / 2 * 1000
+    note = f"{python_ms:.2g} ms more of the processor: met where an insert takes as long"
+    return Figure("action committed", ours * 500, floor * 500, "ms", 2, note=note)
+
+
+def refresh(folder: Path) -> Figure:
+    """The bench read with 5,000 parts and a reading every ten minutes of ten years behind it."""
+    none, years = (
+        shop_with(folder / "none.db"),
+        shop_with(folder / "years.db", past_parts=5000, reading_days=10 * YEAR),
+    )
+    for shop in (none, years):
+        sight.look(shop)
+    ours, floor = beside(lambda: sight.look(years), lambda: sight.look(none), 25)
+    return Figure("refresh, 10 years of history", ours * 1000, floor * 1000, "ms", 1.2)
+
+
+def new_reading(folder: Path) -> list[Figure]:
+    """A reading written down and the bench read again, the longer it has been read from a probe."""
+    day = shop_with(folder / "day.db", reading_days=1)
+    return [
+        _against(day, shop_with(folder / f"{years}y.db", reading_days=years * YEAR), what)
+        for years, what in ((1, "new reading, 1 year to 1 day"), (10, "new reading, 10 years"))
+    ]
+
+
+def _against(day: Shop, years: Shop, what: str) -> Figure:
+    ours, floor = beside(_reads(years), _reads(day), 20)
+    return Figure(what, ours * 1000, floor * 1000, "ms", 1.2)
+
+
+def _reads(shop: Shop) -> Callable[[], None]:
+    def read() -> None:
+        readings.take_reading(shop, "Kit", air_c=18.5, rh_pct=55.0)
+        sight.look(shop)
+
+    read()
+    return read
