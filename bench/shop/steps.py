@@ -19,7 +19,7 @@ from bench.process.state import StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.pots import take_from
 from bench.shop.rows import as_json, marks_json, part_of, pots_of, products_of, tools_of
-from bench.shop.taking import take_for_coat, tins_listed
+from bench.shop.taking import take_for_coat, tins_of_coat
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow
 
@@ -149,9 +149,7 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
 def _may(job: Job, when: datetime, override: str) -> list[str] | Refusal:
     """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
     pots = pots_of(job.act.session, job.products)
-    record, zone = job.part.current(), job.act.house.hours.zone
-    product = record.step.product if record and record.step.kind == "coat" else ""
-    tins = tins_listed(job.act.session, job.products, zone, product) if product else ()
+    tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     against = list(
         rules_against(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins)
     )

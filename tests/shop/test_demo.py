@@ -352,7 +352,7 @@ def test_a_throwaway_demo_leaves_nothing_behind(tmp_path: Path) -> None:
     told = (
         "from bench.clock import SystemClock; from bench.shop import demo, sight\n"
         "shop = demo.throwaway(SystemClock())\n"
-        "print(len(sight.look(shop).stands), shop.store._engine.url.database)"
+        "print(len(sight.look(shop).stands), shop.store.place)"
     )
     ended = subprocess.run(
         [sys.executable, "-c", told],
