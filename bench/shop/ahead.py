@@ -19,7 +19,7 @@ from bench.process.tins import Tin
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
 from bench.shop.sight import BenchView, Placed, found, look
-from bench.shop.taking import tins_listed
+from bench.shop.taking import tins_of_coat
 from bench.store import finding
 
 
@@ -129,12 +129,9 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
 
 
 def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:
-    """The tins of its next coat's product."""
-    record = part.current()
-    if record is None or record.step.kind != "coat":
-        return ()
+    """The tins that its next coat would be taken from, where it is not mixed."""
     with shop.store.reading() as session:
-        return tins_listed(session, view.products, view.house.hours.zone, record.step.product)
+        return tins_of_coat(session, part, view.products, view.house.hours.zone)
 
 
 def _everything(view: BenchView) -> list[Placed]:

@@ -16,13 +16,8 @@ from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.pots import take_from
-from bench.shop.rows import (
-    equipment_of,
-    marks_json,
-    pots_of,
-    tools_of,
-)
-from bench.shop.taking import take_for_coat, tins_listed
+from bench.shop.rows import equipment_of, marks_json, pots_of, tools_of
+from bench.shop.taking import take_for_coat, tins_of_coat
 from bench.store import finding
 from bench.store.tables import StepRow
 
@@ -96,10 +91,8 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
 
 def _may(job: Job, when: datetime, painters: list[str], override: str) -> list[str] | Refusal:
     """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
-    record, zone = job.part.current(), job.act.house.hours.zone
-    product = record.step.product if record and record.step.kind == "coat" else ""
-    tins = tins_listed(job.act.session, job.products, zone, product) if product else ()
     pots, things = pots_of(job.act.session, job.products), equipment_of(job.act.session)
+    tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     against = list(
         rules_against(
             *(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins),

@@ -63,6 +63,17 @@ def tins_listed(
     return tuple(tin_of(row, products, zone) for row in rows)
 
 
+def tins_of_coat(
+    session: Session, part: Part, products: Mapping[str, Product], zone: tzinfo
+) -> tuple[Tin, ...]:
+    """The tins that the part's next coat is taken from; none where it comes out of a pot."""
+    record = part.current()
+    product = products.get(record.step.product) if record and record.step.kind == "coat" else None
+    if product is None or product.ratio is not None or product.keeps_a_pot_clock:
+        return ()
+    return tins_listed(session, products, zone, product.key)
+
+
 def plan_of(
     session: Session,
     products: Mapping[str, Product],
