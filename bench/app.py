@@ -21,6 +21,7 @@ from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import ClockWrong
+from bench.screens.datawatch import DataWatch
 from bench.screens.help import Help
 from bench.screens.keys import (
     HELD_S,
@@ -29,14 +30,16 @@ from bench.screens.keys import (
     Presses,
     know_every_keypad,
 )
+from bench.screens.nodata import NoData
 from bench.screens.opening import Opening
 from bench.screens.seeing import Seeing
 from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
-from bench.shop.acting import Done, Shop, StoreFault
+from bench.shop.acting import Done, Shop
 from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
+from bench.shop.threads import Job, on_a_thread
 from bench.widgets.changes import ChangedCells
 from bench.widgets.colourless import Colourless
 from bench.widgets.looks import FIELDS, Look, look_of
@@ -47,6 +50,8 @@ SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"}
 """Textual's own actions that end at a shell or in a file."""
 
 Answer = Done | Refusal
+Start = Callable[[Job], object]
+"""Starts a job in the background."""
 
 
 class Paintbench(App[int]):
@@ -57,7 +62,13 @@ class Paintbench(App[int]):
     CSS = FIELDS
 
     def __init__(
-        self, shop: Shop, *, demo: bool = False, kiosk: bool = False, profile: Profile = FULL
+        self,
+        shop: Shop,
+        *,
+        demo: bool = False,
+        kiosk: bool = False,
+        profile: Profile = FULL,
+        start: Start = on_a_thread,
     ) -> None:
         know_every_keypad()
         super().__init__()
@@ -72,6 +83,7 @@ class Paintbench(App[int]):
         self.at_the_keys = ""
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
+        self.data = DataWatch(self, start)
         self.probes = Polling()
         self._presses = Presses()
         self.seeing = Seeing(0)
@@ -85,6 +97,16 @@ class Paintbench(App[int]):
         self._stop_on_signals()
         self._to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
+        self.begin()
+
+    def begin(self) -> None:
+        """Show the shop; where its data cannot be read, say so until it can."""
+        with self.data.minded():
+            self._begin()
+        if self.data.fault is not None:
+            self.push_screen(NoData())
+
+    def _begin(self) -> None:
         told = timekeeping.start(self.shop)
         if timekeeping.going_by(self.shop).doubtful:
             self._asked_the_time = True
@@ -102,6 +124,17 @@ class Paintbench(App[int]):
         else:
             self.show_bench()
 
+    def go_on(self) -> None:
+        """The data can be read again: with the bench, or from the beginning."""
+        if isinstance(self.screen, NoData):
+            self.screen.dismiss(None)
+        if self.has_view:
+            with self.data.minded():
+                self.look_again()
+                self.seeing = Seeing(self.view.line)
+        else:
+            self.begin()
+
     def show_bench(self) -> None:
         """The whole bench, with the first painter who is in at the keys."""
         self.look_again()
@@ -115,6 +148,11 @@ class Paintbench(App[int]):
         """Go on with another shop's data (the demo, from the first-start screen)."""
         self.shop, self.demo = shop, demo
         self._watch = Watch(shop)
+
+    @property
+    def has_view(self) -> bool:
+        """Whether the bench was read at all."""
+        return self._view is not None
 
     @property
     def view(self) -> BenchView:
@@ -157,16 +195,20 @@ class Paintbench(App[int]):
 
     def tick(self) -> None:
         """Once a second: pick up the other terminal's work and draw what changed."""
-        self._mind_the_clock()
+        if self.data.fault is None:
+            with self.data.minded():
+                self._mind_the_clock()
+                self._pick_up()
+        self.data.tick()
         if self._view is not None:
-            try:
-                self.probes.tick(self.shop, self._view.house.probes)
-                if self._watch.changed():
-                    self.look_again()
-            except StoreFault as fault:
-                self.said = Refusal("the data cannot be read", "", str(fault))
             self.alarms.watch()
         self._draw()
+
+    def _pick_up(self) -> None:
+        if self._view is not None:
+            self.probes.tick(self.shop, self._view.house.probes)
+            if self._watch.changed():
+                self.look_again()
 
     def probe_faults(self) -> tuple[str, ...]:
         """What is wrong with the probes, in words."""
@@ -174,20 +216,18 @@ class Paintbench(App[int]):
 
     def _mind_the_clock(self) -> None:
         """A clock that was set is written down; one that cannot be right is asked about."""
-        try:
-            if timekeeping.stepped(self.shop):
-                told = timekeeping.catch_up(self.shop)
-                self.look_again()
-                self.said = Done(told) if told else self.said
-        except StoreFault as fault:
-            self.said = Refusal("the clock was set; it cannot be written down", "", str(fault))
+        if timekeeping.stepped(self.shop):
+            told = timekeeping.catch_up(self.shop)
+            self.look_again()
+            self.said = Done(told) if told else self.said
         if self._view is None or not self._view.doubtful:
             self._asked_the_time = False
-        elif not self._asked_the_time and self._at_home():
+        elif not self._asked_the_time and self.at_home:
             self._asked_the_time = True
             self.push_screen(ClockWrong())
 
-    def _at_home(self) -> bool:
+    @property
+    def at_home(self) -> bool:
         """Nobody is in the middle of anything."""
         return isinstance(self.screen, WholeBench) and not self.screen.asking
 
@@ -202,14 +242,13 @@ class Paintbench(App[int]):
         On a part or a pot that somebody did something to meanwhile nothing is done.
         """
         seen = self.seeing.seen(self.shop.clock.monotonic())
-        try:
-            answer = act(self.shop.as_seen(seen), self.at_the_keys)
-            if isinstance(answer, Done):
-                self.seeing.did(answer.line)
-            self.look_again()
+        answer = self.data.write(lambda: act(self.shop.as_seen(seen), self.at_the_keys))
+        if isinstance(answer, Done):
+            self.seeing.did(answer.line)
+        if self.data.fault is None:
+            with self.data.minded():
+                self.look_again()
             self.alarms.watch()
-        except StoreFault as fault:
-            answer = Refusal("it could not be written down; nothing was changed", "", str(fault))
         return self.tell(answer)
 
     def tell(self, answer: Answer) -> Answer:

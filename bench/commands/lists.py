@@ -81,7 +81,9 @@ def check_data(call: Call) -> Refusal | None:
             write_line(call.out, fault)
     if found.faults:
         return Refusal(
-            "the data is not whole", f"{len(found.faults)} found", "keep this file and a copy of it"
+            "the data is not whole",
+            f"{len(found.faults)} found",
+            "keep this file; see paintbench backups",
         )
     if not call.args.json:
         told = f"the data is whole; {found.lines} lines of the journal replayed, the bench agrees"

@@ -21,7 +21,7 @@ from bench.process.refusal import Refusal
 from bench.settings import data_place, on_a_server, terminal_name
 
 if TYPE_CHECKING:
-    from bench.shop.acting import Done, Shop
+    from bench.shop.acting import Done, Shop, StoreFault
 
 DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
@@ -91,14 +91,18 @@ def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal |
     """The exit code of the full-screen program or a sum, or a command's answer."""
     if args.command == "sum":
         return sums.run(args.words, outside.out, outside.err)
-    from bench.shop.data import open_data
+    from bench.shop.data import open_data, open_or_shut
 
     if args.command == "demo":
         return _demo(args, outside)
     if args.command in PLACED:
         return _placed(args, place, outside)
-    new = args.command in (None, "open")
-    shop = open_data(place, outside.clock, terminal_name(outside.environment), may_be_new=new)
+    terminal = terminal_name(outside.environment)
+    if args.command is None:
+        shop = open_or_shut(place, outside.clock, terminal)
+    else:
+        new = args.command == "open"
+        shop = open_data(place, outside.clock, terminal, may_be_new=new)
     if isinstance(shop, Refusal):
         return shop
     try:
@@ -165,7 +169,11 @@ def _placed(args: Namespace, place: str, outside: Outside) -> Done | Refusal | N
         return _not_just_now(fault)
 
 
-def _not_just_now(fault: Exception) -> Refusal:
+def _not_just_now(fault: StoreFault) -> Refusal:
+    from bench.shop.data import WHAT_TO_DO
+
+    if fault.kind == "damaged":
+        return Refusal("the data is damaged", str(fault), WHAT_TO_DO)
     return Refusal("the data cannot be read or written just now", str(fault), "try again")
 
 

@@ -23,6 +23,9 @@ KEPT_S = 60.0
 """Looking ahead costs far more than drawing: what was found is shown again for a minute."""
 
 
+NOT_READ = Refusal("the data cannot be read just now")
+
+
 class Kept(Generic[Found]):
     """What was found, until something was written or a minute has gone."""
 
@@ -36,9 +39,10 @@ class Kept(Generic[Found]):
         """What is found now."""
         at_s = bench.shop.clock.monotonic()
         stale = self._view is not bench.view or at_s - self._at_s >= KEPT_S
-        if self._found is None or stale:
-            self._found, self._view, self._at_s = self._find(), bench.view, at_s
-        return self._found
+        if (self._found is None or stale) and bench.data.fault is None:
+            self._found = bench.data.read(self._find) or self._found
+            self._view, self._at_s = bench.view, at_s
+        return self._found or NOT_READ
 
 
 def ahead_lines(found: PartAhead | Refusal, width: int) -> list[str]:

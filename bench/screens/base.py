@@ -75,13 +75,16 @@ class BenchScreen(Screen[Result]):
         """Draw the screen as it is now."""
         width, height = self.size
         if width and height and self.is_mounted:
-            if self.SHOWS_THE_BENCH and self.is_current:
-                self.bench.seeing.shown(self.bench.view.line, self.bench.shop.clock.monotonic())
-            self.canvas.show(self.picture(width, height)[:height], self.bench.look)
+            with self.bench.data.minded():
+                if self.SHOWS_THE_BENCH and self.on_top:
+                    line_shown = self.bench.view.line
+                    self.bench.seeing.shown(line_shown, self.bench.shop.clock.monotonic())
+                self.canvas.show(self.picture(width, height)[:height], self.bench.look)
 
     def picture(self, width: int, height: int) -> list[Line]:
-        """The screen, one line shorter under the alarm that nobody answered yet."""
-        above = alarm_lines(self.bench.alarms.known, "Enter on the bench answers", width)
+        """The screen, shorter by what is wrong with the data and the alarm nobody answered yet."""
+        alarms = alarm_lines(self.bench.alarms.known, "Enter on the bench answers", width)
+        above = [*self.bench.data.lines(width), *alarms]
         return [*above, *self.draw(width, height - len(above))]
 
     def on_mount(self) -> None:
@@ -132,7 +135,8 @@ class BenchScreen(Screen[Result]):
         self._road = self.run_worker(self._walk(road))
 
     async def _walk(self, road: Coroutine[Any, Any, None]) -> None:
-        await road
+        with self.bench.data.minded():
+            await road
         self._road = None
         self.redraw()
         self.take_ahead()
@@ -154,10 +158,8 @@ class BenchScreen(Screen[Result]):
         for key in self.KEYS:
             if pressed in key.caps:
                 action: Callable[..., None] = getattr(self, key.does)
-                if len(key.caps) > 1:
-                    action(pressed)
-                else:
-                    action()
+                with self.bench.data.minded():
+                    action(*((pressed,) if len(key.caps) > 1 else ()))
                 return
         if pressed == "escape":
             self.home()

@@ -94,7 +94,8 @@ class WholeBench(BenchScreen[None]):
         )
         hint = "Enter answers" if self._answers() or self.chosen is None else "0 Enter answers"
         alarms = bench.alarms.known
-        top = [in_danger(head, alarms), *alarm_lines(alarms, hint, width)]
+        wrong = bench.data.lines(width, backups=True)
+        top = [in_danger(head, alarms), *wrong, *alarm_lines(alarms, hint, width)]
         bottom = [
             air_line(view.reading(), now, width, bench.probe_faults(), view.house.units),
             pots_line(view.pots, now, width, view.guns, view.equipment),

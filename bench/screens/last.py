@@ -27,7 +27,7 @@ class LastAction(BenchScreen[None]):
 
     def on_mount(self) -> None:
         """Read it once: what is undone is what was shown."""
-        self.last = undoing.last_action(self.bench.shop)
+        self._read()
         super().on_mount()
 
     def draw(self, width: int, height: int) -> list[Line]:
@@ -53,7 +53,10 @@ class LastAction(BenchScreen[None]):
             return
         number = self.last.number
         self.bench.do(lambda shop, by: undoing.undo(shop, by, number=number))
-        self.last = undoing.last_action(self.bench.shop)
+        self._read()
+
+    def _read(self) -> None:
+        self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
 
     def leave(self, _: str) -> None:
         """Back."""

@@ -11,6 +11,7 @@ from bench.screens import flows, sheets
 from bench.screens import pots as potting
 from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
+from bench.screens.backups import BackupsPage
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
 from bench.screens.find import FindPart
@@ -67,7 +68,9 @@ async def find_or_look_back(bench: Paintbench) -> None:
 
 async def the_shop(bench: Paintbench) -> None:
     """What is set once and rarely changed."""
-    leave: Roads = [("leave the demo", lambda: _leave(bench))] if bench.demo else []
+    last = ("backups: where and how old", lambda: flows.show(bench, BackupsPage()))
+    if bench.demo:
+        last = ("leave the demo", lambda: _leave(bench))
     await _one_of(
         bench,
         "The shop itself",
@@ -79,7 +82,7 @@ async def the_shop(bench: Paintbench) -> None:
             ("settings: hours, masks, cup, probes, bell", lambda: settings(bench)),
             ("a PIN for going against rules", lambda: set_pin(bench)),
             ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
-            *leave,
+            last,
         ],
     )
 

@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from bench.clock import Clock, ServerClock
 from bench.process.refusal import Refusal
+from bench.settings import on_a_server
 from bench.shop.acting import Shop
-from bench.store.database import CannotOpen, NothingHere, Store, open_store
+from bench.store import backup
+from bench.store.backup import BackupFault
+from bench.store.database import CannotOpen, NothingHere, Store, open_store, shut_store
+from bench.store.faults import StoreFault
+
+WHAT_TO_DO = "paintbench backups lists what can be put back in its place; this file is kept"
 
 
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
@@ -21,7 +29,7 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
             "no shop's data here", str(fault), "give its place with --db, or open a shop first"
         )
     except CannotOpen as fault:
-        return Refusal(str(fault))
+        return Refusal(str(fault), "", WHAT_TO_DO if fault.kind == "damaged" else "")
 
 
 def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
@@ -33,3 +41,29 @@ def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
 def data_file(shop: Shop) -> str | None:
     """The file the shop's data is in, None where it is on a server."""
     return shop.store.place
+
+
+def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
+    """The shop to be shown full screen: where its data was and cannot be opened now, a shut one.
+
+    A shut one raises why at every use, so that a program that goes on can say so and try again.
+    """
+    if was_here(place):
+        fault = StoreFault(f"{place} is gone; there are backups of it", "gone")
+        return Shop(shut_store(place, fault), clock, terminal)
+    try:
+        return Shop(_opened(place, clock, may_be_new=True), clock, terminal)
+    except CannotOpen as fault:
+        if fault.kind is None or on_a_server(place):
+            return Refusal(str(fault))
+        return Shop(shut_store(place, StoreFault(str(fault), fault.kind)), clock, terminal)
+
+
+def was_here(place: str) -> bool:
+    """Whether there is no file at a path, but backups of one."""
+    if on_a_server(place) or Path(place).exists():
+        return False
+    try:
+        return bool(backup.every_copy(backup.folder_beside(place), place))
+    except BackupFault:
+        return False

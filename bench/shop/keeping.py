@@ -89,18 +89,27 @@ class Keeping:
 
     def faults(self, now: datetime) -> list[str]:
         """What is wrong with the copies, the second place first: each in a line."""
-        told = []
-        for what in reversed(self._wanted):
-            found = self._found.get(what.folder, Found())
+        return [
+            f"{what.folder if what.second else 'beside the data'}: {told}"
+            for what, told, wrong in reversed(self._how_they_stand(now))
+            if wrong
+        ]
+
+    def places(self, now: datetime) -> list[tuple[str, str]]:
+        """Each folder, and how the copies in it stand."""
+        return [(str(what.folder), told) for what, told, _ in self._how_they_stand(now)]
+
+    def _how_they_stand(self, now: datetime) -> list[tuple[Wanted, str, bool]]:
+        found = []
+        for what in self._wanted:
+            last = self._found.get(what.folder, Found())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
-            fault = "it does not answer" if hangs else found.fault
-            if fault:
-                where = str(what.folder) if what.second else "beside the data"
-                age = span_words((now - found.newest).total_seconds()) if found.newest else ""
-                told.append(
-                    f"{where}: {fault}" + (f", the newest there is {age} old" if age else "")
-                )
-        return told
+            fault = "it does not answer" if hangs else last.fault
+            age = span_words((now - last.newest).total_seconds()) if last.newest else ""
+            newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
+            told = ", ".join(filter(None, (fault, newest)))
+            found.append((what, told, bool(fault)))
+        return found
 
     def newest(self) -> datetime | None:
         """When the newest good copy anywhere was made, as far as was seen."""

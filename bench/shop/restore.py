@@ -149,12 +149,17 @@ def upto_words(offer: Offer) -> str:
 
 
 def missing_words(offer: Offer) -> str:
-    """What would be missing with this copy in place."""
+    """What would be missing with this copy in place, and the first of it."""
+    first = f", the first: {offer.missing[0].text}" if offer.missing and not offer.other else ""
+    return f"{count_words(offer)}{first}"
+
+
+def count_words(offer: Offer) -> str:
+    """How much would be missing with this copy in place."""
     if offer.other:
         return "it tells another story than the data that is there"
     if not offer.missing:
         return "nothing would be missing" if offer.known else "what would be missing cannot be read"
     count = len(offer.missing)
     lines = f"{count} line{'s' if count > 1 else ''} of the journal would be missing"
-    lines += "" if offer.known else ", or more"
-    return f"{lines}, the first: {offer.missing[0].text}"
+    return lines if offer.known else f"{lines}, or more"

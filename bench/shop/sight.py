@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -22,7 +23,7 @@ from bench.process.route import Route, Shape, SprayTool
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
-from bench.shop.acting import Shop, Target
+from bench.shop.acting import Shop, StoreFault, Target
 from bench.shop.air import Air
 from bench.shop.rows import (
     House,
@@ -169,7 +170,9 @@ class Watch:
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
-        self._seen = shop.store.change_mark()
+        self._seen: int | None = None
+        with suppress(StoreFault):
+            self._seen = shop.store.change_mark()
 
     def changed(self) -> bool:
         """Whether anything was written since this was last asked."""

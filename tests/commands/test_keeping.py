@@ -204,3 +204,74 @@ def test_data_that_is_gone_comes_back_from_a_backup(closed: Paintbench, data: Pa
     assert "what would be missing cannot be read" in closed("backups").out
     assert closed("restore", file, "--yes").code == 0
     assert closed("check").code == 0
+
+
+# -- damage -----------------------------------------------------------------------------------------
+
+
+def spoil(data: Path) -> bytes:
+    """Put rubbish where the tables are listed."""
+    held = bytearray(data.read_bytes())
+    held[100:108] = b"\xff" * 8
+    data.write_bytes(held)
+    return bytes(held)
+
+
+def test_damaged_data_is_told_in_one_line_that_names_the_command_and_is_kept(
+    closed: Paintbench, data: Path
+) -> None:
+    closed("backup")
+    read_the_air(closed, 20)
+    held = spoil(data)
+    for words in (("status",), ("check",), ("reading", "--air", "1C", "--by", "Kit"), ("backup",)):
+        told = one_line(closed(*words))
+        assert "the data is damaged" in told
+        assert "paintbench backups lists what can be put back" in told
+    assert data.read_bytes() == held
+
+
+def test_damaged_data_gives_way_to_a_backup_and_is_kept(closed: Paintbench, data: Path) -> None:
+    closed("backup")
+    read_the_air(closed, 20)
+    held = spoil(data)
+    listed = closed("backups")
+    file = listed.out.split()[0]
+    assert "what would be missing cannot be read" in listed.out
+    assert "add --yes" in one_line(closed("restore", file))
+    assert data.read_bytes() == held
+    assert closed("restore", file, "--yes").code == 0
+    assert data.with_name("shop-damaged-20250609T063000Z.db").read_bytes() == held
+    assert closed("check").code == 0
+
+
+def test_of_data_that_is_damaged_far_back_the_missing_lines_are_still_told(
+    closed: Paintbench, data: Path
+) -> None:
+    for air in range(5, 30):
+        read_the_air(closed, air)
+    closed("backup")
+    read_the_air(closed, 30)
+    with closing(sqlite3.connect(data)) as raw:
+        raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        (page,) = raw.execute(
+            "SELECT rootpage FROM sqlite_master WHERE name = 'product'"
+        ).fetchone()
+    held = bytearray(data.read_bytes())
+    held[(page - 1) * 4096 : page * 4096] = bytes(4096)
+    data.write_bytes(held)
+    assert "the data is damaged" in one_line(closed("status"))
+    assert "1 line of the journal would be missing, the first: reading" in closed("backups").out
+
+
+def test_a_second_place_on_a_stick_is_searched_too_when_the_data_cannot_say_where_it_is(
+    closed: Paintbench, data: Path, tmp_path: Path
+) -> None:
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    closed("shop", "--backup-to", str(stick), "--by", "Kit")
+    closed("backup")
+    read_the_air(closed, 20)
+    closed("backup", str(stick / "shop-20250609T073000Z.db"))
+    spoil(data)
+    first = closed("backups").out.splitlines()[0]
+    assert first == str(stick / "shop-20250609T073000Z.db")

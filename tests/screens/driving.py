@@ -96,12 +96,17 @@ class Hands:
         return "" if said is None else getattr(said, "text", str(said))
 
 
+def at_once(job: Callable[[], None]) -> None:
+    """A thread that is done before anybody looks."""
+    job()
+
+
 @asynccontextmanager
 async def at_the_bench(
     shop: Shop, clock: ManualClock, size: tuple[int, int] = (80, 24), **more: Any
 ) -> AsyncIterator[Hands]:
-    """The program on a fake terminal."""
-    app = Paintbench(shop, **more)
+    """The program on a fake terminal. What it has done in the background is done at once."""
+    app = Paintbench(shop, **{"start": at_once, **more})
     async with app.run_test(size=size) as pilot:
         hands = Hands(pilot, clock)
         await hands.settled()

@@ -1,0 +1,83 @@
+"""The copies of the data: where they are, how old the newest is, and one more now."""
+
+from __future__ import annotations
+
+import queue
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.process.refusal import Refusal
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.screens.line import TypedLine
+from bench.shop.acting import Done
+from bench.shop.backup import back_up
+from bench.shop.house import set_house
+from bench.widgets.lines import Line, line, wrapped
+
+RULE = (
+    "One is made every hour that somebody works, and one on every other day. All of the last day "
+    "stay, of the last month the last of each day, and the last of each month for good.",
+    "To put one back: paintbench backups, on the command line, says how.",
+)
+
+
+class BackupsPage(BenchScreen[None]):
+    """Both places, and the rule."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("1",), "1", "back up now", "back_up"),
+        KeyWord(("2",), "2", "another second place", "another"),
+        KeyWord(("0", "/", "enter"), "0", "back", "leave"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._answers: queue.SimpleQueue[Done | Refusal] = queue.SimpleQueue()
+
+    def redraw(self) -> None:
+        """Take in how a backup went: a slow stick holds up no key."""
+        while not self._answers.empty():
+            self.tell(self._answers.get())
+        super().redraw()
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Where, how they stand, and which stay."""
+        lines = [line(" Backups", width, "head"), line("", width)]
+        places = self.bench.data.keeping.places(self.bench.shop.clock.now())
+        for name, (folder, told) in zip(("beside the data", "second place"), places, strict=False):
+            lines.append(line(f"   {name}: {told}", width, "bold"))
+            lines += [line(f"     {row}", width) for row in wrapped([folder], width - 8)]
+            lines.append(line("", width))
+        if not places:
+            lines += [line("   beside the data: not looked at yet", width, "bold"), line("", width)]
+        if self.bench.view.house.second_place is None:
+            told = "no second place; a stick keeps them when this computer is gone"
+            lines += [line(f"   {told}", width, "bold"), line("", width)]
+        lines += [line(f"   {row}", width, "dim") for row in wrapped(RULE, width - 6)]
+        said = self.said_lines(width, 4)
+        lines += [line("", width)] * (height - 1 - len(said) - len(lines))
+        return [*lines[: height - 1 - len(said)], *said, self.keys_line(width)]
+
+    def back_up(self) -> None:
+        """One more, now."""
+        shop, second = self.bench.shop, self.bench.view.house.second_place
+        self.tell(Done("a backup is being made ..."))
+        self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))
+
+    def another(self) -> None:
+        """A folder typed on a keyboard; nothing typed: none."""
+        self.ask(self._another())
+
+    async def _another(self) -> None:
+        second = self.bench.view.house.second_place
+        told = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
+        typed = await self.bench.push_screen_wait(
+            TypedLine("Second place for backups", second.path if second else "", told)
+        )
+        if typed is not None:
+            self.bench.do(lambda shop, by: set_house(shop, by, backup_to=typed.strip()))
+
+    def leave(self, _: str) -> None:
+        """Back."""
+        self.dismiss(None)

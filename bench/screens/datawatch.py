@@ -1,0 +1,143 @@
+"""What is wrong with the data: said for as long as it is so, tried again by itself, backed up."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from bench.process.refusal import Refusal
+from bench.screens.nodata import NoData
+from bench.shop import restore as restoring
+from bench.shop.acting import Done, Shop, StoreFault
+from bench.shop.data import open_data
+from bench.shop.keeping import Keeping
+from bench.shop.threads import Job, on_a_thread
+from bench.shop.trying import Trying
+from bench.widgets.lines import Line
+from bench.widgets.trouble import backup_line, data_line
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+Found = TypeVar("Found")
+
+OFFERED = ("damaged", "gone")
+"""Where trying again is of no use and a backup may be."""
+
+
+class DataWatch:
+    """Every use of the data by the screens goes through here.
+
+    The first fault stands until a try in the background says that all is well. Meanwhile the bench
+    is shown as it was read last, and what is pressed is refused, not kept and done later: the
+    painter would not know whether it was.
+    """
+
+    def __init__(self, bench: Paintbench, start: Callable[[Job], object] = on_a_thread) -> None:
+        self._bench = bench
+        self._start = start
+        self.fault: StoreFault | None = None
+        self.keeping = Keeping(start)
+        self._trying = Trying(start)
+        self._offered = False
+
+    def struck(self, fault: StoreFault) -> None:
+        """The data could not be read or written."""
+        if self.fault is None:
+            self.fault = fault
+            self._trying.begin(self._bench.shop)
+
+    @contextmanager
+    def minded(self) -> Iterator[None]:
+        """What is read in here may fail; then no more of it is done."""
+        try:
+            yield
+        except StoreFault as fault:
+            self.struck(fault)
+
+    def read(self, find: Callable[[], Found]) -> Found | None:
+        """What is found in the data, None when it cannot be read."""
+        with self.minded():
+            return find()
+        return None
+
+    def write(self, act: Callable[[], Done | Refusal]) -> Done | Refusal:
+        """A painter's deed, or that it is not written down."""
+        if self.fault is None:
+            with self.minded():
+                return act()
+        self._offered = False  # who wants to write is offered the backup again
+        words = self.fault.words if self.fault else ""
+        return Refusal("NOT WRITTEN DOWN", words, "press it again when the red line is gone")
+
+    def tick(self) -> None:
+        """Once a second: look after the backups, or try again."""
+        bench = self._bench
+        if self.fault is not None:
+            tried = self._trying.tick(bench.shop, self.fault)
+            if isinstance(tried, Shop):
+                self.well(tried)
+            elif tried is not None:
+                self.fault = tried
+        elif bench.has_view and not bench.demo:
+            house, doubtful = bench.view.house, bench.view.doubtful
+            self.keeping.tick(bench.shop, house, doubtful=doubtful)
+            if self.keeping.damaged:
+                self.struck(StoreFault(self.keeping.damaged, "damaged"))
+        self._offer_a_backup()
+
+    def _offer_a_backup(self) -> None:
+        """Once, as soon as nobody is in the middle of anything."""
+        wanted = self.fault is not None and self.fault.kind in OFFERED
+        if wanted and not self._offered and self._bench.at_home:
+            self._bench.push_screen(NoData())
+            self._offered = True
+        elif not wanted:
+            self._offered = False
+
+    def well(self, shop: Shop) -> None:
+        """It can be read and written again: go on, with the data that is there now."""
+        self.fault = None
+        if shop is not self._bench.shop:
+            self.keeping = Keeping(self._start)
+            self._bench.shop.store.close()
+            self._bench.use(shop, demo=self._bench.demo)
+        self._bench.go_on()
+        if self.fault is None:
+            self._bench.tell(Done("the data can be read and written again"))
+
+    def in_background(self, job: Job) -> None:
+        """Start what may hang: nobody waits for it."""
+        self._start(job)
+
+    def restore(self, file: Path) -> None:
+        """Put a backup in the place of the data and go on with it."""
+        shop = self._bench.shop
+        shop.store.close()
+        answer = restoring.restore(shop.store.place or "", file, shop.clock, shop.terminal)
+        if isinstance(answer, Done):
+            self._open_anew(may_be_new=False)
+        self._bench.tell(answer)
+
+    def start_empty(self) -> None:
+        """Begin a new shop where one has gone."""
+        self._open_anew(may_be_new=True)
+
+    def _open_anew(self, *, may_be_new: bool) -> None:
+        old = self._bench.shop
+        place, clock = old.store.place or "", old.clock.computer
+        opened = open_data(place, clock, old.terminal, may_be_new=may_be_new)
+        if isinstance(opened, Shop):
+            self.well(opened)
+        else:
+            self._bench.tell(opened)
+
+    def lines(self, width: int, *, backups: bool = False) -> list[Line]:
+        """One line if something is wrong. backups: also when it is only them."""
+        if self.fault is not None:
+            tried = self.fault.kind not in OFFERED
+            return [data_line(self.fault.words, width, tried=tried)]
+        faults = self.keeping.faults(self._bench.shop.clock.now()) if backups else []
+        return [backup_line(faults, width)] if faults else []

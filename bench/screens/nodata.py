@@ -1,0 +1,148 @@
+"""The data cannot be read: what is wrong with it, and the newest good backup in its place."""
+
+from __future__ import annotations
+
+import queue
+from collections.abc import Sequence
+from typing import ClassVar
+
+from bench.screens.ask import Sure
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop import restore as restoring
+from bench.shop.restore import Offer
+from bench.widgets.lines import Line, line, wrapped
+
+RESTORE = KeyWord(("1",), "1", "put the backup in its place", "restore")
+EMPTY = KeyWord(("2",), "2", "start empty", "start_empty")
+LATER = KeyWord(("0", "escape"), "0", "later", "later")
+LEAVE = KeyWord(("0", "escape"), "0", "leave", "later")
+
+MOST_MISSING = 4
+"""So many of the lines that would be missing are shown."""
+
+
+class NoData(BenchScreen[None]):
+    """Over the bench while it runs, or in its place when it cannot be begun."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (RESTORE, EMPTY, LATER)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._found: queue.SimpleQueue[Offer | None] = queue.SimpleQueue()
+        self._looked_for = False
+        self._searching = False
+        self.offer: Offer | None = None
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """What there is to choose."""
+        keys = [RESTORE] if self.offer else []
+        keys += [EMPTY] if self._may_start_empty() else []
+        if self.bench.has_view:
+            return [*keys, LATER]
+        return keys if self.bench.kiosk else [*keys, LEAVE]
+
+    def _may_start_empty(self) -> bool:
+        fault = self.bench.data.fault
+        return fault is not None and fault.kind == "gone" and not self.bench.has_view
+
+    def redraw(self) -> None:
+        """Look for a backup where one may help, and take in what was found: sticks are slow."""
+        fault = self.bench.data.fault
+        if fault and fault.kind in ("damaged", "gone") and not self._looked_for:
+            self._looked_for = self._searching = True
+            place = self.bench.shop.store.place or ""
+            self.bench.data.in_background(lambda: self._found.put(restoring.newest_good(place)))
+        if not self._found.empty():
+            self.offer, self._searching = self._found.get(), False
+        super().redraw()
+
+    def picture(self, width: int, height: int) -> list[Line]:
+        """What is wrong is the whole screen: no line above it says so again."""
+        return self.draw(width, height)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What is wrong, where, and what can be done."""
+        fault = self.bench.data.fault
+        words = fault.words if fault else "the data can be read again"
+        lines = [line(f" THE DATA: {words}", width, "ruined"), line("", width)]
+        told = [str(fault) if fault else "", *self._told()]
+        lines += [line(f"   {text}", width) for text in wrapped(filter(None, told), width - 6)]
+        lines += self._offered(width)
+        lines += [line("", width)] * (height - 2 - len(lines))
+        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def _told(self) -> list[str]:
+        fault = self.bench.data.fault
+        if fault is None:
+            return []
+        if fault.kind not in ("damaged", "gone"):
+            return ["It is tried again by itself every few seconds."]
+        if self.bench.has_view:
+            return ["Nothing is written down until a good file is in its place again."]
+        return []
+
+    def _offered(self, width: int) -> list[Line]:
+        if self._searching:
+            return [
+                line("", width),
+                line("   looking for the newest good backup ...", width, "dim"),
+            ]
+        if not self._looked_for:
+            return []
+        if self.offer is None:
+            return [
+                line("", width),
+                line(
+                    "   There is no good backup beside it, nor in the second place.", width, "bold"
+                ),
+                line("   From elsewhere: paintbench restore FILE", width),
+            ]
+        offer = self.offer
+        lines = [
+            line("", width),
+            line(f"   The newest good backup, {restoring.upto_words(offer)}:", width, "bold"),
+            *(line(f"   {text}", width) for text in wrapped([str(offer.file)], width - 6)),
+            line("", width),
+        ]
+        missing = [one.text for one in offer.missing[:MOST_MISSING]]
+        more = len(offer.missing) - len(missing)
+        missing += [f"and {more} more"] if more else []
+        told = [restoring.count_words(offer)]
+        lines += [line(f"   {text}", width, "bold") for text in wrapped(told, width - 6)]
+        lines += [line(f"     {text}", width) for text in missing]
+        return lines
+
+    # -- keys ------------------------------------------------------------------
+
+    def restore(self) -> None:
+        """After a second, different key."""
+        if self.offer is not None:
+            self.ask(self._restore(self.offer))
+
+    async def _restore(self, offer: Offer) -> None:
+        told = [
+            f"{restoring.missing_words(offer)}.",
+            "The file that is there now is kept beside it, under a name with today's date.",
+        ]
+        if await self.bench.push_screen_wait(
+            Sure("Put this backup in the place of the data?", told)
+        ):
+            self.bench.data.restore(offer.file)
+
+    def start_empty(self) -> None:
+        """The shop begins anew, after a second, different key."""
+        if self._may_start_empty():
+            self.ask(self._start_empty())
+
+    async def _start_empty(self) -> None:
+        told = ["The backups stay where they are; they can be put back later."]
+        if await self.bench.push_screen_wait(Sure("Start with an empty shop?", told)):
+            self.bench.data.start_empty()
+
+    def later(self, _: str) -> None:
+        """Back to the bench as it was last read; without one, out of the program."""
+        if self.bench.has_view:
+            self.dismiss(None)
+        elif not self.bench.kiosk:
+            self.bench.exit(0)
