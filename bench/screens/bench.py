@@ -17,10 +17,12 @@ from bench.screens.clockwrong import ClockWrong
 from bench.screens.keys import KeyWord
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
+from bench.screens.paper import SheetPage
 from bench.screens.shared import equipment_and_notes
 from bench.screens.shopmatters import shop_matters, sums
 from bench.screens.stand import StandPage
 from bench.shop.acting import Done
+from bench.shop.partsheet import sheet_of
 from bench.widgets.alarms import alarm_lines, away_lines, in_danger
 from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
 from bench.widgets.lines import Line, columns, line, wrapped
@@ -347,7 +349,9 @@ class WholeBench(BenchScreen[None]):
         if numbers is None or numbers[0] is None:
             return
         tag = f"{numbers[0]:g}"
-        if self.bench.view.find(tag) is None:
-            self.tell(Refusal(f"no tag {tag} on the bench", "", "read the steel disc again"))
-            return
-        await self.bench.push_screen_wait(StandPage(tag))
+        if self.bench.view.find(tag) is not None:
+            await self.bench.push_screen_wait(StandPage(tag))
+        elif isinstance(sheet_of(self.bench.shop, tag), Refusal):
+            self.tell(Refusal(f"no tag {tag}", "", "read the steel disc again"))
+        else:
+            await self.bench.push_screen_wait(SheetPage(tag))

@@ -14,10 +14,9 @@ from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.backups import BackupsPage
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
-from bench.screens.find import FindPart
 from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
-from bench.screens.journal import JournalPage
+from bench.screens.lookback import look_back
 from bench.screens.painters import painters
 from bench.screens.pin import set_pin
 from bench.screens.settings import settings
@@ -47,21 +46,9 @@ async def shop_matters(bench: Paintbench) -> None:
             ("sums of the trade", lambda: sums(bench, None)),
             ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
             ("equipment and notes", lambda: equipment_and_notes(bench)),
-            ("find a part, the journal", lambda: find_or_look_back(bench)),
+            ("find a part, the journal", lambda: look_back(bench)),
             ("the shop itself", lambda: the_shop(bench)),
             ("spray helper: set-up, faces, next pass", lambda: flows.show(bench, SprayHelper())),
-        ],
-    )
-
-
-async def find_or_look_back(bench: Paintbench) -> None:
-    """What was."""
-    await _one_of(
-        bench,
-        "Find a part, the journal",
-        [
-            ("find a part, on the bench or long gone", lambda: flows.show(bench, FindPart())),
-            ("the journal: look back, undo, put right", lambda: flows.show(bench, JournalPage())),
         ],
     )
 

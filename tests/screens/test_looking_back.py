@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.mixing import Known
 from bench.process.partsheet import Sheet
 from bench.records.forms import FORMS
-from bench.shop import parts, readings, steps, trouble
+from bench.screens.lookback import CALENDAR
+from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.journal import lines
 from bench.shop.partsheet import sheet_of
@@ -254,12 +256,41 @@ async def test_the_files_of_a_sheet_are_written_beside_the_data(
     assert (folder / "tag-1.txt").read_text(encoding="utf-8").startswith("PAINT SHEET, tag 1")
 
 
+async def test_a_calendar_for_the_phone_is_written_beside_the_data(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    done(pots.mix(worked, "etch-primer", "Kit", known=Known(need_ml=600)))
+    async with at_the_bench(worked, clock) as hands:
+        await hands.pick("find a part, the journal", CALENDAR)
+        assert hands.said().endswith("hours written into " + str(data.parent / "sheets/bench.ics"))
+    told = (data.parent / "sheets" / "bench.ics").read_bytes()
+    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY\r\n" in told
+
+
+async def test_a_tag_that_has_left_the_bench_is_found_by_two_noughts(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="plate"))
+    for _ in range(8):
+        trouble.skip(shop, 1, "Kit", "already done")
+    clock.advance(days=30)
+    done(testing.pass_test(shop, 1, "Kit"))
+    done(parts.take_off(shop, 1, "Kit"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("0 0 1 enter")
+        assert "left the bench 2025-07-09 07:30" in hands.picture()
+        await hands.press("0 0 0 9 9 enter")
+        assert hands.said() == "no tag 99: read the steel disc again"
+
+
 async def test_a_kiosk_writes_no_files(worked: Shop, clock: ManualClock, data: Path) -> None:
     async with at_the_bench(worked, clock, kiosk=True) as hands:
         await hands.press("1 enter enter")
         assert "write its files" not in hands.picture()
-        await hands.press("2")
-        assert not (data.parent / "sheets").exists()
+        await hands.press("2 0 escape")
+        await hands.pick("find a part, the journal")
+        assert CALENDAR not in hands.picture()
+    assert not (data.parent / "sheets").exists()
 
 
 async def test_a_full_disk_is_told_and_the_bench_stays_up(
@@ -289,6 +320,7 @@ LOOKS = {
     "sheet-page-3": (("1 enter enter 9 9",), ""),
     "put-right": (("1 enter enter 1",), ""),
     "put-right-step": (("1 enter enter 1 6",), ""),
+    "look-back": (BACK, ""),
     "find-part": (BACK, "find a part, on the bench or long gone"),
     "found-parts": (BACK, "find a part, on the bench or long gone"),
     "journal": (BACK, "the journal: look back, undo, put right"),
@@ -307,8 +339,8 @@ async def test_looking_back_looks_as_it_did(demo: Shop, name: str, size: str) ->
         hands.clock.hold(5)
         while hands.app.alarms.known.up:
             await hands.press("enter")
-        if choice:
-            await hands.pick(*keys, choice)
+        if keys is BACK:
+            await hands.pick(*keys, *([choice] if choice else []))
         else:
             await hands.press(*keys)
         if name in AFTER:

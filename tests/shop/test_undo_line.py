@@ -10,10 +10,15 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.refusal import Refusal
+from bench.records.as_text import text
+from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.check import check
+from bench.shop.correcting import Naming, correct_hour, correct_part, correct_who
+from bench.shop.correcting_figures import correct_pours, correct_reading
 from bench.shop.journal import line_at, lines
+from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line
 
 from .doing import done, refused, state, told
@@ -148,9 +153,27 @@ def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says
         lambda stand: pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)),
         lambda stand: pots.bin_pot(shop, "A", "Kit"),
         lambda stand: readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18),
+        lambda stand: correct_hour(
+            *(shop, stand, "Kit", "other"),
+            step=dice.randint(1, 6),
+            edge="first" if dice.random() < 0.5 else "last",
+            at=clock.now() - timedelta(minutes=dice.randint(0, 20)),
+        ),
+        lambda stand: correct_who(
+            shop, stand, "Kit", "other", step=dice.randint(1, 6), painters=["Mo"]
+        ),
+        lambda stand: correct_part(
+            shop,
+            stand,
+            "Kit",
+            "other",
+            Naming(count=dice.randint(1, 3), tag=str(dice.randint(1, 30))),
+        ),
+        lambda stand: correct_reading(shop, 1, "Kit", "other", {"air": dice.randint(1, 30)}),
+        lambda stand: correct_pours(shop, 1, "Kit", "other", {1: 100.0 * dice.randint(1, 9)}),
     ]
     undone = 0
-    for _ in range(60):
+    for _ in range(80):
         clock.advance(seconds=20)
         if dice.random() < 0.75:
             dice.choice(deeds)(dice.randint(1, 3))
@@ -163,6 +186,8 @@ def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says
         else:
             assert isinstance(answer, Done)
             undone += 1
+        told_sheet = sheet_of(shop, dice.randint(1, 3))
+        assert isinstance(told_sheet, Refusal) or text(sheet_page(told_sheet))
     assert undone
     assert told(shop) == state(shop)
     assert check(shop).faults == ()
