@@ -96,7 +96,7 @@ class TinsPage(BenchScreen[None]):
         batch = f"batch {tin.batch}" if tin.batch else "no batch number"
         told = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
         minded = tin_word(tin, now) == "OLD" or ends_soon(tin, now)
-        top = ends(f"   {digit}   {part}", f"{age}   {left} ", width)
+        top = ends(f"   {digit}   {part}", f"  {age}   {left} ", width)
         return [
             line(top, width, "bold"),
             line(told.rstrip(), width, "urgent" if minded else "dim"),
