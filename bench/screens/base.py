@@ -72,9 +72,9 @@ class BenchScreen(Screen[Result]):
         raise NotImplementedError
 
     def redraw(self) -> None:
-        """Draw the screen as it is now."""
+        """Draw the screen as it is now; a tick may come before it is put together, or after."""
         width, height = self.size
-        if width and height and self.is_mounted:
+        if width and height and self.query(Canvas):
             if self.SHOWS_THE_BENCH and self.is_current:
                 self.bench.seeing.shown(self.bench.view.line, self.bench.shop.clock.monotonic())
             self.canvas.show(self.picture(width, height)[:height], self.bench.look)
