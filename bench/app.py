@@ -16,6 +16,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.worker import WorkerFailed
 
+from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
@@ -250,6 +251,12 @@ class Paintbench(App[int]):
                 self.look_again()
             self.alarms.watch()
         return self.tell(answer)
+
+    @property
+    def chosen_part(self) -> Part | None:
+        """What is on the stand that is chosen on the bench."""
+        benches = (screen for screen in self.screen_stack if isinstance(screen, WholeBench))
+        return next((bench.chosen_part for bench in benches), None)
 
     def tell(self, answer: Answer) -> Answer:
         """Show an answer on the next picture."""

@@ -31,6 +31,11 @@ def obvious(part: Part | None, state: StandState) -> Deed:
     return "faces" if record.open_marks() else "finish"
 
 
+def deed_word(deed: Deed) -> str:
+    """What ``+`` would do, in one word for the legend; none where it would do nothing."""
+    return {"begin": "start", "wait": ""}.get(deed, deed)
+
+
 def deed_words(deed: Deed, part: Part | None, state: StandState) -> str:
     """What ``+`` would do, in words."""
     record = part.current() if part else None

@@ -78,7 +78,7 @@ class TonightPage(BenchScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self.page = 0
+        self.page, self.pages = 0, 1
         self._kept: Kept[Tonight] | None = None
 
     def draw(self, width: int, height: int) -> list[Line]:
@@ -88,7 +88,7 @@ class TonightPage(BenchScreen[None]):
         lines = [line(" With nobody in", width, "head"), line("", width)]
         rows = self._rows(found, width) if isinstance(found, Tonight) else [str(found)]
         room = max(height - len(lines) - 2, 1)
-        pages = max(-(-len(rows) // room), 1)
+        pages = self.pages = max(-(-len(rows) // room), 1)
         shown = rows[self.page % pages * room :][:room]
         lines += [line(f"  {row}", width) for row in shown]
         lines += [line("", width)] * (height - 2 - len(lines))
@@ -104,6 +104,10 @@ class TonightPage(BenchScreen[None]):
             where = f"stand {missed.stand}, " if missed.stand is not None else ""
             rows += wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
         return rows if found.missed else [*rows, "nothing is missed"]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """There is more only where one page does not hold it all."""
+        return self.KEYS if self.pages > 1 else self.KEYS[1:]
 
     def turn(self) -> None:
         """The next page."""

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from bench.process.shopunits import METRIC, ShopUnits, figures, meant, quantity, shop_unit
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.screens.typed import LETTERS, is_written, number
 from bench.widgets.lines import Line, fit, line, wrapped
 
@@ -49,6 +49,12 @@ class Choose(BenchScreen[int | None]):
             lines.append(line(f"   9   more (page {self.page + 1} of {pages})", width, "dim"))
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """The digits of this page, and more only where there is more."""
+        shown = self.choices[self.page * ON_A_PAGE :][:ON_A_PAGE]
+        idle = () if len(self.choices) > ON_A_PAGE else ("turn",)
+        return offered(self.KEYS, idle, pick=len(shown))
 
     def pick(self, digit: str) -> None:
         """The choice beside a digit."""
@@ -153,9 +159,10 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """While a unit is written the slash belongs to it, as in g/l."""
+        keys = offered(self.KEYS, () if self.typed or self.answers else ("rub_out",))
         if not is_written(self.typed):
-            return self.KEYS
-        return (*self.KEYS[:-1], KeyWord(("escape",), "Esc", "home", "home"))
+            return keys
+        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", "home"))
 
     def draw(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, the numbers typed so far, choices, keys."""

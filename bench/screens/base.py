@@ -72,9 +72,9 @@ class BenchScreen(Screen[Result]):
         raise NotImplementedError
 
     def redraw(self) -> None:
-        """Draw the screen as it is now."""
+        """Draw the screen as it is now; a tick may come before it is put together, or after."""
         width, height = self.size
-        if width and height and self.is_mounted:
+        if width and height and self.query(Canvas):
             with self.bench.data.minded():
                 if self.SHOWS_THE_BENCH and self.on_top:
                     line_shown = self.bench.view.line

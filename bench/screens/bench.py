@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from rich.cells import cell_len
 
-from bench.process.obvious import deed_words, obvious
+from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens import flows, painters
 from bench.screens.ask import Asked, Numbers
 from bench.screens.base import BenchScreen
-from bench.screens.clockwrong import ClockWrong
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
-from bench.screens.shared import equipment_and_notes
-from bench.screens.shopmatters import shop_matters, sums
+from bench.screens.shopmatters import BY_LETTER, shop_matters
 from bench.screens.stand import StandPage
 from bench.shop.acting import Done
 from bench.shop.partsheet import sheet_of
@@ -63,13 +62,8 @@ class WholeBench(BenchScreen[None]):
         KeyWord(("/",), "/", "trouble", "trouble"),
         KeyWord((".",), ".", "last", "last"),
         KeyWord(("0",), "0", "home", "nought"),
-        KeyWord(("escape",), "Esc", "", "nought"),
-        KeyWord(("w",), "w", "", "next_painter"),
-        KeyWord(("r",), "r", "", "reading"),
-        KeyWord(("s",), "s", "", "sums"),
-        KeyWord(("c",), "c", "", "clock"),
-        KeyWord(("e",), "e", "", "equipment"),
-        KeyWord(("h",), "h", "", "hand_over"),
+        KeyWord(("escape",), "", "", "start_over"),
+        KeyWord(tuple(BY_LETTER), "", "", "by_letter"),
     )
 
     def __init__(self) -> None:
@@ -191,13 +185,16 @@ class WholeBench(BenchScreen[None]):
         """
         if self.bench.said is not None:
             return self.said_line(width)
+        if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
+            return line(" 0 again finds a part by its tag", width, "chosen")
         if self.chosen is not None:
             placed = self.bench.view.on(self.chosen)
             state = self.bench.view.state(self.chosen, self.bench.now())
             part = placed.part if placed else None
             deed = deed_words(obvious(part, state), part, state)
             page = "" if self._answers() else "   Enter its page"
-            return line(f" stand {self.chosen}:  + {deed}{page}   / trouble", width, "chosen")
+            more = f"{page}   / trouble" if part else ""
+            return line(f" stand {self.chosen}:  + {deed}{more}", width, "chosen")
         pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
         if pages > 1:
             turns = "" if self._answers() else "   Enter turns the page"
@@ -218,11 +215,33 @@ class WholeBench(BenchScreen[None]):
         return self.bench.alarms.asks(None if self.chosen is None else self._chosen_at)
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """Enter answers while an alarm is up."""
-        if not self._answers():
-            return self.KEYS
-        answers = KeyWord(("enter",), "Enter", "answers", "enter")
-        return [answers if key.does == "enter" else key for key in self.KEYS]
+        """What they do to the chosen stand, or to the bench; Enter answers while an alarm is up."""
+        every = {key.does: key for key in self.KEYS}
+        part, chosen = self.chosen_part, self.chosen is not None
+        kept = list(first_of(every["choose"], len(self.bench.view.stands)))
+        if chosen:
+            deed = obvious(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
+            kept += [replace(every["do_obvious"], word=deed_word(deed))] if deed_word(deed) else []
+            kept += [every["earlier"]] if part else []
+        enter = every["enter"]
+        if self._answers():
+            kept.append(replace(enter, word="answers"))
+        elif chosen:
+            kept.append(enter if part else replace(enter, word="place"))
+        elif len(self.bench.view.stands) > ON_A_PAGE:
+            kept.append(replace(enter, word="next page"))
+        trouble, home = every["trouble"], every["nought"]
+        kept += [
+            every["mix"],
+            trouble if part else replace(trouble, word="the shop"),
+            every["last"],
+        ]
+        kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find a tag"))
+        letters = [
+            KeyWord((letter,), letter, told, "by_letter", beside=True)
+            for letter, (told, _) in BY_LETTER.items()
+        ]
+        return [*kept, *letters]
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""
@@ -252,6 +271,10 @@ class WholeBench(BenchScreen[None]):
     def nought(self) -> None:
         """The whole bench, first page, nothing chosen; a second nought finds a tag."""
         self.chosen, self.page = None, 0
+
+    def start_over(self) -> None:
+        """The same by Escape, which finds no tag."""
+        self.nought()
 
     def enter(self) -> None:
         """An alarm's answer, else the chosen stand's page; with none chosen, the next page."""
@@ -309,31 +332,9 @@ class WholeBench(BenchScreen[None]):
         part = self.chosen_part
         self.ask(flows.trouble(self.bench, part) if part else shop_matters(self.bench))
 
-    def next_painter(self) -> None:
-        """The next painter is at the keys."""
-        names = self.bench.view.painters
-        name = names[(names.index(self.bench.at_the_keys) + 1) % len(names)]
-        self.ask(painters.comes(self.bench, name))
-
-    def equipment(self) -> None:
-        """Who has what, and the notes."""
-        self.ask(equipment_and_notes(self.bench))
-
-    def hand_over(self) -> None:
-        """The page at the end of a shift."""
-        self.ask(painters.hand_over(self.bench))
-
-    def reading(self) -> None:
-        """Write a reading down."""
-        self.ask(flows.take_reading(self.bench))
-
-    def sums(self) -> None:
-        """The sums of the trade."""
-        self.ask(sums(self.bench, self.chosen_part))
-
-    def clock(self) -> None:
-        """Say what time it is."""
-        self.ask(flows.show(self.bench, ClockWrong()))
+    def by_letter(self, letter: str) -> None:
+        """What a letter beside the keypad leads to."""
+        self.ask(BY_LETTER[letter][1](self.bench))
 
     def last(self) -> None:
         """Show the last thing done, by anyone; Enter then undoes it."""

@@ -28,7 +28,7 @@ class ConditionsPage(BenchScreen[None]):
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", "stretch"),
         KeyWord(("+", "r"), "+", "write a reading", "reading"),
-        KeyWord(("0", "escape"), "0", "home", "leave"),
+        KeyWord(("0",), "0", "home", "home"),
     )
 
     def __init__(self) -> None:
@@ -80,7 +80,3 @@ class ConditionsPage(BenchScreen[None]):
     def reading(self, _: str) -> None:
         """Write a reading down."""
         self.ask(flows.take_reading(self.bench))
-
-    def leave(self, _: str) -> None:
-        """Back to the bench."""
-        self.home()

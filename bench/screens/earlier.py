@@ -9,7 +9,7 @@ from typing import ClassVar
 from bench.process.part import Part
 from bench.process.spoken import clock_words
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.shop.trouble import BACK_STEP_MIN
 from bench.widgets.lines import Line, line
 
@@ -47,6 +47,10 @@ class Earlier(BenchScreen[int | None]):
         ]
         lines += [line("", width)] * (height - 1 - len(lines))
         return [*lines[: height - 1], self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Never into the future."""
+        return offered(self.KEYS, () if self.minutes else ("later",))
 
     def earlier(self) -> None:
         """Five minutes more."""

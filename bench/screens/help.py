@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import zip_longest
 from typing import ClassVar
 
 from bench.process.state import HARM, SHAPES
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.widgets.lines import Line, ends, fit, line
+from bench.widgets.lines import Line, fit, line, wrapped
 
 MEANS = {
     "LATE": "rinse now: the wash is past its most",
@@ -32,41 +33,66 @@ MEANS = {
 }
 
 
-class Help(BenchScreen[None]):
-    """Two columns: keys, and words with their shapes."""
+SIGNS = (
+    "~ about: worked out from temperatures      ~old: the last of them over 4 h old",
+    "? a guess, or a placeholder                ! an alarm nobody answered",
+    "Una is on it; (Una) was on it last",
+    "strip: = in  - out  : night  [ opens  ] shuts  ? try it  x bin",
+)
+CARE = "It cannot see or smell: sheet, local rules and a qualified person decide."
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (KeyWord(("0", "enter", "/"), "0", "back", "leave"),)
+KEYS_WIDE = 29
+"""The column of keys; what is left holds every word with its meaning on 80 cells."""
+
+
+class Help(BenchScreen[None]):
+    """Two columns, keys and words with their shapes; what does not fit goes on a page more."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("9",), "9", "more", "turn"),
+        KeyWord(("0", "enter", "/"), "0", "back", "leave"),
+    )
 
     def __init__(self, table: Sequence[KeyWord]) -> None:
         super().__init__()
         self.table = [key for key in table if key.word]
+        self.page, self.pages = 0, 1
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """Keys on the left, words on the right."""
-        left = [f"{key.shown:>7}  {key.word}" for key in self.table]
-        left += [
-            "",
-            "  ~ about: from temperatures",
-            "  ~old the last one over 4 h old",
-            "  ? a guess or a placeholder",
-            "  ! an alarm nobody answered",
-            "  Una is on it; (Una) was last",
-            "",
-            "  strip: = in  - out  : night",
-            "  [ opens  ] shuts  ? try  x bin",
-            "  The bench cannot see or smell.",
-        ]
-        left += ["  Data sheet, local rules and a", "  qualified person decide."]
-        shown = [word for word in (*HARM, "GUN") if word in MEANS]
-        right = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in shown]
-        half = min(34, width // 2)
-        lines = [line(" What the keys do here, and what the words mean", width, "head")]
-        for y in range(max(len(left), len(right))):
-            a = left[y] if y < len(left) else ""
-            b = right[y] if y < len(right) else ""
-            lines.append(line(fit(a, half) + fit(b, width - half), width))
+        """Keys on the left, words on the right, signs below."""
+        rows = self._columns(width)
+        rows += wrapped([*SIGNS, CARE], width - 2)
+        room = max(height - 2, 1)
+        self.pages = -(-len(rows) // room)
+        self.page %= self.pages
+        told = f", page {self.page + 1} of {self.pages}" if self.pages > 1 else ""
+        lines = [line(f" What the keys do here, and what the words mean{told}", width, "head")]
+        lines += [line(f" {row}", width) for row in rows[self.page * room :][:room]]
         lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], line(ends(" 0 back", "", width), width, "keys")]
+        return [*lines, self.keys_line(width)]
+
+    def _columns(self, width: int) -> list[str]:
+        keys = [f"{key.shown:>6}  {key.word}" for key in self.table]
+        keys += [f"{'Esc':>6}  home, from anywhere"]
+        shown = [word for word in (*HARM, "GUN") if word in MEANS]
+        words = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in shown]
+        if width < KEYS_WIDE + max(map(len, words)) + 1:
+            return [*keys, "", *words]
+        pairs = zip_longest(keys, words, fillvalue="")
+        return [f"{fit(left, KEYS_WIDE)}{right}" for left, right in pairs]
+
+    def keys_line(self, width: int) -> Line:
+        """Help on help would show nothing else."""
+        told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_now())
+        return line(f" {told}", width, "keys")
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """There is more only where one page does not hold it all."""
+        return self.KEYS if self.pages > 1 else self.KEYS[1:]
+
+    def turn(self) -> None:
+        """The next page."""
+        self.page += 1
 
     def leave(self, _: str) -> None:
         """Back."""

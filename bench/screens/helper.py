@@ -18,7 +18,7 @@ class SprayHelper(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter", "9"), "Enter", "next page", "turn"),
-        KeyWord(("0", "escape"), "0", "home", "leave"),
+        KeyWord(("0",), "0", "home", "home"),
     )
 
     def __init__(self) -> None:
@@ -66,7 +66,3 @@ class SprayHelper(BenchScreen[None]):
     def turn(self, _: str) -> None:
         """The next page; after the last the first."""
         self.page += 1
-
-    def leave(self, _: str) -> None:
-        """Back to the bench."""
-        self.home()

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any, cast
 
@@ -81,12 +81,16 @@ def know_every_keypad() -> None:
 
 @dataclass(frozen=True)
 class KeyWord:
-    """One key of a screen: the caps it answers to, its word, and the screen's method."""
+    """One key of a screen: the caps it answers to, its word, and the screen's method.
+
+    beside: a letter beside the keypad; the help lists it, the legend does not.
+    """
 
     caps: tuple[str, ...]
     shown: str
     word: str
     does: str
+    beside: bool = False
 
 
 HELP = KeyWord(("?",), "?", "help", "help")
@@ -141,8 +145,30 @@ class Presses:
         return [waited.pressed]
 
 
+def first_of(key: KeyWord, count: int) -> tuple[KeyWord, ...]:
+    """A row of digits as far as there is something behind them; nothing where there is none."""
+    caps = key.caps[: max(count, 0)]
+    if not caps:
+        return ()
+    return (replace(key, caps=caps, shown=caps[0] if len(caps) == 1 else f"{caps[0]}-{caps[-1]}"),)
+
+
+def offered(table: Sequence[KeyWord], idle: Collection[str] = (), **upto: int) -> list[KeyWord]:
+    """A table without what does nothing just now.
+
+    idle: methods that have nothing to do; upto: how many digits of a row, by its method's name.
+    """
+    kept: list[KeyWord] = []
+    for key in table:
+        if key.does in upto:
+            kept += first_of(key, upto[key.does])
+        elif key.does not in idle:
+            kept.append(key)
+    return kept
+
+
 def legend(table: Sequence[KeyWord], width: int) -> str:
     """The keys of a screen on one line; closer together where the line is short."""
-    told = [f"{key.shown} {key.word}" for key in (*table, HELP) if key.word]
+    told = [f"{key.shown} {key.word}" for key in (*table, HELP) if key.word and not key.beside]
     wide = "  ".join(told)
     return wide if len(wide) < width else " ".join(told)

@@ -47,6 +47,10 @@ class LastAction(BenchScreen[None]):
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
 
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Nothing to undo in a new shop."""
+        return self.KEYS if self.last else self.KEYS[1:]
+
     def undo(self) -> None:
         """Undo what is shown, then show the one before it."""
         if self.last is None:

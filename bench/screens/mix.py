@@ -19,7 +19,7 @@ from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.flows import against_rule
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.shop import pots
 from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, ahead_of_mix
@@ -235,6 +235,21 @@ class MixScreen(BenchScreen[None]):
 
     # -- keys ------------------------------------------------------------------
 
+    def keys_now(self) -> Sequence[KeyWord]:
+        """A digit for each pour; more and less only where there is something to change."""
+        found = self.pouring
+        if isinstance(found, Refusal):
+            return [key for key in self.KEYS if key.does == "leave"]
+        allowed, thinner_pct = self.product.thinner, self.thinner_pct
+        if self.chosen is not None:
+            idle = {"less"} if self.past is None else set()
+        elif allowed is None or thinner_pct is None:
+            idle = {"more", "less"}
+        else:
+            idle = {"more"} if thinner_pct >= allowed.most_pct else set()
+            idle |= {"less"} if thinner_pct <= allowed.least_pct else set()
+        return offered(self.KEYS, idle, choose=len(found.pours))
+
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""
         found = self.pouring
@@ -269,8 +284,11 @@ class MixScreen(BenchScreen[None]):
         )
         if isinstance(rounded, Refusal):
             self.tell(rounded)
-        else:
-            self.known, self.past, self.chosen = rounded, None, None
+            return
+        before = self.pouring
+        self.known, self.past, self.chosen = rounded, None, None
+        if self.pouring == before:
+            self.tell(Done("every part stands on a line of the cup already"))
 
     def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""

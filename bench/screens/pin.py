@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.shop import pins
 from bench.widgets.lines import Line, line, wrapped
 
@@ -23,7 +23,7 @@ class PinPad(BenchScreen[str | None]):
         KeyWord(tuple("0123456789"), "0-9", "type", "type"),
         KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
         KeyWord(("enter",), "Enter", "take", "take"),
-        KeyWord(("/", "escape"), "/", "back", "leave"),
+        KeyWord(("/",), "/", "back", "back"),
     )
 
     def __init__(self, title: str, told: Sequence[str] = ()) -> None:
@@ -39,6 +39,13 @@ class PinPad(BenchScreen[str | None]):
         lines += [line("", width)] * (height - 1 - len(lines))
         return [*lines[: height - 1], self.keys_line(width)]
 
+    def keys_now(self) -> Sequence[KeyWord]:
+        """All four figures, or none."""
+        idle = {"take"} if len(self.typed) not in (0, FIGURES) else set()
+        idle |= {"type"} if len(self.typed) == FIGURES else set()
+        idle |= {"rub_out"} if not self.typed else set()
+        return offered(self.KEYS, idle)
+
     def type(self, figure: str) -> None:
         """One more figure."""
         self.typed = (self.typed + figure)[:FIGURES]
@@ -51,10 +58,6 @@ class PinPad(BenchScreen[str | None]):
         """All four, or none."""
         if len(self.typed) in (0, FIGURES):
             self.dismiss(self.typed)
-
-    def leave(self, _: str) -> None:
-        """Back without signing."""
-        self.dismiss(None)
 
 
 async def sign(bench: Paintbench) -> str | None:

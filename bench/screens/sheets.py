@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 from bench.process.refusal import Refusal
 from bench.screens.ask import Choose
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.screens.line import TypedLine
 from bench.shop.acting import Done, Shop
 from bench.shop.seed_text import sheet_lines
@@ -34,7 +34,7 @@ class SheetPage(BenchScreen[int | None]):
         KeyWord(tuple("12345678"), "1-8", "change", "pick"),
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("+",), "+", "another line", "more"),
-        KeyWord(("0", "escape"), "0", "back", "leave"),
+        KeyWord(("0",), "0", "back", "back"),
     )
 
     def __init__(self, title: str, lines: Sequence[str], page: int = 0) -> None:
@@ -56,6 +56,12 @@ class SheetPage(BenchScreen[int | None]):
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
 
+    def keys_now(self) -> Sequence[KeyWord]:
+        """The digits of this page, and more only where there is more."""
+        shown = self.rows[self.page * ON_A_PAGE :][:ON_A_PAGE]
+        idle = () if len(self.rows) > ON_A_PAGE else ("turn",)
+        return offered(self.KEYS, idle, pick=len(shown))
+
     def pick(self, digit: str) -> None:
         """The line beside a digit."""
         place = self.page * ON_A_PAGE + int(digit) - 1
@@ -69,10 +75,6 @@ class SheetPage(BenchScreen[int | None]):
     def more(self) -> None:
         """A line that is not there yet."""
         self.dismiss(len(self.rows))
-
-    def leave(self, _: str) -> None:
-        """Done."""
-        self.dismiss(None)
 
 
 def _broken(text: str, width: int, rows: int) -> list[str]:

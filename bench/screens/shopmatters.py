@@ -6,18 +6,20 @@ from collections.abc import Callable, Coroutine, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from bench.process.part import Part
 from bench.screens import flows, sheets
 from bench.screens import pots as potting
 from bench.screens.ahead import TonightPage
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.backups import BackupsPage
+from bench.screens.base import BenchScreen
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
+from bench.screens.find import FindPart
 from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
+from bench.screens.journal import JournalPage
 from bench.screens.lookback import look_back
-from bench.screens.painters import painters
+from bench.screens.painters import comes, hand_over, painters
 from bench.screens.pin import set_pin
 from bench.screens.settings import settings
 from bench.screens.shared import equipment_and_notes
@@ -27,51 +29,25 @@ from bench.shop import house
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-Roads = Sequence[tuple[str, Callable[[], Coroutine[Any, Any, None]]]]
-"""Choices, each with where it leads."""
+Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
+"""Where a choice leads."""
 
 
 async def shop_matters(bench: Paintbench) -> None:
     """What concerns no single stand."""
-    await _one_of(
-        bench,
-        "The shop",
-        [
-            (
-                f"painters: who is at the keys (now {bench.at_the_keys}), hand-over",
-                lambda: painters(bench),
-            ),
-            ("the air: how it went, write a reading", lambda: flows.show(bench, ConditionsPage())),
-            ("pots, guns and tins", lambda: pots_and_guns(bench)),
-            ("sums of the trade", lambda: sums(bench, None)),
-            ("what will be missed with nobody in", lambda: flows.show(bench, TonightPage())),
-            ("equipment and notes", lambda: equipment_and_notes(bench)),
-            ("find a part, the journal", lambda: look_back(bench)),
-            ("the shop itself", lambda: the_shop(bench)),
-            ("spray helper: set-up, faces, next pass", lambda: flows.show(bench, SprayHelper())),
-        ],
-    )
+    who = ((f"painters: who is at the keys (now {bench.at_the_keys}), hand-over", painters),)
+    await _one_of(bench, "The shop", (*who, *THE_SHOP))
 
 
 async def the_shop(bench: Paintbench) -> None:
     """What is set once and rarely changed."""
-    last = ("backups: where and how old", lambda: flows.show(bench, BackupsPage()))
-    if bench.demo:
-        last = ("leave the demo", lambda: _leave(bench))
-    await _one_of(
-        bench,
-        "The shop itself",
-        [
-            ("tonight's temperature", lambda: tonight(bench)),
-            ("holidays: days nobody is in", lambda: holidays(bench)),
-            ("what the tins say: products", lambda: sheets.products(bench)),
-            ("the routes and their steps", lambda: sheets.routes(bench)),
-            ("settings: hours, masks, cup, probes, bell", lambda: settings(bench)),
-            ("a PIN for going against rules", lambda: set_pin(bench)),
-            ("the clock: say what time it is", lambda: flows.show(bench, ClockWrong())),
-            last,
-        ],
-    )
+    last = ("leave the demo", _leave) if bench.demo else BACKUPS
+    await _one_of(bench, "The shop itself", (*ITSELF, last))
+
+
+def page(screen: type[BenchScreen[None]]) -> Road:
+    """A road that only shows a screen."""
+    return lambda bench: flows.show(bench, screen())
 
 
 async def _leave(bench: Paintbench) -> None:
@@ -81,21 +57,28 @@ async def _leave(bench: Paintbench) -> None:
 
 async def pots_and_guns(bench: Paintbench) -> None:
     """The tins, every open pot and every loaded gun."""
-    tins = ("tins: list, what came, what to buy, costs", lambda: flows.show(bench, TinsPage()))
-    roads: list[tuple[str, Callable[[], Coroutine[Any, Any, None]]]] = [tins]
+    roads: list[tuple[str, Road]] = [
+        ("tins: list, what came, what to buy, costs", page(TinsPage)),
+    ]
     for pot in bench.view.pots:
-        roads.append((f"bin pot {pot.letter} {pot.name}", partial(potting.bin_one, bench, pot)))
+        roads.append((f"bin pot {pot.letter} {pot.name}", partial(potting.bin_one, pot=pot)))
     for gun in bench.view.guns:
         text = f"the gun of pot {gun.letter} {gun.name} is flushed"
-        roads.append((text, partial(potting.flushed, bench, gun)))
-    roads.append(("top up a pot", lambda: potting.top_up(bench)))
+        roads.append((text, partial(potting.flushed, gun=gun)))
+    roads.append(("top up a pot", potting.top_up))
     await _one_of(bench, "Pots, guns and tins", roads)
 
 
-async def _one_of(bench: Paintbench, title: str, roads: Roads) -> None:
+async def _one_of(bench: Paintbench, title: str, roads: Sequence[tuple[str, Road]]) -> None:
     which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads]))
     if which is not None:
-        await roads[which][1]()
+        await roads[which][1](bench)
+
+
+async def next_painter(bench: Paintbench) -> None:
+    """The next of the painters is at the keys."""
+    names = bench.view.painters
+    await comes(bench, names[(names.index(bench.at_the_keys) + 1) % len(names)])
 
 
 async def tonight(bench: Paintbench) -> None:
@@ -112,8 +95,49 @@ async def tonight(bench: Paintbench) -> None:
         bench.do(lambda shop, by: house.set_house(shop, by, night_c=night_c))
 
 
-async def sums(bench: Paintbench, part: Part | None) -> None:
+async def sums(bench: Paintbench) -> None:
     """The sums of the trade; the chosen part's next product is what Enter takes."""
     from bench.screens.sums.walk import walk  # not before somebody asks for one
 
-    await walk(bench, part)
+    await walk(bench, bench.chosen_part)
+
+
+THE_SHOP: tuple[tuple[str, Road], ...] = (
+    ("the air: how it went, write a reading", page(ConditionsPage)),
+    ("pots, guns and tins", pots_and_guns),
+    ("sums of the trade", sums),
+    ("what will be missed with nobody in", page(TonightPage)),
+    ("equipment and notes", equipment_and_notes),
+    ("find a part, the journal", look_back),
+    ("the shop itself", the_shop),
+    ("spray helper: set-up, faces, next pass", page(SprayHelper)),
+)
+
+ITSELF: tuple[tuple[str, Road], ...] = (
+    ("tonight's temperature", tonight),
+    ("holidays: days nobody is in", holidays),
+    ("what the tins say: products", sheets.products),
+    ("the routes and their steps", sheets.routes),
+    ("settings: hours, masks, cup, probes, bell", settings),
+    ("a PIN for going against rules", set_pin),
+    ("the clock: say what time it is", page(ClockWrong)),
+)
+
+BACKUPS = ("backups: where and how old", page(BackupsPage))
+
+BY_LETTER: dict[str, tuple[str, Road]] = {
+    "w": ("next painter", next_painter),
+    "r": ("write a reading", flows.take_reading),
+    "a": ("the air", page(ConditionsPage)),
+    "p": ("pots, guns, tins", pots_and_guns),
+    "t": ("tins", page(TinsPage)),
+    "f": ("find a part", page(FindPart)),
+    "j": ("the journal", page(JournalPage)),
+    "s": ("sums of the trade", sums),
+    "n": ("with nobody in", page(TonightPage)),
+    "e": ("equipment, notes", equipment_and_notes),
+    "h": ("hand-over", hand_over),
+    "g": ("spray helper", page(SprayHelper)),
+    "c": ("the clock", page(ClockWrong)),
+}
+"""Letters beside the keypad, on the whole bench: what the help says of each, and its road."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from bench.process.basis import basis_words
 from bench.process.faces import initials
 from bench.process.notes import note_words
-from bench.process.obvious import deed_words, obvious
+from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.opinions import asks_for, opinion_words
 from bench.process.part import Mark, Part, StepRecord, points_left
 from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
@@ -18,7 +19,7 @@ from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.ask import Sure
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
@@ -135,7 +136,7 @@ class StandPage(BenchScreen[None]):
         rows = [
             (f"next: {record.step.name}" if record.status == "todo" else record.step.name, "bold")
         ]
-        rows += [(text, "bold") for text in self._choices(placed, record, state)] + told
+        rows += [(text, "bold") for text in self._choices(placed, record, state, width)] + told
         rows += [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
         rows += [(text, "") for text in self._rests_on(state, width)]
         rows += [(text, "") for text in self._told(part, record, state, width)]
@@ -147,11 +148,13 @@ class StandPage(BenchScreen[None]):
         told = basis_words(state, view.reading(), view.house.hours, self.bench.now())
         return wrapped([told], width, "~ ") if told else []
 
-    def _choices(self, placed: Placed, record: StepRecord, state: StandState) -> list[str]:
+    def _choices(
+        self, placed: Placed, record: StepRecord, state: StandState, width: int
+    ) -> list[str]:
         """What the digits do just now."""
         now = self.bench.now()
         if asks := asks_for(placed.part, state, placed.tests, now):
-            lines = [f"test: {state.test}"] if state.test else []
+            lines = wrapped([state.test], width, "test: ") if state.test else []
             lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
             lines.append(" 1 not yet, 15 min more")
             lines += [" 2 passed: then who"] if asks != "passed" else []
@@ -204,21 +207,38 @@ class StandPage(BenchScreen[None]):
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:
             return self.said_lines(width, 4)
-        return [line(f" + {deed_words(obvious(part, state), part, state)}", width, "chosen")]
+        if (deed := obvious(part, state)) == "test":
+            return [line(" test it, then the digit beside what it says", width, "chosen")]
+        return [line(f" + {deed_words(deed, part, state)}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """Digits only where something is listed beside them; all faces only while any is open."""
+        """Only what does something: digits with words beside them; faces or the sheet by Enter."""
         placed = self.placed
-        record = placed.part.current() if placed else None
-        if placed is None or record is None:
-            return [key for key in self.KEYS if key.does in ("do_obvious", "enter", "last", "home")]
+        digits, start, sheet, *rest = self.KEYS
+        if placed is None:
+            return [sheet, *(key for key in rest if key.does in ("mix", "last", "home"))]
         state = placed.state(self.bench.now())
-        idle = {"pick"} if not self._choices(placed, record, state) else set()
-        faces = obvious(placed.part, state) == "faces"
-        keys = [ALL_FACES if faces and key is ITS_SHEET else key for key in self.KEYS]
-        return [key for key in keys if key.does not in idle]
+        deed = obvious(placed.part, state)
+        word = {"faces": "", "test": ""}.get(deed, deed_word(deed))
+        kept = [replace(start, word=word)] if word else []
+        kept.append(ALL_FACES if deed == "faces" else sheet)
+        return [*self._digits(digits, placed, state), *kept, *rest]
+
+    def _digits(self, row: KeyWord, placed: Placed, state: StandState) -> Sequence[KeyWord]:
+        """Those that stand beside a choice, a zone or a face."""
+        record = placed.part.current()
+        if record is None:
+            return ()
+        if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
+            passed = asks == "passed"
+            said = replace(row, word="test")
+            return (replace(said, caps=("1", "3"), shown="1 3"),) if passed else first_of(said, 3)
+        if record.step.kind == "dwell":
+            return first_of(replace(row, word="zone"), len(record.marks))
+        sprayed = record.status == "in hand"
+        return first_of(replace(row, word="face"), len(record.marks) if sprayed else 0)
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""

@@ -1,0 +1,221 @@
+"""Every key that a screen's legend or help names does something there, on every screen there is."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import re
+import shutil
+from collections import Counter, deque
+from collections.abc import AsyncIterator, Iterator
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from pathlib import Path
+
+import pytest
+
+import bench.screens
+from bench.clock import ManualClock
+from bench.process.refusal import Refusal
+from bench.screens.base import BenchScreen
+from bench.screens.bench import WholeBench
+from bench.screens.keys import KeyWord
+from bench.screens.stand import StandPage
+from bench.shop import seeds
+from bench.shop.acting import Shop
+from bench.shop.demo import open_demo
+from bench.shop.undo import lines
+from bench.store.database import open_store
+
+from .driving import Hands, at_the_bench
+from .test_golden import WEDNESDAY
+
+FARTHEST = 3
+"""Key presses from the bench to any screen there is to look at."""
+
+BEGUN = ("", *"1256")
+"""Where the walk begins: the bench with nothing chosen, and with stands to test, to rinse, with
+faces to tick, and an empty one."""
+
+FARTHER = (
+    "?",  # which every legend ends with
+    "5 * 1 1 6 0 0 enter",  # the cup
+    "5 * 1 1 6 0 0 enter 1",  # and what was poured past its line
+    "5 * 1 1 6 0 0 enter 1 +",
+    "5 * 1 1 6 0 0 enter +",  # and more thinner
+    "1 0 +",  # distance and wet film, as a coat begins
+    "s 3 1 2 0 enter 6 5 enter enter",  # the answer of a sum
+    "5 - +",  # earlier by nothing
+    "r 1 k P a",  # a number with its unit, and the next number
+    "r 1 8",
+    "r 1 8 enter",
+    "/ 6 3 1",  # a sheet
+    "/ 6 6 1",  # a PIN
+    "/ 6 6 1 2 3 4",
+)
+"""Screens behind questions and deeds, and what a question shows once something was typed."""
+
+NOT_LOOKED_AT = {
+    **dict.fromkeys(("Choose", "Numbers", "Sure", "Earlier", "PinPad", "TypedLine"), "asks"),
+    **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
+    "SprayCard": "comes by itself with a coat",
+    "SheetPage": "one sheet out of a list that is three keys away",
+}
+"""What nobody opens for itself, so that it may be farther away."""
+
+BEFORE = {"Opening", "Names"}
+"""Before there is a bench; Names and TypedLine say in words what Enter and Escape do there."""
+
+ALIKE = 2
+"""So many questions of a kind, and pages of stands in one state, are tried key by key."""
+
+
+Place = tuple[str, str]
+"""A screen's kind, and what tells it from others of its kind."""
+
+
+@pytest.fixture(scope="module")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo shop, which has a stand in every state."""
+    file = tmp_path_factory.mktemp("keys") / "demo.db"
+    shop = Shop(open_store(str(file)), ManualClock(WEDNESDAY), "demo")
+    assert not isinstance(open_demo(shop, seeds.folder()), Refusal)
+    shop.store.close()
+    return file
+
+
+@asynccontextmanager
+async def a_copy(file: Path, folder: Path) -> AsyncIterator[Hands]:
+    """The bench on a copy of the demo, its alarms answered."""
+    copy, clock = folder / "copy.db", ManualClock(WEDNESDAY)
+    shutil.copy(file, copy)
+    shop = Shop(open_store(str(copy)), clock, "demo")
+    async with at_the_bench(shop, clock, demo=True) as hands:
+        clock.hold(5)
+        while hands.app.alarms.known.up:
+            await hands.press("enter")
+        yield hands
+    shop.store.close()
+
+
+class Walk:
+    """Tries the keys of one place after the other, and looks for more places behind them."""
+
+    def __init__(self, file: Path, folder: Path) -> None:
+        self.file, self.folder = file, folder
+        self.lies: list[str] = []
+        self.nearest: dict[str, int] = {}
+        self.alike: Counter[Place] = Counter({("WholeBench", ""): ALIKE})
+        self._hands: Hands | None = None
+        self._copy: AbstractAsyncContextManager[Hands] | None = None
+        self._lines = 0
+
+    async def begin_again(self) -> None:
+        """A new copy, for the old one was changed."""
+        if self._copy is not None:
+            await self._copy.__aexit__(None, None, None)
+        self._copy = a_copy(self.file, self.folder)
+        self._hands = await self._copy.__aenter__()
+        self._lines = lines(self.hands.app.shop, 1)[0].number
+
+    @property
+    def hands(self) -> Hands:
+        assert self._hands is not None
+        return self._hands
+
+    async def go(self, path: str) -> BenchScreen[object]:
+        """From wherever it is to the place at the end of a path."""
+        changed = self._hands is None or self.hands.app._exit
+        if changed or lines(self.hands.app.shop, 1)[0].number != self._lines:
+            await self.begin_again()
+        self.hands.app.go_home()
+        home = self.hands.app.screen
+        assert isinstance(home, WholeBench)
+        home.nought()
+        self.hands.clock.hold(5)
+        await self.hands.press(path)
+        screen = self.hands.app.screen
+        assert isinstance(screen, BenchScreen)
+        return screen
+
+    def place(self, screen: BenchScreen[object]) -> Place:
+        """What is there: the screen, and what tells it from others of its kind."""
+        if isinstance(screen, StandPage) and screen.placed is not None:
+            return "StandPage", screen.placed.state(self.hands.app.now()).word
+        kind = type(screen).__name__
+        told = str(getattr(screen, "heading", "")) if kind == "Choose" else ""
+        return kind, re.sub(r"^(Tag|Stand) [^:]*: ", "", told)
+
+    async def tried(self, path: str, cap: str) -> Place | None:
+        """What a key leads to, in the place at the end of a path; None where nothing changes."""
+        screen = await self.go(path)
+        before = self.hands.picture()
+        await self.hands.press(cap)
+        if self.hands.app._exit:
+            return "out of the program", ""
+        there = self.hands.app.screen
+        assert isinstance(there, BenchScreen)
+        changed = there is not screen or self.hands.picture() != before
+        return self.place(there) if changed else None
+
+    async def keys_of(self, path: str) -> list[str]:
+        """Try every advertised key; the ways to what was found behind them and is not known yet.
+
+        The letters beside the keypad are tried with nothing chosen.
+        """
+        screen = await self.go(path)
+        here, found = self.place(screen), []
+        for key in [key for key in screen.keys_now() if not (key.beside and path)]:
+            leads = {cap: await self.tried(path, cap) for cap in named(key)}
+            good = [cap for cap, there in leads.items() if there]
+            for cap in set(leads) - set(good):
+                # In a row one may be what is chosen already: it does something after another.
+                if not good or not await self.tried(f"{path} {good[0]}", cap):
+                    self.lies.append(f"{path}: {here}: {cap} {key.word}")
+            found += [f"{path} {cap}" for cap in good if self.is_new(leads[cap], path)]
+        return found
+
+    def is_new(self, there: Place | None, path: str) -> bool:
+        """Whether a place is to be tried key by key; it is noted how far away it is."""
+        assert there is not None
+        away = len(path.split()) + 1
+        self.nearest[there[0]] = min(away, self.nearest.get(there[0], away))
+        self.alike[there] += 1
+        return self.alike[there] <= (1 if there[1] else ALIKE)
+
+    async def walk(self, beginnings: tuple[str, ...], farthest: int) -> None:
+        """Every place that is near enough, each kind once or a few times."""
+        waiting = deque(beginnings)
+        while waiting:
+            path = waiting.popleft()
+            here = self.place(await self.go(path))
+            away = len(path.split())
+            self.nearest[here[0]] = min(away, self.nearest.get(here[0], away))
+            found = await self.keys_of(path)
+            waiting.extend(found if away < farthest else [])
+
+    async def end(self) -> None:
+        if self._copy is not None:
+            await self._copy.__aexit__(None, None, None)
+
+
+def named(key: KeyWord) -> Iterator[str]:
+    """The caps that an advertised key names; of the letters one."""
+    digits = key.caps if key.caps[0].isdigit() and "-" in key.shown else key.caps[:1]
+    yield from digits if len(key.caps) < 12 else key.caps[:1]
+
+
+async def test_every_advertised_key_does_something_on_every_screen(
+    demo_file: Path, tmp_path: Path
+) -> None:
+    for module in pkgutil.walk_packages(bench.screens.__path__, "bench.screens."):
+        importlib.import_module(module.name)
+    walk = Walk(demo_file, tmp_path)
+    await walk.walk(BEGUN, FARTHEST)
+    near = dict(walk.nearest)
+    await walk.walk(FARTHER, 0)
+    await walk.end()
+    assert walk.lies == []
+    assert {kind for kind, keys in near.items() if keys > FARTHEST} <= set(NOT_LOOKED_AT)
+    unseen = {each.__name__ for each in BenchScreen.__subclasses__()} - set(walk.nearest)
+    assert unseen == BEFORE, "a screen that no key leads to"
+    assert set(walk.nearest) - set(near) - {"Help"} <= set(NOT_LOOKED_AT), "farther than that"
