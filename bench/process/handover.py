@@ -11,7 +11,7 @@ from bench.process.equipment import Equipment, now_words
 from bench.process.notes import Note, note_words
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, pot_word
-from bench.process.spoken import clock_words
+from bench.process.spoken import clock_words, rounded_down, rounded_up
 from bench.process.state import Clocks, StandState
 from bench.process.temperature import Hours
 from bench.process.unattended import missed_between
@@ -119,10 +119,30 @@ def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]
         if state.test:
             yield f"{_called(standing, record)}: TRY IT, {state.test}"
         elif state.word in ("OPEN", "SHUTS"):
-            until = f" until {clock_words(state.shuts_at, now)}" if state.shuts_at else ""
+            until = f" until {_shuts(state, now)}" if state.shuts_at else ""
             yield f"{_called(standing, record)} open{until}"
         elif state.opens_at is not None and stay[0] < state.opens_at < stay[1]:
-            yield f"{_called(standing, record)} opens {clock_words(state.opens_at, now)}"
+            yield f"{_called(standing, record)} opens {_opens(state, now)}"
+
+
+def _opens(state: StandState, now: datetime) -> str:
+    """When it opens; worked out from temperatures, the next full five minutes and marked so."""
+    assert state.opens_at is not None
+    at = rounded_up(state.opens_at) if state.aged else state.opens_at
+    return f"{'~' if state.aged else ''}{clock_words(at, now)}{_guessed(state.basis)}"
+
+
+def _shuts(state: StandState, now: datetime) -> str:
+    """When it shuts, the same to the safe side."""
+    assert state.shuts_at is not None
+    rests = state.span_to(state.shuts_at)
+    if rests is None or not rests.aged:
+        return clock_words(state.shuts_at, now)
+    return f"~{clock_words(rounded_down(state.shuts_at), now)}{_guessed(rests.basis)}"
+
+
+def _guessed(basis: str) -> str:
+    return "?" if basis in ("guess", "outside") else ""
 
 
 def _taken(parts: Iterable[Standing]) -> Iterator[str]:
