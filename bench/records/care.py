@@ -100,16 +100,14 @@ def _when(cure: CureTold) -> Iterator[tuple[str, str]]:
         ),
     )
     full = cured_at(cure)
-    on = f"from {day(full)}" if full is not None else "after full cure"
-    yield "Load", f"{on}: bolts, straps and clamps bite into paint that is not cured"
-    yield "Contact", f"{on}: nothing leaned on it, no tape, no cover that keeps the air off"
-    yield "Wash", f"{on} by hand with water and mild soap, no harsh cleaner"
-    yield "Pressure", f"no pressure washer and no wax before {day(_washed_from(cure))}"
-
-
-def _washed_from(cure: CureTold) -> datetime:
-    full, weeks = cured_at(cure), cure.last_face_at + WASH_AFTER
-    return weeks if full is None else max(full, weeks)
+    on = day(full) if full is not None else "full cure"
+    yield "Load", f"not before {on}: bolts, straps and clamps bite into paint that is not cured"
+    yield "Contact", f"until {on} nothing leans on it: no tape, no cover that keeps the air off"
+    yield "Wash", f"from {on} on by hand, with water and mild soap, no harsh cleaner"
+    wash = "full cure, and four weeks after the last coat"
+    if full is not None:
+        wash = day(max(full, cure.last_face_at + WASH_AFTER))
+    yield "Pressure", f"no pressure washer and no wax before {wash}"
 
 
 def _later(cure: CureTold) -> Iterator[tuple[str, str]]:

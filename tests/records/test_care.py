@@ -59,9 +59,9 @@ def test_wash_load_and_contact_have_their_own_days(shop: Shop, clock: ManualCloc
     month = (sheet.cure.last_face_at + timedelta(weeks=4, days=1)).date()
     told_page = page(shop)
     for fact in (
-        f"Load from {day}: bolts, straps and clamps",
-        f"Contact from {day}: nothing leaned on it",
-        f"Wash from {day} by hand",
+        f"Load not before {day}: bolts, straps and clamps",
+        f"Contact until {day} nothing leans on it",
+        f"Wash from {day} on by hand",
         f"no pressure washer and no wax before {month}",
         "6 months look for stone chips",
         "cavity wax again after 12 to 24 months",
@@ -103,6 +103,7 @@ def test_too_cold_there_is_no_date(shop: Shop, clock: ManualClock) -> None:
     assert cure is not None
     assert cure.full_cure_at is None
     assert "it is colder than the product's least of 10 C: it does not cure" in page(shop)
+    assert "no wax before full cure, and four weeks after the last coat" in page(shop)
 
 
 def test_while_coats_are_to_come_there_is_no_date(shop: Shop) -> None:
