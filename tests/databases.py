@@ -58,6 +58,11 @@ class Schemas:
         """The server's database itself, with the password."""
         return self._address.render_as_string(hide_password=False)
 
+    @property
+    def last(self) -> str:
+        """The address that was given last."""
+        return self._at(self._taken[-1])
+
     def ask(self, question: str) -> object:
         """One figure as the server has it."""
         with self._admin.connect() as connection:

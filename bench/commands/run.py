@@ -145,9 +145,13 @@ def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | 
 def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
     """A throwaway demo shop on the screen, or with --db one in a new file that is kept."""
     from bench.commands import opening
+    from bench.shop.acting import StoreFault
 
     if args.db:
-        return opening.keep_demo(args.db, outside.clock, terminal_name(outside.environment))
+        try:
+            return opening.keep_demo(args.db, outside.clock, terminal_name(outside.environment))
+        except StoreFault as fault:
+            return _not_just_now(fault)
     shop = opening.throwaway_demo(outside.clock)
     if isinstance(shop, Refusal):
         return shop
@@ -174,6 +178,9 @@ def _not_just_now(fault: StoreFault) -> Refusal:
 
     if fault.kind == "damaged":
         return Refusal("the data is damaged", str(fault), WHAT_TO_DO)
+    if fault.kind == "uncertain":
+        right = "it may be there: look at paintbench journal before you do it again"
+        return Refusal(fault.words, str(fault), right)
     return Refusal("the data cannot be read or written just now", str(fault), "try again")
 
 

@@ -68,6 +68,12 @@ class DataWatch:
         if self.fault is None:
             with self.minded():
                 return act()
+            if self.fault is not None and self.fault.kind == "uncertain":
+                return Refusal(
+                    "WRITTEN DOWN OR NOT",
+                    self.fault.words,
+                    "when the red line is gone look at the last thing done",
+                )
         self._offered = False  # who wants to write is offered the backup again
         words = self.fault.words if self.fault else ""
         return Refusal("NOT WRITTEN DOWN", words, "press it again when the red line is gone")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 from bench.clock import Clock, ServerClock
@@ -33,9 +35,12 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
 
 
 def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
-    if isinstance(clock, ServerClock):
-        return open_store(place, may_be_new=may_be_new, hear=clock.hear)
-    return open_store(place, may_be_new=may_be_new)
+    return open_store(place, may_be_new=may_be_new, hear=_who_hears(clock))
+
+
+def _who_hears(clock: Clock) -> Callable[[datetime], None]:
+    """Who is told the time of a server: only a clock that goes by it."""
+    return clock.hear if isinstance(clock, ServerClock) else lambda _: None
 
 
 def data_file(shop: Shop) -> str | None:
@@ -54,9 +59,10 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
     try:
         return Shop(_opened(place, clock, may_be_new=True), clock, terminal)
     except CannotOpen as fault:
-        if fault.kind is None or on_a_server(place):
+        if fault.kind is None or (on_a_server(place) and fault.kind != "away"):
             return Refusal(str(fault))
-        return Shop(shut_store(place, StoreFault(str(fault), fault.kind)), clock, terminal)
+        why = StoreFault(str(fault), fault.kind)
+        return Shop(shut_store(place, why, hear=_who_hears(clock)), clock, terminal)
 
 
 def was_here(place: str) -> bool:

@@ -9,7 +9,7 @@ from contextlib import suppress
 
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.threads import Job, on_a_thread
-from bench.store.database import CannotOpen, NothingHere, open_store
+from bench.store.database import CannotOpen, NothingHere
 from bench.store.room import has_room
 
 TRY_EVERY_S = 3.0
@@ -60,9 +60,9 @@ def try_again(shop: Shop, fault: StoreFault) -> Shop:
     Data that could not be opened, or that is another file than it was, is opened anew.
     """
     place = shop.store.place
-    if place is not None and (shop.store.shut or fault.kind in ("gone", "damaged")):
+    if shop.store.shut or (place is not None and fault.kind in ("gone", "damaged")):
         try:
-            store = open_store(place, may_be_new=False)
+            store = shop.store.reopen()
         except NothingHere as why:
             raise StoreFault(f"{place} is gone", "gone") from why
         except CannotOpen as why:

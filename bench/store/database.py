@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
@@ -16,7 +16,7 @@ from sqlmodel import Session
 from bench.settings import on_a_server, place_words
 from bench.store import backup, postgresql, sqlite
 from bench.store.backup import BackupFault
-from bench.store.faults import CannotOpen, NothingHere, StoreFault, told_plainly
+from bench.store.faults import CannotOpen, NothingHere, StoreFault, kind_of, told_plainly
 from bench.store.migrations import NotOurs, upgrade
 from bench.store.postgresql import Hear
 
@@ -28,7 +28,8 @@ class Store:
 
     place: the file, None on a server; shut: why it could not be opened, which every use then
     raises; change_mark: the question whose answer changes with every commit, and a server's time
-    with it; reading: what makes a reader see one moment; hear: who is told that time.
+    with it; reading: what makes a reader see one moment; reopen: what opens the same data anew;
+    hear: who is told a server's time.
     """
 
     def __init__(
@@ -37,10 +38,12 @@ class Store:
         place: str | None,
         change_mark: str,
         reading: Mapping[str, Any],
+        reopen: Callable[[], Store],
         hear: Hear = lambda _: None,
     ) -> None:
         self.place = place
         self.shut: StoreFault | None = None
+        self.reopen = reopen
         self._engine = engine
         self._readers = engine.execution_options(**reading)
         self._writers = engine.execution_options(writer=True)
@@ -103,9 +106,9 @@ def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: No
     return _open_file(place, may_be_new)
 
 
-def shut_store(place: str, fault: StoreFault) -> Store:
-    """A shop's file that cannot be opened, for who has to say so and to try again."""
-    store = Store(sqlite.engine_at(place), place, sqlite.CHANGE_MARK, {})
+def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) -> Store:
+    """Data that cannot be opened, for who has to say so and to try again."""
+    store = _on_server(place, hear) if on_a_server(place) else _in_file(place)
     store.shut = fault
     return store
 
@@ -117,14 +120,14 @@ def _open_file(path: str, may_be_new: bool) -> Store:
         raise CannotOpen(f"{path}: the data is damaged: {why}", "damaged")
     sqlite.make_folder(Path(path).parent)
     sqlite.make_file(path)
-    engine = sqlite.engine_at(path)
+    store = _in_file(path)
     try:
-        upgrade(engine, before=partial(_copy_first, path))
-        sqlite.keep_a_write_ahead_log(engine)
+        upgrade(store._engine, before=partial(_copy_first, path))
+        sqlite.keep_a_write_ahead_log(store._engine)
     except (NotOurs, DatabaseError, sqlite3.Error, StoreFault) as fault:
-        engine.dispose()
+        store.close()
         raise sqlite.cannot_open(path, fault) from fault
-    return Store(engine, path, sqlite.CHANGE_MARK, {})
+    return store
 
 
 def _copy_first(path: str, version: int) -> None:
@@ -141,13 +144,25 @@ def _copy_first(path: str, version: int) -> None:
 
 
 def _open_server(place: str, may_be_new: bool, hear: Hear) -> Store:
-    engine = postgresql.engine_at(place, hear)
+    store = _on_server(place, hear)
     try:
-        if not upgrade(engine, may_be_new=may_be_new):
+        if not upgrade(store._engine, may_be_new=may_be_new):
             raise NothingHere(place_words(place))
+    except NothingHere:
+        store.close()
+        raise
     except (NotOurs, SQLAlchemyError, CannotOpen) as fault:
-        engine.dispose()
-        if isinstance(fault, NothingHere):
-            raise
-        raise CannotOpen(f"{place_words(place)}: {postgresql.why(fault)}") from fault
-    return Store(engine, None, postgresql.CHANGE_MARK, postgresql.READING, hear)
+        store.close()
+        kind = kind_of(fault) if isinstance(fault, SQLAlchemyError) else None
+        raise CannotOpen(f"{place_words(place)}: {postgresql.why(fault)}", kind) from fault
+    return store
+
+
+def _in_file(path: str) -> Store:
+    engine, again = sqlite.engine_at(path), partial(open_store, path, may_be_new=False)
+    return Store(engine, path, sqlite.CHANGE_MARK, {}, again)
+
+
+def _on_server(place: str, hear: Hear) -> Store:
+    engine, again = postgresql.engine_at(place, hear), partial(open_store, place, hear=hear)
+    return Store(engine, None, postgresql.CHANGE_MARK, postgresql.READING, again, hear)

@@ -51,6 +51,9 @@ _STATES: dict[str, Kind] = {
 }
 """By PostgreSQL's codes. The last four: it is shut down, has crashed, still starts, is crowded."""
 
+SOON = ("starting up", "shutting down", "recovery", "too many")
+"""Why a server that is there lets nobody in for a while."""
+
 NOT_UTF8 = "Could not decode to UTF-8"
 NO_INSTANT = ("Invalid isoformat string", "Couldn't parse datetime string")
 """What Python and SQLAlchemy say of a column that holds no text, or no instant."""
@@ -116,8 +119,9 @@ def kind_of(fault: BaseException) -> Kind:
         return _KINDS.get(code & 0xFF, "failed")
     if state := getattr(said, "sqlstate", None):
         return _STATES.get(state, "failed")
-    # The server gives a code to whatever it says; without one there was no server to say it.
-    return "away" if isinstance(fault, OperationalError) else "failed"
+    # Where there is no code the server was not there to give it, or did not let us in.
+    refused = "FATAL" in str(said) and not any(word in str(said) for word in SOON)
+    return "away" if isinstance(fault, OperationalError) and not refused else "failed"
 
 
 @contextmanager

@@ -13,6 +13,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import OperationalError
+from sqlmodel import Session
 
 from bench import __version__
 from bench.clock import ManualClock
@@ -242,3 +244,22 @@ def test_the_sums_need_no_shop(anywhere: Paintbench, tmp_path: Path) -> None:
     assert round(ran.json()["dew_point_c"], 1) == 13.2
     assert anywhere("sum", "dewpoint", "--air", "-5C", "--rh", "65%").code == 0
     assert list(tmp_path.iterdir()) == []
+
+
+def test_where_the_server_was_lost_in_the_commit_nobody_is_told_to_do_it_again(
+    paintbench: Paintbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    commit = Session.commit
+
+    def lost(self: Session) -> None:
+        commit(self)
+        gone = ConnectionError("server closed the connection")
+        raise OperationalError("COMMIT", {}, gone, connection_invalidated=True)
+
+    monkeypatch.setattr(Session, "commit", lost)
+    ran = paintbench("reading", "--air", "18C", "--by", "Kit")
+    assert (ran.code, ran.err) == (
+        1,
+        "the server was lost in that very moment (server closed the connection): it may be there: "
+        "look at paintbench journal before you do it again\n",
+    )
