@@ -275,3 +275,30 @@ def test_a_second_place_on_a_stick_is_searched_too_when_the_data_cannot_say_wher
     spoil(data)
     first = closed("backups").out.splitlines()[0]
     assert first == str(stick / "shop-20250609T073000Z.db")
+
+
+@pytest.mark.skipif(os.getuid() != 0, reason="only root can be somebody else")
+def test_in_a_folder_where_nobody_may_write_each_command_says_so_in_one_line(
+    closed: Paintbench, data: Path
+) -> None:
+    """As root the rights of a folder say nothing, so this is somebody else."""
+    for folder in [data.parent, *data.parent.parents[:3]]:
+        folder.chmod(0o755)
+    before = data.read_bytes()
+    for words in ("status", "backup", "reading --air 1C --by Kit", "check"):
+        here, there = os.pipe()
+        other = os.fork()
+        if other == 0:
+            os.setuid(65534)
+            ran = closed(*words.split())
+            os.write(there, f"{ran.code} {ran.err}".encode())
+            os._exit(0)
+        os.close(there)
+        with open(here, encoding="utf-8") as pipe:
+            told = pipe.read()
+        os.waitpid(other, 0)
+        assert told.startswith("1 "), words
+        assert told.count("\n") == 1
+        assert "cannot be opened or written" in told
+    assert data.read_bytes() == before
+    assert [path.name for path in data.parent.iterdir()] == ["shop.db"]
