@@ -10,9 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from bench.clock import ManualClock
 from bench.shop.acting import Shop
+from tests.store.test_faults import small_disk
 
-from .running import Paintbench, Ran
+from .running import Paintbench, Ran, run_main
+
+__all__ = ["small_disk"]
 
 
 @pytest.fixture
@@ -275,6 +279,14 @@ def test_a_second_place_on_a_stick_is_searched_too_when_the_data_cannot_say_wher
     spoil(data)
     first = closed("backups").out.splitlines()[0]
     assert first == str(stick / "shop-20250609T073000Z.db")
+
+
+def test_a_demo_that_the_disk_has_no_room_for_is_refused_in_one_line(
+    clock: ManualClock, small_disk: Path
+) -> None:
+    (small_disk / "photos").write_bytes(bytes(1_800_000))
+    told = one_line(run_main(clock, "--db", str(small_disk / "demo.db"), "demo"))
+    assert "full" in told
 
 
 @pytest.mark.skipif(os.getuid() != 0, reason="only root can be somebody else")
