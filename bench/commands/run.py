@@ -91,12 +91,21 @@ def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal |
     """The exit code of the full-screen program or a sum, or a command's answer."""
     if args.command == "sum":
         return sums.run(args.words, outside.out, outside.err)
+    from bench.shop.acting import StoreFault
+
+    try:
+        if args.command == "demo":
+            return _demo(args, outside)
+        if args.command in PLACED:
+            return _placed(args, place, outside)
+        return _opened(args, place, outside)
+    except StoreFault as fault:
+        return _not_just_now(fault)
+
+
+def _opened(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal | None:
     from bench.shop.data import open_data, open_or_shut
 
-    if args.command == "demo":
-        return _demo(args, outside)
-    if args.command in PLACED:
-        return _placed(args, place, outside)
     terminal = terminal_name(outside.environment)
     if args.command is None:
         shop = open_or_shut(place, outside.clock, terminal)
@@ -117,29 +126,25 @@ def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | 
     from bench.commands import clock, opening
     from bench.commands.answers import KEEPERS, READERS, WRITERS
     from bench.commands.call import Call
-    from bench.shop.acting import StoreFault
     from bench.shop.opening import is_new
 
     call = Call(shop.with_pin(outside.environment.get("PAINTBENCH_PIN", "")), args, outside.out)
-    try:
-        if args.command == "open":
-            return opening.open_new(call)
-        if args.command != "check" and is_new(shop):
-            return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
-        if args.command in READERS:
-            if told := clock.warning(shop):
-                write_line(outside.err, told)
-            return READERS[args.command](call)
-        if args.command in KEEPERS:
-            return KEEPERS[args.command](call)
-        if args.command != "set-clock":
-            refused = clock.refused(shop, doubtful=args.doubtful)
-            if refused is not None:
-                return refused
-        by = call.painter()
-        return by if isinstance(by, Refusal) else WRITERS[args.command](call, by)
-    except StoreFault as fault:
-        return _not_just_now(fault)
+    if args.command == "open":
+        return opening.open_new(call)
+    if args.command != "check" and is_new(shop):
+        return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
+    if args.command in READERS:
+        if told := clock.warning(shop):
+            write_line(outside.err, told)
+        return READERS[args.command](call)
+    if args.command in KEEPERS:
+        return KEEPERS[args.command](call)
+    if args.command != "set-clock":
+        refused = clock.refused(shop, doubtful=args.doubtful)
+        if refused is not None:
+            return refused
+    by = call.painter()
+    return by if isinstance(by, Refusal) else WRITERS[args.command](call, by)
 
 
 def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
@@ -164,13 +169,9 @@ def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
 def _placed(args: Namespace, place: str, outside: Outside) -> Done | Refusal | None:
     from bench.commands.answers import PLACERS
     from bench.commands.call import Placing
-    from bench.shop.acting import StoreFault
 
     terminal = terminal_name(outside.environment)
-    try:
-        return PLACERS[args.command](Placing(place, args, outside.out, outside.clock, terminal))
-    except StoreFault as fault:
-        return _not_just_now(fault)
+    return PLACERS[args.command](Placing(place, args, outside.out, outside.clock, terminal))
 
 
 def _not_just_now(fault: StoreFault) -> Refusal:

@@ -10,9 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from bench.clock import ManualClock
 from bench.shop.acting import Shop
+from tests.store.test_faults import small_disk
 
-from .running import Paintbench, Ran
+from .running import Paintbench, Ran, run_main
+
+__all__ = ["small_disk"]
 
 
 @pytest.fixture
@@ -275,3 +279,38 @@ def test_a_second_place_on_a_stick_is_searched_too_when_the_data_cannot_say_wher
     spoil(data)
     first = closed("backups").out.splitlines()[0]
     assert first == str(stick / "shop-20250609T073000Z.db")
+
+
+def test_a_demo_that_the_disk_has_no_room_for_is_refused_in_one_line(
+    clock: ManualClock, small_disk: Path
+) -> None:
+    (small_disk / "photos").write_bytes(bytes(1_800_000))
+    told = one_line(run_main(clock, "--db", str(small_disk / "demo.db"), "demo"))
+    assert "full" in told
+
+
+@pytest.mark.skipif(os.getuid() != 0, reason="only root can be somebody else")
+def test_in_a_folder_where_nobody_may_write_each_command_says_so_in_one_line(
+    closed: Paintbench, data: Path
+) -> None:
+    """As root the rights of a folder say nothing, so this is somebody else."""
+    for folder in [data.parent, *data.parent.parents[:3]]:
+        folder.chmod(0o755)
+    before = data.read_bytes()
+    for words in ("status", "backup", "reading --air 1C --by Kit", "check"):
+        here, there = os.pipe()
+        other = os.fork()
+        if other == 0:
+            os.setuid(65534)
+            ran = closed(*words.split())
+            os.write(there, f"{ran.code} {ran.err}".encode())
+            os._exit(0)
+        os.close(there)
+        with open(here, encoding="utf-8") as pipe:
+            told = pipe.read()
+        os.waitpid(other, 0)
+        assert told.startswith("1 "), words
+        assert told.count("\n") == 1
+        assert "cannot be opened or written" in told
+    assert data.read_bytes() == before
+    assert [path.name for path in data.parent.iterdir()] == ["shop.db"]

@@ -138,6 +138,25 @@ async def test_a_disk_that_can_only_be_read_is_said_at_the_start_and_the_bench_b
         hands.app.shop.store.close()
 
 
+async def test_data_that_another_program_holds_at_the_start_is_waited_for(
+    placed: Shop, clock: ManualClock, data: Path, held: sqlite3.Connection
+) -> None:
+    placed.store.close()
+    held.execute("PRAGMA locking_mode = EXCLUSIVE")
+    held.execute("BEGIN EXCLUSIVE")
+    held.execute("COMMIT")
+    shop = open_or_shut(str(data), clock, "test")
+    assert isinstance(shop, Shop)
+    async with at_the_bench(shop, clock) as hands:
+        assert "THE DATA: another program holds the data" in hands.picture()
+        await tried_again(hands)
+        assert "THE DATA: another program holds the data" in hands.picture()
+        held.close()
+        await tried_again(hands)
+        assert "Frame" in hands.picture()
+        hands.app.shop.store.close()
+
+
 async def test_a_file_that_has_gone_is_said_and_when_it_is_back_so_is_the_bench(
     placed: Shop, clock: ManualClock, data: Path
 ) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
+import subprocess
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -20,8 +22,11 @@ from bench.shop.keeping import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Keeping
 from bench.shop.threads import Job
 from bench.store import backup
 from tests.conftest import MONDAY
+from tests.store.test_faults import small_disk
 
 from .doing import done
+
+__all__ = ["small_disk"]
 
 pytestmark = pytest.mark.sqlite
 
@@ -223,3 +228,67 @@ def test_a_fault_of_ours_in_the_background_is_a_line_and_no_traceback(
     monkeypatch.setattr("bench.shop.keeping.look_after", broken)
     bench.let_pass(minutes=1)
     assert bench.faults() == ["beside the data: KeyError: 'ours'"]
+
+
+# -- sticks that fail in the middle -----------------------------------------------------------------
+
+
+def test_a_stick_too_small_for_the_copy_is_said_and_bears_no_half_one(
+    bench: Bench, shop: Shop, data: Path, small_disk: Path
+) -> None:
+    (small_disk / "photos").write_bytes(bytes(1_900_000))
+    done(set_house(shop, "Kit", backup_to=str(small_disk)))
+    bench.let_pass(seconds=FIRST_LOOK_S)
+    (told,) = bench.faults()
+    assert told.startswith(f"{small_disk}: ")
+    assert "full" in told
+    assert os.listdir(small_disk) == ["photos"]
+    assert len(taken(data)) == 1
+    (small_disk / "photos").unlink()
+    bench.let_pass(seconds=LOOK_EVERY_S)
+    assert bench.faults() == []
+    assert len(os.listdir(small_disk)) == 1
+
+
+@pytest.mark.parametrize("when", ["fsync", "replace"])
+def test_a_stick_pulled_out_in_the_middle_bears_no_half_copy_under_a_good_name(
+    bench: Bench,
+    shop: Shop,
+    data: Path,
+    stick: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    when: str,
+) -> None:
+    """As the kernel tells it: what was being written gives an input/output error."""
+    done(set_house(shop, "Kit", backup_to=str(stick)))
+    real = getattr(os, when)
+
+    def pulled(what: object, *more: object) -> object:
+        on_stick = str(what).startswith(str(stick)) or (
+            isinstance(what, int) and str(stick) in os.readlink(f"/proc/self/fd/{what}")
+        )
+        if on_stick:
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        return real(what, *more)
+
+    with monkeypatch.context() as out:
+        out.setattr(os, when, pulled)
+        bench.let_pass(seconds=FIRST_LOOK_S)
+        assert bench.faults() == [f"{stick}: input/output error"]
+        assert backup.every_copy(stick, str(data)) == []
+        assert len(taken(data)) == 1
+    bench.let_pass(seconds=LOOK_EVERY_S)
+    assert bench.faults() == []
+    assert len(os.listdir(stick)) == 1
+
+
+def test_a_stick_that_can_only_be_read_is_said(
+    bench: Bench, shop: Shop, data: Path, small_disk: Path
+) -> None:
+    done(set_house(shop, "Kit", backup_to=str(small_disk)))
+    subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
+    bench.let_pass(seconds=FIRST_LOOK_S)
+    (told,) = bench.faults()
+    assert told.startswith(f"{small_disk}: ")
+    assert os.listdir(small_disk) == []
+    assert len(taken(data)) == 1
