@@ -23,7 +23,7 @@ from bench.screens.stand import StandPage
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo
-from bench.shop.undo import lines
+from bench.shop.sight import look
 from bench.store.database import open_store
 
 from .driving import Hands, at_the_bench
@@ -115,7 +115,7 @@ class Walk:
             await self._copy.__aexit__(None, None, None)
         self._copy = a_copy(self.file, self.folder)
         self._hands = await self._copy.__aenter__()
-        self._lines = lines(self.hands.app.shop, 1)[0].number
+        self._lines = look(self.hands.app.shop).line
 
     @property
     def hands(self) -> Hands:
@@ -125,7 +125,7 @@ class Walk:
     async def go(self, path: str) -> BenchScreen[object]:
         """From wherever it is to the place at the end of a path."""
         changed = self._hands is None or self.hands.app._exit
-        if changed or lines(self.hands.app.shop, 1)[0].number != self._lines:
+        if changed or look(self.hands.app.shop).line != self._lines:
             await self.begin_again()
         self.hands.app.go_home()
         home = self.hands.app.screen

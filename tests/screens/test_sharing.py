@@ -219,6 +219,8 @@ async def test_a_note_for_the_bench_is_written_by_phrase_and_struck(
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 6 1 1 1 0")
+        hands.clock.hold(2)
+        hands.app.tick()
         assert "note: receiver is not drained" in hands.picture().splitlines()[-2]
         await hands.press("/ 6")
         assert "notes on the bench: 1 of 3" in hands.picture()
