@@ -23,6 +23,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.datawatch import DataWatch
+from bench.screens.far import FarView
 from bench.screens.help import Help
 from bench.screens.keys import (
     HELD_S,
@@ -34,6 +35,7 @@ from bench.screens.keys import (
 from bench.screens.nodata import NoData
 from bench.screens.opening import Opening
 from bench.screens.seeing import Seeing
+from bench.screens.stand import StandPage
 from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
@@ -203,6 +205,7 @@ class Paintbench(App[int]):
         self.data.tick()
         if self._view is not None:
             self.alarms.watch()
+            self._far_by_itself()
         self._draw()
 
     def _pick_up(self) -> None:
@@ -210,6 +213,13 @@ class Paintbench(App[int]):
             self.probes.tick(self.shop, self._view.house.probes)
             if self._watch.changed():
                 self.look_again()
+
+    def _far_by_itself(self) -> None:
+        """Nobody is at the keys: what is read from the doorway, if the shop wants that."""
+        after = self.view.house.far_after
+        reading = isinstance(self.screen, WholeBench | StandPage) and not self.screen.asking
+        if after is not None and reading and self.alarms.without_a_key() >= after:
+            self.push_screen(FarView())
 
     def probe_faults(self) -> tuple[str, ...]:
         """What is wrong with the probes, in words."""
