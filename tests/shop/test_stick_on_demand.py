@@ -12,6 +12,8 @@ import pytest
 from bench.shop.acting import Shop
 from bench.shop.backup import Found, Wanted, look_after
 
+pytestmark = pytest.mark.sqlite
+
 NOON = datetime(2026, 3, 12, 12, 0, tzinfo=UTC)
 
 
