@@ -95,7 +95,14 @@ def test_every_command_explains_itself_and_takes_its_data_after_its_name(
     assert ran.out.startswith(f"usage: paintbench {command}")
     assert "--db PLACE" in ran.out
     assert ("--json" in ran.out) == (command in answers.READERS or command == "backups")
-    assert ("--by NAME" in ran.out) == (command in answers.WRITERS)
+    assert ("--by NAME" in ran.out) == (command in answers.WRITERS and command != "tin")
+
+
+@pytest.mark.parametrize("words", ["tin add", "tin open", "equipment take", "equipment give-back"])
+def test_a_deed_of_a_word_with_several_says_who_did_it(anywhere: Paintbench, words: str) -> None:
+    ran = anywhere(*words.split(), "--help")
+    assert (ran.code, ran.err) == (0, "")
+    assert "--by NAME" in ran.out
 
 
 def test_no_words_start_the_full_screen_program_on_the_shops_data(

@@ -218,7 +218,7 @@ async def test_a_note_for_the_bench_is_written_by_phrase_and_struck(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6 1 1 1 0")
+        await hands.press("/ 6 1 1 1 escape")
         hands.clock.hold(2)
         hands.app.tick()
         assert "note: receiver is not drained" in hands.picture().splitlines()[-2]
@@ -248,7 +248,7 @@ async def test_anything_else_is_typed_on_a_keyboard(shop: Shop, clock: ManualClo
         await hands.press("/ 6 1 1 8")
         await hands.press("[ b ] o i l enter")
         assert [note.text for note in sight.look(shop).notes] == ["[b]oil"]
-        await hands.press("0")
+        await hands.press("escape")
         assert "note: [b]oil" in hands.picture()
 
 
