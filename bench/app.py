@@ -22,6 +22,7 @@ from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import ClockWrong
+from bench.screens.far import FarView
 from bench.screens.help import Help
 from bench.screens.keys import (
     HELD_S,
@@ -32,6 +33,7 @@ from bench.screens.keys import (
 )
 from bench.screens.opening import Opening
 from bench.screens.seeing import Seeing
+from bench.screens.stand import StandPage
 from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop, StoreFault
@@ -166,7 +168,15 @@ class Paintbench(App[int]):
             except StoreFault as fault:
                 self.said = Refusal("the data cannot be read", "", str(fault))
             self.alarms.watch()
+            self._far_by_itself()
         self._draw()
+
+    def _far_by_itself(self) -> None:
+        """Nobody is at the keys: what is read from the doorway, if the shop wants that."""
+        after = self.view.house.far_after
+        reading = isinstance(self.screen, WholeBench | StandPage) and not self.screen.asking
+        if after is not None and reading and self.alarms.without_a_key() >= after:
+            self.push_screen(FarView())
 
     def probe_faults(self) -> tuple[str, ...]:
         """What is wrong with the probes, in words."""

@@ -31,6 +31,7 @@ def shop(call: Call, by: str) -> Done | Refusal:
         probe_every_min=None if args.probe_every is None else float(args.probe_every),
         units=args.units,
         theme=args.theme,
+        far_after_min=None if args.far_after is None else float(args.far_after),
         holidays=args.holiday or (),
         no_holidays=args.no_holiday or (),
         clearance_min=None if args.clearance is None else args.clearance / 60,

@@ -410,6 +410,7 @@ COMMANDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 help='a second place for backups, such as a stick; "" takes it away',
             ),
             _option("--theme", choices=("dark", "light"), help="the screens' colours"),
+            _option("--far-after", **_MINUTES, help="minutes without a key; 0: never by itself"),
             _BY,
         ),
     ),

@@ -67,6 +67,11 @@ class AlarmWatch:
         if len(self._rose_s) > len(self.known.up):
             self._rose_s = {alarm.cause: self._rose_s[alarm.cause] for alarm in self.known.up}
 
+    def without_a_key(self) -> timedelta:
+        """How long ago the last key was pressed at this terminal."""
+        up = self._bench.shop.clock.up()
+        return timedelta(0) if self._key_at is None else up - self._key_at
+
     def key_pressed(self) -> None:
         """Somebody is here. Nothing is raised by it: it must be seen before the key."""
         if self._key_at is not None:

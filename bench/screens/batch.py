@@ -7,7 +7,7 @@ from string import ascii_letters
 from typing import ClassVar
 
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.shop.tins import MOST_BATCH
 from bench.widgets.lines import Line, line, wrapped
 
@@ -39,6 +39,10 @@ class BatchNumber(BenchScreen[str | None]):
         lines += [line("", width), line(f"   batch number   {self.typed}_{hint}", width, "bold")]
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Nothing to rub out of an empty line."""
+        return offered(self.KEYS, () if self.typed else ("rub_out",))
 
     def type(self, sign: str) -> None:
         """One sign more."""

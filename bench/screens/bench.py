@@ -14,6 +14,7 @@ from bench.process.refusal import Refusal
 from bench.screens import flows
 from bench.screens.ask import Asked, Numbers
 from bench.screens.base import BenchScreen
+from bench.screens.far import FarView
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
@@ -203,20 +204,22 @@ class WholeBench(BenchScreen[None]):
             deed = obvious(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
             kept += [replace(every["do_obvious"], word=deed_word(deed))] if deed_word(deed) else []
             kept += [every["earlier"]] if part else []
+        else:
+            kept.append(replace(every["do_obvious"], word="far view"))
         enter = every["enter"]
         if self._answers():
             kept.append(replace(enter, word="answers"))
         elif chosen:
             kept.append(enter if part else replace(enter, word="place"))
         elif len(self.bench.view.stands) > ON_A_PAGE:
-            kept.append(replace(enter, word="next page"))
+            kept.append(replace(enter, word="next"))
         trouble, home = every["trouble"], every["nought"]
         kept += [
             every["mix"],
-            trouble if part else replace(trouble, word="the shop"),
+            trouble if part else replace(trouble, word="shop"),
             every["last"],
         ]
-        kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find a tag"))
+        kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
         letters = [
             KeyWord((letter,), letter, told, "by_letter", beside=True)
             for letter, (told, _) in BY_LETTER.items()
@@ -272,7 +275,10 @@ class WholeBench(BenchScreen[None]):
         return placed.part if placed else None
 
     def do_obvious(self) -> None:
-        """Start or stop the obvious clock of the chosen stand."""
+        """Start or stop the obvious clock of the chosen stand; with none chosen, the far view."""
+        if self.chosen is None:
+            self.bench.push_screen(FarView())
+            return
         part = self.chosen_part
         if part is None:
             self.place()

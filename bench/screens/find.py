@@ -9,7 +9,7 @@ from bench.process.refusal import Refusal
 from bench.records.words import hour
 from bench.screens import flows
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.screens.paper import SheetPage
 from bench.screens.typed import LETTERS
 from bench.shop.lookup import Found, FoundPart, find_parts
@@ -50,6 +50,10 @@ class FindPart(BenchScreen[None]):
         lines += [line(f"   {row}", width, "dim") for row in wrapped(told, width - 6)]
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Nothing to rub out of an empty line."""
+        return offered(self.KEYS, () if self.typed else ("rub_out",))
 
     def press(self, pressed: str) -> None:
         """Any letter of any keyboard is typed."""
@@ -123,7 +127,7 @@ class FoundParts(BenchScreen[None]):
         idle = set()
         idle |= {"turn"} if last >= self.found.total else set()
         idle |= {"turn_back"} if self.skip == 0 else set()
-        return [key for key in self.KEYS if key.does not in idle]
+        return offered(self.KEYS, idle, choose=last - self.skip)
 
     def choose(self, digit: str) -> None:
         """The sheet of the one beside the digit."""

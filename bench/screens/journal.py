@@ -10,7 +10,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
 from bench.screens import flows
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.screens.putright import put_right_line
 from bench.shop.journal import Line as JournalLine
 from bench.shop.journal import line_at, lines
@@ -95,8 +95,7 @@ class JournalPage(BenchScreen[None]):
         idle = set()
         idle |= {"turn"} if shown >= len(self.found) else set()
         idle |= {"turn_back"} if len(self._before) == 1 else set()
-        idle |= {"choose"} if not self.found else set()
-        return [key for key in self.KEYS if key.does not in idle]
+        return offered(self.KEYS, idle, choose=shown)
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""

@@ -113,12 +113,27 @@ async def _cup(bench: Paintbench) -> None:
 
 async def _screens(bench: Paintbench) -> None:
     other = "dark" if bench.view.house.theme_on(bench.shop.terminal) == "light" else "light"
-    choices = ["the units they are shown and typed in", f"{other} on this terminal"]
+    choices = [
+        "the units they are shown and typed in",
+        f"{other} on this terminal",
+        "the far view by itself, without a key for so long",
+    ]
     which = await bench.push_screen_wait(Choose("The screens", choices))
     if which == 0:
         await _units(bench)
     elif which == 1:
         bench.do(lambda shop, by: set_house(shop, by, theme_here=other))
+    elif which == 2:
+        await _far_after(bench)
+
+
+async def _far_after(bench: Paintbench) -> None:
+    after = bench.view.house.far_after
+    minutes = after.total_seconds() / 60 if after else 0.0
+    asked = [Asked("minutes without a key", "min", start=minutes)]
+    numbers = await bench.push_screen_wait(Numbers("The far view", asked, ["0: never by itself."]))
+    if numbers is not None:
+        bench.do(lambda shop, by: set_house(shop, by, far_after_min=numbers[0]))
 
 
 async def _units(bench: Paintbench) -> None:

@@ -13,6 +13,7 @@ from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.base import BenchScreen
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
+from bench.screens.far import FarView
 from bench.screens.find import FindPart
 from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
@@ -148,5 +149,6 @@ BY_LETTER: dict[str, tuple[str, Road]] = {
     "n": ("with nobody in", page(TonightPage)),
     "h": ("spray helper", page(SprayHelper)),
     "c": ("the clock", page(ClockWrong)),
+    "v": ("far view", page(FarView)),
 }
 """Letters beside the keypad, on the whole bench: what the help says of each, and its road."""

@@ -71,6 +71,12 @@ class Costs(Pages):
             rows += [("", ""), (told, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Nothing was spent after this month."""
+        now = self.bench.now()
+        this_month = (self.year, self.month) >= (now.year, now.month)
+        return [key for key in super().keys_now() if not (this_month and key.does == "after")]
+
     def before(self) -> None:
         """The month before."""
         self._turn_month(-1)

@@ -24,7 +24,7 @@ from bench.screens.ahead import Kept
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.base import BenchScreen
 from bench.screens.batch import BatchNumber
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, offered
 from bench.screens.pages import Pages
 from bench.screens.stock import Costs, to_buy, trace
 from bench.shop import stocked
@@ -104,9 +104,8 @@ class TinsPage(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Digits only where a tin stands beside them, 9 only where there is a next page."""
-        idle = set() if self.tins else {"pick"}
-        idle |= set() if len(alike(self.tins)) > self.each else {"turn"}
-        return [key for key in self.KEYS if key.does not in idle]
+        idle = set() if len(alike(self.tins)) > self.each else {"turn"}
+        return offered(self.KEYS, idle, pick=len(self.shown))
 
     def pick(self, digit: str) -> None:
         """Something is done to a tin."""

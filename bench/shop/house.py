@@ -48,6 +48,7 @@ def set_house(
     backup_to: str | None = None,
     theme: str | None = None,
     theme_here: str | None = None,
+    far_after_min: float | None = None,
 ) -> Done | Refusal:
     """Set what is given; it holds from now on, and what was usual before stays so for its time.
 
@@ -60,6 +61,7 @@ def set_house(
     cup_ml, cup_step_ml: what the mixing cup holds, and how far apart its marks are.
     backup_to: a second folder for backups; an empty path takes it away.
     theme: of every terminal that has none of its own; theme_here: of this one. One of THEMES.
+    far_after_min: without a key for so long the far view comes by itself; 0: never.
     """
     for what, value in (("night", night_c), ("day", day_c)):
         if value is not None and not COLDEST_C <= value <= WARMEST_C:
@@ -82,6 +84,7 @@ def set_house(
             _cup(kept, cup_ml, cup_step_ml),
             set_second_place(kept, backup_to, shop.store.place),
             _theme(kept, theme, theme_here, shop.terminal),
+            _far_after(kept, far_after_min),
         ):
             if isinstance(changed, Refusal):
                 return changed
@@ -204,6 +207,16 @@ def _theme(
     own = {**kept["themes"], **({terminal: here} if here else {})}
     kept["themes"] = {name: its for name, its in own.items() if its != kept["theme"]}
     return [f"{theme} screens"] * bool(theme) + [f"{here} on {terminal}"] * bool(here)
+
+
+def _far_after(kept: dict[str, Any], minutes: float | None) -> list[str] | Refusal:
+    if minutes is None:
+        return []
+    if not 0 <= minutes <= MOST_EVERY_MIN:
+        return Refusal(f"the far view after {minutes:g} min", "", "from 1 min to a day; 0: never")
+    kept["far_after_min"] = minutes
+    told = f"after {minutes:g} min without a key" if minutes else "never by itself"
+    return [f"the far view {told}"]
 
 
 def _probe(

@@ -42,6 +42,7 @@ class House:
     alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
     probes: files to read air, metal and humidity from. second_place: where backups go besides.
     themes: of the terminals that have one of their own, by their names.
+    far_after: so long without a key the far view comes by itself; None: never.
     """
 
     hours: Hours
@@ -58,6 +59,7 @@ class House:
     second_place: SecondPlace | None = None
     theme: str = "dark"
     themes: Mapping[str, str] = field(default_factory=dict)
+    far_after: timedelta | None = None
 
     def theme_on(self, terminal: str) -> str:
         """Dark or light: as it was set on this terminal, else as in the shop."""
@@ -86,6 +88,7 @@ STARTING_HOUSE: dict[str, Any] = {
     "backup_to": {},
     "theme": "dark",
     "themes": {},
+    "far_after_min": 0,
 }
 """Placeholders: an ordinary working week, a cool shop, 30 min clearance for an open room."""
 
@@ -120,6 +123,7 @@ def house_of(session: Session) -> House:
         second_place=second_place(kept),
         theme=kept["theme"],
         themes=dict(kept["themes"]),
+        far_after=timedelta(minutes=kept["far_after_min"]) if kept["far_after_min"] else None,
     )
 
 

@@ -66,6 +66,46 @@ _DOTS = {
 }
 """A 3 x 5 dot pattern a figure; every dot is two cells wide, so that it is about square."""
 
+_LETTERS = {
+    "A": (" # ", "# #", "###", "# #", "# #"),
+    "B": ("## ", "# #", "## ", "# #", "## "),
+    "C": (" ##", "#  ", "#  ", "#  ", " ##"),
+    "D": ("## ", "# #", "# #", "# #", "## "),
+    "E": ("###", "#  ", "## ", "#  ", "###"),
+    "F": ("###", "#  ", "## ", "#  ", "#  "),
+    "G": (" ##", "#  ", "# #", "# #", " ##"),
+    "H": ("# #", "# #", "###", "# #", "# #"),
+    "I": ("#", "#", "#", "#", "#"),
+    "J": ("  #", "  #", "  #", "# #", " # "),
+    "K": ("# #", "# #", "## ", "# #", "# #"),
+    "L": ("#  ", "#  ", "#  ", "#  ", "###"),
+    "M": ("#   #", "## ##", "# # #", "#   #", "#   #"),
+    "N": ("#  #", "## #", "# ##", "#  #", "#  #"),
+    "O": (" # ", "# #", "# #", "# #", " # "),
+    "P": ("## ", "# #", "## ", "#  ", "#  "),
+    "Q": (" # ", "# #", "# #", " ##", "  #"),
+    "R": ("## ", "# #", "## ", "# #", "# #"),
+    "S": (" ##", "#  ", " # ", "  #", "## "),
+    "T": ("###", " # ", " # ", " # ", " # "),
+    "U": ("# #", "# #", "# #", "# #", "###"),
+    "V": ("# #", "# #", "# #", "# #", " # "),
+    "W": ("#   #", "#   #", "# # #", "## ##", "#   #"),
+    "X": ("# #", "# #", " # ", "# #", "# #"),
+    "Y": ("# #", "# #", " # ", " # ", " # "),
+    "Z": ("###", "  #", " # ", "#  ", "###"),
+    " ": ("  ", "  ", "  ", "  ", "  "),
+}
+
+TALL = 5
+"""Rows of the largest figures and letters."""
+
+
+def tall(text: str, cells: int, *, ascii_only: bool = False) -> list[str]:
+    """Figures and capital letters in five rows, every dot one or two cells wide."""
+    rows = _joined(text, {**_LETTERS, **_DOTS}, TALL)
+    dot = "#" if ascii_only else "█"
+    return [row.replace(" ", " " * cells).replace("#", dot * cells) for row in rows]
+
 
 def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> list[str]:
     """The text in figures ``rows`` (3 or 5) tall, each line exactly ``width`` cells.
@@ -74,9 +114,7 @@ def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> list[s
     ``width``: three rows instead of five, then one.
     """
     if rows >= 5:
-        tall = _joined(text, _DOTS, 5)
-        dot = "#" if ascii_only else "█"
-        doubled = [row.replace(" ", "  ").replace("#", dot * 2) for row in tall]
+        doubled = tall(text, 2, ascii_only=ascii_only)
         if len(doubled[0]) <= width:
             return [row.ljust(width) for row in doubled]
     drawn = _joined(text, _ASCII if ascii_only else _HEAVY, 3)

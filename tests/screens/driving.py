@@ -53,12 +53,14 @@ class Hands:
     async def settled(self) -> None:
         """Wait until no message is under way and every road of questions stands at a question."""
         quiet = 0
-        for _ in range(20_000):
-            await asyncio.sleep(0)
+        for turn in range(20_000):
+            # Soon it may be a thread that is waited for, which needs time, not turns.
+            await asyncio.sleep(0 if turn < 2_000 else 0.001)
             quiet = quiet + 1 if self._at_rest() else 0
             if quiet > TURNS_AT_REST:
                 return
-        raise AssertionError("it never came to rest")
+        stack, asking = self.app.screen_stack, getattr(self.app.screen, "asking", False)
+        raise AssertionError(f"it never came to rest: {stack}, {asking=}, {self.app.ahead}")
 
     def _at_rest(self) -> bool:
         screen = self.app.screen

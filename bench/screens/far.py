@@ -1,0 +1,93 @@
+"""The far view: for reading from the doorway, or from where the part is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import ClassVar
+
+from bench.process.alarms import RUINING
+from bench.process.harm import Want, want_of
+from bench.process.spoken import countdown
+from bench.process.state import StandState
+from bench.screens.base import BenchScreen
+from bench.screens.keys import KeyWord
+from bench.shop.sight import BenchView
+from bench.widgets.around import header, want_lines
+from bench.widgets.far import BLOCK, MOST, FarLook, far_lines, room_lines
+from bench.widgets.lines import Line, line
+from bench.widgets.stand import number_of
+
+STANDS_STILL = ("EMPTY", "HOLD", "CURE", "CURED")
+"""Nothing comes of these that is worth a look from afar."""
+
+
+class FarView(BenchScreen[None]):
+    """The room and the most urgent few. Any key leads back to what lay under it, and does no more:
+    who presses it has not read the stands yet."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (KeyWord(("0",), "any key", "back to the bench", "back"),)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Header, room, a block for each, what there is besides."""
+        bench, now = self.bench, self.bench.now()
+        view, ascii_only = bench.view, bench.ascii_only
+        masks = view.masks_on(now)
+        measured, doubtful = view.house.clearance_measured, view.doubtful
+        who = bench.at_the_keys
+        lines = [header(now, masks, measured, who, bench.demo, width, doubtful=doubtful)]
+        lines += [*room_lines(masks, now, width, ascii_only=ascii_only), line("", width)]
+        room = height - len(lines) - 1
+        looks = urgent(view, now)[: min(room // BLOCK, MOST)]
+        lines += far_lines(looks, width, ascii_only=ascii_only)
+        rest = view.wants(now)[len(looks) :]
+        room = height - len(lines) - 1
+        lines += want_lines(rest, min(room, len(rest)), width) if rest and room > 0 else []
+        lines += [line("", width)] * (height - 1 - len(lines))
+        return [*lines[: height - 1], self.keys_line(width)]
+
+    def press(self, pressed: str) -> None:
+        """Back; help is told first."""
+        if pressed in ("?", "escape"):
+            super().press(pressed)
+        else:
+            self.back()
+
+
+def urgent(view: BenchView, now: datetime) -> list[FarLook]:
+    """What wants doing, most harm first; then what comes next on the stands, the soonest first."""
+    wants = view.wants(now)
+    looks = [_of_want(view, want, now) for want in wants]
+    told = {want.tag for want in wants if want.stand is not None}
+    coming = []
+    for number, placed in view.stands:
+        if placed is None or placed.part.tag in told:
+            continue
+        state = placed.state(now)
+        left = state.seconds_left(now)
+        if left is not None and state.word not in STANDS_STILL:
+            look = _of_state(str(number), state, want_of(placed.part, state, now).text, now)
+            coming.append((state.counts == "up", left, look))
+    return looks + [look for *_, look in sorted(coming, key=lambda entry: entry[:2])]
+
+
+def _of_want(view: BenchView, want: Want, now: datetime) -> FarLook:
+    if want.stand is not None:
+        return _of_state(str(want.stand), view.state(want.stand, now), want.text, now)
+    harm = want.word in RUINING
+    ends = {
+        "BIN": {pot.letter: pot.bin_by for pot in view.pots},
+        "GUN": {gun.letter: gun.flush_by for gun in view.guns},
+    }
+    if want.word in ends:
+        end = ends[want.word].get(want.tag)
+        number = countdown((end - now).total_seconds()) if end else ""
+        return FarLook(want.tag, want.word, number, want.text, harm)
+    placed = view.find(want.tag)
+    state = placed.state(now) if placed else StandState(want.word)
+    return _of_state("-", state, want.text, now)
+
+
+def _of_state(place: str, state: StandState, told: str, now: datetime) -> FarLook:
+    text = f"{state.shape} {told}"
+    return FarLook(place, state.word, number_of(state, now), text, state.word in RUINING)

@@ -1,0 +1,66 @@
+"""What is read from six metres: the room and the few most urgent things, in five-row letters.
+
+On a screen of 24 inches with 24 lines five rows are 6 cm tall, 36 minutes of arc at six metres.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.spoken import clock_words
+from bench.widgets.digits import TALL, tall
+from bench.widgets.lines import Line, line
+
+BLOCK = TALL + 2
+"""Rows of one thing: its letters, what it is, and a free one."""
+
+MOST = 4
+"""A glance takes in no more, however large the screen is."""
+
+
+@dataclass(frozen=True)
+class FarLook:
+    """One thing: where it is, its word, its number, what it is in words; and whether it is harm."""
+
+    place: str
+    word: str
+    number: str
+    told: str
+    harm: bool = False
+
+
+def room_lines(
+    masks: tuple[bool, datetime | None], now: datetime, width: int, *, ascii_only: bool
+) -> list[Line]:
+    """Whether masks are on, and until when, in as many rows as anything else."""
+    on, until = masks
+    left = "MASKS ON" if on else "CLEAR"
+    right = clock_words(until, now) if on and until is not None else ""
+    return _rows(left, right, "far ruined" if on else "far", width, ascii_only=ascii_only)
+
+
+def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list[Line]:
+    """Each thing in BLOCK rows, most urgent first."""
+    lines: list[Line] = []
+    for look in looks:
+        style = "far ruined" if look.harm else "far"
+        left = f"{look.place} {look.word}"
+        lines += _rows(left, look.number, style, width, ascii_only=ascii_only)
+        lines += [line(f" {look.told}", width, "bold"), line("", width)]
+    return lines
+
+
+def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) -> list[Line]:
+    """Two texts at the two ends, each dot as wide as both have room for; the number wide first."""
+    for cells in ((2, 2), (1, 2), (1, 1)):
+        one, other = (
+            tall(text, dot, ascii_only=ascii_only)
+            for text, dot in zip((left, right), cells, strict=True)
+        )
+        if len(one[0]) + len(other[0]) + 3 <= width:
+            gap = " " * (width - 2 - len(one[0]) - len(other[0]))
+            return [line(f" {a}{gap}{b}", width, style) for a, b in zip(one, other, strict=True)]
+    middle = line(f" {left}  {right}", width, style)
+    return [line("", width, style)] * 2 + [middle] + [line("", width, style)] * 2
