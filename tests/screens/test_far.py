@@ -1,64 +1,163 @@
-"""The far view: what is read from the doorway."""
+"""The far view: the room and the most urgent few in five rows, back by any key, by itself if wanted."""
 
 from __future__ import annotations
-
-from datetime import timedelta
 
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.screens.ask import Choose
 from bench.screens.bench import WholeBench
 from bench.screens.far import FarView
-from bench.shop import parts, steps
-from bench.shop.acting import Shop
+from bench.screens.help import Help
+from bench.screens.stand import StandPage
+from bench.settings import Profile
+from bench.shop import parts, pots, steps
+from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
-from tests.shop.doing import done, refused
+from bench.widgets.digits import tall
 
-from .driving import at_the_bench
-
-
-def soaking(shop: Shop, clock: ManualClock) -> None:
-    """A bracket degreased two days ago, its mordant just brushed on."""
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
-    for _ in range(2):
-        done(steps.begin(shop, 1, "Kit"))
-        clock.advance(minutes=10)
-        done(steps.finish(shop, 1, "Kit"))
-    clock.advance(days=2)
-    done(steps.begin(shop, 1, "Kit", override="other"))
+from .driving import Hands, at_the_bench
 
 
-@pytest.mark.parametrize("size", [(80, 24), (132, 40)])
-async def test_plus_with_no_stand_chosen_shows_the_most_urgent_and_any_key_goes_back(
-    shop: Shop, clock: ManualClock, size: tuple[int, int]
+def put(shop: Shop, stand: int) -> None:
+    placed = parts.place(shop, stand, "Kit", route="zinc-new", shape="frame", name=f"Part {stand}")
+    assert not isinstance(placed, Refusal)
+
+
+def seen(hands: Hands, text: str) -> bool:
+    """Whether the text stands there in five rows, one or two cells a dot."""
+    picture = hands.picture()
+    return any(
+        all(row.rstrip() in picture for row in tall(text, cells, ascii_only=hands.app.ascii_only))
+        for cells in (1, 2)
+    )
+
+
+async def test_plus_shows_it_from_the_bench_and_any_key_leads_back_and_does_no_more(
+    shop: Shop, clock: ManualClock
 ) -> None:
-    soaking(shop, clock)
+    put(shop, 1)
+    async with at_the_bench(shop, clock) as hands:
+        assert "+ far view" in hands.picture()
+        before = hands.picture()
+        for key in ("0", "1", "+", "enter", ".", "*", "/", "-", "x", "escape"):
+            await hands.press("+")
+            assert isinstance(hands.app.screen, FarView)
+            assert seen(hands, "1 OPEN")
+            await hands.press(key)
+            assert isinstance(hands.app.screen, WholeBench), key
+            assert hands.picture() == before, key
+        await hands.press("1")
+        assert "far view" not in hands.picture(), "with a stand chosen, plus starts its clock"
+        await hands.press("0 + ?")
+        assert isinstance(hands.app.screen, Help)
+
+
+@pytest.mark.parametrize(
+    ("size", "shown"), [((80, 24), 2), ((132, 40), 4), ((200, 60), 4), ((60, 20), 1), ((40, 10), 0)]
+)
+async def test_two_on_a_small_screen_and_four_at_most_on_a_large_one(
+    shop: Shop, clock: ManualClock, size: tuple[int, int], shown: int
+) -> None:
+    for stand in range(1, 7):
+        put(shop, stand)
     async with at_the_bench(shop, clock, size) as hands:
         await hands.press("+")
-        assert isinstance(hands.app.screen, FarView)
-        rows = hands.app.screen.canvas.lines
-        assert (len(rows), {len(row) for row in rows}) == (size[1], {size[0]})
-        assert "~~~" in hands.picture()
-        await hands.press("1")
-        assert isinstance(hands.app.screen, WholeBench)
-        assert hands.app.screen.chosen is None, "who pressed it had not read the stands"
+        rows = hands.picture().splitlines()
+        assert len(rows) <= size[1]
+        assert max(map(len, rows)) <= size[0]
+        assert [seen(hands, f"{stand} OPEN") for stand in range(1, 7)] == [
+            stand <= shown for stand in range(1, 7)
+        ]
+        assert "OPEN" in hands.picture() or shown > 0
 
 
-async def test_it_comes_by_itself_where_the_shop_wants_that(shop: Shop, clock: ManualClock) -> None:
-    answer = done(set_house(shop, "Kit", far_after_min=10))
-    assert answer.text == "from now on: the far view after 10 min without a key"
+async def test_the_room_is_as_large_as_anything_else(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1")
-        clock.advance(minutes=9)
-        hands.app.tick()
-        await hands.settled()
-        assert isinstance(hands.app.screen, WholeBench)
-        clock.advance(minutes=2)
-        hands.app.tick()
-        await hands.settled()
+        await hands.press("+")
+        assert seen(hands, "CLEAR")
+        assert not seen(hands, "MASKS ON")
+
+
+async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_first(
+    shop: Shop, clock: ManualClock
+) -> None:
+    for stand in (1, 2):
+        put(shop, stand)
+        for step in range(2):
+            assert isinstance(steps.begin(shop, stand, "Kit"), Done)
+            clock.advance(minutes=20)
+            assert isinstance(steps.finish(shop, stand, "Kit"), Done), step
+    put(shop, 3)
+    assert isinstance(steps.begin(shop, 3, "Kit"), Done)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("+")
+        assert seen(hands, "1 DRYING")
+        assert seen(hands, "2 DRYING")
+        assert hands.picture().index("Part 1") < hands.picture().index("Part 2")
+        assert not seen(hands, "3 IN HAND"), "somebody is on it already"
+
+
+async def test_an_alarm_stands_above_it_and_is_answered_on_the_bench(
+    shop: Shop, clock: ManualClock
+) -> None:
+    answer = pots.mix(shop, "etch-primer", "Kit", known=Known(need_ml=300.0))
+    assert not isinstance(answer, Refusal), answer
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("+")
+        await hands.let_pass(hours=30)
         assert isinstance(hands.app.screen, FarView)
+        assert hands.app.alarms.known.up
+        assert "Enter on the bench answers" in hands.picture().splitlines()[0]
+        assert seen(hands, "A BIN")
+        await hands.press("enter")
+        assert isinstance(hands.app.screen, WholeBench)
+        assert hands.app.alarms.known.up, "the key that leads back answers nothing"
 
 
-def test_never_is_nought_and_a_day_is_the_most(shop: Shop) -> None:
-    told = refused(set_house(shop, "Kit", far_after_min=timedelta(days=2) / timedelta(minutes=1)))
-    assert "from 1 min to a day; 0: never" in str(told)
+async def test_in_ascii_its_letters_are_drawn_with_plain_signs(
+    shop: Shop, clock: ManualClock
+) -> None:
+    put(shop, 1)
+    async with at_the_bench(shop, clock, profile=Profile(0, "ascii")) as hands:
+        await hands.press("+")
+        assert hands.picture().isascii()
+        assert seen(hands, "1 OPEN")
+
+
+async def test_without_a_key_it_comes_by_itself_if_the_shop_wants_that(
+    shop: Shop, clock: ManualClock
+) -> None:
+    put(shop, 1)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("0")
+        await hands.let_pass(hours=5)
+        assert isinstance(hands.app.screen, WholeBench), "never, until somebody wants it"
+        hands.app.do(lambda shop, by: set_house(shop, by, far_after_min=10))
+        await hands.press("0")
+        await hands.let_pass(minutes=9)
+        assert isinstance(hands.app.screen, WholeBench)
+        await hands.let_pass(minutes=1)
+        assert isinstance(hands.app.screen, FarView)
+        await hands.press("1")
+        await hands.press("1 enter")
+        await hands.let_pass(minutes=10)
+        assert isinstance(hands.app.screen, FarView)
+        await hands.press("0")
+        assert isinstance(hands.app.screen, StandPage), "back to what lay under it"
+        await hands.press("/")
+        await hands.let_pass(hours=1)
+        assert isinstance(hands.app.screen, Choose), "never over a question"
+
+
+def test_how_long_is_refused_below_nought_and_above_a_day(shop: Shop) -> None:
+    for minutes in (-1, 24 * 60 + 1):
+        refused = set_house(shop, "Kit", far_after_min=minutes)
+        assert isinstance(refused, Refusal)
+        assert "0: never" in str(refused)
+    assert isinstance(set_house(shop, "Kit", far_after_min=15), Done)
+    told = set_house(shop, "Kit", far_after_min=0)
+    assert isinstance(told, Done)
+    assert told.text == "from now on: the far view never by itself"

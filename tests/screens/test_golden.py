@@ -52,6 +52,7 @@ SCREENS = {
     "mix": "5 * 1 1 6 0 0 enter",
     "last": ".",
     "help": "?",
+    "far": "+",
     "find-tag": "0 0 1 2",
     "pots-guns-tins": "/ 3",
     "tins": "/ 3 1",
