@@ -62,8 +62,16 @@ NOT_LOOKED_AT = {
 }
 """What nobody opens for itself, so that it may be farther away."""
 
-BEFORE = {"Opening", "Names"}
-"""Before there is a bench; Names and TypedLine say in words what Enter and Escape do there."""
+ELSEWHERE = {
+    "Opening": "before there is a bench",
+    "Names": "before there is a bench; it says in words what Enter and Escape do",
+    "NoData": "where the data cannot be opened: test_data",
+    "BackupsPage": "the demo is not kept: test_data",
+    "SprayCard": "with a coat that may begin: test_bench, test_mix",
+    "ShareFaces": "with a step in hand by two: test_sharing",
+    "Paged": "what paged screens share",
+}
+"""Screens that this walk does not come to, each with why and where its keys are tried."""
 
 ALIKE = 2
 """So many questions of a kind, and pages of stands in one state, are tried key by key."""
@@ -222,5 +230,5 @@ async def test_every_advertised_key_does_something_on_every_screen(
     assert not walk.lies, "\n".join(walk.lies)
     assert {kind for kind, keys in near.items() if keys > FARTHEST} <= set(NOT_LOOKED_AT)
     unseen = {each.__name__ for each in BenchScreen.__subclasses__()} - set(walk.nearest)
-    assert unseen == BEFORE, "a screen that no key leads to"
+    assert unseen <= set(ELSEWHERE), "a screen that no key leads to"
     assert set(walk.nearest) - set(near) - {"Help"} <= set(NOT_LOOKED_AT), "farther than that"
