@@ -67,7 +67,7 @@ ELSEWHERE = {
     "Names": "before there is a bench; it says in words what Enter and Escape do",
     "NoData": "where the data cannot be opened: test_data",
     "BackupsPage": "the demo is not kept: test_data",
-    "SprayCard": "with a coat that may begin: test_bench, test_mix",
+    "SprayCard": "with a coat that may begin: test_main_job, test_shop_units",
     "ShareFaces": "with a step in hand by two: test_sharing",
     "Paged": "what paged screens share",
 }
