@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import select
 import sqlite3
 import time
 from pathlib import Path
@@ -176,6 +177,11 @@ def _take_a_turn(raw: sqlite3.Connection) -> None:
             except sqlite3.OperationalError as fault:
                 if kind_of(fault) != "locked" or time.monotonic() >= last:
                     raise
-            time.sleep(random.uniform(SOONEST_S, LATEST_S))
+            _wait(random.uniform(SOONEST_S, LATEST_S))
     finally:
         raw.execute(f"PRAGMA busy_timeout = {round(BUSY_S * 1000)}")
+
+
+def _wait(span_s: float) -> None:
+    """A pause by its length: time.sleep ends at an hour of a clock that may be set meanwhile."""
+    select.select((), (), (), span_s)
