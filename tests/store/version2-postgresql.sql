@@ -463,7 +463,7 @@ CREATE INDEX ix_reading_at ON reading USING btree (at);
 CREATE INDEX ix_step_first_at ON step USING btree (first_at);
 CREATE INDEX ix_step_mix_id ON step USING btree (mix_id);
 CREATE INDEX ix_step_part_id ON step USING btree (part_id);
-CREATE INDEX ix_step_sprayed ON step USING btree (sprayed);
+CREATE INDEX ix_step_trigger ON step USING btree (sprayed, status, last_at);
 CREATE INDEX ix_test_step_id ON test USING btree (step_id);
 CREATE INDEX ix_tin_batch ON tin USING btree (batch);
 CREATE INDEX ix_tin_empty_at ON tin USING btree (empty_at);
