@@ -139,6 +139,13 @@ class MixScreen(BenchScreen[None]):
         house = self.bench.view.house
         return pouring(self.product, self.known, self.thinner_pct, self.past, house.cup_ml)
 
+    @property
+    def planned(self) -> int:
+        """How many pours were meant: what is to be added for one too many is not among them."""
+        cup_ml = self.bench.view.house.cup_ml
+        found = pouring(self.product, self.known, self.thinner_pct, None, cup_ml)
+        return len(found.pours) if isinstance(found, Pouring) else 0
+
     def draw(self, width: int, height: int) -> list[Line]:
         """Pours and cup side by side, then total, thinner and pot life, then cautions."""
         lines = [line(f" Mix {self.product.name}", width, "head")]
@@ -248,12 +255,11 @@ class MixScreen(BenchScreen[None]):
         else:
             idle = {"more"} if thinner_pct >= allowed.most_pct else set()
             idle |= {"less"} if thinner_pct <= allowed.least_pct else set()
-        return offered(self.KEYS, idle, choose=len(found.pours))
+        return offered(self.KEYS, idle, choose=self.planned)
 
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""
-        found = self.pouring
-        if isinstance(found, Pouring) and int(digit) <= len(found.pours):
+        if int(digit) <= self.planned:
             place = int(digit) - 1
             self.chosen = None if self.chosen == place else place
             self.past = None

@@ -74,6 +74,19 @@ async def test_too_much_hardener_wants_more_base(shop: Shop, clock: ManualClock)
         assert sight.look(shop).pots[0].total_ml == pytest.approx(600)
 
 
+async def test_what_is_to_be_added_for_a_pour_too_many_is_no_pour_to_choose(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await open_mix(hands, "gloss", "330")
+        await hands.press("2 + +")
+        assert "hardener is 20 ml past its line" in hands.picture()
+        await hands.press("4 -")
+        assert "hardener is 10 ml past its line" in hands.picture()
+        await hands.press("1 +")
+        assert "base is 10 ml past its line" in hands.picture()
+
+
 async def test_too_big_for_the_cup_is_said_plainly(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "etch-primer", "990")
