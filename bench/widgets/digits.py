@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 _HEAVY = {
     "0": ("┏━┓", "┃ ┃", "┗━┛"),
@@ -67,7 +68,8 @@ _DOTS = {
 """A 3 x 5 dot pattern a figure; every dot is two cells wide, so that it is about square."""
 
 
-def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> list[str]:
+@lru_cache(1024)
+def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> tuple[str, ...]:
     """The text in figures ``rows`` (3 or 5) tall, each line exactly ``width`` cells.
 
     Takes figures, ``:``, ``.``, ``+``, ``-``, ``<``, ``>``, ``h`` and ``d``. Too wide for
@@ -78,11 +80,11 @@ def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> list[s
         dot = "#" if ascii_only else "█"
         doubled = [row.replace(" ", "  ").replace("#", dot * 2) for row in tall]
         if len(doubled[0]) <= width:
-            return [row.ljust(width) for row in doubled]
+            return tuple(row.ljust(width) for row in doubled)
     drawn = _joined(text, _ASCII if ascii_only else _HEAVY, 3)
     if len(drawn[0]) > width:
         drawn = ["", text[:width], ""]
-    return [row.ljust(width) for row in drawn] + [" " * width] * (rows - 3)
+    return (*(row.ljust(width) for row in drawn), *(" " * width,) * (rows - 3))
 
 
 def _joined(text: str, font: Mapping[str, tuple[str, ...]], rows: int) -> list[str]:

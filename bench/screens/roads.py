@@ -1,0 +1,13 @@
+"""Every screen that a key leads to: loaded once the first picture stands, so that no key waits."""
+
+from bench.screens import (  # noqa: F401
+    flows,
+    helper,
+    last,
+    mix,
+    painters,
+    paper,
+    shared,
+    shopmatters,
+    stand,
+)
