@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import signal
 from collections.abc import Callable, Sequence
 from datetime import datetime
@@ -21,10 +22,7 @@ from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
-from bench.screens.clockwrong import ClockWrong
 from bench.screens.datawatch import DataWatch
-from bench.screens.far import FarView
-from bench.screens.help import Help
 from bench.screens.keys import (
     HELD_S,
     KEYS_REPEAT,
@@ -33,9 +31,7 @@ from bench.screens.keys import (
     know_every_keypad,
 )
 from bench.screens.nodata import NoData
-from bench.screens.opening import Opening
 from bench.screens.seeing import Seeing
-from bench.screens.stand import StandPage
 from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
@@ -101,6 +97,7 @@ class Paintbench(App[int]):
         self._to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
         self.begin()
+        self.call_after_refresh(self._stands)
 
     def begin(self) -> None:
         """Show the shop; where its data cannot be read, say so until it can."""
@@ -112,6 +109,8 @@ class Paintbench(App[int]):
     def _begin(self) -> None:
         told = timekeeping.start(self.shop)
         if timekeeping.going_by(self.shop).doubtful:
+            from bench.screens.clockwrong import ClockWrong
+
             self._asked_the_time = True
             self.push_screen(ClockWrong(), lambda _: self._show_first())
         else:
@@ -121,8 +120,17 @@ class Paintbench(App[int]):
             read = f"read {self.profile.unknown!r}"
             self.said = Refusal("PAINTBENCH_TERMINAL", read, f"one of {', '.join(FORCED)}")
 
+    def _stands(self) -> None:
+        """The first picture is there: load what keys lead to, and collect rubbish from here on."""
+        import bench.screens.roads  # noqa: F401
+
+        gc.freeze()
+        gc.enable()
+
     def _show_first(self) -> None:
         if is_new(self.shop):
+            from bench.screens.opening import Opening
+
             self.push_screen(Opening())
         else:
             self.show_bench()
@@ -217,8 +225,12 @@ class Paintbench(App[int]):
     def _far_by_itself(self) -> None:
         """Nobody is at the keys: what is read from the doorway, if the shop wants that."""
         after = self.view.house.far_after
-        reading = isinstance(self.screen, WholeBench | StandPage) and not self.screen.asking
-        if after is not None and reading and self.alarms.without_a_key() >= after:
+        if after is None or self.alarms.without_a_key() < after:
+            return
+        from bench.screens.far import FarView
+        from bench.screens.stand import StandPage
+
+        if isinstance(self.screen, WholeBench | StandPage) and not self.screen.asking:
             self.push_screen(FarView())
 
     def probe_faults(self) -> tuple[str, ...]:
@@ -234,6 +246,8 @@ class Paintbench(App[int]):
         if self._view is None or not self._view.doubtful:
             self._asked_the_time = False
         elif not self._asked_the_time and self.at_home:
+            from bench.screens.clockwrong import ClockWrong
+
             self._asked_the_time = True
             self.push_screen(ClockWrong())
 
@@ -310,6 +324,8 @@ class Paintbench(App[int]):
 
     def open_help(self, about: BenchScreen[Any]) -> None:
         """What the keys do here."""
+        from bench.screens.help import Help
+
         if not isinstance(about, Help):
             self.push_screen(Help(list(about.keys_now())))
 

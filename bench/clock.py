@@ -133,7 +133,8 @@ def _counter() -> Callable[[], float]:
 
 
 def _uptime_s() -> float:
-    return float(_UPTIME.read_text(encoding="ascii").split()[0])
+    with open(_UPTIME, "rb", buffering=0) as file:
+        return float(file.read(64).split()[0])
 
 
 class CorrectedClock:

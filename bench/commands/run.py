@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 import tempfile
@@ -128,6 +129,7 @@ def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | 
     from bench.commands.call import Call
     from bench.shop.opening import is_new
 
+    gc.enable()
     call = Call(shop.with_pin(outside.environment.get("PAINTBENCH_PIN", "")), args, outside.out)
     if args.command == "open":
         return opening.open_new(call)

@@ -142,7 +142,7 @@ def _marked_old(state: StandState, read_at: datetime | None, now: datetime) -> S
     shuts = state.span_to(state.shuts_at)
     opens_aged = state.aged and (state.opens_at is None or state.opens_at > now)
     shuts_aged = shuts is not None and shuts.aged and shuts.end is not None and shuts.end > now
-    return replace(state, old=opens_aged or shuts_aged)
+    return replace(state, old=True) if opens_aged or shuts_aged else state
 
 
 def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetime) -> StandState:

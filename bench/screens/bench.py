@@ -11,18 +11,9 @@ from rich.cells import cell_len
 from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.screens import flows, painters
-from bench.screens.ask import Asked, Numbers
 from bench.screens.base import BenchScreen
-from bench.screens.far import FarView
-from bench.screens.keys import KeyWord, first_of
-from bench.screens.last import LastAction
-from bench.screens.mix import mix_flow
-from bench.screens.paper import SheetPage
-from bench.screens.shopmatters import BY_LETTER, shop_matters
-from bench.screens.stand import StandPage
+from bench.screens.keys import BY_LETTER, KeyWord, first_of
 from bench.shop.acting import Done
-from bench.shop.partsheet import sheet_of
 from bench.widgets.alarms import alarm_lines, away_lines, in_danger
 from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
 from bench.widgets.lines import Line, columns, line, wrapped
@@ -242,7 +233,7 @@ class WholeBench(BenchScreen[None]):
         kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
         letters = [
             KeyWord((letter,), letter, told, "by_letter", beside=True)
-            for letter, (told, _) in BY_LETTER.items()
+            for letter, told in BY_LETTER.items()
         ]
         return [*kept, *letters]
 
@@ -250,6 +241,8 @@ class WholeBench(BenchScreen[None]):
         """Any key takes the last answer away before it does its own thing."""
         self.bench.said = None
         if self.bench.at_the_keys in self.bench.view.left and pressed not in ("?", "escape"):
+            from bench.screens import painters
+
             self.ask(painters.who_is_in(self.bench))
             return
         at = self.bench.shop.clock.monotonic()
@@ -299,6 +292,9 @@ class WholeBench(BenchScreen[None]):
 
     def do_obvious(self) -> None:
         """Start or stop the obvious clock of the chosen stand; with none chosen, the far view."""
+        from bench.screens import flows
+        from bench.screens.far import FarView
+
         if self.chosen is None:
             self.bench.push_screen(FarView())
             return
@@ -316,34 +312,50 @@ class WholeBench(BenchScreen[None]):
 
     def open_page(self) -> None:
         """The chosen stand's page."""
+        from bench.screens import flows
+        from bench.screens.stand import StandPage
+
         if self.chosen_part is not None:
             self.ask(flows.show(self.bench, StandPage(self.chosen_part.tag)))
 
     def place(self) -> None:
         """Put a part on the chosen stand."""
+        from bench.screens import flows
+
         if self.chosen is not None:
             self.ask(flows.place(self.bench, self.chosen))
 
     def earlier(self) -> None:
         """The last thing done to the chosen stand happened earlier."""
+        from bench.screens import flows
+
         if self.chosen_part is not None:
             self.ask(flows.earlier(self.bench, self.chosen_part))
 
     def mix(self) -> None:
         """Mix, for the chosen stand's product if it has one."""
+        from bench.screens.mix import mix_flow
+
         self.ask(mix_flow(self.bench, self.chosen_part))
 
     def trouble(self) -> None:
         """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
+        from bench.screens import flows, shopmatters
+
         part = self.chosen_part
-        self.ask(flows.trouble(self.bench, part) if part else shop_matters(self.bench))
+        self.ask(flows.trouble(self.bench, part) if part else shopmatters.shop_matters(self.bench))
 
     def by_letter(self, letter: str) -> None:
         """What a letter beside the keypad leads to."""
-        self.ask(BY_LETTER[letter][1](self.bench))
+        from bench.screens import shopmatters
+
+        self.ask(shopmatters.ROADS[letter](self.bench))
 
     def last(self) -> None:
         """Show the last thing done, by anyone; Enter then undoes it."""
+        from bench.screens import flows
+        from bench.screens.last import LastAction
+
         self.ask(flows.show(self.bench, LastAction()))
 
     def find_tag(self) -> None:
@@ -351,6 +363,11 @@ class WholeBench(BenchScreen[None]):
         self.ask(self._find_tag())
 
     async def _find_tag(self) -> None:
+        from bench.screens.ask import Asked, Numbers
+        from bench.screens.paper import SheetPage
+        from bench.screens.stand import StandPage
+        from bench.shop.partsheet import sheet_of
+
         asked = [Asked("tag on its steel disc")]
         numbers = await self.bench.push_screen_wait(Numbers("Find a tag", asked))
         if numbers is None or numbers[0] is None:

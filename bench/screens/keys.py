@@ -172,3 +172,22 @@ def legend(table: Sequence[KeyWord], width: int) -> str:
     told = [f"{key.shown} {key.word}" for key in (*table, HELP) if key.word and not key.beside]
     wide = "  ".join(told)
     return wide if len(wide) < width else " ".join(told)
+
+
+BY_LETTER: dict[str, str] = {
+    "w": "next painter",
+    "r": "write a reading",
+    "a": "the air",
+    "p": "pots, guns, tins",
+    "t": "tins",
+    "f": "find a part",
+    "j": "the journal",
+    "s": "sums of the trade",
+    "n": "with nobody in",
+    "e": "equipment, notes",
+    "h": "hand-over",
+    "g": "spray helper",
+    "c": "the clock",
+    "v": "far view",
+}
+"""Letters beside the keypad, on the whole bench: what the help says of each."""

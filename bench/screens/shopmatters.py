@@ -126,20 +126,20 @@ ITSELF: tuple[tuple[str, Road], ...] = (
 
 BACKUPS = ("backups: where and how old", page(BackupsPage))
 
-BY_LETTER: dict[str, tuple[str, Road]] = {
-    "w": ("next painter", next_painter),
-    "r": ("write a reading", flows.take_reading),
-    "a": ("the air", page(ConditionsPage)),
-    "p": ("pots, guns, tins", pots_and_guns),
-    "t": ("tins", page(TinsPage)),
-    "f": ("find a part", page(FindPart)),
-    "j": ("the journal", page(JournalPage)),
-    "s": ("sums of the trade", sums),
-    "n": ("with nobody in", page(TonightPage)),
-    "e": ("equipment, notes", equipment_and_notes),
-    "h": ("hand-over", hand_over),
-    "g": ("spray helper", page(SprayHelper)),
-    "c": ("the clock", page(ClockWrong)),
-    "v": ("far view", page(FarView)),
+ROADS: dict[str, Road] = {
+    "w": next_painter,
+    "r": flows.take_reading,
+    "a": page(ConditionsPage),
+    "p": pots_and_guns,
+    "t": page(TinsPage),
+    "f": page(FindPart),
+    "j": page(JournalPage),
+    "s": sums,
+    "n": page(TonightPage),
+    "e": equipment_and_notes,
+    "h": hand_over,
+    "g": page(SprayHelper),
+    "c": page(ClockWrong),
+    "v": page(FarView),
 }
-"""Letters beside the keypad, on the whole bench: what the help says of each, and its road."""
+"""Where each letter beside the keypad leads, on the whole bench."""

@@ -9,7 +9,13 @@ from sqlalchemy import JSON, Column, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 
-class SchemaVersion(SQLModel, table=True):
+class Row(SQLModel):
+    """What all tables are made of. Rows are not validated: nothing is built for it until asked."""
+
+    model_config = {"defer_build": True}
+
+
+class SchemaVersion(Row, table=True):
     """One row: the version of the schema this shop was last written with."""
 
     __tablename__ = "schema_version"
@@ -17,7 +23,7 @@ class SchemaVersion(SQLModel, table=True):
     version: int
 
 
-class Setting(SQLModel, table=True):
+class Setting(Row, table=True):
     """A setting of the shop as JSON."""
 
     __tablename__ = "setting"
@@ -25,7 +31,7 @@ class Setting(SQLModel, table=True):
     value: Any = Field(sa_column=Column(JSON, nullable=False))
 
 
-class Painter(SQLModel, table=True):
+class Painter(Row, table=True):
     """Somebody who presses keys.
 
     pin: a hash, empty without one; left_line: the last journal line when they handed over.
@@ -39,7 +45,7 @@ class Painter(SQLModel, table=True):
     left_line: int = 0
 
 
-class Stand(SQLModel, table=True):
+class Stand(Row, table=True):
     """A numbered place on the bench, a hook line or a spit."""
 
     __tablename__ = "stand"
@@ -47,7 +53,7 @@ class Stand(SQLModel, table=True):
     name: str = ""
 
 
-class ProductRow(SQLModel, table=True):
+class ProductRow(Row, table=True):
     """A product's sheet, as JSON in base units."""
 
     __tablename__ = "product"
@@ -55,7 +61,7 @@ class ProductRow(SQLModel, table=True):
     sheet: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
-class RouteRow(SQLModel, table=True):
+class RouteRow(Row, table=True):
     """A route as JSON. Parts keep their own copy of its steps."""
 
     __tablename__ = "route"
@@ -64,7 +70,7 @@ class RouteRow(SQLModel, table=True):
     plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
-class ShapeRow(SQLModel, table=True):
+class ShapeRow(Row, table=True):
     """A shape of part: its faces and zones."""
 
     __tablename__ = "shape"
@@ -73,7 +79,7 @@ class ShapeRow(SQLModel, table=True):
     plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
-class ToolRow(SQLModel, table=True):
+class ToolRow(Row, table=True):
     """A spray tool's set-up."""
 
     __tablename__ = "tool"
@@ -82,7 +88,7 @@ class ToolRow(SQLModel, table=True):
     plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
-class EquipmentRow(SQLModel, table=True):
+class EquipmentRow(Row, table=True):
     """A thing that one painter holds at a time, and who waits for it.
 
     needs_l_min: the air it takes while it works; gives_l_min: what a compressor delivers.
@@ -101,7 +107,7 @@ class EquipmentRow(SQLModel, table=True):
     queue: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
 
 
-class TinRow(SQLModel, table=True):
+class TinRow(Row, table=True):
     """A tin of one component of a product. role is empty where the product is not mixed."""
 
     __tablename__ = "tin"
@@ -118,7 +124,7 @@ class TinRow(SQLModel, table=True):
     price: float | None = None
 
 
-class PartRow(SQLModel, table=True):
+class PartRow(Row, table=True):
     """A part or lot. A stand holds one; taken off, it holds none and remembers the last.
 
     taken_by: who is on it; split_from, merged_into: tags of the lots it came from and went to;
@@ -151,7 +157,7 @@ class PartRow(SQLModel, table=True):
     left_at: datetime | None = None
 
 
-class StepRow(SQLModel, table=True):
+class StepRow(Row, table=True):
     """One step of one part: its plan and what really happened."""
 
     __tablename__ = "step"
@@ -180,7 +186,7 @@ class StepRow(SQLModel, table=True):
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
 
 
-class NoteRow(SQLModel, table=True):
+class NoteRow(Row, table=True):
     """What a painter wants the others to know of one part, or of the bench (no part)."""
 
     __tablename__ = "note"
@@ -192,7 +198,7 @@ class NoteRow(SQLModel, table=True):
     struck: bool = False
 
 
-class TestRow(SQLModel, table=True):
+class TestRow(Row, table=True):
     """Somebody tried a coat: not yet, or passed. Every opinion is kept."""
 
     __test__ = False
@@ -205,7 +211,7 @@ class TestRow(SQLModel, table=True):
     wait_s: float = 0.0
 
 
-class DefectRow(SQLModel, table=True):
+class DefectRow(Row, table=True):
     """What was seen to be wrong, and how many pieces of a lot it concerned."""
 
     __tablename__ = "defect"
@@ -217,7 +223,7 @@ class DefectRow(SQLModel, table=True):
     step_name: str
 
 
-class MixRow(SQLModel, table=True):
+class MixRow(Row, table=True):
     """A pot: one mixed quantity with its own deadline.
 
     in_gun: a gun was loaded from it and not flushed since; binned_ml: what was left in it;
@@ -243,7 +249,7 @@ class MixRow(SQLModel, table=True):
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
 
 
-class ReadingRow(SQLModel, table=True):
+class ReadingRow(Row, table=True):
     """Air, humidity and metal temperature as somebody read them."""
 
     __tablename__ = "reading"
@@ -255,7 +261,7 @@ class ReadingRow(SQLModel, table=True):
     painter: str
 
 
-class JournalRow(SQLModel, table=True):
+class JournalRow(Row, table=True):
     """One thing a painter did: append-only, with every row before and after.
 
     doubtful: the clock was not to be believed then, so ``at`` is only "at least".

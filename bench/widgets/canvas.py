@@ -36,10 +36,14 @@ class Canvas(Widget, can_focus=True):
         if other or len(before) != len(self._lines):
             self.refresh()
             return
-        for y, (old, new) in enumerate(zip(before, self._lines, strict=True)):
-            if old != new:
-                runs = changed_runs(old, new)
-                self.refresh(*(Region(first, y, after - first, 1) for first, after in runs))
+        changed = [
+            Region(first, y, after - first, 1)
+            for y, (old, new) in enumerate(zip(before, self._lines, strict=True))
+            if old != new
+            for first, after in changed_runs(old, new)
+        ]
+        if changed:
+            self.refresh(*changed)
 
     def render_line(self, y: int) -> Strip:
         """One line of the picture."""

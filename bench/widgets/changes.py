@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from rich.cells import cell_len
 from rich.console import Console
 from rich.control import Control
@@ -34,8 +36,12 @@ def changed_runs(old: Line, new: Line) -> list[tuple[int, int]]:
     return runs
 
 
+_USUAL = re.compile("[ -~\u2500-\u259f]*")
+"""ASCII, boxes and blocks: the letters of nearly every line, one cell wide each."""
+
+
 def _narrow(text: str) -> bool:
-    return text.isascii() or all(cell_len(letter) == 1 for letter in set(text))
+    return bool(_USUAL.fullmatch(text)) or all(cell_len(letter) == 1 for letter in set(text))
 
 
 def _styles(row: Line) -> list[tuple[str, int]]:

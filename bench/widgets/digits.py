@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 _HEAVY = {
     "0": ("┏━┓", "┃ ┃", "┗━┛"),
@@ -107,7 +108,8 @@ def tall(text: str, cells: int, *, ascii_only: bool = False) -> list[str]:
     return [row.replace(" ", " " * cells).replace("#", dot * cells) for row in rows]
 
 
-def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> list[str]:
+@lru_cache(1024)
+def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> tuple[str, ...]:
     """The text in figures ``rows`` (3 or 5) tall, each line exactly ``width`` cells.
 
     Takes figures, ``:``, ``.``, ``+``, ``-``, ``<``, ``>``, ``h`` and ``d``. Too wide for
@@ -116,11 +118,11 @@ def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> list[s
     if rows >= 5:
         doubled = tall(text, 2, ascii_only=ascii_only)
         if len(doubled[0]) <= width:
-            return [row.ljust(width) for row in doubled]
+            return tuple(row.ljust(width) for row in doubled)
     drawn = _joined(text, _ASCII if ascii_only else _HEAVY, 3)
     if len(drawn[0]) > width:
         drawn = ["", text[:width], ""]
-    return [row.ljust(width) for row in drawn] + [" " * width] * (rows - 3)
+    return (*(row.ljust(width) for row in drawn), *(" " * width,) * (rows - 3))
 
 
 def _joined(text: str, font: Mapping[str, tuple[str, ...]], rows: int) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
@@ -31,11 +32,14 @@ def fit(text: str, width: int) -> str:
     text = plain(text)
     if width <= 0:
         return ""
+    if text.isascii():
+        return text.ljust(width) if len(text) <= width else text[: width - 1] + "~"
     if cell_len(text) > width:
         return set_cell_size(text, width - 1) + "~"
     return set_cell_size(text, width)
 
 
+@lru_cache(4096)
 def line(text: str, width: int, style: str = "") -> Line:
     """A whole line in one style."""
     return (Piece(fit(text, width), style),)
