@@ -232,12 +232,19 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
             if later.word not in TOO_SOON:
                 break
             last = later
-        state = StandState(_UPPER[here.word], basis=last.basis, aged=last.aged, spans=spans)
-        state = replace(state, stalled_s=last.stalled_s)
-        if last.never or last.end is None:
-            return replace(state, note="too cold: it is not drying")
-        shuts = _shuts_at(spans, last.end)
-        return replace(state, counts="down", target=last.end, opens_at=last.end, shuts_at=shuts)
+        stuck = last.never or last.end is None
+        return StandState(
+            _UPPER[here.word],
+            counts="" if stuck else "down",
+            target=None if stuck else last.end,
+            opens_at=None if stuck else last.end,
+            shuts_at=None if last.never or last.end is None else _shuts_at(spans, last.end),
+            note="too cold: it is not drying" if stuck else "",
+            basis=last.basis,
+            aged=last.aged,
+            stalled_s=last.stalled_s,
+            spans=spans,
+        )
     if _untested(part, spans, place):
         return _try_it(spans, place, clocks, now)
     if record.step.kind == "coat" and here.word == "shut":

@@ -32,6 +32,10 @@ LEAST_FOR_NOTES = 30
 LEAST_LIST = 4
 """Lines of that list that are kept before the lines under it."""
 
+LETTERS = tuple(
+    KeyWord((letter,), letter, told, "by_letter", beside=True) for letter, told in BY_LETTER.items()
+)
+
 
 class WholeBench(BenchScreen[None]):
     """Home.
@@ -231,11 +235,7 @@ class WholeBench(BenchScreen[None]):
             every["last"],
         ]
         kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
-        letters = [
-            KeyWord((letter,), letter, told, "by_letter", beside=True)
-            for letter, told in BY_LETTER.items()
-        ]
-        return [*kept, *letters]
+        return [*kept, *LETTERS]
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""

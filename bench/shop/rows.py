@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime, time, timedelta
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from dateutil import tz
@@ -162,14 +163,25 @@ def _reader(kind: type[T]) -> TypeAdapter[T]:
     return _readers[kind]
 
 
+@lru_cache(8192)
+def _told(kind: Any, text: str) -> Any:
+    """What JSON in a row says. The same text is read once: most steps are like those of others."""
+    return _reader(kind).validate_json(text)
+
+
 def as_json(thing: Any) -> dict[str, Any]:
     """A product, route, step or shape as it is stored."""
     plain: dict[str, Any] = _reader(type(thing)).dump_python(thing, mode="json")
     return plain
 
 
-def part_of(row: PartRow, steps: list[StepRow]) -> Part:
+def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:
     """A part with its steps."""
+    return part_with(row, [record_of(step) for step in steps])
+
+
+def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
+    """A part of which the steps are read already."""
     return Part(
         tag=row.tag,
         name=row.name,
@@ -180,7 +192,7 @@ def part_of(row: PartRow, steps: list[StepRow]) -> Part:
         shape=row.shape,
         stand=row.stand,
         last_stand=row.last_stand,
-        steps=tuple(record_of(step) for step in steps),
+        steps=tuple(records),
         hold=row.hold,
         rework=row.rework,
         bungs=(row.bungs_in, row.bungs_out),
@@ -207,6 +219,24 @@ def record_of(row: StepRow) -> StepRecord:
     )
 
 
+def record_read(row: finding.StepRead) -> StepRecord:
+    """One step of a part, of a row that ``finding.steps_here`` gave."""
+    return StepRecord(
+        number=row.number,
+        step=_told(Step, row.plan),
+        status=row.status,
+        first_at=row.first_at,
+        last_at=row.last_at,
+        painters=_told(tuple[str, ...], row.painters),
+        marks=_told(tuple[Mark, ...], row.marks),
+        passed_at=row.passed_at,
+        passed_by=row.passed_by,
+        not_before=row.not_before,
+        reason=row.reason,
+        flags=_told(tuple[str, ...], row.flags),
+    )
+
+
 def step_of(row: StepRow) -> Step:
     """A step's plan."""
     step: Step = _reader(Step).validate_python(row.plan)
@@ -228,8 +258,7 @@ def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
 
 def products_of(session: Session) -> dict[str, Product]:
     """Every product by its key."""
-    rows = finding.products(session)
-    return {row.key: _reader(Product).validate_python(row.sheet) for row in rows}
+    return {key: _told(Product, sheet) for key, sheet in finding.products(session)}
 
 
 def routes_of(session: Session) -> dict[str, Route]:
@@ -247,8 +276,8 @@ def tools_of(session: Session) -> dict[str, SprayTool]:
     return _plans(finding.plans(session, ToolRow), SprayTool)
 
 
-def _plans(rows: Sequence[RouteRow | ShapeRow | ToolRow], kind: type[T]) -> dict[str, T]:
-    return {row.key: _reader(kind).validate_python(row.plan) for row in rows}
+def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
+    return {key: _told(kind, plan) for key, plan in rows}
 
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:

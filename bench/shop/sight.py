@@ -31,9 +31,10 @@ from bench.shop.rows import (
     guns_of,
     house_of,
     opinion_of,
-    part_of,
+    part_with,
     pots_of,
     products_of,
+    record_read,
     routes_of,
     shapes_of,
     tools_of,
@@ -149,7 +150,7 @@ class BenchView:
 
 def look(shop: Shop) -> BenchView:
     """The bench as it is now."""
-    with shop.store.reading() as session:
+    with shop.store.reading() as session, finding.settings_at_hand(session):
         clock = timekeeping.see(session, shop.clock)
         return _look(session, shop.air, shop.clock.now(), clock)
 
@@ -226,10 +227,10 @@ def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:
     rows = finding.parts_here(session)
-    steps, tests = finding.steps_of(session, rows), finding.tests_here(session)
+    steps, tests = finding.steps_here(session), finding.tests_here(session)
     for row in rows:
         if row.id is not None:
-            part = part_of(row, steps[row.id])
+            part = part_with(row, map(record_read, steps.get(row.id, ())))
             tested = tested_step(part)
             said = tests.get((row.id, tested.number), ()) if tested else ()
             yield part, tuple(opinion_of(test) for test in said)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
 
-from sqlmodel import Session, SQLModel, col, func, select
+from sqlalchemy import Row, Text
+from sqlalchemy import select as sql_select
+from sqlmodel import Session, SQLModel, cast, col, func, select
 
 from bench.store.folding import folded
 from bench.store.tables import (
@@ -30,6 +32,25 @@ OLDEST_POT = (col(MixRow.mixed_at), col(MixRow.id))
 OLDEST_READING = (col(ReadingRow.at), col(ReadingRow.id))
 NEWEST_READING = (col(ReadingRow.at).desc(), col(ReadingRow.id).desc())
 """Of two at one instant the later line is the newer one, on either database."""
+
+STEP_AS_TEXT = (
+    *(col(part) for part in (StepRow.part_id, StepRow.number, StepRow.status)),
+    *(col(at) for at in (StepRow.first_at, StepRow.last_at, StepRow.passed_at, StepRow.not_before)),
+    *(col(word) for word in (StepRow.passed_by, StepRow.reason)),
+    *(
+        cast(json, Text).label(name)
+        for name, json in (
+            ("plan", col(StepRow.plan)),
+            ("painters", col(StepRow.painters)),
+            ("marks", col(StepRow.marks)),
+            ("flags", col(StepRow.flags)),
+        )
+    ),
+)
+"""What the bench shows of a step; what is kept as JSON stays text, of which much is alike."""
+
+StepRead: TypeAlias = Row[Any]
+"""A row of STEP_AS_TEXT."""
 
 Plan = TypeVar("Plan", RouteRow, ShapeRow, ToolRow)
 
@@ -111,6 +132,20 @@ def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepR
     return found
 
 
+def steps_here(session: Session) -> dict[int, list[StepRead]]:
+    """The steps of the parts that have not left the bench, in order, by the part's id."""
+    found: dict[int, list[StepRead]] = {}
+    wanted = (
+        sql_select(*STEP_AS_TEXT)
+        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
+        .where(col(PartRow.away).is_(False))
+        .order_by(col(StepRow.part_id), col(StepRow.number))
+    )
+    for step in session.execute(wanted):
+        found.setdefault(step.part_id, []).append(step)
+    return found
+
+
 def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
     """What painters said of some steps, in the order it was said."""
     ids = [step.id for step in steps]
@@ -169,14 +204,16 @@ def triggers(session: Session) -> tuple[datetime | None, bool]:
     return max((at for at in (released, given_up) if at is not None), default=None), bool(spraying)
 
 
-def products(session: Session) -> list[ProductRow]:
-    """Every product by key."""
-    return list(session.exec(select(ProductRow).order_by(col(ProductRow.key))).all())
+def products(session: Session) -> list[tuple[str, str]]:
+    """Every product by key: its key and its sheet as JSON."""
+    wanted = select(ProductRow.key, cast(col(ProductRow.sheet), Text))
+    return list(session.exec(wanted.order_by(col(ProductRow.key))).all())
 
 
-def plans(session: Session, table: type[Plan]) -> list[Plan]:
-    """Routes, shapes or tools in the order they are offered."""
-    return list(session.exec(select(table).order_by(col(table.position))).all())
+def plans(session: Session, table: type[Plan]) -> list[tuple[str, str]]:
+    """Routes, shapes or tools in the order they are offered: their keys and plans as JSON."""
+    wanted = select(table.key, cast(col(table.plan), Text))
+    return list(session.exec(wanted.order_by(col(table.position))).all())
 
 
 def open_pots(session: Session) -> list[MixRow]:

@@ -72,17 +72,20 @@ def wrapped(texts: Iterable[str], width: int, bullet: str = "") -> list[str]:
 
     A word longer than a line is broken wherever the line ends.
     """
-    found: list[str] = []
+    return [row for text in texts for row in _broken(text, width, bullet)]
+
+
+@lru_cache(1024)
+def _broken(text: str, width: int, bullet: str) -> tuple[str, ...]:
     room = max(width - len(bullet), 1)
-    for text in texts:
-        words = [piece for word in plain(text).split() for piece in chop_cells(word, room)]
-        current, indent = bullet, " " * len(bullet)
-        empty = True
-        for word in words:
-            if not empty and cell_len(current) + 1 + cell_len(word) > width:
-                found.append(current)
-                current, empty = indent, True
-            current += word if empty else f" {word}"
-            empty = False
-        found.append(current)
-    return found
+    words = [piece for word in plain(text).split() for piece in chop_cells(word, room)]
+    found: list[str] = []
+    current, indent = bullet, " " * len(bullet)
+    empty = True
+    for word in words:
+        if not empty and cell_len(current) + 1 + cell_len(word) > width:
+            found.append(current)
+            current, empty = indent, True
+        current += word if empty else f" {word}"
+        empty = False
+    return (*found, current)

@@ -38,6 +38,8 @@ class Window:
             timeout=60,
             maxread=1 << 16,
         )
+        # Otherwise every key is kept back for 50 ms before it is sent.
+        self.child.delaybeforesend = None
         self.child.expect_exact(shows)
         self.first_picture_s = time.monotonic() - began
 
