@@ -1,7 +1,9 @@
 """Two painters press anything in any order; whatever they do, the bench keeps its own rules.
 
-In the normal run a few dozen sequences of some thirty actions, the same ones every time. All ten
-thousand, in forty numbered batches, so that a run can be cut short or split with ``-k``:
+Three parts are brought some way along their routes first, as the bench asks; then anything is
+pressed. In the normal run a dozen sequences, of forty actions each, the same ones every time. All ten
+thousand, of twenty actions, in forty numbered batches, so that a run can be cut short or split with
+``-k``:
 
     PAINTBENCH_LONG=1 pytest tests/simulation/test_random_actions.py
 
@@ -31,8 +33,7 @@ from .painting import MONDAY
 from .sharing import Sharing
 from .shops import LONG, folder_in_memory, open_at
 
-BATCHES, A_BATCH = (40, 250) if LONG else (1, 12)
-STEPS = 40
+BATCHES, A_BATCH, STEPS = (40, 250, 20) if LONG else (1, 12, 40)
 THREE = {"min_size": 3, "max_size": 3}
 
 Whom = tuple[int, bool]
