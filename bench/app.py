@@ -13,6 +13,7 @@ from rich.console import RenderableType
 from textual._compositor import ChopsUpdate
 from textual.app import App
 from textual.binding import BindingType
+from textual.command import Provider
 from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.worker import WorkerFailed
@@ -48,6 +49,14 @@ TICK_S = 1.0
 SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
 """Textual's own actions that end at a shell or in a file."""
 
+
+def _places() -> type[Provider]:
+    """What the palette finds; loaded when it is opened first."""
+    from bench.screens.palette import Places
+
+    return Places
+
+
 Answer = Done | Refusal
 Start = Callable[[Job], object]
 """Starts a job in the background."""
@@ -56,7 +65,7 @@ Start = Callable[[Job], object]
 class Paintbench(App[int]):
     """The bench on one terminal."""
 
-    ENABLE_COMMAND_PALETTE = False
+    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_places}
     BINDINGS: ClassVar[list[BindingType]] = []
     CSS = FIELDS
 
@@ -256,6 +265,17 @@ class Paintbench(App[int]):
         """Nobody is in the middle of anything."""
         return isinstance(self.screen, WholeBench) and not self.screen.asking
 
+    @property
+    def quiet(self) -> bool:
+        """Nothing on the bench has to be seen or answered before anything else."""
+        held = self.alarms.known.up or self.data.fault is not None or self.view.doubtful
+        return not held and self.at_the_keys not in self.view.left
+
+    @property
+    def finds_places(self) -> bool:
+        """Whether the palette opens. In a kiosk no key that is held with ctrl does anything."""
+        return not self.kiosk and self.at_home and self.quiet
+
     def _draw(self) -> None:
         redraw = getattr(self.screen, "redraw", None)
         if redraw is not None:
@@ -329,9 +349,19 @@ class Paintbench(App[int]):
         if not isinstance(about, Help):
             self.push_screen(Help(list(about.keys_now())))
 
+    def action_command_palette(self) -> None:
+        """Ours, with nothing in it of Textual's own, such as other themes."""
+        from bench.screens.palette import Palette
+
+        self.alarms.key_pressed()
+        self.said = None
+        self.push_screen(Palette())
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """On a terminal of the bench's own, no key leads out of the program."""
         if self.kiosk and action in SHUT_IN_KIOSK:
+            return False
+        if action == "command_palette" and not self.finds_places:
             return False
         return super().check_action(action, parameters)
 

@@ -36,6 +36,9 @@ LETTERS = tuple(
     KeyWord((letter,), letter, told, "by_letter", beside=True) for letter, told in BY_LETTER.items()
 )
 
+BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", "", beside=True)
+"""For the help: Textual takes this key for its palette before any screen's table of keys."""
+
 
 class WholeBench(BenchScreen[None]):
     """Home.
@@ -235,7 +238,7 @@ class WholeBench(BenchScreen[None]):
             every["last"],
         ]
         kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
-        return [*kept, *LETTERS]
+        return [*kept, *([BY_WORDS] if self.bench.finds_places else []), *LETTERS]
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""

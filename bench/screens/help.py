@@ -72,8 +72,9 @@ class Help(BenchScreen[None]):
         return [*lines, self.keys_line(width)]
 
     def _columns(self, width: int) -> list[str]:
-        keys = [f"{key.shown:>6}  {key.word}" for key in self.table]
-        keys += [f"{'Esc':>6}  home, from anywhere"]
+        home = KeyWord(("escape",), "Esc", "home, from anywhere", "")
+        ordered = sorted((*self.table, home), key=lambda key: key.beside)
+        keys = [f"{key.shown:>6}  {key.word}" for key in ordered]
         shown = [word for word in (*HARM, "GUN") if word in MEANS]
         words = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in shown]
         if width < KEYS_WIDE + max(map(len, words)) + 1:

@@ -7,6 +7,7 @@ from bench.screens import (  # noqa: F401
     last,
     mix,
     painters,
+    palette,
     paper,
     shared,
     shopmatters,

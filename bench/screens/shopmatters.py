@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Coroutine, Sequence
-from functools import partial
+from functools import cache, partial
 from typing import TYPE_CHECKING, Any
 
 from bench.screens import flows, sheets
@@ -36,18 +36,28 @@ Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
 
 async def shop_matters(bench: Paintbench) -> None:
     """What concerns no single stand."""
-    who = ((f"painters: who is at the keys (now {bench.at_the_keys}), hand-over", painters),)
-    await _one_of(bench, "The shop", (*who, *THE_SHOP))
+    await _one_of(bench, "The shop", matters(bench))
+
+
+def matters(bench: Paintbench) -> tuple[tuple[str, Road], ...]:
+    """The list of it."""
+    who = f"painters: who is at the keys (now {bench.at_the_keys}), hand-over"
+    return ((who, painters), *THE_SHOP)
 
 
 async def the_shop(bench: Paintbench) -> None:
     """What is set once and rarely changed."""
-    last = ("leave the demo", _leave) if bench.demo else BACKUPS
-    await _one_of(bench, "The shop itself", (*ITSELF, last))
+    await _one_of(bench, "The shop itself", itself(bench))
 
 
+def itself(bench: Paintbench) -> tuple[tuple[str, Road], ...]:
+    """The list of it. A demo is left, and not backed up."""
+    return (*ITSELF, ("leave the demo", _leave) if bench.demo else BACKUPS)
+
+
+@cache
 def page(screen: type[BenchScreen[None]]) -> Road:
-    """A road that only shows a screen."""
+    """A road that only shows a screen: one road for each, wherever it begins."""
     return lambda bench: flows.show(bench, screen())
 
 

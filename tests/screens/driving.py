@@ -63,6 +63,10 @@ class Hands:
             await asyncio.sleep(0 if turn < 2_000 else 0.001)
             quiet = quiet + 1 if self._at_rest() else 0
             if quiet > TURNS_AT_REST:
+                if not isinstance(self.app.screen, BenchScreen):
+                    await (
+                        self.pilot.pause()
+                    )  # its widgets are laid out when nothing else is to be done
                 return
         stack, asking = self.app.screen_stack, getattr(self.app.screen, "asking", False)
         raise AssertionError(f"it never came to rest: {stack}, {asking=}, {self.app.ahead}")
@@ -72,10 +76,17 @@ class Hands:
         pumps = [self.app, screen, *screen.walk_children()]
         return (
             screen.is_mounted
+            and not self._looking_up()
             and not getattr(screen, "asking", False)
             and not self.app.ahead
             and all(pump.message_queue_size == 0 for pump in pumps)
         )
+
+    def _looking_up(self) -> bool:
+        """Whether the palette is still finding what fits."""
+        screen, workers = self.app.screen, self.app.workers
+        palette = not isinstance(screen, BenchScreen)
+        return palette and any(each.node is screen and not each.is_finished for each in workers)
 
     async def wait_until(self, what: Callable[[], bool]) -> None:
         """Wait for a condition, not for a time."""
@@ -94,8 +105,9 @@ class Hands:
     def picture(self) -> str:
         """The screen as text."""
         screen = self.app.screen
-        assert isinstance(screen, BenchScreen)
-        return "\n".join(row.rstrip() for row in screen.canvas.lines)
+        if isinstance(screen, BenchScreen):
+            return "\n".join(row.rstrip() for row in screen.canvas.lines)
+        return "\n".join(row.text.rstrip() for row in screen._compositor.render_strips())
 
     def said(self) -> str:
         """The last answer, whole."""

@@ -27,10 +27,11 @@ async def walk(bench: Paintbench, part: Part | None) -> None:
     title = f"{TITLE}: {GROUPS[group].title}"
     which = await bench.push_screen_wait(Choose(title, [each.title for each in sums]))
     if which is not None:
-        await _reckon(bench, sums[which], part)
+        await reckon(bench, sums[which], part)
 
 
-async def _reckon(bench: Paintbench, sum_: Sum, part: Part | None) -> None:
+async def reckon(bench: Paintbench, sum_: Sum, part: Part | None) -> None:
+    """One sum, again and again with other numbers, until the painter goes home."""
     before: tuple[float | None, ...] = ()
     title = sum_.title[0].upper() + sum_.title[1:]
     while True:
