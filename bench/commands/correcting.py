@@ -10,13 +10,14 @@ from bench.process.clockfault import EARLIEST
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant
-from bench.shop.correcting import Naming, correct_hour, correct_part, correct_who
+from bench.shop.correcting import Naming, correct_part, correct_who
 from bench.shop.correcting_figures import (
     correct_pours,
     correct_reading,
     pot_of_line,
     reading_of_line,
 )
+from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixed, correct_test
 from bench.shop.sight import look
 
 
@@ -32,6 +33,10 @@ def _missing(call: Call) -> Refusal | None:
     needs = {
         "hour": {"STAND or --tag": _on_part(call), "--step": args.step, "--edge": args.edge}
         | {"--at": args.at},
+        "mark": {"STAND or --tag": _on_part(call), "--step": args.step, "--mark": args.mark}
+        | {"--edge": args.edge, "--at": args.at},
+        "test": {"STAND or --tag": _on_part(call), "--step": args.step, "--at": args.at},
+        "mixed": {"--line": args.line, "--at": args.at},
         "who": {"STAND or --tag": _on_part(call), "--step": args.step, "--painters": args.painters},
         "part": {"STAND or --tag": _on_part(call)},
         "reading": {"--line": args.line},
@@ -53,6 +58,42 @@ def _hour(call: Call, by: str) -> Done | Refusal:
     return correct_hour(
         call.shop, call.target, by, args.reason, step=args.step, edge=args.edge, at=at
     )
+
+
+def _mark(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    at = _instant(call)
+    if isinstance(at, Refusal):
+        return at
+    return correct_mark(
+        call.shop,
+        call.target,
+        by,
+        args.reason,
+        step=args.step,
+        mark=args.mark,
+        edge=args.edge,
+        at=at,
+    )
+
+
+def _test(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    at = _instant(call)
+    if isinstance(at, Refusal):
+        return at
+    return correct_test(
+        call.shop, call.target, by, args.reason, step=args.step, at=at, test=args.test
+    )
+
+
+def _mixed(call: Call, by: str) -> Done | Refusal:
+    number, at = pot_of_line(call.shop, call.args.line), _instant(call)
+    if isinstance(number, Refusal):
+        return number
+    if isinstance(at, Refusal):
+        return at
+    return correct_mixed(call.shop, number, by, call.args.reason, at)
 
 
 def _instant(call: Call) -> datetime | Refusal:
@@ -94,6 +135,9 @@ def _pot(call: Call, by: str) -> Done | Refusal:
 
 _ROADS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "hour": _hour,
+    "mark": _mark,
+    "test": _test,
+    "mixed": _mixed,
     "who": _who,
     "part": _part,
     "reading": _reading,

@@ -103,9 +103,10 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             option(
                 "what",
                 metavar="WHAT",
-                choices=("hour", "who", "part", "reading", "pot"),
-                help="hour: of a step's first or last face; who: did a step; part: what it is "
-                "called; reading: its figures; pot: what was poured",
+                choices=("hour", "mark", "test", "who", "part", "reading", "pot", "mixed"),
+                help="hour: of a step's first or last face; mark: when one face was ticked, or a "
+                "zone wetted or rinsed; test: when it was tested; who: did a step; part: what it "
+                "is called; reading: its figures; pot: what was poured; mixed: when it was mixed",
             ),
             _maybe_on_part,
             option("--reason", metavar="TEXT", required=True, help="why it was wrong"),
@@ -121,7 +122,18 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 type=quantities.whole("a step's number"),
                 help="of an hour, or who: the step's number on the sheet",
             ),
-            option("--edge", choices=("first", "last"), help="of an hour: first or last face"),
+            option(
+                "--edge",
+                choices=("first", "last"),
+                help="of an hour: first or last face; of a mark: wetted, or ticked or rinsed",
+            ),
+            option("--mark", metavar="NAME", help="of a mark: the face or zone"),
+            option(
+                "--test",
+                metavar="N",
+                type=quantities.whole("a test's number"),
+                help="which of the step's tests, from 1; else the last",
+            ),
             option(
                 "--at",
                 metavar="TIME",

@@ -58,8 +58,6 @@ def fitted_hour(
     if record.step.kind == "cure" or old is None:
         told = "it is not over" if edge == "last" else "it is not begun"
         return Refusal(f"{record.step.name} has no {edge_words(record, edge)} yet", told)
-    if at == old or at <= old < at + MINUTE:
-        return Refusal("that is what is written down", said(old), "nothing to put right")
     before = [when for r in part.steps if r.number < record.number for when in _times(r)]
     after = [when for r in part.steps if r.number > record.number for when in _times(r)]
     own = [when for when in (*tests, record.passed_at) if when is not None]
@@ -68,13 +66,81 @@ def fitted_hour(
     else:
         before += [record.first_at] if record.first_at else []
         after += own
-    if before and at < max(before) < at + MINUTE:
-        at = max(before)
-    if before and at < max(before):
-        return _out_of_order(at, "before", max(before), said)
-    if after and at > min(after):
-        return _out_of_order(at, "after", min(after), said)
+    return between(at, old, before, after, said)
+
+
+def between(
+    at: datetime, old: datetime, before: Iterable[datetime], after: Iterable[datetime], said: Said
+) -> datetime | Refusal:
+    """An hour typed to the minute that is neither before what came before it nor after the rest."""
+    if at == old or at <= old < at + MINUTE:
+        return Refusal("that is what is written down", said(old), "nothing to put right")
+    latest, soonest = max(before, default=None), min(after, default=None)
+    if latest and at < latest < at + MINUTE:
+        at = latest
+    if latest and at < latest:
+        return _out_of_order(at, "before", latest, said)
+    if soonest and at > soonest:
+        return _out_of_order(at, "after", soonest, said)
     return at
+
+
+def with_mark(
+    part: Part,
+    record: StepRecord,
+    name: str,
+    edge: Edge,
+    at: datetime,
+    tests: Iterable[datetime],
+    said: Said,
+) -> StepRecord | Refusal:
+    """The step with one face's tick, or one zone's wetting (first) or rinsing (last), at ``at``.
+
+    The step's own edges follow: the first zone that was wetted, the last face or zone that was
+    done. Refused as in ``fitted_hour``.
+    """
+    mark = next((m for m in record.marks if m.name.casefold() == name.strip().casefold()), None)
+    if mark is None:
+        names = ", ".join(m.name for m in record.marks) or "none"
+        return Refusal(f"{record.step.name} has no '{name[:40]}'", "", f"there are: {names}")
+    soaks = record.step.kind == "dwell"
+    if edge == "first" and not soaks:
+        return Refusal(f"{mark.name} is a face", "", "its last edge is its tick")
+    old = mark.begun_at if edge == "first" else mark.done_at
+    if old is None:
+        return Refusal(f"{mark.name} is not {mark_word(record, edge)} yet")
+    later = [when for r in part.steps if r.number > record.number for when in _times(r)]
+    later += [when for when in (*tests, record.passed_at) if when is not None]
+    if edge == "first":
+        before = [when for r in part.steps if r.number < record.number for when in _times(r)]
+        after = [mark.done_at] if mark.done_at else later
+    else:
+        before = [when for when in (mark.begun_at if soaks else record.first_at,) if when]
+        after = later
+    when = between(at, old, before, after, said)
+    if isinstance(when, Refusal):
+        return when
+    if edge == "first":
+        right = replace(mark, begun_at=when)
+    else:
+        begun = mark.begun_at if soaks else min(mark.begun_at or when, when)
+        right = replace(mark, begun_at=when if begun == old else begun, done_at=when)
+    marks = tuple(right if m.name == mark.name else m for m in record.marks)
+    wetted = [m.begun_at for m in marks if m.begun_at]
+    done = [m.done_at for m in marks if m.done_at]
+    return replace(
+        record,
+        marks=marks,
+        first_at=min(wetted) if soaks else record.first_at,
+        last_at=max(done) if record.last_at else None,
+    )
+
+
+def mark_word(record: StepRecord, edge: Edge) -> str:
+    """What was done to a face or zone at an edge."""
+    if record.step.kind != "dwell":
+        return "ticked"
+    return "wet" if edge == "first" else "rinsed"
 
 
 def _times(record: StepRecord) -> list[datetime]:

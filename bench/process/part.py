@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Literal
 
 from bench.process.route import Step
+from bench.process.spoken import span_words
 
 StepStatus = Literal["todo", "in hand", "done", "skipped", "struck"]
 
@@ -145,3 +146,14 @@ def last_event_at(part: Part) -> datetime | None:
 
 def _mark_times(record: StepRecord) -> list[datetime | None]:
     return [at for mark in record.marks for at in (mark.begun_at, mark.done_at)]
+
+
+def soak_flag(record: StepRecord, mark: Mark) -> str:
+    """What the sheet has to say of a zone that soaked too short or too long; empty when neither."""
+    if record.step.kind != "dwell" or mark.begun_at is None or mark.done_at is None:
+        return ""
+    soaked_s = (mark.done_at - mark.begun_at).total_seconds()
+    if record.step.least_s <= soaked_s <= record.step.most_s:
+        return ""
+    side = "early" if soaked_s < record.step.least_s else "late"
+    return f"{mark.name} rinsed {side}, after {span_words(soaked_s)}"

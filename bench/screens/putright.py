@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Coroutine, Sequence
+from datetime import datetime
 from functools import partial
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
 
 from bench.process.clockfault import EARLIEST
 from bench.process.correcting import CORRECT_REASONS, Edge
-from bench.process.partsheet import Sheet, StepTold
+from bench.process.partsheet import Sheet, StepTold, TestTold
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.records.words import hour, listed
 from bench.screens import flows
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.line import TypedLine
-from bench.shop import correcting, correcting_figures
+from bench.shop import correcting, correcting_figures, correcting_hours
 from bench.shop.acting import Done, Shop
 from bench.shop.clockset import local_instant
 from bench.shop.correcting import Naming
+from bench.shop.correcting_figures import PotTold
 from bench.shop.journal import Line as JournalLine
 from bench.shop.partsheet import sheet_of
 
@@ -132,11 +134,16 @@ async def _step(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
     if step.last_at is not None:
         ended = (f"{last}: {hour(step.last_at)}", lambda: _hour(bench, sheet, step, "last"))
         roads.insert(1, ended)
-    if step.mix is not None and step.mix.pours:
+    if any(face.done_at or face.begun_at for face in step.faces):
+        one = "one zone" if step.kind == "dwell" else "one face"
+        roads.append((f"{one}, when", lambda: _marks(bench, sheet, step)))
+    roads += [
+        (f"{_test_words(test)}: {hour(test.at)}", partial(_test, bench, sheet, step, number, test))
+        for number, test in enumerate(step.tests, start=1)
+    ]
+    if step.mix is not None:
         number = step.mix.number
-        roads.append(
-            (f"pot {step.mix.letter}: what was poured", lambda: _pours(bench, number, sheet.tag))
-        )
+        roads.append((f"pot {step.mix.letter}", lambda: _pot(bench, number, sheet.tag)))
     roads += [
         (
             f"reading {hour(read.at)}: air {read.air_c:g} C",
@@ -147,9 +154,86 @@ async def _step(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
     return await _one_of(bench, f"{step.number} {step.name}: what is wrong?", roads, sheet.tag)
 
 
+async def _marks(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
+    edges: tuple[Edge, ...] = ("first", "last") if step.kind == "dwell" else ("last",)
+    times = [
+        (face.name, edge, face.begun_at if edge == "first" else face.done_at)
+        for face in step.faces
+        for edge in edges
+    ]
+    roads: Roads = [
+        (
+            f"{name} {_mark_word(step, edge)}: {hour(at)}",
+            partial(_mark, bench, sheet, step, name, edge, at),
+        )
+        for name, edge, at in times
+        if at is not None
+    ]
+    return await _one_of(bench, f"{step.number} {step.name}: which is wrong?", roads, sheet.tag)
+
+
+def _mark_word(step: StepTold, edge: Edge) -> str:
+    if step.kind != "dwell":
+        return "ticked"
+    return "wet" if edge == "first" else "rinsed"
+
+
+def _test_words(test: TestTold) -> str:
+    return f"{test.by}'s {'passed' if test.passed else 'not yet'}"
+
+
 async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: Edge) -> str:
     old = step.first_at if edge == "first" else step.last_at
     assert old is not None
+    return await _when(
+        bench,
+        step.name,
+        old,
+        sheet.tag,
+        lambda at: (
+            lambda shop, by, why: correcting_hours.correct_hour(
+                shop, sheet.tag, by, why, step=step.number, edge=edge, at=at
+            )
+        ),
+    )
+
+
+async def _mark(
+    bench: Paintbench, sheet: Sheet, step: StepTold, name: str, edge: Edge, old: datetime
+) -> str:
+    return await _when(
+        bench,
+        f"{step.name}, {name} {_mark_word(step, edge)}",
+        old,
+        sheet.tag,
+        lambda at: (
+            lambda shop, by, why: correcting_hours.correct_mark(
+                shop, sheet.tag, by, why, step=step.number, mark=name, edge=edge, at=at
+            )
+        ),
+    )
+
+
+async def _test(
+    bench: Paintbench, sheet: Sheet, step: StepTold, number: int, test: TestTold
+) -> str:
+    return await _when(
+        bench,
+        f"{step.name}, {_test_words(test)}",
+        test.at,
+        sheet.tag,
+        lambda at: (
+            lambda shop, by, why: correcting_hours.correct_test(
+                shop, sheet.tag, by, why, step=step.number, at=at, test=number
+            )
+        ),
+    )
+
+
+async def _when(
+    bench: Paintbench, what: str, old: datetime, tag: str, deed_at: Callable[[datetime], Deed]
+) -> str:
+    """Ask for the hour it really was, then why; answers the tag."""
     asked = [
         Asked("hour", start=float(old.hour), whole=True),
         Asked("minute", start=float(old.minute), whole=True),
@@ -157,24 +241,18 @@ async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: Edge) -> 
         Asked("month", start=float(old.month), whole=True),
         Asked("year", start=float(old.year), whole=True),
     ]
-    title = f"{step.name}: when was it really?"
+    title = f"{what}: when was it really?"
     numbers = await bench.push_screen_wait(Numbers(title, asked, [f"written down: {hour(old)}"]))
     if numbers is None:
-        return sheet.tag
+        return tag
     h, minute, day, month, year = (int(number or 0) for number in numbers)
     at = local_instant(day, month, year, h, minute, bench.view.house.hours.zone, EARLIEST)
     if isinstance(at, Refusal):
         bench.tell(at)
-        return sheet.tag
-    await _why(
-        bench,
-        step.name,
-        [f"was {day_words(old)}, now {day_words(bench.view.local(at))}"],
-        lambda shop, by, why: correcting.correct_hour(
-            shop, sheet.tag, by, why, step=step.number, edge=edge, at=at
-        ),
-    )
-    return sheet.tag
+        return tag
+    told = [f"was {day_words(old)}, now {day_words(bench.view.local(at))}"]
+    await _why(bench, what, told, deed_at(at))
+    return tag
 
 
 async def _who(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
@@ -206,7 +284,7 @@ async def put_right_line(bench: Paintbench, told: JournalLine) -> None:
         return
     pot = correcting_figures.pot_of_line(bench.shop, told.number)
     if isinstance(pot, int) and not told.tag:
-        await _pours(bench, pot, told.tag)
+        await _pot(bench, pot, told.tag)
         return
     sheet = sheet_of(bench.shop, told.tag) if told.tag else None
     if isinstance(sheet, Sheet):
@@ -241,20 +319,37 @@ async def _reading(bench: Paintbench, number: int, tag: str) -> str:
     return tag
 
 
-async def _pours(bench: Paintbench, number: int, tag: str) -> str:
-    found = correcting_figures.pours_of(bench.shop, number)
+async def _pot(bench: Paintbench, number: int, tag: str) -> str:
+    found = correcting_figures.pot_of(bench.shop, number)
     if isinstance(found, Refusal):
         bench.tell(found)
         return tag
-    letter, pours = found
-    asked = [Asked(role, "ml", start=ml) for role, ml in pours]
-    title = f"Pot {letter}: what was really poured?"
+    mixed_at = bench.view.local(found.mixed_at)
+    roads: Roads = [(f"mixed: {hour(mixed_at)}", lambda: _mixed(bench, number, found, tag))]
+    if found.pours:
+        roads.append(("what was poured", lambda: _pours(bench, number, found, tag)))
+    return await _one_of(bench, f"Pot {found.letter}: what is wrong?", roads, tag)
+
+
+async def _mixed(bench: Paintbench, number: int, pot: PotTold, tag: str) -> str:
+    return await _when(
+        bench,
+        f"Pot {pot.letter} mixed",
+        bench.view.local(pot.mixed_at),
+        tag,
+        lambda at: lambda shop, by, why: correcting_hours.correct_mixed(shop, number, by, why, at),
+    )
+
+
+async def _pours(bench: Paintbench, number: int, pot: PotTold, tag: str) -> str:
+    asked = [Asked(role, "ml", start=ml) for role, ml in pot.pours]
+    title = f"Pot {pot.letter}: what was really poured?"
     numbers = await bench.push_screen_wait(Numbers(title, asked))
     if numbers is not None:
         right = {place: ml or 0.0 for place, ml in enumerate(numbers, start=1)}
         await _why(
             bench,
-            f"Pot {letter}",
+            f"Pot {pot.letter}",
             [],
             lambda shop, by, why: correcting_figures.correct_pours(shop, number, by, why, right),
         )

@@ -1,4 +1,4 @@
-"""Putting right what was written down wrong: an hour, who it was, what the part is called.
+"""Putting right what was written down wrong: who it was, what the part is called.
 
 The old value stays in the journal, with who changed it and why; the sheet shows both. Clocks that
 hang on it move, and the answer says which.
@@ -8,57 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 
-from bench.process.calendar import readings_since
-from bench.process.correcting import Edge, edge_words, fitted_hour, window_flags, with_hour
 from bench.process.may import clean_name
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job, on_part
-from bench.shop.moving import Change, air_since, clocks_now, corrected
+from bench.shop.moving import Change, clocks_now, corrected
 from bench.shop.parts import MOST_IN_A_LOT, fit_tag
 from bench.shop.rows import marks_json
-from bench.store import finding, past
+from bench.store import past
 from bench.store.journal import CORRECT
-from bench.store.tables import PartRow, StepRow
-
-__all__ = ["Naming", "correct_hour", "correct_part", "correct_who"]
-
-
-def correct_hour(
-    shop: Shop, target: Target, by: str, reason: str, *, step: int, edge: Edge, at: datetime
-) -> Done | Refusal:
-    """A step's first or last face was at another hour.
-
-    step: its number on the part's sheet. Refused ahead of now, before what came before it, and
-    after what came after it.
-    """
-
-    def work(job: Job) -> Change | Refusal:
-        record = _step(job, step)
-        if isinstance(record, Refusal):
-            return record
-        when = job.act.when(at)
-        if isinstance(when, Refusal):
-            return when
-        tests = finding.tests_of(job.act.session, [job.step_row(record)])
-        said = _day(job.act)
-        when = fitted_hour(job.part, record, edge, when, [test.at for test in tests], said)
-        if isinstance(when, Refusal):
-            return when
-        old = record.first_at if edge == "first" else record.last_at
-        assert old is not None
-        row, right = job.step_row(record), with_hour(record, edge, when)
-        row.first_at, row.last_at = right.first_at, right.last_at
-        row.marks = marks_json(right.marks)
-        _flag(job, record.number)
-        what = f"{record.step.name}, {edge_words(record, edge)}"
-        return Change(what, said(old), said(when))
-
-    return _on_part(shop, target, by, reason, work)
+from bench.store.tables import PartRow
 
 
 def correct_who(
@@ -67,7 +28,7 @@ def correct_who(
     """A step was done by somebody else, or by others as well."""
 
     def work(job: Job) -> Change | Refusal:
-        record = _step(job, step)
+        record = step_numbered(job, step)
         if isinstance(record, Refusal):
             return record
         names: list[str] = []
@@ -94,7 +55,7 @@ def correct_who(
         what = f"{record.step.name}, done by"
         return Change(what, _names(record.painters), _names(names))
 
-    return _on_part(shop, target, by, reason, work)
+    return put_right(shop, target, by, reason, work)
 
 
 @dataclass(frozen=True)
@@ -130,7 +91,7 @@ def correct_part(shop: Shop, target: Target, by: str, reason: str, right: Naming
             return Refusal("that is what is written down", was, "nothing to put right")
         return Change("", ", ".join(olds), ", ".join(news))
 
-    return _on_part(shop, target, by, reason, work)
+    return put_right(shop, target, by, reason, work)
 
 
 def _named(right: Naming) -> dict[str, str | int]:
@@ -159,10 +120,10 @@ def _fit(act: Act, row: PartRow, what: str, new: str | int) -> str | int | Refus
     return clean_name(new, f"the {what}")
 
 
-def _on_part(
+def put_right(
     shop: Shop, target: Target, by: str, reason: str, work: Callable[[Job], Change | Refusal]
 ) -> Done | Refusal:
-    """As ``steps.on_part``, with the reason first, signed where the painter has a PIN."""
+    """As ``job.on_part``, with the reason first, signed where the painter has a PIN."""
 
     def signed(job: Job, _: str) -> Done | Refusal:
         why = job.act.reason(reason)
@@ -177,33 +138,11 @@ def _on_part(
     return on_part(shop, CORRECT, target, by, signed)
 
 
-def _step(job: Job, number: int) -> StepRecord | Refusal:
+def step_numbered(job: Job, number: int) -> StepRecord | Refusal:
+    """The step with a number on the part's sheet."""
     found = next((r for r in job.part.steps if r.number == number), None)
     most = len(job.part.steps)
     return found or Refusal(f"no step {number}", "", f"steps run from 1 to {most}")
-
-
-def _day(act: Act) -> Callable[[datetime], str]:
-    """With the whole day: it is read in years to come."""
-    return lambda at: day_words(at.astimezone(act.local_now.tzinfo))
-
-
-def _flag(job: Job, number: int) -> None:
-    """What the window of the coat below says of this coat by now, and this one's of the next."""
-    job.act.session.flush()
-    part = job.part
-    firsts = [r.first_at for r in part.steps if r.first_at is not None]
-    since = min(firsts, default=job.act.now)
-    around = air_since(job.act, job.products, readings_since(since, ()))
-    following = [r for r in part.steps if r.number > number and r.status in ("done", "in hand")]
-    here = [r for r in part.steps if r.number == number]
-    for record in (*here, *following[:1]):
-        flags = window_flags(part, record, around, _day(job.act))
-        row: StepRow = job.step_row(record)
-        fresh = [flag for flag in flags if flag not in row.flags]
-        if fresh:
-            row.flags = [*row.flags, *fresh]
-            job.act.notes += fresh
 
 
 def _names(names: Sequence[str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -55,13 +56,23 @@ def figures_of(shop: Shop, number: int) -> tuple[datetime, dict[str, float | Non
         return row.at, {what: getattr(row, name) for what, name in COLUMNS.items()}
 
 
-def pours_of(shop: Shop, number: int) -> tuple[str, list[tuple[str, float]]] | Refusal:
-    """A pot's letter, and what was poured into it in order: roles and ml."""
+@dataclass(frozen=True)
+class PotTold:
+    """A pot as it was written down. pours: roles and ml in order; a can has none."""
+
+    letter: str
+    mixed_at: datetime
+    pours: tuple[tuple[str, float], ...]
+
+
+def pot_of(shop: Shop, number: int) -> PotTold | Refusal:
+    """A pot as ``correct_pours`` and ``correct_mixed`` take it."""
     with shop.store.reading() as session:
         row = session.get(MixRow, number)
-        if row is None or not row.pours:
-            return Refusal("that pot was not mixed", "", "a can has no pours")
-        return row.letter, [(str(pour["role"]), float(pour["ml"])) for pour in row.pours]
+        if row is None:
+            return Refusal(f"no pot {number}", "", "read its line again")
+        pours = tuple((str(pour["role"]), float(pour["ml"])) for pour in row.pours)
+        return PotTold(row.letter, row.mixed_at, pours)
 
 
 def correct_reading(

@@ -7,11 +7,10 @@ from datetime import datetime, timedelta
 
 from bench.process.calendar import clocks_of
 from bench.process.may import rules_against
-from bench.process.part import ALREADY_DONE, Mark, StepRecord
+from bench.process.part import ALREADY_DONE, Mark, StepRecord, soak_flag
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.route import Step
-from bench.process.spoken import span_words
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
@@ -259,14 +258,11 @@ def _rinse(
             f"begun {job.act.hour(zone.begun_at)}",
             "give a later time",
         )
-    soaked = (when - zone.begun_at).total_seconds()
     row = job.step_row(record)
     marks = _marked(record.marks, replace(zone, done_at=when))
     row.marks = marks_json(marks)
-    if soaked < record.step.least_s:
-        row.flags = [*row.flags, f"{zone.name} rinsed early, after {span_words(soaked)}"]
-    if soaked > record.step.most_s:
-        row.flags = [*row.flags, f"{zone.name} rinsed late, after {span_words(soaked)}"]
+    if flag := soak_flag(record, replace(zone, done_at=when)):
+        row.flags = [*row.flags, flag]
     told = f"{record.step.name} {zone.name}"
     if all(mark.done_at for mark in marks):
         return _finish(

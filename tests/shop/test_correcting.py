@@ -15,13 +15,14 @@ from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, testing, timekeeping, tins, trouble
 from bench.shop.acting import Shop
 from bench.shop.check import check
-from bench.shop.correcting import Naming, correct_hour, correct_part, correct_who
+from bench.shop.correcting import Naming, correct_part, correct_who
 from bench.shop.correcting_figures import (
     correct_pours,
     correct_reading,
     pot_of_line,
     reading_of_line,
 )
+from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixed, correct_test
 from bench.shop.journal import lines
 from bench.shop.lookup import Found, find_parts
 from bench.shop.partsheet import sheet_of
@@ -192,6 +193,165 @@ def test_a_coat_that_was_too_early_after_all_is_flagged_on_the_sheet(
 
 
 # --- who, and what it is called --------------------------------------------------------------------
+
+
+# --- one face, one zone, a test, a mix -----------------------------------------------------------
+
+
+def corrections(shop: Shop) -> str:
+    """The newest line of the journal."""
+    return lines(shop, 1)[0].text
+
+
+def test_one_face_ticked_late_is_put_right_and_the_others_stay(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="frame", name="Frame"))
+    for _ in range(2):
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    clock.advance(minutes=20)
+    done(steps.begin(shop, 1, "Kit", override="other"))
+    faces = [mark.name for mark in part(shop).steps[PRIMER - 1].marks]
+    for face in faces:
+        clock.advance(minutes=4)
+        done(steps.finish(shop, 1, "Kit", mark=face))
+    before = part(shop).steps[PRIMER - 1]
+    last = before.marks[-1].done_at
+    assert last == before.last_at
+    right = last - timedelta(minutes=3)
+    done(correct_mark(shop, 1, "Mo", LATE, step=PRIMER, mark=faces[-1], edge="last", at=right))
+    after = part(shop).steps[PRIMER - 1]
+    assert after.marks[:-1] == before.marks[:-1]
+    assert (after.marks[-1].done_at, after.last_at, after.first_at) == (
+        *(right, right),
+        before.first_at,
+    )
+    assert f"Epoxy primer, {faces[-1]} ticked: was" in corrections(shop)
+    first = {"step": PRIMER, "mark": faces[0]}
+    for edge, when, why in (
+        ("last", before.first_at - timedelta(minutes=1), "that is before what came before it"),
+        ("first", right, f"{faces[0]} is a face"),
+    ):
+        assert why in refused(correct_mark(shop, 1, "Mo", LATE, edge=edge, at=when, **first)).rule
+    other = {"step": PRIMER, "edge": "last", "at": right}
+    told = refused(correct_mark(shop, 1, "Mo", LATE, mark="belly", **other))
+    assert faces[0] in told.remedy
+    assert check(shop).faults == ()
+
+
+@pytest.fixture
+def soaked(shop: Shop, clock: ManualClock) -> Shop:
+    """A mordant wash of which every zone was wetted at once and rinsed 12 minutes later, but for
+    the first: nobody pressed for it until 20 minutes were over."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", name="Frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    zones = [mark.name for mark in part(shop).current().marks]  # type: ignore[union-attr]
+    for zone in zones:
+        done(steps.begin(shop, 1, "Kit", zone=zone))
+    clock.advance(minutes=12)
+    for zone in zones[1:]:
+        done(steps.finish(shop, 1, "Kit", mark=zone))
+    clock.advance(minutes=8)
+    done(steps.finish(shop, 1, "Kit", mark=zones[0]))
+    return shop
+
+
+def test_a_zone_that_was_rinsed_in_time_after_all_is_no_longer_told_as_late(
+    soaked: Shop, clock: ManualClock
+) -> None:
+    wash = next(r for r in part(soaked).steps if r.step.kind == "dwell")
+    zone = wash.marks[0]
+    assert wash.flags == (f"{zone.name} rinsed late, after 20 min",)
+    right = zone.begun_at + timedelta(minutes=12)
+    done(
+        correct_mark(soaked, 1, "Mo", LATE, step=wash.number, mark=zone.name, edge="last", at=right)
+    )
+    after = part(soaked).steps[wash.number - 1]
+    assert after.flags == ()
+    assert after.last_at == right
+    assert f"{zone.name} rinsed: was" in corrections(soaked)
+    # Wetted five minutes before the key was pressed, as it turns out: the step began with it.
+    done(undo(soaked, "Mo"))
+    earlier = zone.begun_at - timedelta(minutes=5)
+    answer = done(
+        correct_mark(
+            soaked, 1, "Mo", LATE, step=wash.number, mark=zone.name, edge="first", at=earlier
+        )
+    )
+    after = part(soaked).steps[wash.number - 1]
+    assert (after.first_at, after.marks[0].begun_at) == (earlier, earlier)
+    assert after.flags == (f"{zone.name} rinsed late, after 25 min",)
+    assert f"{zone.name} rinsed late, after 25 min" in answer.notes
+    assert check(soaked).faults == ()
+
+
+def test_a_test_made_sooner_than_the_key_was_pressed(primed: Shop, clock: ManualClock) -> None:
+    clock.set(at(9, 0, day=10))
+    done(testing.not_yet(primed, 1, "Kit", minutes=60))
+    clock.set(at(10, 30, day=10))
+    done(testing.pass_test(primed, 1, "Kit"))
+    coat = {"step": PRIMER}
+    told = refused(correct_test(primed, 1, "Mo", LATE, at=at(8, 0, day=10), **coat))
+    assert told.rule == "that is before what came before it"
+    done(correct_test(primed, 1, "Mo", LATE, at=at(10, 10, day=10), **coat))
+    assert part(primed).steps[PRIMER - 1].passed_at == at(10, 10, day=10)
+    assert "Epoxy primer, passed by Kit: was 10:30 on Tue 10 Jun 2025" in corrections(primed)
+    done(correct_test(primed, 1, "Mo", LATE, at=at(8, 50, day=10), test=1, **coat))
+    assert [t.at for t in sheet(primed).steps[PRIMER - 1].tests] == [
+        at(8, 50, day=10),
+        at(10, 10, day=10),
+    ]
+    told = refused(correct_test(primed, 1, "Mo", LATE, at=at(8, 50, day=10), test=3, **coat))
+    assert told.read == "there are 2"
+    told = refused(correct_test(primed, 1, "Mo", LATE, at=at(8, 50), step=2))
+    assert told.read == "nobody tested it yet"
+    assert check(primed).faults == ()
+
+
+def test_a_not_yet_put_right_asks_again_so_much_sooner(primed: Shop, clock: ManualClock) -> None:
+    clock.set(at(9, 0, day=10))
+    done(testing.not_yet(primed, 1, "Kit", minutes=60))
+    assert part(primed).steps[PRIMER - 1].not_before == at(10, 0, day=10)
+    done(correct_test(primed, 1, "Kit", LATE, step=PRIMER, at=at(8, 45, day=10)))
+    assert part(primed).steps[PRIMER - 1].not_before == at(9, 45, day=10)
+    done(undo(primed, "Kit"))
+    assert part(primed).steps[PRIMER - 1].not_before == at(10, 0, day=10)
+
+
+def test_a_pot_mixed_sooner_than_the_key_was_pressed_ends_sooner(primed: Shop) -> None:
+    pot = next(pot for pot in look(primed).pots if pot.letter == "A")
+    assert pot.bin_by is not None
+    number = pot_of_line(primed, line_of(primed, "pot A: "))
+    assert isinstance(number, int)
+    told = refused(correct_mixed(primed, number, "Mo", LATE, at(8, 20)))
+    assert told.rule == "that is after what came after it"
+    done(correct_mixed(primed, number, "Mo", LATE, at(7, 35)))
+    after = next(pot for pot in look(primed).pots if pot.letter == "A")
+    moved = pot.mixed_at - at(7, 35)
+    assert after.mixed_at == at(7, 35)
+    assert after.bin_by == pot.bin_by - moved
+    assert after.use_from == pot.use_from - moved
+    assert "pot A: mixed: was 07:50 on Mon 09 Jun 2025, now 07:35" in corrections(primed)
+    assert check(primed).faults == ()
+    done(undo(primed, "Mo"))
+    assert next(pot for pot in look(primed).pots if pot.letter == "A") == pot
+
+
+def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(
+    primed: Shop, clock: ManualClock
+) -> None:
+    number = pot_of_line(primed, line_of(primed, "pot A: "))
+    assert isinstance(number, int)
+    answer = done(correct_mixed(primed, number, "Mo", LATE, at(20, 0, day=8)))
+    flags = part(primed).steps[PRIMER - 1].flags
+    assert any(flag.startswith("as corrected its pot A was past its life") for flag in flags)
+    assert any("past its life" in note for note in answer.notes)
+
+
+# --- who, and what it is called ------------------------------------------------------------------
 
 
 def test_who_sprayed_is_put_right(primed: Shop) -> None:

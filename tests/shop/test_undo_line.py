@@ -15,8 +15,9 @@ from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.check import check
-from bench.shop.correcting import Naming, correct_hour, correct_part, correct_who
+from bench.shop.correcting import Naming, correct_part, correct_who
 from bench.shop.correcting_figures import correct_pours, correct_reading
+from bench.shop.correcting_hours import correct_hour
 from bench.shop.journal import line_at, lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line

@@ -33,7 +33,7 @@ from .painting import MONDAY
 from .sharing import Sharing
 from .shops import LONG, folder_in_memory, open_at
 
-BATCHES, A_BATCH, STEPS = (40, 250, 20) if LONG else (1, 12, 40)
+BATCHES, A_BATCH, STEPS, MOST_PRESSES = (40, 250, 20, 10) if LONG else (1, 12, 40, 25)
 THREE = {"min_size": 3, "max_size": 3}
 
 Whom = tuple[int, bool]
@@ -64,7 +64,7 @@ class Presses(Sharing):
         shapes=st.lists(c.SHAPES, **THREE),
         counts=st.lists(c.COUNTS, **THREE),
         skipped=st.lists(st.integers(0, 7), **THREE),
-        presses=st.lists(st.integers(0, 25), **THREE),
+        presses=st.lists(st.integers(0, MOST_PRESSES), **THREE),
     )
     def the_bench_in_the_morning(
         self,
@@ -97,9 +97,10 @@ class Presses(Sharing):
     def nobody_is_in(self, minutes: int) -> None:
         self.wait(minutes)
 
-    @rule()
-    def the_power_is_cut(self) -> None:
-        self.start_again()
+    @rule(cut=st.sampled_from([False, False, False, True]))
+    def the_power_is_cut(self, cut: bool) -> None:
+        if cut:
+            self.start_again()
 
     @rule(
         stand=c.STANDS,
