@@ -8,6 +8,9 @@ from .running import Paintbench
 
 WHY = ("--reason", "the key was pressed late", "--by", "Kit")
 
+WASH = 3
+"""The step of the mordant wash on new zinc."""
+
 
 @pytest.fixture
 def begun(paintbench: Paintbench) -> Paintbench:
@@ -51,11 +54,34 @@ def test_a_reading_and_a_pot_are_put_right_by_their_lines(begun: Paintbench) -> 
     assert "poured: was base 300 ml, now base 320 ml" in ran.out
 
 
+def test_one_zone_a_test_and_when_it_was_mixed_are_put_right(begun: Paintbench) -> None:
+    hour = ("--at", "2025-06-09 07:10")
+    ran = begun("correct", "mixed", "--line", "5", *hour, *WHY)
+    assert "pot A: mixed: was 07:30 on Mon 09 Jun 2025, now 07:10" in ran.out
+    words = ("--route", "zinc-new", "--shape", "frame", "--by", "Kit")
+    assert begun("place", "2", *words).code == 0
+    for _ in range(WASH - 1):
+        assert begun("skip", "2", "--reason", "already done", "--by", "Kit").code == 0
+    assert begun("begin", "2", "--zone", "REAR", "--override", "other", "--by", "Kit").code == 0
+    wetted = ("--step", str(WASH), "--mark", "rear", "--edge", "first")
+    ran = begun("correct", "mark", "2", *wetted, "--at", "2025-06-09 07:20", *WHY)
+    assert (ran.code, ran.err) == (0, "")
+    assert "Mordant wash, REAR wet: was 07:30 on Mon 09 Jun 2025, now 07:20" in ran.out
+    ran = begun("correct", "test", "1", "--step", "1", *hour, *WHY)
+    assert (ran.code, ran.err.strip()) == (
+        1,
+        "File the zinc spikes has no test (nobody tested it yet)",
+    )
+
+
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [
         (("hour", *WHY), 1, "which hour is not said: add STAND or --tag, --step, --edge, --at"),
         (("who", "1", *WHY), 1, "which who is not said: add --step, --painters"),
+        (("mark", "1", "--step", "1", *WHY), 1, "which mark is not said: add --mark, --edge, --at"),
+        (("test", "1", *WHY), 1, "which test is not said: add --step, --at"),
+        (("mixed", "--line", "5", *WHY), 1, "which mixed is not said: add --at"),
         (("part", *WHY), 1, "add STAND or --tag"),
         (("pot", "--line", "5", *WHY), 1, "add --pour"),
         (("reading", "--line", "2", *WHY), 1, "line 2 is about no reading"),

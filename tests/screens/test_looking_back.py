@@ -199,6 +199,47 @@ async def test_an_hour_is_put_right_with_keypad_keys_alone(
     assert lines(worked, 1)[0].action == "correct"
 
 
+async def choose(hands: Hands, *wanted: str) -> None:
+    """The digit beside the first choice that begins so, one list after the other."""
+    for words in wanted:
+        rows = (row.split(None, 1) for row in hands.picture().splitlines())
+        digits = [row[0] for row in rows if len(row) == 2 and row[1].startswith(words)]
+        assert digits, f"no {words!r} in\n{hands.picture()}"
+        await hands.press(digits[0])
+
+
+async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
+    worked: Shop, clock: ManualClock
+) -> None:
+    for _ in range(2):
+        done(trouble.skip(worked, 2, "Kit", "already done"))
+    done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    clock.advance(minutes=20)
+    done(steps.begin(worked, 2, "Kit", override="other"))
+    clock.advance(minutes=10)
+    done(steps.finish(worked, 2, "Kit", all_faces=True))
+    clock.advance(hours=24)
+    done(testing.not_yet(worked, 2, "Kit"))
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("2 enter enter 1")
+        await choose(hands, "3 Epoxy primer", "one face, when", "EDGE ticked")
+        assert "written down: 2025-06-09 08:20" in hands.picture()
+        await hands.press("enter 1 5 enter enter enter enter 1")
+        assert lines(worked, 1)[0].text.startswith(
+            "tag 2 Bracket: Epoxy primer, EDGE ticked: was 08:20 on Mon 09 Jun 2025, now 08:15"
+        )
+        await hands.press("1")
+        await choose(hands, "3 Epoxy primer", "Kit's not yet: ")
+        await hands.press("enter 1 5 enter enter enter enter 1")
+        assert lines(worked, 1)[0].text.startswith("tag 2 Bracket: Epoxy primer, not yet by Kit")
+        await hands.press("1")
+        await choose(hands, "3 Epoxy primer", "pot A", "mixed: ")
+        await hands.press("enter 4 0 enter enter enter enter 1")
+    assert lines(worked, 1)[0].text.startswith(
+        "pot A: mixed: was 07:50 on Mon 09 Jun 2025, now 07:40"
+    )
+
+
 async def test_who_and_a_reading_are_put_right_by_keypad(worked: Shop, clock: ManualClock) -> None:
     async with at_the_bench(worked, clock) as hands:
         await hands.press("1 enter enter 1 2 3 3 5")
