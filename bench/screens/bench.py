@@ -26,6 +26,9 @@ SECOND_FIGURE_S = 1.5
 LEAST_WIDTH, LEAST_HEIGHT = 78, 22
 """Below this the stands are a plain list."""
 
+WIDE = 132
+"""From here on the columns stand further apart than the dots of two tall figures do."""
+
 LEAST_FOR_NOTES = 30
 """From so many lines on, the notes of the bench have lines of their own."""
 
@@ -140,7 +143,7 @@ class WholeBench(BenchScreen[None]):
         return looks
 
     def _stands(self, width: int, block: int) -> list[Line]:
-        across, gap = 3, 1
+        across, gap = 3, 3 if width >= WIDE else 1
         each = (width - gap * (across - 1)) // across
         widths = [each, each, width - 2 * each - 2 * gap]
         now = self.bench.now()
