@@ -60,6 +60,10 @@ kpDIV kpDOT kent."""
 TMUX = CONSOLE | {"5": "\x1b[E"}
 """Inside tmux without NumLock: Home and End as on the console, the 5 handed on as it came."""
 
+TMUX_APPLICATION = NUMLOCK | {"enter": "\n"}
+"""What tmux makes of an application keypad, to which it sets the terminal around it, for a program
+that wants figures (tmux 3.3a, seen)."""
+
 CSI_U = {
     **{digit: f"\x1b[{57399 + int(digit)};129;{ord(digit)}u" for digit in "0123456789"},
     ".": f"\x1b[57409;129;{ord('.')}u",
@@ -92,6 +96,7 @@ KEYPADS = {
     "xterm, cursor keys as SS3": XTERM_CURSOR,
     "application keypad": APPLICATION,
     "tmux": TMUX,
+    "tmux, application keypad": TMUX_APPLICATION,
     "CSI u": CSI_U,
     "CSI u, no NumLock": CSI_U_WITHOUT,
 }

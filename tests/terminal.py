@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -22,14 +22,24 @@ BETWEEN_PRESSES_S = 0.3
 class Terminal:
     """One window with the program in it."""
 
-    def __init__(self, data: Path, width: int = 80, height: int = 24, **environment: str) -> None:
+    def __init__(
+        self,
+        data: Path,
+        width: int = 80,
+        height: int = 24,
+        program: Sequence[str] = (sys.executable, "-m", "bench"),
+        **environment: str,
+    ) -> None:
+        self.written = bytearray()
+        """All that the program sent to the terminal."""
         self.screen = pyte.Screen(width, height)
+        self._rows = [""] * height
         self._stream = pyte.ByteStream(self.screen)
         self._pressed_at = 0.0
         kept = {name: value for name, value in os.environ.items() if name != "NO_COLOR"}
         self.child = pexpect.spawn(
-            sys.executable,
-            ["-m", "bench", "--db", str(data)],
+            program[0],
+            [*program[1:], "--db", str(data)],
             env={**kept, "TERM": "xterm-256color", "TZ": "UTC", **environment},
             dimensions=(height, width),
             timeout=PATIENCE_S,
@@ -37,11 +47,15 @@ class Terminal:
 
     def picture(self) -> str:
         """What is on the screen now."""
-        return "\n".join(row.rstrip() for row in self.screen.display)
+        for y in self.screen.dirty:
+            signs = self.screen.buffer[y]
+            self._rows[y] = "".join(signs[x].data for x in range(self.screen.columns)).rstrip()
+        self.screen.dirty.clear()
+        return "\n".join(self._rows)
 
-    def wait_until(self, what: Callable[[str], bool]) -> str:
+    def wait_until(self, what: Callable[[str], bool], patience_s: float = PATIENCE_S) -> str:
         """Read until the picture is as wanted. Fails with the picture when it never is."""
-        deadline = time.monotonic() + PATIENCE_S
+        deadline = time.monotonic() + patience_s
         while time.monotonic() < deadline:
             if what(self.picture()):
                 return self.picture()
@@ -52,11 +66,13 @@ class Terminal:
     def _read(self) -> bool:
         """Take in what the program wrote; False when it has ended."""
         try:
-            self._stream.feed(self.child.read_nonblocking(65536, timeout=0.05))
+            sent = self.child.read_nonblocking(65536, timeout=0.05)
         except pexpect.TIMEOUT:
             return True
         except pexpect.EOF:
             return False
+        self.written += sent
+        self._stream.feed(sent)
         return True
 
     def press(self, keys: str) -> None:
@@ -65,6 +81,15 @@ class Terminal:
             self._read()
         self.child.send(keys)
         self._pressed_at = time.monotonic()
+
+    def leave(self) -> int:
+        """End the program by ctrl+q, and take in its last words; its exit code."""
+        deadline = time.monotonic() + PATIENCE_S
+        self.child.send("\x11")
+        while self._read():
+            assert time.monotonic() < deadline, f"it never ended:\n{self.picture()}"
+        self.child.wait()
+        return int(self.child.exitstatus)
 
     def kill(self) -> None:
         """The power goes out: nothing is asked, nothing is put in order."""

@@ -66,6 +66,7 @@ class _More(Enum):
 
 
 _SEQUENCES: dict[str, Any] = {
+    "\n": (Keys.Enter,),  # Enter of a keypad that tmux has set to function keys (3.3a, seen)
     "\x1b[G": (_More.BEGIN,),  # 5 without NumLock: kb2 of terminfo's linux
     "\x1bOE": (_More.BEGIN,),  # kbeg of terminfo's xterm
     "\x1bOl": ",",  # the comma of a vt220's keypad: kpCMA of terminfo's xterm
