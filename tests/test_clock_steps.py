@@ -207,7 +207,8 @@ def test_1970_is_asked_about_and_the_bench_goes_on_by_the_counter(
     with terminal(soaking, **SMALL, **fake.environment) as window:
         window.wait_until(lambda p: "SOAK" in p)
         with counting(soaking, fake):
-            fake.set("@1970-01-01 00:00:10")
+            # One clock for the program and the commands; "@1970..." would begin anew with each.
+            fake.at(datetime(1970, 1, 1, 0, 0, 10, tzinfo=UTC))
             window.wait_until(
                 lambda p: (
                     "CLOCK WRONG" in p
