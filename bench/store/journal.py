@@ -82,16 +82,16 @@ class Ledger:
 
     def move_revisions(self, session: Session) -> None:
         """Each part of which anything was changed gets another revision, so that its row tells."""
-        session.flush()
-        for part_id in {_part_of(session, row) for row in self._rows.values()} - {None}:
+        changed = [row for row in session.dirty if session.is_modified(row)]
+        touched = [*self._rows.values(), *changed, *session.new, *session.deleted]
+        for part_id in {_part_of(session, row) for row in touched} - {None}:
             key = (str(PartRow.__tablename__), str(part_id))
             row = session.get(PartRow, part_id)
-            if row is None:
+            if row is None or self._before.get(key, {}) is None:
                 continue
-            before = self._before[key] if key in self._before else image(row)
-            if before is not None and before["revision"] == row.revision:
+            before = self._before.get(key) or _image_before(row)
+            if before["revision"] == row.revision:
                 row.revision += 1
-        session.flush()
 
     def _note_before(self, session: Session, *_: Any) -> None:
         for row in session.dirty | session.deleted:
