@@ -60,7 +60,7 @@ def _ageing(folder: Path, long: bool) -> Iterator[Figure]:
 
 
 def _ticking(folder: Path, long: bool) -> Iterator[Figure]:
-    yield asyncio.run(ticking.ticks(folder))
+    yield from asyncio.run(ticking.ticks(folder))
 
 
 PARTS = {
