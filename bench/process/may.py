@@ -28,26 +28,6 @@ HARDENS = ("hardener", "activator")
 """A mix with one of these is nothing to spray before it is mixed, whatever its pot life."""
 
 
-def may_begin(
-    part: Part,
-    state: StandState,
-    around: Surroundings,
-    pots: Collection[Pot],
-    at: datetime,
-    now: datetime,
-    tins: Iterable[Tin] = (),
-    equipment: Iterable[Equipment] = (),
-    painters: Sequence[str] = (),
-) -> Refusal | None:
-    """Whether the part's next step may begin at ``at``, when its stand shows ``state``.
-
-    now: the present in the shop's zone, for the words. tins: those of the step's product. painters:
-    who would begin it; with nobody named, whatever is in anybody's hands stands against it.
-    """
-    every = rules_against(part, state, around, pots, at, now, tins, equipment, painters)
-    return next(every, None)
-
-
 def rules_against(
     part: Part,
     state: StandState,
@@ -59,7 +39,12 @@ def rules_against(
     equipment: Iterable[Equipment] = (),
     painters: Sequence[str] = (),
 ) -> Iterator[Refusal]:
-    """Every rule that says no, those that nobody may override before all others."""
+    """Every rule against beginning the part's next step at ``at``, when its stand shows ``state``.
+
+    Those that nobody may override come before all others. now: the present in the shop's zone, for
+    the words. tins: those of the step's product. painters: who would begin it; with nobody named,
+    whatever is in anybody's hands stands against it.
+    """
     record = part.current()
     if record is None:
         yield Refusal("everything on its route is done", state.word, "take it off the stand")
