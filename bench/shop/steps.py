@@ -291,10 +291,11 @@ def _tick(
         )
     left = record.open_marks()
     if not name and not all_faces:
+        open_ones = "1 face is open" if len(left) == 1 else f"{len(left)} faces are open"
         return Refusal(
-            f"{record.step.name}: {len(left)} faces are open",
+            f"{record.step.name}: {open_ones}",
             " ".join(mark.name for mark in left),
-            "tick each, or all of them",
+            "tick it" if len(left) == 1 else "tick each, or all of them",
         )
     face = _named(record, name, "face") if name else None
     if isinstance(face, Refusal):
