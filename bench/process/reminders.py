@@ -39,8 +39,9 @@ SEEN: tuple[tuple[str, str], ...] = (
 """What is seen on the part, and the next pass (common practice, no source)."""
 
 ORDER = (
-    "Insides first, where the fan bounces back; corners, undersides, brackets on both sides, tops;",
-    "the outer faces last. From the far end towards the door: overspray lands ahead of you.",
+    "Insides first, where the fan bounces back; corners, undersides, brackets on both sides, tops; "
+    "the outer faces last.",
+    "From the far end towards the door: overspray lands ahead of you.",
     "Two painters: from the middle on opposite rails outward; agree who has which crossmember.",
     "Keep the edge wet: 60 cm at a time, two passes, no edge older than 3-5 min.",
 )

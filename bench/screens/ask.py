@@ -158,8 +158,10 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         return self.bench.view.house.units
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """While a unit is written the slash belongs to it, as in g/l."""
+        """Letters only for what has a unit; while one is written the slash belongs to it (g/l)."""
         keys = offered(self.KEYS, () if self.typed or self.answers else ("rub_out",))
+        if len(self.answers) < len(self.asked) and not self.asked[len(self.answers)].unit:
+            keys = [key for key in keys if key.caps is not LETTERS]
         if not is_written(self.typed):
             return keys
         return (*keys[:-1], KeyWord(("escape",), "Esc", "home", "home"))

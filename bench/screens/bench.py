@@ -263,20 +263,33 @@ class WholeBench(BenchScreen[None]):
         """The stand with this number; a second figure soon after makes it two figures."""
         at = self.bench.shop.clock.monotonic()
         numbers = [number for number, _ in self.bench.view.stands]
-        both = int(f"{self.chosen}{figure}") if self.chosen and self.chosen < 10 else 0
-        soon, self._figure_at = at - self._figure_at <= SECOND_FIGURE_S, at
-        wanted = both if soon and both in numbers else int(figure)
+        both = self._two_figures(figure)
+        self._figure_at = at
+        wanted = both or int(figure)
         if wanted in numbers:
             self.chosen, self._chosen_at = wanted, at
             self.page = numbers.index(wanted) // ON_A_PAGE
 
+    def _two_figures(self, figure: str) -> int:
+        """The stand whose number is what was chosen a moment ago and this figure; 0 for none."""
+        soon = self.bench.shop.clock.monotonic() - self._figure_at <= SECOND_FIGURE_S
+        both = int(f"{self.chosen}{figure}") if self.chosen and self.chosen < 10 else 0
+        return both if soon and any(both == number for number, _ in self.bench.view.stands) else 0
+
     def nought(self) -> None:
-        """The whole bench, first page, nothing chosen; a second nought finds a tag."""
-        self.chosen, self.page = None, 0
+        """The whole bench, first page, nothing chosen; a second nought finds a tag.
+
+        Soon after a first figure it is the second of stand 10, where there is one.
+        """
+        if self._two_figures("0"):
+            self.choose("0")
+            self._nought_at = float("-inf")
+        else:
+            self.start_over()
 
     def start_over(self) -> None:
-        """The same by Escape, which finds no tag."""
-        self.nought()
+        """The same by Escape, which finds no tag and is no figure."""
+        self.chosen, self.page = None, 0
 
     def enter(self) -> None:
         """An alarm's answer, else the chosen stand's page; with none chosen, the next page."""

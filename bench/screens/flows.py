@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 
+ALL_OF_IT = "all of this step"
+"""Among the troubles of a part: what there was no room for on its page."""
+
 LEAVE_REASONS = ("they stay in on purpose", "the owner does it", "other")
 LOTS = (lots.split, lots.merge, lots.points)
 
@@ -164,13 +167,32 @@ async def trouble(bench: Paintbench, part: Part) -> None:
     choices += ["go on against a rule, with a reason", "its sheet and journal, to put right"]
     choices += ["one more coat before the cure"]
     choices += ["split pieces off the lot", "put another lot with it", "bungs and contact points"]
+    choices += [ALL_OF_IT]
     which = await bench.push_screen_wait(
         Choose(f"Tag {part.tag} {part_words(part)}: trouble", choices)
     )
     if which is None:
         return
-    road = (_hold, _skip, _rework, _move, take_off, on_it, _override, sheet, _again, *LOTS)[which]
+    road = (
+        _hold,
+        _skip,
+        _rework,
+        _move,
+        take_off,
+        on_it,
+        _override,
+        sheet,
+        _again,
+        *LOTS,
+        _all_of_it,
+    )[which]
     await road(bench, part)
+
+
+async def _all_of_it(bench: Paintbench, part: Part) -> None:
+    from bench.screens.steptold import all_of_it  # it shows itself through these roads
+
+    await all_of_it(bench, part)
 
 
 async def sheet(bench: Paintbench, part: Part) -> None:

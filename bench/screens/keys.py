@@ -169,10 +169,17 @@ def offered(table: Sequence[KeyWord], idle: Collection[str] = (), **upto: int) -
 
 
 def legend(table: Sequence[KeyWord], width: int) -> str:
-    """The keys of a screen on one line; closer together where the line is short."""
-    told = [f"{key.shown} {key.word}" for key in (*table, HELP) if key.word and not key.beside]
-    wide = "  ".join(told)
-    return wide if len(wide) < width else " ".join(told)
+    """The keys of a screen on one line; closer together where the line is short.
+
+    On a narrow terminal those before the last make room: the help names them all.
+    """
+    told = [f"{key.shown} {key.word}" for key in table if key.word and not key.beside]
+    for between in ("  ", " "):
+        if len(row := between.join([*told, f"{HELP.shown} {HELP.word}"])) <= width:
+            return row
+    while len(row := " ".join([*told, f"{HELP.shown} more"])) > width and len(told) > 1:
+        del told[-2]
+    return row
 
 
 BY_LETTER: dict[str, str] = {

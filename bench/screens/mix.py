@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
+
+from rich.cells import cell_len
 
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
 from bench.process.part import Part
@@ -110,11 +113,17 @@ async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
     return Known(poured=(roles[0], numbers[0] or 0.0))
 
 
+def _in_rows(text: str, width: int) -> list[str]:
+    """What fits as it is, else broken at spaces."""
+    return [text] if cell_len(text) <= width else wrapped([text], width)
+
+
 class MixScreen(BenchScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "hardener is in", "start"),
+        KeyWord(("9",), "9", "rest", "turn"),
         KeyWord(("*",), "*", "lines", "to_the_lines"),
         KeyWord(tuple("1234"), "1-4", "too much", "choose"),
         KeyWord(("+",), "+", "more", "more"),
@@ -130,6 +139,7 @@ class MixScreen(BenchScreen[None]):
         self.chosen: int | None = None
         self.past: tuple[str, float] | None = None
         self.named: dict[str, int] = {}
+        self.page, self.pages = 0, 1
         self._planned: tuple[object, Plan] = (None, Plan())
         self._ahead: Kept[MixAhead] = Kept(lambda: ahead_of_mix(self.bench.shop, product.key))
 
@@ -151,12 +161,18 @@ class MixScreen(BenchScreen[None]):
         lines = [line(f" Mix {self.product.name}", width, "head")]
         found = self.pouring
         if isinstance(found, Refusal):
-            lines += [line(f"   {text}", width, "refused") for text in wrapped([str(found)], 70)]
+            lines += [
+                line(f"   {text}", width, "refused") for text in wrapped([str(found)], width - 6)
+            ]
         else:
             lines += self._cup(found, width)
-            lines += [line(f" {text}", width, style) for text, style in self._told(found, width)]
-        rest = height - 2 - len(lines)
-        lines += [line(f" {text}", width) for text in self._care(width)[:rest]]
+            room = max(height - 2 - len(lines), 1)
+            told = self._told(found, width) + [(text, "") for text in self._care(width)]
+            below = [(row, style) for text, style in told for row in _in_rows(text, width - 2)]
+            self.pages = -(-len(below) // room)
+            self.page %= self.pages
+            shown = below[self.page * room :][:room]
+            lines += [line(f" {text}", width, style) for text, style in shown]
         lines += [line("", width)] * (height - 2 - len(lines))
         return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
 
@@ -255,7 +271,19 @@ class MixScreen(BenchScreen[None]):
         else:
             idle = {"more"} if thinner_pct >= allowed.most_pct else set()
             idle |= {"less"} if thinner_pct <= allowed.least_pct else set()
-        return offered(self.KEYS, idle, choose=self.planned)
+        idle |= {"turn"} if self.pages == 1 else set()
+        start, *rest = offered(self.KEYS, idle, choose=self.planned)
+        return [replace(start, word=self._is_in()), *rest]
+
+    def _is_in(self) -> str:
+        """What starts the pot clock: hardener or activator, whichever the product has."""
+        roles = [share.role for share in self.product.ratio.shares] if self.product.ratio else []
+        found = next((role for role in roles if role in ("hardener", "activator")), "")
+        return f"{found} is in" if found else "it is mixed"
+
+    def turn(self) -> None:
+        """The rest of what stands below the cup."""
+        self.page += 1
 
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""

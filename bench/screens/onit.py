@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -107,6 +108,13 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         lines += [line("", width), line(f"   {told}", width, "dim")]
         lines += [line("", width)] * (height - 1 - len(lines))
         return [*lines[: height - 1], self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """The digits of the faces that are not sprayed yet."""
+        marks = enumerate(self.record.marks[:9], start=1)
+        caps = tuple(str(digit) for digit, mark in marks if mark.name in self.faces)
+        row, *rest = self.KEYS
+        return [replace(row, caps=caps, shown=" ".join(caps)), *rest] if caps else rest
 
     def change(self, digit: str) -> None:
         """The next painter sprays it."""

@@ -86,7 +86,7 @@ class Paged(BenchScreen[bool]):
 
     def __init__(self) -> None:
         super().__init__()
-        self.page = 0
+        self.page, self.pages = 0, 1
 
     def heading(self) -> tuple[str, list[str]]:
         """The title, and what stands under it on every page."""
@@ -101,7 +101,8 @@ class Paged(BenchScreen[bool]):
         title, told = self.heading()
         under = wrapped(told, width - 2)
         found = self.paged(width, max(height - len(under) - 2, 3))
-        self.page %= len(found)
+        self.pages = len(found)
+        self.page %= self.pages
         number = f"page {self.page + 1} of {len(found)} "
         lines = [line(ends(f" {title}", number, width), width, "head")]
         lines += [line(f" {text}", width, "bold") for text in under]
@@ -109,6 +110,10 @@ class Paged(BenchScreen[bool]):
             lines.append(line(f" {text}", width, "" if text.startswith(" ") else "bold"))
         lines += [line("", width)] * (height - 1 - len(lines))
         return [*lines[: height - 1], self.keys_line(width)]
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """There is a next page only where one does not hold it all."""
+        return [key for key in self.KEYS if key.does != "turn" or self.pages > 1]
 
     def turn(self) -> None:
         """The next page."""
@@ -180,6 +185,5 @@ class SinceYouLeft(Paged):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Who never left is in already."""
-        if self.found.left_at is not None:
-            return self.KEYS
-        return [key for key in self.KEYS if key.does != "say"]
+        keys = super().keys_now()
+        return [key for key in keys if key.does != "say" or self.found.left_at is not None]

@@ -31,7 +31,7 @@ class SheetPage(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("1",), "1", "put right", "put_right"),
-        KeyWord(("2",), "2", "write its files", "write"),
+        KeyWord(("2",), "2", "its files", "write"),
         KeyWord(("3",), "3", "its journal", "journal"),
         KeyWord(("9", "enter"), "9", "more", "turn"),
         KeyWord(("-",), "-", "page before", "turn_back"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
 from bench.process.refusal import Refusal
@@ -79,7 +80,7 @@ class SheetPage(BenchScreen[int | None]):
 
 def _broken(text: str, width: int, rows: int) -> list[str]:
     """A long line over several rows, the last one cut with a tilde where there is no room."""
-    parts = [text[n : n + width] for n in range(0, len(text), width)] or [""]
+    parts = wrap(text, width, drop_whitespace=False, break_on_hyphens=False) or [""]
     if len(parts) > rows:
         parts = [*parts[: rows - 1], fit("".join(parts[rows - 1 :]), width)]
     return parts

@@ -6,23 +6,25 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import ClassVar
 
-from bench.process.basis import basis_words
+from rich.cells import cell_len
+
 from bench.process.faces import initials
 from bench.process.notes import note_words
 from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.opinions import asks_for, opinion_words
-from bench.process.part import Mark, Part, StepRecord, points_left
-from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
+from bench.process.part import Mark, Part, StepRecord
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.ask import Sure
 from bench.screens.base import BenchScreen
+from bench.screens.flows import ALL_OF_IT
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
+from bench.screens.steptold import said_of
 from bench.shop import steps, testing
 from bench.shop.ahead import PartAhead, ahead_of
 from bench.shop.sight import Placed
@@ -35,6 +37,8 @@ STATUS_MARKS = {"todo": "[ ]", "in hand": "[>]", "done": "[x]", "skipped": "[-]"
 
 MOST_OPINIONS = 4
 """As many of what painters said of a test as there is room for; the journal has them all."""
+
+FACE_WIDE = 10
 
 LEAST_FOR_STRIP = 22
 """Lines a terminal has before the next two days are drawn as well."""
@@ -99,19 +103,21 @@ class StandPage(BenchScreen[None]):
         place = f"stand {part.stand}" if part.stand else f"no stand (last {part.last_stand})"
         title = f" {place}  tag {part.tag}  {part_words(part)}  {part.substrate}"
         lines = [line(ends(title, f"at the keys: {self.bench.at_the_keys} ", width), width, "head")]
-        window, who = next_lines(part, state, now, width - 28)
         number = big(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
-        word = f" {state.word} {state.shape} "
-        beside = [
-            (fit(word, len(word)), word_style(state.word)),
-            (f" {window}", ""),
-            (f" {who}", "dim"),
+        room, word = width - 27, f" {state.word} {state.shape} "
+        window, who = next_lines(part, state, now, room - 1)
+        after_word, *below = _beside(window, who, room - 1, room - len(word) - 1)
+        first = (
+            Piece(fit(word, len(word)), word_style(state.word)),
+            Piece(fit(f" {after_word}", room - len(word)), "dim" if after_word == who else ""),
+        )
+        second, third = (
+            Piece(fit(f" {text}", room), "dim" if text == who else "") for text in below
+        )
+        rows = (first, (second,), (third,))
+        return lines + [
+            (Piece(f" {row}", "bold"), *beside) for row, beside in zip(number, rows, strict=True)
         ]
-        for row, (text, style) in zip(number, beside, strict=True):
-            rest = width - 27 - len(text)
-            pieces = (Piece(f" {row}", "bold"), Piece(fit(text, min(len(text), width - 27)), style))
-            lines.append((*pieces, Piece(" " * max(rest, 0))))
-        return lines
 
     def _route(self, part: Part, width: int, height: int) -> list[Piece]:
         now = self.bench.now()
@@ -127,7 +133,7 @@ class StandPage(BenchScreen[None]):
         return rows[:height]
 
     def _step(self, placed: Placed, state: StandState, width: int, height: int) -> list[Piece]:
-        part, record = placed.part, placed.part.current()
+        record = placed.part.current()
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
         told = [(text, "bold") for text in wrapped(notes, width, "note: ")]
         if record is None:
@@ -138,15 +144,12 @@ class StandPage(BenchScreen[None]):
         ]
         rows += [(text, "bold") for text in self._choices(placed, record, state, width)] + told
         rows += [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
-        rows += [(text, "") for text in self._rests_on(state, width)]
-        rows += [(text, "") for text in self._told(part, record, state, width)]
+        said = [
+            [(row, "bold" if bullet == "! " else "") for row in wrapped([text], width, bullet)]
+            for bullet, text in said_of(self.bench, placed, record)
+        ]
+        rows += _that_fit(said, height - len(rows))
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
-
-    def _rests_on(self, state: StandState, width: int) -> list[str]:
-        """What the hours it shows were worked out from."""
-        view = self.bench.view
-        told = basis_words(state, view.reading(), view.house.hours, self.bench.now())
-        return wrapped([told], width, "~ ") if told else []
 
     def _choices(
         self, placed: Placed, record: StepRecord, state: StandState, width: int
@@ -165,7 +168,7 @@ class StandPage(BenchScreen[None]):
                 for n, mark in enumerate(record.marks, start=1)
             ]
         if record.status == "in hand" and record.marks:
-            return _grid(record)
+            return _grid(record, width)
         return []
 
     def _zone_words(self, mark: Mark, record: StepRecord) -> str:
@@ -178,31 +181,6 @@ class StandPage(BenchScreen[None]):
         soaked = int((now - mark.begun_at).total_seconds())
         least, most = record.step.least_s / 60, record.step.most_s / 60
         return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, rinse it"
-
-    def _told(self, part: Part, record: StepRecord, state: StandState, width: int) -> list[str]:
-        """Spray line, what to wear, cautions, reminders; not while it flashes or cures."""
-        if state.word in ("FLASH", "CURE"):
-            return []
-        product = self.bench.view.products.get(record.step.product)
-        tool = self.bench.view.tools.get(record.step.tool or (product.tool if product else ""))
-        flags = [flag for step in part.steps for flag in step.flags]
-        rows = wrapped(flags[-2:], width, "* ")
-        rows += wrapped([left], width, "* ") if (left := points_left(part)) else []
-        if record.step.kind == "coat" and product is not None and tool is not None:
-            rows += wrapped(
-                [spray_line(product, tool, self.bench.view.house.units)], width, "spray: "
-            )
-            if record.status == "todo" and set_up_line(tool):
-                rows += wrapped([set_up_line(tool)], width, "       ")
-        if fix := fix_after(part, record):
-            rows += wrapped([fix], width, f"after the {part.rework}: ")
-        wear = ", ".join(wear_for(record.step, product))
-        rows += wrapped([wear], width, "wear: ") if wear else []
-        rows += wrapped(record.step.reminders, width, "- ")
-        rows += wrapped(cautions_for(record.step, product), width, "! ")
-        if product is not None and product.source == "placeholder":
-            rows += wrapped(["figures with ? are placeholders: type your tin's sheet"], width, "? ")
-        return rows
 
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:
@@ -324,8 +302,30 @@ class StandPage(BenchScreen[None]):
         self.ask(flows.show(self.bench, LastAction()))
 
 
-def _grid(record: StepRecord) -> list[str]:
-    """Faces four to a line; where two share them, whose each is."""
+def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:
+    """Whole sayings as far as there is room, and where the rest of them is."""
+    if sum(map(len, said)) <= room:
+        return [row for each in said for row in each]
+    rows: list[tuple[str, str]] = []
+    for each in said:
+        if len(rows) + len(each) > room - 1:
+            break
+        rows += each
+    return [*rows, (f"~ more: /, {ALL_OF_IT}", "dim")]
+
+
+def _beside(window: str, who: str, width: int, word_width: int) -> tuple[str, str, str]:
+    """After the word, and the two rows below it, where either text may need both rows."""
+    windows, whose = wrapped([window], width), wrapped([who], width)
+    if len(windows) == 2 and len(whose) == 1 and cell_len(who) <= word_width:
+        return who, windows[0], windows[1]
+    if len(whose) == 2 and len(windows) == 1 and cell_len(window) <= word_width:
+        return window, whose[0], whose[1]
+    return "", window, who
+
+
+def _grid(record: StepRecord, width: int) -> list[str]:
+    """Faces four to a line if there is room; where two share them, whose each is."""
     names = initials(record.marks)
     whose = names if len(names) > 1 else {}
     texts = [
@@ -333,6 +333,9 @@ def _grid(record: StepRecord) -> list[str]:
         for n, mark in enumerate(record.marks, start=1)
     ]
     told = f"; {', '.join(f'{letters} {name}' for name, letters in whose.items())}" if whose else ""
-    return [f"faces: x is sprayed{told}"] + [
-        " " + "".join(fit(text, 10) for text in texts[n : n + 4]) for n in range(0, len(texts), 4)
+    across = max(min((width - 1) // FACE_WIDE, 4), 1)
+    rows = [texts[n : n + across] for n in range(0, len(texts), across)]
+    return [
+        *wrapped([f"faces: x is sprayed{told}"], width),
+        *(" " + "".join(fit(text, FACE_WIDE) for text in row) for row in rows),
     ]

@@ -67,7 +67,8 @@ class Costs(Pages):
         if not lines:
             rows += [("", ""), ("Nothing was used.", "")]
         if found.unmeasured:
-            told = f"{found.unmeasured} binned pots of which nobody measured what was left"
+            pots = "pot" if found.unmeasured == 1 else "pots"
+            told = f"{found.unmeasured} binned {pots} of which nobody measured what was left"
             rows += [("", ""), (told, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 

@@ -60,8 +60,9 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
     masks, until = view.masks_on(at)
     room = "CLEAR"
     if masks:
-        ends = f" until {view.local(until):%H:%M}" if until else ", somebody is spraying"
-        room = f"MASKS ON{ends}{'' if view.house.clearance_measured else '?'}"
+        guessed = "" if view.house.clearance_measured else "?"
+        ends = f" until {view.local(until):%H:%M}{guessed}" if until else ", somebody is spraying"
+        room = f"MASKS ON{ends}"
     who = who_is_in(view.painters, view.left, now)
     return HandOver(now, view.local(stay[1]), who, room, found)
 

@@ -48,12 +48,12 @@ def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> l
     """
     if not away or room < 1:
         return []
-    heading = f"while you were away: {len(away)}"
     if room > len(away) + 1:
+        heading = f"while you were away {len(away)} came up"
         told = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
         return [line(f" {text}", width, "bold") for text in (heading, *told)]
     short = ", ".join(_ago(alarm, now) for alarm in away)
-    rows = wrapped([f"{heading}: {short}"], width - 2)
+    rows = wrapped([f"while you were away: {short}"], width - 2)
     if len(rows) > room:
         rows = [*rows[: room - 1], " ".join(rows[room - 1 :])]
     return [line(f" {row}", width, "bold") for row in rows]
@@ -61,4 +61,5 @@ def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> l
 
 def _ago(alarm: Alarm, now: datetime) -> str:
     late = span_words((now - alarm.since).total_seconds())
-    return f"{alarm.place} {alarm.want.word} {late} ago"
+    place = f"stand {alarm.place}" if alarm.want.stand else alarm.place
+    return f"{place} {alarm.want.word} {late} ago"

@@ -19,6 +19,9 @@ from bench.process.temperature import Reading
 from bench.widgets.lines import Line, Piece, ends, fit, line
 from bench.widgets.styles import word_style
 
+DOUBTFUL = " CLOCK WRONG >="
+"""Before the hour, as long as it is only at least so late."""
+
 OLD_READING = timedelta(hours=4)
 """Readings every four hours or so, or after rain (common practice; see also MIL-HDBK-1110)."""
 
@@ -46,10 +49,12 @@ def header(
     else:
         room = " CLEAR "
     right = f"{'DEMO  ' if demo else ''}at the keys: {painter} "
-    clock = now.strftime(" %a %d %b  %H:%M ")
+    room_left = width - len(room) - cell_len(right) - len(DOUBTFUL) * doubtful
+    clocks = [now.strftime(f" {form} ") for form in ("%a %d %b  %H:%M", "%a %H:%M", "%H:%M")]
+    clock = next((told for told in clocks if len(told) <= room_left), clocks[-1])
     masks_piece = Piece(fit(room, len(room)), "ruined" if on else "open")
     if doubtful:
-        clock = f" CLOCK WRONG >={clock}"
+        clock = f"{DOUBTFUL}{clock}"
         rest = fit(right, width - len(room) - len(clock))
         return (masks_piece, Piece(clock, "ruined"), Piece(rest, "head"))
     between = width - len(room) - cell_len(clock) - cell_len(right)
@@ -77,11 +82,19 @@ def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
     shown = wants if len(wants) <= count else wants[: count - 1]
     lines = [_want_line(want, width) for want in shown]
     if len(wants) > count:
-        rest = wants[count - 1 :]
-        lines.append(
-            line(f"   and {len(rest)} more: " + ", ".join(_short(w) for w in rest), width, "dim")
-        )
+        lines.append(line(_more(wants[count - 1 :], width), width, "dim"))
     return lines + [line("", width)] * (count - len(lines))
+
+
+def _more(rest: Sequence[Want], width: int) -> str:
+    """How many more, and as many of them in short as there is room for."""
+    told = f"   and {len(rest)} more: {_short(rest[0])}"
+    for place, want in enumerate(rest[1:], start=1):
+        longer, left = f"{told}, {_short(want)}", len(rest) - place - 1
+        if len(longer) + (len(f", +{left}") if left else 0) > width:
+            return f"{told}, +{left + 1}"
+        told = longer
+    return told
 
 
 def _short(want: Want) -> str:
@@ -90,11 +103,11 @@ def _short(want: Want) -> str:
 
 def _want_line(want: Want, width: int) -> Line:
     word = f" {want.word:<7}{SHAPES[want.word]} "
-    nowhere = {"BIN": "pot", "GUN": "gun"}.get(want.word, "no stand")
-    place = f"stand {want.stand}" if want.stand else nowhere
+    nowhere = "" if want.word in ("BIN", "GUN") else "no stand: "
+    place = f"stand {want.stand}: " if want.stand else nowhere
     return (
         Piece(word, word_style(want.word)),
-        Piece(fit(f" {place}: {want.text}", width - len(word)), ""),
+        Piece(fit(f" {place}{want.text}", width - len(word)), ""),
     )
 
 
@@ -112,7 +125,7 @@ def air_line(
 ) -> Line:
     """Conditions with the margin over the dew point, and how old the reading is.
 
-    faults: of the probes; they stand first, and what can be worked out from the rest makes room.
+    faults: of the probes; they stand first. What can be worked out from the rest makes room.
     """
     first, style = "; ".join(faults), "urgent" if faults else ""
     if reading is None:
@@ -136,8 +149,7 @@ def air_line(
     age = now - reading.at
     old = "OLD, " if age >= OLD_READING else ""
     said.append((1, f"read {old}{span_words(age.total_seconds())} ago"))
-    told = _that_fits(said, width - 1) if faults else "  ".join(text for _, text in said)
-    return line(f" {told}", width, style)
+    return line(f" {_that_fits(said, width - 1)}", width, style)
 
 
 def _that_fits(said: list[tuple[int, str]], width: int) -> str:

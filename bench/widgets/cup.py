@@ -12,7 +12,9 @@ from bench.widgets.lines import Piece, fit
 FIGURES_WIDE = 20
 """Room for a fill line of four figures."""
 
-WALLS_WIDE = 12
+WALLS_WIDE, NARROW_WALLS = 12, 8
+BESIDE_WIDE = 16
+"""Room for a fill line and its role beside the cup; where there is less, the figure alone."""
 
 
 @dataclass(frozen=True)
@@ -57,8 +59,10 @@ def drawn_cup(
     levels: Sequence[Level], width: int, height: int, units: ShopUnits = METRIC
 ) -> list[Piece]:
     """The cup with a line at every level, highest on top; the brim is a little above the last."""
-    rows = [f" |{' ' * WALLS_WIDE}|" for _ in range(height - 1)]
-    rows.append(f" +{'-' * WALLS_WIDE}+")
+    roomy = width >= WALLS_WIDE + 3 + BESIDE_WIDE
+    walls = WALLS_WIDE if roomy else NARROW_WALLS
+    rows = [f" |{' ' * walls}|" for _ in range(height - 1)]
+    rows.append(f" +{'-' * walls}+")
     full = levels[-1].fill_to_ml if levels else 0.0
     inside = height - 2
     taken: set[int] = set()
@@ -69,5 +73,6 @@ def drawn_cup(
             row += 1
         taken.add(row)
         fill_to = figures(level.fill_to_ml, "ml", units, ".0f")
-        rows[row] = f" |{'-' * WALLS_WIDE}| {fill_to} {level.role}"
+        beside = f"{fill_to} {level.role}" if roomy else fill_to
+        rows[row] = f" |{'-' * walls}| {beside}"
     return [Piece(fit(row, width), "bold") for row in rows]

@@ -63,10 +63,8 @@ class Hands:
             await asyncio.sleep(0 if turn < 2_000 else 0.001)
             quiet = quiet + 1 if self._at_rest() else 0
             if quiet > TURNS_AT_REST:
-                if not isinstance(self.app.screen, BenchScreen):
-                    await (
-                        self.pilot.pause()
-                    )  # its widgets are laid out when nothing else is to be done
+                if not self._only_lines():  # widgets are laid out when nothing else is to be done
+                    await self.pilot.pause()
                 return
         stack, asking = self.app.screen_stack, getattr(self.app.screen, "asking", False)
         raise AssertionError(f"it never came to rest: {stack}, {asking=}, {self.app.ahead}")
@@ -88,6 +86,11 @@ class Hands:
         palette = not isinstance(screen, BenchScreen)
         return palette and any(each.node is screen and not each.is_finished for each in workers)
 
+    def _only_lines(self) -> bool:
+        """Whether the screen is our canvas and nothing else: no palette, no field to type in."""
+        screen = self.app.screen
+        return isinstance(screen, BenchScreen) and not screen.TYPES_LETTERS
+
     async def wait_until(self, what: Callable[[], bool]) -> None:
         """Wait for a condition, not for a time."""
         for _ in range(200):
@@ -105,7 +108,7 @@ class Hands:
     def picture(self) -> str:
         """The screen as text."""
         screen = self.app.screen
-        if isinstance(screen, BenchScreen):
+        if isinstance(screen, BenchScreen) and self._only_lines():
             return "\n".join(row.rstrip() for row in screen.canvas.lines)
         return "\n".join(row.text.rstrip() for row in screen._compositor.render_strips())
 

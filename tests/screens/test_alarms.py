@@ -341,9 +341,9 @@ async def test_after_lunch_the_list_says_what_came_up_and_how_late_it_is(
         await hands.let_pass(minutes=9)
         await hands.let_pass(minutes=33)
         picture = hands.picture()
-        assert "while you were away: 2: 2 LATE 27 min ago, 1 TRY IT 32 min ago" in picture
+        assert "while you were away: stand 2 LATE 27 min ago, stand 1 TRY IT 32 min ago" in picture
         await hands.press("0")
-        assert "while you were away: 2" in hands.picture(), "it stays when somebody is back"
+        assert "while you were away: stand 2" in hands.picture(), "it stays when somebody is back"
         await hands.press("enter")
         assert "while you were away" not in hands.picture()
         assert top(hands) == ""
@@ -380,7 +380,7 @@ async def test_at_the_start_it_is_counted_from_the_last_line_of_the_journal(
     wash(shop, 2)
     clock.advance(minutes=16)
     async with at_the_bench(shop, clock) as hands:
-        assert "while you were away: 1: 2 LATE 1 min ago" in hands.picture()
+        assert "while you were away: stand 2 LATE 1 min ago" in hands.picture()
         await hands.press("enter")
         assert top(hands).startswith("TRY IT >?< stand 1"), "that was so before"
 
@@ -394,10 +394,10 @@ async def test_with_more_room_each_has_a_line_of_its_own_and_is_not_told_twice(
         await hands.let_pass(minutes=42)
         rows = [row.strip() for row in hands.picture().splitlines()[:8]]
         assert rows[2:4] == [
-            "while you were away: 2",
-            "2 LATE 27 min ago, Irons: rinse ALL NOW",
+            "while you were away 2 came up",
+            "stand 2 LATE 27 min ago, Irons: rinse ALL NOW",
         ]
-        assert rows[4].startswith("1 TRY IT 32 min ago, Cradle: test: touch the masking tape")
+        assert rows[4].startswith("stand 1 TRY IT 32 min ago, Cradle: test: touch the masking tape")
         assert hands.picture().count("Cradle: test") == 1
 
 

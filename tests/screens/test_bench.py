@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
+from bench.screens.bench import WholeBench
+from bench.screens.keys import KeyWord, legend
 from bench.shop import parts, steps
 from bench.shop.acting import Shop
+from bench.shop.opening import open_shop
+from bench.shop.seeds import Seeds
+from bench.store.database import open_store
 
-from .driving import at_the_bench
+from .driving import Hands, at_the_bench
 
 FRAME = {"route": "zinc-new", "shape": "frame"}
 
@@ -149,3 +156,40 @@ async def test_a_tag_brings_up_its_part_from_anywhere(shop: Shop, clock: ManualC
         assert "tag 42  Axle beam" in hands.picture()
         await hands.press("0 0 0 9 9 enter")
         assert "no tag 99" in hands.said()
+
+
+def chosen(hands: Hands) -> int | None:
+    assert isinstance(hands.app.screen, WholeBench)
+    return hands.app.screen.chosen
+
+
+async def test_stand_ten_is_chosen_by_its_two_figures_and_later_a_nought_leads_home(
+    tmp_path: Path, clock: ManualClock, seeds: Seeds
+) -> None:
+    shop = Shop(open_store(str(tmp_path / "ten.db")), clock, "test")
+    assert not isinstance(open_shop(shop, seeds, ("Kit", "Mo"), 20, {}), Refusal)
+    put(shop, 10)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 0")
+        assert ">10 OPEN" in hands.picture()
+        await hands.press("0")
+        assert chosen(hands) is None
+        await hands.press("2 0 enter")
+        assert "Stand 20: what is it made of" in hands.picture()
+        await hands.press("escape 1")
+        clock.hold(5)
+        await hands.press("0")
+        assert chosen(hands) is None, "not so soon after the first it leads home"
+        await hands.press("3 0")
+        assert chosen(hands) is None, "there is no stand 30"
+    shop.store.close()
+
+
+@pytest.mark.parametrize("width", [40, 60, 79, 80, 200])
+def test_the_line_of_keys_is_never_cut_and_the_last_two_stay(width: int) -> None:
+    """The way back and the help, which names the keys that had to make room."""
+    table = [KeyWord((str(n),), str(n), "something long", "") for n in range(1, 7)]
+    row = legend([*table, KeyWord(("0",), "0", "home", "")], width)
+    assert len(row) <= width
+    assert row.endswith(("0 home  ? help", "0 home ? help", "0 home ? more"))
+    assert ("? more" in row) == ("6 something" not in row)

@@ -43,7 +43,7 @@ FARTHER = (
     "5 * 1 1 6 0 0 enter 1",  # and what was poured past its line
     "5 * 1 1 6 0 0 enter 1 +",
     "5 * 1 1 6 0 0 enter +",  # and more thinner
-    "1 0 +",  # distance and wet film, as a coat begins
+    "3 +",  # distance and wet film, as a coat begins
     "s 3 1 2 0 enter 6 5 enter enter",  # the answer of a sum
     "5 - +",  # earlier by nothing
     "r 1 k P a",  # a number with its unit, and the next number
@@ -68,7 +68,6 @@ ELSEWHERE = {
     "Names": "before there is a bench; it says in words what Enter and Escape do",
     "NoData": "where the data cannot be opened: test_data",
     "BackupsPage": "the demo is not kept: test_data",
-    "SprayCard": "with a coat that may begin: test_main_job, test_shop_units",
     "ShareFaces": "with a step in hand by two: test_sharing",
     "Paged": "what paged screens share",
 }
@@ -166,6 +165,8 @@ class Walk:
             return "out of the program", ""
         there = self.hands.app.screen
         if isinstance(there, Palette):
+            await self.hands.press("escape")
+            await self.hands.pilot.pause()  # its widgets are gone before the next key
             return PALETTE
         assert isinstance(there, BenchScreen)
         changed = there is not screen or self.hands.picture() != before

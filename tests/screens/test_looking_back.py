@@ -19,7 +19,8 @@ from bench.shop.pins import set_pin
 from tests.shop.doing import done, part, state, told
 
 from .driving import Hands, at_the_bench
-from .test_golden import SIZES, compare, demo, demo_file, fits  # noqa: F401 - two are fixtures
+from .pictures import SIZES, compare, fits
+from .test_golden import demo, demo_file  # noqa: F401 - fixtures
 
 BACK = ("find a part, the journal",)
 """Where in the list of what concerns no single stand."""
@@ -387,4 +388,4 @@ async def test_looking_back_looks_as_it_did(demo: Shop, name: str, size: str) ->
         if name in AFTER:
             await hands.press(AFTER[name])
         fits(hands, SIZES[size])
-        compare(f"{name}-{size}", hands.picture())
+        compare(f"{name}-{size}", hands)

@@ -23,8 +23,8 @@ from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16
 from tests.shop.doing import done
 
 from .driving import Hands, at_the_bench
+from .pictures import fits
 from .test_alarms import wash
-from .test_golden import fits
 
 FIRST = 3
 """The row of the first place that is listed."""

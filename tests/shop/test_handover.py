@@ -91,7 +91,7 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     assert found["NOTES"] == ("bench: receiver is not drained (Mo 07:40)",)
     assert found["POTS TO BIN"] == ("pot A Zinc etch primer 1:1: bin it by 10:42",)
     assert found["GUNS TO FLUSH"] == ("the gun of pot A Zinc etch primer 1:1 by 10:42",)
-    assert handover.handover(shop).room == "MASKS ON, somebody is spraying?"
+    assert handover.handover(shop).room == "MASKS ON, somebody is spraying"
 
 
 def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: ManualClock) -> None:

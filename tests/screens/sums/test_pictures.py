@@ -8,7 +8,7 @@ from bench.clock import ManualClock
 from bench.shop import readings
 from bench.shop.acting import Shop
 from tests.screens.driving import at_the_bench
-from tests.screens.test_golden import SIZES, compare, fits
+from tests.screens.pictures import SIZES, compare, fits
 
 SCREENS = {
     "sum-groups": "s",
@@ -36,4 +36,4 @@ async def test_the_sums_look_as_they_did(
         await hands.press(SCREENS[name])
         fits(hands, SIZES[size])
         assert "~" not in hands.picture()
-        compare(f"{name}-{size}", hands.picture())
+        compare(f"{name}-{size}", hands)

@@ -1,0 +1,93 @@
+"""What is said of a part's step: what to wear first, then the gun, the cautions, the reminders."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from bench.process.basis import basis_words
+from bench.process.part import Part, StepRecord, points_left
+from bench.process.product import Product
+from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
+from bench.process.route import SprayTool
+from bench.process.state import StandState
+from bench.screens import flows
+from bench.screens.pages import Pages, Row
+from bench.shop.sight import Placed
+from bench.widgets.stand import part_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+Said = tuple[str, str]
+"""What kind of thing it is, and the thing: a bullet and its text."""
+
+
+def said_of(bench: Paintbench, placed: Placed, record: StepRecord) -> list[Said]:
+    """All of it, what hurts people first; while it flashes or cures only what its hours rest on."""
+    part, state = placed.part, placed.state(bench.now())
+    rests_on = list(_rests_on(bench, state))
+    if state.word in ("FLASH", "CURE"):
+        return rests_on
+    return [*_minded(bench, part, record), *rests_on, *_done(bench, record)]
+
+
+def _gun(bench: Paintbench, record: StepRecord) -> tuple[Product, SprayTool] | None:
+    """What a coat is sprayed, or brushed, with."""
+    product = bench.view.products.get(record.step.product)
+    tool = bench.view.tools.get(record.step.tool or (product.tool if product else ""))
+    if record.step.kind != "coat" or product is None or tool is None:
+        return None
+    return product, tool
+
+
+def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[Said]:
+    product = bench.view.products.get(record.step.product)
+    flags = [flag for step in part.steps for flag in step.flags]
+    yield from (("* ", flag) for flag in flags[-2:])
+    if left := points_left(part):
+        yield "* ", left
+    if fix := fix_after(part, record):
+        yield f"after the {part.rework}: ", fix
+    if wear := wear_for(record.step, product):
+        yield "wear: ", ", ".join(wear)
+    if gun := _gun(bench, record):
+        yield "spray: ", spray_line(*gun, bench.view.house.units)
+    yield from (("! ", caution) for caution in cautions_for(record.step, product))
+
+
+def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:
+    """What the hours it shows were worked out from."""
+    view = bench.view
+    if told := basis_words(state, view.reading(), view.house.hours, bench.now()):
+        yield "~ ", told
+
+
+def _done(bench: Paintbench, record: StepRecord) -> Iterator[Said]:
+    """How it is done; the set-up last, for it is in the spray helper too."""
+    yield from (("- ", reminder) for reminder in record.step.reminders)
+    gun = _gun(bench, record)
+    if gun and record.status == "todo" and (set_up := set_up_line(gun[1])):
+        yield "set-up: ", set_up
+    product = bench.view.products.get(record.step.product)
+    if product is not None and product.source == "placeholder":
+        yield "? ", "figures with ? are placeholders: type your tin's sheet"
+
+
+async def all_of_it(bench: Paintbench, part: Part) -> None:
+    """The same on as many pages as it takes."""
+
+    def found() -> tuple[str, list[Row]]:
+        placed = bench.view.find(part.tag)
+        record = placed.part.current() if placed else None
+        if placed is None or record is None:
+            return f"Tag {part.tag}", [("Nothing is left to do on it.", "")]
+        said = said_of(bench, placed, record)
+        rows = [
+            (f"{bullet}{text}", "bold" if bullet in ("wear: ", "! ") else "")
+            for bullet, text in said
+        ]
+        title = f"Tag {part.tag} {part_words(part)}: {record.step.name}"
+        return title, rows or [("Nothing more is said of it now.", "")]
+
+    await flows.show(bench, Pages(found))

@@ -1,0 +1,85 @@
+"""Pictures of screens, kept as text. UPDATE_GOLDEN=1 writes them anew: look at the difference."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import pkgutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import bench.screens
+from bench.screens.base import BenchScreen
+from bench.screens.palette import Palette
+
+from .driving import Hands
+
+GOLDEN = Path(__file__).parent / "golden"
+SIZES = {"80x24": (80, 24), "132x40": (132, 40)}
+
+SHOWN = GOLDEN / "shown.csv"
+"""Which screen each picture shows, so that none is without: a picture and a screen to a line."""
+
+Kind = type[BenchScreen[Any]] | type[Palette]
+
+
+def name_of(kind: Kind) -> str:
+    """A screen by its module and name: two of them are called alike."""
+    return f"{kind.__module__.removeprefix('bench.screens.')}.{kind.__name__}"
+
+
+SHARED = ("painters.Paged",)
+"""What only lends others its lines."""
+
+
+def every_screen() -> list[Kind]:
+    """All there are, and the palette."""
+    for module in pkgutil.walk_packages(bench.screens.__path__, "bench.screens."):
+        importlib.import_module(module.name)
+    found = [kind for kind in _below(BenchScreen) if name_of(kind) not in SHARED]
+    return [Palette, *found]
+
+
+def _below(kind: type[BenchScreen[Any]]) -> Iterator[type[BenchScreen[Any]]]:
+    for each in kind.__subclasses__():
+        if each.__module__.startswith("bench."):
+            yield each
+        yield from _below(each)
+
+
+def shown() -> dict[str, str]:
+    """The kept pictures, each with its screen."""
+    rows = SHOWN.read_text(encoding="utf-8").splitlines() if SHOWN.exists() else []
+    return {picture: screen for picture, _, screen in (row.partition(",") for row in rows)}
+
+
+def compare(name: str, hands: Hands, folder: str = "") -> None:
+    """The picture, and what screen it is of, against those that were kept.
+
+    folder: a name in it that is another one every time, as long as the one that is kept.
+    """
+    file, picture = GOLDEN / f"{name}.txt", hands.picture() + "\n"
+    picture = picture.replace(folder, "/home/bench/shop-1") if folder else picture
+    screen = name_of(type(hands.app.screen))  # type: ignore[arg-type]
+    if os.environ.get("UPDATE_GOLDEN"):
+        file.parent.mkdir(exist_ok=True)
+        file.write_text(picture, encoding="utf-8")
+        kept = sorted({**shown(), name: screen}.items())
+        SHOWN.write_text("".join(f"{a},{b}\n" for a, b in kept), encoding="utf-8")
+    assert file.exists(), f"no picture {file}: look at the screen, then run with UPDATE_GOLDEN=1"
+    assert picture == file.read_text(encoding="utf-8")
+    assert shown().get(name) == screen
+
+
+def fits(hands: Hands, size: tuple[int, int]) -> None:
+    """Nothing is wider or longer than the terminal, and every sign is on the console's font.
+
+    The line of keys is whole: it ends with the key that names them all.
+    """
+    rows = hands.picture().splitlines()
+    assert len(rows) <= size[1]
+    assert max(len(row) for row in rows) <= size[0]
+    odd = {c for row in rows for c in row if not c.isascii()} - set("━┃┏┓┗┛┣┫┻╋█")
+    assert not odd
+    assert not rows[-1].endswith("~"), rows[-1]

@@ -1,0 +1,186 @@
+"""Pictures of what the demo shop does not show by looking: beginnings, deeds, alarms, faults."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.screens.ask import Sure
+from bench.shop import handover, parts
+from bench.shop.acting import Shop
+from bench.shop.backup import back_up
+from bench.shop.data import open_or_shut
+from bench.shop.house import set_house
+from bench.shop.keeping import FIRST_LOOK_S
+from bench.store.database import open_store
+from bench.store.faults import StoreFault
+from tests.shop.doing import done
+
+from .driving import Hands, at_the_bench
+from .pictures import GOLDEN, SIZES, compare, every_screen, fits, name_of, shown
+from .test_alarms import wash
+from .test_clockwrong import OLD, after_a_power_cut, busy  # noqa: F401 - a fixture
+from .test_data import cut_short, spoil
+from .test_golden import WEDNESDAY, demo_file  # noqa: F401 - a fixture
+from .test_sharing import build_next
+
+BOTH_SIZES = pytest.mark.parametrize("size", SIZES)
+
+
+def look(name: str, size: str, hands: Hands, folder: str = "") -> None:
+    """folder: of the test's own, which is not the same every time but as long."""
+    fits(hands, SIZES[size])
+    compare(f"{name}-{size}", hands, folder)
+
+
+@pytest.fixture
+def folder(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """Where the data is that a picture names."""
+    with TemporaryDirectory(prefix="shop-", dir="/tmp") as made:
+        monkeypatch.chdir(made)
+        yield made
+
+
+@pytest.fixture
+def demo(demo_file: Path, tmp_path: Path) -> Iterator[Shop]:  # noqa: F811
+    """A demo shop of the test's own, to do something in."""
+    copy = shutil.copy(demo_file, tmp_path / "demo.db")
+    shop = Shop(open_store(str(copy)), ManualClock(WEDNESDAY), "demo")
+    yield shop
+    shop.store.close()
+
+
+DEEDS = {
+    "not-yet": "1 enter 1",
+    "passed": "1 enter 2 1",
+    "refused": "4 +",
+    "refused-on-its-page": "4 enter +",
+    "mixed": "8 * 1 1 3 0 0 enter enter",
+    "handed-over": "/ 1 3 +",
+}
+
+
+@pytest.mark.parametrize("name", DEEDS)
+@BOTH_SIZES
+async def test_what_was_done_looks_as_it_did(demo: Shop, name: str, size: str) -> None:
+    clock = demo.clock.computer
+    assert isinstance(clock, ManualClock)
+    async with at_the_bench(demo, clock, SIZES[size], demo=True) as hands:
+        clock.hold(5)
+        while hands.app.alarms.known.up:
+            await hands.press("enter")
+        await hands.press(DEEDS[name])
+        look(name, size, hands)
+
+
+@BOTH_SIZES
+async def test_a_first_start_looks_as_it_did(tmp_path: Path, size: str) -> None:
+    clock = ManualClock(WEDNESDAY)
+    fresh = Shop(open_store(str(tmp_path / "new.db")), clock, "test")
+    async with at_the_bench(fresh, clock, SIZES[size]) as hands:
+        look("first-start", size, hands)
+        await hands.press("1")
+        look("first-names", size, hands)
+        await hands.press("enter enter")
+        look("first-stands", size, hands)
+        await hands.press("enter")
+        look("first-bench", size, hands)
+    fresh.store.close()
+
+
+@BOTH_SIZES
+async def test_a_coat_that_begins_looks_as_it_did(
+    shop: Shop, clock: ManualClock, size: str
+) -> None:
+    build_next(shop)
+    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+        await hands.press("1 +")
+        look("spray-card", size, hands)
+
+
+@BOTH_SIZES
+async def test_coming_back_after_a_shift_looks_as_it_did(
+    shop: Shop, clock: ManualClock, size: str
+) -> None:
+    done(handover.leave(shop, "Mo"))
+    clock.advance(hours=1)
+    build_next(shop)
+    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+        await hands.press("w")
+        look("since-you-left", size, hands)
+        await hands.press("0")
+        done(handover.leave(shop, "Kit"))
+        await hands.let_pass(seconds=1)
+        await hands.press("1")
+        look("who-is-in", size, hands)
+
+
+@BOTH_SIZES
+async def test_an_alarm_over_a_question_looks_as_it_did(
+    shop: Shop, clock: ManualClock, size: str
+) -> None:
+    """10 to 15 min for the mordant: common practice, no source."""
+    wash(shop, 1)
+    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+        await hands.press("/ 8")
+        await hands.let_pass(minutes=16)
+        look("alarm-over-a-list", size, hands)
+        await hands.press("escape 1 enter")
+        look("alarm-on-a-page", size, hands)
+
+
+@BOTH_SIZES
+async def test_a_wrong_clock_looks_as_it_did(busy: Shop, size: str) -> None:  # noqa: F811
+    async with after_a_power_cut(busy, OLD, SIZES[size]) as hands:
+        look("clock-wrong", size, hands)
+        await hands.press("0")
+        look("bench-at-least", size, hands)
+
+
+@BOTH_SIZES
+async def test_data_at_fault_looks_as_it_did(
+    clock: ManualClock, data: Path, shop: Shop, size: str, folder: str
+) -> None:
+    shop.store.close()
+    file = shutil.copy(data, Path(folder) / "shop.db")
+    here = Shop(open_store(str(file)), clock, "test")
+    done(parts.place(here, 1, "Kit", route="zinc-new", shape="frame"))
+    done(set_house(here, "Kit", backup_to="/media/stick"))
+    async with at_the_bench(here, clock, SIZES[size]) as hands:
+        await hands.let_pass(seconds=1)
+        await hands.let_pass(seconds=FIRST_LOOK_S)
+        look("backup-missing", size, hands)
+        await hands.pick("the shop itself", "backups: where and how old")
+        look("backups", size, hands, folder)
+        await hands.press("0")
+        hands.app.data.struck(StoreFault("no room", "full"))
+        hands.app.screen.redraw()  # type: ignore[attr-defined]
+        look("data-at-fault", size, hands)
+    done(back_up(here, "", None))
+    done(parts.place(here, 2, "Kit", route="zinc-new", shape="plate"))
+    here.store.close()
+    spoil(file, cut_short)
+    shut = open_or_shut(str(file), clock, "test")
+    assert isinstance(shut, Shop)
+    async with at_the_bench(shut, clock, SIZES[size]) as hands:
+        await hands.wait_until(lambda: "newest good backup, up to" in hands.picture())
+        look("no-data", size, hands, folder)
+        await hands.press("1")
+        assert isinstance(hands.app.screen, Sure)
+        look("no-data-sure", size, hands)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_screen_has_its_picture(size: str) -> None:
+    pictured = {screen for picture, screen in shown().items() if picture.endswith(size)}
+    assert {name_of(kind) for kind in every_screen()} - pictured == set()
+
+
+def test_every_picture_that_is_kept_is_of_a_screen_that_is_there() -> None:
+    assert {file.stem for file in GOLDEN.glob("*.txt")} == set(shown())
+    assert set(shown().values()) <= {name_of(kind) for kind in every_screen()}
