@@ -51,8 +51,11 @@ class Surroundings:
         return Weather(self._since, next((r.rh_pct for r in told if r.rh_pct is not None), None))
 
     def paint_c(self, at: datetime) -> float | None:
-        """The temperature last read before ``at``, None when nothing was."""
-        return next((reading.paint_c for reading in self.back_from(at)), None)
+        """How warm paint in a pot is, as last read before ``at``; None when nothing was.
+
+        A pot stands in the air, however cold the metal is that was rolled in.
+        """
+        return next((reading.air_c for reading in self.back_from(at)), None)
 
     def back_from(self, at: datetime) -> Iterator[Reading]:
         """The readings up to an instant, newest first."""

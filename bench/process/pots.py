@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.process.product import Product
+from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
 from bench.trade.ageing import Basis
 from bench.trade.mixing import big_pot_life_s, pot_life_s
 
@@ -64,6 +65,21 @@ def pot_ends(
     seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
     basis: Basis = "guess" if paint_c is None else life.basis
     return mixed_at + timedelta(seconds=seconds), basis
+
+
+def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:
+    """That the pot is mixed colder or warmer than its sheet coats at; empty where it is not."""
+    limits = product.limits
+    if paint_c is None or limits.metal_least_c <= paint_c <= limits.metal_most_c:
+        return ""
+    mark = "" if product.source == "sheet" else "?"
+    side, end_c = (
+        ("below", limits.metal_least_c)
+        if paint_c < limits.metal_least_c
+        else ("above", limits.metal_most_c)
+    )
+    read, end = quantity(paint_c, "C", units), figures(end_c, "C", units)
+    return f"{read} is {side} its range, {end}{mark} {shop_unit('C', units)}: read its sheet first"
 
 
 def loads_a_gun(product: Product, *, sprayed: bool) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 
 from bench.process.mixing import MOST_ML, Known, mix_for
-from bench.process.pots import Pot, loads_a_gun, pot_ends, pot_to_take
+from bench.process.pots import Pot, loads_a_gun, outside_its_limits, pot_ends, pot_to_take
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
@@ -101,9 +101,11 @@ def _pot_row(
     letter = _free_letter(act)
     if isinstance(letter, Refusal):
         return letter
-    around = act.around(sheets, when)
+    paint_c = act.around(sheets, when).paint_c(when)
     total_ml = worked.total_ml if worked else None
-    bin_by, basis = pot_ends(sheet, when, around.paint_c(when), total_ml)
+    bin_by, basis = pot_ends(sheet, when, paint_c, total_ml)
+    if outside := outside_its_limits(sheet, paint_c, act.house.units):
+        act.notes.append(outside)
     tool = tools_of(act.session).get(sheet.tool)
     if tool is not None:
         act.notes.append(spray_line(sheet, tool, act.house.units))

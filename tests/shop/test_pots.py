@@ -49,6 +49,41 @@ def test_over_500_ml_a_fifth_of_the_life_is_off(mild: Shop, need_ml: float, minu
     assert pot(mild).bin_by == mild.clock.now() + timedelta(minutes=minutes)
 
 
+# --- warm and cold -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("air_c", "metal_c", "minutes"), [(30, 13, 120), (30, None, 120), (18, 30, 240), (10, 10, 240)]
+)
+def test_a_pot_is_as_warm_as_the_air_whatever_the_metal_is(
+    shop: Shop, air_c: float, metal_c: float | None, minutes: int
+) -> None:
+    """4 h at 20 C are 2 h at 30 C, and no more in the cold (a maker's page, source seen)."""
+    done(readings.take_reading(shop, "Kit", air_c=air_c, rh_pct=55, metal_c=metal_c))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=CUP))
+    assert pot(shop).bin_by == shop.clock.now() + timedelta(minutes=minutes)
+
+
+@pytest.mark.parametrize(
+    ("air_c", "told"),
+    [
+        (-5, "-5 C is below its range, 10? C: read its sheet first"),
+        (9, "9 C is below its range, 10? C: read its sheet first"),
+        (45, "45 C is above its range, 40? C: read its sheet first"),
+    ],
+)
+def test_mixing_colder_or_warmer_than_its_sheet_coats_at_is_said(
+    shop: Shop, air_c: float, told: str
+) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=air_c))
+    assert told in done(pots.mix(shop, "epoxy-primer", "Mo", known=CUP)).notes
+
+
+def test_mixing_within_its_range_says_nothing_of_it(mild: Shop) -> None:
+    answer = done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert not any("range" in note for note in answer.notes)
+
+
 # --- topping up ----------------------------------------------------------------------------------
 
 
