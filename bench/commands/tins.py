@@ -16,6 +16,7 @@ from bench.process.stockwords import (
     buy_words,
     cost_words,
     need_words,
+    pots_words,
     tags_words,
     unknown_words,
     until_words,
@@ -178,6 +179,8 @@ def shopping(call: Call) -> Refusal | None:
         write_line(call.out, f"{told}  ({tags_words(one.tags)})")
     for unknown in found.unknown:
         write_line(call.out, unknown_words(unknown))
+    if found.open_pots:
+        write_line(call.out, shown(pots_words(found.open_pots, stocked.tins(call.shop).now)))
     return None
 
 
@@ -186,6 +189,15 @@ def _shopping_data(found: Shopping) -> Plain:
         "wanted": [_wanted_data(one) for one in found.wanted],
         "not_reckoned": [
             {"name": one.name, "why": one.why, "tags": list(one.tags)} for one in found.unknown
+        ],
+        "open_pots_not_counted": [
+            {
+                "pot": pot.letter,
+                "product": pot.product,
+                "mixed_ml": pot.total_ml,
+                "bin_by": iso(pot.bin_by),
+            }
+            for pot in found.open_pots
         ],
     }
 

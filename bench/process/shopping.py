@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.needs import Need
+from bench.process.pots import Pot, pot_word
 from bench.process.product import Product
 from bench.process.tins import SLACK_ML, Tin, sound_ml
 from bench.trade.film import CAN_ML
@@ -55,10 +56,15 @@ class Unknown:
 
 @dataclass(frozen=True)
 class Shopping:
-    """The list, and the coats that could not be reckoned."""
+    """The list, and the coats that could not be reckoned.
+
+    open_pots: of products on the list, and not past their life. They are told and not counted: what
+    is left in a pot nobody measured, and whether it is used before it goes off nobody knows.
+    """
 
     wanted: tuple[Wanted, ...]
     unknown: tuple[Unknown, ...]
+    open_pots: tuple[Pot, ...] = ()
 
 
 def shopping(
@@ -67,6 +73,7 @@ def shopping(
     products: Mapping[str, Product],
     sizes_ml: Mapping[Component, float],
     now: datetime,
+    pots: Iterable[Pot] = (),
 ) -> Shopping:
     """Add up what coats take, by component. sizes_ml: how big the newest tin of each was.
 
@@ -74,11 +81,13 @@ def shopping(
     """
     thinners = sorted(key for key, product in products.items() if product.kind == "thinner")
     own = {(tin.product, tin.role) for tin in tins}
+    coated: set[str] = set()
     need_ml: dict[Component, float] = {}
     tags: dict[Component, list[str]] = {}
     guessed: set[Component] = set()
     unknown: dict[tuple[str, str], list[str]] = {}
     for need in needs:
+        coated.add(need.product)
         if need.unknown:
             unknown.setdefault((_name(need.product, products), need.unknown), []).append(need.tag)
         for role, ml in need.ml.items():
@@ -111,6 +120,11 @@ def shopping(
         tuple(
             Unknown(name, why, tuple(dict.fromkeys(of)))
             for (name, why), of in sorted(unknown.items())
+        ),
+        tuple(
+            pot
+            for pot in pots
+            if pot.total_ml is not None and pot_word(pot, now) != "BIN" and pot.product in coated
         ),
     )
 

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from bench.process.costs import Sum
+from bench.process.pots import Pot
 from bench.process.shopping import Unknown, Wanted
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.spoken import clock_words
 from bench.process.tins import Tin, day_of, days_words, good_until, out_of_date, tin_word
 
 
@@ -63,6 +65,21 @@ def tags_words(tags: Sequence[str]) -> str:
 def unknown_words(unknown: Unknown) -> str:
     """A coat that could not be reckoned: on which parts, and why."""
     return f"{unknown.name}, {tags_words(unknown.tags)}: not reckoned: {unknown.why}"
+
+
+def pots_words(pots: Sequence[Pot], now: datetime) -> str:
+    """Which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
+
+    pots: one at least.
+    """
+    named = [
+        f"pot {pot.letter} {pot.name}"
+        + (f" (bin by {clock_words(pot.bin_by, now)})" if pot.bin_by is not None else "")
+        for pot in pots
+    ]
+    one = len(named) == 1
+    why = f"what is left in {'it' if one else 'them'} nobody measured, and it goes off"
+    return f"not counted: {', '.join(named)}: {why}"
 
 
 def cost_words(amount: Sum, units: ShopUnits = METRIC) -> str:

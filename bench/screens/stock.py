@@ -13,6 +13,7 @@ from bench.process.stockwords import (
     buy_words,
     cost_words,
     need_words,
+    pots_words,
     tags_words,
     unknown_words,
 )
@@ -38,6 +39,7 @@ def to_buy(bench: Paintbench) -> tuple[str, list[Row]]:
         rows.append((f"{part}: {buy_words(one, units)}", "bold" if one.buy_ml else ""))
         rows.append((f"    {need_words(one, units)}, {tags_words(one.tags)}", "dim"))
     rows += [(unknown_words(unknown), "urgent") for unknown in found.unknown]
+    rows += [(pots_words(found.open_pots, bench.now()), "")] if found.open_pots else []
     if not rows:
         return "To buy", [("No part on the bench waits for a coat.", "")]
     return "To buy for the parts on the bench", [*rows, ("", ""), (LOSSES, "dim")]

@@ -26,7 +26,10 @@ _MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
 
 
 def shopping(shop: Shop) -> Shopping:
-    """What the coats still to come on the bench take, less what is left in tins."""
+    """What the coats still to come on the bench take, less what is left in tins.
+
+    What is in open pots is told beside it, not taken off.
+    """
     view = look(shop)
     placed = [one for _, one in view.stands if one is not None] + list(view.off_stand)
     needs = all_needs([one.part for one in placed], view.products, view.shapes)
@@ -39,7 +42,7 @@ def shopping(shop: Shop) -> Shopping:
             for component in components
             if (size := stock.last_size_ml(session, *component)) is not None
         }
-    return listed(needs, tins, view.products, sizes, shop.clock.now())
+    return listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
 
 
 def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:

@@ -210,6 +210,13 @@ def test_the_shopping_list_is_of_the_parts_on_the_bench(stocked: Paintbench) -> 
     assert data["wanted"][0]["buy_tins"] == 17
     assert data["wanted"][0]["placeholder"] is True
     assert data["not_reckoned"][0]["tags"] == ["2"]
+    assert data["open_pots_not_counted"] == []
+    did(stocked("mix", "epoxy-primer", "--need", "330ml", "--by", "Mo"))
+    assert stocked("shopping", "--json").json()["wanted"] == data["wanted"]
+    told = did(stocked("shopping")).splitlines()[-1]
+    assert told.startswith("not counted: pot A Epoxy primer 4:1 (bin by ")
+    (pot,) = stocked("shopping", "--json").json()["open_pots_not_counted"]
+    assert (pot["pot"], pot["product"], pot["mixed_ml"]) == ("A", "epoxy-primer", 330)
 
 
 def test_the_costs_of_a_month_say_what_has_no_price(

@@ -6,8 +6,10 @@ from dataclasses import replace
 from datetime import timedelta
 
 from bench.process.needs import Need
+from bench.process.pots import Pot
 from bench.process.product import Product
 from bench.process.shopping import Shopping, Unknown, Wanted, shopping
+from bench.process.stockwords import pots_words
 
 from .making import MON
 from .test_needs import ENAMEL, EPOXY
@@ -84,3 +86,27 @@ def test_a_coat_that_cannot_be_reckoned_stands_below_with_why() -> None:
 
 def test_an_empty_bench_needs_nothing() -> None:
     assert bought() == Shopping((), ())
+
+
+def test_open_pots_of_what_is_needed_are_told_and_not_taken_off() -> None:
+    """Nobody measured what is left in one, and it may go off before the coat is begun."""
+    use, over = MON + timedelta(hours=2), MON - timedelta(minutes=1)
+    there = Pot("A", "epoxy", "Epoxy", MON, MON, use, total_ml=500.0)
+    past = replace(there, letter="B", bin_by=over)
+    other = replace(there, letter="C", product="gloss")
+    can = replace(there, letter="D", total_ml=None)
+    found = shopping([COAT], (), PRODUCTS, {}, MON, [there, past, other, can])
+    assert line(found, "epoxy", "base").buy_ml == 800
+    assert found.open_pots == (there,), "past its life, not needed, and a can are no question"
+    assert pots_words(found.open_pots, MON) == (
+        f"not counted: pot A Epoxy (bin by {use:%H:%M}): "
+        "what is left in it nobody measured, and it goes off"
+    )
+
+
+def test_several_open_pots_stand_in_one_line_and_one_without_an_end_has_none() -> None:
+    pots = [Pot(letter, "epoxy", "Epoxy", MON, MON, None, total_ml=9.0) for letter in "AB"]
+    assert pots_words(pots, MON) == (
+        "not counted: pot A Epoxy, pot B Epoxy: "
+        "what is left in them nobody measured, and it goes off"
+    )
