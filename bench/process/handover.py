@@ -169,35 +169,34 @@ def _note(note: Note, now: datetime) -> str:
 
 # --- pages ---------------------------------------------------------------------------------------
 
-Block = tuple[str, Sequence[str]]
-"""A heading and its lines, as wide as they are shown."""
+Block = tuple[str, Sequence[Sequence[str]]]
+"""A heading and its items, each in lines as wide as they are shown."""
 
 
 def pages(blocks: Iterable[Block], room: int) -> list[list[str]]:
     """The lines by pages of ``room`` lines, none left out; a heading that goes on is said again.
 
+    An item stays on one page if one holds it, and a heading with the first of its items.
     room: at least 3.
 
-    >>> pages([("POTS", ["a", "b", "c"]), ("NOTES", [])], 3)
-    [['POTS', '  a', '  b'], ['POTS, going on', '  c', 'NOTES: nothing']]
+    >>> pages([("POTS", [["a"], ["b", "b"], ["c"]]), ("NOTES", [])], 3)
+    [['POTS', '  a'], ['POTS, going on', '  b', '  b'], ['POTS, going on', '  c', 'NOTES: nothing']]
     """
     found: list[list[str]] = [[]]
 
-    def turn() -> list[str]:
-        found.append([])
+    def turn(*heading: str) -> list[str]:
+        found.append(list(heading))
         return found[-1]
 
-    for title, lines in blocks:
-        page = found[-1]
-        if not lines:
-            page = turn() if len(page) >= room else page
-            page.append(f"{title}: nothing")
-            continue
-        page = turn() if len(page) > room - 2 else page
-        page.append(title)
-        for line in lines:
-            if len(page) >= room:
-                page = turn()
-                page.append(f"{title}, going on")
-            page.append(f"  {line}")
+    for title, items in blocks:
+        page, whole = found[-1], len(items[0]) + 1 if items else 1
+        if len(page) + (whole if whole <= room else 2) > room:
+            page = turn()
+        page.append(title if items else f"{title}: nothing")
+        for item in items:
+            if len(page) + len(item) > room > len(item):
+                page = turn(f"{title}, going on")
+            for line in item:
+                page = turn(f"{title}, going on") if len(page) >= room else page
+                page.append(f"  {line}")
     return found

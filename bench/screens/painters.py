@@ -148,7 +148,7 @@ class HandOverPage(Paged):
         """Every heading, with "nothing" where there is nothing."""
         found = handover_of(self.bench.view, self.bench.now())
         blocks = [
-            (section.title, wrapped(section.lines, width - 4, "- ") if section.lines else [])
+            (section.title, [wrapped([text], width - 4, "- ") for text in section.lines])
             for section in found.sections
         ]
         return pages(blocks, room)
@@ -181,7 +181,9 @@ class SinceYouLeft(Paged):
             f"{' (undone)' if entry.undone else ''}"
             for entry in found.lines
         ]
-        return pages([("DONE BY OTHERS", wrapped(told, width - 4, "- ") if told else [])], room)
+        return pages(
+            [("DONE BY OTHERS", [wrapped([text], width - 4, "- ") for text in told])], room
+        )
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Who never left is in already."""

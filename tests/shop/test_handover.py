@@ -215,19 +215,24 @@ def test_leaving_and_coming_in_are_undone_exactly(
 
 
 def test_pages_leave_nothing_out_and_say_where_a_heading_goes_on() -> None:
-    blocks = [(f"TITLE {n}", [f"line {n}.{m}" for m in range(n)]) for n in range(9)]
+    blocks = [
+        (f"TITLE {n}", [[f"line {n}.{m}.{k}" for k in range(1 + (n + m) % 4)] for m in range(n)])
+        for n in range(9)
+    ]
     for room in range(3, 30):
         found = pages(blocks, room)
         assert all(0 < len(rows) <= room for rows in found)
         rows = [row for page_rows in found for row in page_rows]
         told_lines = [row.strip() for row in rows if row.startswith("  ")]
-        assert told_lines == [line for _, lines in blocks for line in lines]
+        assert told_lines == [line for _, items in blocks for item in items for line in item]
+        for item in (item for _, items in blocks for item in items if len(item) < room):
+            on = [n for n, page_rows in enumerate(found) for row in page_rows if row[2:] in item]
+            assert len(set(on)) == 1, "an item stands on one page"
         assert [row for row in rows if row.startswith("TITLE") and "going on" not in row] == [
             "TITLE 0: nothing",
             *(f"TITLE {n}" for n in range(1, 9)),
         ]
         for page_rows in found:
             assert not page_rows[0].startswith(" "), "a page never begins without its heading"
-            assert not page_rows[-1].endswith(("0", "1", "2", "3", "4", "5", "6", "7", "8")) or (
-                page_rows[-1].startswith("  ")
-            ), "nor ends with a bare one"
+            bare = page_rows[-1].startswith("TITLE") and "nothing" not in page_rows[-1]
+            assert not bare, "nor ends with a bare one"
