@@ -2,26 +2,35 @@
 
 from __future__ import annotations
 
-import argparse
-
 from bench.commands import quantities
-from bench.commands.options import BY, JSON, Adder, on_part, option
+from bench.commands.options import (
+    BY,
+    JSON,
+    METAL,
+    RH,
+    STEP_NUMBER,
+    Adder,
+    Words,
+    air,
+    belongs,
+    maybe_on_part,
+    on_part,
+    option,
+    reason,
+)
 
 FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-html", "label")
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
 
 
-def _maybe_on_part(parser: argparse.ArgumentParser) -> None:
-    """A part by its stand or its tag, or none."""
-    which = parser.add_mutually_exclusive_group()
-    which.add_argument(
-        "stand",
-        nargs="?",
-        metavar="STAND",
-        type=quantities.whole("a stand's number"),
-        help="what stands there",
-    )
-    which.add_argument("--tag", metavar="TAG", help="or the part with a tag")
+def _last(what: str, told: str) -> Adder:
+    """How many, fifty where nothing is said."""
+    return option("--last", metavar="N", default=50, type=quantities.whole(what), help=told)
+
+
+def _line(told: str) -> Adder:
+    """A line of the journal."""
+    return option("--line", metavar="N", type=quantities.whole("a line's number"), help=told)
 
 
 OUT = option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal")
@@ -31,7 +40,7 @@ DAYS = (
     option("--to", dest="until", metavar="DAY", type=quantities.day, help="that day or earlier"),
 )
 
-RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
+RECORDS: Words = {
     "sheet": (
         "the whole record of a part, also long after it has left the bench",
         (
@@ -60,26 +69,14 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             option("--job", metavar="J", default="", help="in the job alone"),
             option("--owner", metavar="O", default="", help="in the owner alone"),
             *DAYS,
-            option(
-                "--last",
-                metavar="N",
-                default=50,
-                type=quantities.whole("a number of parts"),
-                help="how many, the newest first",
-            ),
+            _last("a number of parts", "how many, the newest first"),
             JSON,
         ),
     ),
     "journal": (
         "show what was done, newest first",
         (
-            option(
-                "--last",
-                metavar="N",
-                default=50,
-                type=quantities.whole("a number of lines"),
-                help="how many lines",
-            ),
+            _last("a number of lines", "how many lines"),
             option("--tag", metavar="T", default="", help="of one part"),
             *DAYS,
             JSON,
@@ -88,12 +85,7 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "undo": (
         "undo the last thing done, by anyone; or one of the last ten minutes that nothing hangs on",
         (
-            option(
-                "--line",
-                metavar="N",
-                type=quantities.whole("a line's number"),
-                help="its number in the journal; else the last",
-            ),
+            _line("its number in the journal; else the last"),
             BY,
         ),
     ),
@@ -108,18 +100,13 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
                 "zone wetted or rinsed; test: when it was tested; who: did a step; part: what it "
                 "is called; reading: its figures; pot: what was poured; mixed: when it was mixed",
             ),
-            _maybe_on_part,
-            option("--reason", metavar="TEXT", required=True, help="why it was wrong"),
-            option(
-                "--line",
-                metavar="N",
-                type=quantities.whole("a line's number"),
-                help="of a reading or a pot: the number of its line in the journal",
-            ),
+            maybe_on_part,
+            reason("why it was wrong"),
+            _line("of a reading or a pot: the number of its line in the journal"),
             option(
                 "--step",
                 metavar="N",
-                type=quantities.whole("a step's number"),
+                type=STEP_NUMBER,
                 help="of an hour, or who: the step's number on the sheet",
             ),
             option(
@@ -143,12 +130,11 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
             option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"'),
             option("--new-tag", metavar="T", help="what its disc really says"),
             option("--name", metavar="N", help="what it is called"),
-            option("--job", metavar="J", help="what it belongs to"),
-            option("--owner", metavar="O", help="whose it is"),
+            *belongs(),
             option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),
-            option("--air", metavar="T", type=quantities.quantity("degC"), help="18C"),
-            option("--rh", metavar="PERCENT", type=quantities.quantity("percent"), help="65%%"),
-            option("--metal", metavar="T", type=quantities.quantity("degC"), help="15C"),
+            air(),
+            RH,
+            METAL,
             option("--not-read", action="append", choices=("humidity", "metal"), default=[]),
             option(
                 "--pour",
@@ -163,7 +149,7 @@ RECORDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     ),
     "calendar": (
         "what opens, what shuts and which pots to bin as iCalendar, so that a phone rings",
-        (_maybe_on_part, JSON, OUT),
+        (maybe_on_part, JSON, OUT),
     ),
 }
 """Every command word that looks back: what it does, and what it takes."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from bench.commands import quantities
-from bench.commands.options import AGO, BY, JSON, Adder, on_part
+from bench.commands.options import AGO, BY, JSON, STAND_NUMBER, Words, on_part, override
 
 AIR = quantities.quantity("litre / minute")
 
@@ -52,8 +52,7 @@ def _faces(text: str) -> tuple[str, list[str]]:
 def _of_part_or_bench(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("text", metavar="TEXT", help="what the others are to know")
     which = parser.add_mutually_exclusive_group()
-    whole = quantities.whole("a stand's number")
-    which.add_argument("--stand", metavar="STAND", type=whole, help="of what stands there")
+    which.add_argument("--stand", metavar="STAND", type=STAND_NUMBER, help="of what stands there")
     which.add_argument("--tag", metavar="TAG", help="or of the part with a tag; else of the bench")
 
 
@@ -70,9 +69,7 @@ def _which(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("equipment", metavar="THING", help="its key or name: air-fed-set")
 
 
-def _override(parser: argparse.ArgumentParser) -> None:
-    told = "although an air-fed set would starve; the reason stays in the journal"
-    parser.add_argument("--override", metavar="REASON", default="", help=told)
+_override = override("although an air-fed set would starve; the reason stays in the journal")
 
 
 def _new(parser: argparse.ArgumentParser) -> None:
@@ -86,7 +83,7 @@ def _air(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--gives", metavar="FLOW", type=AIR, help="what a compressor gives")
 
 
-SHARING: dict[str, tuple[str, tuple[Adder, ...]]] = {
+SHARING: Words = {
     "take": ("take a part that nobody is on", (on_part, BY)),
     "hand-to": ("hand a part to the other painter", (on_part, _to, BY)),
     "give-back": ("be on a part no more", (on_part, BY)),

@@ -7,7 +7,7 @@ from argparse import ArgumentTypeError
 from datetime import date
 
 from bench.commands import quantities
-from bench.commands.options import AGO, BY, JSON, Adder, option
+from bench.commands.options import AGO, BY, JSON, VOLUME, Words, option
 
 
 def use_by(text: str) -> date:
@@ -35,7 +35,6 @@ def tin_numbers(text: str) -> tuple[int, ...]:
     return tuple(number(piece) for piece in text.split(","))
 
 
-_VOLUME = quantities.quantity("millilitre")
 _TIN = option("tin", metavar="TIN", type=quantities.whole("a tin's number"), help="its number")
 _BATCH = option("--batch", metavar="BATCH", help="the number on it; it may follow later")
 _USE_BY = option("--use-by", metavar="DAY", type=use_by, help="2027-03-31, or 2027-03")
@@ -50,14 +49,14 @@ TAKE_TINS = option(
 )
 """Which tins a mix is poured from."""
 
-DEEDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
+DEEDS: Words = {
     "add": (
         "a tin came, or some alike",
         (
             option("product", metavar="PRODUCT", help="see: paintbench products"),
             option("--role", default="", help="base, hardener, ..; not where nothing is mixed"),
             _BATCH,
-            option("--size", metavar="AMOUNT", type=_VOLUME, required=True, help="500ml"),
+            option("--size", metavar="AMOUNT", type=VOLUME, required=True, help="500ml"),
             _USE_BY,
             _PRICE,
             option(
@@ -74,13 +73,13 @@ DEEDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
     "open": ("its lid is lifted: its clock starts", (_TIN, AGO, BY)),
     "count": (
         "say what is left in it",
-        (_TIN, option("--left", metavar="AMOUNT", type=_VOLUME, required=True, help="420ml"), BY),
+        (_TIN, option("--left", metavar="AMOUNT", type=VOLUME, required=True, help="420ml"), BY),
     ),
     "bin": (
         "it is empty, or binned with what is left in it",
         (
             _TIN,
-            option("--left", metavar="AMOUNT", type=_VOLUME, help="that is; else by its figures"),
+            option("--left", metavar="AMOUNT", type=VOLUME, help="that is; else by its figures"),
             BY,
         ),
     ),
@@ -89,7 +88,7 @@ DEEDS: dict[str, tuple[str, tuple[Adder, ...]]] = {
         (
             _TIN,
             _BATCH,
-            option("--size", metavar="AMOUNT", type=_VOLUME, help="500ml"),
+            option("--size", metavar="AMOUNT", type=VOLUME, help="500ml"),
             _USE_BY,
             _PRICE,
             option("--not-opened", action="store_true", help="its lid was never lifted"),
@@ -109,7 +108,7 @@ def _deeds(parser: argparse.ArgumentParser) -> None:
             add(deed)
 
 
-TINS: dict[str, tuple[str, tuple[Adder, ...]]] = {
+TINS: Words = {
     "tins": ("list the tins: how old, how good, what is left", (JSON,)),
     "tin": ("a tin came, is opened, counted, emptied, put right", (_deeds,)),
     "trace": (
