@@ -8,7 +8,7 @@ from typing import Any
 
 from bench.process.product import Band, Product, Until
 from bench.process.route import Route, Step
-from bench.shop.seeds import PAIRS, QUANTITIES, SPELLED
+from bench.shop.seed_values import PAIRS, QUANTITIES, SPELLED
 from bench.trade.mixing import Ratio
 
 _UNIT_TEXT = {

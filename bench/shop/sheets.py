@@ -20,7 +20,8 @@ from bench.shop.rows import (
     shapes_of,
     tools_of,
 )
-from bench.shop.seeds import SPELLED, BadSeed, Seeds, check_in_shop, read_one
+from bench.shop.seed_values import SPELLED
+from bench.shop.seeds import BadSeed, Seeds, check_in_shop, read_one
 from bench.store import finding
 from bench.store.tables import ProductRow, RouteRow
 
