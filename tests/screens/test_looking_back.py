@@ -328,7 +328,7 @@ async def test_a_tag_that_has_left_the_bench_is_found_by_two_noughts(
 async def test_a_kiosk_writes_no_files(worked: Shop, clock: ManualClock, data: Path) -> None:
     async with at_the_bench(worked, clock, kiosk=True) as hands:
         await hands.press("1 enter enter")
-        assert "write its files" not in hands.picture()
+        assert "2 its files" not in hands.picture()
         await hands.press("2 0 escape")
         await hands.pick("find a part, the journal")
         assert CALENDAR not in hands.picture()
