@@ -68,6 +68,9 @@ def run(
         out or sys.stdout,
         err or sys.stderr,
     )
+    if odd := next((word for word in words if not _in_utf_8(word)), ""):
+        write_line(outside.err, f"paintbench: error: read {odd[:40]!a}; wanted letters in UTF-8")
+        return WRONG_USAGE
     try:
         with redirect_stdout(outside.out), redirect_stderr(outside.err):
             args = parse(words)
@@ -86,6 +89,11 @@ def run(
     except Exception as fault:
         return _faulted(fault, place, outside)
     return code
+
+
+def _in_utf_8(word: str) -> bool:
+    """Whether all its bytes were letters; those that were not come as lone surrogates (PEP 383)."""
+    return not any("\ud800" <= letter <= "\udfff" for letter in word)
 
 
 def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal | None:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
-from itertools import groupby
 
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against
@@ -17,12 +15,6 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import StandState
 from bench.process.tins import Tin, in_date, in_turn
-
-MOST_NAME = 60
-"""Longest name or reason kept; longer ones do not fit a stand."""
-
-MOST_MARKS = 3
-"""As many as any living script puts on one letter; more climb into the lines above."""
 
 HARDENS = ("hardener", "activator")
 """A mix with one of these is nothing to spray before it is mixed, whatever its pot life."""
@@ -192,24 +184,3 @@ def _tins(
 def _refused(rule: str, read: str, remedy: str) -> Refusal:
     """A rule that a painter may go against, with a reason that stays on the sheet."""
     return Refusal(rule, read, remedy, may_override=True)
-
-
-def clean_name(text: str, what: str) -> str | Refusal:
-    """The text without stray spaces, or why not: empty, too long, control characters.
-
-    Letters come composed (Unicode's NFC), and none wears more than MOST_MARKS marks.
-    """
-    name = unicodedata.normalize("NFC", " ".join(word for word in text.split(" ") if word))
-    if not name:
-        return Refusal(f"{what} is empty", "", "type at least one letter")
-    if len(name) > MOST_NAME:
-        return Refusal(f"{what} is too long", f"{len(name)} characters", f"at most {MOST_NAME}")
-    odd = [c for c in name if not c.isprintable()]
-    if odd:
-        return Refusal(
-            f"{what} has a control character", repr(odd[0]), "use letters and figures only"
-        )
-    marks = [len(list(run)) for on, run in groupby(name, unicodedata.combining) if on]
-    if max(marks, default=0) > MOST_MARKS:
-        return Refusal(f"{what} has letters that cannot be shown", "", "use plain letters")
-    return name

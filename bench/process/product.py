@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
+from bench.process.refusal import Refusal
+from bench.process.typed import MOST_NAME, clean_name
 from bench.trade import ageing
 from bench.trade.mixing import Ratio, check_ratio
 
@@ -14,6 +16,9 @@ TOO_SOON: tuple[BandWord, ...] = ("wet", "flash", "drying", "wait")
 
 DEFAULT_TEST = "thumb on the coupon: no print, no drag"
 """Named when a product names no test of its own (common practice, no source)."""
+
+MOST_LINE = 200
+"""Longest line of a sheet that is no name: a test, a caution, a reminder, notes."""
 
 STRICT: dict[str, str] = {"extra": "forbid"}
 """An unknown key in a product or route is a spelling mistake, not something to pass over."""
@@ -121,6 +126,7 @@ class Product:
 
 def check_product(product: Product) -> None:
     """Raise BadSheet when the product contradicts itself."""
+    check_texts(product)
     check_bands(product.bands)
     check_limits(product.limits)
     for name in ("pot_life", "full_cure"):
@@ -152,6 +158,17 @@ def check_product(product: Product) -> None:
             f"thinner {thinner.least_pct:g} to {thinner.most_pct:g} %; "
             "it runs from the least to the most, within 0 to 100",
         )
+
+
+def check_texts(thing: object, here: tuple[str | int, ...] = ()) -> None:
+    """Raise BadSheet when a text of a product, route or step could not be shown as it stands."""
+    for what, value in vars(thing).items():
+        is_name = what == "name"
+        for text in value if isinstance(value, tuple) else (value,):
+            if isinstance(text, str) and (text or is_name):
+                told = clean_name(text, f"'{what}'", MOST_NAME if is_name else MOST_LINE)
+                if isinstance(told, Refusal):
+                    raise BadSheet((*here, what), str(told))
 
 
 def _check_opened_lives(product: Product) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from bench.process.product import STRICT, BadSheet, Band, Product, check_bands
+from bench.process.product import STRICT, BadSheet, Band, Product, check_bands, check_texts
 
 StepKind = Literal["work", "dwell", "coat", "cure"]
 
@@ -85,6 +85,7 @@ class SprayTool:
 
 def check_route(route: Route, products: dict[str, Product], tools: dict[str, SprayTool]) -> None:
     """Raise BadSheet when the route names what does not exist or cannot end in CURED."""
+    check_texts(route)
     if not route.steps or route.steps[-1].kind != "cure":
         raise BadSheet(
             ("steps", len(route.steps) - 1),
@@ -94,6 +95,7 @@ def check_route(route: Route, products: dict[str, Product], tools: dict[str, Spr
         raise BadSheet(("steps",), "no coat before the cure; add a step of kind 'coat'")
     for number, step in enumerate(route.steps):
         here = ("steps", number)
+        check_texts(step, here)
         _check_step(step, here, products, tools)
         if step.kind == "cure" and number != len(route.steps) - 1:
             raise BadSheet((*here, "kind"), "a cure in the middle; only the last step cures")

@@ -11,12 +11,12 @@ from functools import cached_property
 
 from bench.clock import Clock, CorrectedClock
 from bench.process.calendar import Surroundings, readings_since
-from bench.process.may import clean_name
 from bench.process.part import Part, last_event_at
 from bench.process.pin import matches
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
+from bench.process.typed import clean_name
 from bench.shop import timekeeping
 from bench.shop.air import Air
 from bench.shop.rows import House, house_of, part_of

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from bench.process.may import clean_name
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
+from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.shop.moving import Change, clocks_now, corrected

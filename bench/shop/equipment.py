@@ -23,10 +23,10 @@ from bench.process.equipment import (
     taken,
     to_take,
 )
-from bench.process.may import clean_name
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
+from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import equipment_of, products_of, step_of, things_of, typed_equipment
 from bench.store import shared

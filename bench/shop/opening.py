@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from bench.process.holidays import fault_of
-from bench.process.may import clean_name
 from bench.process.refusal import Refusal
+from bench.process.typed import clean_name
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import rows_of

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from bench.process.may import clean_name
 from bench.process.part import Mark, Part, points_left
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
+from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.rows import as_json, marks_json, routes_of, shapes_of
 from bench.store import finding

@@ -246,7 +246,7 @@ def _open_pot(act: Act, letter: str) -> MixRow | Refusal:
     wanted = letter.strip().upper()
     pots = finding.open_pots(act.session)
     found = next((pot for pot in pots if pot.letter == wanted), None)
-    meant = found or finding.last_pot(act.session, wanted)
+    meant = found or (finding.last_pot(act.session, wanted) if wanted.isalpha() else None)
     if meant is not None and (told := act.unseen(meant)):
         return told
     letters = ", ".join(pot.letter for pot in pots) or "none"

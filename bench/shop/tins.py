@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from datetime import date, datetime
 
-from bench.process.may import clean_name
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.tins import (
@@ -18,6 +17,7 @@ from bench.process.tins import (
     roles_of,
     tin_words,
 )
+from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import products_of
 from bench.shop.taking import tin_of

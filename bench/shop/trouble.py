@@ -7,10 +7,10 @@ from datetime import UTC, datetime, timedelta
 from itertools import takewhile
 from typing import Any
 
-from bench.process.may import clean_name
 from bench.process.part import PUT_RIGHT, Mark, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
+from bench.process.typed import clean_name
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import air_fed_for, give_back_for
 from bench.shop.job import Job, insert_steps, on_part

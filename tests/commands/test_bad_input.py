@@ -91,7 +91,6 @@ OF_A_PART = [
     (("--tag", "123456789"), "the tag is too long (9 characters): at most 8"),
     (("--tag", "1\t2"), "the tag has a control character ('\\t')"),
     (("--job", LONG), "the job is too long"),
-    (("--owner", "\udcff"), "the owner has a control character ('\\udcff')"),
     (("--route", ESCAPES), "no route '\\x1b[2J\\x1b]0;gone\\x07\\x00\\x7f\\x9b31m': one of"),
     (("--shape", "cube"), "no shape 'cube': one of frame, axle"),
 ]
@@ -280,3 +279,26 @@ def test_a_file_that_is_not_our_data_is_refused_and_not_touched(
     assert told(ran).rstrip().endswith(right)
     assert place.read_bytes() == before
     assert list(place.parent.iterdir()) == [place]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("bin", "\udcff", "--by", "Kit"),
+        ("flush", "\udcff", "--by", "Kit"),
+        ("trace", "2-\udce4"),
+        ("find", "--job", "M\udcfche"),
+        ("sheet", "--tag", "\udcff"),
+        (*PLACE, "--owner", "\udcff"),
+        ("journal", "--tag", "\udcff"),
+        ("begin", "1", "--by", "\ud800"),
+        ("\udcff",),
+    ],
+)
+def test_bytes_that_are_no_letters_are_wrong_usage(
+    placed: Paintbench, words: tuple[str, ...]
+) -> None:
+    """A name in Latin-1 comes from the system as a lone surrogate (PEP 383)."""
+    ran = placed(*words)
+    assert ran.code == 2
+    assert "wanted letters in UTF-8" in told(ran)

@@ -90,6 +90,11 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
         ('tool = "hvlp"', 'tool = "hvlpp"', "no tool 'hvlpp'"),
         ("kind = ", "kind ", "not TOML"),
         ('name = "Epoxy primer 4:1"', 'key = "x"\nname = "E"', "leave out 'key'"),
+        ("Epoxy primer 4:1", "", "epoxy-primer:1: 'name' is empty"),
+        ("Epoxy primer 4:1", r"Epoxy\u001b[31m", r"'name' has a control character ('\x1b')"),
+        ("Epoxy primer 4:1", r"Epoxy\u202e1:4", r"'name' has a control character ('\u202e')"),
+        ("Epoxy primer 4:1", "E" * 61, "'name' is too long (61 characters): at most 60"),
+        ("no drag when twisted", "x" * 200, "'test' is too long"),
     ],
 )
 def test_a_sheet_that_cannot_be_is_refused_with_its_line_and_what_would_be_right(
@@ -97,6 +102,25 @@ def test_a_sheet_that_cannot_be_is_refused_with_its_line_and_what_would_be_right
 ) -> None:
     before = state(shop)
     told = refused(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, old, new)))
+    assert says in str(told)
+    assert state(shop) == before
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("Bare steel, blasted", "S" * 61, "'name' is too long (61 characters): at most 60"),
+        ("Degrease and rinse", r"Wash\u0007", r"'name' has a control character ('\x07')"),
+        ("Stripe edges and welds first", r"Stripe\u009b2J", "'reminders' has a control character"),
+    ],
+)
+def test_a_route_holds_only_texts_that_can_be_shown(
+    shop: Shop, seeds: Seeds, old: str, new: str, says: str
+) -> None:
+    text = sheet_text(seeds.routes["steel-blasted"])
+    assert old in text
+    before = state(shop)
+    told = refused(set_route(shop, "Kit", "steel-blasted", text.replace(old, new)))
     assert says in str(told)
     assert state(shop) == before
 

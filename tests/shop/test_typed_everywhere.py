@@ -1,0 +1,103 @@
+"""Whatever is typed into any field, what would disturb a terminal is refused and nothing is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+
+from bench.process.mixing import Known
+from bench.process.refusal import Refusal
+from bench.shop import (
+    correcting,
+    correcting_figures,
+    correcting_hours,
+    equipment,
+    house,
+    lots,
+    notes,
+    parts,
+    pots,
+    readings,
+    sharing,
+    sounding,
+    steps,
+    testing,
+    tins,
+    trouble,
+)
+from bench.shop.acting import Done, Shop
+from bench.shop.correcting import Naming
+from bench.shop.journal import lines
+
+from .doing import done, refused, state
+
+DISTURBING = (
+    "\x1b[31mred",
+    "a\nb",
+    "a\x00b",
+    "\u202eelxa",
+    "\u200bb",
+    "Z" + "\u0335\u0321\u0327\u0328" * 9,
+    "a" * 1000,
+)
+"""Escape sequences, line ends, bidi overrides (Unicode UAX 9), letters that climb, no end of them."""
+
+Answers = Iterator[Callable[[], Done | Refusal]]
+
+
+def fields(shop: Shop, text: str) -> Answers:
+    """Every text that a painter can type, beside a part's own names and reasons of trouble."""
+    now = shop.clock.now()
+    line = next(row.number for row in lines(shop) if row.action == "reading")
+    mixed = next(row.number for row in lines(shop) if row.action == "mix")
+    known = Known(need_ml=100)
+    yield lambda: notes.write_note(shop, "Kit", text)
+    yield lambda: notes.write_note(shop, "Kit", text, target=1)
+    yield lambda: equipment.write_down(shop, "Kit", name=text)
+    yield lambda: equipment.write_down(shop, "Kit", name="Hoist", kind=text)
+    yield lambda: equipment.take(shop, text, "Kit")
+    yield lambda: tins.tin_came(shop, "gloss", "Kit", role="base", batch=text, size_ml=500)
+    yield lambda: tins.tin_came(shop, "gloss", "Kit", role=text, size_ml=500)
+    yield lambda: tins.put_tin_right(shop, 1, "Kit", batch=text)
+    yield lambda: correcting.correct_part(shop, 1, "Kit", text, Naming(name="Beam"))
+    for right in (Naming(tag=text), Naming(name=text), Naming(job=text), Naming(owner=text)):
+        yield lambda right=right: correcting.correct_part(shop, 1, "Kit", "mistyped", right)  # type: ignore[misc]
+    yield lambda: correcting.correct_who(shop, 1, "Kit", text, step=1, painters=["Mo"])
+    yield lambda: correcting.correct_who(shop, 1, "Kit", "other", step=1, painters=[text])
+    yield lambda: correcting_hours.correct_hour(shop, 1, "Kit", text, step=1, edge="last", at=now)
+    yield lambda: correcting_hours.correct_mark(
+        shop, 1, "Kit", "other", step=1, mark=text, edge="last", at=now
+    )
+    yield lambda: correcting_hours.correct_mixed(shop, mixed, "Kit", text, now)
+    yield lambda: correcting_figures.correct_reading(shop, line, "Kit", text, {"air_c": 19.0})
+    yield lambda: correcting_figures.correct_pours(shop, mixed, "Kit", text, {0: 90.0})
+    yield lambda: steps.begin(shop, 1, "Kit", override=text)
+    yield lambda: steps.begin(shop, 1, "Kit", zone=text)
+    yield lambda: pots.mix(shop, text, "Kit", known=known)
+    yield lambda: pots.top_up(shop, text, "Kit", known=known)
+    yield lambda: pots.bin_pot(shop, text, "Kit")
+    yield lambda: sharing.hand_to(shop, 1, "Kit", text)
+    yield lambda: sharing.share_faces(shop, 1, "Kit", {text: ["A"]})
+    yield lambda: trouble.hold(shop, 1, "Kit", text)
+    yield lambda: lots.merge(shop, 1, "Kit", text)
+    yield lambda: testing.pass_test(shop, text, "Kit")
+    yield lambda: house.set_house(shop, "Kit", units=text)
+    yield lambda: house.set_house(shop, "Kit", probe={"air_path": text + "\n"})
+    yield lambda: sounding.set_alarm(shop, "Kit", command=[text + "\n"])
+    yield lambda: parts.place(shop, 2, "Kit", route=text, shape="axle")
+
+
+@pytest.mark.parametrize("text", DISTURBING, ids=lambda text: ascii(text)[:20])
+def test_what_would_disturb_a_terminal_is_refused_in_every_field(shop: Shop, text: str) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=55))
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="axle"))
+    done(steps.begin(shop, 1, "Kit"))
+    done(steps.finish(shop, 1, "Kit"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(tins.tin_came(shop, "gloss", "Kit", role="base", size_ml=500))
+    before = state(shop)
+    for number, deed in enumerate(fields(shop, text)):
+        told = str(refused(deed()))
+        assert len(told) < 400, number
+        assert state(shop) == before, number
