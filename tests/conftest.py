@@ -37,6 +37,8 @@ def nothing_from_outside(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Ite
         "PAINTBENCH_DB",
         "PAINTBENCH_TERMINAL",
         "PAINTBENCH_NAME",
+        "PAINTBENCH_KIOSK",
+        "PAINTBENCH_PIN",
         "LANGUAGE",
         "LC_TIME",
         "NO_COLOR",
