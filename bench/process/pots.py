@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -65,6 +65,36 @@ def pot_ends(
     seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
     basis: Basis = "guess" if paint_c is None else life.basis
     return mixed_at + timedelta(seconds=seconds), basis
+
+
+def pot_ends_as_read(
+    product: Product,
+    mixed_at: datetime,
+    read: Sequence[tuple[datetime, float]],
+    total_ml: float | None = None,
+) -> tuple[datetime | None, Basis]:
+    """When a pot is to be binned by all that was read of the air since it was mixed.
+
+    read: instants and C, oldest first, the first of them the last before the mixing. Each stretch
+    uses up its share of the life at its warmer end (on the safe side; the sum is that of
+    ``ageing.progress``); what is left lasts as long as it would at the newest reading.
+    """
+    if not read or not product.pot_life:
+        return pot_ends(product, mixed_at, None, total_ml)
+    used, since, was_c = 0.0, mixed_at, read[0][1]
+    for at, air_c in read:
+        if at > since:
+            ends, basis = pot_ends(product, mixed_at, max(was_c, air_c), total_ml)
+            assert ends is not None
+            life, share = ends - mixed_at, 1 - used
+            used += (at - since) / life
+            if used >= 1:
+                return since + life * share, basis
+            since = at
+        was_c = air_c
+    ends, basis = pot_ends(product, mixed_at, was_c, total_ml)
+    assert ends is not None
+    return since + (ends - mixed_at) * (1 - used), basis
 
 
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:

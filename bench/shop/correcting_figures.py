@@ -7,16 +7,21 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from bench.process.calendar import readings_since
 from bench.process.correcting import off_ratio
 from bench.process.mixing import MOST_ML
-from bench.process.pots import pot_ends
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.process.temperature import COLDEST_C, WARMEST_C
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.history import touched
-from bench.shop.moving import Change, air_since, clocks_now, corrected
+from bench.shop.moving import (
+    Change,
+    clocks_now,
+    corrected,
+    pot_as_read,
+    pots_as_read,
+    topped_up,
+)
 from bench.shop.rows import products_of
 from bench.store import past, stock
 from bench.store.journal import CORRECT
@@ -105,6 +110,8 @@ def correct_reading(
                 setattr(row, COLUMNS[what], new)
         if not news:
             return Refusal("that is what is written down", "", "nothing to put right")
+        act.session.flush()
+        pots_as_read(act, put_right=True)
         local = row.at.astimezone(act.local_now.tzinfo)
         change = Change(f"read by {row.painter}", ", ".join(olds), ", ".join(news))
         return corrected(act, "", f"reading of {day_words(local)}", change, why, before)
@@ -194,7 +201,6 @@ def _amounts(row: MixRow, poured_ml: Mapping[int, float]) -> list[float]:
 
 def _pour_again(act: Act, row: MixRow, poured_ml: Mapping[int, float]) -> None:
     """The pours with their lines, the pot's end, and what the coats from it have to say of it."""
-    topped_up = len({pour["role"] for pour in row.pours}) < len(row.pours)
     line_ml = 0.0
     pours: list[dict[str, Any]] = []
     by_role: dict[str, float] = {}
@@ -209,9 +215,8 @@ def _pour_again(act: Act, row: MixRow, poured_ml: Mapping[int, float]) -> None:
     product = products.get(row.product)
     if product is None:
         return
-    around = air_since(act, products, readings_since(row.mixed_at, ()))
-    ends, basis = pot_ends(product, row.mixed_at, around.paint_c(row.mixed_at), line_ml)
-    if ends is not None and not (topped_up and row.bin_by is not None and ends > row.bin_by):
+    ends, basis = pot_as_read(act, product, row.mixed_at, line_ml)
+    if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
         row.bin_by, row.basis = ends, basis
     if off := off_ratio(product, by_role):
         act.notes.append(f"pot {row.letter}: {off}")

@@ -22,13 +22,12 @@ from bench.process.correcting import (
 )
 from bench.process.opinions import Opinion, holding
 from bench.process.part import Mark, StepRecord, soak_flag
-from bench.process.pots import pot_ends
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.correcting import put_right, step_numbered
 from bench.shop.job import Job
-from bench.shop.moving import Change, air_since, clocks_now, corrected
+from bench.shop.moving import Change, air_since, clocks_now, corrected, pot_as_read, topped_up
 from bench.shop.rows import marks_json, opinion_of, products_of
 from bench.store import finding, stock
 from bench.store.journal import CORRECT
@@ -229,12 +228,10 @@ def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
     if product is None:
         return
     rest = timedelta(seconds=product.induction_s)
-    topped_up = row.use_from != old + rest
-    if not topped_up:
+    if not topped_up(row):
         row.use_from = at + rest
-    around = air_since(act, products, readings_since(at, ()))
-    ends, basis = pot_ends(product, at, around.paint_c(at), row.total_ml)
-    if ends is not None and not (topped_up and row.bin_by is not None and ends > row.bin_by):
+    ends, basis = pot_as_read(act, product, at, row.total_ml)
+    if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
         row.bin_by, row.basis = ends, basis
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.process.calendar import Surroundings, clocks_of, readings_since
-from bench.process.pots import room_until
+from bench.process.pots import pot_ends_as_read, room_until
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import rounded_down, rounded_up
@@ -15,6 +15,8 @@ from bench.process.state import stand_state
 from bench.shop.acting import Act, Done
 from bench.shop.rows import guns_of, part_of, pots_of, products_of, readings_of
 from bench.store import finding
+from bench.store.tables import MixRow
+from bench.trade.ageing import Basis
 
 MOST_TOLD = 8
 """So many clocks are told of; the bench shows the others."""
@@ -50,6 +52,41 @@ def corrected(
 def air_since(act: Act, products: Mapping[str, Product], since: datetime) -> Surroundings:
     """Readings as this action leaves them: what is not committed yet is kept nowhere else."""
     return Surroundings(readings_of(act.session, since), act.house.hours, products)
+
+
+def pots_as_read(act: Act, *, put_right: bool = False) -> None:
+    """What stands in warmer air than it was mixed in goes off sooner.
+
+    No reading makes a pot younger, unless one was ``put_right``; what was topped up never is.
+    """
+    known = finding.open_pots(act.session) + finding.pots_in_guns(act.session)
+    rows = {row.id: row for row in known if row.bin_by and (put_right or row.bin_by > act.now)}
+    products = products_of(act.session) if rows else {}
+    for row in rows.values():
+        product = products.get(row.product)
+        if product is None or row.bin_by is None:
+            continue
+        ends, basis = pot_as_read(act, product, row.mixed_at, row.total_ml)
+        later = put_right and not topped_up(row)
+        if ends is None or (ends > row.bin_by and not later) or abs(ends - row.bin_by) < LEAST_MOVE:
+            continue
+        was, row.bin_by, row.basis = row.bin_by, ends, basis
+        if not put_right:
+            told = f"bin by {act.hour(ends)} now, not {act.hour(was)}: it is warmer"
+            act.notes.append(f"pot {row.letter}: {told}")
+
+
+def pot_as_read(
+    act: Act, product: Product, mixed_at: datetime, total_ml: float | None
+) -> tuple[datetime | None, Basis]:
+    """When a pot is to be binned by all that was read since, and what that rests on."""
+    read = [(r.at, r.air_c) for r in readings_of(act.session, mixed_at)]
+    return pot_ends_as_read(product, mixed_at, read, total_ml)
+
+
+def topped_up(row: MixRow) -> bool:
+    """Whether a part went in more than once."""
+    return len({pour["role"] for pour in row.pours}) < len(row.pours)
 
 
 def clocks_now(act: Act) -> dict[str, datetime]:

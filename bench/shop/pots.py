@@ -13,6 +13,7 @@ from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.moving import pot_as_read
 from bench.shop.rows import products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
@@ -103,7 +104,7 @@ def _pot_row(
         return letter
     paint_c = act.around(sheets, when).paint_c(when)
     total_ml = worked.total_ml if worked else None
-    bin_by, basis = pot_ends(sheet, when, paint_c, total_ml)
+    bin_by, basis = pot_as_read(act, sheet, when, total_ml)
     if outside := outside_its_limits(sheet, paint_c, act.house.units):
         act.notes.append(outside)
     tool = tools_of(act.session).get(sheet.tool)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from scipy.integrate import quad
 
 from bench.process.harm import wants
 from bench.process.pots import (
@@ -15,6 +16,7 @@ from bench.process.pots import (
     gun_left_s,
     loads_a_gun,
     pot_ends,
+    pot_ends_as_read,
     pot_word,
     room_until,
 )
@@ -45,6 +47,40 @@ def test_a_cold_point_on_the_sheet_is_credited() -> None:
     ends, basis = pot_ends(sheet, MON, 10.0)
     assert ends == MON + timedelta(hours=8)
     assert basis == "sheet"
+
+
+@pytest.mark.parametrize(
+    ("read", "hours", "source"),
+    [
+        ([(-10, 20)], 4.0, "as at the mixing"),
+        ([(-10, 20), (120, 30)], 2.0 + 0.0, "two hours at its warmer end, 30 C: all of it is used"),
+        ([(-10, 20), (60, 30)], 2.0, "1 h at 30 C uses half; what is left lasts 1 h: arithmetic"),
+        ([(-10, 20), (60, 20), (60, 30)], 2.5, "a quarter used at 20 C, then 1.5 h: arithmetic"),
+        ([(-10, 30), (60, 20)], 3.0, "1 h at 30 C uses half; half of 4 h is left: arithmetic"),
+        ([(-10, 20), (60, 5)], 4.0, "no credit for cold: the house rule"),
+        ([(15, 20)], 4.0, "nothing was read before it was mixed: the first after it"),
+    ],
+)
+def test_a_pot_in_a_room_that_warms_up(
+    read: list[tuple[float, float]], hours: float, source: str
+) -> None:
+    ends, _ = pot_ends_as_read(FOUR_HOURS, MON, [(after(at), c) for at, c in read])
+    assert ends is not None, source
+    assert (ends - MON).total_seconds() == pytest.approx(hours * 3600, abs=1), source
+
+
+def test_a_pot_in_a_warming_room_agrees_with_an_integral() -> None:
+    """scipy's quad over 2^((T - 20) / 10) / 4 h; readings close enough that stretches tell little."""
+
+    def air_c(minutes: float) -> float:
+        return 20 + 8 * minutes / 120
+
+    read = [(after(n), air_c(n)) for n in range(121)]
+    ends, _ = pot_ends_as_read(FOUR_HOURS, MON, read)
+    used, _ = quad(lambda m: 2 ** ((min(air_c(m), 28) - 20) / 10) / 240, 0, 120)
+    left_min = (1 - used) * 240 / 2**0.8
+    assert ends is not None
+    assert (ends - MON).total_seconds() / 60 == pytest.approx(120 + left_min, abs=0.5)
 
 
 def test_without_a_reading_the_figure_is_a_guess() -> None:

@@ -16,6 +16,8 @@ from bench.process.mixing import Known
 from bench.process.pots import Gun, Pot
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
+from bench.shop.correcting_figures import correct_reading, reading_of_line
+from bench.shop.seen import Seen
 from bench.store.tables import MixRow, StepRow
 from tests.shop.doing import done, part, refused, state, told
 
@@ -50,6 +52,60 @@ def test_over_500_ml_a_fifth_of_the_life_is_off(mild: Shop, need_ml: float, minu
 
 
 # --- warm and cold -------------------------------------------------------------------------------
+
+
+def test_a_room_that_warms_up_ends_a_pot_sooner_and_says_so(mild: Shop, clock: ManualClock) -> None:
+    """1 h of 4 h used at 20 C at the warmer end, 30 C: half; the rest lasts 1 h: arithmetic."""
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    mixed_at, before = clock.now(), state(mild)
+    clock.advance(minutes=60)
+    answer = done(readings.take_reading(mild, "Kit", air_c=30, rh_pct=40))
+    ends = mixed_at + timedelta(minutes=120)
+    assert pot(mild).bin_by == ends
+    assert any(note.startswith("pot A: bin by 09:30 now, not 11:30") for note in answer.notes)
+    assert told(mild) == state(mild)
+    done(undo.undo(mild, "Mo"))
+    assert state(mild) == before
+
+
+@pytest.mark.parametrize("air_c", [20, 5])
+def test_no_reading_makes_a_pot_younger(mild: Shop, clock: ManualClock, air_c: float) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = pot(mild)
+    clock.advance(minutes=60)
+    answer = done(readings.take_reading(mild, "Kit", air_c=air_c, rh_pct=40))
+    assert pot(mild) == before
+    assert answer.notes == ()
+
+
+def test_a_reading_put_right_gives_a_pot_its_life_back(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = pot(mild).bin_by
+    clock.advance(minutes=60)
+    line = done(readings.take_reading(mild, "Kit", air_c=40, rh_pct=40)).line
+    assert before is not None
+    assert (pot(mild).bin_by or before) < before
+    number = reading_of_line(mild, line)
+    assert isinstance(number, int)
+    answer = done(correct_reading(mild, number, "Kit", "misread", {"air": 20.0}))
+    assert pot(mild).bin_by == before
+    assert any(note.startswith("pot A bin by 11:30 now") for note in answer.notes)
+
+
+def test_a_pot_that_is_over_stays_over(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = pot(mild).bin_by
+    clock.advance(hours=5)
+    done(readings.take_reading(mild, "Kit", air_c=35, rh_pct=40))
+    assert pot(mild).bin_by == before
+
+
+def test_a_warm_reading_takes_no_key_from_who_is_at_the_pot(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    seen = Seen(sight.look(mild).line)
+    clock.advance(minutes=30)
+    done(readings.take_reading(mild, readings.PROBE, air_c=32))
+    done(pots.bin_pot(mild.as_seen(seen), "A", "Mo"))
 
 
 @pytest.mark.parametrize(
