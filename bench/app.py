@@ -96,6 +96,7 @@ class Paintbench(App[int]):
         self._presses = Presses()
         self.seeing = Seeing(0)
         self._view: BenchView | None = None
+        self._tick_at: datetime | None = None
         self._watch = Watch(shop)
         self._asked_the_time = False
         self._put_on(self.look)
@@ -210,8 +211,8 @@ class Paintbench(App[int]):
         super()._display(screen, renderable)
 
     def now(self) -> datetime:
-        """The present instant in the shop's zone."""
-        return self.view.local(self.shop.clock.now())
+        """The present instant in the shop's zone; the same for all of one tick."""
+        return self._tick_at or self.view.local(self.shop.clock.now())
 
     def tick(self) -> None:
         """Once a second: pick up the other terminal's work and draw what changed."""
@@ -220,10 +221,16 @@ class Paintbench(App[int]):
                 self._mind_the_clock()
                 self._pick_up()
         self.data.tick()
-        if self._view is not None:
+        if self._view is None:
+            self._draw()
+            return
+        self._tick_at = self.now()
+        try:
             self.alarms.watch()
             self._far_by_itself()
-        self._draw()
+            self._draw()
+        finally:
+            self._tick_at = None
 
     def _pick_up(self) -> None:
         if self._view is not None:

@@ -57,7 +57,7 @@ class AlarmWatch:
             self._look(gone_s if gone_s >= AWAY_S else None)
 
     def _look(self, gone_s: float | None) -> None:
-        clock, now = self._bench.shop.clock, self._bench.shop.clock.now()
+        clock, now = self._bench.shop.clock, self._bench.now()
         holding = self._bench.view.alarming(now)
         up_s = clock.up().total_seconds()
         self.known, risen = watched(self.known, holding, now, up_s, gone_s)

@@ -123,17 +123,30 @@ class BenchView:
     def state(self, stand: int, now: datetime) -> StandState:
         """What a stand shows."""
         placed = self.on(stand)
-        return placed.state(now) if placed else EMPTY
+        if placed is None:
+            return EMPTY
+        known = self._moment.get(now)
+        return known[placed.part.tag] if known else placed.state(now)
 
     def wants(self, now: datetime) -> tuple[Want, ...]:
         """What wants doing, most harm first."""
-        states = ((p.part, p.state(now)) for p in self.everything())
-        return wants(states, self.pots, self.local(now), self.guns)
+        return wants(self._states(now), self.pots, self.local(now), self.guns)
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """What alarms, answered or not, most harm first."""
-        states = ((p.part, p.state(now)) for p in self.everything())
-        return alarming(states, self.pots, self.local(now), self.guns)
+        return alarming(self._states(now), self.pots, self.local(now), self.guns)
+
+    def _states(self, now: datetime) -> list[tuple[Part, StandState]]:
+        """What every part shows, worked out once for whatever is asked of one moment."""
+        if now not in self._moment:
+            self._moment.clear()
+            self._moment[now] = {p.part.tag: p.state(now) for p in self.everything()}
+        return [(p.part, self._moment[now][p.part.tag]) for p in self.everything()]
+
+    @cached_property
+    def _moment(self) -> dict[datetime, dict[str, StandState]]:
+        """The last moment that was asked for."""
+        return {}
 
     def masks_on(self, now: datetime) -> tuple[bool, datetime | None]:
         """Whether masks stay on, and until when."""
