@@ -1,4 +1,4 @@
-"""Times as painters say them. Pure: the zone is in the instants handed in."""
+"""Times and numbers as painters say them. Pure: the zone is in the instants handed in."""
 
 from __future__ import annotations
 
@@ -10,6 +10,9 @@ HOUR = 3600
 DAY = 86400
 FEW_HOURS = 100 * HOUR
 """From here on a number is in days: it must still fit six big digits."""
+
+DECIMALS = 6
+"""What lies behind these is the rounding of floats."""
 
 
 def countdown(seconds: float) -> str:
@@ -83,3 +86,17 @@ def rounded_down(at: datetime, minutes: int = 5) -> datetime:
     """The full five minutes before: how the closing hour of an estimate is shown."""
     step = minutes * MINUTE
     return at - timedelta(seconds=at.timestamp() % step)
+
+
+def figure(value: float, digits: int = 3) -> str:
+    """A number to so many digits, without an exponent and without noughts at its end.
+
+    >>> figure(153.33), figure(0.15174), figure(1148.5), figure(70.0)
+    ('153', '0.152', '1148', '70')
+    """
+    value = round(value, DECIMALS)
+    if value == 0:
+        return "0"
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -5,14 +5,20 @@ from __future__ import annotations
 import json
 
 import pytest
+from pydantic import TypeAdapter
 
 from bench.process.partsheet import Sheet
-from bench.records.as_json import FORM, VERSION, NotASheet, read_sheet, sheet_json
+from bench.records.as_json import FORM, VERSION, sheet_json
 from bench.records.as_text import text
 from bench.records.part import sheet_page
 
 from .conftest import typed
 from .making import CONTROL, HOSTILE
+
+
+def read_sheet(told: str) -> Sheet:
+    """The sheet by its fields alone, as another program would read it."""
+    return TypeAdapter(Sheet).validate_python(json.loads(told)["sheet"])
 
 
 def test_what_is_read_back_is_the_same_sheet(sheet: Sheet) -> None:
@@ -99,17 +105,3 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "corrections",
         "doubtful",
     ]
-
-
-@pytest.mark.parametrize(
-    ("told", "why"),
-    [
-        ("{", "this is no JSON"),
-        ("[]", "read form None, version None"),
-        ('{"form": "paintbench sheet", "version": 2}', "version 2; wanted 'paintbench sheet', 1"),
-        ('{"form": "paintbench sheet", "version": 1, "sheet": {}}', "written_at: Field required"),
-    ],
-)
-def test_what_is_no_sheet_is_refused_with_what_was_read(told: str, why: str) -> None:
-    with pytest.raises(NotASheet, match=why.replace("(", r"\(")):
-        read_sheet(told)

@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 from typing import Any, get_args
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, WrongUsage, figure, listed
+from bench.commands.sums.answer import Answer, Sum, WrongUsage, listed
+from bench.process.spoken import figure
 from bench.trade import film
 from bench.trade.film import (
     MOST_AREA_M2,

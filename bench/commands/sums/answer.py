@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -46,20 +45,6 @@ def tidy(data: Any) -> Any:
     if isinstance(data, list | tuple):
         return [tidy(value) for value in data]
     return round(data, _DECIMALS) + 0.0 if isinstance(data, float) else data
-
-
-def figure(value: float, digits: int = 3) -> str:
-    """A number to so many digits, without an exponent and without noughts at its end.
-
-    >>> figure(153.33), figure(0.15174), figure(1148.5), figure(70.0)
-    ('153', '0.152', '1148', '70')
-    """
-    value = round(value, _DECIMALS)
-    if value == 0:
-        return "0"
-    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
-    text = f"{value:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def hours(seconds: float) -> str:

@@ -6,9 +6,10 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from typing import Any, Literal
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, figure, listed
+from bench.commands.sums.answer import Answer, Sum, listed
 from bench.commands.sums.cup import candidates
 from bench.commands.sums.ratios import Asked, add_ratio, asked_ratio
+from bench.process.spoken import figure
 from bench.trade import batch, mixing
 from bench.trade.mixing import MOST_MIX_ML
 

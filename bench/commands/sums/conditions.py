@@ -7,7 +7,8 @@ from argparse import ArgumentParser, Namespace
 from typing import Any
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, WrongUsage, figure, listed
+from bench.commands.sums.answer import Answer, Sum, WrongUsage, listed
+from bench.process.spoken import figure
 from bench.trade import air
 from bench.trade.air import Verdict
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bench.commands.sums.answer import figure
+from bench.process.spoken import figure
 from bench.trade import batch
 from bench.trade.batch import Add, Choice, Rounded, ShareError
 from bench.trade.mixing import Mix, Pour

@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 from typing import Any
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, WrongUsage, figure, listed
+from bench.commands.sums.answer import Answer, Sum, WrongUsage, listed
+from bench.process.spoken import figure
 from bench.trade import cups
 from bench.trade.cups import MOST_THINNER_PCT, CupReading
 

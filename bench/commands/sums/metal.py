@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 from typing import Any
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, figure, listed
+from bench.commands.sums.answer import Answer, Sum, listed
+from bench.process.spoken import figure
 from bench.trade import crosscut, readings, zinc
 from bench.trade.zinc import LOSS_UM_YEAR, MOST_ZINC_UM
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, WrongUsage, figure
+from bench.commands.sums.answer import Answer, Sum, WrongUsage
 from bench.commands.sums.cup import candidates, parts_of, pour_lines, total_line, total_of
 from bench.commands.sums.ratios import Asked, add_ratio, asked_ratio, by_part
+from bench.process.spoken import figure
 from bench.trade import batch, mixing
 from bench.trade.mixing import MOST_DENSITY, MOST_MIX_ML, Mix
 

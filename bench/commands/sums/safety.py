@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from typing import Any, Literal
 
 from bench.commands.sums import asked
-from bench.commands.sums.answer import Answer, Sum, WrongUsage, figure, listed
+from bench.commands.sums.answer import Answer, Sum, WrongUsage, listed
+from bench.process.spoken import figure
 from bench.trade import solvent
 from bench.trade.solvent import SOLVENTS, VOC_LIMITS, Portion, Solvent
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from bench.process.product import TOO_SOON, Product
-from bench.process.spoken import clock_words, rounded_down, rounded_up
+from bench.process.spoken import clock_words, figure, rounded_down, rounded_up
 from bench.screens.sums.road import (
     MOST_ASKED,
     USUAL,
@@ -22,16 +22,7 @@ from bench.screens.sums.road import (
     product,
 )
 from bench.screens.sums.tins import ANOTHER_TIN
-from bench.screens.sums.told import (
-    BASIS_WORDS,
-    UNSURE,
-    Figure,
-    Told,
-    basis_row,
-    doubts,
-    figure,
-    span,
-)
+from bench.screens.sums.told import BASIS_WORDS, UNSURE, Figure, Told, basis_row, doubts, span
 from bench.trade import ageing, checked
 from bench.trade.ageing import Edge, Stretch, TimeTable
 

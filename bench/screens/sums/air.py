@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.process.product import Limits, Product
+from bench.process.spoken import figure
 from bench.screens.sums.road import (
     USUAL,
     Asking,
@@ -16,7 +17,7 @@ from bench.screens.sums.road import (
     number,
     product,
 )
-from bench.screens.sums.told import Figure, Told, at_least, degrees, doubts, figure
+from bench.screens.sums.told import Figure, Told, at_least, degrees, doubts
 from bench.trade import air as sums
 from bench.trade.air import Verdict
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.process.product import Product
+from bench.process.spoken import figure
 from bench.screens.sums import pieces
 from bench.screens.sums.paints import (
     SHAPE_WORDS,
@@ -25,7 +26,7 @@ from bench.screens.sums.road import (
     sheet_number,
 )
 from bench.screens.sums.tins import ANOTHER_TIN
-from bench.screens.sums.told import Figure, Told, at_least, at_most, doubts, figure
+from bench.screens.sums.told import Figure, Told, at_least, at_most, doubts
 from bench.trade import checked, film, mixing
 from bench.trade.film import CAN_ML, SOLIDS_IN_A_CAN_PCT
 

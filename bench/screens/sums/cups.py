@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bench.process.spoken import figure
 from bench.screens.sums.road import Asking, Facts, Group, Road, Sum, number, pick
-from bench.screens.sums.told import Figure, Told, at_most, figure
+from bench.screens.sums.told import Figure, Told, at_most
 from bench.trade import cups
 from bench.trade.cups import Cup, CupReading
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.process.product import Product
+from bench.process.spoken import figure
 from bench.screens.sums.road import (
     Asking,
     Facts,
@@ -17,7 +18,7 @@ from bench.screens.sums.road import (
     sheet_number,
 )
 from bench.screens.sums.tins import ANOTHER_TIN
-from bench.screens.sums.told import Figure, Told, at_most, doubts, figure
+from bench.screens.sums.told import Figure, Told, at_most, doubts
 from bench.trade import crosscut, readings, zinc
 
 _EDITIONS = ("2009", "1999")

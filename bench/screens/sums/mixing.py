@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Literal
 
-from bench.process.spoken import clock_words, span_words
+from bench.process.spoken import clock_words, figure, span_words
 from bench.screens.sums.road import (
     USUAL,
     Facts,
@@ -19,16 +19,7 @@ from bench.screens.sums.road import (
     product,
 )
 from bench.screens.sums.tins import ANOTHER_TIN, densities_of, tin_in_hand
-from bench.screens.sums.told import (
-    UNSURE,
-    Figure,
-    Told,
-    at_least,
-    basis_row,
-    doubts,
-    figure,
-    span,
-)
+from bench.screens.sums.told import UNSURE, Figure, Told, at_least, basis_row, doubts, span
 from bench.trade import batch, checked, mixing
 from bench.trade.ageing import TimeTable
 from bench.trade.batch import Rounded

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from bench.process.spoken import figure
 from bench.screens.sums.road import USUAL, Asking, Facts, Road, Sum, number, pick
-from bench.screens.sums.told import Figure, Told, figure
+from bench.screens.sums.told import Figure, Told
 from bench.trade import checked, sections
 from bench.trade.film import TYPICAL_AREAS_M2
 from bench.trade.sections import MOST_COUNT, Formed, Piece

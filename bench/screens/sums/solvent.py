@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from bench.process.spoken import figure
 from bench.screens.sums.road import (
     MOST_ASKED,
     USUAL,
@@ -17,7 +18,7 @@ from bench.screens.sums.road import (
     number,
     pick,
 )
-from bench.screens.sums.told import Figure, Told, at_least, figure
+from bench.screens.sums.told import Figure, Told, at_least
 from bench.trade import solvent
 from bench.trade.solvent import SOLVENTS, VOC_LIMITS, Portion
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.process.route import SprayTool
+from bench.process.spoken import figure
 from bench.screens.sums.paints import landing, paint, thinner_least_pct
 from bench.screens.sums.road import (
     USUAL,
@@ -15,7 +16,7 @@ from bench.screens.sums.road import (
     pick,
     sheet_number,
 )
-from bench.screens.sums.told import Figure, Told, doubts, figure
+from bench.screens.sums.told import Figure, Told, doubts
 from bench.trade import film, spraying
 from bench.trade.spraying import SYMPTOMS
 

@@ -64,16 +64,6 @@ class Refused:
     why: str
 
 
-def figure(value: float, digits: int = 3) -> str:
-    """A number to so many digits, without an exponent and without noughts at its end."""
-    value = round(value, _DECIMALS)
-    if value == 0:
-        return "0"
-    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
-    text = f"{value:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
 _HEAD = re.compile(r"(C|um|ml|m2|cm)(?=$|,| on$)")
 _INSIDE = re.compile(r"(-?\d+(?:\.\d+)?) ml\b")
 
