@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from bench.process.product import Product
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
 from bench.trade.ageing import Basis
-from bench.trade.mixing import big_pot_life_s, pot_life_s
+from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
 
 UNREAD_C = 20.0
 """The temperature most sheets give a pot life at; used, and marked, when nothing was read."""
@@ -65,6 +65,17 @@ def pot_ends(
     seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
     basis: Basis = "guess" if paint_c is None else life.basis
     return mixed_at + timedelta(seconds=seconds), basis
+
+
+def rest_of(product: Product, paint_c: float | None) -> timedelta:
+    """How long a mix rests before it may be sprayed: cold lengthens it, warmth is not credited.
+
+    The sheet's figure is for UNREAD_C; without a reading it is taken as it stands.
+    """
+    if not product.induction_s or paint_c is None:
+        return timedelta(seconds=product.induction_s)
+    rest = induction_s(((UNREAD_C, product.induction_s),), paint_c)
+    return timedelta(seconds=round(rest.seconds))
 
 
 def pot_ends_as_read(

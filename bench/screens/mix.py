@@ -11,11 +11,11 @@ from rich.cells import cell_len
 
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
 from bench.process.part import Part
-from bench.process.pots import pot_ends
+from bench.process.pots import pot_ends, rest_of
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import quantity
-from bench.process.spoken import clock_words
+from bench.process.spoken import clock_words, span_words
 from bench.process.stockwords import age_words, left_words
 from bench.process.tins import Plan, batch_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
@@ -202,8 +202,8 @@ class MixScreen(BenchScreen[None]):
         ends, basis = pot_ends(self.product, now, paint_c, found.total_ml)
         if ends is not None:
             guess = basis in ("guess", "outside") or self.product.source == "placeholder"
-            rest = f", rest {self.product.induction_s / 60:g} min first"
-            rest = rest if self.product.induction_s else ""
+            rest_s = rest_of(self.product, paint_c).total_seconds()
+            rest = f", rest {span_words(rest_s)} first" if rest_s else ""
             told.append(
                 (f"started now: BIN BY {clock_words(ends, now)}{'?' * guess}{rest}", "bold")
             )

@@ -10,7 +10,7 @@ from bench.process.daystrip import Sign, signs_of
 from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
-from bench.process.pots import pot_ends
+from bench.process.pots import pot_ends, rest_of
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
@@ -95,8 +95,8 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     sheet = view.products.get(product)
     if sheet is None:
         return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(view.products)}")
-    bin_by, basis = pot_ends(sheet, now, view.around.paint_c(now))
-    rest = timedelta(seconds=sheet.induction_s)
+    paint_c = view.around.paint_c(now)
+    (bin_by, basis), rest = pot_ends(sheet, now, paint_c), rest_of(sheet, paint_c)
     found = []
     for placed in _everything(view):
         record = placed.part.current()

@@ -7,7 +7,7 @@ hang on it move, and the answer says which.
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from bench.process.calendar import readings_since
 from bench.process.correcting import (
@@ -22,6 +22,7 @@ from bench.process.correcting import (
 )
 from bench.process.opinions import Opinion, holding
 from bench.process.part import Mark, StepRecord, soak_flag
+from bench.process.pots import rest_of
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.shop.acting import Act, Done, Shop, Target
@@ -227,9 +228,8 @@ def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
     product = products.get(row.product)
     if product is None:
         return
-    rest = timedelta(seconds=product.induction_s)
     if not topped_up(row):
-        row.use_from = at + rest
+        row.use_from = at + rest_of(product, act.around(products, at).paint_c(at))
     ends, basis = pot_as_read(act, product, at, row.total_ml)
     if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
         row.bin_by, row.basis = ends, basis

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import asdict, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from bench.process.mixing import MOST_ML, Known, mix_for
-from bench.process.pots import Pot, loads_a_gun, outside_its_limits, pot_ends, pot_to_take
+from bench.process.pots import Pot, loads_a_gun, outside_its_limits, pot_ends, pot_to_take, rest_of
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
@@ -114,7 +114,7 @@ def _pot_row(
         letter=letter,
         product=sheet.key,
         mixed_at=when,
-        use_from=when + timedelta(seconds=sheet.induction_s),
+        use_from=when + rest_of(sheet, paint_c),
         bin_by=bin_by,
         basis=basis,
         total_ml=total_ml,
@@ -193,8 +193,8 @@ def _topped_up(
         replace(pour, fill_to_ml=pour.fill_to_ml + row.total_ml, scale_to_g=None)
         for pour in fresh.pours
     ]
-    around = act.around({sheet.key: sheet}, act.now)
-    as_fresh, basis = pot_ends(sheet, act.now, around.paint_c(act.now), total_ml)
+    paint_c = act.around({sheet.key: sheet}, act.now).paint_c(act.now)
+    as_fresh, basis = pot_ends(sheet, act.now, paint_c, total_ml)
     told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
     told += f", {total_ml:.0f} ml in all"
     act.notes += [f"{pour.role:<10} {pour.ml:.0f} ml" for pour in fresh.pours]
@@ -208,7 +208,7 @@ def _topped_up(
         told += f"; past its life: {reason}"
     if against:
         told += f"; against a rule: {against}"
-    row.use_from = max(row.use_from, act.now + timedelta(seconds=sheet.induction_s))
+    row.use_from = max(row.use_from, act.now + rest_of(sheet, paint_c))
     row.total_ml = total_ml
     row.pours = [*row.pours, *(asdict(pour) for pour in pours)]
     return act.done("", told)

@@ -18,6 +18,7 @@ from bench.process.pots import (
     pot_ends,
     pot_ends_as_read,
     pot_word,
+    rest_of,
     room_until,
 )
 from bench.trade.mixing import Ratio, Share
@@ -47,6 +48,18 @@ def test_a_cold_point_on_the_sheet_is_credited() -> None:
     ends, basis = pot_ends(sheet, MON, 10.0)
     assert ends == MON + timedelta(hours=8)
     assert basis == "sheet"
+
+
+@pytest.mark.parametrize(
+    ("paint_c", "minutes"), [(20, 15), (10, 30), (30, 15), (None, 15)], ids=str
+)
+def test_cold_lengthens_the_rest_and_warmth_does_not_shorten_it(
+    paint_c: float | None, minutes: float
+) -> None:
+    """Twice as long 10 C colder: as the pot life does (a maker's page, source seen), turned round."""
+    sheet = replace(FOUR_HOURS, induction_s=15 * 60)
+    assert rest_of(sheet, paint_c) == timedelta(minutes=minutes)
+    assert rest_of(FOUR_HOURS, paint_c) == timedelta(0)
 
 
 @pytest.mark.parametrize(
