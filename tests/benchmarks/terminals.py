@@ -122,7 +122,7 @@ def _keys(ours: Window, floor: Window, presses: int) -> list[Figure]:
     """Choosing a stand; then deeds that are written down before they are shown."""
     chosen = [(ours.answer_ms(str(n % 6 + 1)), floor.answer_ms(str(n % 6))) for n in range(presses)]
     deeds = []
-    for n in range(presses // 4):
+    for n in range(presses):  # so many that the first, for which much is made, is not the 95th
         ours.answer_ms(str(n % 3 * 2 + 1))
         deeds.append((ours.answer_ms("+"), floor.answer_ms(str(n % 6))))
     return [
