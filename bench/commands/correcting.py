@@ -18,6 +18,7 @@ from bench.shop.correcting_figures import (
     reading_of_line,
 )
 from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixed, correct_test
+from bench.shop.correcting_words import correct_defect, correct_pot, correct_skip
 from bench.shop.sight import look
 
 
@@ -37,6 +38,9 @@ def _missing(call: Call) -> Refusal | None:
         | {"--edge": args.edge, "--at": args.at},
         "test": {"STAND or --tag": _on_part(call), "--step": args.step, "--at": args.at},
         "mixed": {"--line": args.line, "--at": args.at},
+        "skip": {"STAND or --tag": _on_part(call), "--step": args.step, "--text": args.text},
+        "defect": {"STAND or --tag": _on_part(call), "--text": args.text},
+        "from": {"STAND or --tag": _on_part(call), "--step": args.step, "--line": args.line},
         "who": {"STAND or --tag": _on_part(call), "--step": args.step, "--painters": args.painters},
         "part": {"STAND or --tag": _on_part(call)},
         "reading": {"--line": args.line},
@@ -102,6 +106,25 @@ def _instant(call: Call) -> datetime | Refusal:
     return local_instant(day, month, year, hour, minute, zone, EARLIEST)
 
 
+def _skip(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    return correct_skip(call.shop, call.target, by, args.reason, step=args.step, text=args.text)
+
+
+def _defect(call: Call, by: str) -> Done | Refusal:
+    args = call.args
+    return correct_defect(
+        call.shop, call.target, by, args.reason, text=args.text, defect=args.defect
+    )
+
+
+def _from(call: Call, by: str) -> Done | Refusal:
+    args, pot = call.args, pot_of_line(call.shop, call.args.line)
+    if isinstance(pot, Refusal):
+        return pot
+    return correct_pot(call.shop, call.target, by, args.reason, step=args.step, pot=pot)
+
+
 def _who(call: Call, by: str) -> Done | Refusal:
     args = call.args
     return correct_who(
@@ -111,7 +134,7 @@ def _who(call: Call, by: str) -> Done | Refusal:
 
 def _part(call: Call, by: str) -> Done | Refusal:
     args = call.args
-    right = Naming(args.new_tag, args.name, args.job, args.owner, args.count)
+    right = Naming(args.new_tag, args.name, args.job, args.owner, args.count, args.substrate)
     return correct_part(call.shop, call.target, by, args.reason, right)
 
 
@@ -138,6 +161,9 @@ _ROADS: dict[str, Callable[[Call, str], Done | Refusal]] = {
     "mark": _mark,
     "test": _test,
     "mixed": _mixed,
+    "skip": _skip,
+    "defect": _defect,
+    "from": _from,
     "who": _who,
     "part": _part,
     "reading": _reading,

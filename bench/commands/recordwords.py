@@ -23,6 +23,13 @@ FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-htm
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
 
 
+CORRECTED = (
+    *("hour", "mark", "test", "who", "part", "reading", "pot", "mixed"),
+    *("skip", "defect", "from"),
+)
+"""What ``paintbench correct`` puts right."""
+
+
 def _last(what: str, told: str) -> Adder:
     """How many, fifty where nothing is said."""
     return option("--last", metavar="N", default=50, type=quantities.whole(what), help=told)
@@ -95,10 +102,12 @@ RECORDS: Words = {
             option(
                 "what",
                 metavar="WHAT",
-                choices=("hour", "mark", "test", "who", "part", "reading", "pot", "mixed"),
+                choices=CORRECTED,
                 help="hour: of a step's first or last face; mark: when one face was ticked, or a "
                 "zone wetted or rinsed; test: when it was tested; who: did a step; part: what it "
-                "is called; reading: its figures; pot: what was poured; mixed: when it was mixed",
+                "is called; reading: its figures; pot: what was poured; mixed: when it was mixed; "
+                "skip: why a step was left out; defect: what was wrong; from: which pot a coat "
+                "came from",
             ),
             maybe_on_part,
             reason("why it was wrong"),
@@ -129,6 +138,14 @@ RECORDS: Words = {
             ),
             option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"'),
             option("--new-tag", metavar="T", help="what its disc really says"),
+            option("--substrate", metavar="S", help="what it is made of"),
+            option("--text", metavar="TEXT", help="of a skip or a defect: what it really was"),
+            option(
+                "--defect",
+                metavar="N",
+                type=quantities.whole("a defect's number"),
+                help="which one, from 1; else the last",
+            ),
             option("--name", metavar="N", help="what it is called"),
             *belongs(),
             option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),

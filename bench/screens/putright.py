@@ -2,37 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Sequence
+from collections.abc import Callable
 from datetime import datetime
 from functools import partial
 from itertools import combinations
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from bench.process.clockfault import EARLIEST
-from bench.process.correcting import CORRECT_REASONS, Edge
+from bench.process.correcting import Edge
 from bench.process.partsheet import Sheet, StepTold, TestTold
 from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
+from bench.process.reminders import DEFECTS
 from bench.records.words import hour, listed
-from bench.screens import flows
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.line import TypedLine
-from bench.shop import correcting, correcting_figures, correcting_hours
-from bench.shop.acting import Done, Shop
-from bench.shop.clockset import local_instant
+from bench.screens.putright_figures import (
+    Roads,
+    ask_when,
+    ask_why,
+    one_of,
+    right_pot,
+    right_reading,
+)
+from bench.shop import correcting, correcting_figures, correcting_hours, correcting_words
 from bench.shop.correcting import Naming
-from bench.shop.correcting_figures import PotTold
 from bench.shop.journal import Line as JournalLine
 from bench.shop.partsheet import sheet_of
+from bench.shop.steps import SKIP_REASONS
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
-
-Deed = Callable[[Shop, str, str], Done | Refusal]
-Roads = list[tuple[str, Callable[[], Coroutine[Any, Any, str]]]]
-"""Facts with their present value, each with the road that puts it right; a road answers the tag."""
-
-STAYS = "The old value stays in the journal and on the sheet, with who changed it and why."
 
 
 async def put_right(bench: Paintbench, sheet: Sheet) -> str:
@@ -44,26 +42,25 @@ async def put_right(bench: Paintbench, sheet: Sheet) -> str:
             for step in sheet.steps
             if step.first_at is not None and step.kind != "cure"
         ),
+        *(
+            (
+                f"{step.number} {step.name}, left out: {step.reason}",
+                partial(_skip, bench, sheet, step),
+            )
+            for step in sheet.steps
+            if step.status == "skipped"
+        ),
+        *(
+            (f"what was wrong, {told.step}: {told.defect}", partial(_defect, bench, sheet, n))
+            for n, told in enumerate(sheet.defects, start=1)
+        ),
     ]
-    return await _one_of(bench, f"Tag {sheet.tag} {sheet.name}: what is wrong?", roads, sheet.tag)
+    return await one_of(bench, f"Tag {sheet.tag} {sheet.name}: what is wrong?", roads, sheet.tag)
 
 
 def _step_words(step: StepTold) -> str:
     when = f"{hour(step.first_at)} to {hour(step.last_at)[-5:]}" if step.last_at else "in hand"
     return f"{step.number} {step.name}: {when}, {listed(step.painters)}"
-
-
-async def _one_of(bench: Paintbench, title: str, roads: Roads, tag: str) -> str:
-    which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads]))
-    return tag if which is None else await roads[which][1]()
-
-
-async def _why(bench: Paintbench, title: str, told: Sequence[str], deed: Deed) -> bool:
-    """Ask for the reason, signed where the painter has a PIN, and do it."""
-    answer = await flows.against_rule(
-        bench, f"{title}: why was it wrong?", CORRECT_REASONS, [*told, STAYS], deed
-    )
-    return isinstance(answer, Done)
 
 
 # --- the part ------------------------------------------------------------------------------------
@@ -81,8 +78,9 @@ async def _the_part(bench: Paintbench, sheet: Sheet) -> str:
             )
         ),
         (f"count: {sheet.count}", lambda: _count(bench, sheet)),
+        (f"made of: {sheet.substrate}", lambda: _substrate(bench, sheet)),
     ]
-    return await _one_of(bench, f"Tag {sheet.tag}: what is wrong?", roads, sheet.tag)
+    return await one_of(bench, f"Tag {sheet.tag}: what is wrong?", roads, sheet.tag)
 
 
 async def _tag(bench: Paintbench, sheet: Sheet) -> str:
@@ -113,13 +111,38 @@ async def _count(bench: Paintbench, sheet: Sheet) -> str:
     return sheet.tag
 
 
+async def _substrate(bench: Paintbench, sheet: Sheet) -> str:
+    known = sorted({route.substrate for route in bench.view.routes.values()} - {sheet.substrate})
+    which = await bench.push_screen_wait(Choose("What is it really made of?", known))
+    if which is not None:
+        right = Naming(substrate=known[which])
+        await _naming(bench, sheet, right, f"{sheet.substrate}, now {known[which]}")
+    return sheet.tag
+
+
 async def _naming(bench: Paintbench, sheet: Sheet, right: Naming, told: str) -> bool:
-    return await _why(
+    return await ask_why(
         bench,
         f"Tag {sheet.tag}",
         [f"was {told}"],
         lambda shop, by, why: correcting.correct_part(shop, sheet.tag, by, why, right),
     )
+
+
+async def _defect(bench: Paintbench, sheet: Sheet, number: int) -> str:
+    old = sheet.defects[number - 1].defect
+    known = [defect for defect in DEFECTS if defect != old]
+    which = await bench.push_screen_wait(Choose("What was really wrong?", known))
+    if which is not None:
+        await ask_why(
+            bench,
+            f"Tag {sheet.tag}",
+            [f"was {old}, now {known[which]}"],
+            lambda shop, by, why: correcting_words.correct_defect(
+                shop, sheet.tag, by, why, text=known[which], defect=number
+            ),
+        )
+    return sheet.tag
 
 
 # --- a step --------------------------------------------------------------------------------------
@@ -141,17 +164,60 @@ async def _step(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
         (f"{_test_words(test)}: {hour(test.at)}", partial(_test, bench, sheet, step, number, test))
         for number, test in enumerate(step.tests, start=1)
     ]
+    if step.kind == "coat":
+        letter = f"pot {step.mix.letter}" if step.mix is not None else "no pot"
+        roads.append((f"sprayed from {letter}", lambda: _from(bench, sheet, step)))
     if step.mix is not None:
         number = step.mix.number
-        roads.append((f"pot {step.mix.letter}", lambda: _pot(bench, number, sheet.tag)))
+        roads.append(
+            (f"pot {step.mix.letter}: mixed, poured", lambda: right_pot(bench, number, sheet.tag))
+        )
     roads += [
         (
             f"reading {hour(read.at)}: air {read.air_c:g} C",
-            partial(_reading, bench, read.number, sheet.tag),
+            partial(right_reading, bench, read.number, sheet.tag),
         )
         for read in step.readings
     ]
-    return await _one_of(bench, f"{step.number} {step.name}: what is wrong?", roads, sheet.tag)
+    return await one_of(bench, f"{step.number} {step.name}: what is wrong?", roads, sheet.tag)
+
+
+async def _skip(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
+    known = [reason for reason in SKIP_REASONS if reason != step.reason]
+    title = f"{step.name}: why was it really left out?"
+    which = await bench.push_screen_wait(Choose(title, known))
+    if which is not None:
+        await ask_why(
+            bench,
+            step.name,
+            [f"was {step.reason}, now {known[which]}"],
+            lambda shop, by, why: correcting_words.correct_skip(
+                shop, sheet.tag, by, why, step=step.number, text=known[which]
+            ),
+        )
+    return sheet.tag
+
+
+async def _from(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
+    began, own = step.first_at, step.mix.number if step.mix else None
+    assert began is not None
+    found = correcting_words.pots_it_may_be(bench.shop, step.product, began)
+    pots = [(number, pot) for number, pot in found if number != own]
+    told = [f"pot {pot.letter} mixed {hour(bench.view.local(pot.mixed_at))}" for _, pot in pots]
+    title = f"{step.name}: which pot was it really?"
+    none = [] if pots else ["No other pot of this product was mixed before it."]
+    which = await bench.push_screen_wait(Choose(title, told, none))
+    if which is not None:
+        number = pots[which][0]
+        await ask_why(
+            bench,
+            step.name,
+            [f"now {told[which]}"],
+            lambda shop, by, why: correcting_words.correct_pot(
+                shop, sheet.tag, by, why, step=step.number, pot=number
+            ),
+        )
+    return sheet.tag
 
 
 async def _marks(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
@@ -169,7 +235,7 @@ async def _marks(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
         for name, edge, at in times
         if at is not None
     ]
-    return await _one_of(bench, f"{step.number} {step.name}: which is wrong?", roads, sheet.tag)
+    return await one_of(bench, f"{step.number} {step.name}: which is wrong?", roads, sheet.tag)
 
 
 def _mark_word(step: StepTold, edge: Edge) -> str:
@@ -185,7 +251,7 @@ def _test_words(test: TestTold) -> str:
 async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: Edge) -> str:
     old = step.first_at if edge == "first" else step.last_at
     assert old is not None
-    return await _when(
+    return await ask_when(
         bench,
         step.name,
         old,
@@ -201,7 +267,7 @@ async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: Edge) -> 
 async def _mark(
     bench: Paintbench, sheet: Sheet, step: StepTold, name: str, edge: Edge, old: datetime
 ) -> str:
-    return await _when(
+    return await ask_when(
         bench,
         f"{step.name}, {name} {_mark_word(step, edge)}",
         old,
@@ -217,7 +283,7 @@ async def _mark(
 async def _test(
     bench: Paintbench, sheet: Sheet, step: StepTold, number: int, test: TestTold
 ) -> str:
-    return await _when(
+    return await ask_when(
         bench,
         f"{step.name}, {_test_words(test)}",
         test.at,
@@ -230,31 +296,6 @@ async def _test(
     )
 
 
-async def _when(
-    bench: Paintbench, what: str, old: datetime, tag: str, deed_at: Callable[[datetime], Deed]
-) -> str:
-    """Ask for the hour it really was, then why; answers the tag."""
-    asked = [
-        Asked("hour", start=float(old.hour), whole=True),
-        Asked("minute", start=float(old.minute), whole=True),
-        Asked("day", start=float(old.day), whole=True),
-        Asked("month", start=float(old.month), whole=True),
-        Asked("year", start=float(old.year), whole=True),
-    ]
-    title = f"{what}: when was it really?"
-    numbers = await bench.push_screen_wait(Numbers(title, asked, [f"written down: {hour(old)}"]))
-    if numbers is None:
-        return tag
-    h, minute, day, month, year = (int(number or 0) for number in numbers)
-    at = local_instant(day, month, year, h, minute, bench.view.house.hours.zone, EARLIEST)
-    if isinstance(at, Refusal):
-        bench.tell(at)
-        return tag
-    told = [f"was {day_words(old)}, now {day_words(bench.view.local(at))}"]
-    await _why(bench, what, told, deed_at(at))
-    return tag
-
-
 async def _who(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
     names = bench.view.painters
     teams = [team for size in (1, 2) for team in combinations(names, size)]
@@ -262,7 +303,7 @@ async def _who(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
     which = await bench.push_screen_wait(Choose(title, [listed(team) for team in teams]))
     if which is not None:
         team = teams[which]
-        await _why(
+        await ask_why(
             bench,
             step.name,
             [f"was {listed(step.painters)}, now {listed(team)}"],
@@ -280,77 +321,14 @@ async def put_right_line(bench: Paintbench, told: JournalLine) -> None:
     """What a line of the journal wrote down: a reading, a pot, or something of its part."""
     reading = correcting_figures.reading_of_line(bench.shop, told.number)
     if isinstance(reading, int):
-        await _reading(bench, reading, told.tag)
+        await right_reading(bench, reading, told.tag)
         return
     pot = correcting_figures.pot_of_line(bench.shop, told.number)
     if isinstance(pot, int) and not told.tag:
-        await _pot(bench, pot, told.tag)
+        await right_pot(bench, pot, told.tag)
         return
     sheet = sheet_of(bench.shop, told.tag) if told.tag else None
     if isinstance(sheet, Sheet):
         await put_right(bench, sheet)
     else:
         bench.tell(Refusal("nothing of that line can be put right", told.text, "undo it"))
-
-
-async def _reading(bench: Paintbench, number: int, tag: str) -> str:
-    found = correcting_figures.figures_of(bench.shop, number)
-    if isinstance(found, Refusal):
-        bench.tell(found)
-        return tag
-    at, old = found
-    when = hour(bench.view.local(at))
-    asked = [
-        Asked("air", "C", start=old["air"]),
-        Asked("humidity", "%", start=old["humidity"], must=False, empty="not read"),
-        Asked("metal", "C", start=old["metal"], must=False, empty="not read"),
-    ]
-    numbers = await bench.push_screen_wait(Numbers(f"Reading of {when}: what was it?", asked))
-    if numbers is not None:
-        figures = dict(zip(old, numbers, strict=True))
-        await _why(
-            bench,
-            f"Reading of {when}",
-            [],
-            lambda shop, by, why: correcting_figures.correct_reading(
-                shop, number, by, why, figures
-            ),
-        )
-    return tag
-
-
-async def _pot(bench: Paintbench, number: int, tag: str) -> str:
-    found = correcting_figures.pot_of(bench.shop, number)
-    if isinstance(found, Refusal):
-        bench.tell(found)
-        return tag
-    mixed_at = bench.view.local(found.mixed_at)
-    roads: Roads = [(f"mixed: {hour(mixed_at)}", lambda: _mixed(bench, number, found, tag))]
-    if found.pours:
-        roads.append(("what was poured", lambda: _pours(bench, number, found, tag)))
-    return await _one_of(bench, f"Pot {found.letter}: what is wrong?", roads, tag)
-
-
-async def _mixed(bench: Paintbench, number: int, pot: PotTold, tag: str) -> str:
-    return await _when(
-        bench,
-        f"Pot {pot.letter} mixed",
-        bench.view.local(pot.mixed_at),
-        tag,
-        lambda at: lambda shop, by, why: correcting_hours.correct_mixed(shop, number, by, why, at),
-    )
-
-
-async def _pours(bench: Paintbench, number: int, pot: PotTold, tag: str) -> str:
-    asked = [Asked(role, "ml", start=ml) for role, ml in pot.pours]
-    title = f"Pot {pot.letter}: what was really poured?"
-    numbers = await bench.push_screen_wait(Numbers(title, asked))
-    if numbers is not None:
-        right = {place: ml or 0.0 for place, ml in enumerate(numbers, start=1)}
-        await _why(
-            bench,
-            f"Pot {pot.letter}",
-            [],
-            lambda shop, by, why: correcting_figures.correct_pours(shop, number, by, why, right),
-        )
-    return tag

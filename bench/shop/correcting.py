@@ -16,7 +16,7 @@ from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.shop.moving import Change, clocks_now, corrected
 from bench.shop.parts import MOST_IN_A_LOT, fit_tag
-from bench.shop.rows import marks_json
+from bench.shop.rows import marks_json, routes_of
 from bench.store import past
 from bench.store.journal import CORRECT
 from bench.store.tables import PartRow
@@ -67,10 +67,14 @@ class Naming:
     job: str | None = None
     owner: str | None = None
     count: int | None = None
+    substrate: str | None = None
 
 
 def correct_part(shop: Shop, target: Target, by: str, reason: str, right: Naming) -> Done | Refusal:
-    """A part's tag, name, job, owner or count was written down wrong."""
+    """A part's tag, name, job, owner, count or substrate was written down wrong.
+
+    Its route stays: what of it does not fit another substrate is left out or done again.
+    """
 
     def work(job: Job) -> Change | Refusal:
         row, was = job.row, job.called()
@@ -101,6 +105,7 @@ def _named(right: Naming) -> dict[str, str | int]:
         "job": right.job,
         "owner": right.owner,
         "count": right.count,
+        "substrate": right.substrate,
     }
     return {what: new for what, new in given.items() if new is not None}
 
@@ -115,6 +120,10 @@ def _fit(act: Act, row: PartRow, what: str, new: str | int) -> str | int | Refus
         return new
     if what in ("job", "owner") and not new.strip():
         return ""
+    if what == "substrate":
+        known = sorted({route.substrate for route in routes_of(act.session).values()})
+        one_of = f"one of {', '.join(known)}"
+        return new if new in known else Refusal(f"no substrate {new[:40]!r}", "", one_of)
     if what == "tag":
         return new if new == row.tag else fit_tag(act, new, of=row)
     return clean_name(new, f"the {what}")

@@ -76,8 +76,13 @@ def pot_of(shop: Shop, number: int) -> PotTold | Refusal:
         row = session.get(MixRow, number)
         if row is None:
             return Refusal(f"no pot {number}", "", "read its line again")
-        pours = tuple((str(pour["role"]), float(pour["ml"])) for pour in row.pours)
-        return PotTold(row.letter, row.mixed_at, pours)
+        return pot_told(row)
+
+
+def pot_told(row: MixRow) -> PotTold:
+    """A pot as plain values."""
+    pours = tuple((str(pour["role"]), float(pour["ml"])) for pour in row.pours)
+    return PotTold(row.letter, row.mixed_at, pours)
 
 
 def correct_reading(

@@ -208,13 +208,19 @@ def correct_mixed(shop: Shop, number: int, by: str, reason: str, at: datetime) -
         before, old = clocks_now(act), row.mixed_at
         _mixed_at(act, row, fit)
         for coat in coats:
-            if row.bin_by and (coat.last_at or act.now) > row.bin_by:
-                flag = f"as corrected its pot {row.letter} was past its life, {said(row.bin_by)}"
-                coat.flags = [*coat.flags, flag]
-                act.notes.append(flag)
+            past_its_life(act, row, coat)
         return corrected(
             act, "", f"pot {row.letter}", Change("mixed", said(old), said(fit)), why, before
         )
+
+
+def past_its_life(act: Act, pot: MixRow, coat: StepRow) -> None:
+    """Say on a coat, and to the painter, that its pot was over before its last face."""
+    if pot.bin_by and (coat.last_at or act.now) > pot.bin_by:
+        ended = with_day(act)(pot.bin_by)
+        flag = f"as corrected its pot {pot.letter} was past its life, {ended}"
+        coat.flags = [*coat.flags, flag]
+        act.notes.append(flag)
 
 
 def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:

@@ -80,6 +80,13 @@ def coats_from_pots(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
     return list(session.exec(wanted.order_by(col(StepRow.id))).all())
 
 
+def pots_mixed_before(session: Session, product: str, at: datetime, most: int) -> list[MixRow]:
+    """The pots of a product that were mixed up to an instant, the newest first."""
+    wanted = select(MixRow).where(MixRow.product == product, MixRow.mixed_at <= at)
+    newest = (col(MixRow.mixed_at).desc(), col(MixRow.id).desc())
+    return list(session.exec(wanted.order_by(*newest).limit(most)).all())
+
+
 def pots_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, MixRow]:
     """The pots that some coats were begun with, by their ids."""
     ids = {coat.mix_id for coat in coats if coat.mix_id is not None}

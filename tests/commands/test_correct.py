@@ -74,6 +74,20 @@ def test_one_zone_a_test_and_when_it_was_mixed_are_put_right(begun: Paintbench) 
     )
 
 
+def test_why_what_was_wrong_and_which_pot_are_put_right(begun: Paintbench) -> None:
+    words = ("--route", "zinc-new", "--shape", "frame", "--by", "Kit")
+    assert begun("place", "2", *words).code == 0
+    assert begun("skip", "2", "--reason", "already done", "--by", "Kit").code == 0
+    ran = begun("correct", "skip", "2", "--step", "1", "--text", "no room for it", *WHY)
+    assert "why it was left out: was already done, now no room for it" in ran.out
+    ran = begun("correct", "defect", "2", "--text", "run", *WHY)
+    assert (ran.code, ran.err) == (1, "no defect (there are 0)\n")
+    ran = begun("correct", "from", "2", "--step", "5", "--line", "5", *WHY)
+    assert (ran.code, ran.err) == (1, "Etch primer, mist was sprayed from no pot (todo)\n")
+    ran = begun("correct", "part", "2", "--substrate", "steel", *WHY)
+    assert "was substrate zinc, now substrate steel" in ran.out
+
+
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [

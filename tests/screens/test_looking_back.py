@@ -234,11 +234,45 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
         await hands.press("enter 1 5 enter enter enter enter 1")
         assert lines(worked, 1)[0].text.startswith("tag 2 Bracket: Epoxy primer, not yet by Kit")
         await hands.press("1")
-        await choose(hands, "3 Epoxy primer", "pot A", "mixed: ")
+        await choose(hands, "3 Epoxy primer", "pot A: mixed", "mixed: ")
         await hands.press("enter 4 0 enter enter enter enter 1")
     assert lines(worked, 1)[0].text.startswith(
         "pot A: mixed: was 07:50 on Mon 09 Jun 2025, now 07:40"
     )
+
+
+async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
+    worked: Shop, clock: ManualClock
+) -> None:
+    done(trouble.skip(worked, 2, "Kit", "already done"))
+    done(trouble.skip(worked, 2, "Kit", "already done"))
+    for _ in range(2):
+        done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+        clock.advance(minutes=1)
+    done(steps.begin(worked, 2, "Kit", override="other"))
+    done(steps.finish(worked, 2, "Kit", all_faces=True))
+    done(trouble.rework(worked, 2, "Kit", "run"))
+
+    def newest() -> str:
+        return lines(worked, 1)[0].text
+
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("2 enter enter 1")
+        await choose(hands, "1 Degrease and rinse, left out", "no material")
+        await hands.press("1")
+        assert "why it was left out: was already done, now no material" in newest()
+        await hands.press("1")
+        await choose(hands, "3 Epoxy primer", "sprayed from pot B", "pot A mixed")
+        await hands.press("1")
+        assert "Epoxy primer, sprayed from: was pot B" in newest()
+        await hands.press("1")
+        await choose(hands, "what was wrong, Epoxy primer: run", "sag")
+        await hands.press("1")
+        assert "what was wrong after Epoxy primer: was run, now sag" in newest()
+        await hands.press("1")
+        await choose(hands, "the part: tag", "made of: steel", "aluminium")
+        await hands.press("1")
+        assert "was substrate steel, now substrate aluminium" in newest()
 
 
 async def test_who_and_a_reading_are_put_right_by_keypad(worked: Shop, clock: ManualClock) -> None:

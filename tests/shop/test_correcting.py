@@ -23,6 +23,12 @@ from bench.shop.correcting_figures import (
     reading_of_line,
 )
 from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixed, correct_test
+from bench.shop.correcting_words import (
+    correct_defect,
+    correct_pot,
+    correct_skip,
+    pots_it_may_be,
+)
 from bench.shop.journal import lines
 from bench.shop.lookup import Found, find_parts
 from bench.shop.partsheet import sheet_of
@@ -190,6 +196,83 @@ def test_a_coat_that_was_too_early_after_all_is_flagged_on_the_sheet(
     flags = part(primed).steps[PRIMER].flags
     assert flags[-1].startswith("as corrected its first face, 09:00 on Tue 10 Jun 2025, is before")
     assert flags[-1] in answer.notes
+
+
+# --- why, what was wrong, and which pot ----------------------------------------------------------
+
+
+def test_why_a_step_was_left_out_is_put_right(primed: Shop) -> None:
+    assert part(primed).steps[0].reason == "already done"
+    done(correct_skip(primed, 1, "Mo", "misread", step=1, text="not needed on this part"))
+    assert part(primed).steps[0].reason == "not needed on this part"
+    assert "why it was left out: was already done, now not needed" in corrections(primed)
+    for step, words, why in (
+        (1, "not needed on this part", "that is what is written down"),
+        (PRIMER, "other", "Epoxy primer was not left out"),
+        (1, "", "the reason"),
+    ):
+        answer = refused(correct_skip(primed, 1, "Mo", "misread", step=step, text=words))
+        assert why in str(answer)
+    done(undo(primed, "Kit"))
+    assert part(primed).steps[0].reason == "already done"
+
+
+def test_what_was_wrong_is_put_right_and_the_next_coat_is_told_so(primed: Shop) -> None:
+    assert refused(correct_defect(primed, 1, "Mo", "misread", text="run")).rule == "no defect"
+    done(trouble.rework(primed, 1, "Kit", "run"))
+    done(correct_defect(primed, 1, "Mo", "misread", text="fish-eyes"))
+    assert [told.defect for told in sheet(primed).defects] == ["fish-eyes"]
+    assert part(primed).rework == "fish-eyes"
+    assert "was run, now fish-eyes" in corrections(primed)
+    answer = refused(correct_defect(primed, 1, "Mo", "misread", text="sag", defect=2))
+    assert (answer.rule, answer.read) == ("no defect 2", "there are 1")
+    assert check(primed).faults == ()
+
+
+def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
+    def number_of(letter: str) -> int:
+        found = pot_of_line(primed, line_of(primed, f"pot {letter}: "))
+        assert isinstance(found, int)
+        return found
+
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=200), at=at(7, 45)))
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=200)))
+    done(pots.mix(primed, "etch-primer", "Kit", known=Known(need_ml=200)))
+    began = part(primed).steps[PRIMER - 1].first_at
+    assert began is not None
+    may_be = pots_it_may_be(primed, "epoxy-primer", began)
+    assert [told.letter for _, told in may_be] == ["A", "B"]
+    wanted = {"step": PRIMER}
+    for letter, why in (
+        ("A", "that is what is written down"),
+        ("C", "was not mixed yet"),
+        ("D", "is etch-primer"),
+    ):
+        told = refused(correct_pot(primed, 1, "Mo", LATE, pot=number_of(letter), **wanted))
+        assert why in told.rule
+    assert refused(correct_pot(primed, 1, "Mo", LATE, step=2, pot=number_of("B"))).rule.endswith(
+        "was sprayed from no pot"
+    )
+    assert refused(correct_pot(primed, 1, "Mo", LATE, pot=999, **wanted)).rule == "no pot 999"
+    done(correct_pot(primed, 1, "Mo", LATE, pot=number_of("B"), **wanted))
+    mix = sheet(primed).steps[PRIMER - 1].mix
+    assert mix is not None
+    assert mix.letter == "B"
+    assert "sprayed from: was pot A mixed 07:50" in corrections(primed)
+    assert told_as_it_is(primed)
+
+
+def told_as_it_is(shop: Shop) -> bool:
+    """The journal tells the state."""
+    return told(shop) == state(shop) and check(shop).faults == ()
+
+
+def test_what_a_part_is_made_of_is_put_right(primed: Shop) -> None:
+    done(correct_part(primed, 1, "Mo", "misread", Naming(substrate="aluminium")))
+    assert part(primed).substrate == "aluminium"
+    answer = refused(correct_part(primed, 1, "Mo", "misread", Naming(substrate="glass")))
+    assert answer.rule == "no substrate 'glass'"
+    assert "aluminium" in answer.remedy
 
 
 # --- who, and what it is called --------------------------------------------------------------------
