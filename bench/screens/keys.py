@@ -197,5 +197,7 @@ BY_LETTER: dict[str, str] = {
     "g": "spray helper",
     "c": "the clock",
     "v": "far view",
+    "l": "what the tins say",
+    "o": "the routes",
 }
 """Letters beside the keypad, on the whole bench: what the help says of each."""

@@ -151,5 +151,7 @@ ROADS: dict[str, Road] = {
     "g": page(SprayHelper),
     "c": page(ClockWrong),
     "v": page(FarView),
+    "l": sheets.products,
+    "o": sheets.routes,
 }
 """Where each letter beside the keypad leads, on the whole bench."""

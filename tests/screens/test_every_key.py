@@ -49,7 +49,7 @@ FARTHER = (
     "r 1 k P a",  # a number with its unit, and the next number
     "r 1 8",
     "r 1 8 enter",
-    "/ 6 3 1",  # a sheet
+    "l 1",  # a sheet
     "/ 6 6 1",  # a PIN
     "/ 6 6 1 2 3 4",
 )
@@ -59,7 +59,6 @@ NOT_LOOKED_AT = {
     **dict.fromkeys(("Choose", "Numbers", "Sure", "Earlier", "PinPad", "TypedLine"), "asks"),
     **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
     "SprayCard": "comes by itself with a coat",
-    "SheetPage": "one sheet out of a list that is three keys away",
 }
 """What nobody opens for itself, so that it may be farther away."""
 
