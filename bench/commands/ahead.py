@@ -13,6 +13,7 @@ from bench.process.lookahead import Ahead, End, ahead_words, length_words
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, ahead_of, ahead_of_mix, tonight
+from bench.trade.ageing import is_guess
 
 WIDTH = 79
 STRIP_WIDTH = 76
@@ -135,7 +136,7 @@ def _mix_lines(found: MixAhead) -> list[str]:
     told += f": use from {clock_words(found.use_from, found.now)}"
     if found.bin_by is not None:
         told += f", bin by {clock_words(found.bin_by, found.now)}, a big pot sooner"
-        told += " (a guess)" if found.basis in ("guess", "outside") else ""
+        told += " (a guess)" if is_guess(found.basis) else ""
     lines = [ascii_only(told)]
     for part, ahead in found.parts:
         where = f"stand {part.stand}" if part.stand is not None else "on no stand"

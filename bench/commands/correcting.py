@@ -21,6 +21,8 @@ from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixe
 from bench.shop.correcting_words import correct_defect, correct_pot, correct_skip
 from bench.shop.sight import look
 
+Road = Callable[[Call, str], Done | Refusal]
+
 
 def correct(call: Call, by: str) -> Done | Refusal:
     """Put right what the words name."""
@@ -54,21 +56,15 @@ def _on_part(call: Call) -> object:
     return call.args.tag if call.args.stand is None else call.args.stand
 
 
-def _hour(call: Call, by: str) -> Done | Refusal:
+def _hour(call: Call, by: str, at: datetime) -> Done | Refusal:
     args = call.args
-    at = _instant(call)
-    if isinstance(at, Refusal):
-        return at
     return correct_hour(
         call.shop, call.target, by, args.reason, step=args.step, edge=args.edge, at=at
     )
 
 
-def _mark(call: Call, by: str) -> Done | Refusal:
+def _mark(call: Call, by: str, at: datetime) -> Done | Refusal:
     args = call.args
-    at = _instant(call)
-    if isinstance(at, Refusal):
-        return at
     return correct_mark(
         call.shop,
         call.target,
@@ -81,29 +77,31 @@ def _mark(call: Call, by: str) -> Done | Refusal:
     )
 
 
-def _test(call: Call, by: str) -> Done | Refusal:
+def _test(call: Call, by: str, at: datetime) -> Done | Refusal:
     args = call.args
-    at = _instant(call)
-    if isinstance(at, Refusal):
-        return at
     return correct_test(
         call.shop, call.target, by, args.reason, step=args.step, at=at, test=args.test
     )
 
 
+def _timed(deed: Callable[[Call, str, datetime], Done | Refusal]) -> Road:
+    """The road to a fact that is an hour: what was typed has to be one first."""
+
+    def road(call: Call, by: str) -> Done | Refusal:
+        year, month, day, hour, minute = call.args.at
+        zone = look(call.shop).house.hours.zone
+        at = local_instant(day, month, year, hour, minute, zone, EARLIEST)
+        return at if isinstance(at, Refusal) else deed(call, by, at)
+
+    return road
+
+
 def _mixed(call: Call, by: str) -> Done | Refusal:
-    number, at = pot_of_line(call.shop, call.args.line), _instant(call)
+    number = pot_of_line(call.shop, call.args.line)
     if isinstance(number, Refusal):
         return number
-    if isinstance(at, Refusal):
-        return at
-    return correct_mixed(call.shop, number, by, call.args.reason, at)
-
-
-def _instant(call: Call) -> datetime | Refusal:
-    year, month, day, hour, minute = call.args.at
-    zone = look(call.shop).house.hours.zone
-    return local_instant(day, month, year, hour, minute, zone, EARLIEST)
+    reason = call.args.reason
+    return _timed(lambda call, by, at: correct_mixed(call.shop, number, by, reason, at))(call, by)
 
 
 def _skip(call: Call, by: str) -> Done | Refusal:
@@ -156,10 +154,10 @@ def _pot(call: Call, by: str) -> Done | Refusal:
     return correct_pours(call.shop, number, by, call.args.reason, dict(call.args.pour))
 
 
-_ROADS: dict[str, Callable[[Call, str], Done | Refusal]] = {
-    "hour": _hour,
-    "mark": _mark,
-    "test": _test,
+_ROADS: dict[str, Road] = {
+    "hour": _timed(_hour),
+    "mark": _timed(_mark),
+    "test": _timed(_test),
     "mixed": _mixed,
     "skip": _skip,
     "defect": _defect,

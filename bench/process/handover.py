@@ -15,6 +15,7 @@ from bench.process.spoken import clock_words, rounded_down, rounded_up
 from bench.process.state import Clocks, StandState
 from bench.process.temperature import Hours
 from bench.process.unattended import missed_between
+from bench.trade.ageing import is_guess
 
 IF_ALWAYS_IN = timedelta(hours=12)
 """How far a hand-over looks where somebody always is: a shift, and the next one's beginning."""
@@ -142,7 +143,7 @@ def _shuts(state: StandState, now: datetime) -> str:
 
 
 def _guessed(basis: str) -> str:
-    return "?" if basis in ("guess", "outside") else ""
+    return "?" if is_guess(basis) else ""
 
 
 def _taken(parts: Iterable[Standing]) -> Iterator[str]:

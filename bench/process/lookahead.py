@@ -17,7 +17,7 @@ from bench.process.part import Part, StepRecord
 from bench.process.spoken import clock_words, rounded_down, rounded_up
 from bench.process.state import Clocks, stand_state
 from bench.process.windows import Span, Weather, spans_of
-from bench.trade.ageing import Basis
+from bench.trade.ageing import Basis, is_guess
 
 USUAL_COAT = timedelta(minutes=30)
 """How long a coat is taken to last where none is known (common practice, no source)."""
@@ -319,5 +319,5 @@ def _holiday_words(holidays: tuple[date, ...]) -> str:
 def _clock(end: End, now: datetime, *, up: bool) -> str:
     """The hour, an estimate rounded to the safe side and a guess called one."""
     rounded = rounded_up(end.at) if up else rounded_down(end.at)
-    mark = " (a guess)" if end.basis in ("guess", "outside") else ""
+    mark = " (a guess)" if is_guess(end.basis) else ""
     return clock_words(rounded if end.aged else end.at, now) + mark

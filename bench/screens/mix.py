@@ -28,6 +28,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stocked import plan_for, tins
 from bench.shop.taking import TIN_REASONS
+from bench.trade.ageing import is_guess
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, line, wrapped
 
@@ -201,7 +202,7 @@ class MixScreen(BenchScreen[None]):
         paint_c = self.bench.view.around.paint_c(now)
         ends, basis = pot_ends(self.product, now, paint_c, found.total_ml)
         if ends is not None:
-            guess = basis in ("guess", "outside") or self.product.source == "placeholder"
+            guess = is_guess(basis) or self.product.source == "placeholder"
             rest_s = rest_of(self.product, paint_c).total_seconds()
             rest = f", rest {span_words(rest_s)} first" if rest_s else ""
             told.append(

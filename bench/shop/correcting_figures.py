@@ -18,9 +18,8 @@ from bench.shop.moving import (
     Change,
     clocks_now,
     corrected,
-    pot_as_read,
+    end_anew,
     pots_as_read,
-    topped_up,
 )
 from bench.shop.rows import products_of
 from bench.store import past, stock
@@ -143,6 +142,14 @@ def _figure(what: str, value: float | None) -> str:
     return f"{what} {value:g} {'%' if what == 'humidity' else 'C'}"
 
 
+def pot_to_put_right(act: Act, number: int) -> MixRow | Refusal:
+    """The pot with a number; not one that was changed unseen."""
+    row = act.session.get(MixRow, number)
+    if row is None:
+        return Refusal(f"no pot {number}", "", "read its line again")
+    return act.unseen(row) or row
+
+
 def correct_pours(
     shop: Shop, number: int, by: str, reason: str, poured_ml: Mapping[int, float]
 ) -> Done | Refusal:
@@ -154,11 +161,9 @@ def correct_pours(
         why = act.reason(reason)
         if isinstance(why, Refusal):
             return why
-        row = act.session.get(MixRow, number)
-        if row is None:
-            return Refusal(f"no pot {number}", "", "read its line again")
-        if first := act.unseen(row):
-            return first
+        row = pot_to_put_right(act, number)
+        if isinstance(row, Refusal):
+            return row
         refused = _bad_pours(row, poured_ml)
         if refused is not None:
             return refused
@@ -220,9 +225,7 @@ def _pour_again(act: Act, row: MixRow, poured_ml: Mapping[int, float]) -> None:
     product = products.get(row.product)
     if product is None:
         return
-    ends, basis = pot_as_read(act, product, row.mixed_at, line_ml)
-    if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
-        row.bin_by, row.basis = ends, basis
+    end_anew(act, row, product)
     if off := off_ratio(product, by_role):
         act.notes.append(f"pot {row.letter}: {off}")
         for coat in stock.coats_from_pots(act.session, [row]):

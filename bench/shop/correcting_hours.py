@@ -27,8 +27,9 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.correcting import put_right, step_numbered
+from bench.shop.correcting_figures import pot_to_put_right
 from bench.shop.job import Job
-from bench.shop.moving import Change, air_since, clocks_now, corrected, pot_as_read, topped_up
+from bench.shop.moving import Change, air_since, clocks_now, corrected, end_anew, topped_up
 from bench.shop.rows import marks_json, opinion_of, products_of
 from bench.store import finding, stock
 from bench.store.journal import CORRECT
@@ -191,11 +192,9 @@ def correct_mixed(shop: Shop, number: int, by: str, reason: str, at: datetime) -
         why = act.reason(reason)
         if isinstance(why, Refusal):
             return why
-        row = act.session.get(MixRow, number)
-        if row is None:
-            return Refusal(f"no pot {number}", "", "read its line again")
-        if first := act.unseen(row):
-            return first
+        row = pot_to_put_right(act, number)
+        if isinstance(row, Refusal):
+            return row
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
@@ -236,9 +235,7 @@ def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
         return
     if not topped_up(row):
         row.use_from = at + rest_of(product, act.around(products, at).paint_c(at))
-    ends, basis = pot_as_read(act, product, at, row.total_ml)
-    if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
-        row.bin_by, row.basis = ends, basis
+    end_anew(act, row, product)
 
 
 def with_day(act: Act) -> Callable[[datetime], str]:

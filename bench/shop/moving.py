@@ -84,6 +84,13 @@ def pot_as_read(
     return pot_ends_as_read(product, mixed_at, read, total_ml)
 
 
+def end_anew(act: Act, row: MixRow, product: Product) -> None:
+    """A pot that was put right ends as it should have; what was topped up ends no later for it."""
+    ends, basis = pot_as_read(act, product, row.mixed_at, row.total_ml)
+    if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
+        row.bin_by, row.basis = ends, basis
+
+
 def topped_up(row: MixRow) -> bool:
     """Whether a part went in more than once."""
     return len({pour["role"] for pour in row.pours}) < len(row.pours)

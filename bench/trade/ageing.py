@@ -113,6 +113,11 @@ def _check_pair(colder: tuple[float, float], warmer: tuple[float, float]) -> Non
         )
 
 
+def is_guess(basis: str) -> bool:
+    """Whether a time rests on no figure of its sheet: on a rule of thumb, or beyond its points."""
+    return basis in ("guess", "outside")
+
+
 def time_at(table: TimeTable, temp_c: float, edge: Edge) -> TimeAt:
     """Time in seconds that a milestone takes at a constant ``temp_c`` (-40..120 C).
 

@@ -10,6 +10,7 @@ from rich.cells import cell_len
 from bench.process.part import Part
 from bench.process.spoken import bounded, clock_words, countdown, rounded_down, rounded_up
 from bench.process.state import StandState
+from bench.trade.ageing import is_guess
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, line
 from bench.widgets.styles import word_style
@@ -120,7 +121,7 @@ def _about(state: StandState) -> str:
 
 
 def _guessed(basis: str) -> str:
-    return "?" if basis in ("guess", "outside") else ""
+    return "?" if is_guess(basis) else ""
 
 
 def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tuple[str, str]:

@@ -9,8 +9,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import ClassVar
 
-from hypothesis import note
-from hypothesis.stateful import RuleBasedStateMachine, invariant
+from hypothesis import HealthCheck, note, seed, settings
+from hypothesis.stateful import RuleBasedStateMachine, invariant, run_state_machine_as_test
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
@@ -239,3 +239,20 @@ class Painting(RuleBasedStateMachine):
             rows = [s for s in self.state["step"].values() if s["part_id"] == row["id"]]
             left = any(step["status"] in ("todo", "in hand") for step in rows)
             assert row["tag"] in shown or (row["away"] and not left), f"{row['tag']} is nowhere"
+
+
+def sequences(
+    kind: type[Painting], template: Path, batch: int, *, examples: int, steps: int
+) -> None:
+    """So many sequences of so many steps, the same ones for a batch every time."""
+    run_state_machine_as_test(
+        seed(batch)(type(kind.__name__, (kind,), {"template": template})),
+        settings=settings(
+            max_examples=examples,
+            stateful_step_count=steps,
+            deadline=None,
+            database=None,
+            derandomize=False,
+            suppress_health_check=list(HealthCheck),
+        ),
+    )

@@ -12,26 +12,23 @@ Nothing here has a source but the house rules themselves.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, seed, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import initialize, rule, run_state_machine_as_test
+from hypothesis.stateful import initialize, rule
 
 from bench.process.mixing import Known
 from bench.process.state import StandState
 from bench.shop import parts, pots, readings, steps, testing, tins, trouble, undo
-from bench.shop.seeds import Seeds
 from bench.shop.sight import Placed
 
 from . import choices as c
 from .holding import WAITING
-from .painting import MONDAY
+from .painting import sequences
 from .sharing import Sharing
-from .shops import LONG, folder_in_memory, open_at
+from .shops import LONG
 
 BATCHES, A_BATCH, STEPS, MOST_PRESSES = (40, 250, 20, 10) if LONG else (1, 12, 40, 25)
 THREE = {"min_size": 3, "max_size": 3}
@@ -332,26 +329,6 @@ class Presses(Sharing):
         self.undone(undo.undo(self.shop, by), nobody=by in ("nobody", ""))
 
 
-@pytest.fixture(scope="module")
-def template(seeds: Seeds) -> Iterator[Path]:
-    """A shop opened once; every sequence starts from a copy of it."""
-    with folder_in_memory() as where:
-        file = where / "template.db"
-        open_at(file, seeds, MONDAY, 6).store.close()
-        yield file
-
-
 @pytest.mark.parametrize("batch", range(BATCHES), ids=lambda n: f"batch{n:02}")
 def test_whatever_two_painters_press_the_bench_keeps_its_rules(batch: int, template: Path) -> None:
-    machine = type("Presses", (Presses,), {"template": template})
-    run_state_machine_as_test(
-        seed(batch)(machine),
-        settings=settings(
-            max_examples=A_BATCH,
-            stateful_step_count=STEPS,
-            deadline=None,
-            database=None,
-            derandomize=False,
-            suppress_health_check=list(HealthCheck),
-        ),
-    )
+    sequences(Presses, template, batch, examples=A_BATCH, steps=STEPS)

@@ -13,29 +13,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, seed, settings
-from hypothesis.stateful import run_state_machine_as_test
 
 from .mending import Mending
+from .painting import sequences
 from .shops import LONG
-from .test_random_actions import template
-
-__all__ = ["template"]
 
 BATCHES, A_BATCH, STEPS = (20, 100, 30) if LONG else (1, 6, 40)
 
 
 @pytest.mark.parametrize("batch", range(BATCHES), ids=lambda n: f"batch{n:02}")
 def test_whatever_is_mended_the_bench_keeps_its_rules(batch: int, template: Path) -> None:
-    machine = type("Mending", (Mending,), {"template": template})
-    run_state_machine_as_test(
-        seed(batch)(machine),
-        settings=settings(
-            max_examples=A_BATCH,
-            stateful_step_count=STEPS,
-            deadline=None,
-            database=None,
-            derandomize=False,
-            suppress_health_check=list(HealthCheck),
-        ),
-    )
+    sequences(Mending, template, batch, examples=A_BATCH, steps=STEPS)
