@@ -38,6 +38,7 @@ def shop(call: Call, by: str) -> Done | Refusal:
         cup_ml=args.cup,
         cup_step_ml=args.cup_step,
         always_in=None if args.always_in is None else args.always_in == "yes",
+        zone=args.zone,
         backup_to=args.backup_to and str(Path(args.backup_to).expanduser().absolute()),
     )
 

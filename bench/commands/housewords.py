@@ -59,6 +59,11 @@ HOUSE: Words = {
             ),
             option("--cup", metavar="AMOUNT", type=VOLUME, help="what the cup holds: 1l"),
             option("--cup-step", metavar="AMOUNT", type=VOLUME, help="its marks: 10ml"),
+            option(
+                "--zone",
+                metavar="ZONE",
+                help="the shop's time zone: Europe/Dublin; local: the computer's own",
+            ),
             option("--always-in", choices=("yes", "no"), help="somebody is in day and night"),
             *(
                 option(f"--{what}-probe", metavar="PATH", help=f'{told}; "" takes it away')

@@ -14,6 +14,7 @@ from bench.screens.line import TypedLine
 from bench.shop.house import set_house
 from bench.shop.rows import House
 from bench.shop.sounding import set_alarm
+from bench.zones import zone_words
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -36,6 +37,7 @@ def _said(house: House, terminal: str) -> list[tuple[str, Road]]:
         (f"screens: {units}; {house.theme_on(terminal)} on this terminal", _screens),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
         (f"at an alarm: {'; '.join(_alarm(house))}", _at_an_alarm),
+        (f"time zone: {zone_words(house.zone)}", _zone),
     ]
 
 
@@ -141,6 +143,16 @@ async def _units(bench: Paintbench) -> None:
     typed = await bench.push_screen_wait(TypedLine("Units of the screens", "", told))
     if typed:
         bench.do(lambda shop, by: set_house(shop, by, units=typed))
+
+
+async def _zone(bench: Paintbench) -> None:
+    told = [
+        "As Europe/Dublin, the name of a city where the hours are yours.",
+        "Empty: the computer's own zone.",
+    ]
+    typed = await bench.push_screen_wait(TypedLine("Time zone", bench.view.house.zone, told))
+    if typed is not None:
+        bench.do(lambda shop, by: set_house(shop, by, zone=typed))
 
 
 async def _probes(bench: Paintbench) -> None:

@@ -16,6 +16,7 @@ from bench.shop.acting import Act, Done, Shop
 from bench.shop.backup import set_second_place
 from bench.shop.rows import STARTING_HOUSE
 from bench.store.tables import Setting
+from bench.zones import near, spelled, zone_words
 
 KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
@@ -49,6 +50,7 @@ def set_house(
     theme: str | None = None,
     theme_here: str | None = None,
     far_after_min: float | None = None,
+    zone: str | None = None,
 ) -> Done | Refusal:
     """Set what is given; it holds from now on, and what was usual before stays so for its time.
 
@@ -62,6 +64,8 @@ def set_house(
     backup_to: a second folder for backups; an empty path takes it away.
     theme: of every terminal that has none of its own; theme_here: of this one. One of THEMES.
     far_after_min: without a key for so long the far view comes by itself; 0: never.
+    zone: the time zone of every hour that is shown or typed, those gone by too, by its name, such
+    as "Europe/Dublin"; empty or "local": the computer's own.
     """
     for what, value in (("night", night_c), ("day", day_c)):
         if value is not None and not COLDEST_C <= value <= WARMEST_C:
@@ -85,6 +89,7 @@ def set_house(
             set_second_place(kept, backup_to, shop.store.place),
             _theme(kept, theme, theme_here, shop.terminal),
             _far_after(kept, far_after_min),
+            _zone(kept, zone),
         ):
             if isinstance(changed, Refusal):
                 return changed
@@ -92,6 +97,7 @@ def set_house(
         if not told:
             hours = act.house.hours
             read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
+            read += f", time zone {zone_words(act.house.zone)}"
             return Refusal("nothing to set", read, "say what is to be changed")
         row.value = kept
         return act.done("", f"from now on: {', '.join(told)}")
@@ -217,6 +223,19 @@ def _far_after(kept: dict[str, Any], minutes: float | None) -> list[str] | Refus
     kept["far_after_min"] = minutes
     told = f"after {minutes:g} min without a key" if minutes else "never by itself"
     return [f"the far view {told}"]
+
+
+def _zone(kept: dict[str, Any], typed: str | None) -> list[str] | Refusal:
+    if typed is None:
+        return []
+    name = spelled(typed)
+    if name is None:
+        names = ", ".join(near(typed)) or "a name such as Europe/Dublin"
+        return Refusal(
+            "no such time zone", ascii(typed[:40]), f'type {names}; or "local", the computer\'s own'
+        )
+    kept["zone"] = name
+    return [f"time zone {zone_words(name)}"]
 
 
 def _probe(

@@ -8,7 +8,6 @@ from datetime import datetime, time, timedelta
 from functools import lru_cache
 from typing import Any, TypeVar
 
-from dateutil import tz
 from pydantic import TypeAdapter
 
 from bench.process.backups import SecondPlace
@@ -25,6 +24,7 @@ from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
 from bench.store import finding, shared
 from bench.store.database import Session
 from bench.store.tables import EquipmentRow, PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
+from bench.zones import zone_of
 
 T = TypeVar("T")
 
@@ -43,7 +43,8 @@ class House:
     bad_holidays: what is wrong with rules that cannot be used; those days count as any other.
     alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
     probes: files to read air, metal and humidity from. second_place: where backups go besides.
-    themes: of the terminals that have one of their own, by their names.
+    themes: of the terminals that have one of their own, by their names. zone: the name of the time
+    zone of ``hours``; empty: the computer's own.
     far_after: so long without a key the far view comes by itself; None: never.
     """
 
@@ -62,6 +63,7 @@ class House:
     theme: str = "dark"
     themes: Mapping[str, str] = field(default_factory=dict)
     far_after: timedelta | None = None
+    zone: str = ""
 
     def theme_on(self, terminal: str) -> str:
         """Dark or light: as it was set on this terminal, else as in the shop."""
@@ -99,14 +101,13 @@ def house_of(session: Session) -> House:
     """The shop's own settings."""
     typed: Any = finding.setting(session, "house") or {}
     kept = {**STARTING_HOUSE, **typed}
-    zone = (tz.gettz(kept["zone"]) if kept["zone"] else None) or tz.tzlocal()
     rules = {str(rule): fault_of(str(rule)) for rule in kept["holidays"]}
     return House(
         hours=Hours(
             days=_week(kept["week"]),
             day_c=kept["day_c"],
             night_c=kept["night_c"],
-            zone=zone,
+            zone=zone_of(kept["zone"]),
             holidays=tuple(rule for rule, fault in rules.items() if not fault),
             always_in=bool(kept["always_in"]),
             before=tuple(_usual(earlier) for earlier in kept["before"]),
@@ -126,6 +127,7 @@ def house_of(session: Session) -> House:
         theme=kept["theme"],
         themes=dict(kept["themes"]),
         far_after=timedelta(minutes=kept["far_after_min"]) if kept["far_after_min"] else None,
+        zone=kept["zone"],
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, tzinfo
 from functools import cached_property
 
 from bench.process.alarms import Alarm, alarming
@@ -41,6 +41,7 @@ from bench.shop.rows import (
 )
 from bench.store import finding, shared
 from bench.store.database import Session
+from bench.zones import computers_zone
 
 
 @dataclass(frozen=True)
@@ -180,17 +181,23 @@ def found(view: BenchView, target: Target) -> Placed | Refusal:
 
 
 class Watch:
-    """Notices that the data was written from somewhere, so that it need not be read each second."""
+    """Notices what a view hangs on, so that it need not be read each second.
+
+    That is the data, written from somewhere, and the computer's own time zone.
+    """
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
-        self._seen: int | None = None
+        self._seen: tuple[int, tzinfo] | None = None
         with suppress(StoreFault):
-            self._seen = shop.store.change_mark()
+            self._seen = self._mark()
+
+    def _mark(self) -> tuple[int, tzinfo]:
+        return self._shop.store.change_mark(), computers_zone()
 
     def changed(self) -> bool:
-        """Whether anything was written since this was last asked."""
-        seen, self._seen = self._seen, self._shop.store.change_mark()
+        """Whether the data or the computer's zone has changed since this was last asked."""
+        seen, self._seen = self._seen, self._mark()
         return seen != self._seen
 
 
