@@ -9,10 +9,10 @@ from pathlib import Path
 from bench.clock import Clock
 from bench.process.backups import SecondPlace
 from bench.process.refusal import Refusal
+from bench.process.settings import second_place
 from bench.process.spoken import day_words
 from bench.shop.acting import Done, StoreFault
 from bench.shop.data import open_data
-from bench.shop.rows import second_place
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault, Contents, Line
 from bench.store.journal import RESTORED

@@ -20,22 +20,22 @@ from bench.process.pots import Gun, Pot, room_until
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape, SprayTool
+from bench.process.settings import ShopSettings
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, StoreFault, Target
 from bench.shop.air import Air
 from bench.shop.rows import (
-    House,
     equipment_of,
     guns_of,
-    house_of,
     opinion_of,
     part_with,
     pots_of,
     products_of,
     record_read,
     routes_of,
+    settings_of,
     shapes_of,
     tools_of,
 )
@@ -74,7 +74,7 @@ class BenchView:
     guns: tuple[Gun, ...]
     triggers: tuple[tuple[datetime | None, bool], ...]
     around: Surroundings
-    house: House
+    house: ShopSettings
     painters: tuple[str, ...]
     with_pin: frozenset[str]
     routes: dict[str, Route]
@@ -203,7 +203,7 @@ class Watch:
 
 def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     products = products_of(session)
-    house = house_of(session)
+    house = settings_of(session)
     parts = list(_parts_and_tests(session))
     since = readings_since(now, (part for part, _ in parts))
     air.forget_before(since)

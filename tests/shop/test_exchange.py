@@ -83,7 +83,7 @@ def test_the_zone_that_the_shop_set_travels_with_it(worked: Shop, empty: Shop) -
     done(set_house(worked, by, zone="Europe/Dublin"))
     done(exchange.import_shop(empty, read(exported(worked))))
     house = sight.look(empty).house
-    assert (house.zone, str(house.hours.zone)) == ("Europe/Dublin", "Europe/Dublin")
+    assert (house.zone_name, str(house.hours.zone)) == ("Europe/Dublin", "Europe/Dublin")
 
 
 def test_every_table_is_in_the_form() -> None:

@@ -230,7 +230,7 @@ def test_the_shops_own_zone_holds_whatever_the_computer_is_set_to(
     assert answer.text == "from now on: time zone the computer's own, Asia/Tokyo"
     assert sight.look(shop).local(july).hour == 21
     done(undo.undo(shop, "Kit"))
-    assert sight.look(shop).house.zone == "Europe/Dublin"
+    assert sight.look(shop).house.zone_name == "Europe/Dublin"
     assert check(shop).faults == ()
 
 
