@@ -7,8 +7,9 @@ from typing import Any
 
 from bench.commands.call import Call
 from bench.commands.plain import cut, shown, write_json, write_line
-from bench.process.probe import MEASURED, Fault, Measured, Probes
+from bench.process.probe import Fault, Measured, Probes
 from bench.process.refusal import Refusal
+from bench.process.setting_list import SETTINGS, Kind
 from bench.shop.acting import Done
 from bench.shop.house import set_house
 from bench.shop.probe import NO_ANSWER_S, Said, said_now
@@ -18,28 +19,23 @@ WAIT_S = NO_ANSWER_S
 
 
 def shop(call: Call, by: str) -> Done | Refusal:
-    """Set the usual night and day, the hours and holidays, the probes, the units."""
-    args = call.args
-    paths = {what: getattr(args, f"{what}_probe") for what in MEASURED}
-    return set_house(
-        call.shop,
-        by,
-        night_c=args.night,
-        day_c=args.day,
-        week=args.hours,
-        probe={what: path for what, path in paths.items() if path is not None},
-        probe_every_min=None if args.probe_every is None else float(args.probe_every),
-        units=args.units,
-        theme=args.theme,
-        far_after_min=None if args.far_after is None else float(args.far_after),
-        holidays=args.holiday or (),
-        no_holidays=args.no_holiday or (),
-        clearance_min=None if args.clearance is None else args.clearance / 60,
-        cup_ml=args.cup,
-        cup_step_ml=args.cup_step,
-        always_in=None if args.always_in is None else args.always_in == "yes",
-        backup_to=args.backup_to and str(Path(args.backup_to).expanduser().absolute()),
-    )
+    """Set what is given of the shop's settings."""
+    given: dict[str, Any] = {"probe": {}}
+    for each in SETTINGS:
+        typed = getattr(call.args, each.option.replace("-", "_"), None) if each.option else None
+        if typed is not None:
+            into = given[each.inside] if each.inside else given
+            into[each.key] = _value(each.kind, typed)
+    return set_house(call.shop, by, **given)
+
+
+def _value(kind: Kind, typed: Any) -> Any:
+    """What an option says, as the setting is handed in."""
+    if kind == "yes":
+        return typed == "yes"
+    if kind == "folder":
+        return typed and str(Path(typed).expanduser().absolute())
+    return float(typed) if kind == "minutes" else typed
 
 
 def probe(call: Call) -> Refusal | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from bench.commands import quantities
 from bench.commands.options import (
     AGO,
@@ -11,20 +13,38 @@ from bench.commands.options import (
     MINUTES,
     NAME,
     RH,
-    TEMPERATURE,
-    VOLUME,
+    Adder,
     Words,
     air,
     option,
 )
+from bench.process.setting_list import SETTINGS, Setting
 
 KEY = option("key", metavar="KEY", help="its key, as the list shows it; a new one is new")
 FILE = option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
-PROBES = {
-    "air": "a plain, hwmon, iio or 1-wire file with the air's temperature",
-    "metal": "the same for the metal's",
-    "humidity": "and for the humidity",
+PINT_UNITS = {"C": "degC", "ml": "millilitre", "min": "minute"}
+METAVARS = {
+    **{"C": "T", "ml": "AMOUNT", "min": "TIME"},
+    **{"path": "PATH", "folder": "FOLDER", "week": "WEEK", "days": "DAYS"},
 }
+
+
+def _of(setting: Setting) -> Adder:
+    """A setting's option."""
+    how: dict[str, Any] = {"metavar": METAVARS.get(setting.kind, setting.option.upper())}
+    if setting.kind == "quantity":
+        reader = quantities.quantity(PINT_UNITS[setting.unit])
+        how = {"metavar": METAVARS[setting.unit], "type": reader}
+    elif setting.kind == "minutes":
+        how = MINUTES
+    elif setting.kind in ("yes", "choice"):
+        how = {"choices": setting.choices or ("yes", "no")}
+    elif setting.kind == "week":
+        how["type"] = quantities.week
+    elif setting.kind == "days":
+        how["action"] = "append"
+    return option(f"--{setting.option}", help=setting.help, **how)
+
 
 HOUSE: Words = {
     "probe": ("show what each probe says now", (JSON,)),
@@ -36,47 +56,7 @@ HOUSE: Words = {
     "shop": (
         "set the shop's usual night, day, hours and holidays, its probes and units, from now on",
         (
-            option("--night", metavar="T", type=TEMPERATURE, help="coldest with nobody in: 9C"),
-            option("--day", metavar="T", type=TEMPERATURE, help="while somebody is in: 18C"),
-            option(
-                "--hours",
-                metavar="WEEK",
-                type=quantities.week,
-                help='"Mon-Fri 07:30-17:30, Sat 08:00-12:30"',
-            ),
-            option(
-                "--holiday",
-                metavar="DAYS",
-                action="append",
-                help="2026-12-24, 2026-12-24..2027-01-01 or a rule of RFC 5545; again for more",
-            ),
-            option("--no-holiday", metavar="DAYS", action="append", help="take one away again"),
-            option(
-                "--clearance",
-                metavar="TIME",
-                type=quantities.quantity("second"),
-                help="how long masks stay on after the trigger, as measured with smoke: 25min",
-            ),
-            option("--cup", metavar="AMOUNT", type=VOLUME, help="what the cup holds: 1l"),
-            option("--cup-step", metavar="AMOUNT", type=VOLUME, help="its marks: 10ml"),
-            option("--always-in", choices=("yes", "no"), help="somebody is in day and night"),
-            *(
-                option(f"--{what}-probe", metavar="PATH", help=f'{told}; "" takes it away')
-                for what, told in PROBES.items()
-            ),
-            option("--probe-every", **MINUTES, help="minutes between two readings"),
-            option(
-                "--units",
-                metavar="UNITS",
-                help='the screens in "F, mil, US fl oz, ft2, in", or metric',
-            ),
-            option(
-                "--backup-to",
-                metavar="FOLDER",
-                help='a second place for backups, such as a stick; "" takes it away',
-            ),
-            option("--theme", choices=("dark", "light"), help="the screens' colours"),
-            option("--far-after", **MINUTES, help="minutes without a key; 0: never by itself"),
+            *(_of(setting) for setting in SETTINGS if setting.option),
             BY,
         ),
     ),

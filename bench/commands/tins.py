@@ -85,7 +85,7 @@ def tins_list(call: Call) -> Refusal | None:
 
 
 def _tin_data(one: Tin, now: Any) -> Plain:
-    day = last_day(one.use_by)
+    day = one.use_by and last_day(one.use_by)
     return {
         "tin": one.number,
         "product": one.product,

@@ -339,13 +339,17 @@ def end_of_day(day: date, zone: tzinfo) -> datetime:
 
 
 def day_of(use_by: datetime) -> str:
-    """A use-by as it is printed: its last good day. use_by: in the shop's zone."""
+    """Write a use-by as it is printed: its last good day. use_by: in the shop's zone."""
     return f"{use_by - timedelta(minutes=1):%d %b %Y}"
 
 
-def last_day(use_by: datetime | None) -> date | None:
-    """The last good day. use_by: in the shop's zone."""
-    return None if use_by is None else (use_by - timedelta(minutes=1)).date()
+def last_day(use_by: datetime) -> date:
+    """Give the last good day of what ``end_of_day`` gave: that of the noon before its end.
+
+    use_by: in the shop's zone, which may have been another then: a shop that sets a zone up to
+    twelve hours away reads the day that is on its tins.
+    """
+    return (use_by - timedelta(hours=12)).date()
 
 
 def numbered(tins: Sequence[Tin], number: int) -> Tin | None:

@@ -3,43 +3,47 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable, Coroutine, Sequence
 from typing import TYPE_CHECKING, Any
 
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
-from bench.process.week import read_week, week_words
+from bench.process.setting_list import BY_KEY, Setting
+from bench.process.settings import ShopSettings
+from bench.process.week import week_words
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.line import TypedLine
 from bench.shop.house import set_house
-from bench.shop.rows import House
 from bench.shop.sounding import set_alarm
+from bench.zones import zone_words
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
 Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
+Answers = Sequence[Any] | Refusal | None
 
 
-def _said(house: House, terminal: str) -> list[tuple[str, Road]]:
+def _said(house: ShopSettings, terminal: str) -> list[tuple[str, Road]]:
     """Every setting in words, and the road that changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
     measured = "" if house.clearance_measured else "? (not measured)"
     units = ", ".join(str(unit) for unit in vars(house.units).values())
     return [
-        (f"hours: {week_words(hours.days)}", _hours),
+        (f"hours: {week_words(hours.days)}", _asks("week")),
         (f"usual day {hours.day_c:g} C, night {hours.night_c:g} C", _day_and_night),
-        (f"always somebody in: {'yes' if hours.always_in else 'no'}", _always_in),
+        (f"always somebody in: {'yes' if hours.always_in else 'no'}", _asks("always_in")),
         (f"masks on {house.clearance.total_seconds() / 60:g} min{measured}", _clearance),
         (f"cup of {house.cup_ml:g} ml, marks every {house.cup_step_ml:g} ml", _cup),
         (f"screens: {units}; {house.theme_on(terminal)} on this terminal", _screens),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
         (f"at an alarm: {'; '.join(_alarm(house))}", _at_an_alarm),
+        (f"time zone: {zone_words(house.zone_name)}", _asks("zone")),
     ]
 
 
-def _alarm(house: House) -> list[str]:
+def _alarm(house: ShopSettings) -> list[str]:
     bell = "the bell rings" if house.bell else "the bell is quiet"
     return [bell, f"runs {shlex.join(house.alarm_command) or 'nothing'}"]
 
@@ -54,61 +58,60 @@ async def settings(bench: Paintbench) -> None:
         await found[which][1](bench)
 
 
-async def _hours(bench: Paintbench) -> None:
-    told = ['As "Mon-Fri 07:30-17:30, Sat 08:00-12:30"; days not named are without hours.']
-    old = week_words(bench.view.house.hours.days)
-    typed = await bench.push_screen_wait(TypedLine("Hours with somebody in", old, told))
-    if typed is None:
-        return
+def _asks(*keys: str, title: str = "") -> Road:
+    """The road that asks for settings of one kind and sets what is answered."""
+    asked = [BY_KEY[key] for key in keys]
+
+    async def road(bench: Paintbench) -> None:
+        answers = await ASKED.get(asked[0].kind, _typed)(bench, asked, title or asked[0].asks)
+        if isinstance(answers, Refusal):
+            bench.tell(answers)
+        elif answers is not None:
+            given = _given(asked, answers)
+            bench.do(lambda shop, by: set_house(shop, by, **given))
+
+    return road
+
+
+def _given(asked: Sequence[Setting], answers: Sequence[Any]) -> dict[str, Any]:
+    """As ``set_house`` takes it: a part of a setting within that."""
+    given = {each.key: answer for each, answer in zip(asked, answers, strict=True)}
+    return {asked[0].inside: given} if asked[0].inside else given
+
+
+async def _numbers(bench: Paintbench, asked: Sequence[Setting], title: str) -> Answers:
+    stored = bench.view.house.stored
+    questions = [
+        Asked(each.asks, each.unit, **{"start" if each.offered else "such_as": stored[each.key]})
+        for each in asked
+    ]
+    return await bench.push_screen_wait(Numbers(title, questions, asked[0].told))
+
+
+async def _yes(bench: Paintbench, asked: Sequence[Setting], title: str) -> Answers:
+    which = await bench.push_screen_wait(Choose(title, ["no", "yes"], asked[0].told))
+    return None if which is None else [which == 1]
+
+
+async def _typed(bench: Paintbench, asked: Sequence[Setting], title: str) -> Answers:
+    """A line of text; left as it was, nothing is set."""
+    (setting,) = asked
+    was = setting.typed(bench.view.house)
+    typed = await bench.push_screen_wait(TypedLine(title, was, setting.told))
+    if typed is None or typed == was:
+        return None
     try:
-        week = read_week(typed)
+        return [setting.value(typed)]
     except ValueError as fault:
-        bench.tell(Refusal(str(fault)))
-        return
-    bench.do(lambda shop, by: set_house(shop, by, week=week))
+        return Refusal(str(fault))
 
 
-async def _day_and_night(bench: Paintbench) -> None:
-    hours = bench.view.house.hours
-    asked = [
-        Asked("kept at by day", "C", start=hours.day_c),
-        Asked("coldest by night", "C", start=hours.night_c),
-    ]
-    numbers = await bench.push_screen_wait(Numbers("Usual day and night", asked))
-    if numbers is not None:
-        day_c, night_c = numbers
-        bench.do(lambda shop, by: set_house(shop, by, day_c=day_c, night_c=night_c))
+ASKED = {"quantity": _numbers, "minutes": _numbers, "yes": _yes}
+"""How each kind is asked for; any other is typed."""
 
-
-async def _always_in(bench: Paintbench) -> None:
-    told = ["With somebody in day and night no window is missed for want of hands."]
-    which = await bench.push_screen_wait(Choose("Is always somebody in?", ["no", "yes"], told))
-    if which is not None:
-        bench.do(lambda shop, by: set_house(shop, by, always_in=which == 1))
-
-
-async def _clearance(bench: Paintbench) -> None:
-    told = [
-        "How long the fan needs to clear the room, measured with smoke, not guessed.",
-        "This clock is a reminder. It is never the only mask warning.",
-    ]
-    minutes = bench.view.house.clearance.total_seconds() / 60
-    asked = [Asked("masks stay on after the trigger", "min", such_as=minutes)]
-    numbers = await bench.push_screen_wait(Numbers("Clearance", asked, told))
-    if numbers is not None:
-        bench.do(lambda shop, by: set_house(shop, by, clearance_min=numbers[0]))
-
-
-async def _cup(bench: Paintbench) -> None:
-    house = bench.view.house
-    asked = [
-        Asked("the cup holds", "ml", start=house.cup_ml),
-        Asked("from mark to mark", "ml", start=house.cup_step_ml),
-    ]
-    numbers = await bench.push_screen_wait(Numbers("The mixing cup", asked))
-    if numbers is not None:
-        cup_ml, step_ml = numbers
-        bench.do(lambda shop, by: set_house(shop, by, cup_ml=cup_ml, cup_step_ml=step_ml))
+_day_and_night = _asks("day_c", "night_c", title="Usual day and night")
+_clearance = _asks("clearance_min", title="Clearance")
+_cup = _asks("cup_ml", "cup_step_ml", title="The mixing cup")
 
 
 async def _screens(bench: Paintbench) -> None:
@@ -120,27 +123,11 @@ async def _screens(bench: Paintbench) -> None:
     ]
     which = await bench.push_screen_wait(Choose("The screens", choices))
     if which == 0:
-        await _units(bench)
+        await _asks("units")(bench)
     elif which == 1:
         bench.do(lambda shop, by: set_house(shop, by, theme_here=other))
     elif which == 2:
-        await _far_after(bench)
-
-
-async def _far_after(bench: Paintbench) -> None:
-    after = bench.view.house.far_after
-    minutes = after.total_seconds() / 60 if after else 0.0
-    asked = [Asked("minutes without a key", "min", start=minutes)]
-    numbers = await bench.push_screen_wait(Numbers("The far view", asked, ["0: never by itself."]))
-    if numbers is not None:
-        bench.do(lambda shop, by: set_house(shop, by, far_after_min=numbers[0]))
-
-
-async def _units(bench: Paintbench) -> None:
-    told = ['As "F, mil, US fl oz, ft2, in", or metric. What is not named stays.']
-    typed = await bench.push_screen_wait(TypedLine("Units of the screens", "", told))
-    if typed:
-        bench.do(lambda shop, by: set_house(shop, by, units=typed))
+        await _asks("far_after_min", title="The far view")(bench)
 
 
 async def _probes(bench: Paintbench) -> None:
@@ -148,14 +135,8 @@ async def _probes(bench: Paintbench) -> None:
     paths = dict(probes.paths) if probes else {}
     names = [f"{what}: {paths.get(what, 'none')}" for what in MEASURED]
     which = await bench.push_screen_wait(Choose("Which probe?", names))
-    if which is None:
-        return
-    what = MEASURED[which]
-    told = ["A file that Linux writes a number into, such as /sys/class/hwmon/hwmon2/temp1_input."]
-    told.append("Empty: no probe.")
-    typed = await bench.push_screen_wait(TypedLine(f"The {what} probe", paths.get(what, ""), told))
-    if typed is not None:
-        bench.do(lambda shop, by: set_house(shop, by, probe={what: typed}))
+    if which is not None:
+        await _asks(MEASURED[which])(bench)
 
 
 async def _at_an_alarm(bench: Paintbench) -> None:

@@ -15,11 +15,12 @@ from bench.process.part import Part, last_event_at
 from bench.process.pin import matches
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.settings import ShopSettings
 from bench.process.spoken import clock_words
 from bench.process.typed import clean_name
 from bench.shop import timekeeping
 from bench.shop.air import Air
-from bench.shop.rows import House, house_of, part_of
+from bench.shop.rows import part_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
 from bench.store import finding, journal
 from bench.store.database import Session, Store, StoreFault
@@ -123,9 +124,9 @@ class Act:
         self._names: list[str] = []
 
     @cached_property
-    def house(self) -> House:
+    def house(self) -> ShopSettings:
         """The shop's own settings."""
-        return house_of(self.session)
+        return settings_of(self.session)
 
     @property
     def local_now(self) -> datetime:

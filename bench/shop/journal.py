@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
 from bench.shop.acting import Shop
-from bench.shop.rows import house_of
+from bench.shop.rows import settings_of
 from bench.store import past
 from bench.store.database import Session
 from bench.store.tables import JournalRow
@@ -48,7 +48,7 @@ def lines(
     with shop.store.reading() as session:
         span = None
         if since is not None or until is not None:
-            zone = house_of(session).hours.zone
+            zone = settings_of(session).hours.zone
             span = instants(since or EARLIEST, until or LATEST, zone)
         return told(session, past.journal_page(session, newest, tag.strip(), span, before))
 

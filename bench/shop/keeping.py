@@ -12,10 +12,10 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from bench.process.settings import ShopSettings
 from bench.process.spoken import span_words
 from bench.shop.acting import Shop
 from bench.shop.backup import Found, Wanted, look_after, wanted
-from bench.shop.rows import House
 from bench.shop.threads import Job, on_a_thread
 
 LOOK_EVERY_S = 60.0
@@ -46,7 +46,7 @@ class Keeping:
         """What is damaged in the data itself."""
         return next((found.damaged for found in self._found.values() if found.damaged), "")
 
-    def tick(self, shop: Shop, house: House, *, doubtful: bool) -> None:
+    def tick(self, shop: Shop, house: ShopSettings, *, doubtful: bool) -> None:
         """Take in what came back, and look again when it is time."""
         self._take_in()
         self._now_s = now_s = shop.clock.monotonic()

@@ -10,7 +10,7 @@ from bench.process.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.journal import instants
 from bench.shop.partsheet import localized
-from bench.shop.rows import house_of
+from bench.shop.rows import settings_of
 from bench.store import past
 from bench.store.tables import PartRow
 
@@ -70,7 +70,7 @@ def find_parts(
     if since is not None or until is not None:
         days = ((since or date.min, until or date.max),)
     with shop.store.reading() as session:
-        zone = house_of(session).hours.zone
+        zone = settings_of(session).hours.zone
         rows, total = past.parts_like(
             session,
             [(text, span and instants(*span, zone)) for text, span in asked.texts],

@@ -6,11 +6,12 @@ from typing import Any
 
 from bench.process.holidays import fault_of
 from bench.process.refusal import Refusal
+from bench.process.setting_list import DEFAULTS
 from bench.process.typed import clean_name
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import rows_of
-from bench.shop.rows import STARTING_HOUSE, as_json
+from bench.shop.rows import as_json
 from bench.shop.seeds import Seeds
 from bench.store import finding
 from bench.store.tables import Painter, ProductRow, RouteRow, Setting, ShapeRow, Stand, ToolRow
@@ -52,7 +53,7 @@ def open_shop(
             return Refusal("this shop is open already", "", "nothing was changed")
         act.session.add_all(Painter(name=name) for name in names)
         act.session.add_all(Stand(number=number) for number in range(1, stands + 1))
-        act.session.add(Setting(key="house", value={**STARTING_HOUSE, **(house or {})}))
+        act.session.add(Setting(key="house", value={**DEFAULTS, **(house or {})}))
         timekeeping.begin(act.session, shop.clock)
         _stock(act, seeds)
         return act.write(names[0], "", f"shop opened with {stands} stands")

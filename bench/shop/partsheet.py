@@ -35,7 +35,7 @@ from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, Target
 from bench.shop.history import History, history_of
-from bench.shop.rows import house_of, part_of, products_of, routes_of, shapes_of, tools_of
+from bench.shop.rows import part_of, products_of, routes_of, settings_of, shapes_of, tools_of
 from bench.store import finding, past, stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, PartRow, ReadingRow, StepRow
@@ -76,7 +76,7 @@ def _row(session: Session, target: Target) -> PartRow | Refusal:
 
 
 def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
-    house, products = house_of(session), products_of(session)
+    house, products = settings_of(session), products_of(session)
     rows = finding.steps_of(session, [row])[row.id or 0]
     part = part_of(row, rows)
     around = Surroundings(_readings_round(session, part), house.hours, products)

@@ -9,13 +9,14 @@ from pathlib import Path
 from bench.clock import Clock
 from bench.process.backups import SecondPlace
 from bench.process.refusal import Refusal
+from bench.process.settings import second_place
 from bench.process.spoken import day_words
 from bench.shop.acting import Done, StoreFault
 from bench.shop.data import open_data
-from bench.shop.rows import second_place
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault, Contents, Line
 from bench.store.journal import RESTORED
+from bench.zones import computers_zone
 
 NEVER = datetime.min.replace(tzinfo=UTC)
 
@@ -145,7 +146,9 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refus
 def upto_words(offer: Offer) -> str:
     """Up to when a copy goes, on the computer's own clock face."""
     last = offer.contents.last
-    return f"up to line {last.number}, {day_words(last.at.astimezone())}" if last else "empty"
+    if last is None:
+        return "empty"
+    return f"up to line {last.number}, {day_words(last.at.astimezone(computers_zone()))}"
 
 
 def missing_words(offer: Offer) -> str:

@@ -2,155 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
-from datetime import datetime, time, timedelta
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
+from datetime import datetime
 from functools import lru_cache
 from typing import Any, TypeVar
 
-from dateutil import tz
 from pydantic import TypeAdapter
 
-from bench.process.backups import SecondPlace
 from bench.process.equipment import Equipment
-from bench.process.holidays import fault_of
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.pots import Gun, Pot, flush_by
-from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.product import Product
 from bench.process.route import Route, Shape, SprayTool, Step
-from bench.process.shopunits import METRIC, ShopUnits
-from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
+from bench.process.setting_list import DEFAULTS
+from bench.process.settings import ShopSettings
+from bench.process.temperature import FOR_GOOD, Reading
 from bench.store import finding, shared
 from bench.store.database import Session
 from bench.store.tables import EquipmentRow, PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
+from bench.zones import zone_of
 
 T = TypeVar("T")
 
-WEEK: tuple[tuple[str, str] | None, ...] = (
-    *(("07:30", "17:30"),) * 5,
-    ("08:00", "12:30"),
-    None,
-)
-"""Shop hours until the shop types its own: a placeholder."""
 
-
-@dataclass(frozen=True)
-class House:
-    """What is so in this shop. clearance is a placeholder until the room was measured.
-
-    bad_holidays: what is wrong with rules that cannot be used; those days count as any other.
-    alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
-    probes: files to read air, metal and humidity from. second_place: where backups go besides.
-    themes: of the terminals that have one of their own, by their names.
-    far_after: so long without a key the far view comes by itself; None: never.
-    """
-
-    hours: Hours
-    clearance: timedelta
-    clearance_measured: bool
-    cup_ml: float
-    cup_step_ml: float
-    bad_holidays: tuple[str, ...] = ()
-    bell: bool = False
-    alarm_command: tuple[str, ...] = ()
-    alarm_command_s: float = 10.0
-    probes: Probes | None = None
-    units: ShopUnits = METRIC
-    second_place: SecondPlace | None = None
-    theme: str = "dark"
-    themes: Mapping[str, str] = field(default_factory=dict)
-    far_after: timedelta | None = None
-
-    def theme_on(self, terminal: str) -> str:
-        """Dark or light: as it was set on this terminal, else as in the shop."""
-        return self.themes.get(terminal, self.theme)
-
-
-STARTING_HOUSE: dict[str, Any] = {
-    "zone": "",
-    "week": WEEK,
-    "holidays": (),
-    "always_in": False,
-    "day_c": 18.0,
-    "night_c": 11.0,
-    "clock_far_days": 30,
-    "clearance_min": 30,
-    "clearance_measured": False,
-    "cup_ml": 1000.0,
-    "cup_step_ml": 10.0,
-    "bell": False,
-    "alarm_command": (),
-    "alarm_command_s": 10.0,
-    "typed": False,
-    "before": (),
-    "probe": {},
-    "units": {},
-    "backup_to": {},
-    "theme": "dark",
-    "themes": {},
-    "far_after_min": 0,
-}
-"""Placeholders: an ordinary working week, a cool shop, 30 min clearance for an open room."""
-
-
-def house_of(session: Session) -> House:
-    """The shop's own settings."""
+def settings_of(session: Session) -> ShopSettings:
+    """Give the shop's own settings."""
     typed: Any = finding.setting(session, "house") or {}
-    kept = {**STARTING_HOUSE, **typed}
-    zone = (tz.gettz(kept["zone"]) if kept["zone"] else None) or tz.tzlocal()
-    rules = {str(rule): fault_of(str(rule)) for rule in kept["holidays"]}
-    return House(
-        hours=Hours(
-            days=_week(kept["week"]),
-            day_c=kept["day_c"],
-            night_c=kept["night_c"],
-            zone=zone,
-            holidays=tuple(rule for rule, fault in rules.items() if not fault),
-            always_in=bool(kept["always_in"]),
-            before=tuple(_usual(earlier) for earlier in kept["before"]),
-            typed=bool(kept["typed"]),
-        ),
-        clearance=timedelta(minutes=kept["clearance_min"]),
-        clearance_measured=kept["clearance_measured"],
-        cup_ml=kept["cup_ml"],
-        cup_step_ml=kept["cup_step_ml"],
-        bad_holidays=tuple(fault for fault in rules.values() if fault),
-        bell=kept["bell"],
-        alarm_command=tuple(kept["alarm_command"]),
-        alarm_command_s=kept["alarm_command_s"],
-        probes=_probes(kept["probe"] or {}),
-        units=ShopUnits(**kept["units"]),
-        second_place=second_place(kept),
-        theme=kept["theme"],
-        themes=dict(kept["themes"]),
-        far_after=timedelta(minutes=kept["far_after_min"]) if kept["far_after_min"] else None,
-    )
-
-
-def second_place(kept: dict[str, Any]) -> SecondPlace | None:
-    """The second place for backups as the settings have it."""
-    found = kept.get("backup_to") or {}
-    return SecondPlace(found["path"], found["other_disk"]) if found else None
-
-
-def _week(days: Any) -> Week:
-    return tuple(
-        (time.fromisoformat(day[0]), time.fromisoformat(day[1])) if day else None for day in days
-    )
-
-
-def _usual(earlier: dict[str, Any]) -> Usual:
-    until = datetime.fromisoformat(earlier["until"])
-    holidays = tuple(rule for rule in earlier.get("holidays", ()) if not fault_of(rule))
-    return Usual(until, _week(earlier["week"]), earlier["day_c"], earlier["night_c"], holidays)
-
-
-def _probes(kept: dict[str, Any]) -> Probes | None:
-    paths = {what: str(kept[what]) for what in MEASURED if kept.get(what)}
-    every = timedelta(minutes=kept.get("every_min") or EVERY_MIN)
-    return Probes(paths, every) if paths else None
+    stored = {**DEFAULTS, **typed}
+    return ShopSettings(stored, zone_of(stored["zone"]))
 
 
 _readers: dict[type[Any], TypeAdapter[Any]] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, tzinfo
 from functools import cached_property
 
 from bench.process.alarms import Alarm, alarming
@@ -20,27 +20,28 @@ from bench.process.pots import Gun, Pot, room_until
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape, SprayTool
+from bench.process.settings import ShopSettings
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, StoreFault, Target
 from bench.shop.air import Air
 from bench.shop.rows import (
-    House,
     equipment_of,
     guns_of,
-    house_of,
     opinion_of,
     part_with,
     pots_of,
     products_of,
     record_read,
     routes_of,
+    settings_of,
     shapes_of,
     tools_of,
 )
 from bench.store import finding, shared
 from bench.store.database import Session
+from bench.zones import computers_zone
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ class BenchView:
     guns: tuple[Gun, ...]
     triggers: tuple[tuple[datetime | None, bool], ...]
     around: Surroundings
-    house: House
+    house: ShopSettings
     painters: tuple[str, ...]
     with_pin: frozenset[str]
     routes: dict[str, Route]
@@ -180,23 +181,29 @@ def found(view: BenchView, target: Target) -> Placed | Refusal:
 
 
 class Watch:
-    """Notices that the data was written from somewhere, so that it need not be read each second."""
+    """Notices what a view hangs on, so that it need not be read each second.
+
+    That is the data, written from somewhere, and the computer's own time zone.
+    """
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
-        self._seen: int | None = None
+        self._seen: tuple[int, tzinfo] | None = None
         with suppress(StoreFault):
-            self._seen = shop.store.change_mark()
+            self._seen = self._mark()
+
+    def _mark(self) -> tuple[int, tzinfo]:
+        return self._shop.store.change_mark(), computers_zone()
 
     def changed(self) -> bool:
-        """Whether anything was written since this was last asked."""
-        seen, self._seen = self._seen, self._shop.store.change_mark()
+        """Whether the data or the computer's zone has changed since this was last asked."""
+        seen, self._seen = self._seen, self._mark()
         return seen != self._seen
 
 
 def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     products = products_of(session)
-    house = house_of(session)
+    house = settings_of(session)
     parts = list(_parts_and_tests(session))
     since = readings_since(now, (part for part, _ in parts))
     air.forget_before(since)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from bench.process.refusal import Refusal
+from bench.process.setting_list import DEFAULTS
 from bench.shop.acting import Done, Shop
-from bench.shop.rows import STARTING_HOUSE
 from bench.store.tables import Setting
 
 MOST_WORDS, LONGEST_WORD = 20, 400
@@ -32,7 +32,7 @@ def set_alarm(
         row = act.session.get(Setting, "house")
         if row is None:
             return Refusal("nobody has opened this shop yet")
-        kept: dict[str, Any] = {**STARTING_HOUSE, **dict(row.value)}
+        kept: dict[str, Any] = {**DEFAULTS, **dict(row.value)}
         told = []
         if bell is not None:
             kept["bell"] = bell

@@ -13,7 +13,7 @@ from bench.process.refusal import Refusal
 from bench.process.shopping import Shopping
 from bench.process.shopping import shopping as listed
 from bench.shop.acting import Shop
-from bench.shop.rows import house_of, products_of
+from bench.shop.rows import products_of, settings_of
 from bench.shop.sight import look
 from bench.shop.taking import tins_listed
 from bench.store import stock
@@ -48,7 +48,7 @@ def shopping(shop: Shop) -> Shopping:
 def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
     """A month such as "2025-06"; the present one where nothing is said."""
     with shop.store.reading() as session:
-        now = shop.clock.now().astimezone(house_of(session).hours.zone)
+        now = shop.clock.now().astimezone(settings_of(session).hours.zone)
     if not text.strip():
         return now.year, now.month
     found = _MONTH.fullmatch(text.strip())
@@ -60,7 +60,7 @@ def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
 def costs(shop: Shop, year: int, month: int) -> Month:
     """What was used and wasted of each product in a month of the shop's calendar."""
     with shop.store.reading() as session:
-        zone = house_of(session).hours.zone
+        zone = settings_of(session).hours.zone
         since, until = _bounds(year, month, zone)
         names = {key: sheet.name for key, sheet in products_of(session).items()}
         binned = stock.binned_between(session, since, until)

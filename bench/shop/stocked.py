@@ -9,7 +9,7 @@ from datetime import datetime
 from bench.process.refusal import Refusal
 from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop
-from bench.shop.rows import house_of, products_of
+from bench.shop.rows import products_of, settings_of
 from bench.shop.taking import plan_of, tins_listed
 from bench.store import stock
 
@@ -25,7 +25,7 @@ class Tins:
 def tins(shop: Shop) -> Tins:
     """Every tin that is not empty."""
     with shop.store.reading() as session:
-        products, zone = products_of(session), house_of(session).hours.zone
+        products, zone = products_of(session), settings_of(session).hours.zone
         listed = tins_listed(session, products, zone)
     ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
     return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
@@ -42,7 +42,7 @@ def plan_for(
 ) -> Plan | Refusal:
     """Which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
-        products, zone = products_of(session), house_of(session).hours.zone
+        products, zone = products_of(session), settings_of(session).hours.zone
         sheet = products.get(product)
         if sheet is None:
             return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(products)}")

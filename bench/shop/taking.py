@@ -13,7 +13,17 @@ from bench.process.needs import need_of
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.tins import Plan, Taken, Tin, opened_life_s, plan_mix, plan_notes, taken_for
+from bench.process.tins import (
+    Plan,
+    Taken,
+    Tin,
+    end_of_day,
+    last_day,
+    opened_life_s,
+    plan_mix,
+    plan_notes,
+    taken_for,
+)
 from bench.shop.acting import Act
 from bench.shop.rows import shapes_of
 from bench.store import stock
@@ -46,7 +56,7 @@ def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
         size_ml=row.size_ml,
         left_ml=row.left_ml,
         came_at=row.came_at,
-        use_by=row.use_by.astimezone(zone) if row.use_by else None,
+        use_by=row.use_by and end_of_day(last_day(row.use_by.astimezone(zone)), zone),
         opened_at=row.opened_at,
         empty_at=row.empty_at,
         price=row.price,

@@ -241,7 +241,7 @@ def put_tin_right(
             row.left_ml = max(row.left_ml + size_ml - row.size_ml, 0.0)
             row.size_ml = size_ml
         if use_by is not None:
-            was = last_day(row.use_by.astimezone(zone) if row.use_by else None)
+            was = row.use_by and last_day(row.use_by.astimezone(zone))
             told.append(f"use by {use_by:%d %b %Y} (was {f'{was:%d %b %Y}' if was else 'none'})")
             row.use_by = end_of_day(use_by, zone)
         if price is not None:

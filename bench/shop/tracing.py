@@ -10,7 +10,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.process.tins import Tin
 from bench.shop.acting import Shop
-from bench.shop.rows import house_of, products_of
+from bench.shop.rows import products_of, settings_of
 from bench.shop.taking import tin_of
 from bench.store import finding, stock
 from bench.store.database import Session
@@ -93,7 +93,7 @@ def trace(shop: Shop, batch: str) -> Traced | Refusal:
         rows = stock.tins_of_batch(session, batch) if batch.strip() else []
         if not rows:
             return Refusal(f"no tin of batch '{batch.strip()[:40]}'", "", "read the tin again")
-        products, zone = products_of(session), house_of(session).hours.zone
+        products, zone = products_of(session), settings_of(session).hours.zone
         numbers = {row.id for row in rows if row.id is not None}
         pots = stock.poured_from(session, MixRow, numbers)
         coats = {row.id: row for row in stock.coats_from_pots(session, pots)}

@@ -45,8 +45,25 @@ def test_night_day_and_hours_are_set_in_one_line(paintbench: Paintbench) -> None
     again = paintbench("shop", "--by", "Mo")
     assert again.code == 1
     assert (
-        again.err == f"nothing to set (day 18 C, night -4 C, {hours}): say what is to be changed\n"
+        again.err == f"nothing to set (day 18 C, night -4 C, {hours}, time zone Europe/London): "
+        "say what is to be changed\n"
     )
+
+
+def test_the_zone_is_set_by_name_and_goes_back_to_the_computers_own(
+    paintbench: Paintbench,
+) -> None:
+    def hour() -> str:
+        return paintbench("status").out.splitlines()[0].split()[6]
+
+    assert hour() == "07:30"
+    ran = paintbench("shop", "--zone", "Asia/Tokyo", "--by", "Kit")
+    assert (ran.code, ran.out) == (0, "from now on: time zone Asia/Tokyo\n")
+    assert hour() == "15:30", "06:30 UTC, nine hours ahead"
+    for own in ("local", ""):
+        back = paintbench("shop", "--zone", own, "--by", "Mo")
+        assert back.out == "from now on: time zone the computer's own, UTC\n"
+        assert hour() == "06:30"
 
 
 def test_units_are_set_by_name_and_go_back_to_metric(paintbench: Paintbench) -> None:
@@ -71,6 +88,7 @@ def test_units_are_set_by_name_and_go_back_to_metric(paintbench: Paintbench) -> 
         (("--metal-probe", "/run/m"), 1, "no air probe: a reading needs the air"),
         (("--probe-every", "0"), 1, "a reading every 0 min: from 1 min to a day"),
         (("--units", "K"), 1, "unit 'K': metric, or some of C or F, um or mil"),
+        (("--zone", "dublin"), 1, "no such time zone ('dublin'): type Europe/Dublin"),
         (("--units", "F, C"), 1, "two units of temperature: C or F, not both"),
     ],
 )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, time, timedelta
-
-from dateutil import tz
+from zoneinfo import ZoneInfo
 
 from bench.process.calendar import Surroundings
 from bench.process.part import Part, StepRecord
@@ -19,7 +18,7 @@ HOURS = Hours(
     days=(*((time(7, 30), time(17, 30)),) * 5, (time(8), time(12, 30)), None),
     day_c=18.0,
     night_c=11.0,
-    zone=tz.gettz("Europe/London") or tz.UTC,
+    zone=ZoneInfo("Europe/London"),
 )
 
 

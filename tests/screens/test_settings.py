@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from textual.widgets import Input
 
+from bench import zones
 from bench.clock import ManualClock
 from bench.shop import sight
 from bench.shop.acting import Shop
 from bench.shop.check import check
+from bench.shop.house import set_house
+from bench.store.database import open_store
+from tests.shop.doing import done
 
 from .driving import Hands, at_the_bench
 
@@ -84,3 +90,43 @@ async def test_hours_and_commands_that_cannot_be_read_are_said(
         assert "whenever" in hands.said()
         await change(hands, "8 2", "relay 'open")
         assert "close its quotes" in hands.said()
+
+
+async def test_the_zone_is_shown_and_typed(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.pick(*ROAD, "time zone: Europe/London")
+        await change(hands, "", "Dublin")
+        assert "no such time zone ('Dublin'): type Europe/Dublin" in hands.said()
+        await hands.press("9")
+        await change(hands, "1", "Asia/Tokyo")
+        assert hands.app.now().hour == 15, "06:30 UTC, nine hours ahead"
+        await hands.press("9")
+        await change(hands, "1", "")
+        assert hands.said() == "from now on: time zone the computer's own, UTC"
+
+
+async def test_a_zone_set_at_another_terminal_is_taken_over_by_a_running_screen(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        assert "07:30" in hands.picture()
+        other = Shop(open_store(str(shop.store.place)), clock, "other")
+        done(set_house(other, "Mo", zone="Asia/Tokyo"))
+        other.store.close()
+        await hands.let_pass(seconds=1)
+        assert "15:30" in hands.picture()
+
+
+async def test_a_computer_that_is_set_to_another_zone_is_followed_by_a_running_screen(
+    shop: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    done(set_house(shop, "Kit", zone="local"))
+    monkeypatch.delenv("TZ")
+    monkeypatch.setattr(zones, "LOCALTIME", link := tmp_path / "localtime")
+    link.symlink_to("/usr/share/zoneinfo/Europe/Dublin")
+    async with at_the_bench(shop, clock) as hands:
+        assert "07:30" in hands.picture()
+        link.unlink()
+        link.symlink_to("/usr/share/zoneinfo/Asia/Tokyo")
+        await hands.let_pass(seconds=1)
+        assert "15:30" in hands.picture()

@@ -36,7 +36,9 @@ async def test_a_terminal_turns_light_and_dark_by_keypad_and_the_other_stays(
         assert look(shop).house.theme_on("office") == "dark"
         set_house(other, "Kit", theme="light")
         await hands.let_pass(seconds=1)
-        assert look(shop).house.themes == {}, "it is as the shop, and follows it from now on"
+        assert look(shop).house.stored["themes"] == {}, (
+            "it is as the shop, and follows it from now on"
+        )
         undo(shop, "Kit")
         undo(shop, "Kit")
         await hands.let_pass(seconds=1)
@@ -58,7 +60,7 @@ def test_another_theme_is_refused_and_nothing_is_set(shop: Shop) -> None:
         refused = set_house(shop, "Kit", **named)  # type: ignore[arg-type]
         assert isinstance(refused, Refusal)
         assert str(refused).endswith("one of dark, light")
-    assert look(shop).house.theme == "dark"
+    assert look(shop).house.stored["theme"] == "dark"
     assert isinstance(set_house(shop, "Kit", theme="light"), Done)
 
 

@@ -20,6 +20,7 @@ from bench.shop import exchange, readings, sight
 from bench.shop.acting import Shop
 from bench.shop.check import check
 from bench.shop.exchange import Whole
+from bench.shop.house import set_house
 from bench.store.database import open_store
 from bench.store.exchange import kinds
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
@@ -75,6 +76,14 @@ def test_out_and_in_and_out_again_is_the_same_to_the_byte(worked: Shop, empty: S
     assert state(empty) == state(worked)
     assert sight.look(empty) == sight.look(worked)
     assert check(empty).faults == ()
+
+
+def test_the_zone_that_the_shop_set_travels_with_it(worked: Shop, empty: Shop) -> None:
+    (by, *_) = sight.look(worked).painters
+    done(set_house(worked, by, zone="Europe/Dublin"))
+    done(exchange.import_shop(empty, read(exported(worked))))
+    house = sight.look(empty).house
+    assert (house.zone_name, str(house.hours.zone)) == ("Europe/Dublin", "Europe/Dublin")
 
 
 def test_every_table_is_in_the_form() -> None:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.tins import day_of
 from bench.process.week import read_week
-from bench.shop import parts, pots, readings, sight, steps, timekeeping, trouble, undo
+from bench.shop import parts, pots, readings, sight, steps, stocked, timekeeping, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.check import check
 from bench.shop.house import set_house
+from bench.shop.tins import tin_came
 from tests.shop.doing import done, part, refused, stand, state, told
 
 
@@ -213,3 +216,54 @@ def test_where_somebody_always_is_no_window_is_missed_for_want_of_hands(shop: Sh
     assert sight.look(shop).house.hours.always_in
     answer = done(set_house(shop, "Kit", always_in=False))
     assert not sight.look(shop).house.hours.always_in
+
+
+def test_the_shops_own_zone_holds_whatever_the_computer_is_set_to(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    july = datetime(2026, 7, 15, 12, 0, tzinfo=UTC)
+    answer = done(set_house(shop, "Kit", zone="europe/dublin"))
+    assert answer.text == "from now on: time zone Europe/Dublin"
+    monkeypatch.setenv("TZ", "Asia/Tokyo")
+    assert sight.look(shop).local(july).hour == 13, "Ireland, an hour ahead of UTC in summer"
+    answer = done(set_house(shop, "Kit", zone="local"))
+    assert answer.text == "from now on: time zone the computer's own, Asia/Tokyo"
+    assert sight.look(shop).local(july).hour == 21
+    done(undo.undo(shop, "Kit"))
+    assert sight.look(shop).house.zone_name == "Europe/Dublin"
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize("typed", ["Dublin", "Europe/Dublinn", "UTC+1", "é" * 500])
+def test_a_zone_that_is_not_there_is_refused_with_what_was_read_and_what_to_type(
+    shop: Shop, typed: str
+) -> None:
+    before = state(shop)
+    told = refused(set_house(shop, "Kit", zone=typed, night_c=3))
+    assert told.rule == "no such time zone"
+    assert told.read.isascii()
+    assert told.remedy.endswith('or "local", the computer\'s own')
+    assert ("Europe/Dublin" in told.remedy) or "ublin" not in typed
+    assert state(shop) == before
+
+
+def test_the_hours_somebody_is_in_are_those_on_the_shops_wall_through_the_change_of_clocks(
+    shop: Shop,
+) -> None:
+    """Ireland's clocks went forward on Sunday 29 March 2026 (the IANA time zone database)."""
+    done(set_house(shop, "Kit", zone="Europe/Dublin", holidays=["FREQ=WEEKLY;BYDAY=SA"]))
+    hours = sight.look(shop).house.hours
+    friday, monday = hours.spans(datetime(2026, 3, 27, 12, 0, tzinfo=UTC), 4)
+    assert friday[0] == datetime(2026, 3, 27, 7, 30, tzinfo=UTC)
+    assert monday[0] == datetime(2026, 3, 30, 6, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Auckland", "Europe/Dublin", "America/New_York"])
+def test_a_tin_keeps_its_use_by_where_the_shop_sets_another_zone(shop: Shop, zone: str) -> None:
+    day = date(2026, 5, 31)
+    done(tin_came(shop, "gloss", "Kit", role="base", size_ml=500, use_by=day))
+    done(set_house(shop, "Kit", zone=zone))
+    (tin,) = stocked.tins(shop).tins
+    assert tin.use_by is not None
+    assert day_of(tin.use_by) == "31 May 2026"
+    assert tin.use_by == datetime(2026, 6, 1, tzinfo=ZoneInfo(zone)), "all of that day on its wall"

@@ -83,6 +83,7 @@ def fields(shop: Shop, text: str) -> Answers:
     yield lambda: lots.merge(shop, 1, "Kit", text)
     yield lambda: testing.pass_test(shop, text, "Kit")
     yield lambda: house.set_house(shop, "Kit", units=text)
+    yield lambda: house.set_house(shop, "Kit", zone=text)
     yield lambda: house.set_house(shop, "Kit", probe={"air_path": text + "\n"})
     yield lambda: sounding.set_alarm(shop, "Kit", command=[text + "\n"])
     yield lambda: parts.place(shop, 2, "Kit", route=text, shape="axle")

@@ -6,8 +6,8 @@ import pytest
 from rich.color import Color, ColorSystem
 from rich.style import Style
 
+from bench.process.setting_list import THEMES
 from bench.settings import Profile
-from bench.shop.house import THEMES
 from bench.widgets.looks import PAIRS, PLAIN, TURNED_OVER, WITHOUT_COLOUR, look_of
 from bench.widgets.styles import WORD_STYLES
 
