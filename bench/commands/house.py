@@ -35,6 +35,8 @@ def shop(call: Call, by: str) -> Done | Refusal:
         holidays=args.holiday or (),
         no_holidays=args.no_holiday or (),
         clearance_min=None if args.clearance is None else args.clearance / 60,
+        measured_by=args.measured_by,
+        measured_on=args.measured_on,
         cup_ml=args.cup,
         cup_step_ml=args.cup_step,
         always_in=None if args.always_in is None else args.always_in == "yes",

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from bench.process.holidays import holiday_words, rule_of
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
+from bench.process.room import Measured
 from bench.process.shopunits import KINDS, read_units
 from bench.process.temperature import COLDEST_C, WARMEST_C, Week
+from bench.process.typed import clean_name
 from bench.process.week import week_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.backup import set_second_place
@@ -43,6 +45,8 @@ def set_house(
     no_holidays: Sequence[str] = (),
     always_in: bool | None = None,
     clearance_min: float | None = None,
+    measured_by: str | None = None,
+    measured_on: date | None = None,
     cup_ml: float | None = None,
     cup_step_ml: float | None = None,
     backup_to: str | None = None,
@@ -57,7 +61,8 @@ def set_house(
     units: what figures are shown and typed in, such as "F, mil"; kinds not named stay.
     holidays, no_holidays: days off to add and to take away again, each "2026-12-24",
     "2026-12-24..2027-01-01" or a rule of RFC 5545. always_in: somebody is there day and night.
-    clearance_min: how long masks stay on after the trigger, as measured with smoke in this room.
+    clearance_min: how long masks stay on after the trigger. It counts as measured with the name of
+    who measured it with smoke in this room, on ``measured_on`` (today where none is given).
     cup_ml, cup_step_ml: what the mixing cup holds, and how far apart its marks are.
     backup_to: a second folder for backups; an empty path takes it away.
     theme: of every terminal that has none of its own; theme_here: of this one. One of THEMES.
@@ -80,7 +85,7 @@ def set_house(
             _always_in(kept, always_in),
             _probe(kept, probe or {}, probe_every_min),
             _units(kept, units),
-            _clearance(kept, clearance_min),
+            _clearance(act, kept, clearance_min, measured_by, measured_on),
             _cup(kept, cup_ml, cup_step_ml),
             set_second_place(kept, backup_to, shop.store.place),
             _theme(kept, theme, theme_here, shop.terminal),
@@ -173,14 +178,43 @@ def _units(kept: dict[str, Any], text: str | None) -> list[str] | Refusal:
     return [f"shown in {', '.join(kept['units'].values()) or 'metric'}"]
 
 
-def _clearance(kept: dict[str, Any], clearance_min: float | None) -> list[str] | Refusal:
+def _clearance(
+    act: Act,
+    kept: dict[str, Any],
+    clearance_min: float | None,
+    by: str | None,
+    on: date | None,
+) -> list[str] | Refusal:
+    """A time that is typed anew was not measured before somebody says so."""
     if clearance_min is None:
-        return []
+        given = by if by is not None else on
+        right = "give the time with it: --clearance 25min"
+        return [] if given is None else Refusal(f"measured, {given}, but no time", "", right)
     if not LEAST_CLEARANCE_MIN <= clearance_min <= MOST_CLEARANCE_MIN:
         right = f"from {LEAST_CLEARANCE_MIN:g} min to {MOST_CLEARANCE_MIN / 60:g} h, as measured"
         return Refusal(f"masks on for {clearance_min:g} min", "", right)
-    kept["clearance_min"], kept["clearance_measured"] = clearance_min, True
-    return [f"masks stay on {clearance_min:g} min after the trigger, as measured"]
+    measured = _measured(act, by, on)
+    if isinstance(measured, Refusal):
+        return measured
+    kept["clearance_min"] = clearance_min
+    kept["clearance_on"] = measured.on.isoformat() if measured else ""
+    kept["clearance_by"] = measured.by if measured else ""
+    told = f"measured {measured.on:%d %b %Y} by {measured.by}" if measured else "not measured"
+    return [f"masks stay on {clearance_min:g} min after the trigger ({told})"]
+
+
+def _measured(act: Act, by: str | None, on: date | None) -> Measured | Refusal | None:
+    """Who measured it and when; a day without a name is nobody's word for it."""
+    if by is None and on is None:
+        return None
+    name = clean_name(by or "", "who measured it")
+    if isinstance(name, Refusal):
+        return name
+    today = act.local_now.date()
+    if on is not None and on > today:
+        right = f"today is {today:%d %b %Y}: give the day it was measured"
+        return Refusal("that is in the future", f"measured {on:%d %b %Y}", right)
+    return Measured(on or today, name)
 
 
 def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> list[str] | Refusal:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Any, TypeVar
 
@@ -19,6 +19,7 @@ from bench.process.part import Mark, Part, StepRecord
 from bench.process.pots import Gun, Pot, flush_by
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.product import Product
+from bench.process.room import FLUSH_CAUTION, Measured
 from bench.process.route import Route, Shape, SprayTool, Step
 from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
@@ -38,7 +39,7 @@ WEEK: tuple[tuple[str, str] | None, ...] = (
 
 @dataclass(frozen=True)
 class House:
-    """What is so in this shop. clearance is a placeholder until the room was measured.
+    """What is so in this shop. clearance counts as measured only with who measured it, and when.
 
     bad_holidays: what is wrong with rules that cannot be used; those days count as any other.
     alarm_command: a command of the shop's own for a relay or sounder, run without a shell.
@@ -49,7 +50,7 @@ class House:
 
     hours: Hours
     clearance: timedelta
-    clearance_measured: bool
+    measured: Measured | None
     cup_ml: float
     cup_step_ml: float
     bad_holidays: tuple[str, ...] = ()
@@ -62,6 +63,11 @@ class House:
     theme: str = "dark"
     themes: Mapping[str, str] = field(default_factory=dict)
     far_after: timedelta | None = None
+
+    @property
+    def clearance_measured(self) -> bool:
+        """Whether anybody measured the clearance time, however long ago."""
+        return self.measured is not None
 
     def theme_on(self, terminal: str) -> str:
         """Dark or light: as it was set on this terminal, else as in the shop."""
@@ -77,7 +83,8 @@ STARTING_HOUSE: dict[str, Any] = {
     "night_c": 11.0,
     "clock_far_days": 30,
     "clearance_min": 30,
-    "clearance_measured": False,
+    "clearance_on": "",
+    "clearance_by": "",
     "cup_ml": 1000.0,
     "cup_step_ml": 10.0,
     "bell": False,
@@ -113,7 +120,7 @@ def house_of(session: Session) -> House:
             typed=bool(kept["typed"]),
         ),
         clearance=timedelta(minutes=kept["clearance_min"]),
-        clearance_measured=kept["clearance_measured"],
+        measured=measured_of(kept),
         cup_ml=kept["cup_ml"],
         cup_step_ml=kept["cup_step_ml"],
         bad_holidays=tuple(fault for fault in rules.values() if fault),
@@ -127,6 +134,12 @@ def house_of(session: Session) -> House:
         themes=dict(kept["themes"]),
         far_after=timedelta(minutes=kept["far_after_min"]) if kept["far_after_min"] else None,
     )
+
+
+def measured_of(kept: dict[str, Any]) -> Measured | None:
+    """Read who measured the clearance time, and when, from the settings."""
+    on, by = kept["clearance_on"], kept["clearance_by"]
+    return Measured(date.fromisoformat(on), by) if on and by else None
 
 
 def second_place(kept: dict[str, Any]) -> SecondPlace | None:
@@ -338,8 +351,10 @@ def guns_of(session: Session, products: dict[str, Product]) -> tuple[Gun, ...]:
         triggers = [
             (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
         ]
-        name = products[row.product].name if row.product in products else row.product
-        guns.append(Gun(row.letter, name, flush_by(row.bin_by, triggers)))
+        product = products.get(row.product)
+        name = product.name if product else row.product
+        cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
+        guns.append(Gun(row.letter, name, flush_by(row.bin_by, triggers), cautions))
     return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
 
 
