@@ -26,13 +26,15 @@ Ask = Callable[[], Products]
 
 
 def at_work(session: Session, products: Products) -> tuple[AtWork, ...]:
-    """Find who is at work now on what must not be breathed, the first begun first."""
+    """Find who is at work now on what must not be breathed: isocyanate, then the first begun."""
     pictures = [image(row) for row in finding.in_hand(session)]
-    return tuple(
-        AtWork(tuple(picture["painters"]), _how(picture), _name(key, products))
+    found = [
+        (key, AtWork(tuple(picture["painters"]), _how(picture), _name(key, products)))
         for picture in pictures
         if (key := _in_air(picture, products))
-    )
+    ]
+    worst_first = sorted(found, key=lambda each: not _is_isocyanate(each[0], products))
+    return tuple(work for _, work in worst_first)
 
 
 def last_released(session: Session, products: Products) -> Released | None:
@@ -130,7 +132,11 @@ def _in_air(picture: Image, products: Products) -> str:
     if picture.get("in_air") or picture["plan"]["kind"] != "coat":
         return str(picture.get("in_air") or "")
     key = str(picture["plan"]["product"])
-    return key if picture["sprayed"] or (key in products and products[key].isocyanate) else ""
+    return key if picture["sprayed"] or _is_isocyanate(key, products) else ""
+
+
+def _is_isocyanate(key: str, products: Products) -> bool:
+    return key in products and products[key].isocyanate
 
 
 def _how(picture: Image) -> How:

@@ -147,16 +147,34 @@ def test_a_coat_begun_by_an_earlier_version_counts_as_well(
     assert words(shop) == "MASKS ON until 08:20?: Two-pack gloss 2:1 sprayed"
 
 
-def test_a_coat_that_an_earlier_version_finished_counts_to_the_end_of_its_time(
-    shop: Shop, clock: ManualClock
-) -> None:
-    released = sprayed(shop, clock)
+def as_an_earlier_version(shop: Shop) -> None:
+    """Its journal did not say what was put into the air."""
     with shop.store.writing() as session:
         for row in session.exec(select(JournalRow)):
             row.released_at, row.released = None, ""
         session.commit()
+
+
+def test_a_coat_that_an_earlier_version_finished_counts_to_the_end_of_its_time(
+    shop: Shop, clock: ManualClock
+) -> None:
+    released = sprayed(shop, clock)
+    as_an_earlier_version(shop)
     assert room(shop).until == released + CLEARANCE
     assert words(shop).endswith("Two-pack gloss 2:1 sprayed")
+    done(trouble.back_date(shop, 1, "Kit", 15))
+    assert room(shop).until == released + CLEARANCE, "nor is that ended by a correction"
+
+
+def test_a_coat_that_was_struck_in_an_earlier_version_counts_as_well(
+    shop: Shop, clock: ManualClock
+) -> None:
+    before(shop, "Two-pack gloss 1")
+    begun(shop)
+    clock.advance(minutes=10)
+    done(trouble.rework(shop, 1, "Kit", "run"))
+    as_an_earlier_version(shop)
+    assert room(shop).until == clock.now() + CLEARANCE
 
 
 def test_two_at_once_are_said_and_masks_stay_on_for_the_one_who_goes_on(
@@ -164,9 +182,9 @@ def test_two_at_once_are_said_and_masks_stay_on_for_the_one_who_goes_on(
 ) -> None:
     before(shop, "Two-pack gloss 1")
     before(shop, "Epoxy primer", stand=2)
-    begun(shop)
-    clock.advance(minutes=1)
     done(steps.begin(shop, 2, "Mo", override="other"))
+    clock.advance(minutes=1)
+    begun(shop)
     assert words(shop) == "MASKS ON: Kit sprays Two-pack gloss 2:1; and 1 more"
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(hours=2)
