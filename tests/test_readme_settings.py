@@ -33,7 +33,8 @@ def test_what_a_shop_starts_with_is_within_its_own_range() -> None:
             assert setting.fault(setting.start) is None, setting.key
     assert BY_KEY.keys() >= DEFAULTS.keys() - {
         "probe",
-        "clearance_measured",
+        "clearance_on",
+        "clearance_by",
         "themes",
         "typed",
         "before",

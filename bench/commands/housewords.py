@@ -26,6 +26,7 @@ PINT_UNITS = {"C": "degC", "ml": "millilitre", "min": "minute"}
 METAVARS = {
     **{"C": "T", "ml": "AMOUNT", "min": "TIME"},
     **{"path": "PATH", "folder": "FOLDER", "week": "WEEK", "days": "DAYS"},
+    **{"name": "NAME", "day": "DAY"},
 }
 
 
@@ -41,6 +42,8 @@ def _of(setting: Setting) -> Adder:
         how = {"choices": setting.choices or ("yes", "no")}
     elif setting.kind == "week":
         how["type"] = quantities.week
+    elif setting.kind == "day":
+        how["type"] = quantities.day
     elif setting.kind == "days":
         how["action"] = "append"
     return option(f"--{setting.option}", help=setting.help, **how)

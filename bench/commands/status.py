@@ -11,6 +11,7 @@ from bench.process.equipment import AirUse, Equipment
 from bench.process.notes import Note
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, gun_left_s, pot_word
+from bench.process.room import room_in_full
 from bench.process.state import StandState
 from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
@@ -137,13 +138,20 @@ def seconds_left(state: StandState, now: datetime) -> int | None:
 
 
 def room_data(view: BenchView, now: datetime) -> Plain:
-    """Whether masks stay on; until is null while somebody is still spraying."""
-    on, until = view.masks_on(now)
+    """Whether masks are on and why; until is null while the work goes on.
+
+    masks_on is never false: null says that nothing is known, not that one may come off.
+    """
+    room = view.room(now)
     return {
-        "state": "masks on" if on else "clear",
-        "masks_on": on,
-        "until": iso(until) if on else None,
-        "clearance_measured": view.house.clearance_measured,
+        "state": "masks on" if room.on else "not known",
+        "masks_on": True if room.on else None,
+        "reason": room.reason or None,
+        "until": iso(room.until) if room.on else None,
+        "words": room_in_full(room, view.local(now)),
+        "clearance_measured": room.measured is not None,
+        "measured_on": room.measured.on.isoformat() if room.measured else None,
+        "measured_by": room.measured.by if room.measured else None,
     }
 
 

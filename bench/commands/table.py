@@ -14,6 +14,7 @@ from bench.commands.status import dew, step_name
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.notes import note_words
 from bench.process.pots import Gun, Pot, pot_word
+from bench.process.room import room_in_full
 from bench.process.spoken import (
     bounded,
     clock_words,
@@ -35,7 +36,8 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
     """The whole bench at an instant, line by line."""
     now = view.local(at)
     least = "CLOCK WRONG, at least " if view.doubtful else ""
-    yield ascii_only(f"PAINT BENCH  {least}{now:%a %d %b %Y %H:%M}  room: {_room(view, now)}")
+    yield ascii_only(f"PAINT BENCH  {least}{now:%a %d %b %Y %H:%M}")
+    yield from textwrap.wrap(ascii_only(f"room: {room_in_full(view.room(now), now)}"), WIDTH)
     yield ""
     yield _row("STAND", "", "STATE", "CLOCK", "TAG", "PART", "STEP")
     for number, placed in view.stands:
@@ -164,15 +166,6 @@ def _equipment(view: BenchView, held: list[Equipment], now: datetime) -> list[st
     air = view.air()
     rows = [f"{thing.name}: {now_words(thing, now)}" for thing in held]
     return rows + ([air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else [])
-
-
-def _room(view: BenchView, now: datetime) -> str:
-    on, until = view.masks_on(now)
-    if not on:
-        return "CLEAR"
-    placeholder = "" if view.house.clearance_measured else " (clearance not measured)"
-    told = f"until {clock_words(until, now)}" if until else "somebody is spraying"
-    return f"MASKS ON, {told}{placeholder}"
 
 
 def _conditions(reading: Reading, now: datetime) -> str:

@@ -1,4 +1,4 @@
-"""The clocks of a pot and of the room."""
+"""The clocks of a pot, and of a gun that is loaded from it."""
 
 from __future__ import annotations
 
@@ -44,11 +44,15 @@ class Pot:
 
 @dataclass(frozen=True)
 class Gun:
-    """A gun that was loaded from a pot and not flushed since. flush_by None: no end is known."""
+    """A gun that was loaded from a pot and not flushed since. flush_by None: no end is known.
+
+    cautions: shown where it is flushed.
+    """
 
     letter: str
     name: str
     flush_by: datetime | None
+    cautions: tuple[str, ...] = ()
 
 
 def pot_ends(
@@ -133,7 +137,8 @@ def flush_by(
 ) -> datetime | None:
     """By when a gun is to be flushed: the pot's end, or an hour after its last trigger if sooner.
 
-    triggers: as in ``room_until``, of the coats sprayed from the pot.
+    triggers: of each coat sprayed from the pot when the trigger was last released, and whether it
+    is still in hand.
     """
     released: list[datetime] = []
     for at, in_hand in triggers:
@@ -166,20 +171,3 @@ def pot_to_take(product: str, pots: Iterable[Pot], at: datetime) -> Pot | None:
     own = [pot for pot in pots if pot.product == product and pot.mixed_at <= at]
     in_use = [pot for pot in own if pot_word(pot, at) in ("USE", "BIN BY")]
     return max(in_use or own, key=lambda pot: pot.mixed_at, default=None)
-
-
-def room_until(
-    triggers: Iterable[tuple[datetime | None, bool]], clearance: timedelta, now: datetime
-) -> tuple[bool, datetime | None]:
-    """Whether masks stay on, and until when (None while somebody is still spraying).
-
-    triggers: for each sprayed coat the instant of its last trigger and whether it is still in
-    hand. A later coat extends the time, an earlier one never shortens it.
-    """
-    until: datetime | None = None
-    for released, in_hand in triggers:
-        if in_hand:
-            return True, None
-        if released is not None and (until is None or released + clearance > until):
-            until = released + clearance
-    return until is not None and now < until, until

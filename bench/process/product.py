@@ -11,6 +11,9 @@ from bench.trade import ageing
 from bench.trade.mixing import Ratio, check_ratio
 
 BandWord = Literal["wet", "flash", "drying", "wait", "open", "shut", "key"]
+COATS = ("primer", "top coat", "sealer", "wax")
+"""The kinds of product that a coat is made of: each says what it goes on with."""
+
 TOO_SOON: tuple[BandWord, ...] = ("wet", "flash", "drying", "wait")
 """Bands in which nothing may go on yet; they end on a test."""
 
@@ -158,6 +161,10 @@ def check_product(product: Product) -> None:
             f"thinner {thinner.least_pct:g} to {thinner.most_pct:g} %; "
             "it runs from the least to the most, within 0 to 100",
         )
+    if product.kind in COATS and not product.tool:
+        right = 'add a line, such as tool = "hvlp" or tool = "brush"'
+        told = f"'tool' is missing: a {product.kind} is sprayed, brushed or rolled; {right}"
+        raise BadSheet(("tool",), told)
 
 
 def check_texts(thing: object, here: tuple[str | int, ...] = ()) -> None:

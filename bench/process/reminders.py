@@ -117,9 +117,10 @@ def skipped_under(part: Part, record: StepRecord) -> tuple[str, ...]:
 
 
 def cautions_for(step: Step, product: Product | None) -> tuple[str, ...]:
-    """Caution lines of the step, then of its product, each once."""
-    lines = (*step.cautions, *(product.cautions if product else ()))
-    return tuple(dict.fromkeys(lines))
+    """List the cautions of the step and of its product, each once; isocyanate's come first."""
+    own = product.cautions if product else ()
+    breathed = product is not None and product.isocyanate
+    return tuple(dict.fromkeys((*own, *step.cautions) if breathed else (*step.cautions, *own)))
 
 
 def wear_for(step: Step, product: Product | None) -> tuple[str, ...]:

@@ -15,7 +15,19 @@ from bench.process.settings import ShopSettings
 from bench.process.temperature import COLDEST_C, WARMEST_C
 from bench.process.week import read_week, week_words
 
-Kind = Literal["quantity", "minutes", "yes", "choice", "text", "path", "folder", "week", "days"]
+Kind = Literal[
+    "quantity",
+    "minutes",
+    "yes",
+    "choice",
+    "text",
+    "name",
+    "path",
+    "folder",
+    "week",
+    "days",
+    "day",
+]
 """A quantity is typed with its unit; minutes without; days once for each holiday."""
 
 THEMES = ("dark", "light")
@@ -126,10 +138,19 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         key="clearance_min", kind="quantity", start=30, unit="min", least=5.0, most=LONGEST_MIN,
         right="from 5 min to 24 h, as measured", read="masks on for {:g} min", option="clearance",
-        help="how long masks stay on after the trigger, as measured with smoke: 25min",
+        help="how long masks stay on after the trigger: 25min",
         asks="masks stay on after the trigger", offered=False,
-        told=("How long the fan needs to clear the room, measured with smoke, not guessed.",
+        told=("How long the extraction needs until the mist is gone: measured with smoke, "
+              "in this room.",
+              "Not measured, or over a year ago: the hour wears a question mark.",
               "This clock is a reminder. It is never the only mask warning.")),
+    Setting(
+        key="measured_by", kind="name", option="measured-by",
+        asks="who measured it with smoke",
+        help="who measured that with smoke in this room; without it: not measured"),
+    Setting(
+        key="measured_on", kind="day", option="measured-on",
+        help="when, as 2026-03-12; else today. It counts for a year"),
     Setting(
         key="cup_ml", kind="quantity", start=1000.0, unit="ml", least=50.0, most=20_000.0,
         read="a cup of {:g} ml", option="cup", asks="the cup holds", help="what the cup holds: 1l"),
@@ -174,13 +195,15 @@ BY_KEY: Mapping[str, Setting] = {setting.key: setting for setting in SETTINGS}
 DEFAULTS: Mapping[str, Any] = {
     **{each.key: each.start for each in SETTINGS if each.start is not None},
     "probe": {},
-    "clearance_measured": False,
+    "clearance_on": "",
+    "clearance_by": "",
     "themes": {},
     "typed": False,
     "before": (),
 }
 """A new shop's settings as they are stored, with what is known of some besides their value.
 
-themes: of the terminals that have one of their own, by their names; typed: whether the nights are
+clearance_on, clearance_by: when the clearance time was measured, and by whom; themes: of the
+terminals that have one of their own, by their names; typed: whether the nights are
 the shop's own; before: what was usual earlier (``Usual``).
 """

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from functools import cached_property
 from typing import Any
 
 from bench.process.backups import SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
+from bench.process.room import Measured
 from bench.process.shopunits import ShopUnits
 from bench.process.temperature import Hours, Usual, Week
 
@@ -56,9 +57,10 @@ class ShopSettings:
         return timedelta(minutes=self.stored["clearance_min"])
 
     @property
-    def clearance_measured(self) -> bool:
-        """Whether anybody measured that."""
-        return bool(self.stored["clearance_measured"])
+    def measured(self) -> Measured | None:
+        """Who measured the clearance time, and when: only with both it counts as measured."""
+        on, by = self.stored["clearance_on"], self.stored["clearance_by"]
+        return Measured(date.fromisoformat(on), by) if on and by else None
 
     @property
     def cup_ml(self) -> float:

@@ -82,11 +82,9 @@ class WholeBench(BenchScreen[None]):
         """Room, wants, stands, air, pots, answer, keys."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
-        measured = view.house.clearance_measured
-        masks = view.masks_on(now)
         who = "nobody" if bench.at_the_keys in view.left else bench.at_the_keys
         head = header(
-            *(now, masks, measured, who, bench.demo, width),
+            *(now, view.room(now), who, bench.demo, width),
             doubtful=view.doubtful,
             equipment=view.equipment,
         )

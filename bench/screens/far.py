@@ -32,11 +32,9 @@ class FarView(BenchScreen[None]):
         """Header, room, a block for each, what there is besides."""
         bench, now = self.bench, self.bench.now()
         view, ascii_only = bench.view, bench.ascii_only
-        masks = view.masks_on(now)
-        measured, doubtful = view.house.clearance_measured, view.doubtful
-        who = bench.at_the_keys
-        lines = [header(now, masks, measured, who, bench.demo, width, doubtful=doubtful)]
-        lines += [*room_lines(masks, now, width, ascii_only=ascii_only), line("", width)]
+        air, who = view.room(now), bench.at_the_keys
+        lines = [header(now, air, who, bench.demo, width, doubtful=view.doubtful)]
+        lines += room_lines(air, now, width, ascii_only=ascii_only)
         room = height - len(lines) - 1
         looks = urgent(view, now)[: min(room // BLOCK, MOST)]
         lines += far_lines(looks, width, ascii_only=ascii_only)

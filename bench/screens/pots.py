@@ -75,5 +75,7 @@ def _age(pot: Pot, bench: Paintbench) -> str:
 
 
 async def flushed(bench: Paintbench, gun: Gun) -> None:
-    """The gun that was loaded from a pot is flushed."""
-    bench.do(lambda shop, by: pots.flush(shop, gun.letter, by))
+    """Say that a gun is flushed; where that hurts, after what to wear for it."""
+    title = f"The gun of pot {gun.letter} {gun.name}: flushed?"
+    if not gun.cautions or await bench.push_screen_wait(Sure(title, gun.cautions)):
+        bench.do(lambda shop, by: pots.flush(shop, gun.letter, by))

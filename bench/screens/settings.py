@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Callable, Coroutine, Sequence
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bench.process.probe import MEASURED
@@ -11,7 +12,7 @@ from bench.process.refusal import Refusal
 from bench.process.setting_list import BY_KEY, Setting
 from bench.process.settings import ShopSettings
 from bench.process.week import week_words
-from bench.screens.ask import Asked, Choose, Numbers
+from bench.screens.ask import Asked, AskedSoFar, Choose, Numbers
 from bench.screens.line import TypedLine
 from bench.shop.house import set_house
 from bench.shop.sounding import set_alarm
@@ -28,7 +29,8 @@ def _said(house: ShopSettings, terminal: str) -> list[tuple[str, Road]]:
     """Every setting in words, and the road that changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
-    measured = "" if house.clearance_measured else "? (not measured)"
+    by = house.measured
+    measured = f", measured {by.on:%d %b %Y} by {by.by}" if by else "? (not measured)"
     units = ", ".join(str(unit) for unit in vars(house.units).values())
     return [
         (f"hours: {week_words(hours.days)}", _asks("week")),
@@ -110,8 +112,57 @@ ASKED = {"quantity": _numbers, "minutes": _numbers, "yes": _yes}
 """How each kind is asked for; any other is typed."""
 
 _day_and_night = _asks("day_c", "night_c", title="Usual day and night")
-_clearance = _asks("clearance_min", title="Clearance")
 _cup = _asks("cup_ml", "cup_step_ml", title="The mixing cup")
+
+
+async def _clearance(bench: Paintbench) -> None:
+    told = BY_KEY["clearance_min"].told
+    asked = _of_clearance(bench)
+    numbers = await bench.push_screen_wait(Numbers("Clearance time", asked, told))
+    if numbers is None:
+        return
+    minutes, who, *typed = (number or 0.0 for number in numbers)
+    by, on = await _who_measured(bench, int(who)), None
+    if typed:
+        day, month, year = map(int, typed)
+        try:
+            on = date(year, month, day)
+        except ValueError as fault:
+            bench.tell(Refusal(f"no such day: {day}.{month}.{year}", str(fault), "type it again"))
+            return
+    bench.do(
+        lambda shop, name: set_house(
+            shop, name, clearance_min=minutes, measured_by=by, measured_on=on
+        )
+    )
+
+
+NOBODY, SOMEBODY_ELSE = "nobody: not measured", "somebody else"
+
+
+def _of_clearance(bench: Paintbench) -> AskedSoFar:
+    """The time, who measured it, and on what day."""
+    minutes, today = bench.view.house.clearance.total_seconds() / 60, bench.now().date()
+    who = (NOBODY, *bench.view.painters, SOMEBODY_ELSE)
+    first = [
+        Asked(BY_KEY["clearance_min"].asks, "min", such_as=minutes),
+        Asked(BY_KEY["measured_by"].asks, start=1.0, choices=who),
+    ]
+    dated = [
+        Asked(f"on what {what}", start=float(getattr(today, what)), whole=True)
+        for what in ("day", "month", "year")
+    ]
+    return lambda so_far: first if len(so_far) < 2 or so_far[1] == 1 else [*first, *dated]
+
+
+async def _who_measured(bench: Paintbench, which: int) -> str | None:
+    """The name behind a choice; None where nobody measured it."""
+    if which == 1:
+        return None
+    names = bench.view.painters
+    if which - 2 < len(names):
+        return names[which - 2]
+    return await bench.push_screen_wait(TypedLine("Who measured it?")) or ""
 
 
 async def _screens(bench: Paintbench) -> None:

@@ -36,9 +36,8 @@ class SprayCard(BenchScreen[None]):
         """Room and alarms stay in sight; then what, the numbers, the faces, the notes."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
-        measured = view.house.clearance_measured
         lines = [
-            header(now, view.masks_on(now), measured, bench.at_the_keys, bench.demo, width),
+            header(now, view.room(now), bench.at_the_keys, bench.demo, width),
             *want_lines(view.wants(now), 2, width),
         ]
         record = self.part.current()

@@ -51,9 +51,12 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[Said]
         yield f"after the {part.rework}: ", fix
     if wear := wear_for(record.step, product):
         yield "wear: ", ", ".join(wear)
+    cautions = [("! ", caution) for caution in cautions_for(record.step, product)]
+    ahead = 1 if product is not None and product.isocyanate else 0
+    yield from cautions[:ahead]
     if gun := _gun(bench, record):
         yield "spray: ", spray_line(*gun, bench.view.house.units)
-    yield from (("! ", caution) for caution in cautions_for(record.step, product))
+    yield from cautions[ahead:]
 
 
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:

@@ -18,14 +18,14 @@ from bench.process.refusal import Refusal
 from bench.process.settings import ShopSettings
 from bench.process.spoken import clock_words
 from bench.process.typed import clean_name
-from bench.shop import timekeeping
+from bench.shop import room, timekeeping
 from bench.shop.air import Air
 from bench.shop.rows import part_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
 from bench.store import finding, journal
 from bench.store.database import Session, Store, StoreFault
 from bench.store.faults import known_to_the_end
-from bench.store.journal import Ledger
+from bench.store.journal import CLOCK_ACTIONS, Ledger
 from bench.store.tables import PartRow, Stand, StepRow
 
 __all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
@@ -257,10 +257,23 @@ class Act:
             return by
         return self.write(by, tag, text, undoes=undoes)
 
-    def write(self, by: str, tag: str, text: str, *, undoes: int | None = None) -> Done:
-        """Write the journal line under ``by`` and commit."""
+    def write(
+        self,
+        by: str,
+        tag: str,
+        text: str,
+        *,
+        undoes: int | None = None,
+        released: tuple[datetime, str] | None = None,
+    ) -> Done:
+        """Write the journal line under ``by`` and commit.
+
+        released: what was put into the air last, where only the clock moved under it.
+        """
         if undoes is None:
             self.ledger.move_revisions(self.session)
+        if released is None and self.action not in CLOCK_ACTIONS:
+            released = room.released_by(self.session, self.ledger, self.action, self.now)
         number = journal.write(
             self.session,
             self.ledger,
@@ -272,6 +285,7 @@ class Act:
             text=text,
             undoes=undoes,
             doubtful=self.doubtful,
+            released=released,
         )
         with known_to_the_end():
             self.session.commit()

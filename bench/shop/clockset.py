@@ -29,6 +29,7 @@ def set_clock(shop: Shop, by: str, at: datetime) -> Done | Refusal:
         before = timekeeping.kept(act.session) or timekeeping.see(act.session, shop.clock)
         after = answered(before, timekeeping.told(shop.clock), at)
         by_how_much = moved(before, after)
+        released = timekeeping.released_then(act.session, before, after)
         after = timekeeping.move(act.session, before, after, act.now)
         timekeeping.keep(act.session, after)
         act.now, act.doubtful = after.started + shop.clock.up(), False
@@ -36,7 +37,7 @@ def set_clock(shop: Shop, by: str, at: datetime) -> Done | Refusal:
         told = f"it is {day_words(local)}, says {painter or 'a painter'}"
         if by_how_much:
             told += f"; running clocks moved {timekeeping.way_words(by_how_much)}"
-        done = act.write(painter, "", told)
+        done = act.write(painter, "", told, released=released)
     shop.clock.believe(after.started, after.by_computer)
     return done
 

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from bench.process.handover import Section, Standing, sections, until_morning, who_is_in
 from bench.process.refusal import Refusal
+from bench.process.room import room_in_full
 from bench.shop import journal
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import free as give_free
@@ -57,12 +58,7 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
     found = sections(
         parts, view.pots, view.guns, view.equipment, view.every_note(), alarms, stay, now
     )
-    masks, until = view.masks_on(at)
-    room = "CLEAR"
-    if masks:
-        guessed = "" if view.house.clearance_measured else "?"
-        ends = f" until {view.local(until):%H:%M}{guessed}" if until else ", somebody is spraying"
-        room = f"MASKS ON{ends}"
+    room = room_in_full(view.room(at), now)
     who = who_is_in(view.painters, view.left, now)
     return HandOver(now, view.local(stay[1]), who, room, found)
 

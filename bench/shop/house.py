@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from bench.process.holidays import holiday_words, rule_of
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
+from bench.process.room import Measured
 from bench.process.setting_list import BY_KEY, DEFAULTS
 from bench.process.shopunits import KINDS, read_units
 from bench.process.temperature import Week
+from bench.process.typed import clean_name
 from bench.process.week import week_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.backup import set_second_place
@@ -52,7 +54,7 @@ def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
             _always_in(kept, of("always_in")),
             _probe(kept, of("probe", {}), of("probe_every_min")),
             _units(kept, of("units")),
-            _clearance(kept, of("clearance_min")),
+            _clearance(act, kept, of("clearance_min"), of("measured_by"), of("measured_on")),
             _cup(kept, of("cup_ml"), of("cup_step_ml")),
             set_second_place(kept, of("backup_to"), shop.store.place),
             _theme(kept, of("theme"), of("theme_here"), shop.terminal),
@@ -147,11 +149,40 @@ def _units(kept: dict[str, Any], text: str | None) -> list[str] | Refusal:
     return [f"shown in {', '.join(kept['units'].values()) or 'metric'}"]
 
 
-def _clearance(kept: dict[str, Any], clearance_min: float | None) -> list[str]:
+def _clearance(
+    act: Act,
+    kept: dict[str, Any],
+    clearance_min: float | None,
+    by: str | None,
+    on: date | None,
+) -> list[str] | Refusal:
+    """A time that is typed anew was not measured before somebody says so."""
     if clearance_min is None:
-        return []
-    kept["clearance_min"], kept["clearance_measured"] = clearance_min, True
-    return [f"masks stay on {clearance_min:g} min after the trigger, as measured"]
+        given = by if by is not None else on
+        right = "give the time with it: --clearance 25min"
+        return [] if given is None else Refusal(f"measured, {given}, but no time", "", right)
+    measured = _measured(act, by, on)
+    if isinstance(measured, Refusal):
+        return measured
+    kept["clearance_min"] = clearance_min
+    kept["clearance_on"] = measured.on.isoformat() if measured else ""
+    kept["clearance_by"] = measured.by if measured else ""
+    told = f"measured {measured.on:%d %b %Y} by {measured.by}" if measured else "not measured"
+    return [f"masks stay on {clearance_min:g} min after the trigger ({told})"]
+
+
+def _measured(act: Act, by: str | None, on: date | None) -> Measured | Refusal | None:
+    """Who measured it and when; a day without a name is nobody's word for it."""
+    if by is None and on is None:
+        return None
+    name = clean_name(by or "", "who measured it")
+    if isinstance(name, Refusal):
+        return name
+    today = act.local_now.date()
+    if on is not None and on > today:
+        right = f"today is {today:%d %b %Y}: give the day it was measured"
+        return Refusal("that is in the future", f"measured {on:%d %b %Y}", right)
+    return Measured(on or today, name)
 
 
 def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> list[str] | Refusal:

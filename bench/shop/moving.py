@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.process.calendar import Surroundings, clocks_of, readings_since
-from bench.process.pots import pot_ends_as_read, room_until
+from bench.process.pots import pot_ends_as_read
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import rounded_down, rounded_up
 from bench.process.state import stand_state
 from bench.shop.acting import Act, Done
+from bench.shop.room import last_released
 from bench.shop.rows import guns_of, part_of, pots_of, products_of, readings_of
 from bench.store import finding
 from bench.store.tables import MixRow
@@ -117,9 +118,8 @@ def clocks_now(act: Act) -> dict[str, datetime]:
     found |= {
         f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns_of(session, products)
     }
-    released, _ = finding.triggers(session)
-    _, until = room_until([(released, False)], act.house.clearance, act.now)
-    found["masks on until"] = until
+    released = last_released(session, products)
+    found["masks on until"] = released.at + act.house.clearance if released else None
     return {what: at for what, at in found.items() if at is not None}
 
 

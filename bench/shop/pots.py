@@ -14,7 +14,7 @@ from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.moving import pot_as_read
-from bench.shop.rows import products_of, tools_of
+from bench.shop.rows import guns_of, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
 from bench.store.database import Session
@@ -282,6 +282,9 @@ def flush(shop: Shop, letter: str, by: str) -> Done | Refusal:
         if not rows:
             letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
             return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")
+        guns = guns_of(act.session, products_of(act.session))
+        cautions = (text for gun in guns if gun.letter == wanted for text in gun.cautions)
+        act.notes += dict.fromkeys(cautions)
         for row in rows:
             row.in_gun = False
         return act.done("", f"the gun of pot {wanted} flushed")

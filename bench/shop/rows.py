@@ -15,6 +15,7 @@ from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.pots import Gun, Pot, flush_by
 from bench.process.product import Product
+from bench.process.room import FLUSH_CAUTION
 from bench.process.route import Route, Shape, SprayTool, Step
 from bench.process.setting_list import DEFAULTS
 from bench.process.settings import ShopSettings
@@ -219,8 +220,10 @@ def guns_of(session: Session, products: dict[str, Product]) -> tuple[Gun, ...]:
         triggers = [
             (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
         ]
-        name = products[row.product].name if row.product in products else row.product
-        guns.append(Gun(row.letter, name, flush_by(row.bin_by, triggers)))
+        product = products.get(row.product)
+        name = product.name if product else row.product
+        cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
+        guns.append(Gun(row.letter, name, flush_by(row.bin_by, triggers), cautions))
     return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
 
 

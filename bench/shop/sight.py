@@ -16,9 +16,10 @@ from bench.process.harm import Want, wants
 from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
-from bench.process.pots import Gun, Pot, room_until
+from bench.process.pots import Gun, Pot
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.room import AtWork, Released, Room, room_of
 from bench.process.route import Route, Shape, SprayTool
 from bench.process.settings import ShopSettings
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
@@ -26,6 +27,7 @@ from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, StoreFault, Target
 from bench.shop.air import Air
+from bench.shop.room import at_work, last_released
 from bench.shop.rows import (
     equipment_of,
     guns_of,
@@ -64,15 +66,18 @@ class Placed:
 class BenchView:
     """The bench at one moment; only the time still has to be said.
 
-    line: the number of the newest line of the journal then. notes: those on the bench itself;
-    left: who went home, and when.
+    line: the number of the newest line of the journal then; recorded_since: when its first one was
+    written. at_work, released: what is, and what was last put into the air. notes: those on the
+    bench itself; left: who went home, and when.
     """
 
     stands: tuple[tuple[int, Placed | None], ...]
     off_stand: tuple[Placed, ...]
     pots: tuple[Pot, ...]
     guns: tuple[Gun, ...]
-    triggers: tuple[tuple[datetime | None, bool], ...]
+    at_work: tuple[AtWork, ...]
+    released: Released | None
+    recorded_since: datetime
     around: Surroundings
     house: ShopSettings
     painters: tuple[str, ...]
@@ -149,9 +154,11 @@ class BenchView:
         """The last moment that was asked for."""
         return {}
 
-    def masks_on(self, now: datetime) -> tuple[bool, datetime | None]:
-        """Whether masks stay on, and until when."""
-        return room_until(self.triggers, self.house.clearance, now)
+    def room(self, now: datetime) -> Room:
+        """Judge the air of the room: whether masks are on, why and until when."""
+        house = self.house
+        known = (self.at_work, self.released, house.clearance, house.measured, self.recorded_since)
+        return room_of(*known, self.local(now))
 
     def air(self) -> AirUse:
         """What draws on the compressor."""
@@ -221,7 +228,9 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         off_stand=tuple(p for p in placed if p.part.stand is None),
         pots=pots_of(session, products),
         guns=guns_of(session, products),
-        triggers=_triggers(session),
+        at_work=at_work(session, products),
+        released=last_released(session, products),
+        recorded_since=finding.first_line_at(session) or now,
         around=around,
         house=house,
         painters=tuple(painter.name for painter in painters),
@@ -254,10 +263,3 @@ def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ..
             tested = tested_step(part)
             said = tests.get((row.id, tested.number), ()) if tested else ()
             yield part, tuple(opinion_of(test) for test in said)
-
-
-def _triggers(session: Session) -> tuple[tuple[datetime | None, bool], ...]:
-    """The last trigger of all sprayed coats, and whether any is still in hand."""
-    released, spraying = finding.triggers(session)
-    ended = ((released, False),) if released is not None else ()
-    return (*ended, (None, True)) if spraying else ended

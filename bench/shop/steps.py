@@ -10,6 +10,7 @@ from bench.process.may import rules_against
 from bench.process.part import ALREADY_DONE, Mark, StepRecord, soak_flag
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
+from bench.process.room import fresh_isocyanate, is_sprayed
 from bench.process.route import Step
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import give_back_for, take_for
@@ -130,6 +131,8 @@ def _begin(
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *flags]
+    if begins:
+        _put_in_air(job, record, row, when)
     _remind(job, record, row, painters[0])
     if begins:
         product = job.products.get(record.step.product)
@@ -142,6 +145,17 @@ def _begin(
     return job.act.done(job.row.tag, f"{job.called()}: {told} begun {job.act.hour(when)}")
 
 
+def _put_in_air(job: Job, record: StepRecord, row: StepRow, when: datetime) -> None:
+    """Keep what masks are on for while the step goes on, and for the clearance time after it."""
+    product = job.products.get(record.step.product)
+    tool = tools_of(job.act.session).get(_tool(job, row))
+    row.sprayed = is_sprayed(record.step, product, tool)
+    breathed = product if row.sprayed or (product and product.isocyanate) else None
+    if breathed is None and record.step.kind == "work":
+        breathed = fresh_isocyanate(job.part, record, job.around, when)
+    row.in_air = breathed.key if breathed else str(row.plan["tool"]) if row.sprayed else ""
+
+
 def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
     """At the start of a coat: the three numbers, and what went wrong last time, once."""
     product = job.products.get(record.step.product)
@@ -152,7 +166,6 @@ def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
     job.act.notes.append(spray_line(product, tool, job.act.house.units))
     if set_up_line(tool) and not _in_hand_today(job, row, tool.key, painter):
         job.act.notes.append(set_up_line(tool))
-    row.sprayed = tool.sprayed
     if fix := fix_after(job.part, replace(record, status="todo")):
         job.act.notes.append(f"after the {job.row.rework}: {fix}")
         job.row.rework = ""

@@ -24,6 +24,7 @@ from bench.process.clockfault import (
     moves_all,
 )
 from bench.process.spoken import span_words
+from bench.shop import room
 from bench.shop.shifting import instants, shift
 from bench.store import finding, journal
 from bench.store.database import Session, StoreFault
@@ -103,8 +104,9 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
         # Of a shop that is not open yet the first line keeps it.
         clock.believe(after.started, after.by_computer)
         return after
-    ledger = Ledger(session)
+    ledger, released = Ledger(session), None
     if before is not None and before.boot == after.boot:
+        released = released_then(session, before, after)
         after = move(session, before, after, before.started + clock.up())
     keep(session, after)
     action, text = _told(before, after, clock)
@@ -117,6 +119,7 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
         terminal=terminal,
         text=text,
         doubtful=after.doubtful,
+        released=released,
     )
     session.commit()
     clock.believe(after.started, after.by_computer)
@@ -157,6 +160,11 @@ def _judge(session: Session, clock: CorrectedClock, before: Kept | None) -> Kept
 def _far(session: Session) -> timedelta:
     house: Any = finding.setting(session, "house") or {}
     return timedelta(days=house.get("clock_far_days", FAR.days))
+
+
+def released_then(session: Session, before: Kept, after: Kept) -> tuple[datetime, str] | None:
+    """Find what was put into the air last, by the shop's time as it is moved now."""
+    return room.carried(session, moved(before, after), after.line, everything=moves_all(after))
 
 
 def move(session: Session, before: Kept, after: Kept, now: datetime) -> Kept:

@@ -12,6 +12,7 @@ from sqlalchemy import select as sql_select
 from sqlmodel import Session, SQLModel, cast, col, func, select
 
 from bench.store.folding import folded
+from bench.store.journal import CLOCK_ACTIONS
 from bench.store.tables import (
     JournalRow,
     MixRow,
@@ -190,18 +191,41 @@ def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
     return list(session.exec(wanted).all())
 
 
-def triggers(session: Session) -> tuple[datetime | None, bool]:
-    """When the trigger was last released on a sprayed coat, and whether one is in hand."""
-    done, struck = (
-        select(func.max(StepRow.last_at))
-        .where(col(StepRow.sprayed).is_(True), StepRow.status == status)
-        .scalar_subquery()
-        for status in ("done", "struck")
-    )
-    in_hand = select(StepRow.id).where(col(StepRow.sprayed).is_(True), StepRow.status == "in hand")
+def in_hand(session: Session) -> list[StepRow]:
+    """Find the steps in hand, of whatever part, the first begun first."""
+    wanted = select(StepRow).where(StepRow.status == "in hand")
+    return list(session.exec(wanted.order_by(col(StepRow.first_at), col(StepRow.id))).all())
+
+
+def last_sprayed(session: Session) -> StepRow | None:
+    """Find the sprayed coat of which the trigger was released last, finished or given up."""
+    over = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.last_at).is_not(None))
+    newest = over.order_by(col(StepRow.last_at).desc()).limit(1)
     # Each looks at one end of the index, however many coats there were.
-    released, given_up, spraying = session.exec(select(done, struck, in_hand.exists())).one()
-    return max((at for at in (released, given_up) if at is not None), default=None), bool(spraying)
+    found = [session.exec(newest.where(StepRow.status == s)).first() for s in ("done", "struck")]
+    at_ends = [(row.last_at, row) for row in found if row is not None and row.last_at is not None]
+    return max(at_ends, key=lambda ended: ended[0])[1] if at_ends else None
+
+
+def last_released(session: Session) -> tuple[int, datetime, str] | None:
+    """Find what was put into the air last, undone or not: its line's number, until when, what.
+
+    A line about the clock stands for all before it: by the clock of then they have other hours.
+    """
+    known = col(JournalRow.released_at).is_not(None)
+    moved = select(func.max(JournalRow.id)).where(known, col(JournalRow.action).in_(CLOCK_ACTIONS))
+    since = session.exec(moved).one() or 0
+    wanted = sql_select(
+        col(JournalRow.id), col(JournalRow.released_at), col(JournalRow.released)
+    ).where(known, col(JournalRow.id) >= since)
+    newest = (col(JournalRow.released_at).desc(), col(JournalRow.id).desc())
+    found = session.execute(wanted.order_by(*newest).limit(1)).first()
+    return None if found is None else (found[0], found[1], found[2])
+
+
+def first_line_at(session: Session) -> datetime | None:
+    """Find when the journal begins, None while it is empty."""
+    return session.exec(select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)).first()
 
 
 def products(session: Session) -> list[tuple[str, str]]:

@@ -143,10 +143,12 @@ def write(
     tag: str = "",
     undoes: int | None = None,
     doubtful: bool = False,
+    released: tuple[datetime, str] | None = None,
 ) -> int:
     """Write what the session changed and its line; answers the line's number.
 
-    Only once the session is committed is any of it so.
+    Only once the session is committed is any of it so. released: until when something was put into
+    the air, and what it was.
     """
     session.flush()
     line = {
@@ -159,6 +161,8 @@ def write(
         "changes": ledger.changes(),
         "undoes": undoes,
         "doubtful": doubtful,
+        "released_at": released[0] if released else None,
+        "released": released[1] if released else "",
     }
     # Past the session's unit of work, which takes longer over one row than all the rest does.
     key = session.connection().execute(_LINE, line).inserted_primary_key

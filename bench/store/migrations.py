@@ -59,16 +59,26 @@ TO_2 = (
 """Equipment, tins, notes, who is on a part, split lots. Version 1 was written by SQLite alone: what
 comes after version 2 has to be understood by PostgreSQL too."""
 
+TO_3 = (
+    "ALTER TABLE step ADD COLUMN in_air VARCHAR NOT NULL DEFAULT ''",
+    "CREATE INDEX ix_step_status ON step (status)",
+    "ALTER TABLE journal ADD COLUMN released_at DATETIME",
+    "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
+    "CREATE INDEX ix_journal_released_at ON journal (released_at)",
+)
+"""What was put into the air: masks stay on for it whatever is struck or undone later."""
+
 
 def _run(statements: Sequence[str]) -> Migration:
     def run(connection: Connection) -> None:
+        instant = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP WITH TIME ZONE"
         for statement in statements:
-            connection.execute(text(statement))
+            connection.execute(text(statement.replace("DATETIME", instant)))
 
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2),)
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _run(TO_3))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

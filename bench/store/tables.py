@@ -158,7 +158,11 @@ class PartRow(Row, table=True):
 
 
 class StepRow(Row, table=True):
-    """One step of one part: its plan and what really happened."""
+    """One step of one part: its plan and what really happened.
+
+    sprayed: with a spraying tool; in_air: the key of the product that masks are on for while it
+    goes on and after it, empty where there is none.
+    """
 
     __tablename__ = "step"
     __table_args__ = (
@@ -169,7 +173,7 @@ class StepRow(Row, table=True):
     part_id: int = Field(foreign_key="part.id", index=True)
     number: int
     plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
-    status: str = "todo"
+    status: str = Field(default="todo", index=True)
     first_at: datetime | None = Field(default=None, index=True)
     last_at: datetime | None = None
     painters: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
@@ -182,6 +186,7 @@ class StepRow(Row, table=True):
     reason: str = ""
     flags: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
     sprayed: bool = False
+    in_air: str = ""
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
 
@@ -265,6 +270,8 @@ class JournalRow(Row, table=True):
     """One thing a painter did: append-only, with every row before and after.
 
     doubtful: the clock was not to be believed then, so ``at`` is only "at least".
+    released_at: until when what it says put paint into the air, and ``released`` what that was; no
+    undo takes it away. A line about the clock that has one stands for all before it.
     """
 
     __tablename__ = "journal"
@@ -280,3 +287,5 @@ class JournalRow(Row, table=True):
     )
     undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)
     doubtful: bool = False
+    released_at: datetime | None = Field(default=None, index=True)
+    released: str = ""

@@ -12,6 +12,7 @@ from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
 from bench.process.harm import Want
 from bench.process.notes import Note, note_words
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
+from bench.process.room import Room, room_words
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import SHAPES
@@ -22,14 +23,16 @@ from bench.widgets.styles import word_style
 DOUBTFUL = " CLOCK WRONG >="
 """Before the hour, as long as it is only at least so late."""
 
+LEAST_ROOM = len(" MASKS ON until 09:30? ")
+"""Of the room's line so much is shown on the narrowest screen: its reason is what gives way."""
+
 OLD_READING = timedelta(hours=4)
 """Readings every four hours or so, or after rain (common practice; see also MIL-HDBK-1110)."""
 
 
 def header(
     now: datetime,
-    masks: tuple[bool, datetime | None],
-    measured: bool,
+    room: Room,
     painter: str,
     demo: bool,
     width: int,
@@ -37,30 +40,25 @@ def header(
     doubtful: bool = False,
     equipment: Sequence[Equipment] = (),
 ) -> Line:
-    """Room, hour of the day (at least that, while the clock is wrong), and who is at the keys.
+    """Draw room, hour of the day (at least that, while the clock is wrong), and who is signed in.
 
-    Between them, where there is room, who has the air-fed set: it belongs to the masks.
+    Between them, where there is space, who has the air-fed set: it belongs to the masks.
     """
-    on, until = masks
-    if on and until is not None:
-        room = f" MASKS ON until {clock_words(until, now)}{'' if measured else '?'} "
-    elif on:
-        room = " MASKS ON, spraying "
-    else:
-        room = " CLEAR "
+    told = f" {room_words(room, now)} "
     right = f"{'DEMO  ' if demo else ''}at the keys: {painter} "
-    room_left = width - len(room) - cell_len(right) - len(DOUBTFUL) * doubtful
+    left = width - cell_len(right) - len(DOUBTFUL) * doubtful
     clocks = [now.strftime(f" {form} ") for form in ("%a %d %b  %H:%M", "%a %H:%M", "%H:%M")]
-    clock = next((told for told in clocks if len(told) <= room_left), clocks[-1])
-    masks_piece = Piece(fit(room, len(room)), "ruined" if on else "open")
+    clock = next((c for c in clocks if len(c) <= left - cell_len(told)), clocks[-1])
+    wide = min(max(left - len(clock), LEAST_ROOM), cell_len(told))
+    # The plain colour where no mask is known to be needed: no green says that it may come off.
+    room_piece = Piece(fit(told, wide), "ruined" if room.on else "")
     if doubtful:
         clock = f"{DOUBTFUL}{clock}"
-        rest = fit(right, width - len(room) - len(clock))
-        return (masks_piece, Piece(clock, "ruined"), Piece(rest, "head"))
-    between = width - len(room) - cell_len(clock) - cell_len(right)
+        rest = fit(right, width - wide - len(clock))
+        return (room_piece, Piece(clock, "ruined"), Piece(rest, "head"))
+    between = width - wide - cell_len(clock) - cell_len(right)
     air_set = next((text for text in _air_set(equipment) if cell_len(text) <= between), "")
-    rest = ends(f"{clock}{air_set}", right, width - len(room))
-    return (masks_piece, Piece(rest, "head"))
+    return (room_piece, Piece(ends(f"{clock}{air_set}", right, width - wide), "head"))
 
 
 def _air_set(equipment: Sequence[Equipment]) -> list[str]:

@@ -64,6 +64,7 @@ _DOTS = {
     "-": ("   ", "   ", "###", "   ", "   "),
     "<": ("  #", " # ", "#  ", " # ", "  #"),
     ">": ("#  ", " # ", "  #", " # ", "#  "),
+    "?": ("###", "  #", " ##", "   ", " # "),
 }
 """A 3 x 5 dot pattern a figure; every dot is two cells wide, so that it is about square."""
 

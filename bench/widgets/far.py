@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.spoken import clock_words
+from bench.process.room import Room, until_words
 from bench.widgets.digits import TALL, tall
 from bench.widgets.lines import Line, line
 
@@ -31,14 +31,16 @@ class FarLook:
     harm: bool = False
 
 
-def room_lines(
-    masks: tuple[bool, datetime | None], now: datetime, width: int, *, ascii_only: bool
-) -> list[Line]:
-    """Whether masks are on, and until when, in as many rows as anything else."""
-    on, until = masks
-    left = "MASKS ON" if on else "CLEAR"
-    right = clock_words(until, now) if on and until is not None else ""
-    return _rows(left, right, "far ruined" if on else "far", width, ascii_only=ascii_only)
+def room_lines(room: Room, now: datetime, width: int, *, ascii_only: bool) -> list[Line]:
+    """Draw that masks are on, until when and why, as large as anything else.
+
+    Where none is known to be needed its place stays empty: a large word would be read as a
+    permission, and what stands below it keeps its place.
+    """
+    if not room.on:
+        return [line("", width)] * BLOCK
+    letters = _rows("MASKS ON", until_words(room, now), "far ruined", width, ascii_only=ascii_only)
+    return [*letters, line(f" {room.reason}", width, "bold"), line("", width)]
 
 
 def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list[Line]:

@@ -126,8 +126,12 @@ def test_pots_room_and_conditions_are_told_with_their_figures(
     assert bench["room"] == {
         "state": "masks on",
         "masks_on": True,
+        "reason": "Epoxy primer 4:1 sprayed",
         "until": "2025-06-09T07:20:00+00:00",
+        "words": "MASKS ON until 08:20?: Epoxy primer 4:1 sprayed (clearance time not measured)",
         "clearance_measured": False,
+        "measured_on": None,
+        "measured_by": None,
     }
     conditions = bench["conditions"]
     assert (conditions["air_c"], conditions["rh_pct"], conditions["metal_c"]) == (20, 65, 17)
@@ -135,7 +139,9 @@ def test_pots_room_and_conditions_are_told_with_their_figures(
     assert (conditions["dew_point_c"], conditions["dew_margin_c"]) == (13.2, 3.8)
     assert (conditions["margin_from"], conditions["age_seconds"]) == ("metal", 1200)
     clock.advance(minutes=31)
-    assert paintbench("status", "--json").json()["room"]["state"] == "clear"
+    room = paintbench("status", "--json").json()["room"]
+    assert (room["state"], room["masks_on"], room["until"]) == ("not known", None, None)
+    assert room["words"] == "clearance time over at 08:20 (not measured)"
 
 
 def test_the_plain_bench_is_ascii_of_79_columns_and_each_line_understood_alone(
@@ -147,11 +153,14 @@ def test_the_plain_bench_is_ascii_of_79_columns_and_each_line_understood_alone(
     clock.advance(hours=4)
     lines = paintbench("status").out.splitlines()
     assert all(line.isascii() and line.isprintable() and len(line) <= 79 for line in lines)
-    assert lines[0] == "PAINT BENCH  Mon 09 Jun 2025 11:50  room: CLEAR"
-    assert lines[2] == "STAND     STATE     CLOCK  TAG      PART                STEP"
-    assert lines[3].startswith("    1 --- WAIT")
-    assert lines[3].endswith("2        Bracket x14         4/6 Two-pack gloss 1")
-    assert lines[4].strip().startswith("opens Tue 03:40; shuts 16 Jun 07:30")
+    assert lines[:2] == [
+        "PAINT BENCH  Mon 09 Jun 2025 11:50",
+        "room: clearance time over at 08:20 (not measured)",
+    ]
+    assert lines[3] == "STAND     STATE     CLOCK  TAG      PART                STEP"
+    assert lines[4].startswith("    1 --- WAIT")
+    assert lines[4].endswith("2        Bracket x14         4/6 Two-pack gloss 1")
+    assert lines[5].strip().startswith("opens Tue 03:40; shuts 16 Jun 07:30")
     assert any("POTS" in line for line in lines)
     assert "  BIN      pot A: Epoxy primer 4:1, 300 ml, bin by 11:30" in lines
     assert "margin" in lines[-1] + lines[-2]

@@ -1,4 +1,4 @@
-"""Pots and the room: warmth shortens, cold never lengthens, a later trigger only extends."""
+"""Pots and the guns loaded from them: warmth shortens, cold never lengthens."""
 
 from __future__ import annotations
 
@@ -19,7 +19,6 @@ from bench.process.pots import (
     pot_ends_as_read,
     pot_word,
     rest_of,
-    room_until,
 )
 from bench.trade.mixing import Ratio, Share
 
@@ -189,19 +188,3 @@ def test_two_loaded_guns_are_two_clocks() -> None:
     other = Gun("B", "gloss", after(75))
     assert [want.tag for want in wants((), (), after(70), [GUN, other])] == ["B", "A"]
     assert gun_left_s(Gun("C", "gloss", None), MON) is None
-
-
-HALF_HOUR = timedelta(minutes=30)
-
-
-def test_masks_stay_on_while_somebody_sprays_and_until_the_room_has_cleared() -> None:
-    assert room_until([], HALF_HOUR, MON) == (False, None)
-    assert room_until([(None, True)], HALF_HOUR, MON) == (True, None)
-    assert room_until([(MON, False)], HALF_HOUR, after(29)) == (True, after(30))
-    assert room_until([(MON, False)], HALF_HOUR, after(30)) == (False, after(30))
-
-
-def test_a_second_coat_extends_the_room_clock_and_never_shortens_it() -> None:
-    triggers = [(after(20), False), (MON, False)]
-    assert room_until(triggers, HALF_HOUR, after(25)) == (True, after(50))
-    assert room_until(list(reversed(triggers)), HALF_HOUR, after(25)) == (True, after(50))

@@ -74,11 +74,14 @@ async def test_two_on_a_small_screen_and_four_at_most_on_a_large_one(
         assert "OPEN" in hands.picture() or shown > 0
 
 
-async def test_the_room_is_as_large_as_anything_else(shop: Shop, clock: ManualClock) -> None:
+async def test_nothing_large_stands_there_while_no_mask_is_known_to_be_needed(
+    shop: Shop, clock: ManualClock
+) -> None:
     async with at_the_bench(shop, clock) as hands:
         await hands.press("+")
-        assert seen(hands, "CLEAR")
-        assert not seen(hands, "MASKS ON")
+        first, *place = hands.picture().splitlines()[:8]
+        assert first.startswith(" no spraying recorded since 07:30 ")
+        assert not any(place), "and nothing else comes into its place"
 
 
 async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_first(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from textual.widgets import Input
 
 from bench import zones
 from bench.clock import ManualClock
+from bench.process.room import Measured
 from bench.shop import sight
 from bench.shop.acting import Shop
 from bench.shop.check import check
@@ -35,7 +37,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
         await change(hands, "1", "Mon-Thu 08:00-16:00")
         await hands.press("2 1 9 enter 7 enter")
         await hands.press("3 2")
-        await hands.press("4 2 5 enter")
+        await hands.press("4 2 5 enter 2 enter enter enter enter")
         await hands.press("5 6 0 0 enter 5 enter")
         await change(hands, "6 1", "F, mil")
         await hands.press("7 1")
@@ -48,7 +50,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
             "hours: Mon-Thu 08:00-16:00",
             "usual day 19 C, night 7 C",
             "always somebody in: yes",
-            "masks on 25 min",
+            "masks on 25 min, measured 09 Jun 2025 by Kit",
             "cup of 600 ml, marks every 5 ml",
             "F, mil",
             "probes: air",
@@ -56,7 +58,10 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
         ):
             assert text in picture, text
     house = sight.look(shop).house
-    assert (house.clearance.total_seconds(), house.clearance_measured) == (1500.0, True)
+    assert (house.clearance.total_seconds(), house.measured) == (
+        1500.0,
+        Measured(date(2025, 6, 9), "Kit"),
+    )
     assert house.alarm_command == ("relay", "--on", "bay 2")
     assert check(shop).faults == ()
 
@@ -64,7 +69,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
 @pytest.mark.parametrize(
     ("keys", "says"),
     [
-        ("4 1 enter", "masks on for 1 min: from 5 min to 24 h, as measured"),
+        ("4 1 enter enter", "masks on for 1 min: from 5 min to 24 h, as measured"),
         ("5 1 0 enter enter", "a cup of 10 ml: from 50 to 20000 ml"),
         ("5 1 0 0 enter 9 0 enter", "marks every 90 ml (a cup of 100 ml): two marks at least"),
         ("2 9 0 enter enter", "day 90 C"),

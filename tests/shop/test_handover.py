@@ -63,7 +63,7 @@ def test_a_bench_with_nothing_on_it_hands_over_nothing_in_so_many_words(shop: Sh
     assert [section.title for section in found.sections] == TITLES
     assert all(section.lines == () for section in found.sections)
     assert found.who == "Kit and Mo are in"
-    assert found.room == "CLEAR"
+    assert found.room == "no spraying recorded since 07:30"
     assert f"{found.until:%a %H:%M}" == "Tue 07:30", "when somebody is in again"
 
 
@@ -91,7 +91,7 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     assert found["NOTES"] == ("bench: receiver is not drained (Mo 07:40)",)
     assert found["POTS TO BIN"] == ("pot A Zinc etch primer 1:1: bin it by 10:42",)
     assert found["GUNS TO FLUSH"] == ("the gun of pot A Zinc etch primer 1:1 by 10:42",)
-    assert handover.handover(shop).room == "MASKS ON, somebody is spraying"
+    assert handover.handover(shop).room == "MASKS ON: Kit sprays Zinc etch primer 1:1"
 
 
 def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: ManualClock) -> None:

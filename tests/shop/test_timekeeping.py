@@ -57,7 +57,8 @@ def elapsed(shop: Shop) -> object:
         for span in placed.clocks.spans
     ]
     held = [(p.mixed_at - now, p.use_from - now, p.bin_by and p.bin_by - now) for p in view.pots]
-    on, until = view.masks_on(now)
+    room = view.room(now)
+    on, until = room.on, room.until
     reading = view.reading()
     return stands, spans, held, on, until and until - now, reading and now - reading.at
 

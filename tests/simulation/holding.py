@@ -42,8 +42,8 @@ def check_view(view: BenchView, now: datetime) -> None:
     harms = [HARM.index(want.word) for want in view.wants(now) if want.word in HARM]
     assert harms == sorted(harms)
     view.alarming(now)
-    masks_on, until = view.masks_on(now)
-    assert not masks_on or until is None or now < until
+    room = view.room(now)
+    assert not room.on or room.until is None or now < room.until
     letters = [pot.letter for pot in view.pots]
     assert len(set(letters)) == len(letters)
     assert {pot_word(pot, now) for pot in view.pots} <= {"REST", "USE", "BIN BY", "BIN"}

@@ -124,7 +124,7 @@ def _clearance(facts: Facts) -> Road:
     changes_h = solvent.air_changes_per_h(room_m3, flow_m3_h)
     minutes = solvent.clearance_min(changes_h, left_pct, mixing_factor=factor)
     house = facts.view.house
-    own = f"{house.clearance.total_seconds() / 60:g}{'' if house.clearance_measured else '?'}"
+    own = f"{house.clearance.total_seconds() / 60:g}{'' if house.measured else '?'}"
     rows = [
         Figure("clear after", at_least(minutes), "min", big=True),
         Figure("air changes an hour", figure(changes_h)),
@@ -133,7 +133,7 @@ def _clearance(facts: Facts) -> Road:
     for each in solvent.CLEARANCES:
         most = " and more" if each.most_min is None else f" to {each.most_min:g}"
         rows.append(Figure(f"published, {each.place}", f"{each.least_min:g}{most}", "min"))
-    guesses = () if house.clearance_measured else ("this room was never measured by smoke",)
+    guesses = () if house.measured else ("this room was never measured by smoke",)
     return Told(tuple(rows), guesses=guesses, cautions=solvent.CLEARANCE_CAUTIONS)
 
 
