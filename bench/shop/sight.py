@@ -64,7 +64,8 @@ class BenchView:
     """The bench at one moment; only the time still has to be said.
 
     line: the number of the newest line of the journal then. notes: those on the bench itself;
-    left: who went home, and when.
+    left: who went home, and when; trained: who is trained for isocyanate, None where nobody
+    recorded it.
     """
 
     stands: tuple[tuple[int, Placed | None], ...]
@@ -84,6 +85,7 @@ class BenchView:
     equipment: tuple[Equipment, ...]
     notes: tuple[Note, ...]
     left: dict[str, datetime]
+    trained: dict[str, bool | None]
 
     @property
     def doubtful(self) -> bool:
@@ -227,6 +229,7 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         equipment=equipment_of(session),
         notes=tuple(notes.get("", ())),
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
+        trained={painter.name: painter.isocyanate_trained for painter in painters},
     )
 
 

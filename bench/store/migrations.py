@@ -59,6 +59,9 @@ TO_2 = (
 """Equipment, tins, notes, who is on a part, split lots. Version 1 was written by SQLite alone: what
 comes after version 2 has to be understood by PostgreSQL too."""
 
+TO_3 = ("ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",)
+"""Who is trained for isocyanate."""
+
 
 def _run(statements: Sequence[str]) -> Migration:
     def run(connection: Connection) -> None:
@@ -68,7 +71,7 @@ def _run(statements: Sequence[str]) -> Migration:
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2),)
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _run(TO_3))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 
