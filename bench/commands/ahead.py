@@ -90,7 +90,8 @@ def _part_data(found: PartAhead) -> dict[str, Any]:
                 "rule": refused.rule,
                 "read": refused.read,
                 "remedy": refused.remedy,
-                "may_override": refused.may_override,
+                "name": refused.name,
+                "override": refused.override,
             }
             for refused in found.against
         ],

@@ -55,6 +55,16 @@ HOUSE: Words = {
     "route": ("show a route as text", (KEY, JSON)),
     "set-product": ("type a product's sheet over", (KEY, FILE, BY)),
     "set-route": ("type a route over; parts on their way keep their steps", (KEY, FILE, BY)),
+    "painter": (
+        "record whether a painter is trained for isocyanate",
+        (
+            option("painter", metavar="NAME", help="who it is about"),
+            option(
+                "--trained", required=True, choices=("yes", "no", "unknown"), help="for isocyanate"
+            ),
+            BY,
+        ),
+    ),
     "pin": ("give, change or take away a painter's PIN, which signs overrides", (BY,)),
     "shop": (
         "set the shop's usual night, day, hours and holidays, its probes and units, from now on",

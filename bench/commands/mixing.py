@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.commands.call import Call
+from bench.commands.overriding import override_of
 from bench.process.mixing import Known, mix_for
 from bench.process.refusal import Refusal
 from bench.shop import pots
@@ -15,7 +16,9 @@ from bench.trade.mixing import Mix
 def mix(call: Call, by: str) -> Done | Refusal:
     """Record a mix, start its pot clock, and say what goes in up to which line."""
     args = call.args
-    known = _known(call)
+    known, override = _known(call), override_of(args)
+    if isinstance(override, Refusal):
+        return override
     done = pots.mix(
         call.shop,
         args.product,
@@ -24,7 +27,7 @@ def mix(call: Call, by: str) -> Done | Refusal:
         thinner_pct=args.thinner,
         at=call.at,
         tins=args.tins,
-        override=args.override,
+        override=override,
     )
     if isinstance(done, Refusal) or known is None:
         return done
@@ -62,6 +65,9 @@ def top_up(call: Call, by: str) -> Done | Refusal:
     known = _known(call)
     if known is None:
         return Refusal("how much is not said", "", "add --need, --left or --poured")
+    override = override_of(args)
+    if isinstance(override, Refusal):
+        return override
     return pots.top_up(
         call.shop,
         args.pot,
@@ -69,7 +75,7 @@ def top_up(call: Call, by: str) -> Done | Refusal:
         known=known,
         thinner_pct=args.thinner,
         tins=args.tins,
-        override=args.override,
+        override=override,
     )
 
 

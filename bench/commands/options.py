@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from bench.commands import quantities
+from bench.process.rules import TOO_SOON, Rule
 
 Adder = Callable[[argparse.ArgumentParser], None]
 Words = dict[str, tuple[str, tuple[Adder, ...]]]
@@ -65,9 +66,40 @@ def reason(told: str) -> Adder:
     return option("--reason", metavar="TEXT", required=True, help=told)
 
 
-def override(told: str) -> Adder:
-    """The reason for going on against a rule, where that is allowed."""
-    return option("--override", metavar="REASON", default="", help=told)
+def override(*rules: Rule) -> Adder:
+    """A reason for each rule in the way, by the rule's name. rules: those that can be."""
+    names = ", ".join(rule.written for rule in rules if rule.override == "reason")
+    return option(
+        "--override",
+        metavar="RULE=REASON",
+        action="append",
+        default=[],
+        type=_rule_and_reason,
+        help=f"override a rule, such as {EXAMPLE}; again for each. Rules: {names}",
+    )
+
+
+EXAMPLE = f'{TOO_SOON.name}="tested on the coupon"'
+
+
+def _rule_and_reason(text: str) -> tuple[str, str]:
+    """A rule's name and the reason for it."""
+    name, equals, reason = text.partition("=")
+    if not equals or not name.strip():
+        wanted = f"wanted a rule's name and the reason for it, such as {EXAMPLE}"
+        raise argparse.ArgumentTypeError(f"read {text[:40]!r}; {wanted}")
+    return name.strip(), reason
+
+
+def air_supply(*rules: Rule) -> Adder:
+    """Another air supply and a second person: what overrides the rules about breathing."""
+    names = ", ".join(rule.written for rule in rules if rule.override == "air supply")
+    supply = f'what the mask is fed from instead: "cylinder set 2". Overrides {names}'
+    second = "the painter who stays with that air supply; not the one who sprays"
+    return _both(
+        option("--air-supply", metavar="TEXT", default="", help=supply),
+        option("--second", metavar="NAME", default="", help=second),
+    )
 
 
 def belongs(default: str | None = None) -> tuple[Adder, Adder]:

@@ -11,12 +11,14 @@ from bench.commands.options import (
     STAND_NUMBER,
     STEP_NUMBER,
     Words,
+    air_supply,
     belongs,
     on_part,
     option,
     override,
     reason,
 )
+from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART
 
 POINTS = quantities.whole("a count")
 WHY = reason("why; it stays in the journal")
@@ -42,7 +44,8 @@ PARTS: Words = {
             AGO,
             option("--with", dest="helper", metavar="NAME", default="", help="a second painter"),
             option("--zone", metavar="NAME", default="", help="the zone of a wash"),
-            override("go on against a rule that allows it; the reason stays on the sheet"),
+            override(*IN_THE_WAY_OF_BEGINNING),
+            air_supply(*IN_THE_WAY_OF_BEGINNING),
             BY,
         ),
     ),
@@ -82,7 +85,7 @@ PARTS: Words = {
         "take a part off its stand",
         (
             on_part,
-            override("although bungs are in or contact points bare; stays in the journal"),
+            override(LEFT_ON_PART),
             BY,
         ),
     ),

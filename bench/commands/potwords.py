@@ -7,6 +7,7 @@ import argparse
 from bench.commands import quantities
 from bench.commands.options import AGO, BY, PERCENT, VOLUME, Words, option, override
 from bench.commands.tinwords import TAKE_TINS
+from bench.process.rules import POT_PAST_LIFE, TIN_OUT_OF_DATE
 
 POT = option("pot", metavar="POT", help="its letter")
 THINNER = option("--thinner", metavar="PERCENT", type=PERCENT, help="10%%; else the least")
@@ -43,7 +44,7 @@ POTS: Words = {
             known,
             THINNER,
             TAKE_TINS,
-            override("although a tin is out of date; the reason stays on the pot and its parts"),
+            override(TIN_OUT_OF_DATE),
             AGO,
             BY,
         ),
@@ -68,7 +69,7 @@ POTS: Words = {
             known,
             THINNER,
             TAKE_TINS,
-            override("although it is past its life, or a tin out of date; the reason is kept"),
+            override(POT_PAST_LIFE, TIN_OUT_OF_DATE),
             BY,
         ),
     ),

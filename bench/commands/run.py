@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Protocol, TextIO
 
 from bench.clock import Clock, ServerClock, SystemClock
 from bench.commands import sums
+from bench.commands.overriding import how_to_override
 from bench.commands.parser import parse
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
@@ -201,7 +202,10 @@ def _answered(answer: int | Done | Refusal | None, outside: Outside) -> int:
     if isinstance(answer, int):
         return answer
     if isinstance(answer, Refusal):
-        write_line(outside.err, str(answer))
+        for rule in (answer, *answer.also):
+            write_line(outside.err, str(rule))
+            if how := how_to_override(rule):
+                write_line(outside.err, f"  {how}")
         return REFUSED
     write_line(outside.out, answer.text)
     for note in answer.notes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.commands.call import Call
+from bench.commands.overriding import override_of
 from bench.commands.plain import ascii_only, cut, shown, write_json, write_line
 from bench.commands.status import air_data, equipment_data, iso, note_data
 from bench.process.equipment import air_caution, air_sum, now_words
@@ -101,8 +102,10 @@ def equipment(call: Call) -> Refusal | None:
 
 def take_equipment(call: Call, by: str) -> Done | Refusal:
     """Take a thing."""
-    args = call.args
-    return things.take(call.shop, args.equipment, by, at=call.at, override=args.override)
+    args, override = call.args, override_of(call.args)
+    if isinstance(override, Refusal):
+        return override
+    return things.take(call.shop, args.equipment, by, at=call.at, override=override)
 
 
 def give_equipment_back(call: Call, by: str) -> Done | Refusal:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 
 from bench.commands import quantities
-from bench.commands.options import AGO, BY, JSON, STAND_NUMBER, Words, on_part, override
+from bench.commands.options import AGO, BY, JSON, STAND_NUMBER, Words, air_supply, on_part
+from bench.process.rules import AIR_SHORT
 
 AIR = quantities.quantity("litre / minute")
 
@@ -15,7 +16,7 @@ def _equipment(parser: argparse.ArgumentParser) -> None:
         dest="thing_deed", metavar="DEED", title="deeds; without one, the list"
     )
     for name, told, adders in (
-        ("take", "take a thing", (_which, AGO, _override, BY)),
+        ("take", "take a thing", (_which, AGO, air_supply(AIR_SHORT), BY)),
         ("give-back", "give a thing back, also for who forgot", (_which, AGO, BY)),
         ("ask", "ask for a thing that somebody holds", (_which, BY)),
         ("ask-no-more", "give a place among those who wait up", (_which, BY)),
@@ -67,9 +68,6 @@ def _name(parser: argparse.ArgumentParser) -> None:
 
 def _which(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("equipment", metavar="THING", help="its key or name: air-fed-set")
-
-
-_override = override("although an air-fed set would starve; the reason stays in the journal")
 
 
 def _new(parser: argparse.ArgumentParser) -> None:

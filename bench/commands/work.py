@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.commands.call import Call
+from bench.commands.overriding import override_of
 from bench.process.refusal import Refusal
 from bench.shop import parts, steps, testing, trouble
 from bench.shop.acting import Done
@@ -34,12 +35,18 @@ def move(call: Call, by: str) -> Done | Refusal:
 
 def take_off(call: Call, by: str) -> Done | Refusal:
     """Take a part off its stand."""
-    return parts.take_off(call.shop, call.target, by, override=call.args.override)
+    override = override_of(call.args)
+    if isinstance(override, Refusal):
+        return override
+    return parts.take_off(call.shop, call.target, by, override=override)
 
 
 def begin(call: Call, by: str) -> Done | Refusal:
     """Begin the next step."""
     args = call.args
+    override = override_of(args)
+    if isinstance(override, Refusal):
+        return override
     return steps.begin(
         call.shop,
         call.target,
@@ -47,7 +54,7 @@ def begin(call: Call, by: str) -> Done | Refusal:
         at=call.at,
         zone=args.zone,
         helper=args.helper,
-        override=args.override,
+        override=override,
     )
 
 

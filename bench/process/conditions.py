@@ -6,14 +6,23 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from itertools import takewhile
 
+from bench.process import rules
 from bench.process.product import Limits
 from bench.process.refusal import Refusal
 from bench.process.spoken import span_words
 from bench.process.temperature import Reading
-from bench.trade.air import Verdict, verdict
+from bench.trade.air import Limit, Verdict, verdict
 
 READ_AGAIN = timedelta(hours=4)
 """Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
+
+LIMITS: dict[Limit, rules.Rule] = {
+    "dew point": rules.DEW_POINT,
+    "humidity": rules.HUMIDITY,
+    "cold": rules.TOO_COLD,
+    "warm": rules.TOO_WARM,
+}
+"""The rule of each limit that a reading can break."""
 
 
 def judged(reading: Reading) -> Verdict | None:
@@ -41,16 +50,19 @@ def conditions_against(
     known = iter(newest_first)
     newest = next(known, None)
     if newest is None:
-        return (_refused("no reading of the air", "none yet", "take a reading first"),)
+        rule = "no reading of the air"
+        return (rules.NO_READING.refuses(rule, "none yet", "take a reading first"),)
     age = at - newest.at
     if age > READ_AGAIN:
         read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
-        return (_refused("the last reading is too old", read, "take a reading first"),)
+        rule = "the last reading is too old"
+        return (rules.READING_OLD.refuses(rule, read, "take a reading first"),)
     fresh = [newest, *takewhile(lambda reading: at - reading.at <= READ_AGAIN, known)]
     damp = next((r for r in fresh if r.rh_pct is not None), None)
     if damp is None or damp.rh_pct is None:
         read = f"air {newest.air_c:g} C only"
-        return (_refused("humidity was not read", read, "read it too, for the dew point"),)
+        remedy = "read it too, for the dew point"
+        return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
     metal_c = next((r.metal_c for r in fresh if r.metal_c is not None), None)
     try:
         air = verdict(
@@ -63,17 +75,14 @@ def conditions_against(
             metal_most_c=limits.metal_most_c,
         )
     except ValueError as fault:
-        return (_refused("the reading cannot be right", str(fault), "read it again"),)
-    return tuple(_broken(line, metal_read=metal_c is not None) for line in air.against)
+        rule = "the reading cannot be right"
+        return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
+    return tuple(_broken(*limit, metal_read=metal_c is not None) for limit in air.broken)
 
 
-def _broken(line: str, *, metal_read: bool) -> Refusal:
+def _broken(limit: Limit, words: str, *, metal_read: bool) -> Refusal:
     """A limit that is broken, as the sum tells it: what was read, then what would be right."""
-    read, _, remedy = line.partition(": ")
-    if not metal_read and read.startswith("metal"):
+    read, _, remedy = words.partition(": ")
+    if not metal_read and limit != "humidity":
         read += "; metal not read, air taken for it"
-    return _refused("outside its limits", read, remedy)
-
-
-def _refused(rule: str, read: str, remedy: str) -> Refusal:
-    return Refusal(rule, read, remedy, may_override=True)
+    return LIMITS[limit].refuses("outside its limits", read, remedy)

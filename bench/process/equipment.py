@@ -7,11 +7,12 @@ only by somebody who wants it alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
+from bench.process import rules
 from bench.process.product import STRICT, Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
@@ -146,10 +147,33 @@ def equipment_against(
         yield starving(air)
 
 
+def training_against(
+    step: Step, product: Product | None, painters: Iterable[str], untrained: Collection[str]
+) -> Iterator[Refusal]:
+    """Who would spray isocyanate and is recorded as not trained for it."""
+    names = [name for name in painters if name in untrained]
+    if names and AIR_FED in needed(step, product):
+        who = " and ".join(names)
+        rule = f"{who} {'is' if len(names) == 1 else 'are'} not trained for isocyanate"
+        remedy = "who is trained sprays it"
+        yield rules.NOT_TRAINED.refuses(rule, product.name if product else "", remedy)
+
+
+def training_caution(
+    step: Step, product: Product | None, painters: Iterable[str], recorded: Collection[str]
+) -> str:
+    """Whose training for isocyanate nobody recorded; empty where it is known, or not needed."""
+    names = [name for name in painters if name not in recorded]
+    if not names or AIR_FED not in needed(step, product):
+        return ""
+    are = "is" if len(names) == 1 else "are"
+    return f"nobody recorded that {' and '.join(names)} {are} trained for isocyanate"
+
+
 def _none_there(product: Product | None) -> Refusal:
     read = f"{product.name}: isocyanate" if product and product.isocyanate else "the step names it"
     right = "write it down first (/ then equipment), or paintbench equipment usual"
-    return Refusal("no air-fed set is written down here", read, right, may_override=True)
+    return rules.NO_AIR_FED_MASK.refuses("no air-fed set is written down here", read, right)
 
 
 def taken(things: Sequence[Equipment], now: datetime) -> Refusal:
@@ -158,19 +182,24 @@ def taken(things: Sequence[Equipment], now: datetime) -> Refusal:
     if len(things) > 1:
         rule = f"every {things[0].kind} is taken"
     held = " and ".join(held_words(thing, now) for thing in things)
-    return Refusal(rule, held, "wait, or ask for it; forgotten: give it back", may_override=True)
+    remedy = "wait, or ask for it; forgotten: give it back"
+    if things[0].kind == AIR_FED:
+        return rules.AIR_TAKEN.refuses(rule, held, remedy)
+    return rules.TAKEN.refuses(rule, held, remedy, things[0].kind)
 
 
 def asked_first(thing: Equipment) -> Refusal:
     """It is free, but not for everybody."""
     who = thing.queue[0]
-    right = f"{who} takes it, or asks no more"
-    return Refusal(f"{who} asked for the {thing.called} first", "", right, may_override=True)
+    rule, right = f"{who} asked for the {thing.called} first", f"{who} takes it, or asks no more"
+    if thing.kind == AIR_FED:
+        return rules.AIR_ASKED_FOR.refuses(rule, "", right)
+    return rules.ASKED_FOR.refuses(rule, "", right, thing.kind)
 
 
 def starving(air: AirUse) -> Refusal:
     """Somebody breathes from what is short."""
-    return Refusal("the air-fed set would starve", air_sum(air), "one waits", may_override=True)
+    return rules.AIR_SHORT.refuses("the air-fed set would starve", air_sum(air), "one waits")
 
 
 # --- the air -------------------------------------------------------------------------------------

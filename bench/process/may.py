@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
+from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against
-from bench.process.equipment import Equipment, equipment_against
+from bench.process.equipment import Equipment, equipment_against, training_against
 from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
-from bench.process.pots import Pot, pot_to_take, pot_word
+from bench.process.pots import Pot, pot_past_life, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
@@ -30,24 +31,25 @@ def rules_against(
     tins: Iterable[Tin] = (),
     equipment: Iterable[Equipment] = (),
     painters: Sequence[str] = (),
+    untrained: Collection[str] = (),
 ) -> Iterator[Refusal]:
     """Every rule against beginning the part's next step at ``at``, when its stand shows ``state``.
 
-    Those that nobody may override come before all others. now: the present in the shop's zone, for
-    the words. tins: those of the step's product. painters: who would begin it; with nobody named,
-    whatever is in anybody's hands stands against it.
+    One that nobody may override comes alone. now: the present in the shop's zone, for the words.
+    tins: those of the step's product. painters: who would begin it; with nobody named, whatever is
+    in anybody's hands stands against it. untrained: who is not trained for isocyanate.
     """
     record = part.current()
     if record is None:
         yield Refusal("everything on its route is done", state.word, "take it off the stand")
         return
-    if never := _never(part, record, state):
+    if never := _never(part, record, state) or _not_flashed(part, record, state, at, now):
         yield never
         return
     product = around.products.get(record.step.product)
     if record.status == "todo":
         yield from _on_it(part, painters)
-        yield from _window(state, at, now)
+        yield from _window(part, record, state, at, now)
     if record.step.kind == "coat":
         yield from _goes_over(part, record, product, around.products)
         limits = product.limits if product else Limits()
@@ -56,6 +58,7 @@ def rules_against(
             yield from _pot(product, pots, at, now)
             yield from _tins(product, pots, tins, at)
     if record.status == "todo":
+        yield from training_against(record.step, product, painters, untrained)
         yield from equipment_against(record.step, product, equipment, painters, now)
 
 
@@ -64,7 +67,8 @@ def _on_it(part: Part, painters: Sequence[str]) -> Iterator[Refusal]:
     if part.taken_by and painters and not set(part.taken_by) & set(painters):
         who = " and ".join(part.taken_by)
         right = f"help, or {who} {'hands' if len(part.taken_by) == 1 else 'hand'} it over"
-        yield _refused(f"{who} {'has' if len(part.taken_by) == 1 else 'have'} taken it", "", right)
+        has = "has" if len(part.taken_by) == 1 else "have"
+        yield rules.PART_TAKEN.refuses(f"{who} {has} taken it", "", right)
 
 
 def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
@@ -85,20 +89,47 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     return None
 
 
-def _window(state: StandState, at: datetime, now: datetime) -> Iterator[Refusal]:
-    opens = clock_words(state.opens_at, now) if state.opens_at else "not at these temperatures"
+def _onto_wet_coat(part: Part, record: StepRecord, state: StandState) -> bool:
+    """Whether it is a coat onto one whose solvent is still in it."""
+    below = part.clock_step()
+    coats = record.step.kind == "coat" and below is not None and below.step.kind == "coat"
+    return coats and record.status == "todo" and state.word in ("WET", "FLASH")
+
+
+def _not_flashed(
+    part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
+) -> Refusal | None:
+    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state):
+        return None
+    rule = "the coat below has not flashed off"
+    return rules.NOT_FLASHED.refuses(rule, _opens(state, at, now), "wait, then test it")
+
+
+def _opens(state: StandState, at: datetime, now: datetime) -> str:
+    if state.opens_at is None:
+        return "opens not at these temperatures"
+    left = span_words((state.opens_at - at).total_seconds())
+    return f"opens {clock_words(state.opens_at, now)}, in {left}"
+
+
+def _window(
+    part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
+) -> Iterator[Refusal]:
+    if record.step.wet_on_wet and _onto_wet_coat(part, record, state):
+        return
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
-        left = f", in {span_words((state.opens_at - at).total_seconds())}" if state.opens_at else ""
-        yield _refused("too soon", f"opens {opens}{left}", "wait, then test it")
+        yield rules.TOO_SOON.refuses("too soon", _opens(state, at, now), "wait, then test it")
     elif state.word == "SHUT":
-        yield _refused(
-            "the window is shut: the coat below would lift", f"opens again {opens}", "wait"
-        )
+        opens = clock_words(state.opens_at, now) if state.opens_at else "not at these temperatures"
+        rule = "the window is closed: the coat below would lift"
+        yield rules.KEEP_OFF.refuses(rule, f"opens again {opens}", "wait")
     elif state.word == "KEY IT":
-        shut = f"shut {clock_words(state.target, now)}" if state.target else ""
-        yield _refused("the window was missed", shut, state.note or "wash it and key it first")
+        closed = f"closed {clock_words(state.target, now)}" if state.target else ""
+        remedy = state.note or "wash it and abrade it first"
+        yield rules.WINDOW_MISSED.refuses("the window was missed", closed, remedy)
     elif state.test:
-        yield _refused("nobody has passed the test", state.test, "test it, then say passed")
+        rule = "nobody has passed the test"
+        yield rules.UNTESTED.refuses(rule, state.test, "test it, then say passed")
 
 
 def surface_of(part: Part) -> str:
@@ -130,14 +161,14 @@ def _goes_over(
     on = surface_of(part)
     if product is None or not product.over:
         name = product.name if product else record.step.product
-        yield _refused(
+        yield rules.OVER_UNKNOWN.refuses(
             f"no rule says what {name} goes over",
             f"on it: {_surface_words(on, products)}",
             "look at its sheet, try it on the coupon",
         )
     elif on not in product.over and not (record.step.continues and on == product.key):
         goes = ", ".join(_surface_words(surface, products) for surface in product.over)
-        yield _refused(
+        yield rules.NOT_OVER.refuses(
             f"{product.name} does not go over what is on it",
             _surface_words(on, products),
             f"it goes over {goes}",
@@ -160,12 +191,12 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
     over = [pot.bin_by for pot in own if pot.bin_by is not None]
     if resting:
         rests = f"until {clock_words(min(resting), now)}"
-        yield _refused(f"the pot of {product.name} still rests", rests, "wait for its rest to end")
+        rule = f"the pot of {product.name} still rests"
+        yield rules.POT_RESTS.refuses(rule, rests, "wait for its rest to end")
     elif over:
-        ended = f"it was to be binned {clock_words(max(over), now)}"
-        yield _refused(f"the pot of {product.name} is past its life", ended, "bin it and mix fresh")
+        yield pot_past_life(f"the pot of {product.name}", clock_words(max(over), now))
     else:
-        yield _refused(f"no pot of {product.name}", "none open", "mix one first (*)")
+        yield rules.NO_POT.refuses(f"no pot of {product.name}", "none open", "mix one first (*)")
 
 
 def _tins(
@@ -175,12 +206,8 @@ def _tins(
     pot = pot_to_take(product.key, pots, at)
     if pot is not None and pot.against:
         rule = f"pot {pot.letter} was mixed from a tin out of date"
-        yield _refused(rule, "; ".join(pot.against), "bin it and mix from a tin that is in date")
+        remedy = "bin it and mix from a tin that is in date"
+        yield rules.POT_FROM_OLD_TIN.refuses(rule, "; ".join(pot.against), remedy)
     if product.ratio is None and not product.keeps_a_pot_clock:
         refused = [in_date(tin, at) for tin in in_turn(tins, at)[:1]]
         yield from (told for told in refused if told is not None)
-
-
-def _refused(rule: str, read: str, remedy: str) -> Refusal:
-    """A rule that a painter may go against, with a reason that stays on the sheet."""
-    return Refusal(rule, read, remedy, may_override=True)

@@ -6,7 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from bench.process import rules
 from bench.process.product import Product
+from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
 from bench.trade.ageing import Basis
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
@@ -164,6 +166,12 @@ def pot_word(pot: Pot, now: datetime) -> str:
     if pot.bin_by is not None and (pot.bin_by - now).total_seconds() <= BIN_SOON_S:
         return "BIN BY"
     return "USE"
+
+
+def pot_past_life(pot: str, ended: str) -> Refusal:
+    """The rule against a pot whose life is over. ended: the hour, in words."""
+    rule, read = f"{pot} is past its life", f"its life ended {ended}"
+    return rules.POT_PAST_LIFE.refuses(rule, read, "bin it and mix fresh")
 
 
 def pot_to_take(product: str, pots: Iterable[Pot], at: datetime) -> Pot | None:

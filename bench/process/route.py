@@ -18,7 +18,8 @@ class Step:
     ``coat`` goes on face by face; ``cure`` runs by itself from the last coat.
     bands: what the finished step leaves behind; without any, a coat takes its product's and
     anything else is open for good. continues: one coat with the step before it (mist, then build),
-    so "too late" counts from that step's first face. remedy: what to do when the window was missed.
+    so "too late" counts from that step's first face. wet_on_wet: goes onto a coat that has not
+    flashed off. remedy: what to do when the window was missed.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -32,6 +33,7 @@ class Step:
     bands: tuple[Band, ...] = ()
     test: str = ""
     continues: bool = False
+    wet_on_wet: bool = False
     remedy: str = ""
     equipment: tuple[str, ...] = ()
     wear: tuple[str, ...] = ()
@@ -99,8 +101,10 @@ def check_route(route: Route, products: dict[str, Product], tools: dict[str, Spr
         _check_step(step, here, products, tools)
         if step.kind == "cure" and number != len(route.steps) - 1:
             raise BadSheet((*here, "kind"), "a cure in the middle; only the last step cures")
-        if step.continues and (number == 0 or route.steps[number - 1].kind != "coat"):
-            raise BadSheet((*here, "continues"), "'continues' needs a coat just before it")
+        onto_coat = number > 0 and route.steps[number - 1].kind == "coat"
+        for what in ("continues", "wet_on_wet"):
+            if getattr(step, what) and not onto_coat:
+                raise BadSheet((*here, what), f"'{what}' needs a coat just before it")
 
 
 def _check_step(
@@ -118,6 +122,8 @@ def _check_step(
         raise BadSheet(
             (*here, "tool"), f"no tool '{step.tool}'; there are: {', '.join(sorted(tools))}"
         )
+    if step.wet_on_wet and step.kind != "coat":
+        raise BadSheet((*here, "wet_on_wet"), "only a coat goes on wet on wet")
     if step.kind == "coat" and not step.product:
         raise BadSheet(here, "a coat needs a 'product'")
     if step.kind == "coat" and not (step.bands or products[step.product].bands):

@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta, tzinfo
 
+from bench.process import rules
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.spoken import DAY, HOUR, MINUTE, span_words
@@ -154,12 +155,9 @@ def in_date(tin: Tin, at: datetime) -> Refusal | None:
     if not why:
         return None
     signs = SIGNS.get(tin.role, "gelled, seedy or hard settled: bin it")
-    return Refusal(
-        f"{tin_words(tin)}, is out of date",
-        why,
-        f"open a fresh one. {signs[0].upper()}{signs[1:]}",
-        may_override=True,
-    )
+    remedy = f"open a fresh one. {signs[0].upper()}{signs[1:]}"
+    rule = f"{tin_words(tin)}, is out of date"
+    return rules.TIN_OUT_OF_DATE.refuses(rule, why, remedy, str(tin.number))
 
 
 # --- which tin is taken --------------------------------------------------------------------------

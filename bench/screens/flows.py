@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from bench.process.obvious import Deed
+from bench.process.overriding import Override
 from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
@@ -14,7 +14,7 @@ from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.earlier import Earlier
 from bench.screens.onit import on_it
-from bench.screens.pin import sign
+from bench.screens.overriding import over_rules
 from bench.screens.spray import SprayCard
 from bench.shop import parts, readings, steps
 from bench.shop import trouble as troubles
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 ALL_OF_IT = "all of this step"
 """Among the troubles of a part: what there was no room for on its page."""
 
-LEAVE_REASONS = ("they stay in on purpose", "the owner does it", "other")
 LOTS = (lots.split, lots.merge, lots.points)
 
 
@@ -51,7 +50,8 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
     product = bench.view.products.get(record.step.product)
     tool = bench.view.tools.get(record.step.tool or (product.tool if product else ""))
     if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
-        await bench.push_screen_wait(SprayCard(placed.part, product, tool, answer.notes[1:]))
+        notes = [*answer.notes[1:], *record.flags]
+        await bench.push_screen_wait(SprayCard(placed.part, product, tool, notes))
 
 
 async def show(bench: Paintbench, screen: BenchScreen[None]) -> None:
@@ -130,15 +130,12 @@ async def take_off(bench: Paintbench, part: Part) -> None:
         Sure(f"Take tag {part.tag} {part.name} off stand {part.stand}?", told)
     ):
         answer = bench.do(lambda shop, by: parts.take_off(shop, part.tag, by))
-        if isinstance(answer, Refusal) and answer.may_override:
-            told = [answer.read, "The reason stays in the journal."]
-            await against_rule(
-                bench,
-                "It goes all the same: why?",
-                LEAVE_REASONS,
-                told,
-                lambda shop, by, reason: parts.take_off(shop, part.tag, by, override=reason),
-            )
+        await over_rules(
+            bench,
+            f"Take tag {part.tag} off",
+            answer,
+            lambda shop, by, override: parts.take_off(shop, part.tag, by, override=override),
+        )
 
 
 async def earlier(bench: Paintbench, part: Part) -> None:
@@ -164,7 +161,10 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "take it off its stand",
         "who is on it: take, help, hand over; notes",
     ]
-    choices += ["go on against a rule, with a reason", "its sheet and journal, to put right"]
+    choices += [
+        "override a rule, with a reason",
+        "its sheet and journal, to put right",
+    ]
     choices += ["one more coat before the cure"]
     choices += ["split pieces off the lot", "put another lot with it", "bungs and contact points"]
     choices += [ALL_OF_IT]
@@ -222,43 +222,22 @@ async def _skip(bench: Paintbench, part: Part) -> None:
 async def _override(bench: Paintbench, part: Part) -> None:
     current = part.current()
     name = current.step.name if current else ""
-    told = [
-        "The rule and the reason stay on the part's sheet. The data sheet decides, not the bench."
-    ]
-    answer = await against_rule(
-        bench,
-        f"Begin {name} against a rule: why?",
-        steps.OVERRIDE_REASONS,
-        told,
-        lambda shop, by, reason: steps.begin(shop, part.tag, by, override=reason),
-    )
+
+    def begin(shop: Shop, by: str, override: Override) -> Done | Refusal:
+        return steps.begin(shop, part.tag, by, override=override)
+
+    listed = bench.do(lambda shop, by: begin(shop, by, Override()))
+    answer = await over_rules(bench, f"Start {name}", listed, begin)
     if answer is not None:
         await begun(bench, part.tag, answer)
-
-
-async def against_rule(
-    bench: Paintbench,
-    title: str,
-    reasons: tuple[str, ...],
-    told: list[str],
-    act: Callable[[Shop, str, str], Done | Refusal],
-) -> Done | Refusal | None:
-    """Ask for the reason, have it signed where the painter has a PIN, and do it; None for back."""
-    reason = await _reason(bench, title, reasons, told)
-    pin = await sign(bench) if reason else None
-    if pin is None:
-        return None
-    return bench.do(lambda shop, by: act(shop.with_pin(pin), by, reason))
 
 
 async def _again(bench: Paintbench, part: Part) -> None:
     bench.do(lambda shop, by: troubles.another_coat(shop, part.tag, by))
 
 
-async def _reason(
-    bench: Paintbench, title: str, reasons: tuple[str, ...], told: list[str] | None = None
-) -> str:
-    place = await bench.push_screen_wait(Choose(title, reasons, told or ()))
+async def _reason(bench: Paintbench, title: str, reasons: tuple[str, ...]) -> str:
+    place = await bench.push_screen_wait(Choose(title, reasons))
     return "" if place is None else reasons[place]
 
 

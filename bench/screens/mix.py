@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.cells import cell_len
 
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
+from bench.process.overriding import Override
 from bench.process.part import Part
 from bench.process.pots import pot_ends, rest_of
 from bench.process.product import Product
@@ -21,13 +22,12 @@ from bench.process.tins import Plan, batch_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
-from bench.screens.flows import against_rule
 from bench.screens.keys import KeyWord, offered
+from bench.screens.overriding import over_rules
 from bench.shop import pots
 from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stocked import plan_for, tins
-from bench.shop.taking import TIN_REASONS
 from bench.trade.ageing import is_guess
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, line, wrapped
@@ -67,15 +67,11 @@ async def _product(bench: Paintbench, part: Part | None) -> Product | None:
 
 
 async def _mixed(
-    bench: Paintbench, mix: Callable[[Shop, str, str], Done | Refusal]
+    bench: Paintbench, mix: Callable[[Shop, str, Override | None], Done | Refusal]
 ) -> Done | Refusal:
     """Mix; where only a tin out of date is there, ask for the reason and have it signed."""
-    answer = bench.do(lambda shop, by: mix(shop, by, ""))
-    if isinstance(answer, Refusal) and answer.may_override:
-        told = [str(answer), "The reason stays on the pot and on its parts' sheets."]
-        title = "Take it all the same: why?"
-        return await against_rule(bench, title, TIN_REASONS, told, mix) or answer
-    return answer
+    answer = bench.do(lambda shop, by: mix(shop, by, None))
+    return await over_rules(bench, "Mix it", answer, mix) or answer
 
 
 def _offered(product: Product) -> str:
@@ -334,7 +330,7 @@ class MixScreen(BenchScreen[None]):
     async def _start(self, known: Known) -> None:
         key, named = self.product.key, tuple(self.named.values())
 
-        def mix(shop: Shop, by: str, why: str) -> Done | Refusal:
+        def mix(shop: Shop, by: str, why: Override | None) -> Done | Refusal:
             return pots.mix(shop, key, by, known=known, tins=named, override=why)
 
         if isinstance(await _mixed(self.bench, mix), Done):

@@ -10,9 +10,11 @@ from bench.process.spoken import clock_words
 from bench.screens.ask import Choose
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.pin import sign
 from bench.shop import handover as handing
 from bench.shop.acting import Done
 from bench.shop.handover import Since, handover_of
+from bench.shop.training import set_trained, training_words
 from bench.widgets.lines import Line, ends, line, wrapped
 
 if TYPE_CHECKING:
@@ -24,6 +26,7 @@ async def painters(bench: Paintbench) -> None:
     names = bench.view.painters
     choices = [_named(bench, name) for name in names]
     choices += ["the hand-over page; leaving", f"what others did since {bench.at_the_keys} left"]
+    choices += ["who is trained for isocyanate"]
     which = await bench.push_screen_wait(Choose("Who is at the keys?", choices))
     if which is None:
         return
@@ -31,8 +34,26 @@ async def painters(bench: Paintbench) -> None:
         await comes(bench, names[which])
     elif which == len(names):
         await hand_over(bench)
-    else:
+    elif which == len(names) + 1:
         await since_left(bench)
+    else:
+        await training(bench)
+
+
+async def training(bench: Paintbench) -> None:
+    """Record who is trained for isocyanate."""
+    trained = bench.view.trained
+    names = [training_words(name, trained[name]) for name in bench.view.painters]
+    which = await bench.push_screen_wait(Choose("Trained for isocyanate: who?", names))
+    if which is None:
+        return
+    name = bench.view.painters[which]
+    title = f"Is {name} trained for isocyanate?"
+    answer = await bench.push_screen_wait(Choose(title, ["yes", "no", "nobody knows"]))
+    pin = await sign(bench) if answer is not None else None
+    if answer is not None and pin is not None:
+        says = (True, False, None)[answer]
+        bench.do(lambda shop, by: set_trained(shop.with_pin(pin), by, name, says))
 
 
 def _named(bench: Paintbench, name: str) -> str:

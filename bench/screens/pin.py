@@ -64,18 +64,18 @@ async def sign(bench: Paintbench) -> str | None:
     """The PIN of who is at the keys; "" where there is none, None for back."""
     if bench.at_the_keys not in bench.view.with_pin:
         return ""
-    told = ["Going against a rule is signed; the name stays with the reason."]
+    told = ["This is signed: your name stays with it in the log."]
     return await bench.push_screen_wait(PinPad(f"{bench.at_the_keys}: your PIN", told))
 
 
 async def set_pin(bench: Paintbench) -> None:
-    """A PIN of one's own for going against rules: given, changed or taken away."""
+    """A PIN of one's own that signs overrides: given, changed or taken away."""
     name = bench.at_the_keys
     old = await sign(bench)
     if old is None:
         return
     told = [
-        "Four figures. It is asked for where you go against a rule or put a record right.",
+        "Four figures. It is asked for where you override a rule or correct a record.",
         "Enter alone takes the PIN away.",
     ]
     new = await bench.push_screen_wait(PinPad(f"{name}: a new PIN", told))

@@ -9,8 +9,8 @@ from bench.process.pots import Gun, Pot
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.screens.ask import Asked, Choose, Numbers, Sure
-from bench.screens.flows import against_rule
 from bench.screens.mix import what_is_known
+from bench.screens.overriding import over_rules
 from bench.shop import pots
 
 if TYPE_CHECKING:
@@ -54,17 +54,14 @@ async def top_up(bench: Paintbench) -> None:
     if not await bench.push_screen_wait(Sure(f"Top up pot {pot.letter}?", told)):
         return
     answer = bench.do(lambda shop, by: pots.top_up(shop, pot.letter, by, known=known))
-    if isinstance(answer, Refusal) and answer.may_override:
-        title = f"Top up pot {pot.letter} all the same: why?"
-        await against_rule(
-            bench,
-            title,
-            pots.TOP_UP_REASONS,
-            [str(answer)],
-            lambda shop, by, reason: pots.top_up(
-                shop, pot.letter, by, known=known, override=reason
-            ),
-        )
+    await over_rules(
+        bench,
+        f"Top up pot {pot.letter}",
+        answer,
+        lambda shop, by, override: pots.top_up(
+            shop, pot.letter, by, known=known, override=override
+        ),
+    )
 
 
 def _age(pot: Pot, bench: Paintbench) -> str:

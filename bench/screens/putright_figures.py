@@ -11,8 +11,8 @@ from bench.process.correcting import CORRECT_REASONS
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.records.words import hour
-from bench.screens import flows
 from bench.screens.ask import Asked, Choose, Numbers
+from bench.screens.pin import sign
 from bench.shop import correcting_figures, correcting_hours
 from bench.shop.acting import Done, Shop
 from bench.shop.clockset import local_instant
@@ -30,10 +30,13 @@ STAYS = "The old value stays in the journal and on the sheet, with who changed i
 
 async def ask_why(bench: Paintbench, title: str, told: Sequence[str], deed: Deed) -> bool:
     """Ask for the reason, signed where the painter has a PIN, and do it."""
-    answer = await flows.against_rule(
-        bench, f"{title}: why was it wrong?", CORRECT_REASONS, [*told, STAYS], deed
-    )
-    return isinstance(answer, Done)
+    asked = Choose(f"{title}: why was it wrong?", CORRECT_REASONS, [*told, STAYS])
+    which = await bench.push_screen_wait(asked)
+    pin = await sign(bench) if which is not None else None
+    if which is None or pin is None:
+        return False
+    reason = CORRECT_REASONS[which]
+    return isinstance(bench.do(lambda shop, by: deed(shop.with_pin(pin), by, reason)), Done)
 
 
 async def ask_when(

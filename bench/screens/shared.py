@@ -13,9 +13,9 @@ from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.line import TypedLine
-from bench.screens.pin import sign
+from bench.screens.overriding import over_rules
 from bench.shop import equipment as things
-from bench.shop import notes, seeds, steps
+from bench.shop import notes, seeds
 from bench.shop.acting import Done, Shop
 from bench.shop.ahead import held_until
 
@@ -83,16 +83,14 @@ async def _do(bench: Paintbench, deed: Deed, key: str) -> None:
 
 
 async def _take(bench: Paintbench, thing: Equipment) -> None:
-    """Where a mask would starve it is taken only with a reason."""
+    """Where a mask would be short of air it is taken only with another air supply."""
     answer = bench.do(lambda shop, by: things.take(shop, thing.key, by))
-    if not (isinstance(answer, Refusal) and answer.may_override):
-        return
-    title = f"Take the {thing.called} all the same: why?"
-    which = await bench.push_screen_wait(Choose(title, steps.OVERRIDE_REASONS, [str(answer)]))
-    pin = await sign(bench) if which is not None else None
-    if which is not None and pin is not None:
-        why = steps.OVERRIDE_REASONS[which]
-        bench.do(lambda shop, by: things.take(shop.with_pin(pin), thing.key, by, override=why))
+    await over_rules(
+        bench,
+        f"Take the {thing.called}",
+        answer,
+        lambda shop, by, override: things.take(shop, thing.key, by, override=override),
+    )
 
 
 async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:

@@ -130,7 +130,7 @@ ITSELF: tuple[tuple[str, Road], ...] = (
     ("what the tins say: products", sheets.products),
     ("the routes and their steps", sheets.routes),
     ("settings: hours, masks, cup, probes, bell", settings),
-    ("a PIN for going against rules", set_pin),
+    ("a PIN that signs overrides", set_pin),
     ("the clock: say what time it is", page(ClockWrong)),
 )
 

@@ -18,6 +18,7 @@ from bench.process.temperature import Hours
 from bench.process.tins import Tin
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
+from bench.shop.rows import untrained
 from bench.shop.sight import BenchView, Placed, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
@@ -82,6 +83,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
                 *(part, state, view.around, view.pots, now, local, _tins(shop, view, part)),
                 view.equipment,
                 part.taken_by,
+                untrained(view.trained),
             )
         ),
         signs=signs_of(part, clocks, view.pots, now),

@@ -23,11 +23,13 @@ from bench.process.equipment import (
     taken,
     to_take,
 )
+from bench.process.overriding import Override
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import equipment_of, products_of, step_of, things_of, typed_equipment
 from bench.store import shared
 from bench.store.tables import EquipmentRow, PartRow, Setting, StepRow
@@ -38,11 +40,17 @@ MOST_EQUIPMENT = 40
 
 
 def take(
-    shop: Shop, equipment: str, by: str, *, at: datetime | None = None, override: str = ""
+    shop: Shop,
+    equipment: str,
+    by: str,
+    *,
+    at: datetime | None = None,
+    override: Override | None = None,
 ) -> Done | Refusal:
     """Take a thing that nobody holds, and that nobody asked for before.
 
-    override: why it is taken although an air-fed set would starve; it stays in the journal.
+    override: the other air supply, where somebody breathes from a compressor that would be short
+    of air; it stays in the log.
     """
     with shop.act("take", by) as act:
         painter = act.painter()
@@ -59,27 +67,26 @@ def take(
             since = f"since {act.hour(thing.held_at)}" if thing.held_at else ""
             return Refusal(f"{painter} has the {thing.called} already", since)
         if thing.holder:
-            return replace(taken([thing], act.local_now), may_override=False)
+            return replace(taken([thing], act.local_now), override="never")
         if thing.queue and thing.queue[0] != painter:
-            return replace(asked_first(thing), may_override=False)
-        reason = _against_the_air(act, thing, override)
-        if isinstance(reason, Refusal):
-            return reason
+            return replace(asked_first(thing), override="never")
+        overridden_rules = overridden(act, _short_of_air(act, thing), override, [painter])
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
         _hold(row, painter, when, "")
-        return act.done("", f"{painter} has the {thing.called} from {act.hour(when)}{reason}")
+        taken_words = f"{painter} has the {thing.called} from {act.hour(when)}"
+        return act.done("", with_overrides(taken_words, overridden_rules))
 
 
-def _against_the_air(act: Act, thing: Equipment, override: str) -> str | Refusal:
-    """What is to be said of the air once this is taken too."""
+def _short_of_air(act: Act, thing: Equipment) -> list[Refusal]:
+    """Whether the air runs short once this is taken too: a rule where somebody breathes from it."""
     air = air_of(equipment_of(act.session), [thing])
-    if thing.needs_l_min and air.starves:
-        if not override:
-            return starving(air)
-        reason = act.reason(override)
-        return reason if isinstance(reason, Refusal) else f"; {starving(air)}: {reason}"
-    if thing.needs_l_min and air.short:
-        act.notes.append(air_caution(air))
-    return ""
+    if not thing.needs_l_min or not air.short:
+        return []
+    if air.starves:
+        return [starving(air)]
+    act.notes.append(air_caution(air))
+    return []
 
 
 def give_back(shop: Shop, equipment: str, by: str, *, at: datetime | None = None) -> Done | Refusal:

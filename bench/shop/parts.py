@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import TypeVar
 
+from bench.process.overriding import Override
 from bench.process.part import Mark, Part, points_left
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
+from bench.process.rules import LEFT_ON_PART
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import as_json, marks_json, routes_of, shapes_of
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow
@@ -131,10 +134,12 @@ def _settle(act: Act, row: PartRow, other: PartRow | None, to: int) -> Done | Re
     return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
 
 
-def take_off(shop: Shop, target: Target, by: str, *, override: str = "") -> Done | Refusal:
+def take_off(
+    shop: Shop, target: Target, by: str, *, override: Override | None = None
+) -> Done | Refusal:
     """Take a part off its stand. CURED, it leaves the bench; else its clocks run on.
 
-    Nothing leaves with a bung in it or a bare contact point, unless ``override`` says why.
+    Nothing leaves with a bung in it or a bare contact point, unless ``override`` has the reason.
     """
     with shop.act("take off", by) as act:
         row = act.row(target)
@@ -145,27 +150,26 @@ def take_off(shop: Shop, target: Target, by: str, *, override: str = "") -> Done
             return Refusal(f"tag {row.tag} is on no stand", seen)
         part = act.part(row)
         gone = part.current() is None
-        reason = _left_on_it(act, part, override) if gone else ""
-        if isinstance(reason, Refusal):
-            return reason
+        left_on_it = _left_on_it(part) if gone else []
+        overridden_rules = overridden(act, left_on_it, override, ())
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
         left, row.stand = row.stand, None
         row.away, row.left_at = gone, act.now if gone else None
         row.taken_by = [] if gone else row.taken_by
         if not row.away:
             act.notes.append("its clocks run on; it stays in the list until it has a stand again")
-        return act.done(row.tag, f"tag {row.tag} {row.name} taken off stand {left}{reason}")
+        taken_off = f"tag {row.tag} {row.name} taken off stand {left}"
+        return act.done(row.tag, with_overrides(taken_off, overridden_rules))
 
 
-def _left_on_it(act: Act, part: Part, override: str) -> str | Refusal:
-    """Why it goes with bungs or bare contact points on it; empty where there are none."""
+def _left_on_it(part: Part) -> list[Refusal]:
+    """The rule against a part that leaves with bungs or bare contact points on it."""
     left = points_left(part)
     if not left:
-        return ""
-    if not override:
-        remedy = "count them out or touch them up, or say why it goes so"
-        return Refusal(f"tag {part.tag} does not leave yet", left, remedy, may_override=True)
-    reason = act.reason(override)
-    return reason if isinstance(reason, Refusal) else f" although {left}: {reason}"
+        return []
+    remedy = "count them out or touch them up, or say why it goes so"
+    return [LEFT_ON_PART.refuses(f"tag {part.tag} does not leave yet", left, remedy)]
 
 
 def _empty_stand(act: Act, number: int) -> Refusal | None:

@@ -1,4 +1,4 @@
-"""Who may go against a rule: a PIN of a painter's own, where somebody wants one."""
+"""Who signs an override: a PIN of a painter's own, where somebody wants one."""
 
 from __future__ import annotations
 

@@ -7,13 +7,23 @@ from dataclasses import asdict, replace
 from datetime import datetime
 
 from bench.process.mixing import MOST_ML, Known, mix_for
-from bench.process.pots import Pot, loads_a_gun, outside_its_limits, pot_ends, pot_to_take, rest_of
+from bench.process.overriding import Override
+from bench.process.pots import (
+    Pot,
+    loads_a_gun,
+    outside_its_limits,
+    pot_ends,
+    pot_past_life,
+    pot_to_take,
+    rest_of,
+)
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.moving import pot_as_read
+from bench.shop.overriding import with_overrides
 from bench.shop.rows import guns_of, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
@@ -22,14 +32,6 @@ from bench.store.tables import MixRow, StepRow
 from bench.trade.mixing import Mix
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-
-TOP_UP_REASONS = (
-    "there is no more of it",
-    "the sheet allows it",
-    "it does not matter on this part",
-    "the foreman says so",
-    "other",
-)
 
 
 def mix(
@@ -41,13 +43,13 @@ def mix(
     thinner_pct: float | None = None,
     at: datetime | None = None,
     tins: Sequence[int] = (),
-    override: str = "",
+    override: Override | None = None,
 ) -> Done | Refusal:
     """Record a mix, start its pot clock and take what is poured from the tins there are.
 
     known: how much is needed, left or poured; None for what is only activated, such as a
-    two-pack aerosol. tins: numbers of tins to take in place of those whose turn it is. override:
-    the reason for taking one that is out of date.
+    two-pack aerosol. tins: numbers of tins to take instead of those whose turn it is. override:
+    the reason for each one that is out of date.
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
@@ -67,15 +69,15 @@ def mix(
         if isinstance(row, Refusal):
             return row
         poured = {pour.role: pour.ml for pour in worked.pours} if worked else {"": 0.0}
-        against = take_for_mix(act, row, sheet, sheets, poured, when, tins, override)
-        if isinstance(against, Refusal):
-            return against
+        overridden_rules = take_for_mix(act, row, sheet, sheets, poured, when, tins, override)
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
         act.session.add(row)
         told = f"pot {row.letter}: "
         told += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
         if row.bin_by is not None:
             told += f", bin by {act.hour(row.bin_by)}"
-        return act.done("", f"{told}; against a rule: {against}" if against else told)
+        return act.done("", with_overrides(told, overridden_rules))
 
 
 def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> Mix | Refusal | None:
@@ -139,12 +141,12 @@ def top_up(
     known: Known,
     thinner_pct: float | None = None,
     tins: Sequence[int] = (),
-    override: str = "",
+    override: Override | None = None,
 ) -> Done | Refusal:
     """Pour a fresh mix into an open pot. The pot stays as old as its oldest drop.
 
     known: the fresh mix. tins: as in ``mix``. override: the reason for topping up a pot that is
-    past its life, or for taking a tin that is out of date.
+    past its life, and for each tin that is out of date.
     """
     with shop.act("top up", by) as act:
         row = _open_pot(act, letter)
@@ -160,32 +162,24 @@ def top_up(
         if row.total_ml + fresh.total_ml > MOST_ML:
             much = f"{row.total_ml + fresh.total_ml:.0f} ml"
             return Refusal("too much for one pot", much, f"at most {MOST_ML:.0f} ml")
-        reason = _past_its_life(act, row, override)
-        if isinstance(reason, Refusal):
-            return reason
         poured = {pour.role: pour.ml for pour in fresh.pours}
-        against = take_for_mix(act, row, sheet, sheets, poured, act.now, tins, override)
-        if isinstance(against, Refusal):
-            return against
-        return _topped_up(act, row, sheet, fresh, reason, against)
-
-
-def _past_its_life(act: Act, row: MixRow, override: str) -> str | Refusal:
-    """The reason for going on all the same; empty where none is needed."""
-    if row.bin_by is None or act.now < row.bin_by:
-        return ""
-    if not override:
-        return Refusal(
-            f"pot {row.letter} is past its life",
-            f"it was to be binned {act.hour(row.bin_by)}",
-            "bin it and mix fresh",
-            may_override=True,
+        past = _past_life(act, row)
+        overridden_rules = take_for_mix(
+            act, row, sheet, sheets, poured, act.now, tins, override, past
         )
-    return act.reason(override)
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
+        return _topped_up(act, row, sheet, fresh, overridden_rules)
+
+
+def _past_life(act: Act, row: MixRow) -> list[Refusal]:
+    if row.bin_by is None or act.now < row.bin_by:
+        return []
+    return [pot_past_life(f"pot {row.letter}", act.hour(row.bin_by))]
 
 
 def _topped_up(
-    act: Act, row: MixRow, sheet: Product, fresh: Mix, reason: str, against: str
+    act: Act, row: MixRow, sheet: Product, fresh: Mix, overridden_rules: Sequence[str]
 ) -> Done | Refusal:
     assert row.total_ml is not None
     total_ml = row.total_ml + fresh.total_ml
@@ -204,14 +198,10 @@ def _topped_up(
             row.bin_by, row.basis = as_fresh, basis
         told += f", still bin by {act.hour(row.bin_by)}"
         act.notes.append(_age_words(act, row))
-    if reason:
-        told += f"; past its life: {reason}"
-    if against:
-        told += f"; against a rule: {against}"
     row.use_from = max(row.use_from, act.now + rest_of(sheet, paint_c))
     row.total_ml = total_ml
     row.pours = [*row.pours, *(asdict(pour) for pour in pours)]
-    return act.done("", told)
+    return act.done("", with_overrides(told, overridden_rules))
 
 
 def _age_words(act: Act, row: MixRow) -> str:

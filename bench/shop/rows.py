@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import datetime
 from functools import lru_cache
@@ -160,6 +160,16 @@ def tools_of(session: Session) -> dict[str, SprayTool]:
 
 def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
     return {key: _told(kind, plan) for key, plan in rows}
+
+
+def training_of(session: Session) -> dict[str, bool | None]:
+    """Whether each painter is trained for isocyanate; None where nobody recorded it."""
+    return {painter.name: painter.isocyanate_trained for painter in shared.painters(session)}
+
+
+def untrained(training: Mapping[str, bool | None]) -> list[str]:
+    """Who is recorded as not trained."""
+    return [name for name, trained in training.items() if trained is False]
 
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:

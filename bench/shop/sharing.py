@@ -11,6 +11,7 @@ from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import pass_on_for
 from bench.shop.job import Job, on_part
 from bench.shop.rows import marks_json
+from bench.shop.training import not_trained, note_training
 
 
 def take_part(shop: Shop, target: Target, by: str) -> Done | Refusal:
@@ -47,10 +48,14 @@ def hand_to(shop: Shop, target: Target, by: str, to: str) -> Done | Refusal:
             return leaves
         if leaves == other:
             return Refusal(f"{other} is on it already", "", "name the other painter")
+        record = job.part.current()
+        in_hand = record is not None and record.status == "in hand"
+        if record is not None and in_hand and (no := not_trained(job, record, [other])):
+            return no
         stay = [name for name in job.part.on_it() if name not in (leaves, other)]
         job.row.taken_by = [other, *stay]
-        record = job.part.current()
-        if record is not None and record.status == "in hand":
+        if record is not None and in_hand:
+            note_training(job, record, [other])
             row = job.step_row(record)
             row.painters = list(dict.fromkeys([*row.painters, other]))
             pass_on_for(job.act, job.row, leaves, other)
@@ -117,6 +122,8 @@ def share_faces(
         if isinstance(shared, Refusal):
             return shared
         marks, names = shared
+        if no := not_trained(job, record, names):
+            return no
         row = job.step_row(record)
         row.marks = marks_json(marks)
         on_it = job.part.on_it() or (painter,)

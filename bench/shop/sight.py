@@ -68,7 +68,8 @@ class BenchView:
 
     line: the number of the newest line of the journal then; recorded_since: when its first one was
     written. at_work, released: what is, and what was last put into the air. notes: those on the
-    bench itself; left: who went home, and when.
+    bench itself; left: who went home, and when; trained: who is trained for isocyanate, None where
+    nobody recorded it.
     """
 
     stands: tuple[tuple[int, Placed | None], ...]
@@ -90,6 +91,7 @@ class BenchView:
     equipment: tuple[Equipment, ...]
     notes: tuple[Note, ...]
     left: dict[str, datetime]
+    trained: dict[str, bool | None]
 
     @property
     def doubtful(self) -> bool:
@@ -243,6 +245,7 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         equipment=equipment_of(session),
         notes=tuple(notes.get("", ())),
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
+        trained={painter.name: painter.isocyanate_trained for painter in painters},
     )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bench.process.calendar import clocks_of
 from bench.process.may import rules_against
+from bench.process.overriding import Override
 from bench.process.part import ALREADY_DONE, Mark, StepRecord, soak_flag
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
@@ -15,9 +17,11 @@ from bench.process.route import Step
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
+from bench.shop.overriding import overridden, with_overrides
 from bench.shop.pots import take_from
-from bench.shop.rows import equipment_of, marks_json, pots_of, tools_of
+from bench.shop.rows import equipment_of, marks_json, pots_of, tools_of, training_of, untrained
 from bench.shop.taking import take_for_coat, tins_of_coat
+from bench.shop.training import note_training
 from bench.store import finding
 from bench.store.tables import StepRow
 
@@ -37,14 +41,6 @@ HOLD_REASONS = (
     "equipment busy",
     "other",
 )
-OVERRIDE_REASONS = (
-    "tested on the coupon",
-    "the sheet allows it",
-    "it was done so already",
-    "the foreman says so",
-    "air and mask from elsewhere",
-    "other",
-)
 EDGE = timedelta(minutes=5)
 """A last face this close to the end of the window below is flagged."""
 
@@ -57,12 +53,13 @@ def begin(
     at: datetime | None = None,
     zone: str = "",
     helper: str = "",
-    override: str = "",
+    override: Override | None = None,
 ) -> Done | Refusal:
     """Begin the next step: first face, first stroke in a zone, or hands on.
 
     It takes the part, and of the equipment the step needs what nobody holds; finishing gives both
     back. Where the window was missed, what is begun is the keying; it is put into the part's route.
+    override: an answer to every rule in the way; an empty one begins nothing and lists them.
     """
 
     def work(job: Job, painter: str) -> Done | Refusal:
@@ -72,12 +69,12 @@ def begin(
         painters = _with_helper(job, painter, helper)
         if isinstance(painters, Refusal):
             return painters
-        if job.state(when).word == "KEY IT" and not override:
+        if job.state(when).word == "KEY IT" and override is None:
             _insert_keying(job)
-        flags = _may(job, when, painters, override)
-        if isinstance(flags, Refusal):
-            return flags
-        return _begin(job, painters, when, zone, flags)
+        overridden_rules = overridden(job.act, _in_the_way(job, when, painters), override, painters)
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
+        return _begin(job, painters, when, zone, overridden_rules)
 
     return on_part(shop, "begin", target, by, work)
 
@@ -89,30 +86,22 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
     return other if isinstance(other, Refusal) else list(dict.fromkeys([painter, other]))
 
 
-def _may(job: Job, when: datetime, painters: list[str], override: str) -> list[str] | Refusal:
-    """The first rule that says no; with a reason, every rule it is done against, for the sheet."""
+def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
+    """Every rule against beginning the next step, as things are now."""
     pots, things = pots_of(job.act.session, job.products), equipment_of(job.act.session)
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
-    against = list(
+    return list(
         rules_against(
             *(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins),
             things,
             painters,
+            untrained(training_of(job.act.session)),
         )
     )
-    if not against:
-        return []
-    if not (override and all(refused.may_override for refused in against)):
-        return against[0]
-    reason = job.act.reason(override)
-    if isinstance(reason, Refusal):
-        return reason
-    rules = [f"{told.rule}; {told.read}" if told.read else told.rule for told in against]
-    return [f"went on against a rule ({rule}): {reason}" for rule in rules]
 
 
 def _begin(
-    job: Job, painters: list[str], when: datetime, zone: str, flags: list[str]
+    job: Job, painters: list[str], when: datetime, zone: str, overridden_rules: Sequence[str]
 ) -> Done | Refusal:
     part = job.part
     record = part.current()
@@ -130,7 +119,7 @@ def _begin(
         row.status, row.first_at = "in hand", when
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
-    row.flags = [*row.flags, *flags]
+    row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
     if begins:
         _put_in_air(job, record, row, when)
     _remind(job, record, row, painters[0])
@@ -141,8 +130,10 @@ def _begin(
         pots = pots_of(job.act.session, job.products)
         take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
-    job.act.notes += [*skipped_under(job.part, record), *flags]
-    return job.act.done(job.row.tag, f"{job.called()}: {told} begun {job.act.hour(when)}")
+    job.act.notes += skipped_under(job.part, record)
+    note_training(job, record, painters)
+    begun = f"{job.called()}: {told} begun {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(begun, overridden_rules))
 
 
 def _put_in_air(job: Job, record: StepRecord, row: StepRow, when: datetime) -> None:

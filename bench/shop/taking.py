@@ -10,6 +10,7 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from bench.process.needs import need_of
+from bench.process.overriding import Override
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.refusal import Refusal
@@ -25,19 +26,11 @@ from bench.process.tins import (
     taken_for,
 )
 from bench.shop.acting import Act
+from bench.shop.overriding import overridden
 from bench.shop.rows import shapes_of
 from bench.store import stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, StepRow, TinRow
-
-TIN_REASONS = (
-    "looked at it: clear and thin",
-    "tried on the coupon: it hardens",
-    "there is no other",
-    "the foreman says so",
-    "other",
-)
-"""Why a painter takes a tin that is out of date."""
 
 Poured = dict[str, Any]
 """One entry of a pot's or a coat's tins: {"id", "ml"}; of a pot also the role it was poured as, and
@@ -113,23 +106,25 @@ def take_for_mix(
     amounts_ml: Mapping[str, float],
     when: datetime,
     named: Sequence[int],
-    override: str,
-) -> str | Refusal:
-    """Take what is poured into a pot from its tins; the words for the journal against a rule.
+    override: Override | None,
+    also: Sequence[Refusal] = (),
+) -> tuple[str, ...] | Refusal:
+    """Take what is poured into a pot from its tins; the rules that were overridden, for the log.
 
     A tin that is out of date is refused unless there is a reason, which stays with the pot.
+    also: what else is in the way.
     """
     zone = act.house.hours.zone
     plan = plan_of(act.session, products, zone, product, amounts_ml, when, named)
     if isinstance(plan, Refusal):
         return plan
     against = plan.against(when)
-    if against and not override:
-        return against[0][1]
-    reason = act.reason(override) if against else ""
-    if isinstance(reason, Refusal):
-        return reason
-    told = {tin.number: f"{refused.rule}; {refused.read}: {reason}" for tin, refused in against}
+    rules = [*also, *(refused for _, refused in against)]
+    overridden_rules = overridden(act, rules, override, ())
+    if isinstance(overridden_rules, Refusal):
+        return overridden_rules
+    of_tins = overridden_rules[len(also) :]
+    told = {tin.number: words for (tin, _), words in zip(against, of_tins, strict=True)}
     entries: list[Poured] = []
     for role, pour in plan.taken:
         entry: Poured = {"id": pour.tin.number, "ml": round(pour.ml, 1), "role": role}
@@ -139,7 +134,7 @@ def take_for_mix(
         _pour(act.session, pour, when)
     row.tins = [*row.tins, *entries]
     act.notes += plan_notes(plan)
-    return "; ".join(told.values())
+    return overridden_rules
 
 
 def take_for_coat(

@@ -16,6 +16,7 @@ from bench.shop.equipment import air_fed_for, give_back_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.lots import part_from_lot
 from bench.shop.rows import as_json, record_of
+from bench.shop.training import not_trained, note_training
 from bench.store import finding
 from bench.store.tables import DefectRow, StepRow, TestRow
 
@@ -84,8 +85,11 @@ def join(shop: Shop, target: Target, by: str) -> Done | Refusal:
             return Refusal(f"{job.called()}: nobody is on it", "", "take it, or begin it")
         if painter in on_it:
             return Refusal(f"{painter} is on it already")
+        if record.status == "in hand" and (no := not_trained(job, record, [painter])):
+            return no
         job.row.taken_by = [*on_it, painter]
         if record.status == "in hand":
+            note_training(job, record, [painter])
             row = job.step_row(record)
             row.painters = list(dict.fromkeys([*row.painters, painter]))
             product = job.products.get(record.step.product)
@@ -110,7 +114,8 @@ def another_coat(shop: Shop, target: Target, by: str) -> Done | Refusal:
         if below.step.kind != "coat":
             return Refusal(f"{job.called()}: the last step was no coat", below.step.name)
         names = tuple(mark.name for mark in below.marks)
-        insert_steps(job, record.number, [(replace(below.step, continues=False), names)])
+        again = replace(below.step, continues=False, wet_on_wet=False)
+        insert_steps(job, record.number, [(again, names)])
         return job.act.done(
             job.row.tag, f"{job.called()}: {painter} puts one more {below.step.name} on its route"
         )

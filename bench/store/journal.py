@@ -219,8 +219,8 @@ def _values(kind: type[Any], picture: Image) -> dict[str, Any]:
 CLOCK_ACTIONS = ("clock started", "clock wrong", "clock stepped", "clock set")
 """What is written down about the computer's clock. Time that has gone by cannot be undone."""
 
-PIN_ACTIONS = ("PIN", "wrong PIN")
-"""Somebody else's undo must not take a PIN away."""
+PIN_ACTIONS = ("PIN", "wrong PIN", "training")
+"""Somebody else's undo must not take a PIN away, nor what was signed with it about a painter."""
 
 RESTORED = "restored"
 """A copy was put in the place of the data. No painter wrote it: the bench may be shut meanwhile."""

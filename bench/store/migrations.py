@@ -65,8 +65,10 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN released_at DATETIME",
     "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
     "CREATE INDEX ix_journal_released_at ON journal (released_at)",
+    "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
 )
-"""What was put into the air: masks stay on for it whatever is struck or undone later."""
+"""What was put into the air: masks stay on for it whatever is struck or undone later. And who is
+trained for isocyanate."""
 
 
 def _run(statements: Sequence[str]) -> Migration:

@@ -34,7 +34,8 @@ class Setting(Row, table=True):
 class Painter(Row, table=True):
     """Somebody who presses keys.
 
-    pin: a hash, empty without one; left_line: the last journal line when they handed over.
+    pin: a hash, empty without one; left_line: the last journal line when they handed over;
+    isocyanate_trained: None where nobody recorded it.
     """
 
     __tablename__ = "painter"
@@ -43,6 +44,7 @@ class Painter(Row, table=True):
     pin: str = ""
     left_at: datetime | None = None
     left_line: int = 0
+    isocyanate_trained: bool | None = None
 
 
 class Stand(Row, table=True):

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from bench.trade import checked
 
@@ -37,13 +38,17 @@ MOST_RH_PCT = 85.0
 _ROUNDING = 1e-9
 
 
+Limit = Literal["dew point", "humidity", "cold", "warm"]
+"""What can be broken: the margin over the dew point, the most humidity, the metal's two ends."""
+
+
 @dataclass(frozen=True)
 class Verdict:
     """What the air and the metal allow. A figure, not permission: the product's sheet decides.
 
     frost_point_c stands only below freezing; the margin is then taken from it, being the stricter.
     metal_least_c: the temperature at which the metal would have the margin; warm_by_c: how far it
-    is below that, else 0. against: each limit that is broken, in words; none means fit.
+    is below that, else 0. broken: each limit that is broken, with its words; none means fit.
     """
 
     dew_point_c: float
@@ -51,12 +56,17 @@ class Verdict:
     margin_c: float
     metal_least_c: float
     warm_by_c: float
-    against: tuple[str, ...]
+    broken: tuple[tuple[Limit, str], ...]
+
+    @property
+    def against(self) -> tuple[str, ...]:
+        """Each limit that is broken, in words."""
+        return tuple(words for _, words in self.broken)
 
     @property
     def fit(self) -> bool:
         """True when no limit is broken."""
-        return not self.against
+        return not self.broken
 
 
 def dew_point_c(air_c: float, rh_pct: float) -> float:
@@ -178,21 +188,25 @@ def verdict(
     point_c = dew_c if frost_c is None else max(dew_c, frost_c)
     margin_c = dew_margin_c(metal_c, point_c)
     least_c = max(point_c + margin_least_c, metal_least_c if metal_least_c is not None else -1e3)
-    against: list[str] = []
+    broken: list[tuple[Limit, str]] = []
     if margin_c < margin_least_c - _ROUNDING:
         side = "above" if margin_c >= 0 else "below"
         point = "dew point" if frost_c is None else "frost point"
-        against.append(
+        words = (
             f"metal {metal_c:g} C is {abs(margin_c):.1f} C {side} the {point} {point_c:.1f} C: "
             f"warm it to {_up(least_c):.1f} C or more"
         )
+        broken.append(("dew point", words))
     if rh_pct > rh_most_pct:
-        against.append(f"humidity {rh_pct:g} % is over {rh_most_pct:g} %: dry or warm the air")
+        words = f"humidity {rh_pct:g} % is over {rh_most_pct:g} %: dry or warm the air"
+        broken.append(("humidity", words))
     if metal_least_c is not None and metal_c < metal_least_c:
-        against.append(f"metal {metal_c:g} C is under its least of {metal_least_c:g} C: warm it")
+        words = f"metal {metal_c:g} C is under its least of {metal_least_c:g} C: warm it"
+        broken.append(("cold", words))
     if metal_most_c is not None and metal_c > metal_most_c:
-        against.append(f"metal {metal_c:g} C is over its most of {metal_most_c:g} C: let it cool")
-    return Verdict(dew_c, frost_c, margin_c, least_c, max(0.0, least_c - metal_c), tuple(against))
+        words = f"metal {metal_c:g} C is over its most of {metal_most_c:g} C: let it cool"
+        broken.append(("warm", words))
+    return Verdict(dew_c, frost_c, margin_c, least_c, max(0.0, least_c - metal_c), tuple(broken))
 
 
 def _up(temp_c: float) -> float:

@@ -18,6 +18,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, PartRow, StepRow
+from tests.shop.doing import begin_over
 
 T = TypeVar("T")
 
@@ -68,10 +69,12 @@ def _coat(shop: Shop, stand: int) -> None:
     kinds = [record.step.kind for record in placed.part.steps]
     for _ in range(kinds.index("coat")):
         _done(trouble.skip(shop, stand, "Kit", "already done"))
-    for minutes, deed in ((6, steps.begin), (2, steps.finish)):
-        earlier = Shop(shop.store, EarlierClock(shop.clock, timedelta(minutes=minutes)), "b")
-        more: dict[str, Any] = {"override": "other"} if deed is steps.begin else {"all_faces": True}
-        _done(deed(earlier, stand, "Kit", **more))
+    begun, finished = (
+        Shop(shop.store, EarlierClock(shop.clock, timedelta(minutes=minutes)), "b")
+        for minutes in (6, 2)
+    )
+    _done(begin_over(begun, stand, "Kit"))
+    _done(steps.finish(finished, stand, "Kit", all_faces=True))
 
 
 def _probed(session: Session, now: datetime, days: float) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -26,6 +27,14 @@ class Ran:
 
 
 Paintbench = Callable[..., Ran]
+
+
+def over_all(paintbench: Paintbench, *words: str, **environment: str) -> Ran:
+    """Run it; where rules are in the way, again with the same reason typed for each."""
+    refused = paintbench(*words, **environment)
+    names = re.findall(r"--override (\S+)=", refused.err)
+    reasons = [word for name in names for word in ("--override", f"{name}=other")]
+    return paintbench(*words, *reasons, **environment) if names else refused
 
 
 def run_main(clock: Clock, *words: str, **environment: str) -> Ran:

@@ -70,7 +70,8 @@ def test_the_same_as_json(brackets: Shop, paintbench: Paintbench) -> None:
             "rule": "no pot of Epoxy primer 4:1",
             "read": "none open",
             "remedy": "mix one first (*)",
-            "may_override": True,
+            "name": "no-pot",
+            "override": "reason",
         }
     ]
     ahead = data["ahead"]

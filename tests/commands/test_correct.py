@@ -62,7 +62,7 @@ def test_one_zone_a_test_and_when_it_was_mixed_are_put_right(begun: Paintbench) 
     assert begun("place", "2", *words).code == 0
     for _ in range(WASH - 1):
         assert begun("skip", "2", "--reason", "already done", "--by", "Kit").code == 0
-    assert begun("begin", "2", "--zone", "REAR", "--override", "other", "--by", "Kit").code == 0
+    assert begun("begin", "2", "--zone", "REAR", "--by", "Kit").code == 0
     wetted = ("--step", str(WASH), "--mark", "rear", "--edge", "first")
     ran = begun("correct", "mark", "2", *wetted, "--at", "2025-06-09 07:20", *WHY)
     assert (ran.code, ran.err) == (0, "")

@@ -194,10 +194,10 @@ def test_past_its_life_a_pot_is_topped_up_with_a_reason_only(
     words = ("top-up", "A", "--need", "100ml", "--by", "Kit")
     refused = paintbench(*words)
     assert (refused.code, refused.out) == (1, "")
-    assert refused.err.startswith("pot A is past its life (it was to be binned")
-    done = paintbench(*words, "--override", "the sheet allows it")
+    assert refused.err.startswith("pot A is past its life (its life ended")
+    done = paintbench(*words, "--override", "pot-past-life=the data sheet gives 4 h")
     assert done.code == 0
-    assert "past its life: the sheet allows it" in done.out
+    assert "): the data sheet gives 4 h" in done.out
 
 
 def test_more_left_than_was_mixed_is_refused(shop: Shop, paintbench: Paintbench) -> None:

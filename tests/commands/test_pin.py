@@ -9,7 +9,7 @@ import pytest
 from bench.shop import parts
 from bench.shop.acting import Shop
 
-from .running import Paintbench
+from .running import Paintbench, over_all
 
 
 def test_a_pin_comes_by_standard_input_and_signs_by_the_environment(
@@ -21,7 +21,7 @@ def test_a_pin_comes_by_standard_input_and_signs_by_the_environment(
     parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket")
     paintbench("skip", "1", "--reason", "already done", "--by", "Kit")
     paintbench("skip", "1", "--reason", "already done", "--by", "Kit")
-    ran = paintbench("begin", "1", "--override", "other", "--by", "Kit")
+    ran = over_all(paintbench, "begin", "1", "--by", "Kit")
     assert (ran.code, ran.err) == (1, "Kit has a PIN: sign with it\n")
-    ran = paintbench("begin", "1", "--override", "other", "--by", "Kit", PAINTBENCH_PIN="4711")
+    ran = over_all(paintbench, "begin", "1", "--by", "Kit", PAINTBENCH_PIN="4711")
     assert (ran.code, ran.err) == (0, "")

@@ -12,7 +12,7 @@ from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 from bench.store.tables import JournalRow, PartRow
 
-from .running import Paintbench
+from .running import Paintbench, over_all
 
 STAND_KEYS = {
     *("stand", "tag", "part", "count", "step", "step_number", "steps", "state", "seconds_left"),
@@ -312,7 +312,7 @@ def test_going_on_against_a_rule_takes_a_reason_that_stays(
     refused = paintbench("begin", "1", "--by", "Mo")
     assert (refused.code, refused.out) == (1, "")
     assert refused.err.startswith("too soon (opens Tue")
-    assert paintbench("begin", "1", "--override", "the sheet allows it", "--by", "Mo").code == 0
+    assert over_all(paintbench, "begin", "1", "--by", "Mo").code == 0
 
 
 def test_one_more_coat_is_put_before_the_cure(paintbench: Paintbench, shop: Shop) -> None:

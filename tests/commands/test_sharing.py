@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.shop import parts, steps, trouble
 from bench.shop.acting import Done, Shop
 
-from .running import Paintbench
+from .running import Paintbench, over_all
 
 
 def ok(answer: object) -> None:
@@ -72,7 +72,7 @@ def test_who_has_it_until_about_when(shop: Shop, paintbench: Paintbench) -> None
     ok(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     for _ in range(5):
         ok(trouble.skip(shop, 1, "Kit", "already done"))
-    assert paintbench("begin", "1", "--by", "Kit", "--override", "other").code == 0
+    assert over_all(paintbench, "begin", "1", "--by", "Kit").code == 0
     rows = paintbench("equipment").out.splitlines()
     assert rows[1].endswith("Kit since 07:30 until ~08:00, for tag 1")
     gun = paintbench("equipment", "--json").json()["equipment"][1]
@@ -111,8 +111,8 @@ def test_the_look_ahead_tells_what_is_in_other_hands(shop: Shop, paintbench: Pai
     assert paintbench("equipment", "take", "air-fed-set", "--by", "Mo").code == 0
     told = " ".join(paintbench("ahead", "1").out.split())
     assert "NO: the air-fed set is taken (Mo since 07:30)" in told
-    why = ("--override", "mask and air from elsewhere")
-    assert paintbench("begin", "1", "--by", "Kit", *why).code == 0
+    instead = ("--air-supply", "cylinder set 2", "--second", "Mo")
+    assert over_all(paintbench, "begin", "1", "--by", "Kit", *instead).code == 0
     assert isinstance(steps.finish(shop, 1, "Kit", all_faces=True), Done)
 
 
@@ -122,6 +122,7 @@ def test_a_part_is_taken_handed_over_and_given_back(paintbench: Paintbench) -> N
     assert paintbench("take", "1", "--by", "Kit").code == 0
     assert paintbench("begin", "1", "--by", "Mo").err == (
         "Kit has taken it: help, or Kit hands it over\n"
+        '  to override it: --override part-taken="the reason"\n'
     )
     assert "on it: Kit" in paintbench("status").out
     assert paintbench("hand-to", "1", "--to", "Mo", "--by", "Kit").out == (
@@ -187,7 +188,7 @@ def test_the_hand_over_is_printed_in_79_columns_and_as_json(
     assert paintbench(*placed).code == 0
     for _ in range(5):
         ok(trouble.skip(shop, 1, "Kit", "already done"))
-    assert paintbench("begin", "1", "--by", "Kit", "--override", "other").code == 0
+    assert over_all(paintbench, "begin", "1", "--by", "Kit").code == 0
     rows = paintbench("handover").out.splitlines()
     assert all(len(row) <= 79 and row.isascii() for row in rows)
     assert "UNFINISHED" in rows

@@ -148,15 +148,18 @@ def test_mixing_names_its_tins_and_asks_about_a_dead_hardener(
     clock.advance(days=214)
     assert said_no(stocked("mix", "gloss", "--need", "330ml", "--by", "Mo")) == (
         "tin 2, hardener of Two-pack gloss 2:1, is out of date (opened 214 d ago, keeps 90 d? once "
-        "open): open a fresh one. Cloudy, skinned, gelled or full of crystals: bin it"
+        "open): open a fresh one. Cloudy, skinned, gelled or full of crystals: bin it\n"
+        '  to override it: --override tin-out-of-date-2="the reason"'
     )
     told = did(
-        stocked("mix", "gloss", "--need", "330ml", "--override", "there is no other", "--by", "Mo")
+        stocked(
+            "mix", "gloss", "--need", "330ml", "--override", "tin-out-of-date-2=clear", "--by", "Mo"
+        )
     )
-    assert "against a rule: tin 2, hardener of Two-pack gloss 2:1, is out of date" in told
+    assert "; override: tin 2, hardener of Two-pack gloss 2:1, is out of date" in told
     pots = stocked("status", "--json").json()["pots"]
     assert [bool(pot["against"]) for pot in pots] == [False, True]
-    assert pots[1]["against"][0].endswith("once open: there is no other")
+    assert pots[1]["against"][0].endswith("once open): clear")
 
 
 def test_the_tins_may_be_named(stocked: Paintbench) -> None:

@@ -10,10 +10,11 @@ from bench.process.obvious import obvious
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
+from tests.shop.doing import begin_over
 
 STANDS = 12
 PAINTERS = ("Kit", "Mo")
-OVERRIDE = steps.OVERRIDE_REASONS[0]
+OVERRIDE = "tested on the coupon"
 
 Deed = Callable[[Shop, Random, str], Done | Refusal]
 
@@ -37,7 +38,7 @@ def _go_on(shop: Shop, draw: Random, by: str) -> Done | Refusal:
         return _place(shop, draw, by)
     deed = obvious(placed.part, placed.state(shop.clock.now()))
     if deed == "begin":
-        return steps.begin(shop, stand, by, override=OVERRIDE)
+        return begin_over(shop, stand, by, OVERRIDE)
     if deed == "test":
         return testing.pass_test(shop, stand, by)
     if deed == "take off":

@@ -18,6 +18,8 @@ from bench.process.equipment import (
     needed,
     now_words,
     to_take,
+    training_against,
+    training_caution,
 )
 from bench.process.route import Step
 
@@ -55,7 +57,7 @@ def against(step: Step, things: tuple[Equipment, ...], *painters: str) -> list[s
     paint = GLOSS if step.kind == "coat" else None
     paint = None if step is PRIMED else paint
     found = list(equipment_against(step, paint, things, painters or ("Kit",), NOON))
-    assert all(refused.may_override for refused in found)
+    assert all(refused.override != "never" for refused in found)
     return [str(refused) for refused in found]
 
 
@@ -132,6 +134,29 @@ def test_where_the_mask_would_starve_it_is_refused_with_the_figures() -> None:
     ]
     spraying = shop(held(MASK, "Kit", tag="5"), held(TOP_GUN, "Kit", tag="5"))
     assert against(BLASTED, spraying, "Mo") == against(SPRAYED, blasting)
+
+
+def test_a_gun_in_other_hands_takes_a_reason_a_mask_does_not() -> None:
+    everything = [held(thing, "Mo") for thing in (MASK, TOP_GUN, OTHER_GUN)]
+    found = equipment_against(SPRAYED, GLOSS, shop(*everything), ("Kit",), NOON)
+    assert [(rule.name, rule.override) for rule in found] == [
+        ("air-taken", "air supply"),
+        ("taken-gun", "reason"),
+        ("air-short", "air supply"),
+    ]
+
+
+def test_who_sprays_isocyanate_is_trained_for_it() -> None:
+    (rule,) = training_against(SPRAYED, GLOSS, ("Kit", "Mo"), ("Mo", "Una"))
+    assert str(rule) == (
+        "Mo is not trained for isocyanate (Two-pack gloss): who is trained sprays it"
+    )
+    assert list(training_against(PRIMED, product(), ("Mo",), ("Mo",))) == []
+    assert training_caution(SPRAYED, GLOSS, ("Kit", "Mo"), ("Mo",)) == (
+        "nobody recorded that Kit is trained for isocyanate"
+    )
+    assert training_caution(SPRAYED, GLOSS, ("Mo",), ("Mo",)) == ""
+    assert training_caution(PRIMED, product(), ("Kit",), ()) == ""
 
 
 def test_short_of_air_without_a_mask_is_a_caution_and_no_refusal() -> None:

@@ -43,7 +43,9 @@ def step(
 ) -> StepRecord:
     """A step, a coat of ``p`` to be done unless told otherwise. number is set by ``route``."""
     plan = Step(name, kind, product if kind in ("coat", "dwell") else "")
-    kept = {key: more.pop(key) for key in ("remedy", "continues", "test") if key in more}
+    kept = {
+        key: more.pop(key) for key in ("remedy", "continues", "wet_on_wet", "test") if key in more
+    }
     done = {"first_at": MON, "last_at": MON} if status == "done" else {}
     return StepRecord(0, replace(plan, **kept), status, **{**done, **more})  # type: ignore[arg-type]
 
@@ -81,7 +83,7 @@ def told(
     """The one rule against it, whole; empty where none speaks. It may be overridden."""
     every = refused(part, around, minutes, pots)
     assert len(every) <= 1, every
-    assert all(refusal.may_override for refusal in every)
+    assert all(refusal.override != "never" for refusal in every)
     return str(every[0]) if every else ""
 
 
@@ -129,13 +131,13 @@ WET = (Mark("FRONT", MON), Mark("REAR", MON))
 def test_what_no_reason_can_override(part: Part, message: str) -> None:
     (refusal,) = refused(part)
     assert str(refusal) == message
-    assert not refusal.may_override
+    assert refusal.override == "never"
 
 
 def test_a_part_without_a_substrate_can_be_washed_but_not_primed() -> None:
     assert told(route(step("work", name="wash"), step(), substrate="")) == ""
     washed = route(step("work", "done", name="wash"), step(), substrate="")
-    assert [refusal.may_override for refusal in refused(washed)] == [False]
+    assert [refusal.override for refusal in refused(washed)] == ["never"]
 
 
 def test_a_missing_substrate_matters_to_the_first_coat_only() -> None:
@@ -177,18 +179,51 @@ def test_too_cold_to_open_at_all() -> None:
     assert message == "too soon (opens not at these temperatures): wait, then test it"
 
 
+FLASHING = product(
+    band("flash", 10), band("wait", 60), band("open"), over=("steel", "p"), test="thumb on it"
+)
+
+
+def test_a_coat_onto_one_that_has_not_flashed_off_is_refused_and_nothing_overrides_it() -> None:
+    (rule,) = refused(COATED, shop(FLASHING, readings=fresh(5)), 5)
+    assert str(rule) == (
+        "the coat below has not flashed off (opens 09:00, in 55 min): wait, then test it"
+    )
+    assert (rule.name, rule.override) == ("not-flashed", "never")
+    wet = product(band("wet", 10), band("open"), over=("steel", "p"), test="thumb on it")
+    assert [r.name for r in refused(COATED, shop(wet, readings=fresh(5)), 5)] == ["not-flashed"]
+
+
+def test_flashed_off_its_recoat_time_can_be_overridden() -> None:
+    (rule,) = refused(COATED, shop(FLASHING, readings=fresh(15)), 15)
+    assert (rule.name, rule.override) == ("too-soon", "reason")
+
+
+def test_a_route_that_says_wet_on_wet_needs_no_flash() -> None:
+    part = route(step(status="done"), step(name="coat 2", wet_on_wet=True))
+    assert refused(part, shop(FLASHING, readings=fresh(5)), 5) == []
+    (rule,) = refused(part, shop(FLASHING, readings=fresh(15)), 15)
+    assert rule.name == "too-soon", "wet on wet is not the recoat time"
+
+
+def test_work_on_a_coat_that_has_not_flashed_off_is_too_soon_and_no_more() -> None:
+    part = route(step(status="done"), step("work", name="sand"))
+    (rule,) = refused(part, shop(FLASHING), 5)
+    assert (rule.name, rule.override) == ("too-soon", "reason")
+
+
 def test_in_the_shut_band() -> None:
     paint = product(band("open", 60), band("shut", 48 * 60), band("open"), over=("steel", "p"))
     message = told(COATED, shop(paint, readings=fresh(61)), 61)
     assert message == (
-        "the window is shut: the coat below would lift (opens again Wed 08:00): wait"
+        "the window is closed: the coat below would lift (opens again Wed 08:00): wait"
     )
 
 
 def test_the_window_was_missed() -> None:
     paint = product(band("open", 60), band("key"), over=("steel", "p"))
     message = told(COATED, shop(paint, readings=fresh(120)), 120)
-    assert message == "the window was missed (shut 09:00): key P320"
+    assert message == "the window was missed (closed 09:00): key P320"
 
 
 def test_nobody_has_passed_the_test() -> None:
@@ -351,6 +386,12 @@ def test_every_limit_that_is_broken_is_told_not_only_the_first() -> None:
     assert [message.partition(" (")[2].partition(" ")[0] for message in messages] == [
         *("metal", "humidity", "metal"),
     ]
+    paint = replace(PAINT, limits=Limits(metal_least_c=10.0, metal_most_c=40.0))
+    damp = shop(paint, readings=(Reading(MON, 12.0, 90.0, 9.0),))
+    names = [refusal.name for refusal in refused(route(step()), damp)]
+    assert names == ["dew-point", "humidity", "too-cold"]
+    hot = shop(paint, readings=(Reading(MON, 30.0, 40.0, 41.0),))
+    assert [refusal.name for refusal in refused(route(step()), hot)] == ["too-warm"]
 
 
 def test_a_reading_that_cannot_be_right() -> None:
@@ -396,7 +437,7 @@ def pot(use_from: datetime = MON, bin_by: datetime | None = None, letter: str = 
         ),
         (
             (pot(MON - timedelta(hours=3), MON - timedelta(minutes=5)),),
-            "the pot of paint is past its life (it was to be binned 07:55): bin it and mix fresh",
+            "the pot of paint is past its life (its life ended 07:55): bin it and mix fresh",
         ),
         ((pot(MON, after(1)), pot(after(9), after(9), "B")), ""),
     ],
@@ -434,7 +475,7 @@ def told_to_kit(part: Part, *things: Equipment) -> str:
     around, at = shop(ISOCYANATE), after(10)
     state = stand_state(part, clocks_of(part, around), at)
     every = list(rules_against(part, state, around, (), at, at, (), things, ("Kit",)))
-    assert all(refusal.may_override for refusal in every)
+    assert all(refusal.override != "never" for refusal in every)
     return "; ".join(str(refusal) for refusal in every)
 
 
@@ -462,6 +503,25 @@ def test_a_part_that_somebody_else_took_is_begun_with_them_or_not_at_all() -> No
     assert told_to_kit(replace(part, taken_by=("Mo", "Kit")), MASK) == ""
 
 
+def breathing(part: Part, *things: Equipment, untrained: tuple[str, ...] = ()) -> list[str]:
+    """The rules against Kit beginning on Monday at 08:10, by name, and how each is overridden."""
+    around, at = shop(ISOCYANATE), after(10)
+    state = stand_state(part, clocks_of(part, around), at)
+    found = rules_against(part, state, around, (), at, at, (), things, ("Kit",), untrained)
+    return [f"{rule.name}: {rule.override}" for rule in found]
+
+
+def test_what_concerns_breathing_is_overridden_by_another_air_supply_only() -> None:
+    part = route(step())
+    small = Equipment("c", "Compressor", "compressor", gives_l_min=100)
+    assert breathing(part) == ["no-air-fed-mask: air supply"]
+    assert breathing(part, IN_OTHER_HANDS) == ["air-taken: air supply"]
+    assert breathing(part, replace(MASK, queue=("Mo",))) == ["air-asked-for: air supply"]
+    assert breathing(part, MASK, small) == ["air-short: air supply"]
+    assert breathing(part, MASK, untrained=("Kit", "Mo")) == ["not-trained: air supply"]
+    assert breathing(part, MASK, untrained=("Mo",)) == []
+
+
 # --- several at once -----------------------------------------------------------------------------
 
 
@@ -476,3 +536,4 @@ def test_every_rule_is_found_in_the_order_a_painter_would_put_them_right(seeds: 
         "no reading of the air",
         "no pot of Epoxy primer 4:1",
     ]
+    assert [refusal.name for refusal in every] == ["too-soon", "not-over", "no-reading", "no-pot"]

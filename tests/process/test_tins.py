@@ -73,7 +73,7 @@ def opened(days: float, number: int = 1, **more: object) -> Tin:
 def test_a_hardener_opened_214_days_ago_that_keeps_90_is_refused_with_both_figures() -> None:
     refused = in_date(opened(214), MON)
     assert refused is not None
-    assert refused.may_override
+    assert refused.override == "reason"
     assert str(refused) == (
         "tin 1, hardener of Gloss, is out of date (opened 214 d ago, keeps 90 d once open): "
         "open a fresh one. Cloudy, skinned, gelled or full of crystals: bin it"
@@ -346,7 +346,7 @@ def test_a_coat_from_the_only_tin_that_is_past_its_use_by_is_refused() -> None:
     ends = end_of_day(date(2026, 2, 28), LONDON)
     one = tin(1, product="p", name="paint", role="", use_by=ends, opened_life_s=None)
     (refused,) = against((one,))
-    assert refused.may_override
+    assert refused.override == "reason"
     assert str(refused) == (
         "tin 1, paint, is out of date (its use-by was 28 Feb 2026): open a fresh one. "
         "Gelled, seedy or hard settled: bin it"
@@ -358,7 +358,7 @@ def test_a_coat_from_the_only_tin_that_is_past_its_use_by_is_refused() -> None:
 def test_a_coat_from_a_pot_mixed_from_a_dead_tin_is_refused_with_what_was_said_then() -> None:
     pot = Pot("B", "p", "paint", MON, MON, None, against=("tin 2 .. 214 d: no other",))
     (refused,) = against(pots=(pot,))
-    assert refused.may_override
+    assert refused.override == "reason"
     assert str(refused) == (
         "pot B was mixed from a tin out of date (tin 2 .. 214 d: no other): "
         "bin it and mix from a tin that is in date"

@@ -8,7 +8,7 @@ from bench.process.partsheet import Sheet
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.partsheet import sheet_of
-from tests.shop.doing import done
+from tests.shop.doing import begin_over, done
 
 HOSTILE = {
     "markup": "<script>alert(1)</script>",
@@ -86,7 +86,7 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
     done(testing.pass_test(shop, 1, "Kit"))
     done(readings.take_reading(shop, "Kit", air_c=3, rh_pct=90))
     done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330), thinner_pct=10))
-    done(steps.begin(shop, 1, "Mo", override="the foreman says so"))
+    done(begin_over(shop, 1, "Mo", "tested on the coupon"))
     clock.advance(minutes=30)
     done(steps.finish(shop, 1, "Mo", all_faces=True))
 

@@ -46,7 +46,7 @@ def test_both_opinions_of_a_test_the_skip_and_the_override_keep_their_reasons(sh
         ("Kit", True),
     ]
     assert sheet.steps[0].reason == "already done"
-    assert all(flag.endswith(": the foreman says so") for flag in sheet.steps[3].flags)
+    assert all(flag.endswith(": tested on the coupon") for flag in sheet.steps[3].flags)
     assert any("dew point" in flag for flag in sheet.steps[3].flags)
 
 

@@ -50,8 +50,8 @@ def test_the_sheet_says_who_when_with_what_in_what_air_and_against_which_rule(sh
         "metal 15 C, dew point 12.9 C, metal 2.1 C over it (Mo)",
         "Test not yet, says Mo, 2025-06-10 09:05, 30 min more",
         "Test passed, says Kit, 2025-06-10 09:45",
-        "went on against a rule",
-        "the foreman says so",
+        "override: outside its limits",
+        "tested on the coupon",
         "(placeholder: common practice, no sheet was typed)",
         "Isocyanate: air-fed set.",
     ):

@@ -22,6 +22,7 @@ from bench.shop import parts, pots, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.store.database import open_store
 from bench.store.tables import Setting
+from tests.shop.doing import begin_over
 
 from .driving import Hands, at_the_bench
 from .test_mix import open_mix
@@ -50,7 +51,7 @@ def wash(shop: Shop, stand: int, name: str = "Irons") -> None:
 def mist(shop: Shop, stand: int, name: str = "Cradle") -> None:
     """Mist coat on since now: it flashes off for ten minutes."""
     put(shop, stand, MIST, name)
-    done(steps.begin(shop, stand, "Kit", override="the foreman says so"))
+    done(begin_over(shop, stand, "Kit", "tested on the coupon"))
     done(steps.finish(shop, stand, "Kit", all_faces=True))
 
 

@@ -16,7 +16,7 @@ from bench.shop.acting import Shop
 from bench.shop.journal import lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.pins import set_pin
-from tests.shop.doing import done, part, state, told
+from tests.shop.doing import begin_over, done, part, state, told
 
 from .driving import Hands, at_the_bench
 from .pictures import SIZES, compare, fits
@@ -216,7 +216,7 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
         done(trouble.skip(worked, 2, "Kit", "already done"))
     done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     clock.advance(minutes=20)
-    done(steps.begin(worked, 2, "Kit", override="other"))
+    done(begin_over(worked, 2, "Kit", "other"))
     clock.advance(minutes=10)
     done(steps.finish(worked, 2, "Kit", all_faces=True))
     clock.advance(hours=24)
@@ -249,7 +249,7 @@ async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
     for _ in range(2):
         done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
         clock.advance(minutes=1)
-    done(steps.begin(worked, 2, "Kit", override="other"))
+    done(begin_over(worked, 2, "Kit", "other"))
     done(steps.finish(worked, 2, "Kit", all_faces=True))
     done(trouble.rework(worked, 2, "Kit", "run"))
 

@@ -11,11 +11,11 @@ from .driving import Hands, at_the_bench
 
 
 async def gives_a_pin(hands: Hands, figures: str) -> None:
-    await hands.pick("the shop itself", "a PIN for going against rules")
+    await hands.pick("the shop itself", "a PIN that signs overrides")
     await hands.press(f"{figures} enter {figures} enter")
 
 
-async def test_going_against_a_rule_asks_for_the_pin_of_who_is_at_the_keys(
+async def test_an_override_asks_for_the_pin_of_who_is_at_the_keys(
     shop: Shop, clock: ManualClock
 ) -> None:
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
@@ -24,18 +24,18 @@ async def test_going_against_a_rule_asks_for_the_pin_of_who_is_at_the_keys(
     async with at_the_bench(shop, clock) as hands:
         await gives_a_pin(hands, "4 7 1 1")
         assert hands.said() == "Kit has a new PIN"
-        await hands.press("1 / 7 1 4 7 1")
+        await hands.press("1 / 7 enter 1 1 4 7 1")
         assert "PIN * * * ." in hands.picture()
         assert "471" not in hands.picture()
         await hands.press("2 enter")
         assert "wrong PIN of Kit" in hands.said()
-        await hands.press("/ 7 1 4 7 1 1 enter")
+        await hands.press("/ 7 enter 1 1 4 7 1 1 enter")
         assert part(shop).current().status == "in hand"  # type: ignore[union-attr]
 
 
 async def test_two_different_pins_are_none(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself", "a PIN for going against rules")
+        await hands.pick("the shop itself", "a PIN that signs overrides")
         await hands.press("4 7 1 1 enter 4 7 1 2 enter")
         assert hands.said() == "the two PINs are not the same: try again"
         assert hands.app.view.with_pin == frozenset()

@@ -73,10 +73,10 @@ async def test_past_its_life_it_takes_a_reason(shop: Shop, clock: ManualClock) -
     async with at_the_bench(shop, clock) as hands:
         keys = await shop_list(hands, "top up a pot")
         await hands.press(f"{keys} 1 1 1 0 0 enter enter")
-        assert "Top up pot A all the same: why?" in hands.picture()
-        assert "pot A is past its life (it was to be binned 09:30)" in hands.picture()
-        await hands.press("2")
-        assert "past its life: the sheet allows it" in hands.said()
+        assert "Top up pot A, reason 1 of 1: why override this?" in hands.picture()
+        assert "pot A is past its life (its life ended 09:30)" in hands.picture()
+        await hands.press("1")
+        assert hands.said().endswith("(its life ended 09:30): the data sheet gives a longer life")
 
 
 async def test_without_a_pot_there_is_nothing_to_top_up(shop: Shop, clock: ManualClock) -> None:

@@ -97,19 +97,23 @@ async def test_what_was_forgotten_is_given_back_at_an_earlier_hour(
         assert hands.said() == "the air-fed set given back by Kit, for Mo 09:00"
 
 
-async def test_where_the_mask_would_starve_a_reason_is_asked_for(
+async def test_where_the_mask_would_starve_another_air_supply_and_a_second_person_are_asked_for(
     shop: Shop, clock: ManualClock
 ) -> None:
     ok(equipment.take(shop, "air-fed-set", "Kit"))
     ok(equipment.take(shop, "gun-1", "Kit"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 6 5 1")
-        assert "Take the blast cabinet all the same: why?" in hands.picture()
+        assert "Take the blast cabinet: what feeds the mask instead?" in hands.picture()
         assert "the air-fed set would starve" in hands.picture()
         await hands.press("0")
         assert thing(shop, "blast-cabinet").holder == ""
-        await hands.press("/ 6 5 1 2")
+        await hands.press("/ 6 5 1 1")
+        assert "Air supply, breathing-air cylinders: who stays with it?" in hands.picture()
+        assert "Kit" not in hands.picture(), "not the one who does the work"
+        await hands.press("1")
         assert thing(shop, "blast-cabinet").holder == "Kit"
+        assert hands.said().endswith("air supply breathing-air cylinders, second person Mo")
         await hands.press("0")
         assert "SHORT OF AIR 870 of 600 l/min" in hands.picture()
         await hands.press("/ 6")

@@ -212,13 +212,13 @@ async def test_a_dead_hardener_is_asked_about_and_its_pot_wears_it(
             "90 d? once open)"
         ) in picture
         await hands.press("enter")
-        assert "Take it all the same: why?" in hands.picture()
+        assert "Mix it, reason 1 of 1: why override this?" in hands.picture()
         assert "Cloudy, skinned, gelled or full of crystals" in " ".join(hands.picture().split())
         await hands.press("0")
         assert sight.look(shop).pots == (), "back is not a reason"
-        await hands.press("enter 3")
-        assert "against a rule: tin 2" in hands.said()
-        assert hands.said().endswith("there is no other")
+        await hands.press("enter 2")
+        assert "; override: tin 2" in hands.said()
+        assert hands.said().endswith("looked at it: clear and thin")
         assert "A Two-pack gloss 2:1 USE by 08:30 OLD TIN" in hands.picture()
 
 
@@ -231,7 +231,7 @@ async def test_a_can_past_its_use_by_is_asked_about_when_it_is_activated(
         await hands.press("* 5 enter")
         assert "tin 1, Two-pack aerosol, is out of date (its use-by" in hands.picture()
         await hands.press("2")
-        assert "against a rule: tin 1, Two-pack aerosol" in hands.said()
+        assert "; override: tin 1, Two-pack aerosol" in hands.said()
 
 
 async def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualClock) -> None:
@@ -243,10 +243,10 @@ async def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualCloc
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("pots, guns and tins", "top up a pot")
         await hands.press("1 1 1 6 5 enter enter")
-        assert "Top up pot A all the same: why?" in hands.picture()
+        assert "Top up pot A, reason 1 of 1: why override this?" in hands.picture()
         assert "tin 2, hardener of Two-pack gloss 2:1, is out of date" in hands.picture()
         await hands.press("1")
-        assert "against a rule: tin 2" in hands.said()
+        assert "; override: tin 2" in hands.said()
 
 
 # --- what to buy, what it cost, where it went ----------------------------------------------------

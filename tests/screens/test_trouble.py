@@ -11,6 +11,7 @@ from bench.process.refusal import Refusal
 from bench.shop import parts, sight, steps, trouble
 from bench.shop.acting import Shop
 from bench.store.database import open_store
+from tests.shop.doing import begin_over
 
 from .driving import Hands, at_the_bench
 
@@ -72,7 +73,7 @@ async def test_two_of_fourteen_go_to_rework(shop: Shop, clock: ManualClock) -> N
     put(shop, 1, "Roller brackets", count=14)
     for _ in range(2):
         trouble.skip(shop, 1, "Kit", "already done")
-    steps.begin(shop, 1, "Kit", override="the foreman says so")
+    begin_over(shop, 1, "Kit", "tested on the coupon")
     steps.finish(shop, 1, "Kit", all_faces=True)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 / 3 5 2 enter 1")
@@ -128,29 +129,11 @@ async def test_the_last_action_is_shown_first_and_undone_by_another_key(
         assert "nothing to undo" in hands.picture()
 
 
-async def test_going_on_against_a_rule_takes_a_reason_and_stays_on_the_page(
-    shop: Shop, clock: ManualClock
-) -> None:
-    put(shop, 1, "Axle", route="zinc-new")
-    for _ in range(4):
-        trouble.skip(shop, 1, "Kit", "already done")
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 +")
-        assert hands.said() != ""
-        assert isinstance(hands.app.said, Refusal)
-        await hands.press("/ 7 2 0 0")
-        part = part_on(hands, 1)
-        assert part is not None
-        assert "the sheet allows it" in part.steps[4].flags[0]
-        await hands.press("1 enter")
-        assert "went on against a rule" in hands.picture()
-
-
 async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualClock) -> None:
     put(shop, 1, "Axle", route="zinc-new")
     for _ in range(7):
         trouble.skip(shop, 1, "Kit", "already done")
-    steps.begin(shop, 1, "Kit", override="the foreman says so")
+    begin_over(shop, 1, "Kit", "tested on the coupon")
     steps.finish(shop, 1, "Kit", all_faces=True)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 / 9 1")

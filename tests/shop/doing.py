@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from sqlmodel import col, select
 
+from bench.process.overriding import Override
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
-from bench.shop import sight
+from bench.shop import sight, steps
 from bench.shop.acting import Done, Shop
 from bench.store import journal
 from bench.store.tables import JournalRow
@@ -48,3 +51,25 @@ def told(shop: Shop) -> object:
     with shop.store.reading() as session:
         lines = session.exec(select(JournalRow).order_by(col(JournalRow.id))).all()
         return journal.replay(lines)
+
+
+def begin_over(shop: Shop, target: int | str, by: str, reason: str = "other") -> Done | Refusal:
+    """Begin over whatever is in the way: the same reason typed for each rule."""
+    second = "Kit" if by == "Mo" else "Mo"
+    return over(lambda override: steps.begin(shop, target, by, override=override), reason, second)
+
+
+def over(
+    act: Callable[[Override | None], Done | Refusal], reason: str = "other", second: str = "Mo"
+) -> Done | Refusal:
+    """Do it with the same reason typed for each rule in the way; without one, over none."""
+    if not reason:
+        return act(None)
+    listed = act(Override())
+    if isinstance(listed, Done) or listed.rule == "no rule is in the way":
+        return act(None)
+    rules = (listed, *listed.also)
+    reasons = {rule.name: reason for rule in rules if rule.override == "reason"}
+    if all(rule.override != "air supply" for rule in rules):
+        return act(Override(reasons))
+    return act(Override(reasons, "cylinder set 2", second))

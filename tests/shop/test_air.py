@@ -17,7 +17,7 @@ from bench.shop.acting import Shop
 from bench.shop.sight import look
 from bench.store.database import open_store
 
-from .doing import done
+from .doing import begin_over, done
 
 
 @pytest.fixture
@@ -51,7 +51,7 @@ def coated(shop: Shop, clock: ManualClock, stand: int) -> None:
         if state.word == "TRY IT":
             done(testing.passed(shop, stand, "Kit"))
         read(shop, 18.0)
-        done(steps.begin(shop, stand, "Kit", override="other"))
+        done(begin_over(shop, stand, "Kit", "other"))
         clock.advance(minutes=12)
         if record.step.kind == "dwell":
             for _ in record.marks[1:]:

@@ -380,6 +380,20 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         "continues = true",
         "'continues' needs a coat just before it",
     ),
+    "wet on wet onto no coat": (
+        STEEL,
+        'product = "epoxy-primer"\n',
+        'product = "epoxy-primer"\nwet_on_wet = true\n',
+        "wet_on_wet = true",
+        "'wet_on_wet' needs a coat just before it",
+    ),
+    "work wet on wet": (
+        STEEL,
+        'kind = "cure"\n',
+        'kind = "cure"\nwet_on_wet = true\n',
+        "wet_on_wet = true",
+        "only a coat goes on wet on wet",
+    ),
     "reversed bands in a step": (
         ZINC,
         '{ is = "drying", until = "14 h" },\n    { is = "open", until = "3 d" }',

@@ -37,7 +37,7 @@ from bench.shop.sight import look
 from bench.shop.undo import undo
 from tests.conftest import LONDON
 
-from .doing import done, part, refused, stand, state, told
+from .doing import begin_over, done, part, refused, stand, state, told
 
 LATE = "the key was pressed late"
 PRIMER = 3
@@ -295,7 +295,7 @@ def test_one_face_ticked_late_is_put_right_and_the_others_stay(
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
     done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     clock.advance(minutes=20)
-    done(steps.begin(shop, 1, "Kit", override="other"))
+    done(begin_over(shop, 1, "Kit", "other"))
     faces = [mark.name for mark in part(shop).steps[PRIMER - 1].marks]
     for face in faces:
         clock.advance(minutes=4)

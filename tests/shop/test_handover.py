@@ -10,6 +10,7 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.handover import pages
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.process.refusal import Refusal
 from bench.shop import (
     equipment,
@@ -135,7 +136,8 @@ def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: Man
     done(sharing.take_part(shop, 2, "Kit"))
     done(equipment.take(shop, "air-fed-set", "Kit"))
     done(equipment.ask_for(shop, "air-fed-set", "Mo"))
-    done(equipment.take(shop, "blast-cabinet", "Mo", override="mask and air from elsewhere"))
+    cylinders = Override(air_supply="cylinder set 2", second="Kit")
+    done(equipment.take(shop, "blast-cabinet", "Mo", override=cylinders))
     done(equipment.ask_for(shop, "blast-cabinet", "Kit"))
     clock.advance(hours=10)
     answer = done(handover.leave(shop, "Kit"))

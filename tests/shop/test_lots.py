@@ -7,6 +7,7 @@ from sqlmodel import select
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.check import check
@@ -242,9 +243,13 @@ def test_nothing_leaves_the_bench_with_a_bung_in_it_unless_somebody_says_why(
         row.status = "done"
         act.session.commit()
     told = refused(parts.take_off(shop, 1, "Mo"))
-    assert told.may_override
+    assert (told.name, told.override) == ("left-on-part", "reason")
     assert told.read == "2 of 8 bungs are still in, 2 of 2 contact points are not touched up"
-    answer = done(parts.take_off(shop, 1, "Mo", override="they stay in on purpose"))
+    answer = done(
+        parts.take_off(
+            shop, 1, "Mo", override=Override({"left-on-part": "they stay in on purpose"})
+        )
+    )
     assert answer.text.endswith(": they stay in on purpose")
     with shop.store.reading() as session:
         gone = session.exec(select(PartRow)).one()

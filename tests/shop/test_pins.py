@@ -1,16 +1,16 @@
-"""Who may go against a rule, where a painter has a PIN."""
+"""Who signs an override, where a painter has a PIN."""
 
 from __future__ import annotations
 
 from sqlmodel import select
 
 from bench.clock import ManualClock
-from bench.shop import parts, steps, trouble, undo
+from bench.shop import parts, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.check import check
 from bench.shop.pins import set_pin
 from bench.store.tables import Painter
-from tests.shop.doing import done, part, refused, state
+from tests.shop.doing import begin_over, done, part, refused, state
 
 SALT = b"always the same."
 
@@ -24,18 +24,18 @@ def wet(shop: Shop) -> None:
 
 def test_without_a_pin_a_reason_is_enough(shop: Shop) -> None:
     wet(shop)
-    answer = done(steps.begin(shop, 1, "Kit", override="tested on the coupon"))
-    assert any("tested on the coupon" in note for note in answer.notes)
+    answer = done(begin_over(shop, 1, "Kit", "tested on the coupon"))
+    assert "no pot of Epoxy primer 4:1 (none open): tested on the coupon" in answer.text
 
 
 def test_with_a_pin_the_override_is_signed(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
     before = state(shop)
-    told = refused(steps.begin(shop, 1, "Kit", override="tested on the coupon"))
+    told = refused(begin_over(shop, 1, "Kit", "tested on the coupon"))
     assert str(told) == "Kit has a PIN: sign with it"
     assert state(shop) == before
-    done(steps.begin(shop.with_pin("4711"), 1, "Kit", override="tested on the coupon"))
+    done(begin_over(shop.with_pin("4711"), 1, "Kit", "tested on the coupon"))
     assert check(shop).faults == ()
 
 
@@ -43,7 +43,7 @@ def test_a_wrong_pin_changes_nothing_and_is_written_down(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
     before = state(shop)
-    told = refused(steps.begin(shop.with_pin("4712"), 1, "Kit", override="other"))
+    told = refused(begin_over(shop.with_pin("4712"), 1, "Kit", "other"))
     assert told.rule == "wrong PIN of Kit"
     assert state(shop) == before
     assert check(shop).faults == ()
@@ -55,17 +55,17 @@ def test_after_five_wrong_ones_the_pin_rests_for_ten_minutes(
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
     for _ in range(5):
-        refused(steps.begin(shop.with_pin("0000"), 1, "Kit", override="other"))
-    told = refused(steps.begin(shop.with_pin("4711"), 1, "Kit", override="other"))
+        refused(begin_over(shop.with_pin("0000"), 1, "Kit", "other"))
+    told = refused(begin_over(shop.with_pin("4711"), 1, "Kit", "other"))
     assert str(told) == "5 wrong PINs of Kit: wait 10 min"
     clock.advance(minutes=11)
-    done(steps.begin(shop.with_pin("4711"), 1, "Kit", override="other"))
+    done(begin_over(shop.with_pin("4711"), 1, "Kit", "other"))
 
 
 def test_the_other_painter_needs_no_pin_of_the_first(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
-    done(steps.begin(shop, 1, "Mo", override="other"))
+    done(begin_over(shop, 1, "Mo", "other"))
 
 
 def test_a_pin_is_changed_and_taken_away_only_by_who_knows_it(shop: Shop) -> None:

@@ -13,6 +13,7 @@ from sqlmodel import select
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.process.pots import Gun, Pot
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
@@ -189,7 +190,7 @@ def test_a_pot_that_becomes_a_big_one_ends_no_later_than_a_big_one_would(
     assert pot(mild).bin_by == clock.now() + timedelta(minutes=192)
 
 
-def test_past_its_life_a_pot_is_topped_up_only_against_the_rule_and_with_a_reason(
+def test_past_its_life_a_pot_is_topped_up_only_with_a_reason(
     mild: Shop, clock: ManualClock
 ) -> None:
     done(pots.mix(mild, "gloss", "Mo", known=CUP))
@@ -197,12 +198,22 @@ def test_past_its_life_a_pot_is_topped_up_only_against_the_rule_and_with_a_reaso
     before = state(mild)
     no = refused(pots.top_up(mild, "A", "Kit", known=CUP))
     assert (no.rule, no.remedy) == ("pot A is past its life", "bin it and mix fresh")
-    assert no.may_override
-    empty = refused(pots.top_up(mild, "A", "Kit", known=CUP, override="  "))
-    assert "the reason is empty" in empty.rule
+    assert (no.name, no.override) == ("pot-past-life", "reason")
+    empty = refused(
+        pots.top_up(mild, "A", "Kit", known=CUP, override=Override({"pot-past-life": "  "}))
+    )
+    assert "the reason for pot-past-life is empty" in empty.rule
     assert state(mild) == before
-    answer = done(pots.top_up(mild, "A", "Kit", known=CUP, override=pots.TOP_UP_REASONS[0]))
-    assert answer.text.endswith("past its life: there is no more of it")
+    answer = done(
+        pots.top_up(
+            mild,
+            "A",
+            "Kit",
+            known=CUP,
+            override=Override({"pot-past-life": "the data sheet gives 3 h"}),
+        )
+    )
+    assert answer.text.endswith("): the data sheet gives 3 h")
     ends = pot(mild).bin_by
     assert ends is not None
     assert ends <= clock.now(), "it stays past its life"

@@ -82,7 +82,7 @@ def test_of_two_painters_at_one_part_the_second_is_told_who_what_and_when_and_ch
     assert str(told) == (
         "Mo was there first, 07:32 (tag 1 Bracket: Degrease and rinse begun 07:32): look again"
     )
-    assert not told.may_override
+    assert told.override == "never"
     assert state(brackets) == before
     assert check(brackets).faults == ()
 

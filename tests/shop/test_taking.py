@@ -13,12 +13,13 @@ from sqlmodel import select
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.shop import lots, parts, pots, readings, sight, steps, tins, tracing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.ahead import ahead_of
 from bench.shop.check import check
 from bench.store.tables import MixRow, StepRow
-from tests.shop.doing import done, part, refused, state, told
+from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.test_tins import tin
 
 CUP = Known(need_ml=330)
@@ -182,13 +183,18 @@ def dead_hardener(shop: Shop, clock: ManualClock) -> None:
     clock.advance(days=214)
 
 
+def why(reason: str) -> Override:
+    """A reason for the hardener that is out of date."""
+    return Override({"tin-out-of-date-2": reason})
+
+
 def test_mixing_from_a_hardener_opened_too_long_ago_asks_first(
     shop: Shop, clock: ManualClock
 ) -> None:
     dead_hardener(shop, clock)
     before = state(shop)
     answer = refused(pots.mix(shop, "gloss", "Mo", known=CUP))
-    assert answer.may_override
+    assert answer.override == "reason"
     assert str(answer) == (
         "tin 2, hardener of Two-pack gloss 2:1, is out of date "
         "(opened 214 d ago, keeps 90 d? once open): "
@@ -215,14 +221,14 @@ def test_the_reason_is_seen_on_the_pot_and_again_on_every_part_sprayed_from_it(
     shop: Shop, clock: ManualClock
 ) -> None:
     dead_hardener(shop, clock)
-    empty = refused(pots.mix(shop, "gloss", "Mo", known=CUP, override="  "))
-    assert "the reason is empty" in empty.rule
-    answer = done(pots.mix(shop, "gloss", "Mo", known=CUP, override="there is no other"))
+    empty = refused(pots.mix(shop, "gloss", "Mo", known=CUP, override=why("  ")))
+    assert empty.rule == "the reason for tin-out-of-date-2 is empty"
+    answer = done(pots.mix(shop, "gloss", "Mo", known=CUP, override=why("clear and thin")))
     against = (
-        "tin 2, hardener of Two-pack gloss 2:1, is out of date; "
-        "opened 214 d ago, keeps 90 d? once open: there is no other"
+        "tin 2, hardener of Two-pack gloss 2:1, is out of date "
+        "(opened 214 d ago, keeps 90 d? once open): clear and thin"
     )
-    assert answer.text.endswith(f"against a rule: {against}")
+    assert answer.text.endswith(f"; override: {against}")
     assert [pot.against for pot in sight.look(shop).pots] == [(against,)]
 
     mild(shop)
@@ -230,16 +236,15 @@ def test_the_reason_is_seen_on_the_pot_and_again_on_every_part_sprayed_from_it(
     done(trouble.skip(shop, 1, "Kit", "already done"))
     name = part(shop).current().step.name  # type: ignore[union-attr]
     no = refused(steps.begin(shop, 1, "Mo"))
-    assert no.may_override
+    assert no.override == "reason"
     assert str(no) == (
         f"pot A was mixed from a tin out of date ({against}): "
         "bin it and mix from a tin that is in date"
     )
-    done(steps.begin(shop, 1, "Mo", override="tested on the coupon"))
+    done(begin_over(shop, 1, "Mo", "tested on the coupon"))
     (flag,) = coat_row(shop, name).flags
     assert flag == (
-        f"went on against a rule (pot A was mixed from a tin out of date; {against}): "
-        "tested on the coupon"
+        f"override: pot A was mixed from a tin out of date ({against}): tested on the coupon"
     )
     batches = tracing.batches_of(shop, "1")
     assert isinstance(batches, tuple)
@@ -263,9 +268,9 @@ def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualClock) -> 
     done(pots.mix(shop, "gloss", "Mo", known=CUP))
     clock.advance(hours=1)
     assert "is out of date" in refused(pots.top_up(shop, "A", "Mo", known=CUP)).rule
-    done(pots.top_up(shop, "A", "Mo", known=CUP, override="other"))
+    done(pots.top_up(shop, "A", "Mo", known=CUP, override=why("other")))
     (against,) = sight.look(shop).pots[0].against
-    assert against.endswith("once open: other")
+    assert against.endswith("once open): other")
 
 
 # --- what is not mixed ---------------------------------------------------------------------------
@@ -296,7 +301,7 @@ def test_a_frame_empties_several_cans(shop: Shop) -> None:
     done(tins.tin_came(shop, "enamel-aerosol", "Kit", size_ml=400, count=12, batch="C-5"))
     mild(shop)
     name = to_coat(shop, "zinc-weathered", "frame", "enamel-aerosol")
-    done(steps.begin(shop, 1, "Kit", override="other"))
+    done(begin_over(shop, 1, "Kit", "other"))
     taken = coat_row(shop, name).tins
     assert sum(one["ml"] for one in taken) == pytest.approx(7.5 * 20 / 0.18 / 0.25, abs=1)
     assert [tin(shop, one["id"]).left_ml for one in taken[:-1]] == [0] * 8
@@ -310,14 +315,14 @@ def test_a_coat_from_the_only_tin_that_is_out_of_date_asks_first(
     mild(shop)
     name = to_coat(shop, "cast-iron", "axle", "enamel-brush")
     answer = refused(steps.begin(shop, 1, "Kit"))
-    assert answer.may_override
+    assert answer.override == "reason"
     assert str(answer) == (
         "tin 1, Chassis enamel, brush, is out of date (its use-by was 10 Jun 2025): "
         "open a fresh one. Gelled, seedy or hard settled: bin it"
     )
     ahead = ahead_of(shop, 1)
     assert answer in ahead.against  # type: ignore[union-attr]
-    done(steps.begin(shop, 1, "Kit", override="tested on the coupon"))
+    done(begin_over(shop, 1, "Kit", "tested on the coupon"))
     assert "its use-by was 10 Jun 2025): tested on the coupon" in coat_row(shop, name).flags[0]
 
 

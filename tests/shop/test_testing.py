@@ -15,7 +15,7 @@ from bench.process.opinions import asks_for
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.check import check
-from tests.shop.doing import done, part, refused, stand, state, told
+from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
 
 @pytest.fixture
@@ -216,7 +216,7 @@ def curing(shop: Shop, clock: ManualClock) -> Shop:
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
     while part(shop).current().step.name != "Aerosol top coat 2":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
-    done(steps.begin(shop, 1, "Kit", override="the foreman says so"))
+    done(begin_over(shop, 1, "Kit", "tested on the coupon"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(days=40)
     assert (stand(shop).word, part(shop).current().step.kind) == ("TRY IT", "cure")  # type: ignore[union-attr]

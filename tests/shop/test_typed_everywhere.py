@@ -30,7 +30,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.correcting import Naming
 from bench.shop.journal import lines
 
-from .doing import done, refused, state
+from .doing import begin_over, done, refused, state
 
 DISTURBING = (
     "\x1b[31mred",
@@ -72,7 +72,7 @@ def fields(shop: Shop, text: str) -> Answers:
     yield lambda: correcting_hours.correct_mixed(shop, mixed, "Kit", text, now)
     yield lambda: correcting_figures.correct_reading(shop, line, "Kit", text, {"air_c": 19.0})
     yield lambda: correcting_figures.correct_pours(shop, mixed, "Kit", text, {0: 90.0})
-    yield lambda: steps.begin(shop, 1, "Kit", override=text)
+    yield lambda: begin_over(shop, 1, "Kit", text)
     yield lambda: steps.begin(shop, 1, "Kit", zone=text)
     yield lambda: pots.mix(shop, text, "Kit", known=known)
     yield lambda: pots.top_up(shop, text, "Kit", known=known)

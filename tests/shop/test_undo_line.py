@@ -22,7 +22,7 @@ from bench.shop.journal import line_at, lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line
 
-from .doing import done, refused, state, told
+from .doing import begin_over, done, refused, state, told
 
 FRAME = {"route": "zinc-new", "shape": "frame"}
 
@@ -143,7 +143,7 @@ def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says
     dice = random.Random(seed)
     deeds = [
         lambda stand: parts.place(shop, stand, "Kit", route="steel-blasted", shape="bracket"),
-        lambda stand: steps.begin(shop, stand, "Kit", override="other"),
+        lambda stand: begin_over(shop, stand, "Kit", "other"),
         lambda stand: steps.finish(shop, stand, "Mo", all_faces=True),
         lambda stand: trouble.skip(shop, stand, "Mo", "already done"),
         lambda stand: trouble.hold(shop, stand, "Mo", "other"),

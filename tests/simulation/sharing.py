@@ -7,6 +7,7 @@ from datetime import timedelta
 from hypothesis.stateful import invariant, rule
 
 from bench.shop import equipment, handover, notes, sharing
+from tests.shop.doing import over
 
 from . import choices as c
 from .painting import Painting
@@ -42,7 +43,10 @@ class Sharing(Painting):
     def take(self, thing: str, by: str, reason: str, ago: int | None) -> None:
         at = self.at(ago)
         self.do(
-            lambda: equipment.take(self.shop, thing, by, at=at, override=reason),
+            lambda: over(
+                lambda override: equipment.take(self.shop, thing, by, at=at, override=override),
+                reason,
+            ),
             moves_clocks=False,
         )
 

@@ -23,6 +23,7 @@ from bench.shop import parts, pots, readings, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.sight import Placed, look
 from tests.process.making import MON, after, around, band, coated, product
+from tests.shop.doing import begin_over, over
 
 
 def done(answer: Done | Refusal) -> Done:
@@ -48,11 +49,12 @@ def before_its_first_coat(shop: Shop, route: str, stand: int = 1) -> str:
     return tag
 
 
-def coat(shop: Shop, clock: ManualClock, tag: str, **begun: str) -> None:
-    """Twenty minutes from the first face to the last."""
-    done(steps.begin(shop, tag, "Kit", **begun))  # type: ignore[arg-type]
+def coat(shop: Shop, clock: ManualClock, tag: str, why: str = "") -> None:
+    """Twenty minutes from the first face to the last; then it flashes off."""
+    done(over(lambda override: steps.begin(shop, tag, "Kit", override=override), why))
     clock.advance(minutes=20)
     done(steps.finish(shop, tag, "Kit", all_faces=True))
+    clock.advance(minutes=30)
 
 
 def cured(shop: Shop, clock: ManualClock) -> str:
@@ -249,7 +251,7 @@ def test_what_is_said_to_be_earlier_after_a_not_yet_is_the_not_yet(
     shop: Shop, clock: ManualClock
 ) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
-    coat(shop, clock, tag, override="other")
+    coat(shop, clock, tag, why="other")
     clock.advance(days=2)
     done(testing.not_yet(shop, tag, "Kit", minutes=30))
     before = placed(shop, tag)
@@ -265,7 +267,7 @@ def test_a_passed_test_that_was_earlier_is_kept_as_earlier_for_the_second_opinio
     shop: Shop, clock: ManualClock
 ) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
-    coat(shop, clock, tag, override="other")
+    coat(shop, clock, tag, why="other")
     clock.advance(days=2)
     done(testing.pass_test(shop, tag, "Kit"))
     done(trouble.back_date(shop, tag, "Kit", 10))
@@ -280,7 +282,7 @@ def test_the_humidity_a_part_counts_on_does_not_hang_on_another_part(
     """Blasted steel in damp air has 2 h, else 4 h; but damp ten days ago says nothing of today."""
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=90))
     old = before_its_first_coat(shop, "zinc-weathered", stand=2)
-    coat(shop, clock, old, override="other")
+    coat(shop, clock, old, why="other")
     clock.advance(days=10)
     done(readings.take_reading(shop, "Mo", air_c=18))
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", tag="9"))
@@ -301,7 +303,7 @@ def glossed(shop: Shop, clock: ManualClock) -> dict[str, int]:
     """A bracket with epoxy and two coats of gloss: the numbers of its coats by their names."""
     tag = before_its_first_coat(shop, "steel-blasted")
     for _ in range(3):
-        coat(shop, clock, tag, override="the foreman says so")
+        coat(shop, clock, tag, why="tested on the coupon")
     return {record.step.name: record.number for record in placed(shop, tag).part.steps}
 
 
@@ -328,7 +330,7 @@ def test_a_rework_while_it_is_put_right_asks_for_no_coat_twice(
 ) -> None:
     number = glossed(shop, clock)
     done(trouble.rework(shop, 1, "Mo", "run"))
-    done(steps.begin(shop, 1, "Mo", override="other"))
+    done(begin_over(shop, 1, "Mo", "other"))
     done(trouble.rework(shop, 1, "Mo", "dropped", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == BOTH
 
@@ -338,10 +340,10 @@ def test_a_rework_back_to_a_coat_that_was_done_again_since_does_each_once(
 ) -> None:
     number = glossed(shop, clock)
     done(trouble.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
-    done(steps.begin(shop, 1, "Mo", override="other"))
+    done(begin_over(shop, 1, "Mo", "other"))
     done(steps.finish(shop, 1, "Mo"))
     for _ in range(2):
-        coat(shop, clock, "1", override="other")
+        coat(shop, clock, "1", why="other")
     done(trouble.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == BOTH
 
@@ -349,7 +351,7 @@ def test_a_rework_back_to_a_coat_that_was_done_again_since_does_each_once(
 def test_one_more_coat_of_the_same_is_done_again_too(shop: Shop, clock: ManualClock) -> None:
     number = glossed(shop, clock)
     done(trouble.another_coat(shop, 1, "Mo"))
-    coat(shop, clock, "1", override="other")
+    coat(shop, clock, "1", why="other")
     done(trouble.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == [*BOTH[:-1], "Two-pack gloss 2", "Cure"]
 
@@ -359,7 +361,7 @@ def test_a_step_that_was_left_out_stays_behind_when_rework_comes(
 ) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     for _ in range(2):
-        coat(shop, clock, tag, override="other")
+        coat(shop, clock, tag, why="other")
     done(trouble.skip(shop, tag, "Mo", "no material"))
     done(trouble.rework(shop, tag, "Mo", "run"))
     words = [record.status for record in placed(shop, tag).part.steps]

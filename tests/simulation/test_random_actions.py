@@ -23,6 +23,7 @@ from bench.process.mixing import Known
 from bench.process.state import StandState
 from bench.shop import parts, pots, readings, steps, testing, tins, trouble, undo
 from bench.shop.sight import Placed
+from tests.shop.doing import over
 
 from . import choices as c
 from .holding import WAITING
@@ -128,14 +129,17 @@ class Presses(Sharing):
         whom = self.whom(part)
         was = self._state_of(whom, ago)
         done = self.do(
-            lambda: steps.begin(
-                self.shop,
-                whom,
-                by,
-                at=self.at(ago),
-                zone=self.mark_of(whom, zone),
-                helper=helper,
-                override=reason,
+            lambda: over(
+                lambda override: steps.begin(
+                    self.shop,
+                    whom,
+                    by,
+                    at=self.at(ago),
+                    zone=self.mark_of(whom, zone),
+                    helper=helper,
+                    override=override,
+                ),
+                reason,
             )
         )
         if done is not None and not reason:
@@ -257,8 +261,11 @@ class Presses(Sharing):
     ) -> None:
         at = self.at(ago)
         self.do(
-            lambda: pots.mix(
-                self.shop, product, by, known=known, at=at, tins=named, override=reason
+            lambda: over(
+                lambda override: pots.mix(
+                    self.shop, product, by, known=known, at=at, tins=named, override=override
+                ),
+                reason,
             ),
             moves_clocks=False,
         )
@@ -297,7 +304,10 @@ class Presses(Sharing):
         wanted, fresh = self.pot(letter), known or Known(need_ml=100)
         before = {pot.letter: pot.bin_by for pot in self.view.pots}
         done = self.do(
-            lambda: pots.top_up(self.shop, wanted, by, known=fresh, override=reason),
+            lambda: over(
+                lambda override: pots.top_up(self.shop, wanted, by, known=fresh, override=override),
+                reason,
+            ),
             moves_clocks=False,
         )
         for pot in self.view.pots if done is not None else ():

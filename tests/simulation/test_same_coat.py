@@ -30,6 +30,7 @@ from bench.shop.house import set_house
 from bench.shop.seeds import Seeds
 from bench.shop.sight import look
 from bench.trade.ageing import Edge, Stretch, passes_at
+from tests.shop.doing import begin_over
 
 from .integral import passes, temperature_at
 from .shops import folder_in_memory, open_at
@@ -75,7 +76,7 @@ class Coat:
         if record.step.name.endswith("mist"):
             done(trouble.skip(self.shop, 1, "Kit", "the sheet does not need it"))
         done(pots.mix(self.shop, record.step.product, "Mo", known=Known(need_ml=300)))
-        done(steps.begin(self.shop, 1, "Kit", override="the foreman says so"))
+        done(begin_over(self.shop, 1, "Kit", "tested on the coupon"))
         self.clock.set(last)
         done(steps.finish(self.shop, 1, "Kit", all_faces=True))
 

@@ -1,0 +1,139 @@
+"""Overriding by keypad: every rule in the way is shown, and each has an answer of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from bench.process.handover import pages
+from bench.process.overriding import Override
+from bench.process.refusal import Refusal
+from bench.process.rules import AIR_SUPPLIES, OTHER
+from bench.screens.ask import Choose
+from bench.screens.keys import KeyWord
+from bench.screens.line import TypedLine
+from bench.screens.painters import Paged
+from bench.screens.pin import sign
+from bench.shop.acting import Done, Shop
+from bench.widgets.lines import wrapped
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+NO_REASON = "Breathing: no reason overrides this, only another air supply and a second person."
+STAYS = "The answer stays in the log. The data sheet decides, not the bench."
+
+Act = Callable[[Shop, str, Override], Done | Refusal]
+
+
+class RulesInTheWay(Paged):
+    """Every rule in the way; on the last page Enter goes on to the answers."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("9",), "9", "next page", "turn"),
+        KeyWord(("enter",), "Enter", "answer each", "say"),
+        KeyWord(("0", "/"), "0", "back", "leave"),
+    )
+
+    def __init__(self, title: str, rules: Sequence[Refusal]) -> None:
+        super().__init__()
+        self.named, self.rules = title, rules
+
+    def heading(self) -> tuple[str, list[str]]:
+        """What is to be done, and how many rules there are."""
+        title = f"{self.named}: {len(self.rules)} rules in the way"
+        return title, ["Each needs its own answer. Nothing is done until all have one."]
+
+    def paged(self, width: int, room: int) -> list[list[str]]:
+        """Each rule whole: what was read, and what to do."""
+        items = [
+            wrapped([f"{number}  {_whole(rule)}"], width - 4)
+            for number, rule in enumerate(self.rules, start=1)
+        ]
+        return pages([("RULES", items)], room)
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """No answers before the last rule was shown."""
+        last = self.page == self.pages - 1
+        idle = "turn" if last else "say"
+        return [key for key in self.KEYS if key.does != idle]
+
+    def say(self) -> None:
+        """To the answers, once the last page was shown."""
+        if self.page == self.pages - 1:
+            self.dismiss(True)
+
+
+def _whole(rule: Refusal) -> str:
+    return f"{rule}. {NO_REASON}" if rule.override == "air supply" else str(rule)
+
+
+async def over_rules(
+    bench: Paintbench, title: str, answer: Done | Refusal, act: Act
+) -> Done | Refusal | None:
+    """Show every rule of a refusal, ask for each answer, have them signed, and do it.
+
+    None where nothing was asked: it was done, nobody may override it, or the painter went back.
+    """
+    if isinstance(answer, Done) or answer.override == "never":
+        return None
+    bench.said = None  # the pages say it, rule by rule
+    override = await _answers(bench, title, (answer, *answer.also))
+    pin = await sign(bench) if override is not None else None
+    if override is None or pin is None:
+        bench.tell(bench.said or answer)
+        return None
+    return bench.do(lambda shop, by: act(shop.with_pin(pin), by, override))
+
+
+async def _answers(bench: Paintbench, title: str, rules: Sequence[Refusal]) -> Override | None:
+    """An answer to every rule, those about breathing first; None for back."""
+    if len(rules) > 1 and not await bench.push_screen_wait(RulesInTheWay(title, rules)):
+        return None
+    breathing = [rule for rule in rules if rule.override == "air supply"]
+    supply, second = "", ""
+    if breathing:
+        supply = await _air_supply(bench, title, breathing)
+        second = await _second(bench, supply) if supply else ""
+        if not second:
+            return None
+    reasons: dict[str, str] = {}
+    by_reason = [rule for rule in rules if rule.override == "reason"]
+    for number, rule in enumerate(by_reason, start=1):
+        heading = f"{title}, reason {number} of {len(by_reason)}: why override this?"
+        told = [str(rule), STAYS]
+        reasons[rule.name] = await _chosen(bench, heading, rule.reasons, told, OTHER)
+        if not reasons[rule.name]:
+            return None
+    return Override(reasons, supply, second)
+
+
+async def _chosen(
+    bench: Paintbench, title: str, offered: Sequence[str], told: Sequence[str], alone: str = ""
+) -> str:
+    """One of those offered, or what was typed; empty for back. alone: what Enter alone writes."""
+    which = await bench.push_screen_wait(Choose(title, [*offered, OTHER], told))
+    if which is None:
+        return ""
+    if which < len(offered):
+        return offered[which]
+    ask = f"Type it. Enter alone writes: {alone}." if alone else "Type it."
+    typed = await bench.push_screen_wait(TypedLine(title, "", [*told, ask]))
+    return "" if typed is None else typed.strip() or alone
+
+
+async def _air_supply(bench: Paintbench, title: str, breathing: Sequence[Refusal]) -> str:
+    """What the mask is fed from instead; empty for back."""
+    told = [*map(str, breathing), NO_REASON]
+    return await _chosen(bench, f"{title}: what feeds the mask instead?", AIR_SUPPLIES, told)
+
+
+async def _second(bench: Paintbench, supply: str) -> str:
+    """The painter who stays with the other air supply; empty for back."""
+    others = [name for name in bench.view.painters if name != bench.at_the_keys]
+    if not others:
+        bench.tell(Refusal("there is no second person", bench.at_the_keys, "wait for one"))
+        return ""
+    title = f"Air supply, {supply}: who stays with it?"
+    which = await bench.push_screen_wait(Choose(title, others, [NO_REASON]))
+    return "" if which is None else others[which]

@@ -1,0 +1,62 @@
+"""Who is trained for isocyanate: recorded, and asked before somebody sprays it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from bench.process.equipment import training_against, training_caution
+from bench.process.part import StepRecord
+from bench.process.refusal import Refusal
+from bench.shop.acting import Done, Shop
+from bench.shop.job import Job
+from bench.shop.rows import training_of, untrained
+from bench.store import finding
+
+TRAINING = {True: "is trained for isocyanate", False: "is not trained for isocyanate"}
+
+
+def set_trained(shop: Shop, by: str, painter: str, trained: bool | None) -> Done | Refusal:
+    """Record whether a painter is trained for isocyanate; None: nobody knows.
+
+    Whoever records it and has a PIN signs with it (``Shop.with_pin``).
+    """
+    with shop.act("training", by) as act:
+        name = act.painter(painter)
+        unsigned = act.signed()
+        if isinstance(name, Refusal):
+            return name
+        if unsigned is not None:
+            return unsigned
+        row = finding.painter(act.session, name)
+        if row.isocyanate_trained is trained:
+            return Refusal("nothing to change", training_words(name, trained))
+        row.isocyanate_trained = trained
+        return act.done("", f"recorded: {training_words(name, trained)}")
+
+
+def training_words(name: str, trained: bool | None) -> str:
+    """Whether a painter is trained for isocyanate, in words."""
+    if trained is None:
+        return f"nobody recorded whether {name} is trained for isocyanate"
+    return f"{name} {TRAINING[trained]}"
+
+
+def not_trained(job: Job, record: StepRecord, painters: Iterable[str]) -> Refusal | None:
+    """Say no to a painter who comes to a coat of isocyanate and is recorded as not trained for it.
+
+    Who is on the step already began it, over the rule and with another air supply.
+    """
+    fresh = [name for name in painters if name not in record.painters]
+    product, names = job.products.get(record.step.product), untrained(training_of(job.act.session))
+    no = next(training_against(record.step, product, fresh, names), None)
+    return replace(no, override="never") if no else None
+
+
+def note_training(job: Job, record: StepRecord, painters: Iterable[str]) -> None:
+    """Add the caution that nobody recorded a painter's training, where the coat is isocyanate."""
+    training = training_of(job.act.session)
+    recorded = [name for name, trained in training.items() if trained is not None]
+    product = job.products.get(record.step.product)
+    if caution := training_caution(record.step, product, painters, recorded):
+        job.act.notes.append(caution)
