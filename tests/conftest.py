@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
+from functools import cache
 from pathlib import Path
+from shutil import copyfile
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -17,16 +19,29 @@ from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder, load
 from bench.store.database import open_store
+from tests import simulation
 from tests.databases import Schemas, postgresql, schemas
+from tests.engines import share_all
 
 __all__ = ["postgresql", "schemas"]
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
 settings.load_profile("same every time")
+share_all()
 
 LONDON = ZoneInfo("Europe/London")
 MONDAY = datetime(2025, 6, 9, 7, 30, tzinfo=LONDON)
 """A Monday morning as the shop opens, in summer time: an hour ahead of UTC."""
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """``--long``, which ``scripts/test`` hands on."""
+    parser.addoption("--long", action="store_true", help="the simulations at their full size")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The simulations are told their size before they are collected."""
+    simulation.LONG = config.getoption("--long")
 
 
 @pytest.fixture(autouse=True)
@@ -75,12 +90,43 @@ def data(request: pytest.FixtureRequest, tmp_path: Path) -> Path | str:
     return server.take()
 
 
-@pytest.fixture
-def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
-    """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
-    opened = Shop(open_store(str(data)), clock, "test")
-    answer = open_shop(opened, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London"})
+def open_at(place: str, seeds: Seeds, stands: int) -> None:
+    """Open a shop on Monday 07:30: painters Kit and Mo, empty stands, in London."""
+    opened = Shop(open_store(place), ManualClock(MONDAY), "test")
+    answer = open_shop(opened, seeds, ("Kit", "Mo"), stands, {"zone": "Europe/London"})
     assert not isinstance(answer, Refusal), answer
+    opened.store.close()
+
+
+@pytest.fixture(scope="session")
+def model(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Callable[[int], Path]:
+    """The file of a shop with so many stands that was opened by ``open_at``, to be copied."""
+    folder = tmp_path_factory.mktemp("models")
+
+    @cache
+    def opened(stands: int) -> Path:
+        file = folder / f"{stands}.db"
+        open_at(str(file), seeds, stands)
+        return file
+
+    return opened
+
+
+@pytest.fixture
+def shop(
+    request: pytest.FixtureRequest,
+    data: Path | str,
+    clock: ManualClock,
+    seeds: Seeds,
+    model: Callable[[int], Path],
+) -> Iterator[Shop]:
+    """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
+    if isinstance(data, Path):
+        copyfile(model(6), data)
+    else:
+        server: Schemas = request.getfixturevalue("postgresql")
+        server.fill(data, lambda place: open_at(place, seeds, 6))
+    opened = Shop(open_store(str(data)), clock, "test")
     yield opened
     opened.store.close()
 
@@ -97,10 +143,11 @@ def today(tmp_path: Path, seeds: Seeds) -> Path:
 
 
 @pytest.fixture
-def eight_stands(tmp_path: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
+def eight_stands(
+    tmp_path: Path, clock: ManualClock, model: Callable[[int], Path]
+) -> Iterator[Shop]:
     """A shop with more stands than one page shows."""
-    opened = Shop(open_store(str(tmp_path / "eight.db")), clock, "test")
-    answer = open_shop(opened, seeds, ("Kit", "Mo"), 8, {"zone": "Europe/London"})
-    assert not isinstance(answer, Refusal), answer
+    file = copyfile(model(8), tmp_path / "eight.db")
+    opened = Shop(open_store(str(file)), clock, "test")
     yield opened
     opened.store.close()

@@ -10,15 +10,17 @@ its database is the tests' to empty. Without it the tests on PostgreSQL are skip
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from itertools import count
 
 import pytest
-from sqlalchemy import Connection, create_engine, make_url, text
+from sqlalchemy import Connection, Table, create_engine, make_url, text
 from sqlmodel import SQLModel
 
 from bench.store import tables
 from bench.store.database import open_store
 from bench.store.migrations import newest
+from tests.engines import share
 
 SERVER = "PAINTBENCH_TEST_POSTGRES"
 NO_SERVER = f"no PostgreSQL server: {SERVER} is not set; scripts/with-postgres starts one"
@@ -41,17 +43,28 @@ class Schemas:
         self._address = make_url(address)
         self._admin = create_engine(self._address, isolation_level="AUTOCOMMIT")
         self._name = f"paintbench tests {os.getpid()}"
+        self._numbers = count(1)
         self._free: list[str] = []
         self._taken: list[str] = []
+        self._model = ""
+        self._copying = ""
 
     def take(self, *, empty: bool = False) -> str:
         """The address of a schema that holds an unopened shop's tables, or nothing at all."""
-        name = self._free.pop() if self._free and not empty else self._make()
+        name = self._free.pop() if self._free and not empty else self._make(empty=empty)
         self._taken.append(name)
-        address = self._at(name)
-        if not empty:
-            open_store(address).close()
-        return address
+        return self._at(name)
+
+    def fill(self, address: str, fill: Callable[[str], None]) -> None:
+        """Write into a schema that was taken what ``fill`` writes, which is called once and copied."""
+        if not self._model:
+            self._model = self._make()
+            fill(self._at(self._model))
+        (name,) = (name for name in self._taken if self._at(name) == address)
+        with self._admin.connect() as connection:
+            if not self._copying:
+                self._copying = _copying(connection, self._model)
+            connection.exec_driver_sql(self._copying.format(into=name))
 
     @property
     def address(self) -> str:
@@ -95,15 +108,17 @@ class Schemas:
     def close(self) -> None:
         """Leave the server as it was."""
         with self._admin.connect() as connection:
-            for name in self._free:
+            for name in (*self._free, *filter(None, [self._model])):
                 connection.execute(text(f"DROP SCHEMA {name} CASCADE"))
         self._admin.dispose()
 
-    def _make(self) -> str:
+    def _make(self, *, empty: bool = False) -> str:
+        # Several processes run tests on one server.
+        name = f"shop_{os.getpid()}_{next(self._numbers)}"
         with self._admin.connect() as connection:
-            found = connection.execute(text("SELECT count(*) FROM pg_namespace")).scalar()
-            name = f"shop_{os.getpid()}_{found}"
             connection.execute(text(f"CREATE SCHEMA {name}"))
+        if not empty:
+            open_store(self._at(name)).close()
         return name
 
     def _at(self, name: str) -> str:
@@ -121,16 +136,34 @@ def _has_our_tables(connection: Connection, name: str) -> bool:
     return bool(version == newest())
 
 
-def _empty(connection: Connection, name: str) -> None:
-    rows = list(reversed(SQLModel.metadata.sorted_tables))
+def _tables() -> list[Table]:
+    """All but the one of the version, referred to before referring."""
     kept = tables.SchemaVersion.__tablename__
-    gone = [f"DELETE FROM {name}.{table.name};" for table in rows if table.name != kept]
+    return [table for table in SQLModel.metadata.sorted_tables if table.name != kept]
+
+
+def _empty(connection: Connection, name: str) -> None:
+    gone = [f"DELETE FROM {name}.{table.name};" for table in reversed(_tables())]
     again = [
         f"SELECT setval(pg_get_serial_sequence('{name}.{table.name}', 'id'), 1, false);"
-        for table in rows
-        if table.name != kept and "id" in table.columns
+        for table in _tables()
+        if "id" in table.columns
     ]
     connection.exec_driver_sql("BEGIN;" + "".join([*gone, *again]) + "COMMIT")
+
+
+def _copying(connection: Connection, model: str) -> str:
+    """Statements that write a schema's rows into the empty tables of another, ``{into}``."""
+    copying = []
+    for table in _tables():
+        there = f"{model}.{table.name}"
+        if connection.execute(text(f"SELECT count(*) FROM {there}")).scalar():
+            copying.append(f"INSERT INTO {{into}}.{table.name} SELECT * FROM {there};")
+            if "id" in table.columns:
+                last = f"(SELECT max(id) FROM {there})"
+                here = f"pg_get_serial_sequence('{{into}}.{table.name}', 'id')"
+                copying.append(f"SELECT setval({here}, {last});")
+    return "BEGIN;" + "".join(copying) + "COMMIT"
 
 
 @pytest.fixture(scope="session")
@@ -142,6 +175,9 @@ def schemas() -> Iterator[Schemas]:
             pytest.fail(NO_SERVER)
         pytest.skip(NO_SERVER)
     server = Schemas(address)
+    plain = create_engine(address)
+    plain.connect().close()
+    share(plain)
     yield server
     server.close()
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pexpect
 import pyte
 
-PATIENCE_S = 20.0
+PATIENCE_S = 120.0
 """How long a picture may take to come on a busy computer; nothing waits so long when all is well."""
 
 BETWEEN_PRESSES_S = 0.3

@@ -1,4 +1,4 @@
-"""Pictures of screens, kept as text. UPDATE_GOLDEN=1 writes them anew: look at the difference."""
+"""Pictures of screens, kept as text. UPDATE_GOLDEN=1 writes them again: look at the difference."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import importlib
 import os
 import pkgutil
 from collections.abc import Iterator
+from fcntl import LOCK_EX, flock
 from pathlib import Path
 from typing import Any
 
@@ -65,11 +66,18 @@ def compare(name: str, hands: Hands, folder: str = "") -> None:
     if os.environ.get("UPDATE_GOLDEN"):
         file.parent.mkdir(exist_ok=True)
         file.write_text(picture, encoding="utf-8")
-        kept = sorted({**shown(), name: screen}.items())
-        SHOWN.write_text("".join(f"{a},{b}\n" for a, b in kept), encoding="utf-8")
+        _keep(name, screen)
     assert file.exists(), f"no picture {file}: look at the screen, then run with UPDATE_GOLDEN=1"
     assert picture == file.read_text(encoding="utf-8")
     assert shown().get(name) == screen
+
+
+def _keep(name: str, screen: str) -> None:
+    # Several processes write pictures.
+    with SHOWN.open("a") as lock:
+        flock(lock, LOCK_EX)
+        kept = sorted({**shown(), name: screen}.items())
+        SHOWN.write_text("".join(f"{a},{b}\n" for a, b in kept), encoding="utf-8")
 
 
 def fits(hands: Hands, size: tuple[int, int]) -> None:

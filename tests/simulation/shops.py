@@ -44,9 +44,6 @@ CHANGING: dict[str, Any] = {
 }
 """Products, routes and the like are written once; the check at the end of a run reads them too."""
 
-LONG = bool(os.environ.get("PAINTBENCH_LONG"))
-"""Whether the simulations run at their full size; how long that takes is said in each file."""
-
 
 @contextmanager
 def folder_in_memory() -> Iterator[Path]:

@@ -5,7 +5,7 @@ pressed. In the normal run a dozen sequences, of forty actions each, the same on
 thousand, of twenty actions, in forty numbered batches, so that a run can be cut short or split with
 ``-k``:
 
-    PAINTBENCH_LONG=1 pytest tests/simulation/test_random_actions.py
+    scripts/test --long tests/simulation/test_random_actions.py
 
 Nothing here has a source but the house rules themselves.
 """
@@ -24,12 +24,12 @@ from bench.process.state import StandState
 from bench.shop import parts, pots, readings, steps, testing, tins, trouble, undo
 from bench.shop.sight import Placed
 from tests.shop.doing import over
+from tests.simulation import LONG
 
 from . import choices as c
 from .holding import WAITING
 from .painting import sequences
 from .sharing import Sharing
-from .shops import LONG
 
 BATCHES, A_BATCH, STEPS, MOST_PRESSES = (40, 250, 20, 10) if LONG else (1, 12, 40, 25)
 THREE = {"min_size": 3, "max_size": 3}

@@ -3,7 +3,7 @@
 In the normal run a few sequences, of forty actions each, the same ones every time; at length, in
 twenty numbered batches:
 
-    PAINTBENCH_LONG=1 pytest tests/simulation/test_random_mending.py
+    scripts/test --long tests/simulation/test_random_mending.py
 
 Nothing here has a source but the house rules themselves.
 """
@@ -14,9 +14,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.simulation import LONG
+
 from .mending import Mending
 from .painting import sequences
-from .shops import LONG
 
 BATCHES, A_BATCH, STEPS = (20, 100, 30) if LONG else (1, 6, 40)
 

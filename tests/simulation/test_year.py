@@ -7,7 +7,7 @@ Nobody heats more than a stove does: in shop hours the air is never under STOVE_
 In the normal run a dozen parts, steps of ten minutes, and a reading three times a day. The whole
 of it, 200 parts, a step a minute, a reading every hour of day and night, takes about an hour:
 
-    PAINTBENCH_LONG=1 pytest tests/simulation/test_year.py
+    scripts/test --long tests/simulation/test_year.py
 """
 
 from __future__ import annotations
@@ -35,10 +35,11 @@ from bench.shop.sight import BenchView, Placed, look
 from bench.store.database import open_store
 from bench.store.tables import PartRow
 from bench.trade.air import rh_from_dew_point
+from tests.simulation import LONG
 
 from .holding import check_view, check_word, everything
 from .integral import Drawn, ends_of, passes, temperature_at
-from .shops import LONG, folder_in_memory, open_at
+from .shops import folder_in_memory, open_at
 from .working import Arrival, Crew
 
 PARTS, STANDS, STEP = (200, 24, timedelta(minutes=1)) if LONG else (12, 8, timedelta(minutes=10))
