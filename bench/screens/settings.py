@@ -11,9 +11,10 @@ from bench.process.refusal import Refusal
 from bench.process.week import read_week, week_words
 from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.line import TypedLine
+from bench.shop.allowed import Allowed, alarm_command
 from bench.shop.house import set_house
 from bench.shop.rows import House
-from bench.shop.sounding import set_alarm
+from bench.shop.sounding import ON_A_KIOSK, set_alarm
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
 
 
-def _said(house: House, terminal: str) -> list[tuple[str, Road]]:
+def _said(house: House, allowed: Allowed, terminal: str) -> list[tuple[str, Road]]:
     """Every setting in words, and the road that changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
@@ -35,19 +36,22 @@ def _said(house: House, terminal: str) -> list[tuple[str, Road]]:
         (f"cup of {house.cup_ml:g} ml, marks every {house.cup_step_ml:g} ml", _cup),
         (f"screens: {units}; {house.theme_on(terminal)} on this terminal", _screens),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
-        (f"at an alarm: {'; '.join(_alarm(house))}", _at_an_alarm),
+        (f"at an alarm: {'; '.join(_alarm(house, allowed))}", _at_an_alarm),
     ]
 
 
-def _alarm(house: House) -> list[str]:
+def _alarm(house: House, allowed: Allowed) -> list[str]:
     bell = "the bell rings" if house.bell else "the bell is quiet"
-    return [bell, f"runs {shlex.join(house.alarm_command) or 'nothing'}"]
+    command = alarm_command(allowed, house.alarm_command)
+    stored = shlex.join(house.alarm_command)
+    not_run = f"; does not run {stored}" if command.not_run else ""
+    return [bell, f"runs {shlex.join(command.words) or 'nothing'}{not_run}"]
 
 
 async def settings(bench: Paintbench) -> None:
     """The list, again after every change, until it is left."""
     while True:
-        found = _said(bench.view.house, bench.shop.terminal)
+        found = _said(bench.view.house, bench.shop.allowed, bench.shop.terminal)
         which = await bench.push_screen_wait(Choose("Settings", [text for text, _ in found]))
         if which is None:
             return
@@ -159,7 +163,10 @@ async def _probes(bench: Paintbench) -> None:
 
 
 async def _at_an_alarm(bench: Paintbench) -> None:
-    which = await bench.push_screen_wait(Choose("At an alarm", _alarm(bench.view.house)))
+    house, allowed = bench.view.house, bench.shop.allowed
+    not_run = alarm_command(allowed, house.alarm_command).not_run
+    told = [str(fault) for fault in (*allowed.faults, not_run) if fault]
+    which = await bench.push_screen_wait(Choose("At an alarm", _alarm(house, allowed), told))
     if which is not None:
         await (_bell, _command)[which](bench)
 
@@ -171,7 +178,10 @@ async def _bell(bench: Paintbench) -> None:
 
 
 async def _command(bench: Paintbench) -> None:
-    told = ["A program and its arguments, run without a shell. Empty: none."]
+    if bench.kiosk:
+        bench.tell(ON_A_KIOSK)
+        return
+    told = ["A program's whole path and its arguments; no shell runs it. Empty: none."]
     old = shlex.join(bench.view.house.alarm_command)
     typed = await bench.push_screen_wait(TypedLine("At an alarm run", old, told))
     if typed is None:

@@ -13,6 +13,7 @@ from bench.process.shopunits import KINDS, read_units
 from bench.process.temperature import COLDEST_C, WARMEST_C, Week
 from bench.process.week import week_words
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.allowed import Places, first_outside
 from bench.shop.backup import set_second_place
 from bench.shop.rows import STARTING_HOUSE
 from bench.store.tables import Setting
@@ -78,11 +79,11 @@ def set_house(
             _usual(act, kept, night_c, day_c, week),
             _holidays(act, kept, holidays, no_holidays),
             _always_in(kept, always_in),
-            _probe(kept, probe or {}, probe_every_min),
+            _probe(kept, probe or {}, probe_every_min, shop.allowed.probes),
             _units(kept, units),
             _clearance(kept, clearance_min),
             _cup(kept, cup_ml, cup_step_ml),
-            set_second_place(kept, backup_to, shop.store.place),
+            set_second_place(kept, backup_to, shop.store.place, shop.allowed.backups),
             _theme(kept, theme, theme_here, shop.terminal),
             _far_after(kept, far_after_min),
         ):
@@ -220,10 +221,15 @@ def _far_after(kept: dict[str, Any], minutes: float | None) -> list[str] | Refus
 
 
 def _probe(
-    kept: dict[str, Any], paths: Mapping[str, str], every_min: float | None
+    kept: dict[str, Any],
+    paths: Mapping[str, str],
+    every_min: float | None,
+    places: Places | None,
 ) -> list[str] | Refusal:
     if not paths and every_min is None:
         return []
+    if refused := first_outside(places, paths.values()):
+        return refused
     found: dict[str, Any] = dict(kept["probe"] or {})
     told = []
     for what, path in paths.items():
