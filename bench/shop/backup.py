@@ -12,6 +12,7 @@ from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
+from bench.shop.files import Kept, only_new
 from bench.store import backup
 from bench.store.backup import BackupFault
 
@@ -165,8 +166,8 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     name = backup.dated(place, shop.clock.now())
     if to:
         target = Path(to) / name if Path(to).is_dir() else Path(to)
-        if target.exists():
-            return Refusal("there is a file already", str(target), "give another name")
+        if refused := only_new(target, Kept(place, second)):
+            return refused
         targets = [target.absolute()]
     else:
         targets = [backup.folder_beside(place) / name]
