@@ -46,8 +46,10 @@ def _full_screen(shop: Shop, *, demo: bool, kiosk: bool, environment: Mapping[st
     profile = terminal_profile(environment, sys.stderr.encoding or "")
     os.environ["TEXTUAL_COLOR_SYSTEM"] = COLOUR_SYSTEMS[profile.colours]
     from bench.app import run as run_bench
+    from bench.shop.allowed import ANYTHING, allowed_on_kiosk
 
-    return run_bench(shop, demo=demo, kiosk=kiosk, profile=profile)
+    allowed = allowed_on_kiosk() if kiosk else ANYTHING
+    return run_bench(shop, demo=demo, allowed=allowed, profile=profile)
 
 
 if __name__ == "__main__":

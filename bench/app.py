@@ -36,6 +36,7 @@ from bench.screens.seeing import Seeing
 from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
+from bench.shop.allowed import ANYTHING, Allowed
 from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
@@ -74,15 +75,15 @@ class Paintbench(App[int]):
         shop: Shop,
         *,
         demo: bool = False,
-        kiosk: bool = False,
+        allowed: Allowed = ANYTHING,
         profile: Profile = FULL,
         start: Start = on_a_thread,
     ) -> None:
         know_every_keypad()
         super().__init__()
-        self.shop = shop
+        self.shop = shop.within(allowed)
         self.demo = demo
-        self.kiosk = kiosk
+        self.kiosk = allowed.kiosk
         self.profile = profile
         self.look = look_of(profile, "dark")
         self.animation_level = "none"
@@ -97,7 +98,7 @@ class Paintbench(App[int]):
         self.seeing = Seeing(0)
         self._view: BenchView | None = None
         self._tick_at: datetime | None = None
-        self._watch = Watch(shop)
+        self._watch = Watch(self.shop)
         self._asked_the_time = False
         self._put_on(self.look)
 
@@ -129,6 +130,7 @@ class Paintbench(App[int]):
         if self.profile.unknown:
             read = f"read {self.profile.unknown!r}"
             self.said = Refusal("PAINTBENCH_TERMINAL", read, f"one of {', '.join(FORCED)}")
+        self.said = next(iter(self.shop.allowed.faults), self.said)
 
     def _stands(self) -> None:
         """The first picture is there: load what keys lead to, and collect rubbish from here on."""
@@ -167,8 +169,8 @@ class Paintbench(App[int]):
 
     def use(self, shop: Shop, *, demo: bool) -> None:
         """Go on with another shop's data (the demo, from the first-start screen)."""
-        self.shop, self.demo = shop, demo
-        self._watch = Watch(shop)
+        self.shop, self.demo = shop.within(self.shop.allowed), demo
+        self._watch = Watch(self.shop)
 
     @property
     def has_view(self) -> bool:
@@ -402,12 +404,15 @@ class Paintbench(App[int]):
                 loop.add_signal_handler(getattr(signal, name), self.exit, 0)
 
 
-def run(shop: Shop, *, demo: bool = False, kiosk: bool = False, profile: Profile = FULL) -> int:
+def run(
+    shop: Shop, *, demo: bool = False, allowed: Allowed = ANYTHING, profile: Profile = FULL
+) -> int:
     """Show the bench until it is closed and answer the exit code. Raises what made it fail.
 
-    kiosk: whoever started the program starts it again, so no key closes it (``is_kiosk``).
+    allowed: on a kiosk whoever started the program starts it again, so no key closes it
+    (``is_kiosk``).
     """
-    app = Paintbench(shop, demo=demo, kiosk=kiosk, profile=profile)
+    app = Paintbench(shop, demo=demo, allowed=allowed, profile=profile)
     code = app.run(mouse=False) or 0
     if app.fault is not None:
         raise app.fault

@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
+import sys
+from datetime import timedelta
 from pathlib import Path
 
+import pytest
+
+from bench.clock import ManualClock
+from bench.shop import parts, steps, trouble
+from bench.shop.acting import Done, Shop
+from bench.store.tables import Setting
+
+from .clock_on_file import PLACE, put
 from .terminal import terminal
 
 EVERY_BYTE = [bytes([n]).decode("latin-1") for n in (*range(0x20), 0x7F) if n != 0x1B]
@@ -40,3 +50,46 @@ def test_a_kiosk_is_stopped_cleanly_by_whoever_started_it(today: Path) -> None:
         window.child.expect("\\x1b\\[\\?1049l")
         window.child.wait()
         assert window.child.exitstatus == 0
+
+
+# -- the alarm's command ------------------------------------------------------------------------
+
+ON_FILE = (sys.executable, "-m", "tests.clock_on_file")
+
+
+@pytest.fixture
+def late(shop: Shop, data: Path, clock: ManualClock, tmp_path: Path) -> dict[str, str]:
+    """A wash past its longest, a command in the data as an import would leave it, and the clock."""
+    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
+    for _ in range(2):
+        assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
+    assert isinstance(steps.begin(shop, 2, "Kit"), Done)
+    script = tmp_path / "shell"
+    script.write_text(f"#!/bin/sh\n: > {tmp_path}/marker\n")
+    script.chmod(0o755)
+    with shop.store.writing() as session:
+        row = session.get(Setting, "house")
+        assert row is not None
+        row.value = {**row.value, "alarm_command": [str(script)]}
+        session.add(row)
+        session.commit()
+    shop.store.close()
+    put(clock.now() + timedelta(minutes=16), 0, tmp_path / "clock")
+    return {PLACE: str(tmp_path / "clock")}
+
+
+def test_on_a_kiosk_no_command_from_the_keys_or_the_data_is_run(
+    late: dict[str, str], data: Path, tmp_path: Path
+) -> None:
+    """Slash, 8, 5, 8, 2 lead to the command; an alarm that stands is told at once after a start."""
+    marker = tmp_path / "marker"
+    with terminal(data, program=ON_FILE, PAINTBENCH_KIOSK="1", **late) as window:
+        window.wait_until(lambda p: "from the shop's data: not run on a kiosk" in p)
+        for key in "/8582":
+            window.press(key)
+        window.wait_until(lambda p: "on a kiosk no alarm command is typed" in p)
+    with terminal(data, program=ON_FILE, PAINTBENCH_KIOSK="1", **late) as window:
+        window.wait_until(lambda p: "from the shop's data: not run on a kiosk" in p)
+    assert not marker.exists()
+    with terminal(data, program=ON_FILE, **late) as window:
+        window.wait_until(lambda _: marker.exists())

@@ -82,7 +82,8 @@ HOUSE: Words = {
                 metavar="COMMAND",
                 dest="command_words",
                 type=quantities.words,
-                help='run without a shell, with the word and the stand behind it; "": none',
+                help="a program's whole path and arguments, run without a shell; the word and the "
+                'stand are put behind them; "": none',
             ),
             BY,
         ),

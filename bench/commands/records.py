@@ -13,9 +13,12 @@ from bench.process.ringing import Ring
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
 from bench.records.words import hour
+from bench.shop.files import kept_by
 from bench.shop.lookup import FoundPart, find_parts
 from bench.shop.partsheet import sheet_of
 from bench.shop.ringing import Ringing, ringing
+
+TERMINAL = ("-", "/dev/stdout")
 
 
 def sheet(call: Call) -> Refusal | None:
@@ -90,7 +93,14 @@ def calendar(call: Call) -> Refusal | None:
         return found
     if args.json:
         return out(
-            call, json_text({"clock": _clock(found), "rings": [_ring(r) for r in found.rings]})
+            call,
+            json_text(
+                {
+                    "form": "paintbench calendar",
+                    "clock": _clock(found),
+                    "rings": [_ring(r) for r in found.rings],
+                }
+            ),
         )
     return out(call, ical(found))
 
@@ -105,8 +115,9 @@ def _ring(ring: Ring) -> dict[str, Any]:
 
 def out(call: Call, told: str) -> Refusal | None:
     """Into the file that was named, or on the terminal."""
-    if call.args.out:
-        return write_file(Path(call.args.out), told)
+    args = call.args
+    if args.out and args.out not in TERMINAL:
+        return write_file(Path(args.out), told, kept_by(call.shop), force=args.force)
     encoding = getattr(call.out, "encoding", None) or "utf-8"
     call.out.write(told.encode(encoding, "backslashreplace").decode(encoding))
     return None

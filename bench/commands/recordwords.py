@@ -41,6 +41,11 @@ def _line(told: str) -> Adder:
 
 
 OUT = option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal")
+FORCE = option(
+    "--force",
+    action="store_true",
+    help="also over a file that is no earlier one; never over the data or a backup",
+)
 
 DAYS = (
     option("--from", dest="since", metavar="DAY", type=quantities.day, help="2019-05-12 or later"),
@@ -61,6 +66,7 @@ RECORDS: Words = {
             ),
             JSON,
             OUT,
+            FORCE,
         ),
     ),
     "find": (
@@ -166,7 +172,7 @@ RECORDS: Words = {
     ),
     "calendar": (
         "what opens, what shuts and which pots to bin as iCalendar, so that a phone rings",
-        (maybe_on_part, JSON, OUT),
+        (maybe_on_part, JSON, OUT, FORCE),
     ),
 }
 """Every command word that looks back: what it does, and what it takes."""

@@ -13,21 +13,19 @@ from bench.shop.ringing import Ringing
 MOST_OCTETS = 75
 """Of a line, its end not counted (RFC 5545, 3.1, source seen)."""
 
-PRODUCER = "-//paintbench//bench//EN"
+HEAD = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//paintbench//bench//EN\r\n"
+"""How each calendar of ours begins."""
 
 
 def ical(ringing: Ringing) -> str:
     """A calendar with an event for each thing ahead, in UTC. Taken in again, an event replaces the
     one before: its UID hangs on what it is about and not on its hour."""
     lines = [
-        "BEGIN:VCALENDAR",
-        "VERSION:2.0",
-        f"PRODID:{PRODUCER}",
         "CALSCALE:GREGORIAN",
         *(line for ring in ringing.rings for line in _event(ringing, ring)),
         "END:VCALENDAR",
     ]
-    return "".join(f"{piece}\r\n" for line in lines for piece in _folded(line))
+    return HEAD + "".join(f"{piece}\r\n" for line in lines for piece in _folded(line))
 
 
 def _event(ringing: Ringing, ring: Ring) -> Iterator[str]:

@@ -1,12 +1,10 @@
-"""The forms a part's sheet is written in, and writing a file so that it is whole or not there."""
+"""The forms a part's sheet is written in, and writing them as files."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from bench.process.partsheet import Sheet
 from bench.process.refusal import Refusal
@@ -17,7 +15,10 @@ from bench.records.as_text import text
 from bench.records.blocks import Page
 from bench.records.care import care_page
 from bench.records.label import label
+from bench.records.marks import mark_of
 from bench.records.part import sheet_page
+from bench.shop import files
+from bench.shop.files import Kept, Same
 
 
 @dataclass(frozen=True)
@@ -63,41 +64,28 @@ def file_stem(tag: str) -> str:
     return f"tag-{plain}"
 
 
-def write_file(path: Path, told: str) -> Refusal | None:
-    """Write a file whole, or leave what was there; why not where it cannot be written."""
-    try:
-        path = path.resolve()
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if path.exists() and not path.is_file():
-            _write(path, told, "w")  # a printer or a pipe: there is nothing to leave as it was
-            return None
-        part = path.with_name(f".{path.name[:40]}.{os.getpid()}")
-        try:
-            _write(part, told, "x")
-            part.replace(path)
-        finally:
-            part.unlink(missing_ok=True)
-    except (OSError, ValueError) as fault:
-        why = getattr(fault, "strerror", None) or str(fault)
-        return Refusal("the file cannot be written", f"{path}: {why}", "name another place")
-    return None
+def write_file(path: Path, told: str, kept: Kept, *, force: bool = False) -> Refusal | None:
+    """Write one form as a file; over an earlier file of the same form (``marks``) only.
+
+    Answers why it could not be written, None where it was.
+    """
+    return files.write_file(path, told, kept, _like(told), force=force)
 
 
-def _write(path: Path, told: str, mode: Literal["w", "x"]) -> None:
-    with path.open(mode, encoding="utf-8", errors="backslashreplace", newline="") as out:
-        out.write(told)
-        out.flush()
-        if mode == "x":
-            os.fsync(out.fileno())
-
-
-def write_all(folder: Path, sheet: Sheet) -> tuple[Path, ...] | Refusal:
-    """Every form of a sheet into a folder; the files' paths."""
-    written = []
-    for form in FORMS.values():
-        path = folder / f"{file_stem(sheet.tag)}{form.ends}"
-        refused = write_file(path, form.write(sheet))
-        if refused is not None:
+def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refusal:
+    """Write every form of a sheet into a folder; answers the files' paths. All are, or none is."""
+    forms = {
+        folder / f"{file_stem(sheet.tag)}{form.ends}": form.write(sheet) for form in FORMS.values()
+    }
+    for path, told in forms.items():
+        if refused := files.may_write(path, kept, _like(told)):
             return refused
-        written.append(path)
-    return tuple(written)
+    for path, told in forms.items():
+        if refused := write_file(path, told, kept):
+            return refused
+    return tuple(forms)
+
+
+def _like(told: str) -> Same:
+    """Knows the beginning of a file by the form of what is to be written."""
+    return lambda head: mark_of(head) == mark_of(told) != ""

@@ -7,6 +7,7 @@ from itertools import groupby
 
 from bench.process.partsheet import Sheet
 from bench.records.care import cured_at, day
+from bench.records.marks import LABEL_END
 from bench.records.plain import folded
 
 WIDTH = 24
@@ -32,6 +33,7 @@ def _lines(sheet: Sheet) -> Iterator[str]:
     if not coats:
         yield "no coat yet"
     yield _cure(sheet)
+    yield LABEL_END
 
 
 def _cure(sheet: Sheet) -> str:

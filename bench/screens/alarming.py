@@ -13,6 +13,7 @@ from bench.process.spoken import span_words
 from bench.screens.sounder import Sounder
 from bench.shop import journal
 from bench.shop.acting import Done
+from bench.shop.allowed import AlarmCommand, alarm_command
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -103,10 +104,12 @@ class AlarmWatch:
     # -- bell and sounder ------------------------------------------------------
 
     def _sound(self, risen: tuple[Alarm, ...]) -> None:
-        house = self._bench.view.house
-        if house.bell:
+        if self._bench.view.house.bell:
             self._bench.bell()
-        if not house.alarm_command:
+        command = self._command()
+        if not command.words:
+            if command.not_run is not None:
+                self._bench.tell(command.not_run)
             return
         wanted = ((alarm.want.word, alarm.place) for alarm in risen)
         self._to_sound.extend(entry for entry in wanted if entry not in self._to_sound)
@@ -114,13 +117,16 @@ class AlarmWatch:
             self._sounding = True
             self._bench.run_worker(self._sound_all(), exit_on_error=False)
 
+    def _command(self) -> AlarmCommand:
+        return alarm_command(self._bench.shop.allowed, self._bench.view.house.alarm_command)
+
     async def _sound_all(self) -> None:
         """One after the other; the command waits in a thread, the bench does not."""
         try:
             while self._to_sound:
-                house = self._bench.view.house
-                command = [*house.alarm_command, *self._to_sound.popleft()]
-                fault = await asyncio.to_thread(self._sounder.run, command, house.alarm_command_s)
+                words = [*self._command().words, *self._to_sound.popleft()]
+                limit_s = self._bench.view.house.alarm_command_s
+                fault = await asyncio.to_thread(self._sounder.run, words, limit_s)
                 if fault:
                     self._bench.tell(Refusal("alarm command failed", "", fault))
         finally:

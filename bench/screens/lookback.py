@@ -15,6 +15,7 @@ from bench.screens.journal import JournalPage
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
 from bench.shop.data import data_file
+from bench.shop.files import Kept
 from bench.shop.ringing import ringing
 
 if TYPE_CHECKING:
@@ -45,6 +46,7 @@ def write_calendar(bench: Paintbench) -> None:
     if isinstance(found, Refusal):
         bench.tell(found)
         return
-    file = sheets_folder(data_file(bench.shop), os.environ) / "bench.ics"
-    refused = write_file(file, ical(found))
+    data = data_file(bench.shop)
+    file = sheets_folder(data, os.environ) / "bench.ics"
+    refused = write_file(file, ical(found), Kept(data, bench.view.house.second_place))
     bench.tell(refused or Done(f"{len(found.rings)} hours written into {file}"))

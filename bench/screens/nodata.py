@@ -51,8 +51,11 @@ class NoData(BenchScreen[None]):
         fault = self.bench.data.fault
         if fault and fault.kind in ("damaged", "gone") and not self._looked_for:
             self._looked_for = self._searching = True
-            place = self.bench.shop.store.place or ""
-            self.bench.data.in_background(lambda: self._found.put(restoring.newest_good(place)))
+            shop = self.bench.shop
+            place, places = shop.store.place or "", shop.allowed.backups
+            self.bench.data.in_background(
+                lambda: self._found.put(restoring.newest_good(place, places))
+            )
         if not self._found.empty():
             self.offer, self._searching = self._found.get(), False
         super().redraw()

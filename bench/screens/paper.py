@@ -19,6 +19,7 @@ from bench.screens.putright import put_right
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
 from bench.shop.data import data_file
+from bench.shop.files import Kept
 from bench.shop.partsheet import sheet_of
 from bench.widgets.lines import Line, ends, line
 
@@ -129,8 +130,10 @@ class SheetPage(BenchScreen[None]):
         sheet = self.sheet
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
-        folder = sheets_folder(data_file(self.bench.shop), os.environ)
-        written = write_all(folder, sheet)
+        data = data_file(self.bench.shop)
+        kept = Kept(data, self.bench.view.house.second_place)
+        folder = sheets_folder(data, os.environ)
+        written = write_all(folder, sheet, kept)
         if isinstance(written, Refusal):
             self.tell(written)
         else:

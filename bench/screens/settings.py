@@ -14,8 +14,9 @@ from bench.process.settings import ShopSettings
 from bench.process.week import week_words
 from bench.screens.ask import Asked, AskedSoFar, Choose, Numbers
 from bench.screens.line import TypedLine
+from bench.shop.allowed import Allowed, alarm_command
 from bench.shop.house import set_house
-from bench.shop.sounding import set_alarm
+from bench.shop.sounding import ON_A_KIOSK, set_alarm
 from bench.zones import zone_words
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
 Answers = Sequence[Any] | Refusal | None
 
 
-def _said(house: ShopSettings, terminal: str) -> list[tuple[str, Road]]:
+def _said(house: ShopSettings, allowed: Allowed, terminal: str) -> list[tuple[str, Road]]:
     """Every setting in words, and the road that changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
@@ -40,20 +41,23 @@ def _said(house: ShopSettings, terminal: str) -> list[tuple[str, Road]]:
         (f"cup of {house.cup_ml:g} ml, marks every {house.cup_step_ml:g} ml", _cup),
         (f"screens: {units}; {house.theme_on(terminal)} on this terminal", _screens),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
-        (f"at an alarm: {'; '.join(_alarm(house))}", _at_an_alarm),
+        (f"at an alarm: {'; '.join(_alarm(house, allowed))}", _at_an_alarm),
         (f"time zone: {zone_words(house.zone_name)}", _asks("zone")),
     ]
 
 
-def _alarm(house: ShopSettings) -> list[str]:
+def _alarm(house: ShopSettings, allowed: Allowed) -> list[str]:
     bell = "the bell rings" if house.bell else "the bell is quiet"
-    return [bell, f"runs {shlex.join(house.alarm_command) or 'nothing'}"]
+    command = alarm_command(allowed, house.alarm_command)
+    stored = shlex.join(house.alarm_command)
+    not_run = f"; does not run {stored}" if command.not_run else ""
+    return [bell, f"runs {shlex.join(command.words) or 'nothing'}{not_run}"]
 
 
 async def settings(bench: Paintbench) -> None:
     """The list, again after every change, until it is left."""
     while True:
-        found = _said(bench.view.house, bench.shop.terminal)
+        found = _said(bench.view.house, bench.shop.allowed, bench.shop.terminal)
         which = await bench.push_screen_wait(Choose("Settings", [text for text, _ in found]))
         if which is None:
             return
@@ -191,7 +195,10 @@ async def _probes(bench: Paintbench) -> None:
 
 
 async def _at_an_alarm(bench: Paintbench) -> None:
-    which = await bench.push_screen_wait(Choose("At an alarm", _alarm(bench.view.house)))
+    house, allowed = bench.view.house, bench.shop.allowed
+    not_run = alarm_command(allowed, house.alarm_command).not_run
+    told = [str(fault) for fault in (*allowed.faults, not_run) if fault]
+    which = await bench.push_screen_wait(Choose("At an alarm", _alarm(house, allowed), told))
     if which is not None:
         await (_bell, _command)[which](bench)
 
@@ -203,7 +210,10 @@ async def _bell(bench: Paintbench) -> None:
 
 
 async def _command(bench: Paintbench) -> None:
-    told = ["A program and its arguments, run without a shell. Empty: none."]
+    if bench.kiosk:
+        bench.tell(ON_A_KIOSK)
+        return
+    told = ["A program's whole path and its arguments; no shell runs it. Empty: none."]
     old = shlex.join(bench.view.house.alarm_command)
     typed = await bench.push_screen_wait(TypedLine("At an alarm run", old, told))
     if typed is None:

@@ -20,6 +20,7 @@ from bench.process.spoken import clock_words
 from bench.process.typed import clean_name
 from bench.shop import room, timekeeping
 from bench.shop.air import Air
+from bench.shop.allowed import ANYTHING, Allowed
 from bench.shop.rows import part_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
 from bench.store import finding, journal
@@ -58,7 +59,10 @@ class Done:
 
 @dataclass(frozen=True, init=False)
 class Shop:
-    """The shop as one terminal sees it. clock tells the shop's time, whatever clock is given."""
+    """The shop as one terminal sees it. clock tells the shop's time, whatever clock is given.
+
+    allowed: what this terminal may use of its computer.
+    """
 
     store: Store
     clock: CorrectedClock
@@ -66,6 +70,7 @@ class Shop:
     air: Air = field(init=False, compare=False, repr=False)
     pin: str = field(init=False, repr=False)
     seen: Seen | None = field(init=False, repr=False)
+    allowed: Allowed = field(init=False, compare=False, repr=False)
 
     def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
         object.__setattr__(self, "store", store)
@@ -74,6 +79,7 @@ class Shop:
         object.__setattr__(self, "air", Air())
         object.__setattr__(self, "pin", "")
         object.__setattr__(self, "seen", None)
+        object.__setattr__(self, "allowed", ANYTHING)
 
     def with_pin(self, pin: str) -> Shop:
         """The same shop for one deed that is signed with a painter's PIN."""
@@ -82,6 +88,10 @@ class Shop:
     def as_seen(self, seen: Seen) -> Shop:
         """The same shop for one deed of a painter at a screen, who had seen so much of it."""
         return self._with(seen=seen)
+
+    def within(self, allowed: Allowed) -> Shop:
+        """Give the same shop on a terminal that may use only what is allowed."""
+        return self if self.allowed == allowed else self._with(allowed=allowed)
 
     def _with(self, **changed: object) -> Shop:
         other = copy(self)

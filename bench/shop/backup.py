@@ -11,6 +11,8 @@ from typing import Any
 from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
+from bench.shop.allowed import Places, first_outside
+from bench.shop.files import Kept, only_new
 from bench.store import backup
 from bench.store.backup import BackupFault
 
@@ -21,11 +23,17 @@ ON_A_SERVER = Refusal(
     "the data is on a server", "", "paintbench export FILE, or the server's own backup"
 )
 
+OUTSIDE = "not in a place that root lists"
+"""Of a second folder in the shop's data, on a kiosk."""
+
 
 def set_second_place(
-    kept: dict[str, Any], path: str | None, data: str | None
+    kept: dict[str, Any], path: str | None, data: str | None, places: Places | None
 ) -> list[str] | Refusal:
-    """Put a folder into the settings; an empty path takes it away. Answers what to say."""
+    """Put a folder into the settings; an empty path takes it away. Answers what to say.
+
+    places: where it may lie; None: anywhere.
+    """
     if path is None:
         return []
     if data is None:
@@ -37,6 +45,8 @@ def set_second_place(
         return Refusal("the second place", path[:40], "a folder's whole path, plain, from / on")
     if Path(path) == backup.folder_beside(data):
         return Refusal("the second place", path, "a folder elsewhere: there they are already")
+    if refused := first_outside(places, [path]):
+        return refused
     same = _same_disk(Path(path), Path(data).absolute().parent)
     kept["backup_to"] = {"path": path, "other_disk": not same}
     told = f"backups also in {path}"
@@ -60,7 +70,7 @@ class Wanted:
     """Copies to look after in one folder.
 
     may_thin: not while the clock is wrong, or good ones would be let go for their age. thorough:
-    look through the data also when no copy is due.
+    look through the data also when no copy is due. places: where a second folder may lie.
     """
 
     place: str
@@ -70,6 +80,7 @@ class Wanted:
     now: datetime
     zone: tzinfo
     may_thin: bool
+    places: Places | None
     thorough: bool = False
 
 
@@ -86,14 +97,20 @@ class Found:
 
 
 def wanted(
-    place: str, second: SecondPlace | None, now: datetime, zone: tzinfo, *, may_thin: bool
+    place: str,
+    second: SecondPlace | None,
+    now: datetime,
+    zone: tzinfo,
+    *,
+    may_thin: bool,
+    places: Places | None = None,
 ) -> list[Wanted]:
     """What there is to look after: the folder beside the data, and the second one."""
     now = now.replace(microsecond=0)
     folders = [(backup.folder_beside(place), False, False)]
     if second is not None:
         folders.append((Path(second.path), True, second.other_disk))
-    return [Wanted(place, *folder, now, zone, may_thin) for folder in folders]
+    return [Wanted(place, *folder, now, zone, may_thin, places) for folder in folders]
 
 
 def look_after(what: Wanted) -> Found:
@@ -122,6 +139,8 @@ def _not_there(what: Wanted) -> str:
     if not what.second:
         backup.make_folder(what.folder)
         return ""
+    if first_outside(what.places, [str(what.folder)]):
+        return OUTSIDE
     if not what.folder.is_dir():
         return "it is not there"
     if what.other_disk and _same_disk(what.folder, Path(what.place).absolute().parent):
@@ -147,13 +166,16 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     name = backup.dated(place, shop.clock.now())
     if to:
         target = Path(to) / name if Path(to).is_dir() else Path(to)
-        if target.exists():
-            return Refusal("there is a file already", str(target), "give another name")
+        if refused := only_new(target, Kept(place, second)):
+            return refused
         targets = [target.absolute()]
     else:
         targets = [backup.folder_beside(place) / name]
         targets += [Path(second.path) / name] if second else []
     told, wrong = [], []
+    if not to and second and first_outside(shop.allowed.backups, [second.path]):
+        targets.pop()
+        wrong.append(f"{second.path}: {OUTSIDE}")
     for target in targets:
         try:
             if not to and target.parent == backup.folder_beside(place):

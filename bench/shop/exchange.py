@@ -8,6 +8,7 @@ from typing import TextIO
 
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
+from bench.shop.files import kept_by, only_new
 from bench.store import check, exchange
 from bench.store.backup import BackupFault, made_whole
 from bench.store.exchange import NotReadable, Whole
@@ -22,10 +23,8 @@ def export_shop(shop: Shop, out: TextIO) -> int:
 
 def export_to(shop: Shop, file: Path) -> Done | Refusal:
     """Write the whole shop to a file that is not there yet."""
-    if file.exists():
-        return Refusal(
-            "there is a file already", str(file), "give another name; none is written over"
-        )
+    if refused := only_new(file, kept_by(shop)):
+        return refused
     try:
         with (
             made_whole(file.absolute()) as part,

@@ -16,6 +16,7 @@ from bench.process.temperature import Week
 from bench.process.typed import clean_name
 from bench.process.week import week_words
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.allowed import Places, first_outside
 from bench.shop.backup import set_second_place
 from bench.store.tables import Setting
 from bench.zones import near, spelled, zone_words
@@ -52,11 +53,11 @@ def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
             _usual(act, kept, of("night_c"), of("day_c"), week),
             _holidays(act, kept, of("holidays", ()), of("no_holidays", ())),
             _always_in(kept, of("always_in")),
-            _probe(kept, of("probe", {}), of("probe_every_min")),
+            _probe(kept, of("probe", {}), of("probe_every_min"), shop.allowed.probes),
             _units(kept, of("units")),
             _clearance(act, kept, of("clearance_min"), of("measured_by"), of("measured_on")),
             _cup(kept, of("cup_ml"), of("cup_step_ml")),
-            set_second_place(kept, of("backup_to"), shop.store.place),
+            set_second_place(kept, of("backup_to"), shop.store.place, shop.allowed.backups),
             _theme(kept, of("theme"), of("theme_here"), shop.terminal),
             _far_after(kept, of("far_after_min")),
             _zone(kept, of("zone")),
@@ -225,10 +226,15 @@ def _zone(kept: dict[str, Any], typed: str | None) -> list[str] | Refusal:
 
 
 def _probe(
-    kept: dict[str, Any], paths: Mapping[str, str], every_min: float | None
+    kept: dict[str, Any],
+    paths: Mapping[str, str],
+    every_min: float | None,
+    places: Places | None,
 ) -> list[str] | Refusal:
     if not paths and every_min is None:
         return []
+    if refused := first_outside(places, paths.values()):
+        return refused
     found: dict[str, Any] = dict(kept["probe"] or {})
     told = []
     for what, path in paths.items():

@@ -57,7 +57,12 @@ class Keeping:
         self._next_s = now_s + LOOK_EVERY_S
         now, zone = shop.clock.now(), house.hours.zone
         self._wanted = wanted(
-            shop.store.place, house.second_place, now, zone, may_thin=not doubtful
+            shop.store.place,
+            house.second_place,
+            now,
+            zone,
+            may_thin=not doubtful,
+            places=shop.allowed.backups,
         )
         for what in self._wanted:
             if what.folder not in self._busy:

@@ -16,6 +16,7 @@ from glob import glob
 from bench.process.probe import Fault, Measured, Probes, figure
 from bench.process.spoken import span_words
 from bench.shop.acting import Shop
+from bench.shop.allowed import Places
 from bench.shop.readings import PROBE, take_reading
 from bench.shop.threads import Job, on_a_thread
 
@@ -31,10 +32,13 @@ Said = float | Fault
 Asked = tuple[Measured, str]
 
 HANGS = Fault("no answer")
+OUTSIDE = Fault("not in a place that root lists")
 
 
-def said_by(path: str, what: Measured) -> Said:
-    """What a probe's file says now, or what is wrong. May take as long as the file takes.
+def said_by(path: str, what: Measured, places: Places | None = None) -> Said:
+    """Give what a probe's file says now, or what is wrong. May take as long as the file takes.
+
+    places: where the file has to lie; None: anywhere.
 
     A ``*`` in the path stands for what changes from one start of the computer to the next, such as
     the number of a hwmon; one file has to be meant.
@@ -44,6 +48,8 @@ def said_by(path: str, what: Measured) -> Said:
         if len(meant) != 1:
             return Fault(f"{len(meant) or 'no'} files by that name: one is wanted")
         path = meant[0]
+    if places is not None and not places.hold(path):
+        return OUTSIDE
     try:
         with open(path, "rb") as file:
             text = file.read(MOST_BYTES).decode("utf-8", errors="replace")
@@ -88,13 +94,14 @@ class Polling:
         self._answers: queue.SimpleQueue[tuple[Asked, Said]] = queue.SimpleQueue()
         self._being_read: set[Asked] = set()
         self._probes: Probes | None = None
+        self._places: Places | None = None
         self._round: dict[Asked, Said | None] = {}
         self._round_s = self._next_s = float("-inf")
         self._troubles: dict[Measured, _Trouble] = {}
 
     def tick(self, shop: Shop, probes: Probes | None) -> None:
         """Begin a round that is due, or close the one under way. Raises StoreFault."""
-        now_s = shop.clock.monotonic()
+        now_s, self._places = shop.clock.monotonic(), shop.allowed.probes
         if probes != self._probes:
             self._probes, self._round, self._troubles = probes, {}, {}
             self._next_s = now_s
@@ -130,8 +137,8 @@ class Polling:
                 self._start(self._reads(asked))
 
     def _reads(self, asked: Asked) -> Job:
-        what, path = asked
-        return lambda: self._answers.put((asked, said_by(path, what)))
+        (what, path), places = asked, self._places
+        return lambda: self._answers.put((asked, said_by(path, what, places)))
 
     def _take_in(self) -> None:
         while not self._answers.empty():

@@ -12,6 +12,7 @@ from bench.process.refusal import Refusal
 from bench.process.settings import second_place
 from bench.process.spoken import day_words
 from bench.shop.acting import Done, StoreFault
+from bench.shop.allowed import Places, first_outside
 from bench.shop.data import open_data
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault, Contents, Line
@@ -74,10 +75,15 @@ def _is_part_of(place: str, file: Path) -> bool:
         return False
 
 
-def offers(place: str) -> list[Path]:
-    """All copies in both places, those written last first; damaged ones at the end."""
+def offers(place: str, places: Places | None = None) -> list[Path]:
+    """Find all copies in both places, those written last first; damaged ones at the end.
+
+    places: where the second place may lie; None: anywhere.
+    """
     here = backup.every_copy(backup.folder_beside(place), place)
     second = _second_of(place, here)
+    if second and first_outside(places, [second.path]):
+        second = None
     try:
         there = backup.every_copy(Path(second.path), place) if second else []
     except BackupFault:
@@ -109,9 +115,9 @@ def _second_of(place: str, copies: list[Path]) -> SecondPlace | None:
     return None
 
 
-def newest_good(place: str) -> Offer | None:
-    """The copy with the most in its journal that is whole."""
-    for path in offers(place):
+def newest_good(place: str, places: Places | None = None) -> Offer | None:
+    """Find the copy with the most in its journal that is whole. places: as of ``offers``."""
+    for path in offers(place, places):
         found = offer(place, path)
         if isinstance(found, Offer):
             return found

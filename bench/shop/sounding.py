@@ -5,29 +5,32 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from bench.process.command import command_fault
 from bench.process.refusal import Refusal
 from bench.process.setting_list import DEFAULTS
 from bench.shop.acting import Done, Shop
+from bench.shop.allowed import COMMAND, WHERE
 from bench.store.tables import Setting
 
-MOST_WORDS, LONGEST_WORD = 20, 400
+ON_A_KIOSK = Refusal(
+    "on a kiosk no alarm command is typed", "", f"root writes it into {WHERE}, as {COMMAND}=/PATH"
+)
 
 
 def set_alarm(
     shop: Shop, by: str, *, bell: bool | None = None, command: Sequence[str] | None = None
 ) -> Done | Refusal:
-    """Set what is given. command: a program and its arguments, run without a shell; none: no more.
+    """Set what is given. command: a program's path and its arguments; empty: none is run.
 
-    The alarm's word and stand are put behind the arguments.
+    No shell runs it (``process.command``). The alarm's word and stand are put behind the arguments.
     """
     if bell is None and command is None:
         return Refusal("nothing to set", "", "say whether the bell rings, or which command is run")
     words = list(command or ())
-    plain = all(word and word.isprintable() and len(word) <= LONGEST_WORD for word in words)
-    if not plain or len(words) > MOST_WORDS:
-        read = f"{len(words)} words"
-        remedy = f"up to {MOST_WORDS} plain words of up to {LONGEST_WORD} letters"
-        return Refusal("that command cannot be kept", read, remedy)
+    if command is not None and shop.allowed.kiosk:
+        return ON_A_KIOSK
+    if words and (refused := command_fault(words)):
+        return refused
     with shop.act("settings", by) as act:
         row = act.session.get(Setting, "house")
         if row is None:

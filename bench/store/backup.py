@@ -29,6 +29,9 @@ BUSY_TRIES, BUSY_SLEEP_S = 20, 0.25
 
 SIDE_FILES = ("-wal", "-shm", "-journal")
 
+UNFINISHED = ".paintbench-part"
+"""Ends the temporary name of a file: what is left of one is swept up, and nobody else's file."""
+
 
 class BackupFault(RuntimeError):
     """A copy could not be made or read; the message is for a painter.
@@ -131,7 +134,7 @@ def made_whole(target: Path) -> Iterator[Path]:
 
     Else nothing of it stays. Raises BackupFault.
     """
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    part = target.with_name(f".{target.name}.{os.getpid()}{UNFINISHED}")
     try:
         with plainly():
             _sweep(target.parent)
@@ -309,7 +312,7 @@ def sync_folder(folder: Path) -> None:
 def _sweep(folder: Path) -> None:
     """What a copy left behind that was cut off: by a power cut, a stick pulled out, a kill."""
     for name in os.listdir(folder):
-        match = re.fullmatch(r"\..+\.(\d+)\.part(-wal|-shm|-journal)?", name)
+        match = re.fullmatch(rf"\..+\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal)?", name)
         if match and not _is_alive(int(match[1])):
             with suppress(OSError):
                 (folder / name).unlink()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 
 import pytest
@@ -53,17 +52,6 @@ def test_a_file_that_cannot_be_written_is_refused_and_what_was_there_stays(
     assert ran.err.startswith("the file cannot be written (")
     assert kept.read_text() == "mine"
     assert placed("sheet", "1", "-o", "a\x00b").code == 1
-
-
-def test_a_pipe_is_written_to_and_not_replaced(placed: Paintbench, tmp_path: Path) -> None:
-    pipe = tmp_path / "pipe"
-    os.mkfifo(pipe)
-    reader = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
-    ran = placed("sheet", "1", "--form", "label", "-o", str(pipe))
-    assert ran.code == 0
-    assert os.read(reader, 1000).startswith(b"1 Frame")
-    os.close(reader)
-    assert pipe.is_fifo()
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,11 @@ from pathlib import Path
 
 import pytest
 
+from bench.shop.allowed import Places, allowed_on_kiosk
+
+EXPOSED = 16
+"""Tenths of systemd's mark: what the unit reaches; it must not get worse."""
+
 CHECKOUT = Path(__file__).resolve().parents[2]
 SCRIPT = CHECKOUT / "scripts/install-kiosk"
 UNITS = "/etc/systemd/system"
@@ -289,6 +294,8 @@ def test_a_database_on_a_server_brings_its_packages(system: Path) -> None:
     (pip,) = [command for command in told if " pip install " in command]
     assert pip.endswith(rf"{CHECKOUT}\[postgres\]")
     assert not set(told) & {command for command in plain if "venv-" in command}
+    unit = (system / f"{UNITS[1:]}/paintbench-kiosk.service").read_text()
+    assert "\nRestrictAddressFamilies=AF_UNIX AF_INET AF_INET6\n" in unit
     assert local.read_text().startswith("TZ=UTC\n"), "the shop's own lines stay"
 
 
@@ -379,9 +386,34 @@ def test_the_bench_is_locked_in_as_far_as_it_goes(system: Path) -> None:
     analyze = needs("systemd-analyze", "systemd")
     run("--root", system)
     unit = system / "etc/systemd/system/paintbench-kiosk.service"
-    command = [analyze, "security", "--offline=true", "--threshold=25", "--no-pager", unit]
+    command = [analyze, "security", "--offline=true", f"--threshold={EXPOSED}", "--no-pager", unit]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout
+
+
+def test_the_bench_may_open_no_network_and_change_no_right_nor_limit(system: Path) -> None:
+    """The names of systemd's groups of system calls: systemd.exec(5), from memory."""
+    run("--root", system)
+    unit = (system / "etc/systemd/system/paintbench-kiosk.service").read_text().splitlines()
+    assert "RestrictAddressFamilies=AF_UNIX" in unit
+    assert "SystemCallFilter=~@privileged @resources" in unit
+
+
+def test_the_places_for_probes_and_backups_are_written_and_the_command_is_left_to_root(
+    system: Path,
+) -> None:
+    run("--root", system, "--data", "/srv/shop.1/data")
+    folder = system / "etc/paintbench"
+    folder.chmod(0o755)
+    allowed = allowed_on_kiosk(folder, owner=os.getuid())
+    assert allowed.faults == ()
+    assert allowed.probes == Places(
+        "PAINTBENCH_PROBE_ROOTS", ("/sys/devices", "/sys/class", "/sys/bus", "/run")
+    )
+    assert allowed.backups == Places(
+        "PAINTBENCH_BACKUP_ROOTS", ("/media", "/mnt", "/run/media", "/srv/shop.1/data")
+    )
+    assert allowed.command == ()
 
 
 def test_the_scripts_that_are_installed_pass_shellcheck(system: Path) -> None:

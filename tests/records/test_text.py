@@ -107,4 +107,5 @@ def test_the_label_has_tag_job_coats_and_what_is_missing(sheet: Sheet) -> None:
         "Epoxy primer",
         "Two-pack gloss 1",
         "NOT FINISHED",
+        "-- paintbench label",
     ]

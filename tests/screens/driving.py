@@ -13,6 +13,7 @@ from bench.app import Paintbench
 from bench.clock import ManualClock
 from bench.screens.base import BenchScreen
 from bench.shop.acting import Shop
+from bench.shop.allowed import ANYTHING, NOTHING
 
 NAMES = {"+": "plus", "-": "minus", "*": "asterisk", "/": "slash", ".": "full_stop"}
 TURNS_AT_REST = 10
@@ -125,10 +126,19 @@ def at_once(job: Callable[[], None]) -> None:
 
 @asynccontextmanager
 async def at_the_bench(
-    shop: Shop, clock: ManualClock, size: tuple[int, int] = (80, 24), **more: Any
+    shop: Shop,
+    clock: ManualClock,
+    size: tuple[int, int] = (80, 24),
+    *,
+    kiosk: bool = False,
+    **more: Any,
 ) -> AsyncIterator[Hands]:
-    """The program on a fake terminal. What it has done in the background is done at once."""
-    app = Paintbench(shop, **{"start": at_once, **more})
+    """The program on a fake terminal. What it has done in the background is done at once.
+
+    kiosk: one of which root's files say nothing.
+    """
+    allowed = NOTHING if kiosk else ANYTHING
+    app = Paintbench(shop, **{"start": at_once, "allowed": allowed, **more})
     async with app.run_test(size=size) as pilot:
         hands = Hands(pilot, clock)
         await hands.settled()

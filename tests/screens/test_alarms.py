@@ -7,6 +7,7 @@ comes back are common practice without a source.
 from __future__ import annotations
 
 import os
+import subprocess
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -20,6 +21,7 @@ from bench.process.refusal import Refusal
 from bench.screens.sounder import Sounder
 from bench.shop import parts, pots, sight, steps, trouble
 from bench.shop.acting import Done, Shop
+from bench.shop.allowed import Allowed
 from bench.store.database import open_store
 from bench.store.tables import Setting
 from tests.shop.doing import begin_over
@@ -441,7 +443,7 @@ async def test_the_shops_own_command_gets_word_and_stand_without_a_shell(
 ) -> None:
     heard = tmp_path / "heard"
     command = script(tmp_path, f'printf "%s|" "$@" >> {heard}; echo >> {heard}; cat; echo noise')
-    house(shop, alarm_command=[command, "$HOME; x", "loud"])
+    house(shop, alarm_command=[command, "$HOME (x)", "loud"])
     mist(shop, 1)
     wash(shop, 2)
     done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=300.0)))
@@ -449,9 +451,9 @@ async def test_the_shops_own_command_gets_word_and_stand_without_a_shell(
         await hands.let_pass(hours=23)
         await until(hands, lambda: heard.exists() and heard.read_text().count("\n") == 3)
         assert heard.read_text().splitlines() == [
-            "$HOME; x|loud|LATE|2|",
-            "$HOME; x|loud|BIN|pot A|",
-            "$HOME; x|loud|TRY IT|1|",
+            "$HOME (x)|loud|LATE|2|",
+            "$HOME (x)|loud|BIN|pot A|",
+            "$HOME (x)|loud|TRY IT|1|",
         ]
         await hands.let_pass(seconds=1)
         assert hands.said() == ""
@@ -518,14 +520,84 @@ async def test_the_program_ends_at_once_though_the_command_hangs(
         os.kill(int(heard.read_text().split()[0]), 0)
 
 
-def test_what_a_hanging_command_started_is_ended_with_it(tmp_path: Path) -> None:
+def has_ended(pid: str) -> bool:
+    """Whether a killed process is gone: that is once the kernel comes to it."""
+    state = Path(f"/proc/{pid}/stat")
+    for _ in range(500):
+        try:
+            if state.read_text().split()[2] in "ZX":
+                return True
+        except OSError:
+            return True
+        time.sleep(0.01)
+    return False
+
+
+@pytest.mark.parametrize(
+    ("text", "how"),
+    [
+        ("sleep 600 & echo $! > CHILD; wait", "was stopped"),
+        ("setsid sh -c 'echo $$ > CHILD; exec sleep 600' & wait", "was stopped"),
+        ("setsid sh -c 'sleep 600 & echo $! > CHILD'; sleep 600", "was stopped"),
+        ("setsid sh -c 'echo $$ > CHILD; exec sleep 600' & until [ -s CHILD ]; do :; done", ""),
+    ],
+    ids=["in its session", "in its own", "given up by its parent", "left behind at a good end"],
+)
+def test_what_a_command_started_is_ended_with_it(tmp_path: Path, text: str, how: str) -> None:
     child = tmp_path / "child"
-    command = script(tmp_path, f"sleep 600 & echo $! > {child}; wait")
-    assert "was stopped" in Sounder().run([command], 0.5)
-    if child.exists():
-        state = Path(f"/proc/{child.read_text().strip()}/stat")
-        for _ in range(500):  # a killed process is gone once the kernel comes to it
-            if not state.exists() or state.read_text().split()[2] in "ZX":
-                return
-            time.sleep(0.01)
-        raise AssertionError(f"it goes on: {state}")
+    child.touch()
+    bystander = subprocess.Popen(["sleep", "600"], start_new_session=True)
+    try:
+        told = Sounder().run(
+            [script(tmp_path, text.replace("CHILD", str(child)))], 3 if how else 60
+        )
+        assert told.endswith(how)
+        assert bool(told) == bool(how)
+        assert has_ended(child.read_text().strip())
+        assert bystander.poll() is None, "somebody else's process goes on"
+    finally:
+        bystander.kill()
+        bystander.wait()
+
+
+# -- a kiosk ----------------------------------------------------------------------------------------
+
+
+async def test_on_a_kiosk_an_alarm_runs_roots_command_and_not_the_shops(
+    shop: Shop, clock: ManualClock, tmp_path: Path
+) -> None:
+    heard, marker = tmp_path / "heard", tmp_path / "marker"
+    siren = script(tmp_path, f'echo "$@" >> {heard}')
+    house(shop, alarm_command=["/usr/bin/touch", str(marker)])
+    wash(shop, 2)
+    async with at_the_bench(shop, clock, allowed=Allowed(True, (siren, "--loud"))) as hands:
+        await hands.let_pass(minutes=16)
+        await until(hands, lambda: heard.exists() and heard.read_text().count("\n") == 1)
+        assert hands.said() == ""
+        await hands.press("/ 8 5 8")
+        assert "from the shop's data: not run on a kiosk" in " ".join(hands.picture().split())
+    assert heard.read_text() == "--loud LATE 2\n"
+    assert not marker.exists()
+
+
+async def test_an_older_command_that_needs_a_shell_is_shown_and_said_and_not_run(
+    shop: Shop, clock: ManualClock, tmp_path: Path
+) -> None:
+    marker = tmp_path / "marker"
+    house(shop, alarm_command=["/bin/sh", "-c", f"touch {marker}"])
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(minutes=16)
+        told = "alarm command not run: sh is a shell, and none is used: write it as a script"
+        assert hands.said().startswith(told)
+        await hands.press("/ 8 5")
+        assert "runs nothing; does not run /bin/sh -c" in hands.picture()
+    assert not marker.exists()
+
+
+async def test_what_is_wrong_with_roots_files_is_said_at_the_start(
+    shop: Shop, clock: ManualClock
+) -> None:
+    fault = Refusal("kiosk.env is not used", "somebody else could change it", "chmod 644")
+    async with at_the_bench(shop, clock, allowed=Allowed(True, faults=(fault,))) as hands:
+        assert hands.said() == str(fault)

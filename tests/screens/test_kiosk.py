@@ -15,6 +15,7 @@ from bench.clock import ManualClock
 from bench.screens.opening import Opening
 from bench.settings import is_kiosk
 from bench.shop.acting import Shop
+from bench.shop.allowed import NOTHING
 from bench.store.database import open_store
 
 from .driving import BETWEEN_PRESSES_S, Hands, at_the_bench
@@ -136,7 +137,7 @@ def test_what_failed_in_a_road_of_questions_is_what_is_told(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The line left on the console, and the log, name the fault and not the worker that it was in."""
-    app = Paintbench(shop, kiosk=True)
+    app = Paintbench(shop, allowed=NOTHING)
     monkeypatch.setattr(Paintbench, "is_headless", False)
     monkeypatch.setattr(app, "exit", lambda code: None)
     fault = FileNotFoundError(2, "No such file or directory", "/gone")

@@ -44,7 +44,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
         hands.app.screen.query_one(Input).value = "/run/air"
         await hands.press("enter")
         await hands.press("8 1 2")
-        await change(hands, "8 2", "relay --on 'bay 2'")
+        await change(hands, "8 2", "/opt/relay --on 'bay 2'")
         picture = hands.picture()
         for text in (
             "hours: Mon-Thu 08:00-16:00",
@@ -54,7 +54,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
             "cup of 600 ml, marks every 5 ml",
             "F, mil",
             "probes: air",
-            "at an alarm: the bell rings; runs relay --on 'bay 2'",
+            "at an alarm: the bell rings; runs /opt/relay --on 'bay 2'",
         ):
             assert text in picture, text
     house = sight.look(shop).house
@@ -62,7 +62,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
         1500.0,
         Measured(date(2025, 6, 9), "Kit"),
     )
-    assert house.alarm_command == ("relay", "--on", "bay 2")
+    assert house.alarm_command == ("/opt/relay", "--on", "bay 2")
     assert check(shop).faults == ()
 
 

@@ -40,10 +40,19 @@ def test_each_is_set_by_itself_and_taken_back(shop: Shop, data: Path) -> None:
     ("given", "why"),
     [
         ({}, "nothing to set"),
-        ({"command": ["relay", ""]}, "cannot be kept"),
-        ({"command": ["re\x1blay"]}, "cannot be kept"),
-        ({"command": ["r" * 401]}, "cannot be kept"),
-        ({"command": ["relay"] * 21}, "cannot be kept"),
+        ({"command": ["/relay", ""]}, "that is no command (2 words)"),
+        ({"command": ["/re\x1blay"]}, "that is no command"),
+        ({"command": ["/" + "r" * 400]}, "that is no command"),
+        ({"command": ["/relay"] * 21}, "that is no command"),
+        ({"command": ["relay"]}, "relay is no whole path"),
+        ({"command": ["/opt/play", "x", "|", "tee"]}, "a command with | needs a shell"),
+        ({"command": ["/opt/play", "x;y"]}, "a command with ; needs a shell"),
+        ({"command": ["/opt/play", "$(whoami)"]}, "a command with $( needs a shell"),
+        ({"command": ["/opt/play", "`whoami`"]}, "a command with ` needs a shell"),
+        ({"command": ["/opt/play", ">/dev/tty1"]}, "a command with > needs a shell"),
+        ({"command": ["/opt/play", "x&"]}, "a command with & needs a shell"),
+        ({"command": ["/bin/sh", "-c", "play"]}, "write it as a script"),
+        ({"command": ["/usr/bin/bash", "/opt/play"]}, "bash is a shell"),
     ],
 )
 def test_what_is_no_command_is_refused(shop: Shop, given: dict[str, list[str]], why: str) -> None:

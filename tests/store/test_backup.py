@@ -102,11 +102,14 @@ def test_what_a_copy_that_was_cut_off_left_behind_is_swept_and_bears_no_good_nam
     gone = subprocess.run(
         [sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True
     )
-    left = folder / f".shop-20250609T053000Z.db.{int(gone.stdout)}.part"
+    left = folder / f".shop-20250609T053000Z.db.{int(gone.stdout)}.paintbench-part"
     left.write_bytes(data.read_bytes()[:5000])
+    theirs = folder / f".film.{int(gone.stdout)}.part"
+    theirs.touch()
     assert backup.every_copy(folder, str(data)) == []
     backup.copy(data, folder / backup.dated(str(data), AT))
     assert not left.exists()
+    assert theirs.exists(), "of another program"
 
 
 def test_only_this_shops_copies_are_counted_and_those_before_a_migration_never_thinned(
@@ -116,7 +119,7 @@ def test_only_this_shops_copies_are_counted_and_those_before_a_migration_never_t
         "shop-20250609T063000Z.db",
         "shop-before-version-2.db",
         "shop-before-restore-20250609T063000Z.db",
-        "shop-20250609T073000Z.db.part",
+        "shop-20250609T073000Z.db.paintbench-part",
         "shop-20259999T073000Z.db",
         "bench-20250609T063000Z.db",
         "holiday.jpg",
