@@ -9,14 +9,9 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any, ClassVar
 
-from rich.console import RenderableType
-from textual._compositor import ChopsUpdate
-from textual.app import App
 from textual.binding import BindingType
 from textual.command import Provider
 from textual.filter import LineFilter
-from textual.screen import Screen
-from textual.worker import WorkerFailed
 
 from bench.process.part import Part
 from bench.process.refusal import Refusal
@@ -41,6 +36,7 @@ from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
 from bench.shop.threads import Job, on_a_thread
+from bench.textual_hooks import ChopsUpdate, HookedApp
 from bench.widgets.changes import ChangedCells
 from bench.widgets.colourless import Colourless
 from bench.widgets.looks import FIELDS, Look, look_of
@@ -63,12 +59,13 @@ Start = Callable[[Job], object]
 """Starts a job in the background."""
 
 
-class Paintbench(App[int]):
+class Paintbench(HookedApp):
     """The bench on one terminal."""
 
     COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_places}
     BINDINGS: ClassVar[list[BindingType]] = []
     CSS = FIELDS
+    UPDATE: ClassVar[Callable[..., ChopsUpdate]] = ChangedCells
 
     def __init__(
         self,
@@ -88,7 +85,6 @@ class Paintbench(App[int]):
         self.look = look_of(profile, "dark")
         self.animation_level = "none"
         self.said: Answer | None = None
-        self.fault: BaseException | None = None
         self.at_the_keys = ""
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
@@ -105,7 +101,7 @@ class Paintbench(App[int]):
     def on_mount(self) -> None:
         """Show the bench, or the first-start screen of a shop nobody opened yet."""
         self._stop_on_signals()
-        self._to_the_terminal(NUMERIC_KEYPAD)
+        self.to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
         self.begin()
         self.call_after_refresh(self._stands)
@@ -205,12 +201,6 @@ class Paintbench(App[int]):
         """On a terminal without colours, none from any widget."""
         mine = () if self.profile.colours else (Colourless(),)
         return [*super().get_line_filters(), *mine]
-
-    def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
-        """Only the cells that changed are written, see ``ChangedCells``."""
-        if isinstance(renderable, ChopsUpdate):
-            renderable = ChangedCells(renderable.chops, renderable.spans, renderable.chop_ends)
-        super()._display(screen, renderable)
 
     def now(self) -> datetime:
         """The present instant in the shop's zone; the same for all of one tick."""
@@ -376,25 +366,8 @@ class Paintbench(App[int]):
 
     def on_unmount(self) -> None:
         """The shop's own command does not outlive the program, nor do we keep the keys."""
-        self._to_the_terminal(KEYS_REPEAT)
+        self.to_the_terminal(KEYS_REPEAT)
         self.alarms.stop()
-
-    def _to_the_terminal(self, sequence: str) -> None:
-        if self._driver is not None:
-            self._driver.write(sequence)
-            self._driver.flush()
-
-    def _handle_exception(self, error: Exception) -> None:
-        """A fault of ours ends the screen; the command line tells it in one line, not a traceback.
-
-        Under test Textual's own way is kept, which fails the test.
-        """
-        if self.is_headless:
-            super()._handle_exception(error)
-        elif self.fault is None:
-            # A road of questions runs in a worker, whose failure says nothing; what failed does.
-            self.fault = error.error if isinstance(error, WorkerFailed) else error
-            self.exit(1)
 
     def _stop_on_signals(self) -> None:
         """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
@@ -413,7 +386,8 @@ def run(
     (``is_kiosk``).
     """
     app = Paintbench(shop, demo=demo, allowed=allowed, profile=profile)
-    code = app.run(mouse=False) or 0
+    with app.minding_threads():
+        code = app.run(mouse=False) or 0
     if app.fault is not None:
         raise app.fault
     return code

@@ -84,8 +84,12 @@ class Terminal:
 
     def leave(self) -> int:
         """End the program by ctrl+q, and take in its last words; its exit code."""
-        deadline = time.monotonic() + PATIENCE_S
         self.child.send("\x11")
+        return self.end()
+
+    def end(self) -> int:
+        """Take in the last words of a program that ends by itself; its exit code."""
+        deadline = time.monotonic() + PATIENCE_S
         while self._read():
             assert time.monotonic() < deadline, f"it never ended:\n{self.picture()}"
         self.child.wait()

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
-from typing import Any, cast
+from typing import Any
 
-from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual.keys import Keys
+
+from bench.textual_hooks import teach_sequences
 
 DOUBLE_PRESS_S = 0.25
 """Gloves press twice; the same key again within this is one press."""
@@ -77,7 +78,7 @@ _SEQUENCES: dict[str, Any] = {
 
 def know_every_keypad() -> None:
     """Teach Textual's reader of terminal input the rest of what keypads send."""
-    cast("dict[str, Any]", ANSI_SEQUENCES_KEYS).update(_SEQUENCES)
+    teach_sequences(_SEQUENCES)
 
 
 @dataclass(frozen=True)

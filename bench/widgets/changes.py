@@ -8,9 +8,9 @@ from rich.cells import cell_len
 from rich.console import Console
 from rich.control import Control
 from rich.segment import Segment
-from textual._compositor import ChopsUpdate
 from textual.strip import Strip
 
+from bench.textual_hooks import ChopsUpdate
 from bench.widgets.lines import Line
 
 NEAR = 6

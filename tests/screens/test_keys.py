@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 from textual import events
-from textual._xterm_parser import XTermParser
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
@@ -23,6 +22,7 @@ from bench.screens.stand import StandPage
 from bench.shop import parts
 from bench.shop.acting import Shop
 from bench.store.database import open_store
+from bench.textual_hooks import SteadyParser
 from tests.keypads import KEYPADS
 
 from .driving import Hands, at_the_bench
@@ -31,8 +31,7 @@ from .driving import Hands, at_the_bench
 def read(sent: str) -> list[str]:
     """The caps that are pressed when a terminal sends this."""
     know_every_keypad()
-    parser = XTermParser()
-    found = [*parser.feed(sent), *parser.feed("")]
+    found = SteadyParser().feed(sent)
     return [cap(each.key, each.character) for each in found if isinstance(each, events.Key)]
 
 
