@@ -65,7 +65,7 @@ def rounded(result: Result, value: float, wait: bool = True) -> float:
 def _decimals(result: Result, value: float) -> int:
     if result.decimals is not None or value == 0:
         return result.decimals or 0
-    return max(0, 2 - math.floor(math.log10(abs(value))))
+    return min(ROUNDING, max(0, 2 - math.floor(math.log10(abs(value)))))
 
 
 def number_words(

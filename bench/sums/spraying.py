@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Protocol
 
-from bench.sums.inputs import FAN, OVERLAP, SOLIDS, WHAT_LANDS
-from bench.sums.model import Calculation, Example, Input, Result, SumAnswer
+from bench.sums.inputs import FAN, OVERLAP, SHAPE, SOLIDS, TOOL, TRANSFER
+from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer
 from bench.trade import film, spraying
 from bench.trade.spraying import SYMPTOMS, Symptom
 
@@ -103,7 +103,11 @@ def _symptom(symptom: tuple[Symptom, ...]) -> SumAnswer:
     )
 
 
-_SHARE = Input("flow", "paint that leaves the gun", "ml/min", least=1, most=5000, example=200,
+_LANDS = OneOf(
+    "transfer efficiency",
+    {"by tool and shape": (TOOL, SHAPE), "in percent": (replace(TRANSFER, over=None, least=1),)},
+)
+_FLOW = Input("flow", "paint that leaves the gun", "ml/min", least=1, most=5000, example=200,
                help="mixed paint")  # fmt: skip
 _SPEED = Input(
     "speed", "speed of the hand", "cm/s", least=1, most=200, offered=46, example=46, known="speed",
@@ -138,7 +142,7 @@ _SYMPTOM = Input(
 CALCULATIONS = (
     Calculation(
         "spray", "film of a pass", GROUP,
-        (WHAT_LANDS, _SHARE, FAN, _SPEED, OVERLAP, _SOLIDS), _pass,
+        (_LANDS, _FLOW, FAN, _SPEED, OVERLAP, _SOLIDS), _pass,
         (
             Result("wet_um", "a coat, wet", "um", big=True),
             Result("dry_um", "a coat, dry", "um", big=True),

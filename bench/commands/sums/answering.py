@@ -43,7 +43,7 @@ def answer(words: Sequence[str], out: TextIO, err: TextIO) -> int:
     except SystemExit as leaving:
         return int(leaving.code or DONE)
     try:
-        solved = _solved(args)
+        solved = solved_by(args)
     except UsageFault as fault:
         write_line(err, f"paintbench sum {args.sum}: {fault}")
         return WRONG_USAGE
@@ -104,8 +104,8 @@ def _worked(calculations: Sequence[Calculation]) -> str:
     return "\n".join(f"  {line}" for line in lines)
 
 
-def _solved(args: Namespace) -> list[Solved]:
-    """Every calculation that what was typed is enough for, with its answer."""
+def solved_by(args: Namespace) -> list[Solved]:
+    """Return every calculation that what was typed is enough for, with its answer."""
     calculations = named(args.sum)
     given: dict[str, Any] = {
         each.name: value
