@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from bench.commands.call import Call
 from bench.commands.overriding import override_of
-from bench.process.mixing import Known, mix_for
+from bench.process.mixing import Known, mix_for, too_small_to_measure
 from bench.process.refusal import Refusal
 from bench.shop import pots
 from bench.shop.acting import Done
 from bench.shop.readings import take_reading
 from bench.shop.sight import look
 from bench.trade.mixing import Mix
+
+TENTHS_UNDER = 100.0
+"""Half a millilitre of less than this is over half a percent of a part."""
 
 
 def mix(call: Call, by: str) -> Done | Refusal:
@@ -31,9 +34,14 @@ def mix(call: Call, by: str) -> Done | Refusal:
     )
     if isinstance(done, Refusal) or known is None:
         return done
-    worked = mix_for(look(call.shop).products[args.product], known, args.thinner)
-    lines = pour_lines(worked) if isinstance(worked, Mix) else ()
-    return Done(done.text, done.tag, (*lines, *done.notes))
+    view = look(call.shop)
+    product = view.products[args.product]
+    worked = mix_for(product, known, args.thinner)
+    if isinstance(worked, Refusal):
+        return done
+    small = too_small_to_measure(product, worked.total_ml, view.house.cup_step_ml)
+    warning = (f"warning: {small}",) if small else ()
+    return Done(done.text, done.tag, (*pour_lines(worked), *warning, *done.notes))
 
 
 def _known(call: Call) -> Known | None:
@@ -47,11 +55,16 @@ def pour_lines(worked: Mix) -> tuple[str, ...]:
     """Each part in the order of pouring, with the line the cup then stands at."""
     lines = []
     for pour in worked.pours:
-        line = f"{pour.role:<10}{pour.ml:>7.0f} ml  fill to {pour.fill_to_ml:.0f} ml"
+        line = f"{pour.role:<10}{_size(pour.ml):>7} ml  fill to {_size(pour.fill_to_ml)} ml"
         if pour.g is not None and pour.scale_to_g is not None:
-            line += f"  or {pour.g:.0f} g, scale to {pour.scale_to_g:.0f} g"
+            line += f"  or {_size(pour.g)} g, scale to {_size(pour.scale_to_g)} g"
         lines.append(line)
     return tuple(lines)
+
+
+def _size(amount: float) -> str:
+    """Millilitres or grams: whole ones, and tenths where a whole one would spoil the ratio."""
+    return f"{amount:.1f}" if amount < TENTHS_UNDER else f"{amount:.0f}"
 
 
 def bin_pot(call: Call, by: str) -> Done | Refusal:

@@ -152,7 +152,7 @@ def on_the_lines(
     return Known(as_poured={pour.role: pour.ml for pour in above.mix.pours})
 
 
-def too_small_to_measure(product: Product, found: Pouring, step_ml: float) -> str:
+def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
     """A warning where half a graduation is too much of the hardener; empty where it is not."""
     if product.ratio is None:
         return ""
@@ -160,7 +160,7 @@ def too_small_to_measure(product: Product, found: Pouring, step_ml: float) -> st
         least_ml = smallest_mix_ml(product.ratio, step_ml, densities=product.densities or None)
     except ValueError:
         return ""
-    if found.total_ml >= least_ml:
+    if total_ml >= least_ml:
         return ""
     return (
         f"too little for a cup marked every {step_ml:g} ml: half a mark is too much hardener. "

@@ -207,7 +207,7 @@ class MixScreen(BenchScreen[None]):
         told += self._tins_told(found, width)
         told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
         step_ml = self.bench.view.house.cup_step_ml
-        if warning := too_small_to_measure(self.product, found, step_ml):
+        if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
             told += [(text, "urgent") for text in wrapped([warning], width - 2)]
         return told
 

@@ -51,16 +51,15 @@ def _listed(bench: Paintbench) -> Iterator[tuple[str, Road]]:
 
 
 def _sums() -> Iterator[Place]:
-    from bench.screens.sums.road import Sum  # not before somebody looks for something
-    from bench.screens.sums.table import GROUPS
-    from bench.screens.sums.walk import reckon
+    from bench.screens.sums.walk import solve  # not before somebody looks for something
+    from bench.sums.model import Calculation
+    from bench.sums.table import CALCULATIONS
 
-    async def one(bench: Paintbench, sum_: Sum) -> None:
-        await reckon(bench, sum_, bench.chosen_part)
+    async def one(bench: Paintbench, calculation: Calculation) -> None:
+        await solve(bench, calculation, bench.chosen_part)
 
-    for group in GROUPS:
-        for sum_ in group.sums:
-            yield Place(f"sum: {sum_.title}", partial(one, sum_=sum_))
+    for each in CALCULATIONS:
+        yield Place(f"sum: {each.title}", partial(one, calculation=each))
 
 
 def score(typed: str, words: str) -> float:

@@ -6,43 +6,10 @@ import math
 import re
 from string import ascii_letters
 
+from bench.units import PINT
+
 LETTERS = tuple(ascii_letters) + tuple("% °µμ²³")
 """What only a keyboard has. A keypad never sends any of them."""
-
-PINT = {
-    "%": "percent",
-    "C": "degC",
-    "hPa": "hectopascal",
-    "s": "second",
-    "min": "minute",
-    "h": "hour",
-    "ml": "millilitre",
-    "l": "litre",
-    "g": "gram",
-    "um": "micrometre",
-    "mm": "millimetre",
-    "cm": "centimetre",
-    "m": "metre",
-    "m2": "metre ** 2",
-    "m3": "metre ** 3",
-    "m3/h": "metre ** 3 / hour",
-    "cm/s": "centimetre / second",
-    "ml/min": "millilitre / minute",
-    "l/min": "litre / minute",
-    "g/min": "gram / minute",
-    "g/mol": "gram / mole",
-    "g/ml": "gram / millilitre",
-    "g/l": "gram / litre",
-    "g/m2": "gram / metre ** 2",
-    "mm2/s": "millimetre ** 2 / second",
-    "degrees": "degree",
-    "F": "degF",
-    "mil": "thou",
-    "US fl oz": "US_fluid_ounce",
-    "ft2": "foot ** 2",
-    "in": "inch",
-}
-"""The units as they are shown, and Pint's name of each."""
 
 _FIGURES = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 
@@ -61,7 +28,7 @@ def number(text: str, unit: str, such_as: float | None = None) -> float:
     if _FIGURES.fullmatch(text):
         return float(text)
     example = "" if such_as is None else f", such as {f'{such_as:g} {unit}'.strip()}"
-    if unit not in PINT:
+    if not unit or unit not in PINT:
         value = _bare(text)
         if value is None:
             raise ValueError(f"read {text!r}; wanted a bare number{example}")

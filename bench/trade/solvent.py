@@ -41,10 +41,10 @@ AIR_CAUTIONS = (
 """Shown with every figure of dilution air. Sources: closed form; EH40 limit from memory."""
 
 CLEARANCE_CAUTIONS = (
-    "An estimate, not a permit: masks stay on for the clearance time measured by smoke in this "
-    "room and written on its door.",
+    "An estimate is no measurement: keep the air-fed mask on until the measured clearance time is "
+    "over and the room is checked.",
     "Perfect mixing is assumed; dead corners clear last. Air that comes back in does not count.",
-    "The fan runs on until the time is up.",
+    "The extraction runs on until the time is up.",
 )
 """Shown with every clearance. Source: UK HSE, vehicle bodyshop pages (seen)."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import shlex
 from typing import Any
 
@@ -23,6 +24,16 @@ def figures(line: str, *more: str) -> Any:
     ran = reckon(line, *more, "--json")
     assert (ran.code, ran.err) == (0, "")
     return ran.json()
+
+
+def up(published: float, decimals: int = 0) -> float:
+    """A published figure as ours shows what must be reached: rounded up."""
+    return math.ceil(round(published * 10**decimals, 6)) / 10**decimals
+
+
+def down(published: float, decimals: int = 0) -> float:
+    """A published figure as ours shows what may be used: rounded down."""
+    return -up(-published, decimals)
 
 
 def refused(line: str, *more: str, code: int = 1) -> str:

@@ -260,6 +260,20 @@ def test_a_mix_tells_each_part_and_the_line_to_fill_to_and_a_big_pot_lasts_a_fif
     assert lines[1] in told[2]
 
 
+def test_a_mix_too_small_for_the_cup_is_shown_in_tenths_and_warned_of(
+    paintbench: Paintbench,
+) -> None:
+    """5:1 with a tenth of thinner: 7.58, 1.52 and 0.91 ml; whole ones would be 4:1. Arithmetic."""
+    ran = paintbench("mix", "high-build", "--need", "10ml", "--by", "Mo")
+    assert ran.code == 0
+    told = " ".join(ran.out.split())
+    assert "base 7.6 ml fill to 7.6 ml" in told
+    assert "hardener 1.5 ml fill to 9.1 ml" in told
+    assert "warning: too little for a cup marked every 10 ml" in told
+    big = paintbench("mix", "high-build", "--need", "900ml", "--by", "Mo")
+    assert "warning: too little" not in big.out
+
+
 def test_a_mix_takes_thinner_within_its_sheet_and_may_have_been_made_earlier(
     paintbench: Paintbench,
 ) -> None:
@@ -267,7 +281,7 @@ def test_a_mix_takes_thinner_within_its_sheet_and_may_have_been_made_earlier(
         "mix", "gloss", "--need", "330ml", "--thinner", "10%", "--ago", "20 min", "--by", "Mo"
     )
     assert ran.code == 0
-    assert "thinner        30 ml  fill to 330 ml" in ran.out
+    assert "thinner      30.0 ml  fill to 330 ml" in ran.out
     pot = paintbench("status", "--json").json()["pots"][0]
     assert pot["mixed_at"] == "2025-06-09T06:10:00+00:00"
     assert paintbench("bin", "a", "--by", "Mo").code == 0

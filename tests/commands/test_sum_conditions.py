@@ -10,7 +10,7 @@ import pytest
 
 from tests.published.rows import Row, named
 
-from .summing import figures, reckon, refused
+from .summing import figures, reckon, refused, up
 
 TABLE = "--table 10C=24h,20C=16h,30C=10h"
 
@@ -67,10 +67,13 @@ def test_water_in_full_air(row: Row) -> None:
 
 
 def test_how_far_to_warm_the_metal_is_said_in_words_and_rounded_up() -> None:
-    """16 C, 71 %, metal at 13 C: an example of the trade, dew point 10.7 C, margin 2.3 C."""
+    """16 C, 71 %, metal at 13 C: an example of the trade, dew point 10.7 C, margin 2.3 C.
+
+    2.26 C: the trade's rounds to the nearest, ours shows no margin that is not there.
+    """
     line = "dewpoint --air 16C --rh 71% --metal 13C"
     found = figures(line)
-    assert (round(found["dew_point_c"], 1), round(found["margin_c"], 1)) == (10.7, 2.3)
+    assert (round(found["dew_point_c"], 1), found["margin_c"]) == (10.7, 2.2)
     assert found["verdict"] == "not fit"
     assert "warm it to 13.8 C or more" in reckon(line).out
 
@@ -79,7 +82,7 @@ def test_without_a_metal_temperature_there_is_no_margin_and_nothing_is_fit() -> 
     found = figures("dewpoint --air 20C --rh 65%")
     assert (found["margin_c"], found["warm_by_c"]) == (None, None)
     assert found["verdict"] == "measure the metal"
-    assert found["metal_least_c"] == pytest.approx(found["dew_point_c"] + 3, abs=1e-5)
+    assert found["metal_least_c"] == up(found["dew_point_c"] + 3, 1)
     assert figures("dewpoint --air 20C --rh 90%")["verdict"] == "not fit"
 
 
@@ -95,7 +98,7 @@ def test_limits_of_the_sheet_are_held() -> None:
 def test_a_wet_bulb_above_the_air_and_one_without_humidity_are_refused() -> None:
     assert "wet bulb 25 C" in refused("dewpoint --air 20C --wet 25C")
     assert "leaves no humidity" in refused("dewpoint --air 40C --wet 5C")
-    assert "wanted --wet" in refused("dewpoint --air 20C --rh 65% --pressure 1013hPa", code=2)
+    assert "--rh or --wet" in refused("dewpoint --air 20C --rh 65% --pressure 1013hPa", code=2)
 
 
 def hours_at(temp_c: float) -> float:
@@ -139,7 +142,7 @@ def test_below_the_least_temperature_a_wait_stands_still_and_a_pot_does_not(log:
     waiting = figures(f"age {TABLE} --log {log} --least 12C")
     assert waiting["done_at"] is None
     assert waiting["progress"] == pytest.approx((7 + 5 / 60) / hours_at(18), abs=1e-6)
-    assert "never, if it stays at 11 C" in reckon(f"age {TABLE} --log {log} --least 12C").out
+    assert "never passes if it stays at 11 C" in reckon(f"age {TABLE} --log {log} --least 12C").out
     closing = figures(f"age {TABLE} --log {log} --least 12C --edge closing")
     assert closing["done_at"] is not None
 
@@ -149,7 +152,7 @@ def test_time_that_stood_still_is_told(tmp_path: Path) -> None:
     path.write_text("at,temp_c\n2026-03-02T08:00,20\n2026-03-02T10:00,4\n2026-03-02T13:00,20\n")
     found = figures(f"age {TABLE} --log {path} --least 10C")
     assert (found["stalled_s"], found["done_at"]) == (10800, "2026-03-03T03:00:00")
-    assert "3:00 h under 10 C" in reckon(f"age {TABLE} --log {path} --least 10C").out
+    assert "stood still under 10 C  3h00" in reckon(f"age {TABLE} --log {path} --least 10C").out
 
 
 def test_an_opening_is_rounded_up_and_a_closing_down(tmp_path: Path) -> None:

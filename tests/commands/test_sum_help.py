@@ -13,15 +13,16 @@ from types import ModuleType
 
 import pytest
 
-from bench.commands.sums import answer, asked
-from bench.commands.sums.reckon import SUMS, build, worked_line
+from bench.commands.sums.answering import build, worked_line
+from bench.sums import reading, shown
+from bench.sums.table import CALCULATIONS, NAMES
 
 from .running import Paintbench
 from .summing import figures, reckon
 
 ROOT = Path(__file__).resolve().parents[2]
 HEAVY = ("sqlmodel", "sqlalchemy", "textual", "dateutil", "bench.store", "bench.shop")
-NAMES = [each.name for each in SUMS]
+SUMS = [each for each in CALCULATIONS if not each.needs_a_shop]
 
 
 @pytest.fixture
@@ -37,20 +38,20 @@ def test_help_lists_every_sum_with_one_worked_line() -> None:
     assert ran.code == 0
     worked = [line.strip() for line in ran.out.splitlines() if "paintbench sum " in line]
     assert worked[1:] == [worked_line(each) for each in SUMS]
-    for each in SUMS:
-        assert f"\n    {each.name}" in ran.out
+    for name in NAMES:
+        assert f"\n    {name}" in ran.out
 
 
 def test_help_tells_the_exit_codes() -> None:
     for line in ("--help", *(f"{name} --help" for name in NAMES)):
         ran = reckon(line)
         assert ran.code == 0
-        for code in ("exit: 0 reckoned", "1 readable, but the sum refuses it", "2 not readable"):
+        for code in ("exit: 0 worked out", "1 readable, but the sum refuses it", "2 not readable"):
             assert code in ran.out
 
 
 @pytest.mark.usefixtures("beside_a_log")
-@pytest.mark.parametrize("each", SUMS, ids=NAMES)
+@pytest.mark.parametrize("each", SUMS, ids=[each.title for each in SUMS])
 def test_every_worked_line_runs_as_text_and_as_json(each: object) -> None:
     line = worked_line(each).removeprefix("paintbench sum ")  # type: ignore[arg-type]
     ran = reckon(line)
@@ -76,9 +77,10 @@ def test_keys_of_the_answers_stay_as_scripts_know_them() -> None:
         "air": {"cautions"},
         "clear": {"cautions"},
     }
+    found: dict[str, set[str]] = {}
     for each in SUMS:
-        found = figures(f"{each.name} {each.worked}")
-        assert wanted.get(each.name, set()) <= set(found)
+        found.setdefault(each.name, set()).update(figures(f"{each.name} {each.example.line}"))
+    assert all(keys <= found[name] for name, keys in wanted.items())
 
 
 def test_a_word_that_is_no_sum_and_no_word_at_all_are_wrong_usage() -> None:
@@ -124,7 +126,7 @@ def loaded_after(*words: str) -> tuple[list[str], list[str]]:
 
 def test_no_sum_loads_the_shop_or_the_screens(beside_a_log: Path) -> None:
     for each in SUMS:
-        heavy, _ = loaded_after("sum", each.name, *shlex.split(each.worked))
+        heavy, _ = loaded_after("sum", each.name, *shlex.split(each.example.line))
         assert heavy == []
 
 
@@ -140,12 +142,12 @@ def test_without_a_sum_asked_for_no_sum_is_loaded() -> None:
     assert [name for name in modules if name.startswith("bench.trade")] == []
 
 
-def test_each_sum_has_a_word_of_its_own() -> None:
-    assert len(set(NAMES)) == len(NAMES)
+def test_each_sum_has_a_title_of_its_own() -> None:
+    assert len({each.title for each in CALCULATIONS}) == len(CALCULATIONS)
     assert build().prog == "paintbench sum"
 
 
-@pytest.mark.parametrize("page", [answer, asked])
+@pytest.mark.parametrize("page", [shown, reading])
 def test_examples_in_the_docstrings_are_right(page: ModuleType) -> None:
     found = doctest.testmod(page)
     assert found.attempted > 0

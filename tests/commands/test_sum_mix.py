@@ -8,7 +8,7 @@ import pytest
 
 from tests.published.rows import Row, named
 
-from .summing import figures, reckon, refused
+from .summing import figures, reckon, refused, up
 
 FOUR = "mix 4:1:1 --roles base,hardener,thinner"
 
@@ -55,11 +55,11 @@ def test_four_to_one_to_one_for_600_ml_with_its_fill_lines() -> None:
 
 def test_text_is_read_back_in_words_with_a_line_a_part() -> None:
     assert reckon(f"{FOUR} --need 600ml").out.splitlines() == [
-        "4 parts base, 1 part hardener, 1 part thinner, by volume",
-        "base         400 ml  fill to   400 ml",
-        "hardener     100 ml  fill to   500 ml",
-        "thinner      100 ml  fill to   600 ml",
-        "total        600 ml",
+        "ratio     4 parts base, 1 part hardener, 1 part thinner, by volume",
+        "base      400 ml, fill to 400 ml",
+        "hardener  100 ml, fill to 500 ml",
+        "thinner   100 ml, fill to 600 ml",
+        "in all    600 ml",
     ]
 
 
@@ -116,7 +116,7 @@ def test_thinner_is_what_gives_way_to_the_lines_of_the_cup() -> None:
         {"role": "hardener", "error_pct": 0.0, "judged": "within"},
         {"role": "thinner", "error_pct": 11.111111, "judged": "within"},
     ]
-    assert "thinner +11.1 % off the ratio" in reckon(line).out
+    assert "40 ml, fill to 400 ml, +11.1 % off the ratio" in reckon(line).out
 
 
 def test_no_batch_above_where_there_is_no_more_paint() -> None:
@@ -137,7 +137,8 @@ def test_a_cup_too_small_to_put_a_pour_right_is_said_honestly() -> None:
     found = figures(f"{FOUR} --over base=460ml --cup 600ml")
     assert (found["fits"], found["over_cup_ml"]) == (False, 90)
     said = reckon(f"{FOUR} --over base=460ml --cup 600ml").out
-    assert "the cup of 600 ml is too small by 90 ml" in said
+    assert "the cup of 600 ml is too small" in said
+    assert "more than the cup holds  90 ml" in said
 
 
 def test_without_a_cup_nothing_is_said_of_its_size() -> None:
@@ -231,7 +232,7 @@ def test_what_the_rules_of_mixing_refuse(line: str, why: str) -> None:
     [
         ("mix 4:1 --roles base,hardener --need 1l --densities 1.4", "read 1 densities for 2 parts"),
         (f"{FOUR} --left 1l,2l,3l,4l", "read 4 amounts for 3 parts"),
-        (f"{FOUR} --poured base=420ml --cup-step 10ml", "wanted --need or --left"),
+        (f"{FOUR} --poured base=420ml --cup-step 10ml", "--need or --left"),
         (f"{FOUR} --need 1l --prices 30,50", "read 2 prices for 3 parts"),
     ],
 )
@@ -260,14 +261,15 @@ def test_twenty_two_ml_of_hardener_in_a_10_ml_cup_is_a_guess_of_23_percent() -> 
     """Common practice, no source."""
     line = "batch 5:1 --roles base,hardener --step 10ml --need 132ml"
     errors = {each["role"]: each["error_pct"] for each in figures(line)["reading_errors"]}
-    assert errors["hardener"] == pytest.approx(22.7, abs=0.05)
-    assert "take a finer measure, or mix 600 ml" in reckon(line).out
+    assert errors["hardener"] == up(22.7272, 1)
+    assert "least to mix  600 ml" in reckon(line).out
+    assert "take a finer measure, or mix more" in reckon(line).out
 
 
 def test_a_scale_has_reading_errors_but_no_lines_of_a_cup() -> None:
     line = "batch 5:1 --roles base,hardener --step 1g --densities 1.4,1.0 --need 60ml"
     found = figures(line)
-    assert found["reading_errors"][1] == {"role": "hardener", "error_pct": 5.0}
+    assert found["reading_errors"][1] == {"role": "hardener", "g": 10.0, "error_pct": 5.0}
     assert "above" not in found
     assert "no density" in refused("batch 5:1 --roles base,hardener --step 1g")
 

@@ -11,7 +11,7 @@ from bench.trade import solvent
 from bench.trade.solvent import SOLVENTS
 from tests.published.rows import Row, named
 
-from .summing import figures, reckon, refused
+from .summing import figures, reckon, refused, up
 
 OURS = {
     "m-xylene": "xylene",
@@ -37,8 +37,7 @@ def test_voc_of_the_mix_as_sprayed(row: Row) -> None:
     parts = ",".join(f"{litres}l={voc}g/l" for litres, voc in ast.literal_eval(pairs[0]))
     found = figures(f"voc {parts} --water {water[1]}l")
     whole, less_water = row.figures
-    assert found["voc_g_l"] == pytest.approx(whole, abs=float(row.tolerance))
-    assert found["less_water_g_l"] == pytest.approx(less_water, abs=float(row.tolerance))
+    assert (found["voc_g_l"], found["less_water_g_l"]) == (up(whole), up(less_water))
 
 
 @pytest.mark.parametrize(
@@ -87,13 +86,13 @@ def test_of_several_solvents_the_worst_counts() -> None:
     found = figures("air 500g --solvent 'xylene,butanone'")
     assert (found["lel_pct"], found["molar_mass_g_mol"]) == (1.0, 72.11)
     alone = figures("air 500g --solvent xylene")
-    assert alone["m3"] == pytest.approx(113.3, abs=0.05)
+    assert alone["m3"] == 114, "113.3 m3, never less air than worked out"
     assert alone["m3"] < found["m3"]
 
 
 def test_over_a_quarter_of_the_explosive_limit_is_refused() -> None:
     """US OSHA: vapour over 25 % of the limit is dangerous (source seen)."""
-    assert "over a quarter" in refused("air 500g --solvent xylene --fraction 26%")
+    assert "over a quarter" in refused("air 500g --solvent xylene --fraction 26%", code=2)
 
 
 @pytest.mark.parametrize(
@@ -103,8 +102,10 @@ def test_over_a_quarter_of_the_explosive_limit_is_refused() -> None:
         "air 500g --lel 1%",
         "air 500g --solvent xylene --lel 1% --molar-mass 106g/mol",
         "air 500g --solvent xylene --mixing 3",
-        "clear --flow 2400m3/h",
-        "clear --changes 20 --room 120m3",
+        "clear --flow 2400m3/h --mixing 3",
+        "clear --changes 20",
+        "air 20g/min --solvent xylene",
+        "clear --changes 20 --room 120m3 --mixing 3",
         "spray",
         "spray --flow 200ml/min --fan 25cm",
         "spray --distance 20cm",
@@ -118,16 +119,16 @@ def test_options_that_do_not_go_together_are_wrong_usage(line: str) -> None:
 @pytest.mark.parametrize("row", named("solvent", r"ACH-.*"))
 def test_clearance_to_5_to_1_and_to_a_tenth_of_a_percent(row: Row) -> None:
     for left, minutes in zip(("5%", "1%", "0.1%"), row.figures, strict=True):
-        found = figures(f"clear --changes {row.given['ACH']} --left {left}")
-        assert found["minutes"] == pytest.approx(minutes, abs=float(row.tolerance))
+        found = figures(f"clear --changes {row.given['ACH']} --mixing 1 --left {left}")
+        assert found["minutes"] == up(minutes)
 
 
 def test_clearance_from_a_room_and_its_fan() -> None:
-    found = figures("clear --room 120m3 --flow 2400m3/h")
+    found = figures("clear --room 120m3 --flow 2400m3/h --mixing 1")
     assert found["air_changes_h"] == 20
-    assert found["minutes"] == pytest.approx(13.8, abs=0.05)
+    assert found["minutes"] == 14, "13.8 min, rounded up"
     slow = figures("clear --room 120m3 --flow 2400m3/h --mixing 3")
-    assert slow["minutes"] == pytest.approx(3 * found["minutes"], abs=1e-5)
+    assert slow["minutes"] == 42, "41.4 min, rounded up"
 
 
 @pytest.mark.parametrize(
@@ -135,8 +136,8 @@ def test_clearance_from_a_room_and_its_fan() -> None:
     [
         ("voc 4l=420g/l,1l=380g/l", solvent.VOC_CAUTIONS),
         ("air 500g --solvent xylene", solvent.AIR_CAUTIONS),
-        ("air 20g/min --solvent xylene", solvent.AIR_CAUTIONS),
-        ("clear --changes 20", solvent.CLEARANCE_CAUTIONS),
+        ("air 20g/min --solvent xylene --mixing 3", solvent.AIR_CAUTIONS),
+        ("clear --changes 20 --mixing 3", solvent.CLEARANCE_CAUTIONS),
     ],
 )
 def test_the_cautions_are_printed_and_stand_in_the_json(
@@ -145,7 +146,7 @@ def test_the_cautions_are_printed_and_stand_in_the_json(
     assert figures(line)["cautions"] == list(cautions)
     told = reckon(line).out.splitlines()
     assert told[-len(cautions) :] == [f"caution: {caution}" for caution in cautions]
-    assert "not a permit" in cautions[0]
+    assert cautions[0].startswith("An estimate")
 
 
 @pytest.mark.parametrize("row", named("spraying", r"FILM-.*"))
@@ -179,11 +180,11 @@ def test_passes_to_cover_a_panel(row: Row) -> None:
         f"spray --height {row.given['height_cm']}cm --fan {row.given['fan_cm']}cm "
         f"--overlap {100 * row.input('overlap'):g}%"
     )
-    assert found == {"passes": row.figures[0]}
+    assert found["passes"] == row.figures[0]
 
 
 def test_a_symptom_gives_the_likely_cause_and_the_next_pass() -> None:
     """Common practice, no source."""
     (found,) = figures("spray --symptom sandy")["symptoms"]
     assert found["next_pass"] == "5 cm closer"
-    assert "wanted one of run" in refused("spray --symptom purple")
+    assert "wanted one of run" in refused("spray --symptom purple", code=2)

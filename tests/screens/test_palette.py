@@ -13,12 +13,12 @@ from bench.screens.help import Help
 from bench.screens.keys import BY_LETTER
 from bench.screens.palette import Palette, places, score
 from bench.screens.shopmatters import ITSELF, ROADS, THE_SHOP
-from bench.screens.sums.table import GROUPS
 from bench.settings import Profile
 from bench.shop import handover
 from bench.shop.acting import Shop
 from bench.shop.house import set_house
 from bench.store.faults import StoreFault
+from bench.sums.table import CALCULATIONS
 from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16
 from tests.shop.doing import done
 
@@ -81,7 +81,7 @@ async def test_lists_letters_and_sums_are_all_there_and_each_road_once(
         assert len(set(roads)) == len(roads)
         assert {road for _, road in (*THE_SHOP, *ITSELF)} | set(ROADS.values()) <= set(roads)
         assert {place.letter for place in there} - {""} == set(BY_LETTER)
-        sums = [f"sum: {each.title}" for group in GROUPS for each in group.sums]
+        sums = [f"sum: {each.title}" for each in CALCULATIONS]
         assert [place.words for place in there][-len(sums) :] == sums
         await hands.press("ctrl+p")
         assert found(hands) == [place.shown() for place in there], "none of Textual's own"

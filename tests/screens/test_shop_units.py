@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bench.clock import ManualClock
@@ -9,10 +11,13 @@ from bench.process.part import Part
 from bench.process.reminders import spray_line
 from bench.screens.ask import Asked, Numbers
 from bench.screens.spray import SprayCard
+from bench.screens.sums.known import Facts
+from bench.screens.sums.questions import Solved
 from bench.screens.sums.result import SumResult
-from bench.screens.sums.told import Figure, Told
 from bench.shop import house, readings, sight
 from bench.shop.acting import Done, Shop
+from bench.sums.model import Result, SumAnswer
+from bench.sums.table import CALCULATIONS
 
 from .driving import at_the_bench
 from .sums.pressing import go_to
@@ -76,26 +81,41 @@ async def test_the_cup_is_filled_by_fluid_ounces(us_shop: Shop, clock: ManualClo
         assert sight.look(us_shop).pots[0].total_ml == pytest.approx(975.926, abs=0.001)
 
 
+SHOWN = (
+    Result("wet", "wet film", "um"),
+    Result("margin", "margin", "C", "down", 1, difference=True),
+    Result("least", "surface at least", "C", "up", 1),
+    Result(
+        "cup", "cup: {role}", kind="list",
+        each=(Result("ml", "", "ml"), Result("to", "fill to", "ml")),
+    ),
+    Result("rate", "spreading rate", "m2 a litre"),
+)  # fmt: skip
+
+
 async def test_the_answer_of_a_sum_is_in_the_shops_units(us_shop: Shop, clock: ManualClock) -> None:
-    told = Told(
-        (
-            Figure("wet film", "125", "um"),
-            Figure("dew margin", "3.0", "C", difference=True),
-            Figure("metal from", "15.3", "C on", bound="least"),
-            Figure("cup: base", "200", "ml, fill to 300 ml"),
-            Figure("spreading rate", "7.5", "m2 a litre"),
-        )
+    calculation = replace(CALCULATIONS[0], results=SHOWN)
+    answer = SumAnswer(
+        {
+            "wet": 125,
+            "margin": 3.0,
+            "least": 15.3,
+            "cup": [{"role": "base", "ml": 200, "to": 300}],
+            "rate": 7.5,
+        }
     )
     asked = [Asked("air", "C")]
     async with at_the_bench(us_shop, clock) as hands:
-        hands.app.push_screen(SumResult("A sum", asked, [20.0], told, hands.app.view.house.units))
+        facts = Facts(hands.app.view, hands.app.now())
+        screen = SumResult(calculation, asked, [20.0], Solved(answer, {}), facts)
+        hands.app.push_screen(screen)
         await hands.settled()
         picture = hands.picture()
         for words in (
             "air: 68 F",
             "4.92 mil",
             "5.4 F",
-            "59.6 F on",
+            "59.6 F",
             "6.76 US fl oz, fill to 10.1 US fl oz",
             "7.5 m2 a litre",
         ):

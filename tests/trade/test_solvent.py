@@ -58,9 +58,16 @@ def test_the_limit_is_shown_with_its_cautions_and_not_judged() -> None:
     assert not any(hasattr(shown, verdict) for verdict in ("over", "accept", "allowed"))
 
 
-@pytest.mark.parametrize("cautions", [VOC_CAUTIONS, AIR_CAUTIONS, CLEARANCE_CAUTIONS])
+@pytest.mark.parametrize("cautions", [VOC_CAUTIONS, AIR_CAUTIONS])
 def test_every_figure_is_an_estimate_and_not_a_permit(cautions: tuple[str, ...]) -> None:
     assert cautions[0].startswith("An estimate, not a permit")
+
+
+def test_a_clearance_is_no_measurement_and_no_leave_to_unmask() -> None:
+    assert CLEARANCE_CAUTIONS[0] == (
+        "An estimate is no measurement: keep the air-fed mask on until the measured clearance time "
+        "is over and the room is checked."
+    )
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ _NO_OPTION = "\0"
 
 def add_sums(subparsers: Subparsers) -> None:
     """Add the command word ``sum`` to the command line."""
-    told = "reckon a sum of the trade: mix, film, dew point, zinc ..; see: paintbench sum --help"
+    told = "work out a sum of the trade: mix, film, dew point, zinc ..; see: paintbench sum --help"
     command = subparsers.add_parser(
         "sum", help=told, add_help=False, prefix_chars=_NO_OPTION, allow_abbrev=False
     )
@@ -27,7 +27,7 @@ def add_sums(subparsers: Subparsers) -> None:
 
 
 def run(words: Sequence[str], out: TextIO, err: TextIO) -> int:
-    """Reckon what the words after ``sum`` ask for. 0 done, 1 refused by the sum, 2 not readable."""
-    from bench.commands.sums.reckon import reckon
+    """Answer the words after ``sum``: 0 done, 1 refused by the sum, 2 not readable."""
+    from bench.commands.sums.answering import answer
 
-    return reckon(words, out, err)
+    return answer(words, out, err)

@@ -1,16 +1,16 @@
-"""Areas: of tube, box, angle, channel, flat and plate from their sizes, and of typical pieces."""
+"""A piece from its sizes, one question a size, or a typical one."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
-from bench.process.spoken import figure
-from bench.screens.sums.road import USUAL, Asking, Facts, Road, Sum, number, pick
-from bench.screens.sums.told import Figure, Told
-from bench.trade import checked, sections
+from bench.screens.sums.asking import Asking, number, pick
+from bench.sums.model import Input
+from bench.trade import sections
 from bench.trade.film import TYPICAL_AREAS_M2
-from bench.trade.sections import MOST_COUNT, Formed, Piece
+from bench.trade.sections import MOST_HOLES, MOST_SIZE_MM, Formed, Piece
 
 _FORMED: tuple[Formed, ...] = ("cold", "hot")
 _FORMED_WORDS = ("cold formed: rounder corners", "hot formed")
@@ -40,74 +40,47 @@ _KINDS = (
     ),
     _Kind("flat bar", (("width", 50), ("thickness", 6)), sections.flat_m2_per_m),
 )
-_PLATE = "plate, drilled or not"
+_PLATE, _TYPICAL = "plate, drilled or not", "a typical part"
 _RADII = {"angle": (8.0, 4.0), "channel": (8.5, 4.0)}
 """Root and toe radius, as examples; without them the area is up to 4 % too much."""
 
 
-def _pieces(_: Facts) -> Road:
-    which = yield from pick("piece", [*(kind.name for kind in _KINDS), _PLATE])
+def piece(*_: Any) -> Asking[Piece | str]:
+    """A piece whose sizes are asked for, or the name of a typical one."""
+    which = yield from pick("piece", [*(kind.name for kind in _KINDS), _PLATE, _TYPICAL])
+    if which < len(_KINDS):
+        return (yield from _bar(_KINDS[which]))
     if which == len(_KINDS):
-        piece = yield from _plate()
-        length_m = None
-    else:
-        piece = yield from _bar(_KINDS[which])
-        length_m = yield from number("length", "m", such_as=3)
-    count = yield from number("how many", "", 1, such_as=4, whole=True)
-    checked.number(count, "how many", least=1, most=MOST_COUNT)
-    area_m2 = sections.area_m2(piece, length_m, int(count))
-    each_m2 = area_m2 / count
-    rows = [Figure("area in all", figure(area_m2), "m2", big=True)]
-    if piece.m2_per_m is not None:
-        rows.append(Figure("a metre", figure(piece.m2_per_m, 4), "m2"))
-    rows.append(Figure("each", figure(each_m2, 4), "m2"))
-    return Told(tuple(rows))
+        return (yield from _plate())
+    names = tuple(TYPICAL_AREAS_M2)
+    return names[(yield from pick("which part", names))]
+
+
+def _size(what: str, example: float) -> Input:
+    return Input(what, what, "mm", over=0, most=MOST_SIZE_MM, example=example)
 
 
 def _bar(kind: _Kind) -> Asking[Piece]:
-    sizes: list[float | str] = []
+    sizes: list[Any] = []
     for what, example in kind.sizes:
-        sizes.append((yield from number(what, "mm", such_as=example)))
+        sizes.append((yield from number(_size(what, example))))
     if kind.m2_per_m is sections.box_m2_per_m:
         sizes.append(_FORMED[(yield from pick("formed", _FORMED_WORDS))])
     if kind.name in _RADII:
         for what, example in zip(("root radius", "toe radius"), _RADII[kind.name], strict=True):
-            sizes.append((yield from number(what, "mm", 0, "left out", such_as=example)))
+            radius = Input(what, what, "mm", least=0, most=MOST_SIZE_MM, usual=0, example=example)
+            sizes.append((yield from number(radius)))
     return Piece(kind.name, kind.m2_per_m(*sizes), None)
 
 
 def _plate() -> Asking[Piece]:
-    length_mm = yield from number("length", "mm", such_as=200)
-    width_mm = yield from number("width", "mm", such_as=120)
-    thick_mm = yield from number("thickness", "mm", such_as=6)
-    holes = yield from number("holes", "", 0, such_as=4, whole=True)
-    hole_mm = 0.0
-    if holes:
-        hole_mm = yield from number("diameter of a hole", "mm", such_as=13)
-    each_m2 = sections.plate_m2(length_mm, width_mm, thick_mm, int(holes), hole_mm)
+    sizes: list[Any] = []
+    for what, example in (("length", 200), ("width", 120), ("thickness", 6)):
+        sizes.append((yield from number(_size(what, example))))
+    holes = Input("holes", "holes", "", "whole", least=0, most=MOST_HOLES, usual=0, example=4)
+    count, hole_mm = (yield from number(holes)), 0.0
+    if count:
+        hole_mm = yield from number(_size("diameter of a hole", 13))
+    length_mm, width_mm, thick_mm = sizes
+    each_m2 = sections.plate_m2(length_mm, width_mm, thick_mm, count, hole_mm)
     return Piece(_PLATE, None, each_m2)
-
-
-def _typical(_: Facts) -> Road:
-    names = tuple(TYPICAL_AREAS_M2)
-    name = names[(yield from pick("piece", names))]
-    count = yield from number("how many", "", 1, USUAL, whole=True)
-    checked.number(count, "how many", least=1, most=MOST_COUNT)
-    least_m2, most_m2 = (count * each for each in TYPICAL_AREAS_M2[name])
-    return Told(
-        (
-            Figure("at most", figure(most_m2), "m2", big=True),
-            Figure("at least", figure(least_m2), "m2", big=True),
-        ),
-        guesses=("typical sizes from memory: measure what is at hand",),
-    )
-
-
-SUMS = (
-    Sum(
-        "area of pieces",
-        ("Outer surface. Cut ends and the inside of a hollow are left out.",),
-        _pieces,
-    ),
-    Sum("area of typical parts", ("All faces of one, a frame with its crossmembers.",), _typical),
-)

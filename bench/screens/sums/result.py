@@ -7,11 +7,14 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 
-from bench.process.shopunits import METRIC, ShopUnits
+from bench.process.product import Product
 from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.screens.sums.told import Figure, Refused, Told, in_shop_units
+from bench.screens.sums.known import Facts
+from bench.screens.sums.questions import Refused, Solved
+from bench.sums.model import Calculation
+from bench.sums.shown import SumRow, rows
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, Piece, fit, line, wrapped
 
@@ -21,34 +24,40 @@ ACROSS = 3
 TALL_FROM = 30
 """From so many lines on the figures are five rows tall instead of three."""
 
-WHAT_WIDTH = 32
+LABEL_WIDTH = 32
+
+SHEET_DECIDES = "placeholder figures: the tin's own sheet decides; type it in"
 
 
 class SumResult(BenchScreen[bool | None]):
     """An answer, or why there is none. Answers True for other numbers."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("enter",), "Enter", "other numbers", "again"),
+        KeyWord(("-", "backspace"), "-", "other numbers", "again"),
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("0", "/"), "0", "back", "leave"),
     )
 
     def __init__(
         self,
-        title: str,
+        calculation: Calculation,
         asked: Sequence[Asked],
         answers: Sequence[float | None],
-        end: Told | Refused,
-        units: ShopUnits = METRIC,
+        end: Solved | Refused,
+        facts: Facts,
     ) -> None:
         super().__init__()
-        self.heading, self.end, self.units = title, end, units
+        self.calculation, self.end = calculation, end
+        units = facts.view.house.units
         pairs = zip(asked, answers, strict=True)
         self.given = [
             f"{each.what}: {each.shown(answer, units)}"
             for each, answer in pairs
             if answer is not None
         ]
+        self.rows: tuple[SumRow, ...] = ()
+        if isinstance(end, Solved):
+            self.rows = rows(calculation, end.answer, end.given, units, facts.now)
         self.page, self.pages = 0, 1
 
     def keys_now(self) -> Sequence[KeyWord]:
@@ -62,28 +71,28 @@ class SumResult(BenchScreen[bool | None]):
         if isinstance(self.end, Refused):
             lines += _told(["NO: " + self.end.why], width, "", "refused")
         else:
-            lines += self._figures(self.end, width, height) + _words(self.end, width)
+            lines += self._figures(width, height) + _words(self.calculation, self.end, width)
         room = max(height - 2, 1)
         self.pages = -(-len(lines) // room)
         shown = lines[self.page % self.pages * room :][:room]
         shown += [line("", width)] * (room - len(shown))
-        return [line(f" {self.heading}", width, "head"), *shown, self.keys_line(width)]
+        title = self.calculation.title[0].upper() + self.calculation.title[1:]
+        return [line(f" {title}", width, "head"), *shown, self.keys_line(width)]
 
-    def _figures(self, told: Told, width: int, height: int) -> list[Line]:
-        figures = [in_shop_units(each, self.units) for each in told.figures]
-        few = [each for each in figures if each.big and _fits(each, (width - 3) // ACROSS)]
+    def _figures(self, width: int, height: int) -> list[Line]:
+        few = [each for each in self.rows if each.big and _fits(each, (width - 3) // ACROSS)]
         lines = []
         for first in range(0, len(few), ACROSS):
             lines += self._big(few[first : first + ACROSS], width, 5 if height >= TALL_FROM else 3)
-        for each in figures:
+        for each in self.rows:
             if each not in few:
                 lines += _figure_lines(each, width)
         return lines
 
-    def _big(self, row: Sequence[Figure], width: int, rows: int) -> list[Line]:
+    def _big(self, row: Sequence[SumRow], width: int, rows: int) -> list[Line]:
         """Figures side by side, each under its name and unit."""
         across = (width - 3) // ACROSS
-        names = [f"{each.what}, {each.unit}" if each.unit else each.what for each in row]
+        names = [f"{each.label}, {each.unit}" if each.unit else each.label for each in row]
         drawn = [
             big(each.value, rows, across - 1, ascii_only=self.bench.ascii_only) for each in row
         ]
@@ -91,7 +100,7 @@ class SumResult(BenchScreen[bool | None]):
         lines += [_beside([each[y] for each in drawn], width, "bold") for y in range(rows)]
         return [*lines, line("", width)]
 
-    def again(self) -> None:
+    def again(self, _: str) -> None:
         """The same sum with other numbers."""
         self.dismiss(True)
 
@@ -104,7 +113,7 @@ class SumResult(BenchScreen[bool | None]):
         self.dismiss(None)
 
 
-def _fits(each: Figure, across: int) -> bool:
+def _fits(each: SumRow, across: int) -> bool:
     """Whether a figure is short enough to be big: three cells a sign and one between."""
     return sum(2 if sign in ".:" else 4 for sign in each.value) <= across
 
@@ -124,28 +133,33 @@ def _beside(texts: Sequence[str], width: int, style: str) -> Line:
     return (Piece(fit("   " + " ".join(texts), width), style),)
 
 
-def _figure_lines(each: Figure, width: int) -> list[Line]:
+def _figure_lines(each: SumRow, width: int) -> list[Line]:
     """What it is, then the figure; a long one goes on below itself."""
-    value = f"{each.value} {each.unit}".strip()
-    what = each.what if not each.value else f"{each.what:<{WHAT_WIDTH}}"
-    rest = wrapped([value], width - WHAT_WIDTH - 5)
-    lines = [f"   {what} {rest[0]}", *(f"   {'':<{WHAT_WIDTH}} {text}" for text in rest[1:])]
-    return [line(text, width, "bold" if each.value else "") for text in lines]
+    rest = wrapped([each.words], width - LABEL_WIDTH - 5)
+    lines = [f"   {each.label:<{LABEL_WIDTH}} {rest[0]}"]
+    lines += [f"   {'':<{LABEL_WIDTH}} {text}" for text in rest[1:]]
+    return [line(text, width, "bold") for text in lines]
 
 
-def _words(told: Told, width: int) -> list[Line]:
+def _words(calculation: Calculation, solved: Solved, width: int) -> list[Line]:
     """The verdict, its reasons, what to doubt, the cautions."""
+    answer = solved.answer
     lines: list[Line] = []
-    if told.word:
-        mark = "[ ]" if told.good else "[X]"
-        text = fit(f" {mark} {told.word} ", min(len(told.word) + 6, width - 3))
+    if answer.verdict:
+        mark = "[ ]" if answer.good else "[X]"
+        text = fit(f" {mark} {answer.verdict} ", min(len(answer.verdict) + 6, width - 3))
         rest = " " * (width - 3 - len(text))
-        lines.append((Piece("   "), Piece(text, "open" if told.good else "refused"), Piece(rest)))
-    lines += _told(told.why, width, "", "bold")
-    lines += _told(told.guesses, width, "? ", "")
-    if told.cautions:
-        lines += [line("", width), *_told(told.cautions, width, "! ", "")]
+        style = "open" if answer.good else "refused"
+        lines.append((Piece("   "), Piece(text, style), Piece(rest)))
+    lines += _told(answer.why, width, "", "bold")
+    lines += _told((*_doubts(solved.product), *answer.doubts), width, "? ", "")
+    if calculation.cautions:
+        lines += [line("", width), *_told(calculation.cautions, width, "! ", "")]
     return lines
+
+
+def _doubts(product: Product | None) -> tuple[str, ...]:
+    return (SHEET_DECIDES,) if product is not None and product.source == "placeholder" else ()
 
 
 def _told(texts: Sequence[str], width: int, bullet: str, style: str) -> list[Line]:

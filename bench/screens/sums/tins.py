@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import get_args
 
 from bench.process.mixing import ratio_with_thinner
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.screens.sums.road import Asking, Facts, number, pick, product, sheet_number
+from bench.screens.sums.asking import Asking, number, pick
+from bench.screens.sums.known import Fact
+from bench.sums.blend import Blend
+from bench.sums.inputs import DENSITY, THINNER_SHARE
+from bench.sums.model import Input
 from bench.trade import mixing
-from bench.trade.mixing import By, Of, Ratio, Share
+from bench.trade.mixing import MOST_PART, By, Of, Ratio, Share
 
-ANOTHER_TIN = "another tin"
 _OTHER_PARTS = ("hardener", "activator", "nothing: one part only")
 OF_WORDS: dict[Of, str] = {
     "base": "the base",
@@ -22,53 +24,39 @@ OF_WORDS: dict[Of, str] = {
 }
 
 
-@dataclass(frozen=True)
-class Tin:
-    """What is mixed: its ratio with thinner, densities where needed, its sheet if known."""
-
-    ratio: Ratio
-    densities: Mapping[str, float] | None
-    product: Product | None
-
-    @property
-    def roles(self) -> tuple[str, ...]:
-        """Its parts in the order of pouring, the thinner last."""
-        return tuple(share.role for share in mixing.all_shares(self.ratio))
+def tin_in_hand(product: Asking[Product | None]) -> Asking[tuple[Blend, Product | None]]:
+    """A product of the shop, or a ratio typed off another tin. product: the question for it."""
+    known = yield from product
+    ratio = (yield from _ratio()) if known is None else (yield from _thinned(known))
+    blend = Blend(ratio, known.densities or None if known else None)
+    return (yield from with_densities(blend, known)) if ratio.by == "weight" else blend, known
 
 
-def tin_in_hand(facts: Facts) -> Asking[Tin]:
-    """A product of the shop, or a ratio typed off another tin."""
-    known = yield from product(facts, lambda each: each.ratio is not None, ANOTHER_TIN)
-    if known is None:
-        ratio = yield from _ratio()
-    else:
-        thinner_pct = None
-        if known.thinner is not None:
-            thinner_pct = yield from sheet_number(
-                f"thinner, of {OF_WORDS[known.thinner.of]}",
-                "%",
-                known.thinner.least_pct,
-                known,
-                10,
-            )
-        allowed = ratio_with_thinner(known, thinner_pct)
-        if isinstance(allowed, Refusal):
-            raise ValueError(str(allowed))
-        ratio = allowed
-    densities = known.densities or None if known else None
-    if ratio.by == "weight":
-        densities = yield from densities_of(ratio, known)
-    return Tin(ratio, densities, known)
+def _thinned(known: Product) -> Asking[Ratio]:
+    thinner_pct = None
+    if known.thinner is not None:
+        asked = replace(THINNER_SHARE, label=f"thinner, of {OF_WORDS[known.thinner.of]}")
+        thinner_pct = yield from number(
+            asked, Fact(known.thinner.least_pct, known.source), must=True
+        )
+    allowed = ratio_with_thinner(known, thinner_pct)
+    if isinstance(allowed, Refusal):
+        raise ValueError(str(allowed))
+    return allowed
+
+
+def _parts(role: str, example: float) -> Input:
+    return Input(role, f"parts of {role}", over=0, most=MOST_PART, example=example)
 
 
 def _ratio() -> Asking[Ratio]:
-    shares = [Share("base", (yield from number("parts of base", such_as=4)))]
+    shares = [Share("base", (yield from number(_parts("base", 4))))]
     other = yield from pick("the other part", _OTHER_PARTS)
     if other < 2:
         role = _OTHER_PARTS[other]
-        shares.append(Share(role, (yield from number(f"parts of {role}", such_as=1))))
+        shares.append(Share(role, (yield from number(_parts(role, 1)))))
     by = get_args(By)[(yield from pick("the ratio is by", get_args(By)))]
-    thinner_pct = yield from number("thinner", "%", 0, such_as=10)
+    thinner_pct = yield from number(replace(THINNER_SHARE, usual=0), must=True)
     of: Of = "mixed"
     if thinner_pct:
         of = get_args(Of)[(yield from pick("percent of", tuple(OF_WORDS.values()), 1))]
@@ -77,16 +65,12 @@ def _ratio() -> Asking[Ratio]:
     return ratio
 
 
-def densities_of(ratio: Ratio, known: Product | None) -> Asking[dict[str, float]]:
-    """Grams a millilitre of each part: a scale and a cup meet nowhere else."""
-    found = {}
-    for share in mixing.all_shares(ratio):
-        value = known.densities.get(share.role) if known else None
-        found[share.role] = yield from sheet_number(
-            f"density of {share.role}",
-            "g/ml",
-            value,
-            known,
-            0.9 if share.role == "thinner" else 1.2,
-        )
-    return found
+def with_densities(blend: Blend, known: Product | None) -> Asking[Blend]:
+    """It with grams a millilitre of each part: a scale and a cup meet nowhere else."""
+    densities = {}
+    for role in blend.roles:
+        value = known.densities.get(role) if known else None
+        asked = replace(DENSITY, label=f"density of {role}", example=1.2)
+        fact = Fact(value, known.source) if known and value is not None else None
+        densities[role] = yield from number(asked, fact)
+    return replace(blend, densities=densities)

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from bench.process.part import Part
 from bench.screens.ask import Choose, Numbers
+from bench.screens.sums.known import Facts
+from bench.screens.sums.questions import asked_so_far, follow
 from bench.screens.sums.result import SumResult
-from bench.screens.sums.road import Facts, Sum, asked_so_far, follow
-from bench.screens.sums.table import GROUPS
+from bench.sums.model import Calculation
+from bench.sums.table import GROUPS
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -20,32 +22,32 @@ TITLE = "Sums of the trade"
 async def walk(bench: Paintbench, part: Part | None) -> None:
     """Choose a sum and do it until the painter goes home."""
     told = ["Figures and reminders, not permission: sheet and local rules decide."]
-    group = await bench.push_screen_wait(Choose(TITLE, [each.title for each in GROUPS], told))
+    names = list(GROUPS)
+    group = await bench.push_screen_wait(Choose(TITLE, names, told))
     if group is None:
         return
-    sums = GROUPS[group].sums
-    title = f"{TITLE}: {GROUPS[group].title}"
+    sums = GROUPS[names[group]]
+    title = f"{TITLE}: {names[group]}"
     which = await bench.push_screen_wait(Choose(title, [each.title for each in sums]))
     if which is not None:
-        await reckon(bench, sums[which], part)
+        await solve(bench, sums[which], part)
 
 
-async def reckon(bench: Paintbench, sum_: Sum, part: Part | None) -> None:
+async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) -> None:
     """One sum, again and again with other numbers, until the painter goes home."""
     before: tuple[float | None, ...] = ()
-    title = sum_.title[0].upper() + sum_.title[1:]
+    title = calculation.title[0].upper() + calculation.title[1:]
     while True:
         facts = Facts(bench.view, bench.now(), next_product(part))
         numbers: tuple[float | None, ...] | None = ()
-        if follow(sum_, facts, ()).end is None:
-            asked = partial(asked_so_far, sum_, facts)
-            numbers = await bench.push_screen_wait(Numbers(title, asked, sum_.told, before))
+        if follow(calculation, facts, ()).end is None:
+            asked = partial(asked_so_far, calculation, facts)
+            numbers = await bench.push_screen_wait(Numbers(title, asked, calculation.notes, before))
         if numbers is None:
             return
-        course = follow(sum_, facts, numbers)
+        course = follow(calculation, facts, numbers)
         assert course.end is not None, "the numbers are asked until the road has ended"
-        units = bench.view.house.units
-        result = SumResult(title, course.asked, numbers, course.end, units)
+        result = SumResult(calculation, course.asked, numbers, course.end, facts)
         if not await bench.push_screen_wait(result):
             return
         before = numbers

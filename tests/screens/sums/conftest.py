@@ -8,7 +8,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
-from bench.screens.sums.road import Facts
+from bench.screens.sums.known import Facts
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo

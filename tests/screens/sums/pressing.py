@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bench.screens.ask import Choose, Numbers
+from bench.screens.sums.known import Facts
+from bench.screens.sums.questions import Refused, Solved, follow, usual
 from bench.screens.sums.result import SumResult
-from bench.screens.sums.road import Facts, Sum, follow, usual
-from bench.screens.sums.table import GROUPS
-from bench.screens.sums.told import Refused, Told
 from bench.shop.acting import Shop
 from bench.shop.sight import look
+from bench.sums.model import Calculation
+from bench.sums.table import CALCULATIONS, GROUPS
 from tests.screens.driving import Hands
 
-SUMS: dict[str, Sum] = {each.title: each for group in GROUPS for each in group.sums}
+SUMS: dict[str, Calculation] = {each.title: each for each in CALCULATIONS}
 KEYPAD = set("0123456789.+-*/") | {"enter"}
 
 
@@ -23,15 +24,15 @@ def facts_of(shop: Shop) -> Facts:
     return Facts(view, view.local(shop.clock.now()))
 
 
-def usual_answers(sum_: Sum, facts: Facts) -> list[float | None]:
+def usual_answers(sum_: Calculation, facts: Facts) -> list[float | None]:
     """What Enter takes in each line, and the example where it takes nothing."""
     return [usual(asked) for asked in follow(sum_, facts, (), ahead=True).asked]
 
 
 def place_of(title: str) -> str:
     """The digits of a sum's group and of the sum in it."""
-    for group, each in enumerate(GROUPS, start=1):
-        titles = [sum_.title for sum_ in each.sums]
+    for group, sums in enumerate(GROUPS.values(), start=1):
+        titles = [sum_.title for sum_ in sums]
         if title in titles:
             return f"{group} {titles.index(title) + 1}"
     raise AssertionError(f"no sum {title}")
@@ -78,12 +79,13 @@ async def press(hands: Hands, keys: str) -> None:
     await hands.press(keys)
 
 
-def answer_of(screen: SumResult) -> Told:
-    """What a sum told, as it was not refused."""
+def answer_of(screen: SumResult) -> Solved:
+    """What a sum answered, as it was not refused."""
     assert not isinstance(screen.end, Refused), screen.end.why
     return screen.end
 
 
-def values(told: Told) -> dict[str, str]:
+def values(screen: SumResult) -> dict[str, str]:
     """Each figure by its name."""
-    return {each.what: each.value for each in told.figures}
+    answer_of(screen)
+    return {each.label: each.value for each in screen.rows}

@@ -15,14 +15,14 @@ SCREENS = {
     "sum-list": "s 1",
     "sum-numbers": "s 3 1",
     "sum-choices": "s 5 1",
-    "sum-round": "s 1 1 3 enter enter 2 5 0 enter enter",
-    "sum-pour-too-many": "s 1 4 1 enter 6 0 0 enter 4 0 0 enter 1 3 0 enter",
-    "sum-litres": "s 2 3 4 enter 7 . 5 enter enter enter enter enter enter enter enter enter enter",
-    "sum-dew-point": "s 3 1 enter 8 8 enter 1 3 enter enter",
+    "sum-round": "s 1 2 3 enter enter 2 5 0 enter enter",
+    "sum-pour-too-many": "s 1 5 1 enter 4 0 0 enter 1 3 0 enter 6 0 0 enter",
+    "sum-litres": "s 2 2 4 enter 7 . 5 enter enter enter enter enter enter enter enter enter enter",
+    "sum-dew-point": "s 3 1 enter enter 8 8 enter 1 3 enter",
     "sum-readings": "s 6 5 1 enter enter enter enter enter enter 6 2 enter 5 8 enter 6 5 enter enter",
     "sum-voc": "s 7 1 enter 4 enter 4 2 0 enter 1 enter 3 8 0 enter enter enter",
-    "sum-clear": "s 7 3 1 2 0 enter 2 4 0 0 enter enter enter",
-    "sum-refused": "s 5 1 2 enter 1 0 enter",
+    "sum-clear": "s 7 3 1 2 0 enter 2 4 0 0 enter enter 3 enter",
+    "sum-refused": "s 5 1 2 enter 1 enter 1 0 enter",
 }
 
 

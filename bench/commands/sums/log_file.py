@@ -3,45 +3,47 @@
 from __future__ import annotations
 
 import csv
-from argparse import ArgumentTypeError
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TextIO
 
+from bench.sums.ageing import TemperatureLog
 from bench.trade import checked
-from bench.trade.ageing import COLDEST_C, HOTTEST_C
+from bench.trade.ageing import COLDEST_C, HOTTEST_C, Stretch
 
 COLUMNS = ("at", "temp_c")
 _RIGHT = "wanted the columns at,temp_c and rows such as 2026-03-02T09:40,18.5"
 
 
 @dataclass(frozen=True)
-class Logged:
-    """What a thermometer said, and when."""
+class LoggedReading:
+    """One reading of a file: when, and how warm."""
 
     at: datetime
     temp_c: float
 
 
-def read_log(path: str) -> tuple[Logged, ...]:
-    """Every reading of a log, in order of time. Other columns are passed over.
+def read_log(path: str) -> TemperatureLog:
+    """Return the temperatures of a file, from its first reading on; other columns are passed over.
 
-    Raises ArgumentTypeError with file and line: what was read and what would be right.
+    Raises ValueError with file and line: what was read and what would be right.
     """
     try:
         with open(path, newline="", encoding="utf-8-sig") as file:
-            found = tuple(_rows(path, file))
+            logged = tuple(_rows(path, file))
     except OSError as fault:
-        raise ArgumentTypeError(f"{path}: {fault.strerror or fault}; wanted a CSV file") from fault
-    except (UnicodeDecodeError, ValueError) as fault:
-        raise ArgumentTypeError(f"{path}: not text in UTF-8; {_RIGHT}") from fault
-    if not found:
-        raise ArgumentTypeError(f"{path} line 2: no reading at all; {_RIGHT}")
-    return found
+        raise ValueError(f"{path}: {fault.strerror or fault}; wanted a CSV file") from fault
+    except UnicodeDecodeError as fault:
+        raise ValueError(f"{path}: not text in UTF-8; {_RIGHT}") from fault
+    if not logged:
+        raise ValueError(f"{path} line 2: no reading at all; {_RIGHT}")
+    began = logged[0].at
+    stretches = tuple(Stretch((row.at - began).total_seconds(), row.temp_c) for row in logged)
+    return TemperatureLog(began, stretches, stretches[-1].start_s)
 
 
-def _rows(path: str, file: TextIO) -> Iterator[Logged]:
+def _rows(path: str, file: TextIO) -> Iterator[LoggedReading]:
     reader = csv.reader(file, strict=True)
     places: list[int] = []
     before: datetime | None = None
@@ -58,28 +60,28 @@ def _rows(path: str, file: TextIO) -> Iterator[Logged]:
             before = logged.at
             yield logged
     except csv.Error as fault:
-        raise ArgumentTypeError(f"{path} line {reader.line_num}: {fault}; {_RIGHT}") from fault
+        raise ValueError(f"{path} line {reader.line_num}: {fault}; {_RIGHT}") from fault
 
 
 def _places(where: str, heading: Sequence[str]) -> list[int]:
     names = [cell.strip().lower() for cell in heading]
     if any(names.count(column) != 1 for column in COLUMNS):
-        raise ArgumentTypeError(f"{where}: read {','.join(heading)[:60]!r}; {_RIGHT}")
+        raise ValueError(f"{where}: read {','.join(heading)[:60]!r}; {_RIGHT}")
     return [names.index(column) for column in COLUMNS]
 
 
-def _logged(where: str, row: Sequence[str], places: Sequence[int]) -> Logged:
+def _logged(where: str, row: Sequence[str], places: Sequence[int]) -> LoggedReading:
     if len(row) <= max(places):
-        raise ArgumentTypeError(f"{where}: read {','.join(row)[:60]!r}, a cell short; {_RIGHT}")
+        raise ValueError(f"{where}: read {','.join(row)[:60]!r}, a cell short; {_RIGHT}")
     at, temp = (row[place].strip() for place in places)
-    return Logged(_time(where, at), _temperature(where, temp))
+    return LoggedReading(_time(where, at), _temperature(where, temp))
 
 
 def _time(where: str, text: str) -> datetime:
     try:
         return datetime.fromisoformat(text)
     except ValueError as fault:
-        raise ArgumentTypeError(
+        raise ValueError(
             f"{where}: read {text[:40]!r} for at; wanted a time such as 2026-03-02T09:40"
         ) from fault
 
@@ -90,7 +92,7 @@ def _temperature(where: str, text: str) -> float:
             float(text.replace(",", ".")), "temp_c", "C", least=COLDEST_C, most=HOTTEST_C
         )
     except ValueError as fault:
-        raise ArgumentTypeError(
+        raise ValueError(
             f"{where}: read {text[:40]!r} for temp_c; wanted {COLDEST_C:g} to {HOTTEST_C:g}, in C, "
             "such as 18.5"
         ) from fault
@@ -100,12 +102,12 @@ def _check_order(where: str, before: datetime | None, at: datetime) -> None:
     if before is None:
         return
     if (before.tzinfo is None) is not (at.tzinfo is None):
-        raise ArgumentTypeError(
+        raise ValueError(
             f"{where}: read {at.isoformat()} after {before.isoformat()}; wanted all times with an "
             "offset, or none"
         )
     if at < before:
-        raise ArgumentTypeError(
+        raise ValueError(
             f"{where}: read {at.isoformat()} after {before.isoformat()}; wanted rows in order of "
             "time"
         )

@@ -1,0 +1,210 @@
+"""Air and metal: dew point and verdict, wet bulb, water in the air, how far to warm the metal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bench.sums.inputs import AIR, METAL, RH
+from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer
+from bench.trade import air as trade
+from bench.trade.air import Verdict
+
+GROUP = "air and metal"
+CAUTIONS = ("A figure, not permission: the product's sheet decides.",)
+FIT, NOT_FIT, MEASURE = "fit", "not fit", "measure the metal"
+
+
+def _humidity(air: float, rh: float | None, wet: float | None, pressure: float) -> float:
+    if rh is not None:
+        return rh
+    assert wet is not None, "one of the ways is always given"
+    return trade.rh_from_wet_bulb(air, wet, pressure)
+
+
+def _verdict(
+    air: float,
+    rh_pct: float,
+    metal: float | None,
+    margin: float,
+    most_rh: float,
+    least_metal: float | None,
+    most_metal: float | None,
+) -> Verdict:
+    known = metal is not None
+    return trade.verdict(
+        air,
+        rh_pct,
+        # Metal this hot breaks no dew margin, whatever the air.
+        metal if metal is not None else trade.HOTTEST_METAL_C,
+        margin_least_c=margin,
+        rh_most_pct=most_rh,
+        metal_least_c=least_metal,
+        metal_most_c=most_metal if known else None,
+    )
+
+
+def _dew_point(
+    air: float,
+    rh: float | None = None,
+    wet: float | None = None,
+    pressure: float = trade.SEA_LEVEL_HPA,
+    metal: float | None = None,
+    margin: float = trade.DEW_MARGIN_C,
+    most_rh: float = trade.MOST_RH_PCT,
+    least_metal: float | None = None,
+    most_metal: float | None = None,
+) -> SumAnswer:
+    rh_pct, known = _humidity(air, rh, wet, pressure), metal is not None
+    judged = _verdict(air, rh_pct, metal, margin, most_rh, least_metal, most_metal)
+    word = NOT_FIT if not judged.fit else FIT if known else MEASURE
+    return SumAnswer(
+        {
+            "dew_point_c": judged.dew_point_c,
+            "frost_point_c": judged.frost_point_c,
+            "margin_c": judged.margin_c if known else None,
+            "verdict": word,
+            "against": list(judged.against),
+            "rh_pct": rh_pct,
+            "water_g_m3": trade.absolute_humidity_g_m3(air, rh_pct),
+            "metal_least_c": judged.metal_least_c,
+            "warm_by_c": judged.warm_by_c if known else None,
+        },
+        word.upper() if word == MEASURE else f"{word.upper()} TO COAT IN",
+        good=word == FIT,
+        why=judged.against,
+    )
+
+
+def _wet_bulb(air: float, wet: float, pressure: float = trade.SEA_LEVEL_HPA) -> SumAnswer:
+    rh_pct = trade.rh_from_wet_bulb(air, wet, pressure)
+    return SumAnswer(
+        {
+            "rh_pct": rh_pct,
+            "dew_point_c": trade.dew_point_c(air, rh_pct),
+            "water_g_m3": trade.absolute_humidity_g_m3(air, rh_pct),
+            "frost_point_c": trade.frost_point_c(air, rh_pct),
+        }
+    )
+
+
+def _water(air: float, rh: float) -> SumAnswer:
+    return SumAnswer(
+        {
+            "water_g_m3": trade.absolute_humidity_g_m3(air, rh),
+            "full_g_m3": trade.absolute_humidity_g_m3(air, 100),
+        }
+    )
+
+
+def _warm(
+    air: float,
+    metal: float,
+    rh: float,
+    margin: float = trade.DEW_MARGIN_C,
+    most_rh: float = trade.MOST_RH_PCT,
+    least_metal: float | None = None,
+    most_metal: float | None = None,
+) -> SumAnswer:
+    judged = _verdict(air, rh, metal, margin, most_rh, least_metal, most_metal)
+    return SumAnswer(
+        {
+            "warm_by_c": judged.warm_by_c,
+            "warm_to_c": metal + judged.warm_by_c,
+            "dew_point_c": judged.dew_point_c,
+            "frost_point_c": judged.frost_point_c,
+        },
+        why=() if judged.warm_by_c else judged.against,
+    )
+
+
+_WET = Input(
+    "wet", "wet bulb", "C", least=trade.COLDEST_AIR_C, most=trade.HOTTEST_AIR_C, example=14,
+    help="or the wet bulb of a whirling hygrometer",
+)  # fmt: skip
+_PRESSURE = Input(
+    "pressure", "air pressure", "hPa", least=trade.LEAST_PRESSURE_HPA,
+    most=trade.MOST_PRESSURE_HPA, usual=trade.SEA_LEVEL_HPA, example=1013,
+    help="air pressure here, for the wet bulb",
+)  # fmt: skip
+_DAMP = OneOf("humidity", {"humidity": (RH,), "wet bulb": (replace(_WET, asked=False), _PRESSURE)})
+_LIMITS = (
+    Input("margin", "minimum margin above the dew point", "degrees C", least=0, most=30,
+          usual=trade.DEW_MARGIN_C, asked=False, known="margin", example=3,
+          help="the metal at least so far above the dew point"),
+    replace(RH, name="most_rh", label="the sheet's maximum humidity", usual=trade.MOST_RH_PCT,
+            asked=False, known="most_rh", example=85, help="the sheet's maximum humidity"),
+    replace(METAL, name="least_metal", label="the sheet's minimum", optional=True, asked=False,
+            known="least_metal", example=10, help="the sheet's minimum"),
+    replace(METAL, name="most_metal", label="the sheet's maximum", optional=True, asked=False,
+            known="most_metal", example=35, help="the sheet's maximum"),
+)  # fmt: skip
+_DEW = Result("dew_point_c", "dew point", "C", decimals=1, big=True)
+_FROST = Result("frost_point_c", "frost point", "C", decimals=1, big=True)
+_WATER = Result("water_g_m3", "water in the air", "g/m3")
+_HUMIDITY = Result("rh_pct", "humidity", "%", decimals=1)
+_WARM_BY = Result("warm_by_c", "warm the metal by", "C", "up", 1, big=True, difference=True)
+_NOTE = ("Air and metal at the part, read now.",)
+
+CALCULATIONS = (
+    Calculation(
+        "dewpoint", "dew point, and is it fit", GROUP,
+        (
+            AIR, _DAMP,
+            replace(METAL, optional=True, empty="not measured", help="without it no verdict"),
+            *_LIMITS,
+        ),
+        _dew_point,
+        (
+            _DEW,
+            _FROST,
+            Result("margin_c", "margin above dew", "C", "down", 1, big=True,
+                   difference=True),
+            Result("verdict"), Result("against"),
+            _HUMIDITY,
+            _WATER,
+            Result("metal_least_c", "surface at least", "C", "up", 1),
+            replace(_WARM_BY, label=""),
+        ),
+        Example(
+            "--air 20C --rh 70% --metal 17C",
+            {"margin_c": 2.6, "verdict": NOT_FIT},
+            "row GATE-1: margin 2.64 C",
+        ),
+        "Magnus over water (Alduchov-Eskridge), seen; 3 C and 85 % seen",
+        notes=_NOTE,
+        cautions=CAUTIONS,
+        product="film",
+    ),
+    Calculation(
+        "dewpoint", "humidity from the wet bulb", GROUP, (AIR, _WET, _PRESSURE), _wet_bulb,
+        (replace(_HUMIDITY, big=True), _DEW, _WATER, _FROST),
+        Example("--air 25C --wet 20C", {"rh_pct": 63.5}, "row WB-25-20"),
+        "adiabatic saturation at the pressure given; psychrolib agrees to 0.1 C",
+        notes=("A whirling hygrometer: wet the wick, whirl, read the wet bulb first.",),
+    ),
+    Calculation(
+        "dewpoint", "water in the air", GROUP, (AIR, RH), _water,
+        (replace(_WATER, big=True), Result("full_g_m3", "it could hold", "g/m3")),
+        Example("--air 15C --rh 100%", {"water_g_m3": 12.8}, "row AH-15"),
+        "ideal gas over the Magnus vapour pressure",
+    ),
+    Calculation(
+        "dewpoint", "how far to warm the metal", GROUP, (AIR, RH, METAL, *_LIMITS), _warm,
+        (
+            _WARM_BY,
+            Result("warm_to_c", "to", "C", "up", 1, big=True),
+            _DEW,
+            _FROST,
+        ),
+        Example(
+            "--air 20C --rh 70% --metal 17C", {"warm_by_c": 0.4, "warm_to_c": 17.4},
+            "3 C less the margin of row GATE-1 (2.64), rounded up; arithmetic",
+        ),
+        "as the dew point",
+        notes=(
+            "No flame: it burns solvent vapour, and makes water of its own. Warm the metal dry.",
+        ),
+        cautions=CAUTIONS,
+        product="film",
+    ),
+)  # fmt: skip

@@ -1,0 +1,178 @@
+"""Reading the value of an input as a person types it: quantities with their units, lists, times.
+
+Every refusal is a ValueError in three parts: what was read, why not, what to type.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+
+from bench import units
+from bench.sums.model import Input, Quantity
+from bench.trade import ageing
+from bench.trade.ageing import TimeTable
+from bench.trade.mixing import ROLES
+
+HOUR_S = 3600.0
+_WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
+
+ByPart = Mapping[str, Quantity] | tuple[Quantity | None, ...]
+"""By the part's name, or in the order printed with None where nothing is said."""
+
+
+def read(asked: Input, text: str) -> Any:
+    """Return the value of an input from its text. Raises ValueError."""
+    reader = _READERS.get(asked.kind)
+    if reader is None:
+        return asked.chosen(text.strip())
+    return reader(asked, text.strip())
+
+
+def _number(asked: Input, text: str) -> float:
+    value = units.read(text, units.PINT[asked.unit], bare=asked.bare or not asked.unit)
+    return _within(asked, value, text)
+
+
+def _whole(asked: Input, text: str) -> int:
+    if not _WHOLE.fullmatch(text):
+        raise ValueError(
+            f"read {text[:40]!r}; wanted a number of {asked.label}, a whole number such as 3"
+        )
+    return int(_within(asked, int(text), text))
+
+
+def _within(asked: Input, value: float, text: str) -> float:
+    try:
+        return asked.check(value)
+    except ValueError as fault:
+        raise ValueError(f"read {text[:40]!r}; {fault}") from fault
+
+
+def divided(text: str) -> list[str]:
+    """What stands between commas; between semicolons where there is one: then a comma is decimal.
+
+    >>> divided("340ml,70ml,"), divided("2,5 l; 70 ml")
+    (['340ml', '70ml', ''], ['2,5 l', '70 ml'])
+    """
+    return [piece.strip() for piece in text.split(";" if ";" in text else ",")]
+
+
+def named_pieces(text: str) -> list[str]:
+    """What stands between commas, where each piece is a name or a quantity, ``=``, and another.
+
+    >>> named_pieces("0%=60,10%=40"), named_pieces("4,5l=420g/l,1l=380g/l")
+    (['0%=60', '10%=40'], ['4,5l=420g/l', '1l=380g/l'])
+    """
+    pieces: list[str] = []
+    for piece in re.split(r";|,(?=[^,;=]*=)", text):
+        if pieces and "=" not in pieces[-1]:
+            piece = f"{pieces.pop()},{piece}"  # that comma was a decimal one
+        pieces.append(piece)
+    return [piece.strip() for piece in pieces]
+
+
+def _numbers(asked: Input, text: str) -> tuple[float, ...]:
+    values = []
+    for n, piece in enumerate(divided(text), start=1):
+        try:
+            values.append(_number(asked.of[0], piece))
+        except ValueError as fault:
+            raise ValueError(f"{asked.of[0].label} {n}: {fault}") from fault
+    return tuple(values)
+
+
+def _pairs(asked: Input, text: str) -> tuple[tuple[float, float], ...]:
+    left, right = asked.of
+    pairs = []
+    for piece in named_pieces(text):
+        one, equals, other = piece.partition("=")
+        if not equals:
+            raise ValueError(
+                f"read {piece[:40]!r} in {text[:80]!r}; wanted {left.label} with {right.label}, as "
+                f"{asked.such_as}"
+            )
+        pairs.append((_number(left, one.strip()), _number(right, other.strip())))
+    return tuple(pairs)
+
+
+def _table(asked: Input, text: str) -> TimeTable:
+    return table_of(_pairs(asked, text))
+
+
+def table_of(points: tuple[tuple[float, float], ...]) -> TimeTable:
+    """Return a table of times at temperatures from (C, hours). Raises ValueError."""
+    table = tuple((temp_c, hours * HOUR_S) for temp_c, hours in points)
+    ageing.check_table(table)
+    return table
+
+
+def _amount(asked: Input, text: str) -> Quantity:
+    """A size in the first of the units that it can be read in."""
+    *others, last = asked.of[1:] + asked.of[:1]
+    for each in others:
+        if _can_be(each, text):
+            return Quantity(_number(each, text), each.unit)
+    try:
+        return Quantity(_number(last, text), last.unit)
+    except ValueError as fault:
+        also = " or ".join(each.such_as for each in others)
+        raise ValueError(
+            f"{fault}; or {also}" if also and "read" in str(fault) else str(fault)
+        ) from fault
+
+
+def _can_be(asked: Input, text: str) -> bool:
+    try:
+        units.read(text, units.PINT[asked.unit])
+    except ValueError:
+        return False
+    return True
+
+
+def _by_part(asked: Input, text: str) -> ByPart:
+    """Quantities by part: named, or in the order that the ratio is printed."""
+    size = asked.of[0] if len(asked.of) == 1 else None
+    if "=" not in text:
+        return tuple(_size(asked, piece) if piece or size else None for piece in divided(text))
+    found: dict[str, Quantity] = {}
+    for piece in named_pieces(text):
+        role, equals, amount = (word.strip() for word in piece.partition("="))
+        if not equals or role not in ROLES:
+            raise ValueError(
+                f"read {piece[:40]!r}; wanted part=amount, such as {asked.such_as}; parts are "
+                f"{', '.join(ROLES)}"
+            )
+        if role in found:
+            raise ValueError(f"read {role} twice; wanted each part once")
+        found[role] = _size(asked, amount)
+    return found
+
+
+def _size(asked: Input, text: str) -> Quantity:
+    if len(asked.of) > 1:
+        return _amount(asked, text)
+    return Quantity(_number(asked.of[0], text), asked.of[0].unit)
+
+
+def _moment(_: Input, text: str) -> datetime:
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError as fault:
+        raise ValueError(
+            f"read {text[:40]!r}; wanted a day and an hour such as 2026-03-02T09:40"
+        ) from fault
+
+
+_READERS: dict[str, Callable[[Input, str], Any]] = {
+    "number": _number,
+    "whole": _whole,
+    "numbers": _numbers,
+    "pairs": _pairs,
+    "table": _table,
+    "amount": _amount,
+    "by part": _by_part,
+    "moment": _moment,
+}

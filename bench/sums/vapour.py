@@ -1,0 +1,218 @@
+"""Solvent: VOC of the mix, air that dilutes its vapour, how long mist lasts. None is a permit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from bench.sums.inputs import AIR
+from bench.sums.model import Calculation, Example, Input, OneOf, Quantity, Result, SumAnswer
+from bench.trade import solvent
+from bench.trade.solvent import SOLVENTS, VOC_LIMITS, Portion, Solvent
+
+GROUP = "solvent"
+_NO_PERMIT = "An estimate, not a permit: local rules and a competent person decide."
+
+
+def _voc(
+    parts: tuple[tuple[float, float], ...], water: float = 0.0, category: str | None = None
+) -> SumAnswer:
+    voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in parts], water)
+    values: dict[str, Any] = {"voc_g_l": voc.whole_g_l, "less_water_g_l": voc.less_water_g_l}
+    if category:
+        beside = solvent.beside_limit(voc, category)
+        values |= {
+            "figure_g_l": beside.figure_g_l,
+            "limit_g_l": beside.limit.limit_g_l,
+            "limit_name": beside.limit.name,
+            "limit_source": beside.limit.source,
+        }
+    return SumAnswer(values)
+
+
+def _dilution(
+    given_off: Quantity,
+    solvent_: tuple[Solvent, ...] | None = None,
+    lel: float | None = None,
+    molar_mass: float | None = None,
+    mixing: float | None = None,
+    fraction: float = 10.0,
+    air: float = 20.0,
+) -> SumAnswer:
+    if solvent_ is not None:  # of several the lowest limit and the lowest molar mass
+        lel = min(each.lel_pct for each in solvent_)
+        molar_mass = min(each.molar_mass_g_mol for each in solvent_)
+    assert lel is not None, "one of the ways is always given"
+    assert molar_mass is not None, "one of the ways is always given"
+    values: dict[str, Any] = {
+        "lel_pct": lel,
+        "molar_mass_g_mol": molar_mass,
+        "lel_g_m3": solvent.lel_g_m3(lel, molar_mass, air),
+        "fraction_pct": fraction,
+    }
+    if given_off.unit == "g":
+        values["m3"] = solvent.dilution_air_m3(given_off.size, molar_mass, lel, fraction / 100, air)
+        return SumAnswer(values)
+    assert mixing is not None, "it is asked for with a flow"
+    values["m3_h"] = solvent.dilution_flow_m3_h(
+        given_off.size, molar_mass, lel, fraction / 100, mixing_factor=mixing, air_c=air
+    )
+    return SumAnswer(values)
+
+
+def _clearance(
+    mixing: float,
+    room: float | None = None,
+    flow: float | None = None,
+    changes: float | None = None,
+    left: float = 1.0,
+    clearance: tuple[float, bool] | None = None,
+) -> SumAnswer:
+    if changes is None:
+        assert room is not None, "one of the ways is always given"
+        assert flow is not None, "one of the ways is always given"
+        changes = solvent.air_changes_per_h(room, flow)
+    minutes = solvent.clearance_min(changes, left, mixing_factor=mixing)
+    values: dict[str, Any] = {"minutes": minutes, "air_changes_h": changes, "left_pct": left}
+    if clearance is None:
+        return SumAnswer(values)
+    setting_min, measured = clearance
+    values |= {
+        "longest_min": max(minutes, setting_min),
+        "setting_min": setting_min,
+        "setting_from": "measured" if measured else "not measured",
+    }
+    return SumAnswer(values, doubts=() if measured else ("this room was never measured",))
+
+
+def _solvents(text: str) -> tuple[Solvent, ...]:
+    return tuple(solvent.solvent_named(" ".join(name.lower().split())) for name in text.split(","))
+
+
+_PORTIONS = Input(
+    "parts", "parts", kind="pairs", positional=True, example="4l=420g/l,1l=380g/l,0.5l=870g/l",
+    of=(
+        Input("part", "part", "l", least=0.001, most=10_000, example=1),
+        Input("voc", "VOC of part", "g/l", least=0, most=1400, example=420),
+    ),
+    help="each part with the VOC of its sheet",
+)  # fmt: skip
+_WATER = Input(
+    "water", "water within them", "l", least=0, most=10_000, usual=0, example=0.2,
+    help="water within the parts",
+)  # fmt: skip
+_CATEGORY = Input(
+    "category", "category", kind="choice", optional=True, offered=5, example="topcoat",
+    choices={key: limit.name for key, limit in VOC_LIMITS.items()}, empty="none: only the figure",
+    help="shows the EU limit of vehicle refinishing beside the figure",
+)  # fmt: skip
+_GIVEN_OFF = Input(
+    "given_off", "it evaporates", kind="amount", positional=True, example="500g",
+    of=(
+        Input("g", "once, so many grams", "g", least=0, most=1_000_000, example=500),
+        Input("g_min", "all the while, grams a minute", "g/min", least=0, most=100_000, example=20),
+    ),
+    help="solvent that evaporates: 500g once, or 20g/min all the while",
+)  # fmt: skip
+_SOLVENT = Input(
+    "solvent_", "solvent, of a mix the worst", kind="choice", example="xylene", take=_solvents,
+    choices={key: each.name for key, each in SOLVENTS.items()},
+    help="one or more, the worst counts",
+)  # fmt: skip
+_LEL = Input(
+    "lel", "lower explosive limit, vol %", "%", least=0.1, most=20, example=1,
+    help="or the lower explosive limit of its safety data sheet, vol %",
+)  # fmt: skip
+_MOLAR_MASS = Input(
+    "molar_mass", "molar mass", "g/mol", least=16, most=500, example=106, help="with --lel"
+)
+_FACTOR = "1 only in theory, 3 to 10 in real rooms"
+"""K of 1 to 10 as in eng.utoledo.edu (seen); 3 as the lowest is common practice, no source."""
+_MIXING = Input(
+    "mixing", "mixing factor, 1 to 10", "", least=1, most=10, example=3, because=_FACTOR,
+    help=f"mixing factor; {_FACTOR}",
+)  # fmt: skip
+_MIXING_OF_FLOW = replace(_MIXING, when=lambda given: given["given_off"].unit == "g/min")
+_FRACTION = Input(
+    "fraction", "of the explosive limit", "%", least=0.1, most=100 * solvent.MOST_LEL_FRACTION,
+    usual=10, example=10,
+    help="of the explosive limit to stay under",
+    because="vapour over a quarter of it is held dangerous",
+)  # fmt: skip
+_AIR = replace(AIR, least=-20, most=60, usual=20)
+_ROOM = Input("room", "room", "m3", least=1, most=100_000, example=120, help="with --flow")
+_FLOW = Input(
+    "flow", "extraction moves", "m3/h", least=1, most=1_000_000, example=2400,
+    help="what the extraction moves",
+)  # fmt: skip
+_CHANGES = Input(
+    "changes", "air changes an hour", "", least=0.1, most=1000, asked=False, example=20,
+    help="or air changes an hour",
+)  # fmt: skip
+_LEFT = Input(
+    "left", "of the mist left", "%", least=0.01, most=50, usual=1, example=1,
+    help="how much of the mist is left",
+)  # fmt: skip
+
+CALCULATIONS = (
+    Calculation(
+        "voc", "VOC of the mix as sprayed", GROUP, (_CATEGORY, _PORTIONS, _WATER), _voc,
+        (
+            Result("figure_g_l", "VOC that counts", "g/l", "up", big=True),
+            Result("limit_g_l", "the EU limit", "g/l", big=True),
+            Result("voc_g_l", "VOC of the whole", "g/l", "up"),
+            Result("less_water_g_l", "less its water", "g/l", "up"),
+            Result("limit_name", "limit", kind="text"),
+            Result("limit_source"),
+        ),
+        Example(
+            "4l=420g/l,1l=380g/l,0.5l=870g/l --category topcoat",
+            {"figure_g_l": 454, "limit_g_l": 420}, "row MIX2: 453.64 g/l",
+        ),
+        "sum(V x VOC) / sum(V): Directive 2004/42/EC, UK SI 2012/1715, seen",
+        notes=(_NO_PERMIT,), cautions=solvent.VOC_CAUTIONS,
+    ),
+    Calculation(
+        "air", "air to dilute vapour", GROUP,
+        (
+            OneOf("solvent", {"one of the list": (_SOLVENT,),
+                              "another: its safety data sheet": (_LEL, _MOLAR_MASS)}),
+            _GIVEN_OFF, _MIXING_OF_FLOW, _FRACTION, _AIR,
+        ),
+        _dilution,
+        (
+            Result("m3", "clean air", "m3", "up", big=True),
+            Result("m3_h", "clean air", "m3/h", "up", big=True),
+            Result("lel_pct", "explosive from", "vol %"),
+            Result("lel_g_m3", "that is", "g/m3", "down"),
+            Result("fraction_pct", "kept under", "% of that"),
+            Result("molar_mass_g_mol"),
+        ),
+        Example("500g --solvent xylene --fraction 10%", {"m3": 114},
+                "row VENT-m-xylene-10: 113.3 m3"),
+        "m / M x Vm x (100 / LEL) / fraction, ideal gas; a quarter at most, US OSHA, seen",
+        notes=(_NO_PERMIT, f"Mixing factor: {_FACTOR}."), cautions=solvent.AIR_CAUTIONS,
+    ),
+    Calculation(
+        "clear", "Estimate: minutes until 1 % of the mist is left", GROUP,
+        (
+            OneOf("air", {"room and extraction": (_ROOM, _FLOW), "air changes": (_CHANGES,)}),
+            _LEFT, _MIXING,
+            Input("clearance", "the shop's clearance time", kind="shop", optional=True,
+                  known="clearance"),
+        ),
+        _clearance,
+        (
+            Result("longest_min", "longer of the two", "min", "up", 0, big=True),
+            Result("minutes", "estimate: {left:g} % of the mist left after", "min", "up", 0),
+            Result("setting_min", "shop's clearance, {setting_from}", "min", "up", 0),
+            Result("air_changes_h", "air changes an hour"),
+            Result("left_pct"),
+        ),
+        Example("--room 120m3 --flow 2400m3/h --mixing 3", {"minutes": 42},
+                "three times row ACH-20: 3 x 13.8 min"),
+        "-ln(left) x 60 x mixing factor / air changes",
+        notes=(_NO_PERMIT, f"Mixing factor: {_FACTOR} (common practice, no source)."),
+        cautions=solvent.CLEARANCE_CAUTIONS,
+    ),
+)  # fmt: skip
