@@ -193,7 +193,7 @@ def _not_just_now(fault: StoreFault) -> Refusal:
     if fault.kind == "uncertain":
         right = "it may be there: look at paintbench journal before you do it again"
         return Refusal(fault.words, str(fault), right)
-    return Refusal("the data cannot be read or written just now", str(fault), "try again")
+    return Refusal("the data cannot be read or written just now", str(fault), fault.remedy)
 
 
 def _answered(answer: int | Done | Refusal | None, outside: Outside) -> int:

@@ -13,6 +13,7 @@ from bench.shop import restore as restoring
 from bench.shop.acting import Done, Shop, StoreFault
 from bench.shop.data import open_data
 from bench.shop.keeping import Keeping
+from bench.shop.restore import Offer
 from bench.shop.threads import Job, on_a_thread
 from bench.shop.trying import Trying
 from bench.widgets.lines import Line
@@ -68,7 +69,7 @@ class DataWatch:
         if self.fault is None:
             with self.minded():
                 return act()
-            if self.fault is not None and self.fault.kind == "uncertain":
+            if self.fault is not None and self.fault.in_doubt:
                 return Refusal(
                     "WRITTEN DOWN OR NOT",
                     self.fault.words,
@@ -117,6 +118,18 @@ class DataWatch:
     def in_background(self, job: Job) -> None:
         """Start what may hang: nobody waits for it."""
         self._start(job)
+
+    def offer_now(self, offer: Offer) -> Offer:
+        """An offer as it is now: where our log is lost another terminal may have written since.
+
+        What is in the file now is read once nothing of ours stands between.
+        """
+        shop = self._bench.shop
+        if self.fault is None or self.fault.kind != "gone":
+            return offer
+        shop.store.close()
+        now = restoring.offer(shop.store.place or "", offer.file)
+        return now if isinstance(now, Offer) else offer
 
     def restore(self, file: Path) -> None:
         """Put a backup in the place of the data and go on with it."""

@@ -124,6 +124,7 @@ class NoData(BenchScreen[None]):
             self.ask(self._restore(self.offer))
 
     async def _restore(self, offer: Offer) -> None:
+        offer = self.offer = self.bench.data.offer_now(offer)
         told = [
             f"{restoring.missing_words(offer)}.",
             "The file that is there now is kept beside it, under a name with today's date.",

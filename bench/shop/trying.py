@@ -10,6 +10,7 @@ from contextlib import suppress
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.threads import Job, on_a_thread
 from bench.store.database import CannotOpen, NothingHere
+from bench.store.faults import LogLost
 from bench.store.room import has_room
 
 TRY_EVERY_S = 3.0
@@ -45,22 +46,25 @@ class Trying:
 
     def _try(self, shop: Shop, fault: StoreFault) -> Tried:
         try:
-            if fault.kind == "damaged" and which_file(shop) == self._damaged:
+            same = which_file(shop) == self._damaged
+            if fault.kind == "damaged" and same:
                 return fault
-            return try_again(shop, fault)
+            return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
         except StoreFault as still:
             return still
         except Exception as ours:
             return StoreFault(f"{type(ours).__name__}: {ours}")
 
 
-def try_again(shop: Shop, fault: StoreFault) -> Shop:
+def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop:
     """Whether an action could be written now. Raises StoreFault.
 
-    Data that could not be opened, or that is another file than it was, is opened anew.
+    Data that could not be opened, or that is another file than it was, is opened again. Beside a
+    file whose log was lost a second connection would make a new log: may_reopen forbids that.
     """
     place = shop.store.place
-    if shop.store.shut or (place is not None and fault.kind in ("gone", "damaged")):
+    lost = place is not None and fault.kind in ("gone", "damaged") and may_reopen
+    if shop.store.shut or lost:
         try:
             store = shop.store.reopen()
         except NothingHere as why:

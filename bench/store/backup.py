@@ -122,8 +122,14 @@ def copy(source: str | Path, target: Path, busy_tries: int = BUSY_TRIES) -> Cont
     The folder of ``target`` has to be there. Nobody who writes waits meanwhile, nor do we for them:
     the copy is of one moment.
     """
+    with plainly(), closing(connect(source, "ro")) as data:
+        return copy_from(data, target, busy_tries)
+
+
+def copy_from(data: sqlite3.Connection, target: Path, busy_tries: int = BUSY_TRIES) -> Contents:
+    """Copy what a connection reads to a new file, whole or not at all. Raises BackupFault."""
     with made_whole(target) as part:
-        _write(source, part, busy_tries)
+        _write(data, part, busy_tries)
         _bring_to_disk(part)
         return contents(part)
 
@@ -147,7 +153,7 @@ def made_whole(target: Path) -> Iterator[Path]:
         raise
 
 
-def _write(source: str | Path, part: Path, busy_tries: int) -> None:
+def _write(data: sqlite3.Connection, part: Path, busy_tries: int) -> None:
     tries = 0
 
     def waiting(status: int, _remaining: int, _pages: int) -> None:
@@ -156,10 +162,10 @@ def _write(source: str | Path, part: Path, busy_tries: int) -> None:
         if tries >= busy_tries:
             raise BackupFault("another program holds the data")
 
-    with closing(connect(source, "ro")) as old, closing(sqlite3.connect(part)) as new:
+    with closing(sqlite3.connect(part)) as new:
         # We bring it to the disk ourselves, once; without this each page would be journaled first.
         new.execute("PRAGMA synchronous = OFF")
-        old.backup(new, progress=waiting, sleep=BUSY_SLEEP_S)
+        data.backup(new, progress=waiting, sleep=BUSY_SLEEP_S)
         # One plain file, to be read wherever it lies: no log beside it.
         new.execute("PRAGMA journal_mode = DELETE")
 

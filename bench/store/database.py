@@ -28,8 +28,8 @@ class Store:
 
     place: the file, None on a server; shut: why it could not be opened, which every use then
     raises; change_mark: the question whose answer changes with every commit, and a server's time
-    with it; reading: what makes a reader see one moment; reopen: what opens the same data anew;
-    hear: who is told a server's time.
+    with it; reading: what makes a reader see one moment; reopen: what opens the same data again;
+    dispose: what closes the engine's connections; hear: who is told a server's time.
     """
 
     def __init__(
@@ -39,11 +39,13 @@ class Store:
         change_mark: str,
         reading: Mapping[str, Any],
         reopen: Callable[[], Store],
+        dispose: Callable[[], None],
         hear: Hear = lambda _: None,
     ) -> None:
         self.place = place
         self.shut: StoreFault | None = None
         self.reopen = reopen
+        self._dispose = dispose
         self._engine = engine
         self._readers = engine.execution_options(**reading)
         self._writers = engine.execution_options(writer=True)
@@ -92,7 +94,7 @@ class Store:
         if self._watch is not None:
             self._watch.close()
             self._watch = None
-        self._engine.dispose()
+        self._dispose()
 
 
 def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: None) -> Store:
@@ -159,10 +161,12 @@ def _open_server(place: str, may_be_new: bool, hear: Hear) -> Store:
 
 
 def _in_file(path: str) -> Store:
-    engine, again = sqlite.engine_at(path), partial(open_store, path, may_be_new=False)
-    return Store(engine, path, sqlite.CHANGE_MARK, {}, again)
+    engine, dispose = sqlite.engine_at(path)
+    again = partial(open_store, path, may_be_new=False)
+    return Store(engine, path, sqlite.CHANGE_MARK, {}, again, dispose)
 
 
 def _on_server(place: str, hear: Hear) -> Store:
     engine, again = postgresql.engine_at(place, hear), partial(open_store, place, hear=hear)
-    return Store(engine, None, postgresql.CHANGE_MARK, postgresql.READING, again, hear)
+    mark, reading = postgresql.CHANGE_MARK, postgresql.READING
+    return Store(engine, None, mark, reading, again, engine.dispose, hear)

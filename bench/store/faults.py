@@ -89,6 +89,45 @@ class StoreFault(RuntimeError):
         """What is so, for a painter; the message itself says it as the database did."""
         return WORDS[self.kind]
 
+    @property
+    def remedy(self) -> str:
+        """What to do, on a command line."""
+        return "try again"
+
+    @property
+    def in_doubt(self) -> bool:
+        """Whether what was done last may have been written whole."""
+        return self.kind == "uncertain"
+
+
+class LogLost(StoreFault):
+    """The log beside the data is not the one that was written to; nothing more is written.
+
+    saved: the file with what was held, if there is one; in_doubt: it was seen only after what was
+    done last was committed.
+    """
+
+    def __init__(self, message: str, saved: str, *, in_doubt: bool) -> None:
+        super().__init__(message, "gone")
+        self._saved, self._in_doubt = saved, in_doubt
+
+    @property
+    def words(self) -> str:
+        """What is so, for a painter."""
+        return "the log beside the data is gone"
+
+    @property
+    def remedy(self) -> str:
+        """What to do, on a command line."""
+        steps = "close paintbench on every terminal"
+        steps += f", then: paintbench restore {self._saved}" if self._saved else ""
+        return f"{steps}, and look whether what you did last is there" if self.in_doubt else steps
+
+    @property
+    def in_doubt(self) -> bool:
+        """Whether what was done last is in the log that is gone, and in what was saved."""
+        return self._in_doubt
+
 
 @contextmanager
 def told_plainly() -> Iterator[None]:

@@ -7,6 +7,7 @@ import random
 import select
 import sqlite3
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,8 @@ from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
 from bench.store.backup import every_copy, folder_beside
-from bench.store.faults import CannotOpen, StoreFault, in_one_line, kind_of
+from bench.store.faults import CannotOpen, LogLost, StoreFault, in_one_line, kind_of
+from bench.store.writeahead import WriteAheadLog, which_file
 
 BUSY_S = 5
 """How long anybody waits for the other terminal before giving up."""
@@ -36,22 +38,46 @@ FILE = "file"
 RIGHTS = "check the path and its rights"
 
 
-def engine_at(path: str) -> Engine:
-    """The connections to the file at a path, each set as the store relies on.
+class LoggedConnection(sqlite3.Connection):
+    """A connection whose commit fails if it went into a log that is not there any more."""
+
+    log: WriteAheadLog
+
+    def commit(self) -> None:
+        """Commit, and look after the log. Raises LogLost."""
+        super().commit()
+        self.log.check(self, committed=True)
+
+
+def engine_at(path: str) -> tuple[Engine, Callable[[], None]]:
+    """The connections to the file at a path, each set as the store relies on; what closes them.
 
     None of them makes the file: one made after it has gone would else begin a new shop there.
     """
-    engine = create_engine("sqlite://", creator=lambda: _connect(path), poolclass=QueuePool)
+    log = WriteAheadLog(path)
+    engine = create_engine("sqlite://", creator=lambda: _connect(path, log), poolclass=QueuePool)
     event.listen(engine, "connect", lambda raw, record: _on_connect(raw, record, path))
     event.listen(engine, "begin", lambda connection: _on_begin(connection, path))
-    return engine
+    return engine, lambda: _close(engine, log)
 
 
-def _connect(path: str) -> sqlite3.Connection:
-    if _which_file(path) is None:
+def _close(engine: Engine, log: WriteAheadLog) -> None:
+    """The last connection that closes moves the log into the file: never one that is lost."""
+    ways = (engine.dispose, log.let_go) if log.lost else (log.let_go, engine.dispose)
+    for way in ways:
+        way()
+
+
+def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
+    if which_file(path) is None:
         raise StoreFault(f"{path} is gone", "gone")
+    if log.held:
+        log.check(None)
     uri = f"{Path(path).absolute().as_uri()}?mode=rw"
-    return sqlite3.connect(uri, uri=True, check_same_thread=False)
+    made = sqlite3.connect(uri, uri=True, check_same_thread=False, factory=LoggedConnection)
+    made.log = log
+    log.know(made)
+    return made
 
 
 def make_file(path: str) -> None:
@@ -69,21 +95,13 @@ def make_file(path: str) -> None:
 def still_there(opened: Any, path: str) -> None:
     """Raises StoreFault if what is at the path is not the file that was opened any more.
 
-    What is written into a file that has gone, or that another was put in the place of, is lost.
+    What is written into a file that has gone, or that another has replaced, is lost.
     """
-    now = _which_file(path)
+    now = which_file(path)
     if now is None:
         raise StoreFault(f"{path} is gone", "gone")
     if now != opened:
         raise StoreFault(f"{path} was replaced by another file", "gone")
-
-
-def _which_file(path: str) -> tuple[int, int] | None:
-    try:
-        found = os.stat(path)
-    except OSError:
-        return None
-    return found.st_dev, found.st_ino
 
 
 def make_folder(folder: Path) -> None:
@@ -109,6 +127,8 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
     """Why the file cannot be opened, and what to do."""
     if not isinstance(fault, (DatabaseError, sqlite3.Error, StoreFault)):
         return CannotOpen(f"{path}: {fault}")
+    if isinstance(fault, LogLost):
+        return CannotOpen(f"{fault}; {fault.remedy}", fault.kind)
     kind = fault.kind if isinstance(fault, StoreFault) else kind_of(fault)
     told = in_one_line(fault)
     if kind == "damaged":
@@ -133,7 +153,7 @@ def _was_ours(path: str) -> bool:
 
 def _on_connect(connection: Any, record: Any, path: str) -> None:
     """SQLite's own defaults lose updates and ignore foreign keys: set what we rely on."""
-    record.info[FILE] = _which_file(path)
+    record.info[FILE] = which_file(path)
     connection.isolation_level = None
     # SQLite's own knows A to Z only, and a tag may be of any alphabet.
     connection.create_function("lower", 1, _lower, deterministic=True)
@@ -149,15 +169,17 @@ def _lower(text: object) -> object:
 
 
 def _on_begin(connection: Any, path: str) -> None:
+    raw: LoggedConnection = connection.connection.driver_connection
     if connection.get_execution_options().get("writer", False):
-        _take_a_turn(connection.connection.driver_connection)
+        _take_a_turn(raw)
     else:
         connection.exec_driver_sql("BEGIN")
     try:
         # Not before the lock is held: whoever puts another file in the place holds it meanwhile.
         still_there(connection.info.get(FILE), path)
+        raw.log.check(raw)
     except StoreFault:
-        connection.exec_driver_sql("ROLLBACK")
+        raw.rollback()
         raise
 
 

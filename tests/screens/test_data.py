@@ -11,6 +11,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from sqlalchemy import event
 from textual.widgets import Input
 
 from bench.clock import ManualClock
@@ -26,6 +27,7 @@ from bench.store import backup, sqlite
 from bench.store.database import open_store
 from tests.shop.doing import done
 from tests.store.test_faults import fill, small_disk  # noqa: F401
+from tests.store.test_writeahead import SPOILED, remove_both, remove_log, working
 
 from .driving import Hands, at_once, at_the_bench
 
@@ -180,6 +182,84 @@ async def test_a_file_that_has_gone_is_said_and_when_it_is_back_so_is_the_bench(
         await hands.press("1 +")
         assert "IN HAND" in hands.picture()
         assert lines_of(hands.app.shop) == 3
+
+
+@pytest.mark.parametrize(
+    "how", ["its log and index removed", "its log emptied", "its log replaced"]
+)
+async def test_a_log_that_is_lost_is_said_and_the_bench_goes_on_from_what_was_saved(
+    placed: Shop, clock: ManualClock, data: Path, how: str
+) -> None:
+    spoil, told = SPOILED[how]
+    placed.store.close()  # of an emptied log only what was written since is still in memory
+    async with at_the_bench(placed, clock) as hands:
+        await hands.press("1 +")
+        assert "IN HAND" in hands.picture()
+        spoil(data)
+        await hands.let_pass(seconds=1)
+        assert "THE DATA: the log beside the data is gone" in hands.picture()
+        assert told in hands.picture()
+        await hands.press("0")
+        assert RED + "the log beside the data is gone" in hands.picture()
+        assert "IN HAND" in hands.picture()
+        await hands.press("1 +")
+        assert "NOT WRITTEN DOWN" in hands.said()
+        for _ in range(2):
+            await tried_again(hands)
+            assert "the log beside the data is gone" in hands.picture()
+        await hands.wait_until(lambda: "newest good backup, up to line 3" in hands.picture())
+        await hands.press("1 enter")
+        assert "restored from shop-before-log-lost.db, up to line 3" in hands.said()
+        assert "IN HAND" in hands.picture()
+        await hands.press("1 +")
+        assert "2/9" in hands.picture()
+        assert lines_of(hands.app.shop) == 5
+        hands.app.shop.store.close()
+
+
+async def test_what_a_lost_log_held_is_saved_once_however_often_it_is_tried_again(
+    placed: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(placed, clock) as hands:
+        with closing(sqlite3.connect(data)) as other:
+            other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        remove_both(data)
+        for _ in range(3):
+            await tried_again(hands)
+            assert "the log beside the data is gone" in hands.picture()
+    assert len(backup.every_copy(backup.folder_beside(str(data)), str(data))) == 1
+
+
+async def test_before_what_was_saved_is_put_in_place_it_is_said_what_another_terminal_wrote_since(
+    placed: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(placed, clock) as hands:
+        with closing(sqlite3.connect(data)) as other:
+            other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        remove_both(data)
+        await hands.let_pass(seconds=1)
+        await hands.wait_until(lambda: "nothing would be missing" in hands.picture())
+        with working(data) as second:
+            assert second.act(23).startswith("done")
+            second.kill()
+        await hands.press("1")
+        assert "Put this backup in the place of the data?" in hands.picture()
+        assert "nothing would be missing" not in hands.picture()
+        assert "of the journal would be missing" in hands.picture()
+        await hands.press("0")
+        for _ in range(2):
+            await tried_again(hands)
+            assert "the log beside the data is gone" in hands.picture()
+
+
+async def test_an_action_in_whose_middle_the_log_was_lost_is_to_be_looked_for(
+    placed: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(placed, clock) as hands:
+        event.listen(placed.store._engine, "commit", lambda _: remove_log(data))
+        await hands.press("1 +")
+        assert "WRITTEN DOWN OR NOT" in hands.said()
+        assert RED + "the log beside the data is gone" in hands.picture()
 
 
 async def test_a_backup_put_in_place_by_the_command_line_is_taken_up_by_the_bench_that_runs(

@@ -95,7 +95,7 @@ def test_an_earlier_shop_goes_on_and_what_was_done_before_can_be_undone(
 def test_a_migration_that_fails_leaves_the_earlier_version_whole(
     tmp_path: Path, version: int
 ) -> None:
-    engine = engine_at(str(restored(version, tmp_path / "shop.db")))
+    engine, _ = engine_at(str(restored(version, tmp_path / "shop.db")))
     before = schema(engine)
 
     def breaks(connection: Connection) -> None:
