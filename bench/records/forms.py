@@ -64,10 +64,10 @@ def file_stem(tag: str) -> str:
     return f"tag-{plain}"
 
 
-def write_file(path: Path, told: str, kept: Kept, *, force: bool = False) -> Refusal | None:
+def write_file(path: Path, told: str, kept: Kept, *, force: bool | None = None) -> Refusal | None:
     """Write one form as a file; over an earlier file of the same form (``marks``) only.
 
-    Answers why it could not be written, None where it was.
+    force: as of ``files.write_file``. Answers why it could not be written, None where it was.
     """
     return files.write_file(path, told, kept, _like(told), force=force)
 
