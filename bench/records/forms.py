@@ -73,7 +73,10 @@ def write_file(path: Path, told: str, kept: Kept, *, force: bool | None = None) 
 
 
 def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refusal:
-    """Write every form of a sheet into a folder; answers the files' paths. All are, or none is."""
+    """Write every form of a sheet into a folder; answers the files' paths.
+
+    None is written where a file that is there stands in the way of one.
+    """
     forms = {
         folder / f"{file_stem(sheet.tag)}{form.ends}": form.write(sheet) for form in FORMS.values()
     }
