@@ -64,16 +64,19 @@ def file_stem(tag: str) -> str:
     return f"tag-{plain}"
 
 
-def write_file(path: Path, told: str, kept: Kept, *, force: bool = False) -> Refusal | None:
+def write_file(path: Path, told: str, kept: Kept, *, force: bool | None = None) -> Refusal | None:
     """Write one form as a file; over an earlier file of the same form (``marks``) only.
 
-    Answers why it could not be written, None where it was.
+    force: as of ``files.write_file``. Answers why it could not be written, None where it was.
     """
     return files.write_file(path, told, kept, _like(told), force=force)
 
 
 def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refusal:
-    """Write every form of a sheet into a folder; answers the files' paths. All are, or none is."""
+    """Write every form of a sheet into a folder; answers the files' paths.
+
+    None is written where a file that is there stands in the way of one.
+    """
     forms = {
         folder / f"{file_stem(sheet.tag)}{form.ends}": form.write(sheet) for form in FORMS.values()
     }

@@ -64,12 +64,13 @@ def kept_by(shop: Shop) -> Kept:
 
 
 def write_file(
-    path: Path, told: str, kept: Kept, same: Same, *, force: bool = False
+    path: Path, told: str, kept: Kept, same: Same, *, force: bool | None = None
 ) -> Refusal | None:
     """Write a file whole, or leave what was there; answers why it could not be written.
 
     An earlier file is written over only if ``same`` knows it, or with ``force`` any other file
-    that is neither the shop's data nor a backup of it. Folders that are missing are made.
+    that is neither the shop's data nor a backup of it; None: nobody can ask for that here.
+    Folders that are missing are made.
     """
     try:
         path = path.resolve()
@@ -89,12 +90,12 @@ def write_file(
 def may_write(path: Path, kept: Kept, same: Same) -> Refusal | None:
     """Say why ``write_file`` would refuse a path, None where it would not. Nothing is written."""
     try:
-        return _why_not(path.resolve(), kept, same, force=False)
+        return _why_not(path.resolve(), kept, same, force=None)
     except (OSError, ValueError, RuntimeError) as fault:
         return _cannot(path, fault)
 
 
-def _why_not(path: Path, kept: Kept, same: Same, *, force: bool) -> Refusal | None:
+def _why_not(path: Path, kept: Kept, same: Same, *, force: bool | None) -> Refusal | None:
     """Why a file may not be written at a path, None where it may. Raises OSError."""
     if refused := _untouchable(path, kept):
         return refused
@@ -106,7 +107,9 @@ def _why_not(path: Path, kept: Kept, same: Same, *, force: bool) -> Refusal | No
         return Refusal(f"{path} is a database or a whole shop", "", right)
     if force or same(head.decode("utf-8", errors="replace")):
         return None
-    right = f"{NAME_ANOTHER}, or --force to write over it"
+    right = (
+        "move it away first" if force is None else f"{NAME_ANOTHER}, or --force to write over it"
+    )
     return Refusal(f"{path} is there and is not an earlier file of this form", "", right)
 
 

@@ -332,6 +332,22 @@ async def test_the_files_of_a_sheet_are_written_beside_the_data(
     assert (folder / "tag-1.txt").read_text(encoding="utf-8").startswith("PAINT SHEET, tag 1")
 
 
+async def test_somebody_elses_file_among_them_is_left_and_then_none_is_written(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    folder = data.parent / "sheets"
+    folder.mkdir()
+    (folder / "tag-1-label.txt").write_text("mine")
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 2")
+        assert hands.said().endswith("not an earlier file of this form: move it away first")
+        assert [file.read_text() for file in folder.iterdir()] == ["mine"]
+        (folder / "tag-1-label.txt").unlink()
+        for _ in range(2):
+            await hands.press("2")
+            assert hands.said().startswith(f"{len(FORMS)} files tag-1.txt .. written into")
+
+
 async def test_a_calendar_for_the_phone_is_written_beside_the_data(
     worked: Shop, clock: ManualClock, data: Path
 ) -> None:
