@@ -72,7 +72,7 @@ async def test_later_shows_at_least_and_marks_what_is_done(busy: Shop) -> None:
     async with after_a_power_cut(busy, OLD) as hands:
         await hands.press("0")
         picture = hands.picture()
-        assert "CLOCK WRONG >= Mon 09 Jun  07:46" in picture
+        assert "CLOCK WRONG >= Mon 07:46" in picture
         assert hands.app.view.state(1, hands.app.now()).doubtful
         await hands.press("1 + ")
         assert lines(hands.app.shop, 1)[0].doubtful
