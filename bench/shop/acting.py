@@ -144,7 +144,7 @@ class Act:
         return self.now.astimezone(self.house.hours.zone)
 
     def reason(self, typed: str) -> str | Refusal:
-        """Why a rule is gone against, fit to be kept, and signed by who has a PIN."""
+        """Give the reason for a correction, fit to be kept, and signed by who has a PIN."""
         reason = clean_name(typed, "the reason")
         if isinstance(reason, Refusal):
             return reason
