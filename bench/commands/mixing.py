@@ -11,7 +11,6 @@ from bench.shop.readings import take_reading
 from bench.shop.sight import look
 from bench.trade.mixing import Mix
 
-
 TENTHS_UNDER = 100.0
 """Half a millilitre of less than this is over half a percent of a part."""
 

@@ -53,11 +53,7 @@ class Course:
 
 
 def follow(
-    calculation: Calculation,
-    facts: Facts,
-    answers: Sequence[float | None],
-    *,
-    ahead: bool = False,
+    calculation: Calculation, facts: Facts, answers: Sequence[float | None], *, ahead: bool = False
 ) -> Course:
     """Walk a sum's road with these answers. ahead: then on with what is usual, to its end."""
     asked: list[Asked] = []
