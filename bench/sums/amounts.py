@@ -124,12 +124,7 @@ def _cans(
     worst_m2, best_m2 = (film.can_m2(dry, pct, solids, can) for pct in lands)
     most, least = (film.cans(area, coats, m2) for m2 in (worst_m2, best_m2))
     return SumAnswer(
-        {
-            "cans": most,
-            "cans_least": least,
-            "m2_per_can": worst_m2,
-            "m2_per_can_most": best_m2,
-        },
+        {"cans": most, "cans_least": least, "m2_per_can": worst_m2, "m2_per_can_most": best_m2},
         why=("Keep one more for touch-up.",),
     )
 

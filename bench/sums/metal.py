@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer
-from bench.trade import crosscut, readings, zinc
+from bench.trade import crosscut
+from bench.trade import readings as gauge
+from bench.trade import zinc as galvanised
 from bench.trade.zinc import MOST_ZINC_UM
 
 GROUP = "zinc and film readings"
@@ -16,34 +18,26 @@ def _zinc_um(thickness: float | None, mass: float | None) -> float:
     if thickness is not None:
         return thickness
     assert mass is not None, "one of the ways is always given"
-    return zinc.thickness_um(mass)
+    return galvanised.thickness_um(mass)
 
 
 def _mass(thickness: float | None = None, mass: float | None = None) -> SumAnswer:
     zinc_um = _zinc_um(thickness, mass)
-    return SumAnswer({"g_m2": zinc.mass_g_m2(zinc_um), "thickness_um": zinc_um})
+    return SumAnswer({"g_m2": galvanised.mass_g_m2(zinc_um), "thickness_um": zinc_um})
 
 
 def _least(steel: float, edition: str = "2009", article: str = "steel") -> SumAnswer:
-    least = zinc.least_zinc(steel, edition, article)
+    least = galvanised.least_zinc(steel, edition, article)
     return SumAnswer(
-        {
-            "least_mean_um": least.mean_um,
-            "least_local_um": least.local_um,
-            "source": least.source,
-        }
+        {"least_mean_um": least.mean_um, "least_local_um": least.local_um, "source": least.source}
     )
 
 
 def _years(category: str, thickness: float | None = None, mass: float | None = None) -> SumAnswer:
-    years = zinc.years_left(_zinc_um(thickness, mass), category)
-    slow, fast = zinc.LOSS_UM_YEAR[category]
+    years = galvanised.years_left(_zinc_um(thickness, mass), category)
+    slow, fast = galvanised.LOSS_UM_YEAR[category]
     return SumAnswer(
-        {
-            "years_low": years.least,
-            "years_high": years.most,
-            "loss": f"{slow:g} to {fast:g}",
-        },
+        {"years_low": years.least, "years_high": years.most, "loss": f"{slow:g} to {fast:g}"},
         why=() if years.most is not None else ("no upper end",),
         doubts=(
             "an estimate for bare zinc in open air, from first-year losses; splashed, buried "
@@ -53,30 +47,26 @@ def _years(category: str, thickness: float | None = None, mass: float | None = N
 
 
 def _paint_on_zinc(zinc_below: Sequence[float], total: Sequence[float]) -> SumAnswer:
-    paint = zinc.paint_on_zinc(total, zinc_below)
-    few = len(zinc_below) < readings.LEAST_READINGS
+    paint = galvanised.paint_on_zinc(total, zinc_below)
+    few = len(zinc_below) < gauge.LEAST_READINGS
     return SumAnswer(
-        {
-            "mean": paint.mean_um,
-            "zinc_um": paint.zinc_mean_um,
-            "readings": paint.readings_um,
-        },
+        {"mean": paint.mean_um, "zinc_um": paint.zinc_mean_um, "readings": paint.readings_um},
         doubts=("five spots of bare zinc are better",) if few else (),
     )
 
 
 def _judged(
-    films: Sequence[float],
+    readings: Sequence[float],
     nominal: float,
-    zinc_below: Sequence[float] | None = None,
+    zinc: Sequence[float] | None = None,
     surface: str = "smooth",
     most: float | None = None,
     area: float | None = None,
 ) -> SumAnswer:
-    if zinc_below:
-        films = zinc.paint_on_zinc(films, zinc_below).readings_um
-    verdict = readings.judge(
-        films, nominal, correction_um=readings.ROUGHNESS_UM[surface], most_um=most, area_m2=area
+    if zinc:
+        readings = galvanised.paint_on_zinc(readings, zinc).readings_um
+    verdict = gauge.judge(
+        readings, nominal, correction_um=gauge.ROUGHNESS_UM[surface], most_um=most, area_m2=area
     )
     word = "ACCEPTED" if verdict.accept else "NOT ACCEPTED"
     if verdict.accept and verdict.take_more:
@@ -116,10 +106,7 @@ def _cross_cut(
             "astm_class": cut.astm_class,
             "meaning": cut.meaning,
         },
-        why=(
-            cut.meaning,
-            "0 is the best class of ISO 2409. Good enough is agreed beforehand.",
-        ),
+        why=(cut.meaning, "0 is the best class of ISO 2409. Good enough is agreed beforehand."),
     )
 
 
@@ -177,7 +164,7 @@ _FILMS = Input(
     help="what the gauge reads, in um",
 )  # fmt: skip
 _NOMINAL = Input(
-    "nominal", "dry film asked for", "um", least=readings.LEAST_NOMINAL_UM, most=3000, example=60,
+    "nominal", "dry film asked for", "um", least=gauge.LEAST_NOMINAL_UM, most=3000, example=60,
     known="nominal", help="the dry film asked for",
     because="ISO 19840 does not judge thinner films",
 )  # fmt: skip
@@ -275,7 +262,7 @@ CALCULATIONS = (
             replace(_ZINC, optional=True, empty="bare steel"),
             _AREA, _FILMS,
         ),
-        lambda readings, zinc=None, **others: _judged(readings, zinc_below=zinc, **others),
+        _judged,
         (
             Result("mean", "mean", "um", big=True),
             Result("least", "smallest", "um", big=True),

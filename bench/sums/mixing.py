@@ -7,16 +7,7 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from bench.sums.blend import Blend
-from bench.sums.inputs import (
-    CUP,
-    CUP_STEP,
-    LEFT,
-    MARK,
-    NEED,
-    POURED,
-    PRICES,
-    RATIO,
-)
+from bench.sums.inputs import CUP, CUP_STEP, LEFT, MARK, NEED, POURED, PRICES, RATIO
 from bench.sums.model import (
     Calculation,
     Example,
@@ -107,10 +98,7 @@ def _mix(
     cup: float | None = None,
 ) -> SumAnswer:
     mix, only = _mixed(ratio, need, left, poured, mark, cup), ratio.grams_only
-    values: dict[str, Any] = {
-        "words": ratio.words,
-        "parts": _parts(mix.pours, grams_only=only),
-    }
+    values: dict[str, Any] = {"words": ratio.words, "parts": _parts(mix.pours, grams_only=only)}
     values |= _totals(mix, grams_only=only)
     if cup is not None:
         if only:
@@ -133,10 +121,7 @@ def _lines(
     above = None if left is not None else choice.above  # there is no paint for more
     alone = ("there is no batch below on these lines",) if choice.below is None else ()
     return SumAnswer(
-        {
-            "above": _on_lines(above, ratio, prices),
-            "below": _on_lines(choice.below, ratio, prices),
-        },
+        {"above": _on_lines(above, ratio, prices), "below": _on_lines(choice.below, ratio, prices)},
         why=alone,
     )
 

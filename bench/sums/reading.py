@@ -134,9 +134,11 @@ def _can_be(asked: Input, text: str) -> bool:
 
 def _by_part(asked: Input, text: str) -> ByPart:
     """Quantities by part: named, or in the order that the ratio is printed."""
-    size = asked.of[0] if len(asked.of) == 1 else None
     if "=" not in text:
-        return tuple(_size(asked, piece) if piece or size else None for piece in divided(text))
+        may_lack = len(asked.of) > 1  # there is plenty of a part; a price there must be
+        return tuple(
+            _size(asked, piece) if piece or not may_lack else None for piece in divided(text)
+        )
     found: dict[str, Quantity] = {}
     for piece in named_pieces(text):
         role, equals, amount = (word.strip() for word in piece.partition("="))

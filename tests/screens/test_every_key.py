@@ -44,7 +44,7 @@ FARTHER = (
     "5 * 1 1 6 0 0 enter 1 +",
     "5 * 1 1 6 0 0 enter +",  # and more thinner
     "3 +",  # distance and wet film, as a coat begins
-    "s 3 1 2 0 enter 6 5 enter enter",  # the answer of a sum
+    "s 3 3 2 0 enter 6 5 enter",  # the answer of a sum
     "5 - +",  # earlier by nothing
     "r 1 k P a",  # a number with its unit, and the next number
     "r 1 8",

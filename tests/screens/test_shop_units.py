@@ -11,7 +11,7 @@ from bench.process.part import Part
 from bench.process.reminders import spray_line
 from bench.screens.ask import Asked, Numbers
 from bench.screens.spray import SprayCard
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Solved
 from bench.screens.sums.result import SumResult
 from bench.shop import house, readings, sight
@@ -106,7 +106,7 @@ async def test_the_answer_of_a_sum_is_in_the_shops_units(us_shop: Shop, clock: M
     )
     asked = [Asked("air", "C")]
     async with at_the_bench(us_shop, clock) as hands:
-        facts = Facts(hands.app.view, hands.app.now())
+        facts = ShopFacts(hands.app.view, hands.app.now())
         screen = SumResult(calculation, asked, [20.0], Solved(answer, {}), facts)
         hands.app.push_screen(screen)
         await hands.settled()

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from bench.clock import ManualClock
 from bench.commands.sums import run
 from bench.commands.sums.answering import build, solved_by, worked_line
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Solved, follow
 from bench.screens.sums.result import SumResult
 from bench.shop import seeds
@@ -37,7 +37,7 @@ BY_TITLE = pytest.mark.parametrize("calculation", TYPED, ids=lambda each: each.t
 
 
 @pytest.fixture(scope="module")
-def facts(tmp_path_factory: pytest.TempPathFactory) -> Facts:
+def facts(tmp_path_factory: pytest.TempPathFactory) -> ShopFacts:
     """A shop that was opened just now and has read nothing."""
     shop = Shop(
         open_store(str(tmp_path_factory.mktemp("table") / "s.db")), ManualClock(MONDAY), "t"
@@ -45,7 +45,7 @@ def facts(tmp_path_factory: pytest.TempPathFactory) -> Facts:
     open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), 6, {"zone": "Europe/London"})
     view = look(shop)
     shop.store.close()
-    return Facts(view, view.local(shop.clock.now()))
+    return ShopFacts(view, view.local(shop.clock.now()))
 
 
 @pytest.fixture(autouse=True)
@@ -84,7 +84,7 @@ def test_the_example_gives_what_its_source_says(calculation: Calculation) -> Non
 
 
 @BY_TITLE
-def test_text_json_and_screen_show_one_figure(calculation: Calculation, facts: Facts) -> None:
+def test_text_json_and_screen_show_one_figure(calculation: Calculation, facts: ShopFacts) -> None:
     values = example_values(calculation)
     answer = calculation.compute(**values)
     text, shown = printed(calculation), data(calculation, answer)
@@ -113,7 +113,7 @@ HOURS = ("bin by", "done at")
     ids=lambda each: each.title,
 )
 def test_typed_on_a_keypad_the_example_gives_the_same(
-    calculation: Calculation, facts: Facts
+    calculation: Calculation, facts: ShopFacts
 ) -> None:
     values = example_values(calculation)
     answers: list[float | None] = []
@@ -263,7 +263,7 @@ def test_a_table_is_printed() -> None:
         assert f"from {each.source}" in out.getvalue()
 
 
-def test_a_mixing_factor_is_never_taken_for_granted(facts: Facts) -> None:
+def test_a_mixing_factor_is_never_taken_for_granted(facts: ShopFacts) -> None:
     out, err = io.StringIO(), io.StringIO()
     assert run(["clear", "--changes", "20"], out, err) == 2
     assert "--mixing" in err.getvalue()
@@ -275,7 +275,7 @@ def test_a_mixing_factor_is_never_taken_for_granted(facts: Facts) -> None:
 
 @pytest.mark.parametrize(("minutes", "longest"), [(60, 60), (30, 42)])
 def test_a_clearance_shows_the_longer_of_estimate_and_setting(
-    facts: Facts, minutes: float, longest: int
+    facts: ShopFacts, minutes: float, longest: int
 ) -> None:
     """120 m3, 2400 m3/h, factor 3: three times row ACH-20, 41.4 min."""
     house = replace(facts.view.house, clearance=timedelta(minutes=minutes))

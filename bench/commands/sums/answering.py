@@ -28,7 +28,7 @@ EXITS = """exit: 0 worked out
 
 _MINUS = re.compile(r"-[0-9.,]")
 
-Solved = tuple[Calculation, Values, SumAnswer]
+Worked = tuple[Calculation, Values, SumAnswer]
 
 
 def answer(words: Sequence[str], out: TextIO, err: TextIO) -> int:
@@ -80,8 +80,8 @@ def build() -> Parser:
         command = commands.add_parser(
             name,
             help=titles.replace("%", "%%"),
-            description=f"{titles[0].upper()}{titles[1:]}.".replace("%", "%%"),
-            epilog=f"worked lines:\n{_worked(calculations)}\n\n{EXITS}".replace("%", "%%"),
+            description=f"{titles[0].upper()}{titles[1:]}.",
+            epilog=f"worked lines:\n{_worked(calculations)}\n\n{EXITS}",
             formatter_class=RawDescriptionHelpFormatter,
             allow_abbrev=False,
         )
@@ -104,7 +104,7 @@ def _worked(calculations: Sequence[Calculation]) -> str:
     return "\n".join(f"  {line}" for line in lines)
 
 
-def solved_by(args: Namespace) -> list[Solved]:
+def solved_by(args: Namespace) -> list[Worked]:
     """Return every calculation that what was typed is enough for, with its answer."""
     calculations = named(args.sum)
     given: dict[str, Any] = {
@@ -119,7 +119,7 @@ def solved_by(args: Namespace) -> list[Solved]:
     return [(each, values, each.compute(**values)) for each, values in valued]
 
 
-def _json(solved: Sequence[Solved]) -> dict[str, Any]:
+def _json(solved: Sequence[Worked]) -> dict[str, Any]:
     merged: dict[str, Any] = {}
     for calculation, _, answer in solved:
         merged |= {
@@ -130,7 +130,7 @@ def _json(solved: Sequence[Solved]) -> dict[str, Any]:
     return merged
 
 
-def _lines(solved: Sequence[Solved]) -> Iterator[str]:
+def _lines(solved: Sequence[Worked]) -> Iterator[str]:
     """Each figure once, then verdicts, reasons, doubts and cautions."""
     pairs = dict.fromkeys(
         (row.label, row.words)

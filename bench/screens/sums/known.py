@@ -24,7 +24,7 @@ ANOTHER_TIN = "another tin"
 
 
 @dataclass(frozen=True)
-class Facts:
+class ShopFacts:
     """What is known when a sum is asked for. product: the next coat's on the chosen stand."""
 
     view: BenchView
@@ -41,7 +41,7 @@ class Fact:
     settled: bool = False
 
 
-Lookup = Callable[[Facts, Product | None, Mapping[str, Any]], Fact | None]
+Lookup = Callable[[ShopFacts, Product | None, Mapping[str, Any]], Fact | None]
 """From the facts, the product and the values so far."""
 
 FITS: dict[str, Callable[[Product], bool]] = {
@@ -95,7 +95,7 @@ def thinner_least_pct(product: Product | None) -> float:
 
 
 def fact_of(
-    known: str, facts: Facts, product: Product | None, values: Mapping[str, Any]
+    known: str, facts: ShopFacts, product: Product | None, values: Mapping[str, Any]
 ) -> Fact | None:
     """Return what the shop knows of an input, None where it knows nothing."""
     if known not in _LOOKUPS:
@@ -107,7 +107,7 @@ def fact_of(
 def _read(pick: Callable[[Any], float | None]) -> Lookup:
     """A temperature or humidity as it was last read."""
 
-    def lookup(facts: Facts, _: Product | None, __: Mapping[str, Any]) -> Fact | None:
+    def lookup(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact | None:
         reading = facts.view.reading()
         if reading is None:
             return None
@@ -120,7 +120,7 @@ def _read(pick: Callable[[Any], float | None]) -> Lookup:
 def _sheet(pick: Callable[[Product], Any], *, settled: bool = False) -> Lookup:
     """A figure of the product's sheet."""
 
-    def lookup(_: Facts, product: Product | None, __: Mapping[str, Any]) -> Fact | None:
+    def lookup(_: ShopFacts, product: Product | None, __: Mapping[str, Any]) -> Fact | None:
         return None if product is None else Fact(pick(product), product.source, settled)
 
     return lookup
@@ -132,12 +132,12 @@ def _solids_mixed(product: Product) -> float | None:
     return film.solids_mixed_pct(product.volume_solids_pct, thinner_least_pct(product))
 
 
-def _thinner(_: Facts, product: Product | None, __: Mapping[str, Any]) -> Fact | None:
+def _thinner(_: ShopFacts, product: Product | None, __: Mapping[str, Any]) -> Fact | None:
     pct = thinner_least_pct(product)
     return Fact(pct, product.source) if product and pct else None
 
 
-def _tool(_: Facts, product: Product | None, __: Mapping[str, Any]) -> Fact:
+def _tool(_: ShopFacts, product: Product | None, __: Mapping[str, Any]) -> Fact:
     own = product.tool if product and product.tool in TOOL.choices else "hvlp"
     return Fact(own)
 
@@ -145,7 +145,7 @@ def _tool(_: Facts, product: Product | None, __: Mapping[str, Any]) -> Fact:
 def _of_tool(pick: Callable[[SprayTool], tuple[float, float] | None], place: int | None) -> Lookup:
     """A starting point of the tool that was chosen: its lower end, or its middle."""
 
-    def lookup(facts: Facts, _: Product | None, values: Mapping[str, Any]) -> Fact | None:
+    def lookup(facts: ShopFacts, _: Product | None, values: Mapping[str, Any]) -> Fact | None:
         tool = facts.view.tools.get(values.get("tool") or "")
         span = pick(tool) if tool else None
         if tool is None or span is None:
@@ -155,7 +155,7 @@ def _of_tool(pick: Callable[[SprayTool], tuple[float, float] | None], place: int
     return lookup
 
 
-def _ends(facts: Facts, _: Product | None, __: Mapping[str, Any]) -> Fact:
+def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     """When a time begun now passes, through the shop's own readings, days and nights."""
 
     def ends(table: TimeTable, edge: Edge, least_c: float | None) -> str:
@@ -171,7 +171,7 @@ def _ends(facts: Facts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     return Fact(ends)
 
 
-def _clearance(facts: Facts, _: Product | None, __: Mapping[str, Any]) -> Fact:
+def _clearance(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     minutes = facts.view.house.clearance.total_seconds() / 60
     return Fact((minutes, facts.view.room(facts.now).measured is not None))
 

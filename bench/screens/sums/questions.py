@@ -15,7 +15,7 @@ from typing import Any
 from bench.process.product import Product
 from bench.screens.ask import Asked
 from bench.screens.sums.asking import Asking, number, pick
-from bench.screens.sums.known import ANOTHER_TIN, ANY_COAT, FITS, Fact, Facts, fact_of, timed
+from bench.screens.sums.known import ANOTHER_TIN, ANY_COAT, FITS, Fact, ShopFacts, fact_of, timed
 from bench.screens.sums.pieces import piece
 from bench.screens.sums.tins import tin_in_hand, with_densities
 from bench.sums.ageing import TemperatureLog
@@ -54,7 +54,7 @@ class Course:
 
 def follow(
     calculation: Calculation,
-    facts: Facts,
+    facts: ShopFacts,
     answers: Sequence[float | None],
     *,
     ahead: bool = False,
@@ -77,7 +77,7 @@ def follow(
 
 
 def asked_so_far(
-    calculation: Calculation, facts: Facts, answers: Sequence[float | None]
+    calculation: Calculation, facts: ShopFacts, answers: Sequence[float | None]
 ) -> tuple[Asked, ...]:
     """Return what is asked: no more than is answered once the road has ended.
 
@@ -92,7 +92,7 @@ def usual(asked: Asked) -> float | None:
     return asked.start if asked.start is not None or not asked.must else asked.such_as
 
 
-def _road(calculation: Calculation, facts: Facts) -> Asking[Solved]:
+def _road(calculation: Calculation, facts: ShopFacts) -> Asking[Solved]:
     """Every input of a calculation, then its answer."""
     product: Product | None = None
     values: dict[str, Any] = {}
@@ -114,7 +114,7 @@ def _road(calculation: Calculation, facts: Facts) -> Asking[Solved]:
     return Solved(calculation.compute(**values), values, product)
 
 
-def _product(kind: str, facts: Facts) -> Asking[Product | None]:
+def _product(kind: str, facts: ShopFacts) -> Asking[Product | None]:
     """A product that fits, the chosen stand's if Enter is pressed, or none of them."""
     offered = [each for each in facts.view.products.values() if FITS[kind](each)]
     keys = [each.key for each in offered]
@@ -150,7 +150,7 @@ def _way(one_of: OneOf, values: dict[str, Any]) -> Asking[tuple[Input, ...]]:
 
 
 def _input(
-    each: Input, facts: Facts, product: Product | None, values: Mapping[str, Any]
+    each: Input, facts: ShopFacts, product: Product | None, values: Mapping[str, Any]
 ) -> Asking[Any]:
     """The value of one input: known, left out, or asked for."""
     if each.when is not None and not each.when(values):
@@ -251,7 +251,7 @@ def _amount(each: Input, *_: Any) -> Asking[Quantity | None]:
 
 
 def _by_part(
-    each: Input, _: Fact | None, __: Facts, values: Mapping[str, Any]
+    each: Input, _: Fact | None, __: ShopFacts, values: Mapping[str, Any]
 ) -> Asking[dict[str, Quantity]]:
     """A size of every part of the ratio; of what is in the cup nothing but the base must be."""
     blend: Blend = values["ratio"]
@@ -264,7 +264,7 @@ def _by_part(
     return {role: size for role, size in sizes.items() if size.size or not of.unit}
 
 
-def _moment(each: Input, _: Fact | None, facts: Facts, __: Mapping[str, Any]) -> Asking[Any]:
+def _moment(each: Input, _: Fact | None, facts: ShopFacts, __: Mapping[str, Any]) -> Asking[Any]:
     """So many minutes ago; of what is still left, ahead."""
     asked = replace(each, kind="number", example=30, optional=each.offered is None)
     minutes = yield from number(asked)
@@ -274,7 +274,9 @@ def _moment(each: Input, _: Fact | None, facts: Facts, __: Mapping[str, Any]) ->
     return facts.now + away if each.offered is None else facts.now - away
 
 
-def _spray_tool(each: Input, _: Fact | None, facts: Facts, __: Mapping[str, Any]) -> Asking[Any]:
+def _spray_tool(
+    each: Input, _: Fact | None, facts: ShopFacts, __: Mapping[str, Any]
+) -> Asking[Any]:
     """A tool of the shop that sprays."""
     tools = [tool for tool in facts.view.tools.values() if tool.sprayed]
     if not tools:
@@ -285,7 +287,7 @@ def _spray_tool(each: Input, _: Fact | None, facts: Facts, __: Mapping[str, Any]
     return tools[(yield from pick(each.label, tuple(tool.name for tool in tools), start))]
 
 
-_ASKED_BY: dict[str, Callable[[Input, Fact | None, Facts, Mapping[str, Any]], Asking[Any]]] = {
+_ASKED_BY: dict[str, Callable[[Input, Fact | None, ShopFacts, Mapping[str, Any]], Asking[Any]]] = {
     "number": _number,
     "whole": _number,
     "flag": _flag,

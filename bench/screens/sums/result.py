@@ -11,7 +11,7 @@ from bench.process.product import Product
 from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved
 from bench.sums.model import Calculation
 from bench.sums.shown import SumRow, rows
@@ -44,7 +44,7 @@ class SumResult(BenchScreen[bool | None]):
         asked: Sequence[Asked],
         answers: Sequence[float | None],
         end: Solved | Refused,
-        facts: Facts,
+        facts: ShopFacts,
     ) -> None:
         super().__init__()
         self.calculation, self.end = calculation, end

@@ -17,11 +17,7 @@ from bench.trade import mixing
 from bench.trade.mixing import MOST_PART, By, Of, Ratio, Share
 
 _OTHER_PARTS = ("hardener", "activator", "nothing: one part only")
-OF_WORDS: dict[Of, str] = {
-    "base": "the base",
-    "mixed": "base and hardener",
-    "total": "the whole",
-}
+OF_WORDS: dict[Of, str] = {"base": "the base", "mixed": "base and hardener", "total": "the whole"}
 
 
 def tin_in_hand(product: Asking[Product | None]) -> Asking[tuple[Blend, Product | None]]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.part import Part
 from bench.screens.ask import Choose, Numbers
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import asked_so_far, follow
 from bench.screens.sums.result import SumResult
 from bench.sums.model import Calculation
@@ -38,7 +38,7 @@ async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) 
     before: tuple[float | None, ...] = ()
     title = calculation.title[0].upper() + calculation.title[1:]
     while True:
-        facts = Facts(bench.view, bench.now(), next_product(part))
+        facts = ShopFacts(bench.view, bench.now(), next_product(part))
         numbers: tuple[float | None, ...] | None = ()
         if follow(calculation, facts, ()).end is None:
             asked = partial(asked_so_far, calculation, facts)

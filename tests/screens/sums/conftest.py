@@ -8,7 +8,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo
@@ -21,7 +21,7 @@ from .pressing import facts_of
 
 
 @pytest.fixture(scope="session")
-def fresh_facts(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Facts:
+def fresh_facts(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> ShopFacts:
     """A shop that was opened just now: no reading, no pot, no part."""
     file = tmp_path_factory.mktemp("sums") / "fresh.db"
     shop = Shop(open_store(str(file)), ManualClock(MONDAY), "test")
@@ -33,7 +33,7 @@ def fresh_facts(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Facts
 
 
 @pytest.fixture(scope="session")
-def demo_facts(tmp_path_factory: pytest.TempPathFactory) -> Facts:
+def demo_facts(tmp_path_factory: pytest.TempPathFactory) -> ShopFacts:
     """The demo shop: readings, open pots, parts in every state."""
     file = tmp_path_factory.mktemp("sums") / "demo.db"
     shop = Shop(open_store(str(file)), ManualClock(MONDAY + timedelta(days=2)), "demo")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bench.screens.ask import Choose, Numbers
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved, follow, usual
 from bench.screens.sums.result import SumResult
 from bench.shop.acting import Shop
@@ -18,13 +18,13 @@ SUMS: dict[str, Calculation] = {each.title: each for each in CALCULATIONS}
 KEYPAD = set("0123456789.+-*/") | {"enter"}
 
 
-def facts_of(shop: Shop) -> Facts:
+def facts_of(shop: Shop) -> ShopFacts:
     """What a sum knows when no stand is chosen."""
     view = look(shop)
-    return Facts(view, view.local(shop.clock.now()))
+    return ShopFacts(view, view.local(shop.clock.now()))
 
 
-def usual_answers(sum_: Calculation, facts: Facts) -> list[float | None]:
+def usual_answers(sum_: Calculation, facts: ShopFacts) -> list[float | None]:
     """What Enter takes in each line, and the example where it takes nothing."""
     return [usual(asked) for asked in follow(sum_, facts, (), ahead=True).asked]
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bench.clock import ManualClock
 from bench.screens.ask import ON_A_PAGE, Asked
-from bench.screens.sums.known import Facts
+from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved, asked_so_far, follow, usual
 from bench.screens.sums.result import SumResult
 from bench.shop.acting import Shop
@@ -39,13 +39,13 @@ what went wrong, and the next pass
 
 
 @pytest.fixture(params=["fresh_facts", "demo_facts"])
-def facts(request: pytest.FixtureRequest) -> Facts:
+def facts(request: pytest.FixtureRequest) -> ShopFacts:
     """A shop that knows nothing yet, and one with readings."""
-    known: Facts = request.getfixturevalue(request.param)
+    known: ShopFacts = request.getfixturevalue(request.param)
     return known
 
 
-def asks_numbers(title: str, facts: Facts) -> bool:
+def asks_numbers(title: str, facts: ShopFacts) -> bool:
     """Whether a sum asks more than choices."""
     return any(not asked.choices for asked in follow(SUMS[title], facts, (), ahead=True).asked)
 
@@ -60,14 +60,14 @@ def test_each_list_is_one_page() -> None:
 
 
 @pytest.mark.parametrize("title", SUMS)
-def test_every_sum_answers_with_what_enter_takes(title: str, facts: Facts) -> None:
+def test_every_sum_answers_with_what_enter_takes(title: str, facts: ShopFacts) -> None:
     end = follow(SUMS[title], facts, usual_answers(SUMS[title], facts)).end
     assert isinstance(end, Solved), end
     assert data(SUMS[title], end.answer)
 
 
 @pytest.mark.parametrize("title", SUMS)
-def test_every_sum_refuses_nonsense_in_words(title: str, fresh_facts: Facts) -> None:
+def test_every_sum_refuses_nonsense_in_words(title: str, fresh_facts: ShopFacts) -> None:
     facts = fresh_facts
     refused = []
     for place, asked in enumerate(follow(SUMS[title], facts, (), ahead=True).asked):
@@ -82,13 +82,13 @@ def test_every_sum_refuses_nonsense_in_words(title: str, fresh_facts: Facts) -> 
 
 
 @pytest.mark.parametrize("title", SUMS)
-def test_the_same_facts_and_answers_give_the_same_end(title: str, facts: Facts) -> None:
+def test_the_same_facts_and_answers_give_the_same_end(title: str, facts: ShopFacts) -> None:
     answers = usual_answers(SUMS[title], facts)
     assert follow(SUMS[title], facts, answers) == follow(SUMS[title], facts, answers)
 
 
 @pytest.mark.parametrize("title", SUMS)
-def test_what_is_asked_is_answered_in_order_and_ends(title: str, facts: Facts) -> None:
+def test_what_is_asked_is_answered_in_order_and_ends(title: str, facts: ShopFacts) -> None:
     """The screen of numbers goes on until no more is asked than is answered."""
     answers: list[float | None] = []
     while len(asked := asked_so_far(SUMS[title], facts, answers)) > len(answers):
@@ -106,7 +106,9 @@ def _some_answer(asked: Asked, dice: random.Random) -> float | None:
 
 
 @given(seed=st.integers(0, 2**32))
-def test_whatever_is_typed_there_is_an_answer_or_a_refusal(seed: int, demo_facts: Facts) -> None:
+def test_whatever_is_typed_there_is_an_answer_or_a_refusal(
+    seed: int, demo_facts: ShopFacts
+) -> None:
     dice = random.Random(seed)
     for sum_ in SUMS.values():
         answers: list[float | None] = []
@@ -118,7 +120,7 @@ def test_whatever_is_typed_there_is_an_answer_or_a_refusal(seed: int, demo_facts
 
 
 async def test_nothing_is_cut_on_the_smallest_screen(
-    shop: Shop, clock: ManualClock, fresh_facts: Facts
+    shop: Shop, clock: ManualClock, fresh_facts: ShopFacts
 ) -> None:
     """Every answer at 80 by 24 by keypad, with what Enter takes and the examples."""
     async with at_the_bench(shop, clock) as hands:
@@ -135,7 +137,7 @@ async def test_nothing_is_cut_on_the_smallest_screen(
             await hands.press("0")
 
 
-def test_a_figure_too_long_to_be_big_is_a_line_of_its_own(fresh_facts: Facts) -> None:
+def test_a_figure_too_long_to_be_big_is_a_line_of_its_own(fresh_facts: ShopFacts) -> None:
     calculation = SUMS["water in the air"]
     solved = follow(calculation, fresh_facts, (20.0, 65.0)).end
     assert isinstance(solved, Solved)
