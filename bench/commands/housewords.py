@@ -36,6 +36,8 @@ def _of(setting: Setting) -> Adder:
     if setting.kind == "quantity":
         reader = quantities.quantity(PINT_UNITS[setting.unit])
         how = {"metavar": METAVARS[setting.unit], "type": reader}
+    elif setting.kind == "number":
+        how = {"metavar": "N", "type": float}
     elif setting.kind == "minutes":
         how = MINUTES
     elif setting.kind in ("yes", "choice"):

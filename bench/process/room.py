@@ -44,6 +44,26 @@ class Measured:
 
 
 @dataclass(frozen=True)
+class Clearance:
+    """How long masks stay on after the last of it went into the air.
+
+    typed: the shop's setting; measured: who measured that, None where nobody did. least: what
+    counts at least while nobody measured it, the longer of a placeholder and the estimate from the
+    extraction.
+    """
+
+    typed: timedelta
+    measured: Measured | None
+    least: timedelta
+
+    def on(self, day: date) -> Clearance:
+        """Give what counts on a day: a measurement for MEASURED_FOR, else the longest time."""
+        if self.measured and day - self.measured.on <= MEASURED_FOR:
+            return self
+        return Clearance(max(self.typed, self.least), None, self.least)
+
+
+@dataclass(frozen=True)
 class AtWork:
     """Painters at work on what must not be breathed. paint: the product's name."""
 
@@ -80,25 +100,24 @@ class Room:
 def room_of(
     at_work: Sequence[AtWork],
     released: Released | None,
-    clearance: timedelta,
-    measured: Measured | None,
+    clearance: Clearance,
     recorded_since: datetime,
     now: datetime,
 ) -> Room:
     """Judge the room at ``now``, in the shop's zone.
 
     at_work: what goes on, the first begun first; released: the last that is over, struck or not;
-    clearance: how long masks stay on after it; recorded_since: when the shop's records begin.
+    recorded_since: when the shop's records begin.
     """
-    counts = measured if measured and now.date() - measured.on <= MEASURED_FOR else None
+    counts = clearance.on(now.date())
     since = released.at if released else recorded_since
     if at_work:
         more = f"; and {len(at_work) - 1} more" if len(at_work) > 1 else ""
-        return Room(True, f"{going_on(at_work[0])}{more}", None, since, counts)
+        return Room(True, f"{going_on(at_work[0])}{more}", None, since, counts.measured)
     if released is None:
-        return Room(False, "", None, since, counts)
-    until = released.at + clearance
-    return Room(now < until, released.what if now < until else "", until, since, counts)
+        return Room(False, "", None, since, counts.measured)
+    until = released.at + counts.typed
+    return Room(now < until, released.what if now < until else "", until, since, counts.measured)
 
 
 def going_on(work: AtWork) -> str:

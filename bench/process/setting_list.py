@@ -11,13 +11,14 @@ from math import inf
 from typing import Any, Literal
 
 from bench.process.refusal import Refusal
-from bench.process.settings import ShopSettings
+from bench.process.settings import PLACEHOLDER_MIN, ShopSettings
 from bench.process.temperature import COLDEST_C, WARMEST_C
 from bench.process.week import read_week, week_words
 
 Kind = Literal[
     "quantity",
     "minutes",
+    "number",
     "yes",
     "choice",
     "text",
@@ -28,7 +29,7 @@ Kind = Literal[
     "days",
     "day",
 ]
-"""A quantity is typed with its unit; minutes without; days once for each holiday."""
+"""A quantity is typed with its unit; minutes and a number without; days once for each holiday."""
 
 THEMES = ("dark", "light")
 LONGEST_MIN = 24 * 60.0
@@ -136,8 +137,9 @@ SETTINGS: tuple[Setting, ...] = (
         key="night_c", start=11.0, read="night {:g} C", option="night", asks="coldest by night",
         help="coldest with nobody in: 9C", **_WARMTH),
     Setting(
-        key="clearance_min", kind="quantity", start=30, unit="min", least=5.0, most=LONGEST_MIN,
-        right="from 5 min to 24 h, as measured", read="masks on for {:g} min", option="clearance",
+        key="clearance_min", kind="quantity", start=PLACEHOLDER_MIN, unit="min", least=5.0,
+        most=LONGEST_MIN, right="from 5 min to 24 h, as measured", read="masks on for {:g} min",
+        option="clearance",
         help="how long masks stay on after the trigger: 25min",
         asks="masks stay on after the trigger", offered=False,
         told=("How long the extraction needs until the mist is gone: measured with smoke, "
@@ -151,6 +153,19 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         key="measured_on", kind="day", option="measured-on",
         help="when, as 2026-03-12; else today. It counts for a year"),
+    Setting(
+        key="air_changes_h", kind="number", start=0.0, unit="an hour", least=0.0, most=1000.0,
+        read="{:g} air changes an hour", option="air-changes",
+        asks="air changes of the extraction",
+        help="air changes an hour of the extraction, for the estimate; 0: not known",
+        told=("Until somebody measures it, masks stay on for the longest of three times:",
+              "the one typed, 30 min, and the estimate until 1 % of the mist is left.",
+              "0: not known. The mixing factor is 1 only in theory, 3 to 10 in real rooms.")),
+    Setting(
+        key="mixing_factor", kind="number", start=0.0, unit="times", least=0.0, most=10.0,
+        read="mixing factor {:g}", option="mixing-factor", asks="mixing factor",
+        right="from 1 to 10; 0: not known",
+        help="1 only in theory, 3 to 10 in real rooms; 0: not known"),
     Setting(
         key="cup_ml", kind="quantity", start=1000.0, unit="ml", least=50.0, most=20_000.0,
         read="a cup of {:g} ml", option="cup", asks="the cup holds", help="what the cup holds: 1l"),

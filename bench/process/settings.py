@@ -6,14 +6,19 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from functools import cached_property
+from math import ceil
 from typing import Any
 
 from bench.process.backups import SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
-from bench.process.room import Measured
+from bench.process.room import Clearance, Measured
 from bench.process.shopunits import ShopUnits
 from bench.process.temperature import Hours, Usual, Week
+from bench.trade.solvent import clearance_min
+
+PLACEHOLDER_MIN = 30.0
+"""How long masks stay on at least while nobody measured it (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -52,15 +57,20 @@ class ShopSettings:
         return str(self.stored["zone"])
 
     @property
-    def clearance(self) -> timedelta:
+    def clearance(self) -> Clearance:
         """How long masks stay on after the trigger: a placeholder until the room was measured."""
-        return timedelta(minutes=self.stored["clearance_min"])
-
-    @property
-    def measured(self) -> Measured | None:
-        """Who measured the clearance time, and when: only with both it counts as measured."""
         on, by = self.stored["clearance_on"], self.stored["clearance_by"]
-        return Measured(date.fromisoformat(on), by) if on and by else None
+        measured = Measured(date.fromisoformat(on), by) if on and by else None
+        least = max(PLACEHOLDER_MIN, self._estimated_min())
+        return Clearance(
+            timedelta(minutes=self.stored["clearance_min"]), measured, timedelta(minutes=least)
+        )
+
+    def _estimated_min(self) -> float:
+        """Minutes until 1 % of the mist is left; 0 where the extraction is not known."""
+        changes_h, mixing = self.stored["air_changes_h"], self.stored["mixing_factor"]
+        known = changes_h and mixing
+        return ceil(clearance_min(changes_h, mixing_factor=mixing)) if known else 0
 
     @property
     def cup_ml(self) -> float:

@@ -25,24 +25,29 @@ if TYPE_CHECKING:
 Road = Callable[["Paintbench"], Coroutine[Any, Any, None]]
 Answers = Sequence[Any] | Refusal | None
 
+EXTRACTION = ("air_changes_h", "mixing_factor")
+
 
 def _said(house: ShopSettings, allowed: Allowed, terminal: str) -> list[tuple[str, Road]]:
     """Every setting in words, and the road that changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
-    by = house.measured
+    clearance, stored = house.clearance, house.stored
+    by = clearance.measured
     measured = f", measured {by.on:%d %b %Y} by {by.by}" if by else "? (not measured)"
+    changes, mixing = (f"{stored[key]:g}" if stored[key] else "?" for key in EXTRACTION)
     units = ", ".join(str(unit) for unit in vars(house.units).values())
     return [
         (f"hours: {week_words(hours.days)}", _asks("week")),
         (f"usual day {hours.day_c:g} C, night {hours.night_c:g} C", _day_and_night),
         (f"always somebody in: {'yes' if hours.always_in else 'no'}", _asks("always_in")),
-        (f"masks on {house.clearance.total_seconds() / 60:g} min{measured}", _clearance),
+        (f"masks on {clearance.typed.total_seconds() / 60:g} min{measured}", _clearance),
         (f"cup of {house.cup_ml:g} ml, marks every {house.cup_step_ml:g} ml", _cup),
         (f"screens: {units}; {house.theme_on(terminal)} on this terminal", _screens),
         (f"probes: {', '.join(probes.paths) if probes else 'none'}{every}", _probes),
         (f"at an alarm: {'; '.join(_alarm(house, allowed))}", _at_an_alarm),
         (f"time zone: {zone_words(house.zone_name)}", _asks("zone")),
+        (f"extraction: {changes} air changes an hour, mixing factor {mixing}", _extraction),
     ]
 
 
@@ -112,11 +117,12 @@ async def _typed(bench: Paintbench, asked: Sequence[Setting], title: str) -> Ans
         return Refusal(str(fault))
 
 
-ASKED = {"quantity": _numbers, "minutes": _numbers, "yes": _yes}
+ASKED = {"quantity": _numbers, "minutes": _numbers, "number": _numbers, "yes": _yes}
 """How each kind is asked for; any other is typed."""
 
 _day_and_night = _asks("day_c", "night_c", title="Usual day and night")
 _cup = _asks("cup_ml", "cup_step_ml", title="The mixing cup")
+_extraction = _asks(*EXTRACTION, title="Extraction")
 
 
 async def _clearance(bench: Paintbench) -> None:
@@ -146,7 +152,7 @@ NOBODY, SOMEBODY_ELSE = "nobody: not measured", "somebody else"
 
 def _of_clearance(bench: Paintbench) -> AskedSoFar:
     """The time, who measured it, and on what day."""
-    minutes, today = bench.view.house.clearance.total_seconds() / 60, bench.now().date()
+    minutes, today = bench.view.house.clearance.typed.total_seconds() / 60, bench.now().date()
     who = (NOBODY, *bench.view.painters, SOMEBODY_ELSE)
     first = [
         Asked(BY_KEY["clearance_min"].asks, "min", such_as=minutes),

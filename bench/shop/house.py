@@ -25,6 +25,8 @@ KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
 
 MOST_HOLIDAYS = 60
+LEAST_EXTRACTION = {"air_changes_h": 0.1, "mixing_factor": 1.0}
+"""Where these are known, as ``trade.solvent.clearance_min`` takes them."""
 MOST_PATH = 400
 
 
@@ -56,6 +58,7 @@ def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
             _probe(kept, of("probe", {}), of("probe_every_min"), shop.allowed.probes),
             _units(kept, of("units")),
             _clearance(act, kept, of("clearance_min"), of("measured_by"), of("measured_on")),
+            _extraction(kept, of("air_changes_h"), of("mixing_factor")),
             _cup(kept, of("cup_ml"), of("cup_step_ml")),
             set_second_place(kept, of("backup_to"), shop.store.place, shop.allowed.backups),
             _theme(kept, of("theme"), of("theme_here"), shop.terminal),
@@ -184,6 +187,22 @@ def _measured(act: Act, by: str | None, on: date | None) -> Measured | Refusal |
         right = f"today is {today:%d %b %Y}: give the day it was measured"
         return Refusal("that is in the future", f"measured {on:%d %b %Y}", right)
     return Measured(on or today, name)
+
+
+def _extraction(
+    kept: dict[str, Any], changes_h: float | None, mixing: float | None
+) -> list[str] | Refusal:
+    """What the clearance time is estimated from until somebody measures it; 0: not known."""
+    told = []
+    for key, given in (("air_changes_h", changes_h), ("mixing_factor", mixing)):
+        if given is None:
+            continue
+        setting, least = BY_KEY[key], LEAST_EXTRACTION[key]
+        if 0 < given < least:
+            return Refusal(setting.read.format(given), "", f"from {least:g}; 0: not known")
+        kept[key] = given
+        told.append(setting.read.format(given) if given else f"{setting.asks} not known")
+    return told
 
 
 def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> list[str] | Refusal:

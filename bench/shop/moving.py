@@ -119,7 +119,8 @@ def clocks_now(act: Act) -> dict[str, datetime]:
         f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns_of(session, products)
     }
     released = last_released(session, products)
-    found["masks on until"] = released.at + act.house.clearance if released else None
+    clearance = act.house.clearance.on(act.local_now.date()).typed
+    found["masks on until"] = released.at + clearance if released else None
     return {what: at for what, at in found.items() if at is not None}
 
 

@@ -159,7 +159,7 @@ class BenchView:
     def room(self, now: datetime) -> Room:
         """Judge the air of the room: whether masks are on, why and until when."""
         house = self.house
-        known = (self.at_work, self.released, house.clearance, house.measured, self.recorded_since)
+        known = (self.at_work, self.released, house.clearance, self.recorded_since)
         return room_of(*known, self.local(now))
 
     def air(self) -> AirUse:

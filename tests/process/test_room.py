@@ -16,6 +16,7 @@ from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.room import (
     AtWork,
+    Clearance,
     Measured,
     Released,
     Room,
@@ -41,10 +42,12 @@ def room(
     *at_work: AtWork,
     released: Released | None = None,
     measured: Measured | None = None,
+    least: timedelta | None = None,
     minutes: float = 0,
 ) -> Room:
     now = after(minutes)
-    return room_of(at_work, released, HALF_HOUR, measured, after(-60), now)
+    clearance = Clearance(HALF_HOUR, measured, least or HALF_HOUR)
+    return room_of(at_work, released, clearance, after(-60), now)
 
 
 def words(*at_work: AtWork, minutes: float = 0, **more: object) -> str:
@@ -56,6 +59,13 @@ def test_masks_are_on_while_somebody_sprays_and_for_the_clearance_time_after_it(
     assert room(KIT_SPRAYS).on
     assert room(released=SPRAYED, minutes=29).on
     assert not room(released=SPRAYED, minutes=30).on
+
+
+def test_a_time_that_nobody_measured_is_never_shorter_than_the_estimate_of_it() -> None:
+    hour = timedelta(minutes=60)
+    assert room(released=SPRAYED, least=hour, minutes=59).on
+    assert not room(released=SPRAYED, least=hour, minutes=60).on
+    assert not room(released=SPRAYED, measured=BY_MO, least=hour, minutes=30).on
 
 
 def test_the_line_says_who_does_what_and_then_until_when_and_for_what() -> None:

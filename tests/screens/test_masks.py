@@ -22,6 +22,7 @@ from bench.shop.seeds import Seeds
 from bench.store.tables import ProductRow
 from bench.widgets.around import header
 from bench.widgets.digits import tall
+from tests.shop.doing import begin_over
 
 from .driving import Hands, at_the_bench
 from .pictures import GOLDEN
@@ -48,7 +49,7 @@ def gloss_begun(shop: Shop, seeds: Seeds, tool: str) -> None:
     ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(3):
         ok(trouble.skip(shop, 1, "Kit", "already done"))
-    ok(steps.begin(shop, 1, "Kit", override="other"))
+    ok(begin_over(shop, 1, "Kit"))
 
 
 def ran(shop: Shop, data: Path, *words: str) -> str:
@@ -191,7 +192,7 @@ def loaded(shop: Shop, clock: ManualClock, product: str, skipped: int) -> None:
     ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(skipped):
         ok(trouble.skip(shop, 1, "Kit", "already done"))
-    ok(steps.begin(shop, 1, "Kit", override="other"))
+    ok(begin_over(shop, 1, "Kit"))
     ok(steps.finish(shop, 1, "Kit", all_faces=True))
 
 

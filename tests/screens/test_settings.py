@@ -58,7 +58,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
         ):
             assert text in picture, text
     house = sight.look(shop).house
-    assert (house.clearance.total_seconds(), house.measured) == (
+    assert (house.clearance.typed.total_seconds(), house.clearance.measured) == (
         1500.0,
         Measured(date(2025, 6, 9), "Kit"),
     )

@@ -36,7 +36,7 @@ from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import BadSeed, Seeds, folder, load
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, ProductRow, StepRow
-from tests.shop.doing import done, part, refused
+from tests.shop.doing import begin_over, done, part, refused
 
 CUP = Known(need_ml=300)
 CLEARANCE = timedelta(minutes=30)
@@ -65,7 +65,7 @@ def before(shop: Shop, name: str, route: str = "steel-blasted", stand: int = 1) 
 
 
 def begun(shop: Shop, stand: int = 1) -> None:
-    done(steps.begin(shop, stand, "Kit", override="other"))
+    done(begin_over(shop, stand, "Kit"))
 
 
 def sprayed(shop: Shop, clock: ManualClock, name: str = "Two-pack gloss 1") -> datetime:
@@ -182,7 +182,7 @@ def test_two_at_once_are_said_and_masks_stay_on_for_the_one_who_goes_on(
 ) -> None:
     before(shop, "Two-pack gloss 1")
     before(shop, "Epoxy primer", stand=2)
-    done(steps.begin(shop, 2, "Mo", override="other"))
+    done(begin_over(shop, 2, "Mo"))
     clock.advance(minutes=1)
     begun(shop)
     assert words(shop) == "MASKS ON: Kit sprays Two-pack gloss 2:1; and 1 more"
@@ -234,7 +234,7 @@ def test_undoing_the_last_face_and_all_before_it_ends_nothing(
 
 def test_a_chosen_line_that_is_undone_ends_nothing(shop: Shop, clock: ManualClock) -> None:
     before(shop, "Two-pack gloss 1")
-    line = done(steps.begin(shop, 1, "Kit", override="other")).line
+    line = done(begin_over(shop, 1, "Kit")).line
     done(parts.place(shop, 2, "Mo", route="zinc-new", shape="frame"))
     clock.advance(minutes=2)
     done(undo.undo_line(shop, "Mo", line))
@@ -392,7 +392,7 @@ def test_sanding_fresh_isocyanate_puts_masks_on_until_after_the_dust(
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(days=1)
     assert not room(shop).on
-    done(steps.begin(shop, 1, "Mo", override="other"))
+    done(begin_over(shop, 1, "Mo"))
     assert words(shop) == "MASKS ON: Mo works on fresh High-build primer 5:1"
     clock.advance(minutes=45)
     done(steps.finish(shop, 1, "Mo"))
@@ -404,7 +404,7 @@ def test_sanding_that_is_undone_went_on_until_then(shop: Shop, clock: ManualCloc
     begun(shop)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(days=1)
-    done(steps.begin(shop, 1, "Mo", override="other"))
+    done(begin_over(shop, 1, "Mo"))
     clock.advance(minutes=10)
     done(undo.undo(shop, "Mo"))
     assert room(shop).until == clock.now() + CLEARANCE
@@ -442,12 +442,50 @@ def test_reworking_it_after_its_full_cure_does_not(shop: Shop, clock: ManualCloc
 def test_a_clearance_time_is_measured_only_with_a_name_and_a_day(shop: Shop) -> None:
     told = done(house.set_house(shop, "Kit", clearance_min=25)).text
     assert told == "from now on: masks stay on 25 min after the trigger (not measured)"
-    assert sight.look(shop).house.measured is None
+    assert sight.look(shop).house.clearance.measured is None
     told = done(house.set_house(shop, "Kit", clearance_min=25, measured_by="Una")).text
     assert told.endswith("(measured 09 Jun 2025 by Una)")
-    assert sight.look(shop).house.measured == Measured(date(2025, 6, 9), "Una")
+    assert sight.look(shop).house.clearance.measured == Measured(date(2025, 6, 9), "Una")
     done(house.set_house(shop, "Kit", clearance_min=20))
-    assert sight.look(shop).house.measured is None, "another figure was measured by nobody yet"
+    assert sight.look(shop).house.clearance.measured is None, (
+        "another figure was measured by nobody yet"
+    )
+
+
+def test_until_it_is_measured_the_longest_of_setting_placeholder_and_estimate_counts(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """At 6 air changes an hour and mixing 3, 1 % is left after ln(100) * 60 * 3 / 6 = 138.2 min."""
+    begun = clock.now()
+    sprayed(shop, clock)
+    released = room(shop).since
+    assert released >= begun
+    done(house.set_house(shop, "Kit", clearance_min=5))
+    assert room(shop).until == released + timedelta(minutes=30)
+    done(house.set_house(shop, "Kit", air_changes_h=6))
+    assert room(shop).until == released + timedelta(minutes=30), "how it mixes is not known"
+    done(house.set_house(shop, "Kit", mixing_factor=3))
+    assert room(shop).until == released + timedelta(minutes=139)
+    done(house.set_house(shop, "Kit", clearance_min=200))
+    assert room(shop).until == released + timedelta(minutes=200)
+    done(house.set_house(shop, "Kit", clearance_min=25, measured_by="Una"))
+    assert room(shop).until == released + timedelta(minutes=25)
+
+
+@pytest.mark.parametrize(
+    ("given", "says"),
+    [
+        ({"air_changes_h": 0.05}, "0.05 air changes an hour; from 0.1; 0: not known"),
+        ({"air_changes_h": 1001}, "1001 air changes an hour; from 0 to 1000 an hour"),
+        ({"mixing_factor": 0.5}, "mixing factor 0.5; from 1; 0: not known"),
+        ({"mixing_factor": 11}, "mixing factor 11; from 1 to 10; 0: not known"),
+    ],
+)
+def test_an_extraction_that_cannot_be_is_refused(
+    shop: Shop, given: dict[str, float], says: str
+) -> None:
+    told = refused(house.set_house(shop, "Kit", **given))
+    assert "; ".join(filter(None, (told.rule, told.read, told.remedy))) == says
 
 
 def test_after_a_year_it_is_not_measured_any_more(shop: Shop, clock: ManualClock) -> None:

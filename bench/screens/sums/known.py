@@ -172,8 +172,8 @@ def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
 
 
 def _clearance(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
-    minutes = facts.view.house.clearance.total_seconds() / 60
-    return Fact((minutes, facts.view.room(facts.now).measured is not None))
+    counts = facts.view.house.clearance.on(facts.now.date())
+    return Fact((counts.typed.total_seconds() / 60, counts.measured is not None))
 
 
 _LOOKUPS: dict[str, Lookup] = {
