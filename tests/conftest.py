@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Callable, Iterator
 from datetime import datetime
@@ -11,7 +12,7 @@ from shutil import copyfile
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from bench.clock import ManualClock, SystemClock
 from bench.process.refusal import Refusal
@@ -25,7 +26,12 @@ from tests.engines import share_all
 
 __all__ = ["postgresql", "schemas"]
 
-settings.register_profile("same every time", derandomize=True, deadline=None)
+settings.register_profile(
+    "same every time",
+    derandomize=True,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],  # that hangs on what else the computer does
+)
 settings.load_profile("same every time")
 share_all()
 
@@ -42,6 +48,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     """The simulations are told their size before they are collected."""
     simulation.LONG = config.getoption("--long")
+
+
+def pytest_collection_finish() -> None:
+    """What was loaded until now stays, and is not searched for rubbish again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

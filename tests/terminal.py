@@ -11,6 +11,10 @@ from pathlib import Path
 
 import pexpect
 import pyte
+import pytest
+
+REAL_TIME = pytest.mark.xdist_group("real time")
+"""For tests that mostly wait: they run one after the other, beside those that compute."""
 
 PATIENCE_S = 120.0
 """How long a picture may take to come on a busy computer; nothing waits so long when all is well."""
@@ -35,7 +39,7 @@ class Terminal:
         self.screen = pyte.Screen(width, height)
         self._rows = [""] * height
         self._stream = pyte.ByteStream(self.screen)
-        self._pressed_at = 0.0
+        self._last_at = 0.0
         kept = {name: value for name, value in os.environ.items() if name != "NO_COLOR"}
         self.child = pexpect.spawn(
             program[0],
@@ -58,6 +62,7 @@ class Terminal:
         deadline = time.monotonic() + patience_s
         while time.monotonic() < deadline:
             if what(self.picture()):
+                self._last_at = time.monotonic()
                 return self.picture()
             if not self._read():
                 break
@@ -76,11 +81,15 @@ class Terminal:
         return True
 
     def press(self, keys: str) -> None:
-        """Bytes as the keypad sends them with NumLock on, no faster than one painter presses."""
-        while time.monotonic() - self._pressed_at < BETWEEN_PRESSES_S:
+        """Bytes as the keypad sends them with NumLock on, no faster than one painter presses.
+
+        The key before has worked at the latest when its picture was there: a busy computer may
+        have taken it late.
+        """
+        while time.monotonic() - self._last_at < BETWEEN_PRESSES_S:
             self._read()
         self.child.send(keys)
-        self._pressed_at = time.monotonic()
+        self._last_at = time.monotonic()
 
     def leave(self) -> int:
         """End the program by ctrl+q, and take in its last words; its exit code."""

@@ -42,10 +42,9 @@ from .keypads import APPLICATION, CONSOLE, NUMLOCK, TMUX, XTERM, XTERM_CURSOR
 from .main_job import CURED_FOR_SURE, STAGES
 from .screens.driving import Hands, at_the_bench
 from .screens.test_main_job import moment, play
-from .terminal import Terminal, terminal
+from .terminal import REAL_TIME, Terminal, terminal
 
-PATIENCE_S = 60.0
-"""All the terminals are at work at once, perhaps on a computer that has more to do."""
+pytestmark = REAL_TIME
 
 SHOP, HOUR = "shop.db", "hour"
 """Files of each terminal: its shop's data, and its clock."""
@@ -182,7 +181,7 @@ def expect(window: Terminal, picture: str, told: str) -> None:
     """Wait until the terminal shows exactly this."""
     want = picture.rstrip("\n")
     try:
-        window.wait_until(lambda p: p.rstrip("\n") == want, PATIENCE_S)
+        window.wait_until(lambda p: p.rstrip("\n") == want)
     except AssertionError:
         rows = window.picture().splitlines()
         raise AssertionError("\n".join([told, *difflib.ndiff(want.splitlines(), rows)])) from None

@@ -14,7 +14,9 @@ from bench.shop.check import check
 from bench.shop.opening import open_shop
 from bench.store.database import open_store
 
-from .terminal import Terminal, terminal
+from .terminal import REAL_TIME, Terminal, terminal
+
+pytestmark = REAL_TIME
 
 PRESSES = [
     ("1", lambda p: ">1 " in p),

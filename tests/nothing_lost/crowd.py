@@ -30,6 +30,7 @@ from dataclasses import dataclass, field
 from itertools import count
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
+from multiprocessing.synchronize import Barrier
 from pathlib import Path
 from random import Random
 
@@ -52,6 +53,9 @@ from .kills import Lost
 A_PICTURE = 5
 """So many deeds by one picture of the bench, then a new one."""
 
+PATIENCE_S = 300.0
+"""How long the first may have to wait for the last, on a busy computer."""
+
 FIRST = "was there first"
 MOST_FAULTS = 5
 
@@ -68,8 +72,13 @@ class Told:
     faults: list[str] = field(default_factory=list)
 
 
-def work(place: str, terminal: str, seed: int, actions: int, told_to: Connection) -> None:
-    """Do things until so many of them were done, and tell what was answered."""
+def work(
+    place: str, terminal: str, seed: int, actions: int, told_to: Connection, all_there: Barrier
+) -> None:
+    """Do things until so many of them were done, and tell what was answered.
+
+    Each begins with a picture of the shop as nobody has touched it yet.
+    """
     draw, told = Random(seed), Told(terminal)
     shop = Shop(open_store(place), SystemClock(), terminal)
     seen = Seen(0)
@@ -78,6 +87,8 @@ def work(place: str, terminal: str, seed: int, actions: int, told_to: Connection
             break
         if number % A_PICTURE == 0:
             seen = Seen(sight.look(shop).line)
+            if number == 0:
+                all_there.wait(PATIENCE_S)
         deed, by = draw.choice(DEEDS), draw.choice(PAINTERS)
         at_a_screen = draw.random() < 0.5
         began = time.perf_counter()
@@ -102,10 +113,10 @@ def crowd(place: str, processes: int, actions: int, seed: int) -> list[Told]:
     """Let so many processes loose on a new shop. Raises Lost."""
     _new_shop(place)
     spawn = get_context("spawn")
-    workers, ends = [], []
+    workers, ends, all_there = [], [], spawn.Barrier(processes)
     for number in range(processes):
         here, there = spawn.Pipe(duplex=False)
-        given = (place, f"terminal {number + 1}", seed * 1000 + number, actions, there)
+        given = (place, f"terminal {number + 1}", seed * 1000 + number, actions, there, all_there)
         workers.append(spawn.Process(target=work, args=given))
         ends.append(here)
         workers[-1].start()

@@ -67,7 +67,7 @@ BURST = 10
 """So many keys are sent at once, as fast as a keyboard buffer gives them; then they are worked off."""
 
 QUIET_S = 0.02
-PATIENCE_S = 20.0
+PATIENCE_S = 120.0
 FIRST = 0.1
 """After this share of the keys memory is looked at first: by then every screen was open."""
 

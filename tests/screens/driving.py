@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from datetime import timedelta
 from typing import Any
 
 from textual.pilot import Pilot
@@ -14,8 +16,15 @@ from bench.clock import ManualClock
 from bench.screens.base import BenchScreen
 from bench.shop.acting import Shop
 from bench.shop.allowed import ANYTHING, NOTHING
+from tests.conftest import MONDAY
+
+WEDNESDAY = MONDAY + timedelta(days=2, hours=2, minutes=30)
+"""A Wednesday; the demo takes the computer's zone, here UTC: 09:00."""
 
 NAMES = {"+": "plus", "-": "minus", "*": "asterisk", "/": "slash", ".": "full_stop"}
+PATIENCE_S = 60.0
+"""How long something may take that is done beside the screen, on a busy computer."""
+
 TURNS_AT_REST = 10
 """So many turns of the event loop without a message: nothing more is coming."""
 
@@ -59,7 +68,7 @@ class Hands:
     async def settled(self) -> None:
         """Wait until no message is under way and every road of questions stands at a question."""
         quiet = 0
-        for turn in range(20_000):
+        for turn in range(60_000):
             # Soon it may be a thread that is waited for, which needs time, not turns.
             await asyncio.sleep(0 if turn < 2_000 else 0.001)
             quiet = quiet + 1 if self._at_rest() else 0
@@ -94,7 +103,8 @@ class Hands:
 
     async def wait_until(self, what: Callable[[], bool]) -> None:
         """Wait for a condition, not for a time."""
-        for _ in range(200):
+        deadline = time.monotonic() + PATIENCE_S
+        while time.monotonic() < deadline:
             if what():
                 return
             await self.pilot.pause()

@@ -11,24 +11,17 @@ from collections.abc import AsyncIterator, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
 
-import pytest
-
 import bench.screens
 from bench.clock import ManualClock
-from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.keys import KeyWord
 from bench.screens.palette import Palette
 from bench.screens.stand import StandPage
-from bench.shop import seeds
 from bench.shop.acting import Shop
-from bench.shop.demo import open_demo
-from bench.shop.sight import look
 from bench.store.database import open_store
 
-from .driving import Hands, at_the_bench
-from .test_golden import WEDNESDAY
+from .driving import WEDNESDAY, Hands, at_the_bench
 
 FARTHEST = 3
 """Key presses from the bench to any screen there is to look at."""
@@ -83,16 +76,6 @@ PALETTE: Place = "Palette", ""
 """Its keys are Textual's, and all that it leads to is three keys away without it: test_palette."""
 
 
-@pytest.fixture(scope="module")
-def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo shop, which has a stand in every state."""
-    file = tmp_path_factory.mktemp("keys") / "demo.db"
-    shop = Shop(open_store(str(file)), ManualClock(WEDNESDAY), "demo")
-    assert not isinstance(open_demo(shop, seeds.folder()), Refusal)
-    shop.store.close()
-    return file
-
-
 @asynccontextmanager
 async def a_copy(file: Path, folder: Path) -> AsyncIterator[Hands]:
     """The bench on a copy of the demo, its alarms answered."""
@@ -117,7 +100,7 @@ class Walk:
         self.alike: Counter[Place] = Counter({("WholeBench", ""): ALIKE})
         self._hands: Hands | None = None
         self._copy: AbstractAsyncContextManager[Hands] | None = None
-        self._lines = 0
+        self._mark = 0
 
     async def begin_again(self) -> None:
         """A new copy, for the old one was changed."""
@@ -125,7 +108,7 @@ class Walk:
             await self._copy.__aexit__(None, None, None)
         self._copy = a_copy(self.file, self.folder)
         self._hands = await self._copy.__aenter__()
-        self._lines = look(self.hands.app.shop).line
+        self._mark = self.hands.app.shop.store.change_mark()
 
     @property
     def hands(self) -> Hands:
@@ -135,7 +118,7 @@ class Walk:
     async def go(self, path: str) -> BenchScreen[object]:
         """From wherever it is to the place at the end of a path."""
         changed = self._hands is None or self.hands.app._exit
-        if changed or look(self.hands.app.shop).line != self._lines:
+        if changed or self.hands.app.shop.store.change_mark() != self._mark:
             await self.begin_again()
         self.hands.app.go_home()
         home = self.hands.app.screen

@@ -4,25 +4,17 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager
-from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from bench.clock import ManualClock
-from bench.process.refusal import Refusal
 from bench.settings import Profile
-from bench.shop import seeds
 from bench.shop.acting import Shop
-from bench.shop.demo import open_demo
 from bench.store.database import open_store
-from tests.conftest import MONDAY
 
-from .driving import Hands, at_the_bench
+from .driving import WEDNESDAY, Hands, at_the_bench
 from .pictures import SIZES, compare, fits
-
-WEDNESDAY = MONDAY + timedelta(days=2, hours=2, minutes=30)
-"""A Wednesday; the demo takes the computer's zone, here UTC: 09:00."""
 
 BENCH = {"bench": "", "bench-page-2": "enter", "bench-page-3": "enter enter", "bench-chosen": "1"}
 SCREENS = {
@@ -136,17 +128,6 @@ SCREENS = {
 }
 SMALL = ("bench", "bench-chosen", "stand-try-it", "stand-in-hand", "mix", "mix-from-tins", "tins")
 """Looked at where the terminal is smaller than it should be, too."""
-
-
-@pytest.fixture(scope="module")
-def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo shop that Wednesday, opened once."""
-    file = tmp_path_factory.mktemp("golden") / "demo.db"
-    shop = Shop(open_store(str(file)), ManualClock(WEDNESDAY), "demo")
-    answer = open_demo(shop, seeds.folder())
-    assert not isinstance(answer, Refusal), answer
-    shop.store.close()
-    return file
 
 
 @pytest.fixture

@@ -21,12 +21,11 @@ from bench.store.database import open_store
 from bench.store.faults import StoreFault
 from tests.shop.doing import done
 
-from .driving import Hands, at_the_bench
+from .driving import WEDNESDAY, Hands, at_the_bench
 from .pictures import GOLDEN, SIZES, compare, every_screen, fits, name_of, shown
 from .test_alarms import wash
 from .test_clockwrong import OLD, after_a_power_cut, busy  # noqa: F401 - a fixture
 from .test_data import cut_short, spoil
-from .test_golden import WEDNESDAY, demo_file  # noqa: F401 - a fixture
 from .test_sharing import build_next
 
 BOTH_SIZES = pytest.mark.parametrize("size", SIZES)
@@ -47,7 +46,7 @@ def folder(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
 
 @pytest.fixture
-def demo(demo_file: Path, tmp_path: Path) -> Iterator[Shop]:  # noqa: F811
+def demo(demo_file: Path, tmp_path: Path) -> Iterator[Shop]:
     """A demo shop of the test's own, to do something in."""
     copy = shutil.copy(demo_file, tmp_path / "demo.db")
     shop = Shop(open_store(str(copy)), ManualClock(WEDNESDAY), "demo")

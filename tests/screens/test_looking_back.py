@@ -20,7 +20,7 @@ from tests.shop.doing import begin_over, done, part, state, told
 
 from .driving import Hands, at_the_bench
 from .pictures import SIZES, compare, fits
-from .test_golden import demo, demo_file  # noqa: F401 - fixtures
+from .test_golden import demo  # noqa: F401 - a fixture
 
 BACK = ("find a part, the journal",)
 """Where in the list of what concerns no single stand."""

@@ -53,13 +53,17 @@ def test_every_connection_is_set_as_the_store_relies_on(postgresql: Schemas) -> 
     store = open_store(postgresql.take())
     found = {
         name: asked(store, f"SHOW {name}")
-        for name in ("timezone", "synchronous_commit", "transaction_isolation", "lock_timeout")
+        for name in (
+            *("timezone", "synchronous_commit", "transaction_isolation", "lock_timeout"),
+            "idle_in_transaction_session_timeout",
+        )
     }
     assert found == {
         "timezone": "UTC",
         "synchronous_commit": "on",
         "transaction_isolation": "repeatable read",
         "lock_timeout": "15s",
+        "idle_in_transaction_session_timeout": "10s",
     }
     store.close()
 
@@ -183,16 +187,16 @@ def test_a_writer_whose_turn_does_not_come_is_told_and_nothing_waits_for_ever(
 
 
 def test_a_writer_that_fell_asleep_in_the_middle_leaves_nothing_and_lets_the_others_go_on(
-    postgresql: Schemas, monkeypatch: pytest.MonkeyPatch
+    postgresql: Schemas,
 ) -> None:
-    quick = server.ON_CONNECT.replace(f"'{server.ASLEEP_S}s'", "'50ms'")
-    monkeypatch.setattr(server, "ON_CONNECT", quick)
     asleep, awake = (open_store(place) for place in [postgresql.take()] * 2)
 
     def fall_asleep() -> None:
         with asleep.writing() as first:
             first.add(Setting(key="x", value=1))
             first.flush()
+            soon = "SET idle_in_transaction_session_timeout = '50ms'"
+            first.connection().exec_driver_sql(soon)
             with awake.writing() as second:
                 second.add(Setting(key="x", value=2))
                 second.commit()
