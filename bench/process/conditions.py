@@ -16,6 +16,11 @@ READ_AGAIN = timedelta(hours=4)
 """Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
 
 
+def is_old(read_at: datetime, now: datetime) -> bool:
+    """Whether what was read then tells nothing of now any more: more than four hours ago."""
+    return now - read_at > READ_AGAIN
+
+
 def judged(reading: Reading) -> Verdict | None:
     """The air against the usual limits, metal where it was read, else air.
 
@@ -43,10 +48,10 @@ def conditions_against(
     if newest is None:
         return (_refused("no reading of the air", "none yet", "take a reading first"),)
     age = at - newest.at
-    if age > READ_AGAIN:
+    if is_old(newest.at, at):
         read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
         return (_refused("the last reading is too old", read, "take a reading first"),)
-    fresh = [newest, *takewhile(lambda reading: at - reading.at <= READ_AGAIN, known)]
+    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), known)]
     damp = next((r for r in fresh if r.rh_pct is not None), None)
     if damp is None or damp.rh_pct is None:
         read = f"air {newest.air_c:g} C only"

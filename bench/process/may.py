@@ -86,17 +86,17 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
 
 
 def _window(state: StandState, at: datetime, now: datetime) -> Iterator[Refusal]:
-    opens = clock_words(state.opens_at, now) if state.opens_at else "not at these temperatures"
+    opens = state.opens.words(now) if state.opens else "not at these temperatures"
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
-        left = f", in {span_words((state.opens_at - at).total_seconds())}" if state.opens_at else ""
+        left = f", in {span_words(state.opens.left_s(at))}" if state.opens else ""
         yield _refused("too soon", f"opens {opens}{left}", "wait, then test it")
     elif state.word == "SHUT":
         yield _refused(
-            "the window is shut: the coat below would lift", f"opens again {opens}", "wait"
+            "the window is closed: the coat below would lift", f"opens again {opens}", "wait"
         )
     elif state.word == "KEY IT":
-        shut = f"shut {clock_words(state.target, now)}" if state.target else ""
-        yield _refused("the window was missed", shut, state.note or "wash it and key it first")
+        closed = f"closed {state.missed.words(now)}" if state.missed else ""
+        yield _refused("the window was missed", closed, state.note or "wash it and key it first")
     elif state.test:
         yield _refused("nobody has passed the test", state.test, "test it, then say passed")
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime, time, timedelta
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from dateutil import tz
 from pydantic import TypeAdapter
@@ -24,7 +24,17 @@ from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import FOR_GOOD, Hours, Reading, Usual, Week
 from bench.store import finding, shared
 from bench.store.database import Session
-from bench.store.tables import EquipmentRow, PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
+from bench.store.tables import (
+    EquipmentRow,
+    MixRow,
+    PartRow,
+    RouteRow,
+    ShapeRow,
+    StepRow,
+    TestRow,
+    ToolRow,
+)
+from bench.trade.ageing import Basis
 
 T = TypeVar("T")
 
@@ -322,11 +332,16 @@ def pots_of(session: Session, products: dict[str, Product]) -> tuple[Pot, ...]:
             use_from=row.use_from,
             bin_by=row.bin_by,
             total_ml=row.total_ml,
-            basis=row.basis,
+            basis=basis_of(row),
             against=tuple(taken["against"] for taken in row.tins if "against" in taken),
         )
         for row in rows
     )
+
+
+def basis_of(row: MixRow) -> Basis:
+    """What a pot's end rests on, as it was written down."""
+    return cast("Basis", row.basis)
 
 
 def guns_of(session: Session, products: dict[str, Product]) -> tuple[Gun, ...]:

@@ -7,10 +7,10 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
+from bench.process.edges import Edge
 from bench.process.part import Part
-from bench.process.spoken import bounded, clock_words, countdown, rounded_down, rounded_up
+from bench.process.spoken import bounded, countdown
 from bench.process.state import StandState
-from bench.trade.ageing import is_guess
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, line
 from bench.widgets.styles import word_style
@@ -95,44 +95,34 @@ def step_words(part: Part) -> str:
     return f"{place}/{steps} {current.step.name if current else 'route done'}"
 
 
-def window_words(state: StandState, now: datetime) -> tuple[str, str]:
-    """When it opens and when it shuts. An estimate is rounded to the safe five minutes."""
-    unsure = "?" if state.doubtful else ""
-    if state.zone and state.opens_at is not None and state.shuts_at is not None:
-        opens, shuts = clock_words(state.opens_at, now), clock_words(state.shuts_at, now)
-        return f"rinse {opens}{unsure}", f"to {shuts}{unsure}"
-    opens = shuts = ""
-    if state.opens_at is not None and state.opens_at > now:
-        at = rounded_up(state.opens_at) if state.aged else state.opens_at
-        about = _about(state) if state.aged else ""
-        opens = f"opens {about}{clock_words(at, now)}{_guessed(state.basis) or unsure}"
-    if state.shuts_at is not None:
-        rests = state.span_to(state.shuts_at)
-        basis, aged = (rests.basis, rests.aged) if rests else ("sheet", False)
-        at = rounded_down(state.shuts_at) if state.aged or aged else state.shuts_at
-        about = _about(state) if aged and (state.old or basis != "sheet") else ""
-        shuts = f"shuts {about}{clock_words(at, now)}{_guessed(basis) or unsure}"
-    return opens, shuts
+def window_words(state: StandState, now: datetime, width: int) -> tuple[str, str]:
+    """When it opens, if that is still to come, and when it closes, each at most so wide.
+
+    A date that makes it wider goes without its weekday.
+    """
+    opens, closes = state.opens, state.closes
+    if state.zone and opens is not None and closes is not None:
+        return _fitted("rinse", opens, now, width), _fitted("to", closes, now, width)
+    return (
+        _fitted("opens", opens, now, width) if opens is not None and opens.at > now else "",
+        _fitted("closes", closes, now, width) if closes is not None else "",
+    )
 
 
-def _about(state: StandState) -> str:
-    """Worked out from temperatures; old: the last of them was read more than four hours ago."""
-    return "~old " if state.old else "~"
-
-
-def _guessed(basis: str) -> str:
-    return "?" if is_guess(basis) else ""
+def _fitted(word: str, edge: Edge, now: datetime, width: int) -> str:
+    told = f"{word} {edge.words(now)}"
+    return told if len(told) <= width else f"{word} {edge.words(now, weekday=False)}"
 
 
 def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tuple[str, str]:
     """What comes next and when, then who; a window too long for one line takes part of both."""
-    opens, shuts = window_words(state, now)
-    window = " ".join(text for text in (opens, shuts) if text)
+    opens, closes = window_words(state, now, width)
+    window = " ".join(text for text in (opens, closes) if text)
     who = who_words(part, state)
     if window and state.word == "IN HAND" and state.note:
         who = f"{state.note} | {who}"
     if cell_len(window) > width:
-        return opens, " ".join(text for text in (shuts, who) if text)
+        return opens, " ".join(text for text in (closes, who) if text)
     if not window:
         window = f"test: {state.test}" if state.test else state.note
         window = f"~old: {window}" if state.old else window

@@ -181,14 +181,14 @@ def test_in_the_shut_band() -> None:
     paint = product(band("open", 60), band("shut", 48 * 60), band("open"), over=("steel", "p"))
     message = told(COATED, shop(paint, readings=fresh(61)), 61)
     assert message == (
-        "the window is shut: the coat below would lift (opens again Wed 08:00): wait"
+        "the window is closed: the coat below would lift (opens again Wed 04 Mar 08:00): wait"
     )
 
 
 def test_the_window_was_missed() -> None:
     paint = product(band("open", 60), band("key"), over=("steel", "p"))
     message = told(COATED, shop(paint, readings=fresh(120)), 120)
-    assert message == "the window was missed (shut 09:00): key P320"
+    assert message == "the window was missed (closed 09:00): key P320"
 
 
 def test_nobody_has_passed_the_test() -> None:

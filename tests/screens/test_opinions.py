@@ -31,7 +31,7 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
 
 
 def dry(shop: Shop, clock: ManualClock) -> None:
-    opens = sight.look(shop).state(1, clock.now()).opens_at
+    opens = sight.look(shop).state(1, clock.now()).opens.at
     assert opens is not None
     clock.set(opens)
 

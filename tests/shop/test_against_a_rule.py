@@ -81,7 +81,7 @@ def test_a_coat_over_a_missed_window_without_keying_is_flagged(
     done(steps.begin(shop, 1, "Kit", override=REASON))
     assert current(shop).step.name == "Two-pack gloss 1"
     (flag,) = current(shop).flags
-    assert flag == f"went on against a rule (the window was missed; shut Mon 07:30): {REASON}"
+    assert flag == f"went on against a rule (the window was missed; closed ~Mon 07:30?): {REASON}"
 
 
 def test_a_mordant_left_out_is_said_again_at_the_next_coat(shop: Shop) -> None:

@@ -13,7 +13,7 @@ from bench.commands.sums.answer import Answer, Sum, WrongUsage, hours, listed
 from bench.commands.sums.log import Logged, read_log
 from bench.commands.sums.pot import IN_WORDS
 from bench.trade import ageing
-from bench.trade.ageing import COLDEST_C, HOTTEST_C, Edge, Passing, Stretch
+from bench.trade.ageing import COLDEST_C, HOTTEST_C, Passing, Side, Stretch
 
 _A_HAIR_S = 1e-3
 """What a passing may miss a whole second by, from the rounding of floats."""
@@ -48,7 +48,7 @@ def _add(parser: ArgumentParser) -> None:
     )
     parser.add_argument(
         "--edge",
-        choices=get_args(Edge),
+        choices=get_args(Side),
         default="opening",
         help="opening: a wait (if nothing is said); closing: a pot life or a window's end",
     )
@@ -80,7 +80,7 @@ def _work(args: Namespace) -> Answer:
     return Answer(data, listed(pairs))
 
 
-def _done_at(began: datetime, passing: Passing, edge: Edge) -> datetime | None:
+def _done_at(began: datetime, passing: Passing, edge: Side) -> datetime | None:
     """Whole seconds, an opening never too early and a closing never too late."""
     if passing.at_s is None:
         return None

@@ -24,7 +24,7 @@ from bench.screens.sums.road import (
 from bench.screens.sums.tins import ANOTHER_TIN
 from bench.screens.sums.told import BASIS_WORDS, UNSURE, Figure, Told, basis_row, doubts, span
 from bench.trade import ageing, checked
-from bench.trade.ageing import Edge, Stretch, TimeTable
+from bench.trade.ageing import Side, Stretch, TimeTable
 
 HOUR_S = 3600.0
 MOST_HOURS = 366 * 24.0
@@ -33,7 +33,7 @@ ROOM_C = 23.0
 """What most tests of coatings are done at (ISO 3270, from memory)."""
 USUAL_EA_KJ_MOL = 50.0
 """Paint films lie about 40 to 80 (common practice, no source)."""
-_EDGES: tuple[Edge, ...] = ("opening", "closing")
+_EDGES: tuple[Side, ...] = ("opening", "closing")
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Timed:
 
     name: str
     table: TimeTable
-    edge: Edge
+    edge: Side
     least_c: float | None = None
     product: Product | None = None
 

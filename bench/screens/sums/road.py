@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
 
+from bench.process.conditions import is_old
 from bench.process.product import Product
 from bench.process.spoken import clock_words
 from bench.screens.ask import Asked
 from bench.screens.sums.told import Refused, Told
 from bench.shop.sight import BenchView
-from bench.widgets.around import OLD_READING
 
 T = TypeVar("T")
 
@@ -191,5 +191,5 @@ def _read_number(
     read = facts.view.reading()
     if read is None or value is None:
         return (yield from number(what, unit, such_as=such_as))
-    old = "OLD, " if facts.now - read.at >= OLD_READING else ""
+    old = "OLD, " if is_old(read.at, facts.now) else ""
     return (yield from number(what, unit, value, f"{old}read {clock_words(read.at, facts.now)}"))
