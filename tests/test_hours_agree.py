@@ -278,7 +278,7 @@ async def stand_page(scene: Scene) -> Shown:
 
 async def page_look_ahead(scene: Scene) -> Shown:
     told = await picture(scene, lambda: StandPage("1"))
-    return told, [f"if begun when it opens, {scene.kind.opens.words}:"]
+    return told, [f"if begun {scene.kind.opens.words}:"]
 
 
 async def refusal(scene: Scene) -> Shown:
@@ -312,7 +312,7 @@ async def status_json(scene: Scene) -> Shown:
 
 async def ahead(scene: Scene) -> Shown:
     opens = scene.kind.opens.words
-    found = [f"if begun when it opens, {opens}:", f"NO: too soon (opens {opens}, in"]
+    found = [f"if begun {opens}:", f"NO: too soon (opens {opens}, in"]
     return scene.run("ahead", "--tag", "1"), found
 
 

@@ -301,10 +301,9 @@ def length_words(length: Length) -> str:
 
 def _begun_words(ahead: Ahead, now: datetime) -> str:
     at = ahead.begins.words(now)
-    keyed = "keyed and " if ahead.keyed else ""
-    if not ahead.at_once:
-        return f"if {keyed}begun when it opens, {at}"
-    return f"if mixed now and {keyed}begun {at}" if ahead.mixed else f"if {keyed}begun now"
+    if ahead.at_once and ahead.mixed:
+        return f"mixed now, {'keyed, ' if ahead.keyed else ''}begun {at}"
+    return f"if {'keyed and ' if ahead.keyed else ''}begun {'now' if ahead.at_once else at}"
 
 
 def _advice(ahead: Ahead, now: datetime) -> str:

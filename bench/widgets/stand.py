@@ -122,7 +122,9 @@ def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tupl
     if window and state.word == "IN HAND" and state.note:
         who = f"{state.note} | {who}"
     if cell_len(window) > width:
-        return opens, " ".join(text for text in (closes, who) if text)
+        below = " ".join(text for text in (closes, who) if text)
+        above = f"{opens} {who}"
+        return (above, closes) if cell_len(below) > width >= cell_len(above) else (opens, below)
     if not window:
         window = f"test: {state.test}" if state.test else state.note
         window = f"~old: {window}" if state.old else window

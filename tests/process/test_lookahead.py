@@ -308,7 +308,7 @@ def test_a_coat_whose_time_has_not_come_is_taken_to_begin_when_it_has() -> None:
     found = ahead(DAY, after(60), of=COATED)
     assert (found.at_once, exactly(found.begins)) == (False, after(24 * 60))
     assert ahead_words(found, after(60)) == (
-        "if begun when it opens, Tue 08:00: opens Wed 04 Mar 08:00, closes Thu 05 Mar 10:00."
+        "if begun Tue 08:00: opens Wed 04 Mar 08:00, closes Thu 05 Mar 10:00."
     )
 
 
@@ -333,7 +333,7 @@ def test_a_pot_that_must_rest_puts_the_beginning_off() -> None:
     found = ahead(DAY, MON, rest=timedelta(minutes=20))
     assert exactly(found.begins) == after(20)
     assert ahead_words(found, MON) == (
-        "if mixed now and begun 08:20: opens Tue 08:20, closes Wed 04 Mar 10:20."
+        "mixed now, begun 08:20: opens Tue 08:20, closes Wed 04 Mar 10:20."
     )
 
 
