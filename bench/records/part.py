@@ -103,9 +103,11 @@ def state_words(sheet: Sheet) -> str:
     if sheet.left_to_do:
         told.append(to_go(sheet.left_to_do))
     if sheet.opens is not None and sheet.cure is None:
-        told.append(f"opens {edge_hour(sheet.opens)}")
+        over = sheet.opens.is_over(sheet.written_at)
+        told.append(f"{'opened' if over else 'opens'} {edge_hour(sheet.opens)}")
     if sheet.closes is not None:
-        told.append(f"closes {edge_hour(sheet.closes)}")
+        over = sheet.closes.is_over(sheet.written_at)
+        told.append(f"{'closed' if over else 'closes'} {edge_hour(sheet.closes)}")
     return ", ".join(told)
 
 

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from bench.process.edges import Edge
 from bench.process.part import Part
 from bench.process.spoken import bounded, countdown
 from bench.process.state import StandState
@@ -95,40 +94,45 @@ def step_words(part: Part) -> str:
     return f"{place}/{steps} {current.step.name if current else 'route done'}"
 
 
-def window_words(state: StandState, now: datetime, width: int) -> tuple[str, str]:
-    """When it opens, if that is still to come, and when it closes, each at most so wide.
-
-    A date that makes it wider goes without its weekday.
-    """
+def window_words(state: StandState, now: datetime, *, weekday: bool = True) -> tuple[str, str]:
+    """When it opens, if that is still to come, and when it closes. weekday: beside a date."""
     opens, closes = state.opens, state.closes
-    if state.zone and opens is not None and closes is not None:
-        return _fitted("rinse", opens, now, width), _fitted("to", closes, now, width)
-    return (
-        _fitted("opens", opens, now, width) if opens is not None and opens.at > now else "",
-        _fitted("closes", closes, now, width) if closes is not None else "",
-    )
-
-
-def _fitted(word: str, edge: Edge, now: datetime, width: int) -> str:
-    told = f"{word} {edge.words(now)}"
-    return told if len(told) <= width else f"{word} {edge.words(now, weekday=False)}"
+    first = opens.words(now, weekday=weekday) if opens is not None else ""
+    last = closes.words(now, weekday=weekday) if closes is not None else ""
+    if state.zone:
+        return f"rinse {first}", f"to {last}"
+    ahead = opens is not None and opens.at > now
+    return f"opens {first}" if ahead else "", f"closes {last}" if last else ""
 
 
 def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tuple[str, str]:
-    """What comes next and when, then who; a window too long for one line takes part of both."""
-    opens, closes = window_words(state, now, width)
-    window = " ".join(text for text in (opens, closes) if text)
+    """What comes next and when, then who; a window too long for one line takes part of both.
+
+    Where something would be cut off, a date goes without its weekday.
+    """
     who = who_words(part, state)
+    window = " ".join(text for text in window_words(state, now) if text)
     if window and state.word == "IN HAND" and state.note:
         who = f"{state.note} | {who}"
     if cell_len(window) > width:
-        below = " ".join(text for text in (closes, who) if text)
-        above = f"{opens} {who}"
-        return (above, closes) if cell_len(below) > width >= cell_len(above) else (opens, below)
+        lines = _on_two_lines(window_words(state, now), who, width)
+        if max(map(cell_len, lines)) > width:
+            lines = _on_two_lines(window_words(state, now, weekday=False), who, width)
+        return lines
     if not window:
         window = f"test: {state.test}" if state.test else state.note
         window = f"~old: {window}" if state.old else window
     return window, who
+
+
+def _on_two_lines(window: tuple[str, str], who: str, width: int) -> tuple[str, str]:
+    """Who stands below beside the closing, or above where only there is room."""
+    opens, closes = window
+    if not opens:
+        return closes, who
+    below = " ".join(text for text in (closes, who) if text)
+    above = f"{opens} {who}"
+    return (above, closes) if cell_len(below) > width >= cell_len(above) else (opens, below)
 
 
 def who_words(part: Part, state: StandState) -> str:

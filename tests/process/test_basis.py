@@ -72,7 +72,7 @@ def test_an_opening_within_the_same_day_rests_on_no_night() -> None:
 def test_without_any_reading_it_is_a_guess_from_the_shops_usual_day() -> None:
     state = stand(EPOXY, after(10))
     assert state.basis == "guess"
-    assert "?" in window_words(state, after(10), BLOCK)[0]
+    assert "?" in window_words(state, after(10))[0]
     told = words(EPOXY, after(10), hours=HOURS)
     assert told.startswith("estimated from the shop's usual 18? C, nobody read a thermometer")
 
@@ -83,9 +83,9 @@ def test_a_reading_over_four_hours_old_is_marked_on_the_stand_and_which_way_it_m
     read = Reading(MON, 18.0)
     fresh, old = after(4 * 60), after(4 * 60 + 1)
     assert not stand(EPOXY, fresh, read).old
-    assert window_words(stand(EPOXY, fresh, read), fresh, BLOCK)[0].startswith("opens ~Tue")
+    assert window_words(stand(EPOXY, fresh, read), fresh)[0].startswith("opens ~Tue")
     assert stand(EPOXY, old, read).old
-    assert window_words(stand(EPOXY, old, read), old, BLOCK)[0].startswith("opens ~old Tue")
+    assert window_words(stand(EPOXY, old, read), old)[0].startswith("opens ~old Tue")
     told = words(EPOXY, old, read)
     assert "read OLD, 4 h 01 min ago" in told
     assert "if it is colder by now, it opens later" in told
@@ -119,7 +119,7 @@ def test_once_it_is_try_it_the_wait_rests_on_nothing_any_more() -> None:
 def test_a_window_that_shuts_by_temperature_is_marked_by_its_own_figure() -> None:
     hot = Reading(MON, 30.0)
     state = stand(ONE_POINT, after(10), hot)
-    opens, closes = window_words(state, after(10), BLOCK)
+    opens, closes = window_words(state, after(10))
     assert opens.endswith("?")
     assert closes.startswith("closes ~")
     assert closes.endswith("?"), "half the time per 10 C over the sheet's one point is a guess"
@@ -129,7 +129,7 @@ def test_what_is_only_shut_for_now_says_it_rests_on_temperatures_too() -> None:
     paint = product(band("open", 60), band("shut", c20=48), band("open"))
     state = stand(paint, after(90), Reading(MON, 18.0))
     assert (state.word, state.aged) == ("SHUT", True)
-    assert "~" in window_words(state, after(90), BLOCK)[0]
+    assert "~" in window_words(state, after(90))[0]
 
 
 def test_a_hold_does_not_hide_that_the_hour_is_a_guess() -> None:
@@ -170,7 +170,7 @@ def test_every_wording_fits_a_stand_of_80_columns(days: int) -> None:
     for minutes in (10, 5 * 60):
         now = after(minutes)
         state = stand(slow, now, Reading(MON, 9.0))
-        for text in window_words(state, now, BLOCK):
+        for text in window_words(state, now, weekday=False):
             assert len(text) <= BLOCK, text
 
 
