@@ -158,19 +158,19 @@ def week(shop: Shop, clock: ManualClock) -> Week:
 def test_mon_0800_a_washed_frame_is_drying_inside_for_two_days(week: Week) -> None:
     week.to(MON, 8, 0)
     state = week.state("1")
-    assert (state.word, state.opens_at) == ("DRYING", moment(WED, 8, 0))
+    assert (state.word, state.opens.at) == ("DRYING", moment(WED, 8, 0))
     assert week.next_step("1") == "Mordant wash"
 
 
 def test_mon_0910_blasted_steel_in_damp_air_is_to_be_primed_by_1110(week: Week) -> None:
     week.to(MON, 9, 10)
     state = week.state("4")
-    assert (state.word, state.shuts_at) == ("OPEN", moment(MON, 11, 10))
+    assert (state.word, state.closes.at) == ("OPEN", moment(MON, 11, 10))
     assert week.next_step("4") == "Epoxy primer"
     week.to(MON, 9, 11)
     drier = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70, at=moment(MON, 8, 30))
     assert isinstance(drier, Done)
-    assert week.state("4").shuts_at == moment(MON, 13, 10), "4 h where the air is not damp"
+    assert week.state("4").closes.at == moment(MON, 13, 10), "4 h where the air is not damp"
 
 
 def test_mon_1000_a_cool_shop_gives_the_epoxy_pot_no_longer_life(week: Week) -> None:
@@ -202,14 +202,14 @@ def test_mon_1025_the_epoxy_opens_after_the_cold_night_and_shuts_without_credit_
     primed = next(record for record in part.steps if record.step.name == "Epoxy primer")
     assert (primed.first_at, primed.last_at) == (moment(MON, 10, 5), moment(MON, 10, 25))
     assert (state.word, part.count) == ("WAIT", 14)
-    assert state.opens_at is not None
-    assert abs(state.opens_at - opening_by_hand()) < timedelta(seconds=1)
+    assert state.opens is not None
+    assert abs(state.opens.at - opening_by_hand()) < timedelta(seconds=1)
     assert f"{opening_by_hand():%a %H:%M}" == "Tue 07:05"
     assert (opening_by_hand() + timedelta(seconds=30)).strftime("%H:%M") == "07:06"
-    assert rounded_up(state.opens_at) == moment(TUE, 7, 10)
+    assert rounded_up(state.opens.at) == moment(TUE, 7, 10)
     assert (state.basis, state.aged) == ("between", True)
-    assert state.opens_at > moment(TUE, 2, 25), "16 h from the last face, were it 20 C all night"
-    assert state.shuts_at == moment(NEXT_MON, 10, 5), "7 days from the first face"
+    assert state.opens.at > moment(TUE, 2, 25), "16 h from the last face, were it 20 C all night"
+    assert state.closes.at == moment(NEXT_MON, 10, 5), "7 days from the first face"
 
 
 def test_mon_1130_two_brackets_with_fish_eyes_are_a_lot_of_their_own(week: Week) -> None:
@@ -237,7 +237,7 @@ def test_wed_0830_the_front_is_to_be_rinsed_from_ten_to_fifteen_minutes(week: We
     week.to(WED, 8, 30)
     state = week.state("1")
     assert (state.word, state.zone) == ("SOAK", "FRONT")
-    assert (state.opens_at, state.shuts_at) == (moment(WED, 8, 40), moment(WED, 8, 45))
+    assert (state.opens.at, state.closes.at) == (moment(WED, 8, 40), moment(WED, 8, 45))
     week.to(WED, 8, 40)
     assert week.state("1").word == "RINSE"
     part, clocks = week.part("1"), week.placed("1").clocks
@@ -251,7 +251,7 @@ def test_wed_1100_rinsed_and_tilted_it_dries_overnight(week: Week) -> None:
     done = week.part("1").clock_step()
     assert done is not None
     assert done.step.name == "Rinse, dry overnight"
-    assert state.opens_at == moment(THU, 1, 0)
+    assert state.opens.at == moment(THU, 1, 0)
     week.to(THU, 7, 30)
     assert week.state("1").word == "TRY IT"
 
@@ -267,8 +267,8 @@ def test_thu_0800_etch_primer_from_its_first_face_to_its_last(week: Week) -> Non
     assert coat.step.name == "Etch primer, build"
     assert part.coat_first_at(coat) == moment(THU, 8, 40), "the first of the mist"
     assert coat.last_at == moment(THU, 9, 25)
-    assert week.state("1").opens_at == moment(FRI, 9, 25)
-    assert week.state("1").shuts_at == moment(SUN, 8, 40)
+    assert week.state("1").opens.at == moment(FRI, 9, 25)
+    assert week.state("1").closes.at == moment(SUN, 8, 40)
 
 
 def test_thu_1230_at_lunch_no_window_is_about_to_shut(week: Week) -> None:
@@ -296,7 +296,7 @@ def test_fri_0945_all_aerosol_coats_have_an_hour_from_the_first_face(week: Week)
     state = week.state("1")
     assert state.word == "FLASH"
     assert state.seconds_left(week.clock.now()) == 8 * 60
-    assert state.shuts_at == moment(FRI, 10, 45)
+    assert state.closes.at == moment(FRI, 10, 45)
     coat = week.part("1").clock_step()
     assert coat is not None
     assert coat.painters == ("Kit", "Mo")
@@ -307,24 +307,24 @@ def test_fri_1045_a_last_face_on_the_edge_is_flagged(week: Week) -> None:
     coat = week.part("1").clock_step()
     assert coat is not None
     (flag,) = coat.flags
-    assert flag == "last face 10:45 is on the edge of the window below, which shuts 10:45"
+    assert flag == "last face 10:45 is on the edge of the window below, which closes 10:45?"
     assert week.said[-1].notes == (flag,), "the painter is told at once"
 
 
 def test_fri_1045_the_second_coat_is_open_to_1120_then_shut_to_sunday(week: Week) -> None:
     week.to(FRI, 10, 53)
     state = week.state("1")
-    assert (state.word, state.shuts_at) == ("OPEN", moment(FRI, 11, 20))
+    assert (state.word, state.closes.at) == ("OPEN", moment(FRI, 11, 20))
     week.to(FRI, 11, 20)
     state = week.state("1")
-    assert (state.word, state.opens_at) == ("SHUT", moment(SUN, 10, 45))
+    assert (state.word, state.opens.at) == ("SHUT", moment(SUN, 10, 45))
 
 
 def test_at_the_weekend_it_stays_shut_with_nobody_in_and_opens_on_sunday(week: Week) -> None:
     for when in ((FRI, 17, 30), (SAT, 12, 0), (SUN, 10, 44)):
         week.to(*when)
         state = week.state("1")
-        assert (state.word, state.opens_at) == ("SHUT", moment(SUN, 10, 45)), when
+        assert (state.word, state.opens.at) == ("SHUT", moment(SUN, 10, 45)), when
     week.to(SUN, 10, 45)
     assert week.state("1").word == "CURE"
 
@@ -333,4 +333,4 @@ def test_next_mon_in_the_warm_room_it_is_in_its_third_day_of_seven(week: Week) -
     week.to(NEXT_MON, 11, 0)
     state = week.state("1")
     assert (state.word, state.note) == ("CURE", "day 3 of 7")
-    assert state.opens_at == moment(FRI + 7, 10, 45)
+    assert state.opens.at == moment(FRI + 7, 10, 45)

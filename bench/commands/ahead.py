@@ -9,6 +9,7 @@ from bench.commands.call import Call
 from bench.commands.plain import ascii_only, write_json, write_line
 from bench.commands.status import iso
 from bench.process.daystrip import SIGNS, day_strip
+from bench.process.edges import Edge
 from bench.process.lookahead import Ahead, End, ahead_words, length_words
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
@@ -98,7 +99,7 @@ def _part_data(found: PartAhead) -> dict[str, Any]:
         "strip": {
             "line": line,
             "hours": hours,
-            "signs": [{"at": iso(sign.at), "sign": sign.sign} for sign in found.signs],
+            "signs": [{"at": iso(sign.edge.shown), "sign": sign.sign} for sign in found.signs],
         },
     }
 
@@ -107,17 +108,17 @@ def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
     attended = ahead.attended
     return {
         "step": ahead.step,
-        "begins_at": iso(ahead.begins),
+        "begins_at": iso(ahead.begins.shown),
         "at_once": ahead.at_once,
         "keyed": ahead.keyed,
         "length_seconds": round(ahead.length.lasts.total_seconds()),
         "length_known_from": ahead.length.known_from,
         "opens": _end_data(ahead.opens),
-        "shuts": _end_data(ahead.shuts),
+        "shuts": _end_data(ahead.closes),
         "attended_seconds": None if attended is None else round(attended.total_seconds()),
         "only_the_cure_after_it": ahead.last,
-        "earliest": iso(ahead.earliest),
-        "begin_before": iso(ahead.until),
+        "earliest": _shown(ahead.earliest),
+        "begin_before": _shown(ahead.until),
         "holidays": [day.isoformat() for day in ahead.holidays],
         "words": ahead_words(ahead, found.now),
     }
@@ -126,7 +127,15 @@ def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
 def _end_data(end: End | None) -> dict[str, Any] | None:
     if end is None:
         return None
-    return {"at": iso(end.at), "somebody_in": end.attended, "basis": end.basis}
+    return {
+        "at": iso(end.edge.shown),
+        "somebody_in": end.attended,
+        "basis": end.edge.basis,
+    }
+
+
+def _shown(edge: Edge | None) -> str | None:
+    return iso(edge.shown) if edge is not None else None
 
 
 # --- a mix, and the night ------------------------------------------------------------------------
@@ -137,7 +146,8 @@ def _mix_lines(found: MixAhead) -> list[str]:
     told += f": use from {clock_words(found.use_from, found.now)}"
     if found.bin_by is not None:
         told += f", bin by {clock_words(found.bin_by, found.now)}, a big pot sooner"
-        told += " (a guess)" if is_guess(found.basis) else ""
+        figure = Edge(found.bin_by, "closing", found.basis).figure_words
+        told += f" ({figure})" if is_guess(found.basis) else ""
     lines = [ascii_only(told)]
     for part, ahead in found.parts:
         where = f"stand {part.stand}" if part.stand is not None else "on no stand"
@@ -181,7 +191,7 @@ def _tonight_data(found: Tonight) -> dict[str, Any]:
         "missed": [
             {
                 "word": missed.word.lower(),
-                "at": iso(missed.at),
+                "at": iso(missed.closes.shown),
                 "tag": missed.tag,
                 "stand": missed.stand,
                 "text": missed.text,

@@ -110,7 +110,7 @@ def _clock(found: Ringing) -> str:
 
 
 def _ring(ring: Ring) -> dict[str, Any]:
-    return {"kind": ring.kind, "at": iso(ring.at), "title": ring.title, "told": ring.told}
+    return {"kind": ring.kind, "at": iso(ring.edge.shown), "title": ring.title, "told": ring.told}
 
 
 def out(call: Call, told: str) -> Refusal | None:

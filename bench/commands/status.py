@@ -1,4 +1,7 @@
-"""The bench as data: what ``paintbench status --json`` gives. Times are ISO 8601 in UTC."""
+"""The bench as data: what ``paintbench status --json`` gives.
+
+Times are ISO 8601 in UTC; where something opens or closes it is the hour that the bench shows.
+"""
 
 from __future__ import annotations
 
@@ -68,8 +71,8 @@ def stand_data(
         "steps": steps,
         "state": state.word.lower(),
         "seconds_left": seconds_left(state, now),
-        "opens_at": iso(state.opens_at),
-        "shuts_at": iso(state.shuts_at),
+        "opens_at": iso(state.opens.shown if state.opens else None),
+        "shuts_at": iso(state.closes.shown if state.closes else None),
         "painter": ", ".join(in_hand_by(record)) or None,
         "on_it": list(part.on_it()) if part else None,
         "faces": faces_data(record),
@@ -91,9 +94,8 @@ def stand_data(
 
 def reading_age_s(placed: Placed | None, state: StandState, now: datetime) -> int | None:
     """How old the last reading is that its hours rest on, None where they rest on none."""
-    shuts = state.span_to(state.shuts_at)
     read_at = placed.clocks.read_at if placed else None
-    if read_at is None or not (state.aged or (shuts is not None and shuts.aged)):
+    if read_at is None or not (state.aged or (state.closes is not None and state.closes.aged)):
         return None
     return math.floor((now - read_at).total_seconds())
 

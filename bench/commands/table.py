@@ -11,25 +11,19 @@ from datetime import datetime
 
 from bench.commands.plain import ascii_only, cut
 from bench.commands.status import dew, step_name
+from bench.process.edges import Edge
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.notes import note_words
 from bench.process.pots import Gun, Pot, pot_word
 from bench.process.room import room_in_full
-from bench.process.spoken import (
-    bounded,
-    clock_words,
-    countdown,
-    rounded_down,
-    rounded_up,
-    span_words,
-)
+from bench.process.spoken import bounded, clock_words, countdown, span_words
 from bench.process.state import StandState
 from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
+from bench.trade.ageing import is_guess
 
 WIDTH = 79
 INDENT = " " * 12
-BASIS = {"guess": "a guess", "outside": "outside the sheet"}
 
 
 def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
@@ -95,14 +89,11 @@ def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
         yield f"on no stand, last on {part.last_stand}" if part.last_stand else "on no stand"
     if state.zone:
         yield f"zone {state.zone}"
-    if state.opens_at:
-        opens = rounded_up(state.opens_at) if state.aged else state.opens_at
-        yield f"{'opened' if state.opens_at <= now else 'opens'} {clock_words(opens, now)}"
-    if state.shuts_at:
-        shuts = rounded_down(state.shuts_at) if state.aged else state.shuts_at
-        yield f"{'shut' if state.shuts_at <= now else 'shuts'} {clock_words(shuts, now)}"
-    if state.basis in BASIS:
-        yield BASIS[state.basis]
+    if state.opens:
+        yield f"{'opened' if state.opens.is_over(now) else 'opens'} {state.opens.words(now)}"
+    if state.closes:
+        yield f"{'closed' if state.closes.is_over(now) else 'closes'} {state.closes.words(now)}"
+    yield from _figures(state, now)
     if state.old:
         yield "from a reading over 4 h old"
     if painters := part.on_it():
@@ -117,6 +108,12 @@ def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
         yield f"note: {note_words(note, now)}"
     if part.owner or part.job:
         yield " ".join(text for text in (part.owner, part.job) if text)
+
+
+def _figures(state: StandState, now: datetime) -> Iterator[str]:
+    """Of hours to come that rest on no figure of a data sheet: where theirs come from."""
+    guessed = [edge.figure_words for edge in state.ahead(now) if is_guess(edge.basis)]
+    yield from dict.fromkeys(guessed)
 
 
 def _folded(text: str) -> list[str]:
@@ -153,7 +150,8 @@ def _pot(pot: Pot, now: datetime) -> str:
         line += f", use from {clock_words(pot.use_from, now)}"
     if pot.bin_by is not None:
         line += f", bin by {clock_words(pot.bin_by, now)}"
-        line += f" ({BASIS[pot.basis]})" if pot.basis in BASIS else ""
+        figure = Edge(pot.bin_by, "closing", pot.basis).figure_words
+        line += f" ({figure})" if is_guess(pot.basis) else ""
     return line
 
 

@@ -104,7 +104,7 @@ def alarming(
     """Every alarm that holds at ``now``, answered or not, most harm first."""
     ranked: list[tuple[tuple[int, float], Alarm]] = []
     for part, state in parts:
-        if state.word in ALARMS and not (state.word == "SHUT" and not _missed(part, state, now)):
+        if state.word in ALARMS and not (state.word == "SHUT" and not _missed(part, state)):
             ranked.append((harm_of(state, now), _alarm(part, state, now)))
     for pot in pots:
         if pot_word(pot, now) == "BIN" and pot.bin_by is not None:
@@ -121,12 +121,10 @@ def alarming(
     return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
 
 
-def _missed(part: Part, state: StandState, now: datetime) -> bool:
+def _missed(part: Part, state: StandState) -> bool:
     """A coat was to go on and its window went by: else SHUT is only how the sheet goes on."""
-    record, here = part.current(), span_at(state.spans, now)
-    before = state.spans[: state.spans.index(here)] if here else ()
-    was_open = any(span.word == "open" for span in before)
-    return record is not None and record.step.kind == "coat" and was_open
+    record = part.current()
+    return record is not None and record.step.kind == "coat" and state.missed is not None
 
 
 def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
@@ -143,7 +141,7 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
 def _since(state: StandState, now: datetime) -> datetime:
     """When the word was reached."""
     if state.word == "RINSE":
-        return state.opens_at or now
+        return state.opens.at if state.opens else now
     here = span_at(state.spans, now)
     if state.word == "SHUTS" and here is not None and here.end is not None:
         return max(here.start, here.end - soon(here))

@@ -4,24 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from bench.process.conditions import READ_AGAIN
+from bench.process.conditions import is_old
+from bench.process.edges import Edge
 from bench.process.spoken import span_words
 from bench.process.state import StandState
 from bench.process.temperature import Hours, Reading
-
-OPENS_ON = {
-    "sheet": "a point of the sheet",
-    "between": "between two points of the sheet",
-    "outside": "colder than the sheet lists, so longer than its slope",
-    "guess": "a guess from one point of the sheet",
-}
-SHUTS_ON = {
-    "sheet": "a point of the sheet",
-    "between": "between two points of the sheet",
-    "outside": "warmer than the sheet lists, so shorter than its slope",
-    "guess": "a guess from one point of the sheet",
-}
-"""Where a figure comes from. Beyond the sheet an opening is on its cold side, an end its warm."""
 
 
 def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: datetime) -> str:
@@ -29,23 +16,23 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
 
     now: the present in the shop's zone.
     """
-    shuts = state.span_to(state.shuts_at)
-    closing = shuts is not None and shuts.aged
-    opening = state.aged and (state.opens_at is None or state.opens_at > now)
-    if not (opening or closing):
-        return ""
-    until = state.opens_at if opening else state.shuts_at
-    told = "worked out from " + ", ".join(
-        [_reading_words(reading, hours, now), *_night_words(hours, now, until)]
+    opens, closes = (
+        edge if edge is not None and edge.aged and edge.at > now else None
+        for edge in (state.opens, state.closes)
     )
-    if opening and state.opens_at is not None:
-        told += f": {OPENS_ON[state.basis]}"
-    elif shuts is not None and not opening:
-        told += f": {SHUTS_ON[shuts.basis]}"
-    if opening and state.stalled_s:
+    never = state.aged and state.opens is None and state.closes is None
+    if not (opens or closes or never):
+        return ""
+    first = opens or closes
+    told = "estimated from " + ", ".join(
+        [_reading_words(reading, hours, now), *_night_words(hours, now, first)]
+    )
+    if first is not None:
+        told += f": {first.figure_words}"
+    if (opens or never) and state.stalled_s:
         told += f"; at a standstill for {span_words(state.stalled_s)} of it, under its least C"
     if state.old:
-        told += "; " + _which_way(opening=opening, closing=closing)
+        told += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
     return told
 
 
@@ -57,15 +44,15 @@ def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
     if reading.metal_c is not None:
         where = f"metal {reading.metal_c:g} C"
     age = now - reading.at
-    old = "OLD, " if age > READ_AGAIN else ""
+    old = "OLD, " if is_old(reading.at, now) else ""
     return f"{where} read {old}{span_words(age.total_seconds())} ago"
 
 
-def _night_words(hours: Hours, now: datetime, until: datetime | None) -> list[str]:
-    """The usual night, where the hour asked for is not reached before the shop shuts."""
+def _night_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
+    """The usual night, where the hour asked for is not reached before the shop closes."""
     if until is not None:
         open_spans = hours.spans(now - timedelta(days=1), 3)
-        if any(opens <= now and until <= shuts for opens, shuts in open_spans):
+        if any(opens <= now and until.at <= closes for opens, closes in open_spans):
             return []
     mark = "" if hours.typed else "?"
     return [f"then {hours.night_c:g}{mark} C nights"]
@@ -77,5 +64,5 @@ def _which_way(*, opening: bool, closing: bool) -> str:
     if opening:
         ways.append("if it is colder by now, it opens later")
     if closing:
-        ways.append("if it is warmer by now, it shuts sooner")
+        ways.append("if it is warmer by now, it closes sooner")
     return "; ".join(ways)

@@ -103,32 +103,47 @@ def _read_at(reading: Reading) -> datetime:
     return reading.at
 
 
-def clocks_of(part: Part, around: Surroundings) -> Clocks:
-    """The spans that decide what may be done to the part next."""
+def clocks_of(part: Part, around: Surroundings, *, doubtful: bool = False) -> Clocks:
+    """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
     done, current = part.clock_step(), part.current()
     if done is None or current is None or done.last_at is None:
-        return Clocks()
-    product = around.products.get(done.step.product)
-    newest = around.newest()
-    read_at = newest.at if newest else None
-    spans = spans_of(part, done, product, around.weather(done.last_at))
-    spans = tuple(_as_far_as_read(span, read_at) for span in spans)
+        return Clocks(doubtful=doubtful)
+    known = clocks_after(part, done, around, doubtful=doubtful)
+    test = test_named(done, around.products.get(done.step.product))
     if current.step.kind != "cure":
-        return Clocks(spans, None, test_named(done, product), read_at)
-    test = current.step.test or test_named(done, product)
-    return Clocks(spans, cure_of(part, current, around), test, read_at)
+        return replace(known, test=test)
+    return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+
+
+def clocks_after(
+    part: Part,
+    done: StepRecord,
+    around: Surroundings,
+    *,
+    weather: Weather | None = None,
+    doubtful: bool = False,
+) -> Clocks:
+    """The clocks of what one finished step leaves behind.
+
+    weather: the temperatures it has, where they are drawn already; doubtful: the clock is wrong.
+    """
+    assert done.last_at is not None
+    product, newest = around.products.get(done.step.product), around.newest()
+    read_at = newest.at if newest else None
+    spans = spans_of(part, done, product, weather or around.weather(done.last_at))
+    spans = tuple(_as_far_as_read(span, read_at) for span in spans)
+    return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
 
 def readings_since(now: datetime, parts: Iterable[Part]) -> datetime:
     """From when on readings matter to the clocks of some parts, and to a pot mixed ``now``."""
-    return min([now, *(at for part in parts for at in _began(part))]) - READINGS_BEFORE
+    return min([now, *(at for part in parts for at in began(part))]) - READINGS_BEFORE
 
 
-def _began(part: Part) -> Iterator[datetime]:
+def began(part: Part) -> Iterator[datetime]:
     """When the clocks that ``clocks_of`` works out began."""
-    done = [record for record in part.steps if record.status == "done"]
-    coats = [record for record in done if record.step.kind == "coat"]
-    for record in (*done[-1:], *coats[-1:]):
+    last = part.clock_step()
+    for record in (*([last] if last else []), *part.done_coats()[-1:]):
         first_at = part.coat_first_at(record)
         if first_at is not None:
             yield first_at
@@ -141,12 +156,13 @@ def _as_far_as_read(span: Span, read_at: datetime | None) -> Span:
 
 def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
     """From the last coat's last face to full cure, put back by a "not yet"; None without a coat."""
-    coats = [r for r in part.steps if r.status == "done" and r.step.kind == "coat"]
+    coats = part.done_coats()
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:
         return None
     span = cure_span(part, coats[-1], product, around.weather(coats[-1].last_at))
     if cure.not_before and span.end and cure.not_before > span.end:
-        span = replace(span, end=cure.not_before, basis="sheet", aged=False)
+        exact = replace(span, end=cure.not_before, basis="sheet", aged=False)
+        span = replace(exact, placeholder=False)
     newest = around.newest()
     return _as_far_as_read(span, newest.at if newest else None)

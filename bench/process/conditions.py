@@ -25,6 +25,11 @@ LIMITS: dict[Limit, rules.Rule] = {
 """The rule of each limit that a reading can break."""
 
 
+def is_old(read_at: datetime, now: datetime) -> bool:
+    """Whether what was read then tells nothing of now any more: more than four hours ago."""
+    return now - read_at > READ_AGAIN
+
+
 def judged(reading: Reading) -> Verdict | None:
     """The air against the usual limits, metal where it was read, else air.
 
@@ -53,11 +58,11 @@ def conditions_against(
         rule = "no reading of the air"
         return (rules.NO_READING.refuses(rule, "none yet", "take a reading first"),)
     age = at - newest.at
-    if age > READ_AGAIN:
+    if is_old(newest.at, at):
         read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
         rule = "the last reading is too old"
         return (rules.READING_OLD.refuses(rule, read, "take a reading first"),)
-    fresh = [newest, *takewhile(lambda reading: at - reading.at <= READ_AGAIN, known)]
+    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), known)]
     damp = next((r for r in fresh if r.rh_pct is not None), None)
     if damp is None or damp.rh_pct is None:
         read = f"air {newest.air_c:g} C only"

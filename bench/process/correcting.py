@@ -7,14 +7,15 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
 
-from bench.process.calendar import Surroundings
+from bench.process.calendar import Surroundings, clocks_after
+from bench.process.edges import Edge, next_edge
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.windows import Span, spans_of
+from bench.process.state import Clocks
 
-Edge = Literal["first", "last"]
-EDGES: dict[Edge, str] = {"first": "first face", "last": "last face"}
+StepEdge = Literal["first", "last"]
+EDGES: dict[StepEdge, str] = {"first": "first face", "last": "last face"}
 
 CORRECT_REASONS = (
     "the key was pressed late",
@@ -35,7 +36,7 @@ Said = Callable[[datetime], str]
 """How the shop says an instant."""
 
 
-def edge_words(record: StepRecord, edge: Edge) -> str:
+def edge_words(record: StepRecord, edge: StepEdge) -> str:
     """What painters call the two edges of a step."""
     if record.step.kind == "coat":
         return EDGES[edge]
@@ -45,7 +46,7 @@ def edge_words(record: StepRecord, edge: Edge) -> str:
 def fitted_hour(
     part: Part,
     record: StepRecord,
-    edge: Edge,
+    edge: StepEdge,
     at: datetime,
     tests: Iterable[datetime],
     said: Said,
@@ -89,7 +90,7 @@ def with_mark(
     part: Part,
     record: StepRecord,
     name: str,
-    edge: Edge,
+    edge: StepEdge,
     at: datetime,
     tests: Iterable[datetime],
     said: Said,
@@ -136,7 +137,7 @@ def with_mark(
     )
 
 
-def mark_word(record: StepRecord, edge: Edge) -> str:
+def mark_word(record: StepRecord, edge: StepEdge) -> str:
     """What was done to a face or zone at an edge."""
     if record.step.kind != "dwell":
         return "ticked"
@@ -156,7 +157,7 @@ def _out_of_order(at: datetime, side: str, other: datetime, said: Said) -> Refus
     )
 
 
-def with_hour(record: StepRecord, edge: Edge, at: datetime) -> StepRecord:
+def with_hour(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
     """The step with an edge at another hour. Faces never lie outside the two edges."""
     if edge == "first":
         marks = tuple(_no_sooner(mark, at, record.first_at) for mark in record.marks)
@@ -180,7 +181,7 @@ def _no_later(mark: Mark, at: datetime, old: datetime | None) -> Mark:
 
 
 def window_flags(
-    part: Part, record: StepRecord, around: Surroundings, said: Said
+    part: Part, record: StepRecord, around: Surroundings, said: Said, now: datetime
 ) -> tuple[str, ...]:
     """What the sheet has to say of a coat whose window, or whose hour in it, is another by now."""
     below = [r for r in part.steps if r.number < record.number and r.status == "done"]
@@ -191,26 +192,29 @@ def window_flags(
         return ()
     if ground.last_at is None:
         return ()
-    product = around.products.get(ground.step.product)
-    spans = spans_of(part, ground, product, around.weather(ground.last_at))
-    return tuple(_outside(record, spans, said))
+    return tuple(_outside(record, clocks_after(part, ground, around), said, now))
 
 
-def _outside(record: StepRecord, spans: tuple[Span, ...], said: Said) -> Iterator[str]:
-    opened = next((span for span in spans if span.word == "open"), None)
-    if opened is None or record.first_at is None:
+def _outside(record: StepRecord, clocks: Clocks, said: Said, now: datetime) -> Iterator[str]:
+    place = next((n for n, span in enumerate(clocks.spans) if span.word == "open"), None)
+    if place is None or record.first_at is None:
         return
-    if record.first_at < opened.start:
+    opened = clocks.began(place, now)
+    if record.first_at < opened.at:
         yield (
             f"as corrected its first face, {said(record.first_at)}, is before the window below "
-            f"opened, {said(opened.start)}"
+            f"opened, {_hour(opened, said)}"
         )
-    ends = [s.end for s in spans if s.word == "open" and s.end and record.first_at < s.end]
-    if record.last_at is not None and ends and record.last_at > ends[0]:
+    closed = next_edge(clocks.turns(now), "closing", record.first_at)
+    if record.last_at is not None and closed is not None and record.last_at > closed.at:
         yield (
             f"as corrected its last face, {said(record.last_at)}, is past the edge of the window "
-            f"below, which shut {said(ends[0])}"
+            f"below, which closed {_hour(closed, said)}"
         )
+
+
+def _hour(edge: Edge, said: Said) -> str:
+    return edge.marked(said(edge.shown))
 
 
 def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:

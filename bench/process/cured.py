@@ -4,63 +4,67 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bench.process.basis import OPENS_ON
-from bench.process.calendar import Surroundings, cure_of
+from bench.process.calendar import Surroundings, clocks_after, cure_of
+from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
 from bench.process.partsheet import CureTold
 from bench.process.product import BandWord, Product
 from bench.process.spoken import span_words
-from bench.process.windows import Span, spans_of
+from bench.process.state import Clocks
+from bench.process.windows import Span
 
 DRIES: tuple[BandWord, ...] = ("drying", "wait", "shut")
 """Bands at whose end a coat bears a careful hand (house rule)."""
 
 
-def cure_told(part: Part, around: Surroundings) -> CureTold | None:
-    """The cure of the last coat; None while coats are to come, or where none was put on."""
-    current = part.current()
+def cure_told(
+    part: Part, around: Surroundings, now: datetime, *, doubtful: bool = False
+) -> CureTold | None:
+    """The cure of the last coat; None while coats are to come, or where none was put on.
+
+    doubtful: the clock is wrong.
+    """
+    current, coats = part.current(), part.done_coats()
     cure = part.steps[-1] if part.steps and part.steps[-1].step.kind == "cure" else None
-    if cure is None or current not in (None, cure):
-        return None
-    coats = [r for r in part.steps if r.status == "done" and r.step.kind == "coat"]
-    if not coats or coats[-1].last_at is None:
+    if cure is None or current not in (None, cure) or not coats or coats[-1].last_at is None:
         return None
     coat = coats[-1]
     product = around.products.get(coat.step.product)
-    span = cure_of(part, cure, around)
+    span, clocks = cure_of(part, cure, around), clocks_after(part, coat, around, doubtful=doubtful)
+    full_cure = clocks.edge(span, now) if span else None
     return CureTold(
         coat=coat.step.name,
         product=product.name if product else coat.step.product,
         last_face_at=coats[-1].last_at,
-        contact_at=_contact_at(part, coat, product, around),
-        full_cure_at=span.end if span else None,
-        rests_on=_rests_on(span, product, around, cure),
+        contact=_contact(clocks, now),
+        full_cure=full_cure,
+        rests_on=_rests_on(span, full_cure, product, around, cure),
         passed_at=cure.passed_at,
         passed_by=cure.passed_by,
     )
 
 
-def _contact_at(
-    part: Part, coat: StepRecord, product: Product | None, around: Surroundings
-) -> datetime | None:
+def _contact(clocks: Clocks, now: datetime) -> Edge | None:
     """The end of the bands that say it dries; a flash-off or an open coat says nothing of touch."""
-    assert coat.last_at is not None
-    spans = spans_of(part, coat, product, around.weather(coat.last_at))
-    soft = [span for span in spans if span.word in DRIES]
-    return soft[-1].end if soft else None
+    soft = [span for span in clocks.spans if span.word in DRIES]
+    return clocks.edge(soft[-1], now) if soft else None
 
 
 def _rests_on(
-    span: Span | None, product: Product | None, around: Surroundings, cure: StepRecord
+    span: Span | None,
+    full_cure: Edge | None,
+    product: Product | None,
+    around: Surroundings,
+    cure: StepRecord,
 ) -> str:
     if product is None or not product.full_cure:
         return "the product's sheet gives no full-cure time"
-    if span is None or span.end is None:
+    if span is None or full_cure is None:
         least = product.limits.metal_least_c
         return f"it is colder than the product's least of {least:g} C: it does not cure"
-    if cure.not_before is not None and span.end == cure.not_before:
+    if cure.not_before is not None and full_cure.at == cure.not_before:
         return "a painter tried it and said not yet"
-    told = f"the full-cure time of {product.name}, {OPENS_ON[span.basis]}"
+    told = f"the full-cure time of {product.name}, {full_cure.figure_words}"
     if product.source == "placeholder":
         told += " (a placeholder from common practice: no sheet was typed)"
     told += f"; {_temperatures(span, around)}"

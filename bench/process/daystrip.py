@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
-from itertools import pairwise
 
 from bench.process.attendance import Stay, stays
+from bench.process.edges import Edge
 from bench.process.part import Part
 from bench.process.pots import Pot
-from bench.process.product import TOO_SOON
-from bench.process.state import Clocks, stand_state
+from bench.process.state import Clocks, stand_state, untested
 from bench.process.temperature import Hours
 
 SHOWN = timedelta(hours=48)
@@ -25,7 +24,7 @@ SIGNS = {
     NOBODY_IN: "out of hours",
     NIGHT: "night",
     OPENS: "opens",
-    SHUTS: "shuts",
+    SHUTS: "closes",
     TRY_IT: "try it",
     BIN: "bin pot",
 }
@@ -44,9 +43,9 @@ LABEL_CELLS = 4
 
 @dataclass(frozen=True)
 class Sign:
-    """A sign at its instant."""
+    """A sign at the hour that people see."""
 
-    at: datetime
+    edge: Edge
     sign: str
 
 
@@ -57,36 +56,34 @@ def signs_of(part: Part, clocks: Clocks, pots: Iterable[Pot], now: datetime) -> 
         return ()
     found = list(_of_the_step(part, clocks, now))
     own = [pot for pot in pots if record.step.product and pot.product == record.step.product]
-    found += [Sign(pot.bin_by, BIN) for pot in own if pot.bin_by is not None]
+    found += [Sign(Edge(pot.bin_by, "closing"), BIN) for pot in own if pot.bin_by is not None]
     if stand_state(part, clocks, now).test:
-        found.append(Sign(now, TRY_IT))
-    ahead = [sign for sign in found if timedelta(0) <= sign.at - now < SHOWN]
-    return tuple(sorted(ahead, key=lambda sign: (sign.at, _PRESSING.index(sign.sign))))
+        found.append(Sign(clocks.fixed(now, "opening"), TRY_IT))
+    ahead = [sign for sign in found if timedelta(0) <= sign.edge.at - now < SHOWN]
+    return tuple(sorted(ahead, key=lambda sign: (sign.edge.shown, _PRESSING.index(sign.sign))))
 
 
 def _of_the_step(part: Part, clocks: Clocks, now: datetime) -> Iterator[Sign]:
-    record, done = part.current(), part.clock_step()
+    record = part.current()
     if record is None:
         return
     if record.status == "in hand":
         for mark in record.marks if record.step.kind == "dwell" else ():
             if mark.begun_at is not None and mark.done_at is None:
-                yield Sign(mark.begun_at + timedelta(seconds=record.step.least_s), OPENS)
-                yield Sign(mark.begun_at + timedelta(seconds=record.step.most_s), SHUTS)
+                least, most = (
+                    timedelta(seconds=s) for s in (record.step.least_s, record.step.most_s)
+                )
+                yield Sign(clocks.fixed(mark.begun_at + least, "opening"), OPENS)
+                yield Sign(clocks.fixed(mark.begun_at + most, "closing"), SHUTS)
         return
-    passed = done is not None and done.passed_at is not None
-    waited = False
-    for span, after in pairwise(clocks.spans):
-        waited = waited or span.word in TOO_SOON
-        if span.end is None:
-            break
-        if span.word == "open" and record.step.kind in ("coat", "cure"):
-            yield Sign(span.end, SHUTS)
-        elif span.word != "open" and after.word in ("open", "key"):
-            tested = after.word == "open" and waited and not passed and record.step.kind != "cure"
-            yield Sign(span.end, TRY_IT if tested else OPENS)
-    if clocks.cure is not None and clocks.cure.end is not None:
-        yield Sign(clocks.cure.end, TRY_IT)
+    for turn in clocks.turns(now):
+        if turn.edge.side == "opening":
+            test = record.step.kind != "cure" and untested(part, clocks.spans, turn.place + 1)
+            yield Sign(turn.edge, TRY_IT if test else OPENS)
+        elif record.step.kind in ("coat", "cure"):
+            yield Sign(turn.edge, SHUTS)
+    if clocks.cure is not None and (cured := clocks.edge(clocks.cure, now)):
+        yield Sign(cured, TRY_IT)
 
 
 def day_strip(signs: Iterable[Sign], hours: Hours, start: datetime, width: int) -> tuple[str, str]:
@@ -103,8 +100,9 @@ def day_strip(signs: Iterable[Sign], hours: Hours, start: datetime, width: int) 
     cells = [_shade(hours, open_hours, first + SHOWN * (n + 0.5) / width) for n in range(width)]
     shown = sorted(signs, key=lambda sign: -_PRESSING.index(sign.sign))
     for sign in shown:
-        place = _cell(sign.at, first, width)
-        if 0 <= place < width:
+        # A closing that is a minute away is shown as now, not as gone.
+        place = _cell(max(sign.edge.shown, first), first, width)
+        if sign.edge.at >= first and place < width:
             cells[place] = sign.sign
     return "".join(cells), _labels(hours, first, width)
 

@@ -11,11 +11,10 @@ from bench.process.equipment import Equipment, now_words
 from bench.process.notes import Note, note_words
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, pot_word
-from bench.process.spoken import clock_words, rounded_down, rounded_up
+from bench.process.spoken import clock_words
 from bench.process.state import Clocks, StandState
 from bench.process.temperature import Hours
 from bench.process.unattended import missed_between
-from bench.trade.ageing import is_guess
 
 IF_ALWAYS_IN = timedelta(hours=12)
 """How far a hand-over looks where somebody always is: a shift, and the next one's beginning."""
@@ -60,7 +59,7 @@ def sections(
     """
     pots = tuple(pots)
     clocks = ((standing.part, standing.clocks) for standing in parts)
-    shuts = [
+    closes = [
         f"{_place(missed.stand, missed.tag)}{missed.text}"
         for missed in missed_between(clocks, (), stay, now)
     ]
@@ -68,7 +67,7 @@ def sections(
     return (
         Section("ALARMS", tuple(alarms)),
         Section("UNFINISHED", tuple(_unfinished(parts, now))),
-        Section("SHUTS BEFORE MORNING", tuple(shuts)),
+        Section("CLOSES BEFORE MORNING", tuple(closes)),
         Section("OPEN TONIGHT", tuple(_open(parts, stay, now))),
         Section("POTS TO BIN", tuple(_pot(pot, now) for pot in pots)),
         Section("GUNS TO FLUSH", tuple(_gun(gun, now) for gun in guns)),
@@ -120,30 +119,10 @@ def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]
         if state.test:
             yield f"{_called(standing, record)}: TRY IT, {state.test}"
         elif state.word in ("OPEN", "SHUTS"):
-            until = f" until {_shuts(state, now)}" if state.shuts_at else ""
+            until = f" until {state.closes.words(now)}" if state.closes else ""
             yield f"{_called(standing, record)} open{until}"
-        elif state.opens_at is not None and stay[0] < state.opens_at < stay[1]:
-            yield f"{_called(standing, record)} opens {_opens(state, now)}"
-
-
-def _opens(state: StandState, now: datetime) -> str:
-    """When it opens; worked out from temperatures, the next full five minutes and marked so."""
-    assert state.opens_at is not None
-    at = rounded_up(state.opens_at) if state.aged else state.opens_at
-    return f"{'~' if state.aged else ''}{clock_words(at, now)}{_guessed(state.basis)}"
-
-
-def _shuts(state: StandState, now: datetime) -> str:
-    """When it shuts, the same to the safe side."""
-    assert state.shuts_at is not None
-    rests = state.span_to(state.shuts_at)
-    if rests is None or not rests.aged:
-        return clock_words(state.shuts_at, now)
-    return f"~{clock_words(rounded_down(state.shuts_at), now)}{_guessed(rests.basis)}"
-
-
-def _guessed(basis: str) -> str:
-    return "?" if is_guess(basis) else ""
+        elif state.opens is not None and stay[0] < state.opens.at < stay[1]:
+            yield f"{_called(standing, record)} opens {state.opens.words(now)}"
 
 
 def _taken(parts: Iterable[Standing]) -> Iterator[str]:

@@ -83,14 +83,13 @@ def want_of(part: Part, state: StandState, now: datetime) -> Want:
         "RINSE": f"rinse {state.zone}",
         "SHUTS": f"{step}: {state.note or 'begin it'}",
         "KEY IT": f"key it, then {step}",
-        "SHUT": f"{step}: shut{_until(state, now)}",
+        "SHUT": f"{step}: closed{_until(state, now)}",
         "TRY IT": f"test: {state.test}",
         "OPEN": f"{step} may begin",
         "CURED": "take it off the stand",
     }.get(state.word, step)
-    if state.word in ("RINSE", "SHUTS") and state.shuts_at is not None:
-        left = span_words((state.shuts_at - now).total_seconds())
-        text += f" by {clock_words(state.shuts_at, now)} ({left})"
+    if state.word in ("RINSE", "SHUTS") and state.closes is not None:
+        text += f" by {state.closes.words(now)} ({span_words(state.closes.left_s(now))})"
     if part.stand is None:
         seen = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
         text += f"; on no stand, {seen}"
@@ -98,4 +97,4 @@ def want_of(part: Part, state: StandState, now: datetime) -> Want:
 
 
 def _until(state: StandState, now: datetime) -> str:
-    return f" until {clock_words(state.opens_at, now)}" if state.opens_at else ""
+    return f" until {state.opens.words(now)}" if state.opens else ""

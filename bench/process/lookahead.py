@@ -12,12 +12,14 @@ from functools import cached_property
 from statistics import median
 
 from bench.process.attendance import holidays_between, somebody_in, stays, time_attended
-from bench.process.calendar import Surroundings
+from bench.process.calendar import Surroundings, clocks_after
+from bench.process.edges import Edge, next_edge
 from bench.process.part import Part, StepRecord
-from bench.process.spoken import clock_words, rounded_down, rounded_up
+from bench.process.spoken import rounded_up
 from bench.process.state import Clocks, stand_state
-from bench.process.windows import Span, Weather, spans_of
-from bench.trade.ageing import Basis, is_guess
+from bench.process.temperature import Hours
+from bench.process.windows import Weather
+from bench.trade.ageing import Side
 
 USUAL_COAT = timedelta(minutes=30)
 """How long a coat is taken to last where none is known (common practice, no source)."""
@@ -42,45 +44,43 @@ class Length:
 
 @dataclass(frozen=True)
 class End:
-    """One end of a window. attended: somebody is in then. basis: the weakest figure behind it."""
+    """One end of a window. attended: somebody is in then."""
 
-    at: datetime
+    edge: Edge
     attended: bool
-    basis: Basis = "sheet"
-    aged: bool = False
 
 
 @dataclass(frozen=True)
 class Ahead:
     """The window a step would create if it were begun at ``begins``.
 
-    at_once: begins is now, or with ``mixed`` as soon as the pot has rested; else it is the first
-    moment it may begin. keyed: after keying what lies below. opens None: at these temperatures it
-    never would. shuts None: it stays open. attended: how much of the window somebody is in for,
+    at_once: begins is now, or with ``mixed`` as soon as the pot has rested; else it is where the
+    step opens. keyed: after keying what lies below. opens None: at these temperatures it
+    never would. closes None: it stays open. attended: how much of the window somebody is in for,
     None where it does not end. last: only its cure comes after, so that nobody has to be there.
-    until: when the window it would begin in shuts. earliest: the first start, without keying what
+    until: where the window it would begin in closes. earliest: the first start, without keying what
     needs none now, that has somebody in at both ends; None: none in the days that were searched.
     """
 
     step: str
     length: Length
-    begins: datetime
+    begins: Edge
     at_once: bool
     mixed: bool
     keyed: bool
     opens: End | None
-    shuts: End | None
+    closes: End | None
     attended: timedelta | None
     last: bool
-    earliest: datetime | None
-    until: datetime | None
+    earliest: Edge | None
+    until: Edge | None
     holidays: tuple[date, ...]
     always_in: bool
 
     @property
     def both_attended(self) -> bool:
         """Whether begun so, somebody is in at both ends."""
-        return _both_attended(self.opens, self.shuts)
+        return _both_attended(self.opens, self.closes)
 
 
 def usual_length(seconds: Iterable[float]) -> Length:
@@ -106,29 +106,33 @@ def look_ahead(
     if record is None or record.step.kind == "cure" or _in_hand(record):
         return None
     free, soonest = replace(part, hold=""), now.astimezone(UTC) + (rest or timedelta(0))
-    begins = _first_moment(free, clocks, soonest)
+    begins = _first_moment(free, clocks, soonest, now)
     if begins is None:
         return None
-    road = _Road(free, record, clocks, around, begins, length.lasts)
-    opens, shuts = road.ends(begins)
+    road = _Road(free, record, clocks, around, now, begins, length.lasts)
+    opens, closes = road.ends(begins.at)
     nobody_needed = road.last or around.hours.always_in
-    edge = shuts or opens
+    end = closes or opens
     return Ahead(
         step=record.step.name,
         length=length,
         begins=begins,
-        at_once=begins == soonest,
+        at_once=begins.at == soonest,
         mixed=rest is not None,
         keyed=road.keyed,
         opens=opens,
-        shuts=shuts,
-        attended=time_attended(around.hours, opens.at, shuts.at) if opens and shuts else None,
+        closes=closes,
+        attended=_attended(around.hours, opens, closes),
         last=road.last,
         earliest=begins if nobody_needed else road.earliest(),
         until=road.until,
-        holidays=holidays_between(around.hours, begins, edge.at) if edge else (),
+        holidays=holidays_between(around.hours, begins.at, end.edge.at) if end else (),
         always_in=around.hours.always_in,
     )
+
+
+def _attended(hours: Hours, opens: End | None, closes: End | None) -> timedelta | None:
+    return time_attended(hours, opens.edge.at, closes.edge.at) if opens and closes else None
 
 
 def _in_hand(record: StepRecord) -> bool:
@@ -137,15 +141,15 @@ def _in_hand(record: StepRecord) -> bool:
     return record.status == "in hand" and not dry
 
 
-def _first_moment(part: Part, clocks: Clocks, at: datetime) -> datetime | None:
-    """The first moment from ``at`` on when the step may begin, its test once passed."""
-    state = stand_state(part, clocks, at)
-    while state.word in _NOT_YET:
-        if state.opens_at is None or state.opens_at <= at:
+def _first_moment(part: Part, clocks: Clocks, at: datetime, now: datetime) -> Edge | None:
+    """Where the step opens, its test once passed; from ``at`` on, or there where it is open."""
+    edge = clocks.fixed(at, "opening")
+    while stand_state(part, clocks, edge.at).word in _NOT_YET:
+        opens = next_edge(clocks.turns(now), "opening", edge.at)
+        if opens is None:
             return None
-        at = state.opens_at.astimezone(UTC)
-        state = stand_state(part, clocks, at)
-    return at
+        edge = replace(opens, at=opens.at.astimezone(UTC))
+    return edge
 
 
 @dataclass(frozen=True)
@@ -156,7 +160,8 @@ class _Road:
     record: StepRecord
     clocks: Clocks
     around: Surroundings
-    begins: datetime
+    now: datetime
+    begins: Edge
     lasts: timedelta
 
     def word(self, at: datetime) -> str:
@@ -166,7 +171,7 @@ class _Road:
     @cached_property
     def keyed(self) -> bool:
         """Its window was missed: what lies below is keyed first."""
-        return self.word(self.begins) == "KEY IT"
+        return self.word(self.begins.at) == "KEY IT"
 
     @cached_property
     def after(self) -> str:
@@ -180,19 +185,19 @@ class _Road:
         return self.after == "cure"
 
     @cached_property
-    def until(self) -> datetime | None:
-        """When the window it would begin in shuts; a missed one is keyed and has no end."""
+    def until(self) -> Edge | None:
+        """Where the window it would begin in closes; a missed one is keyed and has no end."""
         if self.record.step.kind != "coat" or self.keyed:
             return None
-        ends = (s.end for s in self.clocks.spans if s.word == "open" and s.end)
-        return next((end for end in ends if self.begins < end), None)
+        return next_edge(self.clocks.turns(self.now), "closing", self.begins.at)
 
     @cached_property
     def weather(self) -> Weather:
         """Temperatures drawn once, from the first face a window could count from."""
-        known = self.around.weather(self.begins)
+        begins = self.begins.at
+        known = self.around.weather(begins)
         mist = self.part.coat_first_at(self.record)
-        drawn = known.temperatures(min(self.begins, mist or self.begins))
+        drawn = known.temperatures(min(begins, mist or begins))
         return Weather(lambda _: drawn, known.rh_pct)
 
     def ends(self, start: datetime) -> tuple[End | None, End | None]:
@@ -200,7 +205,7 @@ class _Road:
         step = self.record.step
         if step.kind == "dwell":
             least, most = (start + timedelta(seconds=s) for s in (step.least_s, step.most_s))
-            return self._end(least, None), self._end(most, None)
+            return self._fixed(least, "opening"), self._fixed(most, "closing")
         done = replace(
             self.record,
             status="done",
@@ -209,53 +214,52 @@ class _Road:
             passed_at=None,
             not_before=None,
         )
-        product = self.around.products.get(step.product)
-        return self._of(spans_of(self.part, done, product, self.weather))
+        known = clocks_after(
+            self.part, done, self.around, weather=self.weather, doubtful=self.clocks.doubtful
+        )
+        return self._of(known)
 
-    def _of(self, spans: tuple[Span, ...]) -> tuple[End | None, End | None]:
-        """The first stretch in which the next step may go on, keyed first if there is no other.
+    def _of(self, clocks: Clocks) -> tuple[End | None, End | None]:
+        """Both ends of the first window of the next step, keyed first if there is no other.
 
         Only a coat can come too late for what lies under it.
         """
-        waited: Span | None = None
-        for span in spans:
-            if span.word in ("open", "key"):
-                binds = span.end is not None and self.after in ("coat", "cure")
-                shuts = self._end(span.end, span) if binds and span.end else None
-                return self._end(span.start, waited), shuts
-            if span.never:
-                break
-            waited = span
-        return None, None
+        words = [span.word for span in clocks.spans]
+        place = next((n for n, word in enumerate(words) if word in ("open", "key")), None)
+        if place is None:
+            return None, None
+        binds = self.after in ("coat", "cure")
+        closes = clocks.edge(clocks.spans[place], self.now) if binds else None
+        return self._end(clocks.began(place, self.now)), self._end(closes) if closes else None
 
-    def _end(self, at: datetime, why: Span | None) -> End:
-        """An end, with the span whose figure it rests on; without any reading it is a guess."""
-        attended = somebody_in(self.around.hours, at)
-        if why is None:
-            return End(at, attended)
-        unread = why.aged and not self.around.readings
-        return End(at, attended, "guess" if unread else why.basis, why.aged)
+    def _fixed(self, at: datetime, side: Side) -> End:
+        return self._end(self.clocks.fixed(at, side))
 
-    def earliest(self) -> datetime | None:
+    def _end(self, edge: Edge) -> End:
+        return End(edge, somebody_in(self.around.hours, edge.at))
+
+    def earliest(self) -> Edge | None:
         """The first start in hours, its own window open, with somebody in at both ends."""
-        shut_out = _NOT_YET if self.keyed else (*_NOT_YET, "KEY IT")
+        too_late = _NOT_YET if self.keyed else (*_NOT_YET, "KEY IT")
         for start in self._starts():
-            if self.word(start) not in shut_out and _both_attended(*self.ends(start)):
-                return start
+            if self.word(start) not in too_late and _both_attended(*self.ends(start)):
+                begins = start == self.begins.at
+                return self.begins if begins else self.clocks.fixed(start, "opening")
         return None
 
     def _starts(self) -> Iterator[datetime]:
         """The first moment itself, then every quarter of an hour; begun and finished in hours."""
-        for opened, closed in stays(self.around.hours, self.begins, SEARCHED_DAYS + 1):
-            start = max(opened, self.begins)
-            last = min(closed - self.lasts, self.begins + timedelta(days=SEARCHED_DAYS))
+        first = self.begins.at
+        for opened, closed in stays(self.around.hours, first, SEARCHED_DAYS + 1):
+            start = max(opened, first)
+            last = min(closed - self.lasts, first + timedelta(days=SEARCHED_DAYS))
             while start <= last:
                 yield start
                 start = rounded_up(start + timedelta(seconds=1), SEARCH_STEP_MIN)
 
 
-def _both_attended(opens: End | None, shuts: End | None) -> bool:
-    return opens is not None and opens.attended and (shuts is None or shuts.attended)
+def _both_attended(opens: End | None, closes: End | None) -> bool:
+    return opens is not None and opens.attended and (closes is None or closes.attended)
 
 
 # --- in words ------------------------------------------------------------------------------------
@@ -266,15 +270,15 @@ def ahead_words(ahead: Ahead, now: datetime) -> str:
     begun = _begun_words(ahead, now)
     if ahead.opens is None:
         return f"{begun}: at these temperatures it would not open."
-    opens, shuts = ahead.opens, ahead.shuts
+    opens, closes = ahead.opens, ahead.closes
     minded = not (ahead.last or ahead.always_in)
     nobody = minded and not ahead.both_attended and ahead.attended == timedelta(0)
-    told = f"{begun}: opens {_clock(opens, now, up=True)}"
+    told = f"{begun}: opens {opens.edge.words(now)}"
     if minded and not nobody and not opens.attended:
         told += " (nobody in)"
-    if shuts is not None:
-        told += f", shuts {_clock(shuts, now, up=False)}"
-        if minded and not nobody and not shuts.attended:
+    if closes is not None:
+        told += f", closes {closes.edge.words(now)}"
+        if minded and not nobody and not closes.attended:
             told += " (nobody in)"
     told += ": nobody in." if nobody else "."
     if ahead.last:
@@ -296,28 +300,21 @@ def length_words(length: Length) -> str:
 
 
 def _begun_words(ahead: Ahead, now: datetime) -> str:
-    at = clock_words(ahead.begins, now)
-    keyed = "keyed and " if ahead.keyed else ""
-    if not ahead.at_once:
-        return f"if {keyed}begun when it may, {at}"
-    return f"if mixed now and {keyed}begun {at}" if ahead.mixed else f"if {keyed}begun now"
+    at = ahead.begins.words(now)
+    if ahead.at_once and ahead.mixed:
+        return f"mixed now, {'keyed, ' if ahead.keyed else ''}begun {at}"
+    return f"if {'keyed and ' if ahead.keyed else ''}begun {'now' if ahead.at_once else at}"
 
 
 def _advice(ahead: Ahead, now: datetime) -> str:
     if ahead.earliest is not None:
-        return f"Begin after {clock_words(ahead.earliest, now)}."
-    if ahead.until is not None and ahead.until <= ahead.begins + timedelta(days=SEARCHED_DAYS):
-        return f"No start before it shuts {clock_words(ahead.until, now)} has both in hours."
+        return f"Begin after {ahead.earliest.words(now)}."
+    searched = ahead.begins.at + timedelta(days=SEARCHED_DAYS)
+    if ahead.until is not None and ahead.until.at <= searched:
+        return f"No start before it closes {ahead.until.words(now)} has both in hours."
     return f"No start in {SEARCHED_DAYS} days has both in hours."
 
 
 def _holiday_words(holidays: tuple[date, ...]) -> str:
     days = ", ".join(f"{day:%a %d %b}" for day in holidays[:3])
     return f"Holiday: {days}{' ...' if len(holidays) > 3 else ''}."
-
-
-def _clock(end: End, now: datetime, *, up: bool) -> str:
-    """The hour, an estimate rounded to the safe side and a guess called one."""
-    rounded = rounded_up(end.at) if up else rounded_down(end.at)
-    mark = " (a guess)" if is_guess(end.basis) else ""
-    return clock_words(rounded if end.aged else end.at, now) + mark

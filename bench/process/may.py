@@ -106,10 +106,9 @@ def _not_flashed(
 
 
 def _opens(state: StandState, at: datetime, now: datetime) -> str:
-    if state.opens_at is None:
+    if state.opens is None:
         return "opens not at these temperatures"
-    left = span_words((state.opens_at - at).total_seconds())
-    return f"opens {clock_words(state.opens_at, now)}, in {left}"
+    return f"opens {state.opens.words(now)}, in {span_words(state.opens.left_s(at))}"
 
 
 def _window(
@@ -120,11 +119,11 @@ def _window(
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
         yield rules.TOO_SOON.refuses("too soon", _opens(state, at, now), "wait, then test it")
     elif state.word == "SHUT":
-        opens = clock_words(state.opens_at, now) if state.opens_at else "not at these temperatures"
+        opens = state.opens.words(now) if state.opens else "not at these temperatures"
         rule = "the window is closed: the coat below would lift"
         yield rules.KEEP_OFF.refuses(rule, f"opens again {opens}", "wait")
     elif state.word == "KEY IT":
-        closed = f"closed {clock_words(state.target, now)}" if state.target else ""
+        closed = f"closed {state.missed.words(now)}" if state.missed else ""
         remedy = state.note or "wash it and abrade it first"
         yield rules.WINDOW_MISSED.refuses("the window was missed", closed, remedy)
     elif state.test:

@@ -99,6 +99,10 @@ class Part:
         done = [record for record in self.steps if record.status == "done"]
         return done[-1] if done else None
 
+    def done_coats(self) -> tuple[StepRecord, ...]:
+        """The coats that are on it, the first one first."""
+        return tuple(r for r in self.steps if r.status == "done" and r.step.kind == "coat")
+
     def coat_first_at(self, record: StepRecord) -> datetime | None:
         """First face of the whole coat: of the mist, where the build coat continues it."""
         return self.coat_begun_with(record).first_at

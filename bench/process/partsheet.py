@@ -1,7 +1,8 @@
 """What is known of one part, gathered for its sheet: plain values, hours in the shop's own time.
 
 Nothing here is worked out from anything else here: ``shop/partsheet.py`` fills it in, ``records``
-writes it down. The JSON of a sheet is these fields by these names.
+writes it down. The JSON of a sheet is these fields by these names, but for its edges: of those it
+holds the hour that is shown (``records.as_json``).
 """
 
 from __future__ import annotations
@@ -9,6 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+
+from bench.process.edges import Edge
+from bench.trade.ageing import Basis
 
 When = Literal["before", "spraying", "drying"]
 """Where a reading lies beside a coat: the last one before its first face, between first and last
@@ -73,7 +77,7 @@ class MixTold:
     mixed_at: datetime
     use_from: datetime
     bin_by: datetime | None
-    basis: str
+    basis: Basis
     total_ml: float | None
     pours: tuple[PourTold, ...]
     by: str
@@ -201,7 +205,7 @@ class LotTold:
 class CureTold:
     """When the last coat is cured.
 
-    contact_at: when it is past the bands in which it dries; full_cure_at: by the sheet's table at
+    contact: where it is past the bands in which it dries; full_cure: by the sheet's table at
     the shop's temperatures, None where it never gets there or the sheet says nothing; rests_on: in
     words what that rests on; passed_at, passed_by: who tested it and says it is cured.
     """
@@ -209,8 +213,8 @@ class CureTold:
     coat: str
     product: str
     last_face_at: datetime
-    contact_at: datetime | None
-    full_cure_at: datetime | None
+    contact: Edge | None
+    full_cure: Edge | None
     rests_on: str
     passed_at: datetime | None
     passed_by: str
@@ -220,7 +224,7 @@ class CureTold:
 class Sheet:
     """One part, whole.
 
-    state: the word on its stand; opens_at and shuts_at: its window; doubtful: the clock is wrong at
+    state: the word on its stand; opens and closes: its window; doubtful: the clock is wrong at
     the time of writing; left_to_do: how many steps; cure: None while coats are still to come, or
     none was put on; corrections: of the part itself.
     """
@@ -249,8 +253,8 @@ class Sheet:
     contacts: int
     contacts_done: int
     state: str
-    opens_at: datetime | None
-    shuts_at: datetime | None
+    opens: Edge | None
+    closes: Edge | None
     left_to_do: int
     steps: tuple[StepTold, ...]
     products: tuple[ProductTold, ...]
@@ -259,3 +263,7 @@ class Sheet:
     cure: CureTold | None
     corrections: tuple[CorrectionTold, ...]
     journal: tuple[LineTold, ...]
+
+    def done_coats(self) -> tuple[StepTold, ...]:
+        """The coats that are on it, the first one first."""
+        return tuple(s for s in self.steps if s.kind == "coat" and s.status == "done")

@@ -40,7 +40,7 @@ class Pot:
     use_from: datetime
     bin_by: datetime | None
     total_ml: float | None = None
-    basis: str = "sheet"
+    basis: Basis = "sheet"
     against: tuple[str, ...] = ()
 
 

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 from typing import Literal
 
+from bench.process.edges import Edge
 from bench.process.part import Part
 from bench.process.pots import BIN_SOON_S, FLUSH_SOON_S, Gun, Pot
-from bench.process.product import TOO_SOON
-from bench.process.spoken import rounded_down, rounded_up
-from bench.process.state import Clocks
-from bench.process.windows import Span
+from bench.process.state import Clocks, untested
 
 Kind = Literal["opens", "shuts", "cured", "bin by", "flush by"]
 
@@ -26,8 +23,6 @@ WARNED: dict[Kind, tuple[timedelta, ...]] = {
 }
 """How long before it somebody is told (house rule)."""
 
-BASIS = {"guess": "a guess", "outside": "outside the sheet", "between": "worked out"}
-
 
 @dataclass(frozen=True)
 class Ring:
@@ -35,7 +30,7 @@ class Ring:
 
     key: str
     kind: Kind
-    at: datetime
+    edge: Edge
     title: str
     told: str
 
@@ -47,63 +42,54 @@ def rings_of(
     now: datetime,
 ) -> tuple[Ring, ...]:
     """All that is ahead of ``now``, the first first. A wash is rinsed by the bench: too short."""
-    found = [ring for part, clocks in parts for ring in _of_part(part, clocks)]
+    found = [ring for part, clocks in parts for ring in _of_part(part, clocks, now)]
     found += [_of_pot(pot) for pot in pots if pot.bin_by is not None]
     found += [_of_gun(gun) for gun in guns if gun.flush_by is not None]
-    return tuple(sorted((r for r in found if r.at > now), key=lambda r: (r.at, r.key)))
+    ahead = (ring for ring in found if ring.edge.shown > now)
+    return tuple(sorted(ahead, key=lambda ring: (ring.edge.shown, ring.key)))
 
 
-def _of_part(part: Part, clocks: Clocks) -> Iterator[Ring]:
+def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[Ring]:
     done, current = part.clock_step(), part.current()
     if done is None or current is None:
         return
     where = f"stand {part.stand}" if part.stand is not None else "on no stand"
     called = f"tag {part.tag} {part.name}"
     if current.step.kind == "cure":
-        if clocks.cure is not None and clocks.cure.end is not None:
-            told = f"{where}; test it, that decides: {clocks.test}{_rests_on(clocks.cure)}"
-            at = _shown(clocks.cure, opening=True)
-            yield Ring(f"{part.tag}/cure", "cured", at, f"{called}: full cure, TRY IT", told)
+        if clocks.cure is not None and (edge := clocks.edge(clocks.cure, now)):
+            told = f"{where}; test it, that decides: {clocks.test}{_rests_on(edge)}"
+            yield Ring(f"{part.tag}/cure", "cured", edge, f"{called}: full cure, TRY IT", told)
         return
-    for place, (span, after) in enumerate(pairwise(clocks.spans)):
-        key = f"{part.tag}/{done.number}/{place}"
-        if span.end is None:
-            return
-        if after.word == "open" and current.status == "todo":
-            soon = span.word in TOO_SOON
+    for turn in clocks.turns(now):
+        key, edge = f"{part.tag}/{done.number}/{turn.place}", turn.edge
+        if turn.after.word == "open" and current.status == "todo":
+            soon = untested(part, clocks.spans, turn.place + 1)
             test = f"; test it, that decides: {clocks.test}" if soon else ""
-            told = f"{where}; opens for {current.step.name}{test}{_rests_on(span)}"
+            told = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"
             title = f"{called}: opens, TRY IT" if soon else f"{called}: opens again"
-            yield Ring(key, "opens", _shown(span, opening=True), title, told)
-        elif span.word == "open" and current.step.kind == "coat":
-            then = "then key it first" if after.word == "key" else "then nothing may go on"
-            told = f"{where}; last face of {current.step.name} before it; {then}{_rests_on(span)}"
-            at = _shown(span, opening=False)
-            yield Ring(key, "shuts", at, f"{called}: SHUTS for {current.step.name}", told)
+            yield Ring(key, "opens", edge, title, told)
+        elif edge.side == "closing" and current.step.kind == "coat":
+            then = "key it first" if turn.after.word == "key" else "nothing may go on"
+            told = f"{where}; last face of {current.step.name} before it; then {then}"
+            title = f"{called}: SHUTS for {current.step.name}"
+            yield Ring(key, "shuts", edge, title, f"{told}{_rests_on(edge)}")
 
 
-def _shown(span: Span, *, opening: bool) -> datetime:
-    """As the bench shows it: what was worked out is rounded to the safe side."""
-    assert span.end is not None
-    if not span.aged:
-        return span.end
-    return rounded_up(span.end) if opening else rounded_down(span.end)
-
-
-def _rests_on(span: Span) -> str:
-    return f" ({BASIS[span.basis]})" if span.aged and span.basis in BASIS else ""
+def _rests_on(edge: Edge) -> str:
+    return f" ({edge.figure_words})" if edge.basis != "sheet" else ""
 
 
 def _of_pot(pot: Pot) -> Ring:
     assert pot.bin_by is not None
-    basis = f" ({BASIS[pot.basis]})" if pot.basis in BASIS else ""
+    ends = Edge(pot.bin_by, "closing", pot.basis)
     title = f"pot {pot.letter} {pot.name}: BIN BY"
-    told = f"what is left in it is to be binned{basis}"
-    return Ring(f"pot {pot.letter} {pot.mixed_at.isoformat()}", "bin by", pot.bin_by, title, told)
+    told = f"bin what is left in it{_rests_on(ends)}"
+    return Ring(f"pot {pot.letter} {pot.mixed_at.isoformat()}", "bin by", ends, title, told)
 
 
 def _of_gun(gun: Gun) -> Ring:
     assert gun.flush_by is not None
     title = f"gun of pot {gun.letter} {gun.name}: FLUSH"
     told = "paint goes hard in it: flush it before"
-    return Ring(f"gun {gun.letter} {gun.name}", "flush by", gun.flush_by, title, told)
+    ends = Edge(gun.flush_by, "closing")
+    return Ring(f"gun {gun.letter} {gun.name}", "flush by", ends, title, told)

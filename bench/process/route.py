@@ -41,6 +41,11 @@ class Step:
     reminders: tuple[str, ...] = ()
 
 
+def tool_key(step: Step, product: Product | None) -> str:
+    """The key of the tool a step is done with: its own, else its product's; empty without one."""
+    return step.tool or (product.tool if product else "")
+
+
 @dataclass(frozen=True)
 class Route:
     """The steps for one substrate."""

@@ -66,6 +66,22 @@ def clock_words(at: datetime, now: datetime) -> str:
     return local.strftime("%d %b %H:%M")
 
 
+def dated_words(at: datetime, now: datetime, *, weekday: bool = True) -> str:
+    """The hour of the day, with its date when that is beyond tomorrow, or before yesterday.
+
+    weekday: as well; without it the date takes less room.
+
+    >>> from datetime import UTC
+    >>> now = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
+    >>> [dated_words(now + timedelta(days=n), now) for n in (0, 1, 3)]
+    ['08:00', 'Tue 08:00', 'Thu 12 Mar 08:00']
+    """
+    local = at.astimezone(now.tzinfo)
+    if abs((local.date() - now.date()).days) <= 1:
+        return clock_words(at, now)
+    return local.strftime("%a %d %b %H:%M" if weekday else "%d %b %H:%M")
+
+
 def day_words(at: datetime) -> str:
     """An instant with its whole day, in the zone it is in.
 

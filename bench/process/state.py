@@ -6,10 +6,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
-from bench.process.conditions import READ_AGAIN
+from bench.process.conditions import is_old
+from bench.process.edges import Edge, Turn, edge_of, next_edge, next_turn, turns_of
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.product import DEFAULT_TEST, TOO_SOON, Product
 from bench.process.windows import Span
+from bench.trade.ageing import Side
 
 Counts = Literal["down", "up", ""]
 
@@ -66,13 +68,34 @@ class Clocks:
     """The calendar of a part, worked out once per change, not per tick.
 
     spans: of the last finished step; cure: of the last coat, when curing is what comes next;
-    read_at: when a thermometer was last read, None when nobody ever read one.
+    read_at: when a thermometer was last read, None when nobody ever read one; doubtful: the clock
+    is wrong. Instants leave it as edges only.
     """
 
     spans: tuple[Span, ...] = ()
     cure: Span | None = None
     test: str = DEFAULT_TEST
     read_at: datetime | None = None
+    doubtful: bool = False
+
+    def edge(self, span: Span, now: datetime) -> Edge | None:
+        """The edge at which a band ends, as it is known at ``now``; None where it has no end."""
+        return edge_of(span, now, self.read_at, doubtful=self.doubtful)
+
+    def turns(self, now: datetime) -> tuple[Turn, ...]:
+        """Every place where the next step becomes possible or impossible, in order."""
+        return turns_of(self.spans, now, self.read_at, doubtful=self.doubtful)
+
+    def began(self, place: int, now: datetime) -> Edge:
+        """Where a band began, as something that opened then."""
+        edge = self.edge(self.spans[place - 1], now) if place else None
+        if edge is None:
+            return self.fixed(self.spans[place].start, "opening")
+        return replace(edge, side="opening")
+
+    def fixed(self, at: datetime, side: Side) -> Edge:
+        """An edge that hangs on no temperature and no product."""
+        return Edge(at, side, unconfirmed=self.doubtful)
 
 
 @dataclass(frozen=True)
@@ -81,14 +104,16 @@ class StandState:
 
     target: what the number counts to (down) or from (up). basis is the weakest figure behind it;
     aged: it was worked out from temperatures; old: and the last of them was read too long ago;
-    doubtful: the clock is wrong, so that at least so much time has gone by.
+    opens, closes: its window; missed: the closing that went by; doubtful: the clock is wrong, so
+    that at least so much time has gone by.
     """
 
     word: str
     counts: Counts = ""
     target: datetime | None = None
-    opens_at: datetime | None = None
-    shuts_at: datetime | None = None
+    opens: Edge | None = None
+    closes: Edge | None = None
+    missed: Edge | None = None
     note: str = ""
     test: str = ""
     zone: str = ""
@@ -108,9 +133,9 @@ class StandState:
         """Seconds to the target; below nought once it is past, None where nothing counts."""
         return None if self.target is None else (self.target - now).total_seconds()
 
-    def span_to(self, edge: datetime | None) -> Span | None:
-        """The band that ends at an edge of the window: what that hour rests on."""
-        return next((span for span in self.spans if edge and span.end == edge), None)
+    def ahead(self, now: datetime) -> tuple[Edge, ...]:
+        """The edges of its window that are still to come, in order."""
+        return tuple(edge for edge in (self.opens, self.closes) if edge and edge.at > now)
 
 
 EMPTY = StandState("EMPTY")
@@ -118,31 +143,21 @@ EMPTY = StandState("EMPTY")
 
 def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
     """The word, number and window of a part at ``now``."""
-    record = part.current()
-    under = _marked_old(_running(part, record, clocks, now), clocks.read_at, now)
+    under = _running(part, part.current(), clocks, now)
+    under = replace(under, old=_rests_on_old(under, clocks, now), doubtful=clocks.doubtful)
     if part.hold and under.word not in ("LATE", "RINSE", "SOAK"):
-        return StandState(
-            "HOLD",
-            opens_at=under.opens_at,
-            shuts_at=under.shuts_at,
-            note=f"{part.hold}; clock: {under.word}",
-            basis=under.basis,
-            aged=under.aged,
-            old=under.old,
-            stalled_s=under.stalled_s,
-            spans=under.spans,
-        )
+        note = f"{part.hold}; clock: {under.word}"
+        held = replace(under, word="HOLD", counts="", target=None, note=note)
+        return replace(held, missed=None, test="", zone="")
     return under
 
 
-def _marked_old(state: StandState, read_at: datetime | None, now: datetime) -> StandState:
-    """Whether an hour still to come rests on temperatures of which the last is an old one."""
-    if read_at is None or now - read_at <= READ_AGAIN:
-        return state
-    shuts = state.span_to(state.shuts_at)
-    opens_aged = state.aged and (state.opens_at is None or state.opens_at > now)
-    shuts_aged = shuts is not None and shuts.aged and shuts.end is not None and shuts.end > now
-    return replace(state, old=True) if opens_aged or shuts_aged else state
+def _rests_on_old(state: StandState, clocks: Clocks, now: datetime) -> bool:
+    """Whether an hour still to come, or that none will, rests on an old reading."""
+    if any(edge.old for edge in state.ahead(now)):
+        return True
+    never = state.aged and state.opens is None and state.closes is None
+    return never and clocks.read_at is not None and is_old(clocks.read_at, now)
 
 
 def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetime) -> StandState:
@@ -150,18 +165,18 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
         return StandState("CURED", note="take it off the stand")
     if record.status == "in hand":
         if record.step.kind == "dwell":
-            return _dwell(record, now)
-        shuts = _shuts_at(clocks.spans, now)
+            return _dwell(record, clocks, now)
+        closes = next_edge(clocks.turns(now), "closing", now)
         note = _in_hand(record)
         return StandState(
-            "IN HAND", "up", record.first_at, shuts_at=shuts, note=note, spans=clocks.spans
+            "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
         )
     if record.step.kind == "cure":
         return _curing(clocks, now)
     return _waiting(part, record, clocks, now)
 
 
-def _dwell(record: StepRecord, now: datetime) -> StandState:
+def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     """The most urgent zone governs: the one that has soaked longest."""
     soaking = [mark for mark in record.marks if mark.begun_at and mark.done_at is None]
     if not soaking:
@@ -170,7 +185,8 @@ def _dwell(record: StepRecord, now: datetime) -> StandState:
     oldest = min(soaking, key=_begun)
     least = _begun(oldest) + timedelta(seconds=record.step.least_s)
     most = _begun(oldest) + timedelta(seconds=record.step.most_s)
-    state = StandState("SOAK", opens_at=least, shuts_at=most, zone=oldest.name)
+    opens, closes = clocks.fixed(least, "opening"), clocks.fixed(most, "closing")
+    state = StandState("SOAK", opens=opens, closes=closes, zone=oldest.name)
     if now >= most:
         return replace(state, word="LATE", counts="up", target=most, note="rinse now")
     if now >= least:
@@ -196,21 +212,19 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
     here = span_at(spans, now)
     after = spans[spans.index(here) + 1] if here and here.end else None
     if here and here.word in ("flash", "wet"):
-        shuts = _shuts_at(spans, here.end) if here.end else None
-        return StandState(_UPPER[here.word], "down", here.end, here.end, shuts, spans=spans)
+        opens, closes = _window_ahead(clocks, now)
+        return StandState(_UPPER[here.word], "down", here.end, opens, closes, spans=spans)
     if here and here.word == "open" and after and after.word == "shut":
-        return _open(here, clocks, now, note="touch up before it shuts")
+        return _open(here, clocks, now, note="touch up before it closes")
     if here and here.word == "shut":
-        state = StandState("SHUT", "down", here.end, opens_at=here.end, note="curing", spans=spans)
-        return replace(state, basis=here.basis, aged=here.aged)
+        return replace(_closed(here, clocks, now), note="curing")
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
         cold = cure is not None and cure.aged
         note = "too cold: it is not curing" if cold else "no full-cure time on the sheet"
         return StandState("CURE", note=note, test="" if cold else clocks.test, aged=cold)
-    state = StandState(
-        "CURE", opens_at=cure.end, basis=cure.basis, aged=cure.aged, stalled_s=cure.stalled_s
-    )
+    state = StandState("CURE", opens=clocks.edge(cure, now), stalled_s=cure.stalled_s)
+    state = replace(state, basis=cure.basis, aged=cure.aged)
     if now < cure.end:
         day = (now - cure.start) // timedelta(days=1)
         whole = -((cure.start - cure.end) // timedelta(days=1))
@@ -227,55 +241,72 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
         return StandState("OPEN", note="nothing done yet")
     place = spans.index(here)
     if here.word in TOO_SOON:
-        last = here
-        for later in spans[place:]:
-            if later.word not in TOO_SOON:
-                break
-            last = later
-        stuck = last.never or last.end is None
-        return StandState(
-            _UPPER[here.word],
-            counts="" if stuck else "down",
-            target=None if stuck else last.end,
-            opens_at=None if stuck else last.end,
-            shuts_at=None if last.never or last.end is None else _shuts_at(spans, last.end),
-            note="too cold: it is not drying" if stuck else "",
-            basis=last.basis,
-            aged=last.aged,
-            stalled_s=last.stalled_s,
-            spans=spans,
-        )
-    if _untested(part, spans, place):
+        return _too_soon(here, clocks, now)
+    if untested(part, spans, place):
         return _try_it(spans, place, clocks, now)
+    missed = _missed(clocks, now)
     if record.step.kind == "coat" and here.word == "shut":
-        opens = None if here.never else here.end
-        state = StandState("SHUT", "down", opens, opens_at=opens, basis=here.basis, spans=spans)
-        return replace(state, aged=here.aged)
+        return replace(_closed(here, clocks, now), missed=missed)
     if record.step.kind == "coat" and here.word == "key":
-        return StandState("KEY IT", "up", here.start, note=record.step.remedy, spans=spans)
+        state = StandState("KEY IT", "up", here.start, note=record.step.remedy, spans=spans)
+        return replace(state, missed=missed)
+    opened = clocks.began(place, now)
     if here.word == "open":
-        return _open(here, clocks, now, opened=here.start)
-    return StandState("OPEN", opens_at=here.start, spans=spans)
+        return _open(here, clocks, now, opened=opened)
+    return StandState("OPEN", opens=opened, spans=spans)
+
+
+def _missed(clocks: Clocks, now: datetime) -> Edge | None:
+    """The last closing that went by."""
+    gone = [turn.edge for turn in clocks.turns(now) if turn.edge.at <= now]
+    return next((edge for edge in reversed(gone) if edge.side == "closing"), None)
+
+
+def _window_ahead(clocks: Clocks, now: datetime) -> tuple[Edge | None, Edge | None]:
+    """The next opening, and the closing that follows it."""
+    turns = clocks.turns(now)
+    opens = next_edge(turns, "opening", now)
+    return opens, next_edge(turns, "closing", opens.at) if opens else None
+
+
+def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
+    """Nothing may go on yet: it counts to where the next step opens, if it ever does."""
+    word = _UPPER[here.word]
+    turn = next_turn(clocks.turns(now), "opening", now)
+    waits = [span for span in clocks.spans if span.word in TOO_SOON]
+    wait = turn.before if turn else waits[-1]
+    opens, closes = _window_ahead(clocks, now)
+    state = StandState(word, "down", wait.end, opens, closes, spans=clocks.spans)
+    if wait.end is None:
+        state = replace(state, counts="", note="too cold: it is not drying")
+    return replace(state, basis=wait.basis, aged=wait.aged, stalled_s=wait.stalled_s)
+
+
+def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
+    """The closed middle of a window."""
+    opens = clocks.edge(here, now)
+    state = StandState("SHUT", "down", here.end, opens=opens, spans=clocks.spans)
+    return replace(state, basis=here.basis, aged=here.aged)
 
 
 def _try_it(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
     """The wait is over; a person has to test. Nothing here ever says it is dry."""
-    over = [span.end for span in spans[:place] if span.word in TOO_SOON and span.end]
-    since = max(over, default=spans[place].start)
-    shuts = _shuts_at(spans, now)
+    waits = [n for n, span in enumerate(spans[:place]) if span.word in TOO_SOON]
+    opened = clocks.began(waits[-1] + 1 if waits else place, now)
+    closes = next_edge(clocks.turns(now), "closing", now)
+    state = StandState("TRY IT", "up", opened.at, opened, closes, test=clocks.test, spans=spans)
     here = spans[place]
-    state = StandState("TRY IT", "up", since, since, shuts, test=clocks.test, spans=spans)
     if here.word == "open" and here.end and now >= here.end - soon(here):
         return replace(state, word="SHUTS", counts="down", target=here.end, note="test it first")
     return state
 
 
 def _open(
-    here: Span, clocks: Clocks, now: datetime, note: str = "", opened: datetime | None = None
+    here: Span, clocks: Clocks, now: datetime, note: str = "", opened: Edge | None = None
 ) -> StandState:
     state = StandState(
         "OPEN",
-        opens_at=opened,
+        opens=opened,
         note=note,
         basis=here.basis,
         aged=here.aged,
@@ -284,10 +315,11 @@ def _open(
     if here.end is None:
         return state
     word = "SHUTS" if now >= here.end - soon(here) else "OPEN"
-    return replace(state, word=word, counts="down", target=here.end, shuts_at=here.end)
+    closes = clocks.edge(here, now)
+    return replace(state, word=word, counts="down", target=here.end, closes=closes)
 
 
-def _untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
+def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     """A wait came before this band and nobody has passed the test since.
 
     Where the window was missed the remedy holds the test; where it never was, keying wants it.
@@ -303,14 +335,6 @@ def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
     for span in spans:
         if span.end is None or now < span.end:
             return span
-    return None
-
-
-def _shuts_at(spans: tuple[Span, ...], now: datetime) -> datetime | None:
-    """The end of the next open band at or after ``now``."""
-    for span in spans:
-        if span.word == "open" and (span.end is None or now < span.end):
-            return span.end
     return None
 
 

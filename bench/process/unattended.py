@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 
 from bench.process.attendance import Stay, nobody_in
+from bench.process.edges import Edge
 from bench.process.part import Part
 from bench.process.pots import Pot
-from bench.process.spoken import clock_words
 from bench.process.state import HARM, Clocks
 from bench.process.temperature import Hours
 
@@ -22,7 +21,7 @@ class Missed:
     """What goes by with nobody in. word: what a stand will say then; stand None: a pot, or off."""
 
     word: str
-    at: datetime
+    closes: Edge
     tag: str
     stand: int | None
     text: str
@@ -45,7 +44,7 @@ def missed_between(
     """What goes by in a stretch of time, most harm first, then the soonest."""
     found = [missed for part, clocks in parts for missed in _of_part(part, clocks, away, now)]
     found += _of_pots(pots, away, now)
-    return tuple(sorted(found, key=lambda missed: (HARM.index(missed.word), missed.at)))
+    return tuple(sorted(found, key=lambda missed: (HARM.index(missed.word), missed.closes.at)))
 
 
 def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[Missed]:
@@ -57,23 +56,25 @@ def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[
         for mark in record.marks:
             if mark.begun_at is None or mark.done_at is not None:
                 continue
-            most = mark.begun_at + timedelta(seconds=record.step.most_s)
-            if away[0] < most < away[1]:
-                text = f"{called}: {mark.name} is to be rinsed by {clock_words(most, now)}"
+            soaks = timedelta(seconds=record.step.most_s)
+            most = clocks.fixed(mark.begun_at + soaks, "closing")
+            if away[0] < most.at < away[1]:
+                text = f"{called}: rinse {mark.name} by {most.words(now)}"
                 yield Missed("LATE", most, part.tag, part.stand, text)
     if record.step.kind != "coat" or record.status != "todo":
         return
-    for span, after in pairwise(clocks.spans):
-        ends = span.end
-        if span.word == "open" and ends is not None and away[0] < ends < away[1]:
-            word = _BECOMES.get(after.word, after.word.upper())
-            again = f", until {clock_words(after.end, now)}" if after.end else ""
-            text = f"{called} shuts {clock_words(ends, now)}, then {word}{again}"
-            yield Missed(word, ends, part.tag, part.stand, text)
+    for turn in clocks.turns(now):
+        if turn.edge.side == "closing" and away[0] < turn.edge.at < away[1]:
+            word = _BECOMES.get(turn.after.word, turn.after.word.upper())
+            opens = clocks.edge(turn.after, now)
+            again = f", until {opens.words(now)}" if opens else ""
+            text = f"{called} closes {turn.edge.words(now)}, then {word}{again}"
+            yield Missed(word, turn.edge, part.tag, part.stand, text)
 
 
 def _of_pots(pots: Iterable[Pot], away: Stay, now: datetime) -> Iterator[Missed]:
     for pot in pots:
         if pot.bin_by is not None and away[0] < pot.bin_by < away[1]:
-            text = f"pot {pot.letter} {pot.name}: bin it by {clock_words(pot.bin_by, now)}"
-            yield Missed("BIN", pot.bin_by, pot.letter, None, text)
+            ends = Edge(pot.bin_by, "closing")
+            text = f"pot {pot.letter} {pot.name}: bin it by {ends.words(now)}"
+            yield Missed("BIN", ends, pot.letter, None, text)

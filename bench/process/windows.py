@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import TOO_SOON, Band, BandWord, Product, Until
-from bench.trade.ageing import Basis, Edge, TimeTable
+from bench.trade.ageing import Basis, Side, TimeTable
 from bench.trade.log import Log
 
 Temperatures = Callable[[datetime], Log]
@@ -26,6 +26,7 @@ class Span:
     """One band on the calendar. end None: no end. never: it cannot end at these temperatures.
 
     stalled_s: how long of it nothing ages, being under the product's least temperature.
+    placeholder: its time is of a product whose data sheet nobody typed.
     """
 
     word: BandWord
@@ -35,6 +36,7 @@ class Span:
     aged: bool = False
     never: bool = False
     stalled_s: float = 0.0
+    placeholder: bool = False
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,11 @@ class Weather:
 
     temperatures: Temperatures
     rh_pct: float | None = None
+
+
+def side_of(word: BandWord) -> Side:
+    """Whether the end of a band opens something or closes it."""
+    return "opening" if word in TOO_SOON or word == "shut" else "closing"
 
 
 def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
@@ -67,12 +74,13 @@ def spans_of(
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
     start, spans = last, []
     bands = bands_of(record, product)
+    placeholder = product is not None and bands is product.bands and _is_placeholder(product)
     for place, band in enumerate(bands):
         if band.until is None:
             spans.append(Span(band.word, start, None))
             break
-        opening = band.word in TOO_SOON or band.word == "shut"
-        span = _span(band, start, last if opening else first, weather, least_c, opening=opening)
+        anchor = last if side_of(band.word) == "opening" else first
+        span = replace(_span(band, start, anchor, weather, least_c), placeholder=placeholder)
         waits_on = any(later.word in TOO_SOON for later in bands[place + 1 : place + 2])
         if band.word in TOO_SOON and record.not_before and not (waits_on or span.never):
             # Only the last wait before the test is put back: the words before it are over.
@@ -92,16 +100,21 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
     last = record.last_at
     if last is None or not product.full_cure:
         return Span("wait", last or FAR, None, never=True)
-    return _aged(
-        "wait", last, last, product.full_cure, "opening", weather, product.limits.metal_least_c
-    )
+    least_c = product.limits.metal_least_c
+    span = _aged("wait", last, last, product.full_cure, weather, least_c)
+    return replace(span, placeholder=_is_placeholder(product))
+
+
+def _is_placeholder(product: Product) -> bool:
+    return product.source == "placeholder"
 
 
 def _put_back(span: Span, not_before: datetime) -> Span:
     """Where a painter's "not yet" ends later than the sheet's time, its end is exact."""
     if span.end is not None and span.end >= not_before:
         return span
-    return replace(span, end=not_before, basis="sheet", aged=False, stalled_s=0.0)
+    exact = replace(span, end=not_before, basis="sheet", aged=False)
+    return replace(exact, stalled_s=0.0, placeholder=False)
 
 
 def _span(
@@ -110,14 +123,11 @@ def _span(
     anchor: datetime,
     weather: Weather,
     least_c: float | None,
-    *,
-    opening: bool,
 ) -> Span:
     until = band.until
     assert until is not None
     if until.table and not _damp(until, weather):
-        edge: Edge = "opening" if opening else "closing"
-        return _aged(band.word, start, anchor, until.table, edge, weather, least_c)
+        return _aged(band.word, start, anchor, until.table, weather, least_c)
     seconds = until.damp_s if _damp(until, weather) else until.fixed_s
     return Span(band.word, start, anchor + timedelta(seconds=seconds or 0.0))
 
@@ -135,12 +145,11 @@ def _aged(
     start: datetime,
     anchor: datetime,
     table: TimeTable,
-    edge: Edge,
     weather: Weather,
     least_c: float | None,
 ) -> Span:
     log = weather.temperatures(anchor)
-    passing = log.passes_at(table, anchor.timestamp(), edge, least_c)
+    passing = log.passes_at(table, anchor.timestamp(), side_of(word), least_c)
     if passing.at_s is None:
         return Span(word, start, None, passing.basis, aged=True, never=True)
     end = datetime.fromtimestamp(passing.at_s, UTC)

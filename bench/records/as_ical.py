@@ -35,7 +35,7 @@ def _event(ringing: Ringing, ring: Ring) -> Iterator[str]:
     yield "BEGIN:VEVENT"
     yield f"UID:{uid}@paintbench"
     yield f"DTSTAMP:{_instant(ringing.now)}"
-    yield f"DTSTART:{_instant(ring.at)}"
+    yield f"DTSTART:{_instant(ring.edge.shown)}"
     yield f"SUMMARY:{title}"
     yield f"DESCRIPTION:{told}"
     yield f"CATEGORIES:{_text(ring.kind.upper())}"

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from bench.process.partsheet import CureTold, Sheet
 from bench.records.blocks import Block, Facts, Heading, Page, Say, Sign, Title
 from bench.records.part import product_name, to_go
-from bench.records.words import hour, pieces
+from bench.records.words import edge_hour, hour, pieces
 
 WASH_AFTER = timedelta(weeks=4)
 """No pressure washer, harsh cleaner or wax before (common practice, no source: 2 to 4 weeks, the
@@ -62,16 +62,16 @@ def _not_yet(sheet: Sheet) -> str:
 
 def coats_words(sheet: Sheet) -> str:
     """Every finished coat in order, one after the other."""
-    coats = [step for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    coats = sheet.done_coats()
     return ", ".join(f"{step.name} ({product_name(sheet, step.product)})" for step in coats) or "-"
 
 
 def _headline(cure: CureTold) -> str:
     if cure.passed_at is not None:
         return f"Tested by {cure.passed_by} and passed, {hour(cure.passed_at)}"
-    if cure.full_cure_at is None:
+    if cure.full_cure is None:
         return f"The date is not known: {cure.rests_on}. Ask the shop before you use it"
-    return f"About {day(cure.full_cure_at)}"
+    return f"About {day(cure.full_cure.shown)}{cure.full_cure.doubt}"
 
 
 def day(at: datetime) -> str:
@@ -86,16 +86,16 @@ def day(at: datetime) -> str:
 
 
 def cured_at(cure: CureTold) -> datetime | None:
-    """When it was tested and passed, else when it is worked out to be cured."""
-    return cure.passed_at or cure.full_cure_at
+    """When it was tested and passed, else the hour that is shown for its full cure."""
+    return cure.passed_at or (cure.full_cure.shown if cure.full_cure else None)
 
 
 def _when(cure: CureTold) -> Iterator[tuple[str, str]]:
     yield (
         "Touch",
         (
-            f"with care from {hour(cure.contact_at)}: it is soft below its skin"
-            if cure.contact_at is not None
+            f"with care from {edge_hour(cure.contact)}: it is soft below its skin"
+            if cure.contact is not None
             else "as little as can be before full cure"
         ),
     )

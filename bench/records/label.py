@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from bench.process.partsheet import Sheet
-from bench.records.care import cured_at, day
+from bench.records.care import day
 from bench.records.marks import LABEL_END
 from bench.records.plain import folded
 
@@ -26,7 +26,7 @@ def _lines(sheet: Sheet) -> Iterator[str]:
     yield f"{sheet.tag} {sheet.name}{many}"
     if sheet.job:
         yield sheet.job
-    coats = [step.name for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    coats = [step.name for step in sheet.done_coats()]
     for name, same in groupby(coats):
         times = len(list(same))
         yield f"{name} x{times}" if times > 1 else name
@@ -42,5 +42,6 @@ def _cure(sheet: Sheet) -> str:
         return "NOT FINISHED" if sheet.left_to_do else "full cure not known"
     if cure.passed_at is not None:
         return f"CURED {cure.passed_at:%Y-%m-%d} {cure.passed_by}"
-    full = cured_at(cure)
-    return f"FULL CURE ABOUT {day(full)}" if full is not None else "full cure not known"
+    if cure.full_cure is None:
+        return "full cure not known"
+    return f"FULL CURE ABOUT {day(cure.full_cure.shown)}{cure.full_cure.doubt}"

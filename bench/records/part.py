@@ -10,6 +10,7 @@ from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, 
 from bench.records.words import (
     UNFILLED,
     correction_words,
+    edge_hour,
     hour,
     listed,
     mix_words,
@@ -101,10 +102,12 @@ def state_words(sheet: Sheet) -> str:
     told = [sheet.state]
     if sheet.left_to_do:
         told.append(to_go(sheet.left_to_do))
-    if sheet.opens_at is not None and sheet.cure is None:
-        told.append(f"opens {hour(sheet.opens_at)}")
-    if sheet.shuts_at is not None:
-        told.append(f"shuts {hour(sheet.shuts_at)}")
+    if sheet.opens is not None and sheet.cure is None:
+        over = sheet.opens.is_over(sheet.written_at)
+        told.append(f"{'opened' if over else 'opens'} {edge_hour(sheet.opens)}")
+    if sheet.closes is not None:
+        over = sheet.closes.is_over(sheet.written_at)
+        told.append(f"{'closed' if over else 'closes'} {edge_hour(sheet.closes)}")
     return ", ".join(told)
 
 
@@ -120,14 +123,14 @@ def cure_words(sheet: Sheet) -> str:
         return "coats are still to come"
     if cure.passed_at is not None:
         return f"tested and passed by {cure.passed_by}, {hour(cure.passed_at)}"
-    if cure.full_cure_at is None:
+    if cure.full_cure is None:
         return f"not known: {cure.rests_on}"
-    return f"about {hour(cure.full_cure_at)}, not tested yet; rests on {cure.rests_on}"
+    return f"{edge_hour(cure.full_cure)}, not tested yet; rests on {cure.rests_on}"
 
 
 def _on_it_now(sheet: Sheet) -> Iterator[Block]:
     yield Heading("On it now, newest first")
-    coats = [step for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    coats = sheet.done_coats()
     if not coats:
         yield Say("No coat is finished.")
         return
@@ -286,7 +289,7 @@ def _film_words(product: ProductTold) -> str:
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:
     """What a repair is made with: the last coat's product."""
-    coats = [step for step in sheet.steps if step.kind == "coat" and step.status == "done"]
+    coats = sheet.done_coats()
     yield Heading("Touch-up")
     if not coats:
         yield Say("No coat is finished.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
+from bench.process.edges import Edge
 from bench.process.partsheet import CorrectionTold, MixTold, ReadingTold, TestTold, TinTold
 
 UNFILLED = "not filled in"
@@ -18,6 +19,11 @@ def hour(at: datetime | None) -> str:
     '2025-06-09 08:40'
     """
     return at.strftime("%Y-%m-%d %H:%M") if at is not None else ""
+
+
+def edge_hour(edge: Edge) -> str:
+    """The hour of an opening or closing that people see, with its whole date and its marks."""
+    return edge.marked(hour(edge.shown))
 
 
 def iso(at: datetime | None) -> str:
@@ -108,11 +114,13 @@ def mix_words(mix: MixTold) -> str:
     if mix.use_from > mix.mixed_at:
         told.append(f"rested until {hour(mix.use_from)}")
     if mix.bin_by is not None:
-        told.append(f"bin by {hour(mix.bin_by)}{BASIS.get(mix.basis, '')}")
+        ends = Edge(mix.bin_by, "closing", mix.basis)
+        told.append(f"bin by {hour(ends.shown)}{_rests_on(ends)}")
     if mix.binned_at is not None:
         left = f", {mix.binned_ml:.0f} ml left" if mix.binned_ml is not None else ""
         told.append(f"binned {hour(mix.binned_at)}{left}")
     return "; ".join(told)
 
 
-BASIS = {"guess": " (a guess)", "outside": " (outside its sheet)", "between": " (about)"}
+def _rests_on(edge: Edge) -> str:
+    return f" ({edge.figure_words})" if edge.basis != "sheet" else ""

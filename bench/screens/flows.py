@@ -9,6 +9,7 @@ from bench.process.overriding import Override
 from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
+from bench.process.route import tool_key
 from bench.screens import lots
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen
@@ -48,7 +49,7 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
     if placed is None or record is None or isinstance(answer, Refusal):
         return
     product = bench.view.products.get(record.step.product)
-    tool = bench.view.tools.get(record.step.tool or (product.tool if product else ""))
+    tool = bench.view.tools.get(tool_key(record.step, product))
     if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
         notes = [*answer.notes[1:], *record.flags]
         await bench.push_screen_wait(SprayCard(placed.part, product, tool, notes))

@@ -8,7 +8,7 @@ from functools import partial
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from bench.process.correcting import Edge
+from bench.process.correcting import StepEdge
 from bench.process.partsheet import Sheet, StepTold, TestTold
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
@@ -221,7 +221,7 @@ async def _from(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
 
 
 async def _marks(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
-    edges: tuple[Edge, ...] = ("first", "last") if step.kind == "dwell" else ("last",)
+    edges: tuple[StepEdge, ...] = ("first", "last") if step.kind == "dwell" else ("last",)
     times = [
         (face.name, edge, face.begun_at if edge == "first" else face.done_at)
         for face in step.faces
@@ -238,7 +238,7 @@ async def _marks(bench: Paintbench, sheet: Sheet, step: StepTold) -> str:
     return await one_of(bench, f"{step.number} {step.name}: which is wrong?", roads, sheet.tag)
 
 
-def _mark_word(step: StepTold, edge: Edge) -> str:
+def _mark_word(step: StepTold, edge: StepEdge) -> str:
     if step.kind != "dwell":
         return "ticked"
     return "wet" if edge == "first" else "rinsed"
@@ -248,7 +248,7 @@ def _test_words(test: TestTold) -> str:
     return f"{test.by}'s {'passed' if test.passed else 'not yet'}"
 
 
-async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: Edge) -> str:
+async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: StepEdge) -> str:
     old = step.first_at if edge == "first" else step.last_at
     assert old is not None
     return await ask_when(
@@ -265,7 +265,7 @@ async def _hour(bench: Paintbench, sheet: Sheet, step: StepTold, edge: Edge) -> 
 
 
 async def _mark(
-    bench: Paintbench, sheet: Sheet, step: StepTold, name: str, edge: Edge, old: datetime
+    bench: Paintbench, sheet: Sheet, step: StepTold, name: str, edge: StepEdge, old: datetime
 ) -> str:
     return await ask_when(
         bench,

@@ -9,7 +9,7 @@ from bench.process.basis import basis_words
 from bench.process.part import Part, StepRecord, points_left
 from bench.process.product import Product
 from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
-from bench.process.route import SprayTool
+from bench.process.route import SprayTool, tool_key
 from bench.process.state import StandState
 from bench.screens import flows
 from bench.screens.pages import Pages, Row
@@ -35,7 +35,7 @@ def said_of(bench: Paintbench, placed: Placed, record: StepRecord) -> list[Said]
 def _gun(bench: Paintbench, record: StepRecord) -> tuple[Product, SprayTool] | None:
     """What a coat is sprayed, or brushed, with."""
     product = bench.view.products.get(record.step.product)
-    tool = bench.view.tools.get(record.step.tool or (product.tool if product else ""))
+    tool = bench.view.tools.get(tool_key(record.step, product))
     if record.step.kind != "coat" or product is None or tool is None:
         return None
     return product, tool

@@ -22,6 +22,7 @@ from bench.shop.rows import untrained
 from bench.shop.sight import BenchView, Placed, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
+from bench.trade.ageing import Basis
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ class MixAhead:
     product: Product
     use_from: datetime
     bin_by: datetime | None
-    basis: str
+    basis: Basis
     parts: tuple[tuple[Part, Ahead], ...]
 
 

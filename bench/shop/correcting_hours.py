@@ -11,7 +11,7 @@ from datetime import datetime
 
 from bench.process.calendar import readings_since
 from bench.process.correcting import (
-    Edge,
+    StepEdge,
     between,
     edge_words,
     fitted_hour,
@@ -37,7 +37,7 @@ from bench.store.tables import MixRow, StepRow, TestRow
 
 
 def correct_hour(
-    shop: Shop, target: Target, by: str, reason: str, *, step: int, edge: Edge, at: datetime
+    shop: Shop, target: Target, by: str, reason: str, *, step: int, edge: StepEdge, at: datetime
 ) -> Done | Refusal:
     """A step's first or last face was at another hour.
 
@@ -77,7 +77,7 @@ def correct_mark(
     *,
     step: int,
     mark: str,
-    edge: Edge,
+    edge: StepEdge,
     at: datetime,
 ) -> Done | Refusal:
     """One face was ticked, or one zone wetted (first) or rinsed (last), at another hour.
@@ -108,7 +108,7 @@ def correct_mark(
     return put_right(shop, target, by, reason, work)
 
 
-def _edge(mark: Mark, edge: Edge) -> datetime:
+def _edge(mark: Mark, edge: StepEdge) -> datetime:
     at = mark.begun_at if edge == "first" else mark.done_at
     assert at is not None
     return at
@@ -253,7 +253,7 @@ def _flag(job: Job, number: int) -> None:
     following = [r for r in part.steps if r.number > number and r.status in ("done", "in hand")]
     here = [r for r in part.steps if r.number == number]
     for record in (*here, *following[:1]):
-        flags = window_flags(part, record, around, with_day(job.act))
+        flags = window_flags(part, record, around, with_day(job.act), job.act.now)
         row: StepRow = job.step_row(record)
         fresh = [flag for flag in flags if flag not in row.flags]
         if fresh:

@@ -11,7 +11,7 @@ from bench.process.part import Mark, Part, StepRecord
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
-from bench.process.state import StandState, stand_state
+from bench.process.state import Clocks, StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.rows import as_json, marks_json, part_of, products_of
 from bench.store.tables import PartRow, StepRow
@@ -45,8 +45,11 @@ class Job:
 
     def state(self, at: datetime) -> StandState:
         """What its stand shows at an instant."""
-        part = self.part
-        return stand_state(part, clocks_of(part, self.around), at)
+        return stand_state(self.part, self.clocks(), at)
+
+    def clocks(self, part: Part | None = None) -> Clocks:
+        """The clocks of the part, or of the same part as if it were otherwise."""
+        return clocks_of(part or self.part, self.around, doubtful=self.act.doubtful)
 
     def step_row(self, record: StepRecord) -> StepRow:
         """The row behind a record."""

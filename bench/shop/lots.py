@@ -137,10 +137,7 @@ def _keep_the_worse(job: Job, gone: Job) -> None:
     first, other_first = kept.coat_begun_with(last), other.coat_begun_with(other_last)
     if first.number != last.number:
         _set(job, worse_of(first, other_first))
-    coats, other_coats = (
-        [r for r in part.steps if r.status == "done" and r.step.kind == "coat"]
-        for part in (kept, other)
-    )
+    coats, other_coats = kept.done_coats(), other.done_coats()
     if coats and other_coats and coats[-1].number not in (last.number, first.number):
         _set(job, worse_of(coats[-1], other_coats[-1]))
     _copy_tests(job.act, gone.step_row(other_last), job.step_row(last))

@@ -10,7 +10,6 @@ from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.pots import pot_ends_as_read
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.spoken import rounded_down, rounded_up
 from bench.process.state import stand_state
 from bench.shop.acting import Act, Done
 from bench.shop.room import last_released
@@ -23,6 +22,12 @@ MOST_TOLD = 8
 """So many clocks are told of; the bench shows the others."""
 
 LEAST_MOVE = timedelta(seconds=60)
+
+Hour = tuple[datetime, str]
+"""An hour as people see it, and its words."""
+
+Hours = Mapping[str, Hour]
+"""The hours that the bench shows, by what they are of."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +45,7 @@ def corrected(
     called: str,
     change: Change,
     why: str,
-    before: Mapping[str, datetime],
+    before: Hours,
 ) -> Done | Refusal:
     """Write the line with both values, and say which clocks moved with it."""
     act.session.flush()
@@ -97,42 +102,37 @@ def topped_up(row: MixRow) -> bool:
     return len({pour["role"] for pour in row.pours}) < len(row.pours)
 
 
-def clocks_now(act: Act) -> dict[str, datetime]:
+def clocks_now(act: Act) -> Hours:
     """Every hour that the bench shows: each part's window and cure, pots, guns, the room."""
     session, products = act.session, products_of(act.session)
     rows = finding.parts_here(session)
     steps = finding.steps_of(session, rows)
     parts = [part_of(row, steps[row.id or 0]) for row in rows]
     around = air_since(act, products, readings_since(act.now, parts))
-    found: dict[str, datetime | None] = {}
+    found: dict[str, Hour] = {}
     for part in parts:
-        state = stand_state(part, clocks_of(part, around), act.now)
-        called = f"tag {part.tag}"
-        opens, shuts = state.opens_at, state.shuts_at
-        if opens is not None:
-            found[f"{called} opens"] = rounded_up(opens) if state.aged else opens
-        if shuts is not None:
-            span = state.span_to(shuts)
-            found[f"{called} shuts"] = rounded_down(shuts) if span and span.aged else shuts
-    found |= {f"pot {pot.letter} bin by": pot.bin_by for pot in pots_of(session, products)}
-    found |= {
+        clocks = clocks_of(part, around, doubtful=act.doubtful)
+        state = stand_state(part, clocks, act.now)
+        for word, edge in (("opens", state.opens), ("closes", state.closes)):
+            if edge is not None:
+                found[f"tag {part.tag} {word}"] = edge.shown, edge.words(act.local_now)
+    ends = {f"pot {pot.letter} bin by": pot.bin_by for pot in pots_of(session, products)}
+    ends |= {
         f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns_of(session, products)
     }
     released = last_released(session, products)
     clearance = act.house.clearance.on(act.local_now.date()).typed
-    found["masks on until"] = released.at + clearance if released else None
-    return {what: at for what, at in found.items() if at is not None}
+    ends["masks on until"] = released.at + clearance if released else None
+    return found | {what: (at, act.hour(at)) for what, at in ends.items() if at is not None}
 
 
-def _moved_words(
-    before: Mapping[str, datetime], after: Mapping[str, datetime], act: Act
-) -> list[str]:
+def _moved_words(before: Hours, after: Hours, act: Act) -> list[str]:
     told = []
     for what in dict.fromkeys([*before, *after]):
         old, new = before.get(what), after.get(what)
-        if old is None or new is None or max(old, new) < act.now:
+        if old is None or new is None or max(old[0], new[0]) < act.now:
             continue
-        if abs(new - old) >= LEAST_MOVE:
-            told.append(f"{what} {act.hour(new)} now, not {act.hour(old)}")
+        if abs(new[0] - old[0]) >= LEAST_MOVE:
+            told.append(f"{what} {new[1]} now, not {old[1]}")
     more = len(told) - MOST_TOLD
     return told[:MOST_TOLD] + ([f"and {more} clocks more moved"] if more > 0 else [])

@@ -29,13 +29,21 @@ from bench.process.partsheet import (
 )
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.route import SprayTool
+from bench.process.route import SprayTool, tool_key
 from bench.process.state import stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, Target
 from bench.shop.history import History, history_of
-from bench.shop.rows import part_of, products_of, routes_of, settings_of, shapes_of, tools_of
+from bench.shop.rows import (
+    basis_of,
+    part_of,
+    products_of,
+    routes_of,
+    settings_of,
+    shapes_of,
+    tools_of,
+)
 from bench.store import finding, past, stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, PartRow, ReadingRow, StepRow
@@ -80,7 +88,7 @@ def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) 
     rows = finding.steps_of(session, [row])[row.id or 0]
     part = part_of(row, rows)
     around = Surroundings(_readings_round(session, part), house.hours, products)
-    state = stand_state(part, clocks_of(part, around), now)
+    state = stand_state(part, clocks_of(part, around, doubtful=doubtful), now)
     firsts = [step.first_at for step in rows if step.first_at is not None]
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
     route, shape = routes_of(session).get(row.route), shapes_of(session).get(row.shape)
@@ -112,8 +120,8 @@ def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) 
         contacts=row.contacts,
         contacts_done=row.contacts_done,
         state=state.word,
-        opens_at=state.opens_at,
-        shuts_at=state.shuts_at,
+        opens=state.opens,
+        closes=state.closes,
         left_to_do=sum(record.status in ("todo", "in hand") for record in part.steps),
         steps=steps,
         products=tuple(_product(products[key], tools) for key in used if key in products),
@@ -124,7 +132,7 @@ def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) 
         notes=tuple(
             NoteTold(n.at, n.painter, n.text, n.struck) for n in past.notes_of(session, row)
         ),
-        cure=cure_told(part, around),
+        cure=cure_told(part, around, now, doubtful=doubtful),
         corrections=history.of_the_part(row, rows),
         journal=history.told(),
     )
@@ -141,7 +149,7 @@ def _lots(session: Session, row: PartRow) -> tuple[LotTold, ...]:
 def _readings_round(session: Session, part: Part) -> tuple[Reading, ...]:
     """What the clocks of the part rest on: round its last coat and its last step, no more."""
     done = [r for r in part.steps if r.status == "done" and r.first_at and r.last_at]
-    coats = [r for r in done if r.step.kind == "coat"]
+    coats = [r for r in part.done_coats() if r in done]
     if not done:
         return ()
     began = [part.coat_first_at(record) for record in (done[-1], *coats[-1:])]
@@ -210,8 +218,9 @@ class _Steps:
         )
 
     def _tool(self, record: StepRecord, product: Product | None) -> str:
-        key = record.step.tool or (product.tool if product else "")
-        tool = self.tools.get(key) if record.step.kind == "coat" else None
+        if record.step.kind != "coat":
+            return ""
+        tool = self.tools.get(tool_key(record.step, product))
         return tool.name if tool else ""
 
     def _mix(self, row: MixRow) -> MixTold:
@@ -223,7 +232,7 @@ class _Steps:
             mixed_at=row.mixed_at,
             use_from=row.use_from,
             bin_by=row.bin_by,
-            basis=row.basis,
+            basis=basis_of(row),
             total_ml=row.total_ml,
             pours=tuple(PourTold(str(p["role"]), float(p["ml"])) for p in row.pours),
             by=row.painter,

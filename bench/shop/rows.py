@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import datetime
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from pydantic import TypeAdapter
 
@@ -22,7 +22,17 @@ from bench.process.settings import ShopSettings
 from bench.process.temperature import FOR_GOOD, Reading
 from bench.store import finding, shared
 from bench.store.database import Session
-from bench.store.tables import EquipmentRow, PartRow, RouteRow, ShapeRow, StepRow, TestRow, ToolRow
+from bench.store.tables import (
+    EquipmentRow,
+    MixRow,
+    PartRow,
+    RouteRow,
+    ShapeRow,
+    StepRow,
+    TestRow,
+    ToolRow,
+)
+from bench.trade.ageing import Basis
 from bench.zones import zone_of
 
 T = TypeVar("T")
@@ -214,11 +224,16 @@ def pots_of(session: Session, products: dict[str, Product]) -> tuple[Pot, ...]:
             use_from=row.use_from,
             bin_by=row.bin_by,
             total_ml=row.total_ml,
-            basis=row.basis,
+            basis=basis_of(row),
             against=tuple(taken["against"] for taken in row.tins if "against" in taken),
         )
         for row in rows
     )
+
+
+def basis_of(row: MixRow) -> Basis:
+    """What a pot's end rests on, as it was written down."""
+    return cast("Basis", row.basis)
 
 
 def guns_of(session: Session, products: dict[str, Product]) -> tuple[Gun, ...]:

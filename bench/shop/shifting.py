@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from bench.process.part import Part
+from bench.process.calendar import began
 from bench.shop.rows import part_of
 from bench.store import finding, shared, stock
 from bench.store.database import Session
@@ -75,16 +75,7 @@ def _running_since(session: Session, now: datetime) -> datetime:
     rows = finding.parts_here(session)
     steps = finding.steps_of(session, rows)
     parts = [part_of(row, steps[row.id]) for row in rows if row.id is not None]
-    return min((at for part in parts for at in _began(part)), default=now)
-
-
-def _began(part: Part) -> Iterator[datetime]:
-    done = [record for record in part.steps if record.status == "done"]
-    coats = [record for record in done if record.step.kind == "coat"]
-    for record in (*done[-1:], *coats[-1:]):
-        began = part.coat_first_at(record)
-        if began is not None:
-            yield began
+    return min((at for part in parts for at in began(part)), default=now)
 
 
 def _shift_step(row: StepRow, new: New) -> None:

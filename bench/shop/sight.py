@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from functools import cached_property
 
@@ -53,13 +53,11 @@ class Placed:
     part: Part
     clocks: Clocks
     tests: tuple[Opinion, ...] = ()
-    doubtful: bool = False
     notes: tuple[Note, ...] = ()
 
     def state(self, now: datetime) -> StandState:
         """What its stand shows at ``now``."""
-        state = stand_state(self.part, self.clocks, now)
-        return replace(state, doubtful=True) if self.doubtful else state
+        return stand_state(self.part, self.clocks, now)
 
 
 @dataclass(frozen=True)
@@ -219,7 +217,12 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     around = air.around(session, house.hours, products, since)
     notes = _notes_by_tag(session)
     placed = [
-        Placed(part, clocks_of(part, around), tests, clock.doubtful, tuple(notes.get(part.tag, ())))
+        Placed(
+            part,
+            clocks_of(part, around, doubtful=clock.doubtful),
+            tests,
+            tuple(notes.get(part.tag, ())),
+        )
         for part, tests in parts
     ]
     painters = shared.painters(session)

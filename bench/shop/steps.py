@@ -6,20 +6,28 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bench.process.calendar import clocks_of
+from bench.process.edges import Edge, next_edge
 from bench.process.may import rules_against
 from bench.process.overriding import Override
 from bench.process.part import ALREADY_DONE, Mark, StepRecord, soak_flag
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.room import fresh_isocyanate, is_sprayed
-from bench.process.route import Step
+from bench.process.route import Step, tool_key
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.pots import take_from
-from bench.shop.rows import equipment_of, marks_json, pots_of, tools_of, training_of, untrained
+from bench.shop.rows import (
+    equipment_of,
+    marks_json,
+    pots_of,
+    step_of,
+    tools_of,
+    training_of,
+    untrained,
+)
 from bench.shop.taking import take_for_coat, tins_of_coat
 from bench.shop.training import note_training
 from bench.store import finding
@@ -151,7 +159,7 @@ def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
     """At the start of a coat: the three numbers, and what went wrong last time, once."""
     product = job.products.get(record.step.product)
     tools = tools_of(job.act.session)
-    tool = tools.get(record.step.tool or (product.tool if product else ""))
+    tool = tools.get(tool_key(record.step, product))
     if record.step.kind != "coat" or product is None or tool is None:
         return
     job.act.notes.append(spray_line(product, tool, job.act.house.units))
@@ -171,8 +179,8 @@ def _in_hand_today(job: Job, now_begun: StepRow, tool: str, painter: str) -> boo
 
 
 def _tool(job: Job, row: StepRow) -> str:
-    product = job.products.get(str(row.plan.get("product")))
-    return str(row.plan.get("tool") or (product.tool if product else ""))
+    step = step_of(row)
+    return tool_key(step, job.products.get(step.product))
 
 
 def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
@@ -327,12 +335,12 @@ def _tick(
 def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | Refusal:
     row = job.step_row(record)
     if record.step.kind == "coat":
-        shuts = window_below(job, record)
-        if shuts is not None and when >= shuts - EDGE:
-            side = "past" if when > shuts else "on"
+        closes = window_below(job, record)
+        if closes is not None and when >= closes.at - EDGE:
+            side = "past" if when > closes.at else "on"
             flag = (
                 f"last face {job.act.hour(when)} is {side} the edge of the window "
-                f"below, which shuts {job.act.hour(shuts)}"
+                f"below, which closes {closes.words(job.act.local_now)}"
             )
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
@@ -343,10 +351,7 @@ def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | R
     return job.act.done(job.row.tag, f"{job.called()}: {told} finished {job.act.hour(when)}")
 
 
-def window_below(job: Job, record: StepRecord) -> datetime | None:
-    """When the window the coat was begun in shuts, None where it has no end or none lies below."""
-    spans = clocks_of(job.part, job.around).spans
-    for span in spans:
-        if span.word == "open" and span.end and record.first_at and record.first_at < span.end:
-            return span.end
-    return None
+def window_below(job: Job, record: StepRecord) -> Edge | None:
+    """Where the window the coat was begun in closes, None where it has no end or none is below."""
+    turns = job.clocks().turns(job.act.now)
+    return next_edge(turns, "closing", record.first_at) if record.first_at else None

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from bench.process.calendar import clocks_of
 from bench.process.opinions import Opinion, holding, tested_step
 from bench.process.part import Part
 from bench.process.refusal import Refusal
@@ -100,9 +99,9 @@ def _to_test(
     if job.row.away:
         return Refusal(f"{job.called()} has left the bench", "", "there is nothing to test")
     untold = _untold(part, again=again)
-    done, state = tested_step(part), stand_state(untold, clocks_of(untold, job.around), when)
+    done, state = tested_step(part), stand_state(untold, job.clocks(untold), when)
     if done is None or not state.test:
-        opens = f"opens {job.act.hour(state.opens_at)}" if state.opens_at else state.word
+        opens = f"opens {state.opens.words(job.act.local_now)}" if state.opens else state.word
         return Refusal(
             f"{job.called()}: there is nothing to test now", opens, "test when it says TRY IT"
         )

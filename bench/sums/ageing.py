@@ -12,7 +12,7 @@ from bench.sums.inputs import EDGE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
 from bench.sums.model import Calculation, Example, Input, Result, SumAnswer, UsageFault
 from bench.sums.shown import BASIS_WORDS, unsure
 from bench.trade import ageing, mixing
-from bench.trade.ageing import Edge, Passing, Stretch, TimeTable
+from bench.trade.ageing import Passing, Side, Stretch, TimeTable
 
 GROUP = "time at temperature"
 _A_HAIR_S = 1e-3
@@ -90,9 +90,9 @@ def _bin_by(mixed_at: datetime, life_s: float, old: datetime | None) -> datetime
 def _time(
     table: TimeTable,
     at: float,
-    edge: Edge,
+    edge: Side,
     least: float | None = None,
-    ends: Callable[[TimeTable, Edge, float | None], str] | None = None,
+    ends: Callable[[TimeTable, Side, float | None], str] | None = None,
 ) -> SumAnswer:
     time = ageing.time_at(table, at, edge)
     stalls = least is not None and at < least and edge == "opening"
@@ -113,7 +113,7 @@ def _time(
 def _progress(
     table: TimeTable,
     log: TemperatureLog,
-    edge: Edge,
+    edge: Side,
     least: float | None = None,
     began: datetime | None = None,
 ) -> SumAnswer:
@@ -146,7 +146,7 @@ def _progress(
     )
 
 
-def _done_at(began: datetime | None, passing: Passing, edge: Edge) -> datetime | None:
+def _done_at(began: datetime | None, passing: Passing, edge: Side) -> datetime | None:
     """Whole seconds, an opening never too early and a closing never too late."""
     if passing.at_s is None or began is None:
         return None

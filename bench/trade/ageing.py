@@ -16,7 +16,7 @@ from typing import Literal
 
 from bench.trade import checked
 
-Edge = Literal["opening", "closing"]
+Side = Literal["opening", "closing"]
 """opening: a wait, "too early" is the danger; closing: a pot life or a window's end, "too late"."""
 
 Basis = Literal["sheet", "between", "outside", "guess"]
@@ -118,7 +118,7 @@ def is_guess(basis: str) -> bool:
     return basis in ("guess", "outside")
 
 
-def time_at(table: TimeTable, temp_c: float, edge: Edge) -> TimeAt:
+def time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
     """Time in seconds that a milestone takes at a constant ``temp_c`` (-40..120 C).
 
     Between two points ln t is linear in 1/T. Beyond the table temperature may only make it
@@ -144,7 +144,7 @@ def progress(
     stretches: Sequence[Stretch],
     begin_s: float,
     end_s: float,
-    edge: Edge,
+    edge: Side,
     least_c: float | None = None,
 ) -> float:
     """How far the milestone has come from ``begin_s`` to ``end_s``: 0 not begun, 1 passed.
@@ -168,7 +168,7 @@ def passes_at(
     table: TimeTable,
     stretches: Sequence[Stretch],
     begin_s: float,
-    edge: Edge,
+    edge: Side,
     least_c: float | None = None,
 ) -> Passing:
     """When the milestone begun at ``begin_s`` passes on this log of temperatures.
@@ -225,7 +225,7 @@ def doubling_rate(temp_c: float, reference_c: float) -> float:
 
 
 def rate_at(
-    table: TimeTable, temp_c: float, edge: Edge, least_c: float | None = None
+    table: TimeTable, temp_c: float, edge: Side, least_c: float | None = None
 ) -> tuple[float, Basis | None]:
     """Progress per second at a constant ``temp_c`` (-40..120 C), and where it comes from.
 
@@ -246,7 +246,7 @@ def _spans(
     stretches: Sequence[Stretch],
     begin_s: float,
     end_s: float,
-    edge: Edge,
+    edge: Side,
     least_c: float | None,
 ) -> Iterator[tuple[float, float, float, Basis | None]]:
     """(start_s, stop_s, rate per second, basis) between two times; basis None: stalled."""
@@ -285,7 +285,7 @@ def check_order(before: Stretch, after: Stretch) -> None:
         )
 
 
-def _time_at(table: TimeTable, temp_c: float, edge: Edge) -> TimeAt:
+def _time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
     coldest_c, coldest_s = table[0]
     hottest_c, hottest_s = table[-1]
     if temp_c < coldest_c:

@@ -20,8 +20,8 @@ from bench.trade.ageing import (
     NEARLY,
     WEAKNESS,
     Basis,
-    Edge,
     Passing,
+    Side,
     Stretch,
     TimeTable,
     check_order,
@@ -45,7 +45,7 @@ class Sum:
 class Milestone:
     """A table, its edge and its least temperature, with the rates it was asked for so far."""
 
-    def __init__(self, table: TimeTable, edge: Edge, least_c: float | None) -> None:
+    def __init__(self, table: TimeTable, edge: Side, least_c: float | None) -> None:
         check_table(table)
         self._sheet = table, edge, least_c
         self._bases: dict[float, Basis | None] = {}
@@ -172,7 +172,7 @@ class Log:
         return Log(self.runs[bisect_right(self.runs, before_s, key=_stops_s) :], self.last)
 
     def passes_at(
-        self, table: TimeTable, begin_s: float, edge: Edge, least_c: float | None = None
+        self, table: TimeTable, begin_s: float, edge: Side, least_c: float | None = None
     ) -> Passing:
         """As ``ageing.passes_at`` on the same stretches."""
         wanted = milestone(table, edge, least_c)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from rich.cells import cell_len
 
-from bench.process.conditions import judged
+from bench.process.conditions import is_old, judged
 from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
 from bench.process.harm import Want
 from bench.process.notes import Note, note_words
@@ -25,9 +25,6 @@ DOUBTFUL = " CLOCK WRONG >="
 
 LEAST_ROOM = len(" MASKS ON until 09:30? ")
 """Of the room's line so much is shown on the narrowest screen: its reason is what gives way."""
-
-OLD_READING = timedelta(hours=4)
-"""Readings every four hours or so, or after rain (common practice; see also MIL-HDBK-1110)."""
 
 
 def header(
@@ -145,7 +142,7 @@ def air_line(
             said.append((1, f"STOP: {against}"))
             style = "ruined"
     age = now - reading.at
-    old = "OLD, " if age >= OLD_READING else ""
+    old = "OLD, " if is_old(reading.at, now) else ""
     said.append((1, f"read {old}{span_words(age.total_seconds())} ago"))
     return line(f" {_that_fits(said, width - 1)}", width, style)
 

@@ -8,9 +8,8 @@ from datetime import datetime
 from rich.cells import cell_len
 
 from bench.process.part import Part
-from bench.process.spoken import bounded, clock_words, countdown, rounded_down, rounded_up
+from bench.process.spoken import bounded, countdown
 from bench.process.state import StandState
-from bench.trade.ageing import is_guess
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, line
 from bench.widgets.styles import word_style
@@ -95,48 +94,45 @@ def step_words(part: Part) -> str:
     return f"{place}/{steps} {current.step.name if current else 'route done'}"
 
 
-def window_words(state: StandState, now: datetime) -> tuple[str, str]:
-    """When it opens and when it shuts. An estimate is rounded to the safe five minutes."""
-    unsure = "?" if state.doubtful else ""
-    if state.zone and state.opens_at is not None and state.shuts_at is not None:
-        opens, shuts = clock_words(state.opens_at, now), clock_words(state.shuts_at, now)
-        return f"rinse {opens}{unsure}", f"to {shuts}{unsure}"
-    opens = shuts = ""
-    if state.opens_at is not None and state.opens_at > now:
-        at = rounded_up(state.opens_at) if state.aged else state.opens_at
-        about = _about(state) if state.aged else ""
-        opens = f"opens {about}{clock_words(at, now)}{_guessed(state.basis) or unsure}"
-    if state.shuts_at is not None:
-        rests = state.span_to(state.shuts_at)
-        basis, aged = (rests.basis, rests.aged) if rests else ("sheet", False)
-        at = rounded_down(state.shuts_at) if state.aged or aged else state.shuts_at
-        about = _about(state) if aged and (state.old or basis != "sheet") else ""
-        shuts = f"shuts {about}{clock_words(at, now)}{_guessed(basis) or unsure}"
-    return opens, shuts
-
-
-def _about(state: StandState) -> str:
-    """Worked out from temperatures; old: the last of them was read more than four hours ago."""
-    return "~old " if state.old else "~"
-
-
-def _guessed(basis: str) -> str:
-    return "?" if is_guess(basis) else ""
+def window_words(state: StandState, now: datetime, *, weekday: bool = True) -> tuple[str, str]:
+    """When it opens, if that is still to come, and when it closes. weekday: beside a date."""
+    opens, closes = state.opens, state.closes
+    first = opens.words(now, weekday=weekday) if opens is not None else ""
+    last = closes.words(now, weekday=weekday) if closes is not None else ""
+    if state.zone:
+        return f"rinse {first}", f"to {last}"
+    ahead = opens is not None and opens.at > now
+    return f"opens {first}" if ahead else "", f"closes {last}" if last else ""
 
 
 def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tuple[str, str]:
-    """What comes next and when, then who; a window too long for one line takes part of both."""
-    opens, shuts = window_words(state, now)
-    window = " ".join(text for text in (opens, shuts) if text)
+    """What comes next and when, then who; a window too long for one line takes part of both.
+
+    Where something would be cut off, a date goes without its weekday.
+    """
     who = who_words(part, state)
+    window = " ".join(text for text in window_words(state, now) if text)
     if window and state.word == "IN HAND" and state.note:
         who = f"{state.note} | {who}"
     if cell_len(window) > width:
-        return opens, " ".join(text for text in (shuts, who) if text)
+        lines = _on_two_lines(window_words(state, now), who, width)
+        if max(map(cell_len, lines)) > width:
+            lines = _on_two_lines(window_words(state, now, weekday=False), who, width)
+        return lines
     if not window:
         window = f"test: {state.test}" if state.test else state.note
         window = f"~old: {window}" if state.old else window
     return window, who
+
+
+def _on_two_lines(window: tuple[str, str], who: str, width: int) -> tuple[str, str]:
+    """Who stands below beside the closing, or above where only there is room."""
+    opens, closes = window
+    if not opens:
+        return closes, who
+    below = " ".join(text for text in (closes, who) if text)
+    above = f"{opens} {who}"
+    return (above, closes) if cell_len(below) > width >= cell_len(above) else (opens, below)
 
 
 def who_words(part: Part, state: StandState) -> str:

@@ -31,8 +31,9 @@ def band(word: BandWord, minutes: float | None = None, **table_h: float) -> Band
 
 
 def product(*bands: Band, **more: object) -> Product:
-    """A one-pack of those bands."""
-    return Product(key="p", name="paint", kind="primer", bands=bands, **more)  # type: ignore[arg-type]
+    """A one-pack of those bands, its figures typed from its data sheet."""
+    told = {"source": "sheet", **more}
+    return Product(key="p", name="paint", kind="primer", bands=bands, **told)  # type: ignore[arg-type]
 
 
 def coated(first: datetime, last: datetime, *, then: str = "coat") -> Part:

@@ -37,8 +37,8 @@ def words(paint: Product, now: datetime, *readings: Reading, hours: Hours = TYPE
 def test_the_page_says_reading_nights_and_where_the_figure_comes_from() -> None:
     read = Reading(MON, 20.0, 60.0, 17.5)
     assert words(ONE_POINT, after(36), read) == (
-        "worked out from metal 17.5 C read 36 min ago, then 11 C nights: "
-        "a guess from one point of the sheet"
+        "estimated from metal 17.5 C read 36 min ago, then 11 C nights: "
+        "an estimate from one figure of the data sheet"
     )
 
 
@@ -49,8 +49,8 @@ def test_air_is_marked_where_the_metal_was_not_read() -> None:
 @pytest.mark.parametrize(
     ("paint_c", "told"),
     [
-        (20.0, "between two points of the sheet"),  # the night is 11 C
-        (5.0, "colder than the sheet lists, so longer than its slope"),
+        (20.0, "an estimate between two figures of the data sheet"),  # the night is 11 C
+        (5.0, "colder than the data sheet lists, so longer than its slope"),
     ],
 )
 def test_between_the_points_of_the_sheet_and_colder_than_it_lists(
@@ -74,7 +74,7 @@ def test_without_any_reading_it_is_a_guess_from_the_shops_usual_day() -> None:
     assert state.basis == "guess"
     assert "?" in window_words(state, after(10))[0]
     told = words(EPOXY, after(10), hours=HOURS)
-    assert told.startswith("worked out from the shop's usual 18? C, nobody read a thermometer")
+    assert told.startswith("estimated from the shop's usual 18? C, nobody read a thermometer")
 
 
 def test_a_reading_over_four_hours_old_is_marked_on_the_stand_and_which_way_it_may_be_wrong() -> (
@@ -89,7 +89,7 @@ def test_a_reading_over_four_hours_old_is_marked_on_the_stand_and_which_way_it_m
     told = words(EPOXY, old, read)
     assert "read OLD, 4 h 01 min ago" in told
     assert "if it is colder by now, it opens later" in told
-    assert "if it is warmer by now, it shuts sooner" in told
+    assert "if it is warmer by now, it closes sooner" in told
 
 
 def test_a_new_reading_takes_the_mark_away_and_moves_the_hour() -> None:
@@ -97,9 +97,9 @@ def test_a_new_reading_takes_the_mark_away_and_moves_the_hour() -> None:
     old = stand(EPOXY, now, Reading(MON, 18.0))
     new = stand(EPOXY, now, Reading(MON, 18.0), Reading(now, 12.0))
     assert (old.old, new.old) == (True, False)
-    assert old.opens_at is not None
-    assert new.opens_at is not None
-    assert new.opens_at > old.opens_at
+    assert old.opens is not None
+    assert new.opens is not None
+    assert new.opens.at > old.opens.at
 
 
 def test_a_fixed_time_is_no_older_for_an_old_reading() -> None:
@@ -119,10 +119,10 @@ def test_once_it_is_try_it_the_wait_rests_on_nothing_any_more() -> None:
 def test_a_window_that_shuts_by_temperature_is_marked_by_its_own_figure() -> None:
     hot = Reading(MON, 30.0)
     state = stand(ONE_POINT, after(10), hot)
-    opens, shuts = window_words(state, after(10))
+    opens, closes = window_words(state, after(10))
     assert opens.endswith("?")
-    assert shuts.startswith("shuts ~")
-    assert shuts.endswith("?"), "half the time per 10 C over the sheet's one point is a guess"
+    assert closes.startswith("closes ~")
+    assert closes.endswith("?"), "half the time per 10 C over the sheet's one point is a guess"
 
 
 def test_what_is_only_shut_for_now_says_it_rests_on_temperatures_too() -> None:
@@ -170,7 +170,7 @@ def test_every_wording_fits_a_stand_of_80_columns(days: int) -> None:
     for minutes in (10, 5 * 60):
         now = after(minutes)
         state = stand(slow, now, Reading(MON, 9.0))
-        for text in window_words(state, now):
+        for text in window_words(state, now, weekday=False):
             assert len(text) <= BLOCK, text
 
 

@@ -11,6 +11,7 @@ import pytest
 from bench.process.attendance import somebody_in
 from bench.process.calendar import clocks_of
 from bench.process.daystrip import SHOWN, SIGNS, Sign, day_strip, signs_of
+from bench.process.edges import Edge
 from bench.process.part import Mark
 from bench.process.pots import Pot
 from bench.process.product import Product
@@ -23,6 +24,11 @@ FORWARD = datetime(2026, 3, 28, 13, 0, tzinfo=UTC)
 BACK = datetime(2026, 10, 24, 13, 0, tzinfo=UTC)
 """The Saturdays before London's clocks change in 2026; both changes are at 01:00 UTC."""
 
+
+def at_hour(at: datetime, sign: str) -> Sign:
+    return Sign(Edge(at, "opening"), sign)
+
+
 STARTS = [MON, MON.replace(hour=22, minute=17), FORWARD, BACK]
 WIDTHS = [*range(40, 131, 6), 130]
 
@@ -34,8 +40,8 @@ def test_two_days_from_monday_morning_at_a_cell_an_hour() -> None:
 
 
 def test_signs_stand_where_they_happen() -> None:
-    signs = [Sign(after(90), "["), Sign(after(5 * 60), "]"), Sign(after(47 * 60), "?")]
-    line, _ = day_strip([*signs, Sign(after(7 * 60 + 1), "x")], HOURS, MON, 48)
+    signs = [at_hour(after(90), "["), at_hour(after(5 * 60), "]"), at_hour(after(47 * 60), "?")]
+    line, _ = day_strip([*signs, at_hour(after(7 * 60 + 1), "x")], HOURS, MON, 48)
     assert {n: cell for n, cell in enumerate(line) if cell in "[]?x"} == {
         1: "[",
         5: "]",
@@ -47,12 +53,12 @@ def test_signs_stand_where_they_happen() -> None:
 def test_of_two_signs_in_one_cell_the_more_pressing_is_shown() -> None:
     at = after(10)
     for shown, hidden in (("x", "]"), ("]", "?"), ("?", "[")):
-        assert day_strip([Sign(at, shown), Sign(at, hidden)], HOURS, MON, 48)[0][0] == shown
-        assert day_strip([Sign(at, hidden), Sign(at, shown)], HOURS, MON, 48)[0][0] == shown
+        assert day_strip([at_hour(at, shown), at_hour(at, hidden)], HOURS, MON, 48)[0][0] == shown
+        assert day_strip([at_hour(at, hidden), at_hour(at, shown)], HOURS, MON, 48)[0][0] == shown
 
 
 def test_what_is_past_or_further_than_two_days_is_not_on_it() -> None:
-    outside = [Sign(MON - timedelta(seconds=1), "["), Sign(MON + SHOWN, "]")]
+    outside = [at_hour(MON - timedelta(seconds=1), "["), at_hour(MON + SHOWN, "]")]
     assert day_strip(outside, HOURS, MON, 48) == day_strip([], HOURS, MON, 48)
 
 
@@ -125,7 +131,7 @@ def signs(paint: Product, now: datetime = MON, then: str = "coat", **more: objec
     done, todo = part.steps
     part = replace(part, steps=(replace(done, **more), todo))  # type: ignore[arg-type]
     found = signs_of(part, clocks_of(part, around(paint)), (), now)
-    return [f"{sign.sign} {sign.at:%a %H:%M}" for sign in found]
+    return [f"{sign.sign} {sign.edge.at:%a %H:%M}" for sign in found]
 
 
 WAITS = product(band("wait", 240), band("open", 600), band("key"))
@@ -170,7 +176,7 @@ def test_a_zone_that_soaks_opens_and_shuts_its_rinse() -> None:
     )
     part = replace(part, steps=(part.steps[0], wash))
     found = signs_of(part, Clocks(), (), MON)
-    assert [(sign.sign, sign.at) for sign in found] == [("[", after(10)), ("]", after(15))]
+    assert [(sign.sign, sign.edge.at) for sign in found] == [("[", after(10)), ("]", after(15))]
 
 
 def test_the_pots_of_its_next_coat_are_on_it_and_no_others() -> None:

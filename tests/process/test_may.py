@@ -216,7 +216,7 @@ def test_in_the_shut_band() -> None:
     paint = product(band("open", 60), band("shut", 48 * 60), band("open"), over=("steel", "p"))
     message = told(COATED, shop(paint, readings=fresh(61)), 61)
     assert message == (
-        "the window is closed: the coat below would lift (opens again Wed 08:00): wait"
+        "the window is closed: the coat below would lift (opens again Wed 04 Mar 08:00): wait"
     )
 
 

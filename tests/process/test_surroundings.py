@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from bench.process.calendar import Surroundings
 from bench.process.temperature import Reading
 from bench.trade import log
-from bench.trade.ageing import Edge, Passing, TimeTable
+from bench.trade.ageing import Passing, Side, TimeTable
 
 from .making import HOURS, MON, after
 
@@ -31,7 +31,7 @@ readings = st.builds(
 )
 
 
-def passing(around: Surroundings, begun: datetime, table: TimeTable, edge: Edge) -> Passing:
+def passing(around: Surroundings, begun: datetime, table: TimeTable, edge: Side) -> Passing:
     log = around.weather(begun).temperatures(begun)
     return log.passes_at(table, begun.timestamp(), edge, 8.0)
 

@@ -40,14 +40,14 @@ def missed(*parts: tuple[Part, Clocks], pots: tuple[Pot, ...] = ()) -> tuple[Mis
 
 def test_a_window_that_shuts_at_night_is_missed_and_what_it_becomes_is_said() -> None:
     (one,) = missed(with_clocks(shutting(12)))
-    assert (one.word, one.tag, one.stand, one.at) == ("KEY IT", "1", 1, MON.replace(hour=20))
-    assert one.text == "bracket: coat shuts 20:00, then KEY IT"
+    assert (one.word, one.tag, one.stand, one.closes.at) == ("KEY IT", "1", 1, MON.replace(hour=20))
+    assert one.text == "bracket: coat closes 20:00, then KEY IT"
 
 
 def test_a_forbidden_middle_tells_when_it_opens_again() -> None:
     (one,) = missed(with_clocks(shutting(12, then="shut")))
     assert one.word == "SHUT"
-    assert one.text == "bracket: coat shuts 20:00, then SHUT, until Thu 08:00"
+    assert one.text == "bracket: coat closes 20:00, then SHUT, until Thu 05 Mar 08:00"
 
 
 @pytest.mark.parametrize("hours", [9, 9.5, 23.5, 24])
@@ -91,7 +91,7 @@ def test_most_harm_comes_first_then_the_soonest() -> None:
         ("KEY IT", "3"),
         ("SHUT", "2"),
     ]
-    assert found[0].text == "bracket: mordant: FRONT is to be rinsed by 18:00"
+    assert found[0].text == "bracket: mordant: rinse FRONT by 18:00"
     assert found[1].text == "pot B paint: bin it by 19:00"
 
 

@@ -18,7 +18,7 @@ from tests.shop.doing import done
 
 from .making import eventful, told
 
-KEPT = {"kind", "status", "source", "key", "product", "when", "how", "basis", "state"}
+KEPT = {"kind", "status", "source", "key", "product", "when", "how", "basis", "state", "side"}
 """What is no free text, but one of a few words, or a name that others refer to."""
 
 

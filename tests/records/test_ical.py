@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import icalendar
 import pytest
 
+from bench.process.edges import Edge
 from bench.process.ringing import WARNED, Ring
 from bench.records.as_ical import ical
 from bench.records.plain import shown
@@ -20,10 +22,14 @@ NOW = datetime(2025, 6, 9, 8, 0, 0, tzinfo=UTC)
 def ringed(text: str = "tag 1 Frame: opens", *, doubtful: bool = False) -> Ringing:
     """One of each kind, an hour apart."""
     rings = tuple(
-        Ring(f"1/{n}", kind, NOW + timedelta(hours=n + 1), text, text)
+        Ring(f"1/{n}", kind, Edge(NOW + timedelta(hours=n + 1), "opening"), text, text)
         for n, kind in enumerate(WARNED)
     )
     return Ringing(NOW, "a shop", rings, doubtful)
+
+
+def later(edge: Edge) -> Edge:
+    return replace(edge, at=edge.at + timedelta(days=1))
 
 
 def events(told: str) -> list[icalendar.Event]:
@@ -83,7 +89,7 @@ def test_the_same_bench_gives_the_same_calendar_and_other_hours_the_same_names()
     moved = Ringing(
         NOW,
         "a shop",
-        tuple(Ring(r.key, r.kind, r.at + timedelta(days=1), "b", "b") for r in ringed().rings),
+        tuple(Ring(r.key, r.kind, later(r.edge), "b", "b") for r in ringed().rings),
         False,
     )
     assert [e["UID"] for e in events(ical(moved))] == [e["UID"] for e in events(ical(ringed()))]

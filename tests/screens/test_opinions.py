@@ -31,7 +31,7 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
 
 
 def dry(shop: Shop, clock: ManualClock) -> None:
-    opens = sight.look(shop).state(1, clock.now()).opens_at
+    opens = sight.look(shop).state(1, clock.now()).opens.at
     assert opens is not None
     clock.set(opens)
 
@@ -42,8 +42,8 @@ async def test_the_page_says_what_its_hours_rest_on(primed: Shop, clock: ManualC
         await hands.press("1 enter")
         told = " ".join(row[36:].strip() for row in hands.picture().splitlines())
         assert (
-            "~ worked out from metal 17.5 C read 36 min ago, then 11? C nights: "
-            "between two points of the sheet"
+            "~ estimated from metal 17.5 C read 36 min ago, then 11? C nights: "
+            "an estimate between two figures of the data sheet"
         ) in " ".join(told.split())
 
 

@@ -126,7 +126,7 @@ async def test_of_two_loaded_guns_one_is_flushed(shop: Shop, clock: ManualClock)
 
 async def test_tonights_temperature_is_one_number(shop: Shop, clock: ManualClock) -> None:
     sprayed(shop, clock)
-    before = sight.look(shop).state(1, clock.now()).opens_at
+    before = sight.look(shop).state(1, clock.now()).opens.at
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("the shop itself", "tonight's temperature")
         assert "worked out with 11 C for the nights" in hands.picture()
@@ -134,6 +134,6 @@ async def test_tonights_temperature_is_one_number(shop: Shop, clock: ManualClock
         assert "worked out with 11 C" in hands.picture(), "Enter alone takes nothing"
         await hands.press("+ 3 . 5 enter")
         assert hands.said() == "from now on: night -3.5 C"
-    after = sight.look(shop).state(1, clock.now()).opens_at
+    after = sight.look(shop).state(1, clock.now()).opens.at
     assert before is not None
     assert after is None or after > before

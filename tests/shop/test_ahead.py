@@ -75,13 +75,16 @@ def test_what_it_says_is_what_the_bench_then_shows(shop: Shop, clock: ManualCloc
     assert found.against == ()
     assert found.ahead is not None
     assert found.ahead.opens is not None
-    assert found.ahead.shuts is not None
+    assert found.ahead.closes is not None
     assert (found.ahead.length.known_from, found.ahead.length.lasts) == (0, timedelta(minutes=30))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=30)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     state = sight.look(shop).state(1, clock.now())
-    assert (state.opens_at, state.shuts_at) == (found.ahead.opens.at, found.ahead.shuts.at)
+    assert (state.opens.at, state.closes.at) == (
+        found.ahead.opens.edge.at,
+        found.ahead.closes.edge.at,
+    )
 
 
 def test_the_next_coat_is_taken_to_last_as_long_as_its_shapes_earlier_ones(
@@ -165,7 +168,7 @@ def test_a_pot_that_has_to_rest_is_counted_in(
     mix = ahead_of_mix(shop, "epoxy-primer")
     assert isinstance(mix, MixAhead)
     ((_, ahead),) = mix.parts
-    assert ahead.begins == mix.use_from == clock.now() + timedelta(minutes=20)
+    assert ahead.begins.at == mix.use_from == clock.now() + timedelta(minutes=20)
     shop.store.close()
 
 
@@ -191,7 +194,7 @@ def test_going_home_what_will_be_missed_is_told_most_harm_first(evening: Shop) -
     found = tonight(evening)
     assert [(missed.word, missed.text) for missed in found.missed] == [
         ("BIN", "pot A Epoxy primer 4:1: bin it by 20:00"),
-        ("KEY IT", "Bracket: Epoxy primer shuts 18:30, then KEY IT"),
+        ("KEY IT", "Bracket: Epoxy primer closes 18:30, then KEY IT"),
     ]
     assert found.away is not None
     assert [local(evening, at) for at in found.away] == ["Mon 17:30", "Tue 07:30"]

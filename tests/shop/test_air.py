@@ -46,8 +46,8 @@ def coated(shop: Shop, clock: ManualClock, stand: int) -> None:
         record = part.part.current()
         assert record is not None
         state = part.state(clock.now())
-        if state.opens_at is not None and state.opens_at > clock.now():
-            clock.set(state.opens_at + timedelta(minutes=1))
+        if state.opens is not None and state.opens.at > clock.now():
+            clock.set(state.opens.at + timedelta(minutes=1))
         if state.word == "TRY IT":
             done(testing.passed(shop, stand, "Kit"))
         read(shop, 18.0)

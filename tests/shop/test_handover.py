@@ -34,7 +34,7 @@ from .doing import done, part, refused, state, told
 TITLES = [
     "ALARMS",
     "UNFINISHED",
-    "SHUTS BEFORE MORNING",
+    "CLOSES BEFORE MORNING",
     "OPEN TONIGHT",
     "POTS TO BIN",
     "GUNS TO FLUSH",
@@ -110,11 +110,11 @@ def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: Man
     )
     done(testing.pass_test(shop, 1, "Mo"))
     assert page(shop)["OPEN TONIGHT"] == (
-        "stand 1, tag 1 Frame: Aerosol top coat 1 open until Thu 07:30",
+        "stand 1, tag 1 Frame: Aerosol top coat 1 open until Thu 12 Jun 07:30?",
     )
-    assert page(shop)["SHUTS BEFORE MORNING"] == ()
+    assert page(shop)["CLOSES BEFORE MORNING"] == ()
     clock.advance(hours=34)
-    assert page(shop)["SHUTS BEFORE MORNING"] == (), "Wednesday evening: at 07:30 somebody is in"
+    assert page(shop)["CLOSES BEFORE MORNING"] == (), "Wednesday evening: at 07:30 somebody is in"
 
 
 def test_a_window_that_shuts_at_night_stands_first(shop: Shop, clock: ManualClock) -> None:
@@ -124,8 +124,8 @@ def test_a_window_that_shuts_at_night_stands_first(shop: Shop, clock: ManualCloc
     clock.advance(hours=9)
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
-    assert page(shop)["SHUTS BEFORE MORNING"] == (
-        "stand 1, tag 1 Bracket: Epoxy primer shuts 20:30, then KEY IT",
+    assert page(shop)["CLOSES BEFORE MORNING"] == (
+        "stand 1, tag 1 Bracket: Epoxy primer closes 20:30, then KEY IT",
     )
     assert page(shop)["OPEN TONIGHT"] == ("stand 1, tag 1 Bracket: Epoxy primer open until 20:30",)
 

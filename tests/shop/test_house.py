@@ -31,7 +31,7 @@ def primed(shop: Shop, clock: ManualClock) -> None:
 
 
 def opens(shop: Shop) -> datetime:
-    at = stand(shop).opens_at
+    at = stand(shop).opens.at
     assert at is not None
     return at
 

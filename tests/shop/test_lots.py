@@ -60,7 +60,7 @@ def test_fourteen_brackets_are_twelve_and_two_with_their_own_tag_and_clock(
     assert (kept.count, parted.count, pieces(shop)) == (12, 2, 14)
     assert kept.steps == before.steps
     assert parted.steps == before.steps, "the two are as far as they were in the lot"
-    assert stand(shop, 3).opens_at == stand(shop, 1).opens_at
+    assert stand(shop, 3).opens.at == stand(shop, 1).opens.at
     done(undo.undo(shop, "Kit"))
     assert part(shop) == before
     assert sight.look(shop).find("1b") is None
@@ -99,7 +99,7 @@ def test_two_alike_lots_are_one_again_and_the_whole_keeps_the_worse_clock(
     coat(shop, clock, "1b")
     first, second = stand(shop, 1), stand(shop, 2)
     assert first.word == second.word
-    assert first.opens_at < second.opens_at  # type: ignore[operator]
+    assert first.opens.at < second.opens.at  # type: ignore[operator]
     shuts = [part(shop, tag).clock_step().first_at for tag in ("1", "1b")]  # type: ignore[union-attr]
     answer = done(lots.merge(shop, 1, "Kit", "1b"))
     assert answer.text == (
@@ -110,11 +110,11 @@ def test_two_alike_lots_are_one_again_and_the_whole_keeps_the_worse_clock(
     last = merged.clock_step()
     assert last is not None
     assert last.first_at == min(shuts), "too late counts from the earlier first face"  # type: ignore[type-var]
-    assert stand(shop, 1).opens_at == second.opens_at, "too early from the later last face"
+    assert stand(shop, 1).opens.at == second.opens.at, "too early from the later last face"
     assert stand(shop, 2).word == "EMPTY"
     assert sight.look(shop).find("1b") is None
     done(undo.undo(shop, "Mo"))
-    assert stand(shop, 1).opens_at == first.opens_at
+    assert stand(shop, 1).opens.at == first.opens.at
     assert part(shop, "1b").count == 2
     assert check(shop).faults == ()
 

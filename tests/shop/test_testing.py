@@ -29,7 +29,7 @@ def dry(shop: Shop, clock: ManualClock) -> Shop:
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
-    opens = stand(shop).opens_at
+    opens = stand(shop).opens.at
     assert opens is not None
     clock.set(opens)
     assert stand(shop).word == "TRY IT"
@@ -174,7 +174,7 @@ def test_what_the_pieces_of_a_lot_were_told_goes_with_them(dry: Shop, clock: Man
     done(pots.mix(dry, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     done(steps.begin(dry, 1, "Kit"))
     done(steps.finish(dry, 1, "Kit", all_faces=True))
-    opens = stand(dry).opens_at
+    opens = stand(dry).opens.at
     assert opens is not None
     clock.set(opens)
     done(testing.not_yet(dry, 1, "Kit", minutes=60))

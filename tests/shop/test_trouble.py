@@ -157,10 +157,10 @@ def test_back_dating_moves_the_window_and_never_past_the_event_before(
     shop: Shop, clock: ManualClock
 ) -> None:
     primed(shop, clock)
-    opens = sight.look(shop).state(1, clock.now()).opens_at
+    opens = sight.look(shop).state(1, clock.now()).opens.at
     assert opens is not None
     done(trouble.back_date(shop, 1, "Mo", 15))
-    moved = sight.look(shop).state(1, clock.now()).opens_at
+    moved = sight.look(shop).state(1, clock.now()).opens.at
     assert moved is not None
     assert moved < opens
     refused = trouble.back_date(shop, 1, "Mo", 30)

@@ -65,12 +65,12 @@ def check_word(state: StandState, now: datetime) -> None:
     if state.counts == "up":
         assert state.target is not None
         assert state.target <= now + CLOCK_SLACK, state
-    if state.word in WAITING and state.opens_at is not None:
-        assert now < state.opens_at, state
-    if state.word in ("OPEN", "SHUTS", "RINSE") and state.shuts_at is not None:
-        assert now < state.shuts_at, state
-    if state.opens_at is not None and state.shuts_at is not None and state.word != "HOLD":
-        assert state.opens_at < state.shuts_at, state
+    if state.word in WAITING and state.opens is not None:
+        assert now < state.opens.at, state
+    if state.word in ("OPEN", "SHUTS", "RINSE") and state.closes is not None:
+        assert now < state.closes.at, state
+    if state.opens is not None and state.closes is not None and state.word != "HOLD":
+        assert state.opens.at < state.closes.at, state
 
 
 def check_spans(spans: tuple[Span, ...]) -> None:

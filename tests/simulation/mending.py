@@ -107,7 +107,7 @@ class Mending(Presses):
         number = record.number if record else step
         was = (record.first_at if first else record.last_at) if record else None
         at = (was or self.clock.now()) + timedelta(minutes=off_by)
-        edge: correcting_hours.Edge = "first" if first else "last"
+        edge: correcting_hours.StepEdge = "first" if first else "last"
         if record is not None and record.marks and mark >= 0:
             one = record.marks[mark % len(record.marks)]
             at = ((one.begun_at if first else one.done_at) or at) + timedelta(minutes=off_by)

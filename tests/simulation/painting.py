@@ -111,8 +111,8 @@ class Painting(RuleBasedStateMachine):
             return
         state = placed.state(now)
         match obvious(placed.part, state):
-            case "begin" | "wait" if state.opens_at is not None and state.opens_at > now:
-                self.wait((state.opens_at - now) // timedelta(minutes=1) + 1)
+            case "begin" | "wait" if state.opens is not None and state.opens.at > now:
+                self.wait((state.opens.at - now) // timedelta(minutes=1) + 1)
             case "begin":
                 self._begin_with_a_pot(stand, placed.part, by)
             case "finish" | "faces":

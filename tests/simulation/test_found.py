@@ -258,7 +258,7 @@ def test_what_is_said_to_be_earlier_after_a_not_yet_is_the_not_yet(
     done(trouble.back_date(shop, tag, "Kit", 10))
     after = placed(shop, tag)
     assert after.part.clock_step().last_at == before.part.clock_step().last_at  # type: ignore[union-attr]
-    opens = after.state(clock.now()).opens_at
+    opens = after.state(clock.now()).opens.at
     assert opens == clock.now() + timedelta(minutes=20)
     assert after.tests[-1].at == clock.now() - timedelta(minutes=10)
 
@@ -289,7 +289,7 @@ def test_the_humidity_a_part_counts_on_does_not_hang_on_another_part(
     done(trouble.skip(shop, "9", "Kit", "already done"))
     done(steps.begin(shop, "9", "Kit"))
     done(steps.finish(shop, "9", "Kit"))
-    assert placed(shop, "9").state(clock.now()).shuts_at == clock.now() + timedelta(hours=4)
+    assert placed(shop, "9").state(clock.now()).closes.at == clock.now() + timedelta(hours=4)
 
 
 # --- rework --------------------------------------------------------------------------------------

@@ -29,7 +29,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
 from bench.shop.seeds import Seeds
 from bench.shop.sight import look
-from bench.trade.ageing import Edge, Stretch, passes_at
+from bench.trade.ageing import Side, Stretch, passes_at
 from tests.shop.doing import begin_over
 
 from .integral import passes, temperature_at
@@ -94,8 +94,8 @@ class Coat:
     def opens(self) -> datetime:
         """When its wait is over, as far as is known now."""
         state = look(self.shop).state(1, self.clock.now())
-        assert state.opens_at is not None, state
-        return state.opens_at
+        assert state.opens is not None, state
+        return state.opens.at
 
 
 @pytest.fixture
@@ -135,8 +135,8 @@ def test_at_20_c_night_and_day_it_opens_to_the_second_when_the_sheet_says(coat: 
     coat.read(monday(8), 20)
     coat.sprayed(FIRST, LAST)
     state = coat.state(LAST)
-    assert state.opens_at == LAST + 16 * HOUR == datetime(2026, 6, 9, 2, 25, tzinfo=LONDON)
-    assert state.shuts_at == FIRST + timedelta(days=7)
+    assert state.opens.at == LAST + 16 * HOUR == datetime(2026, 6, 9, 2, 25, tzinfo=LONDON)
+    assert state.closes.at == FIRST + timedelta(days=7)
     assert (state.basis, state.stalled_s) == ("sheet", 0.0)
 
 
@@ -147,12 +147,12 @@ def test_after_a_night_at_11_c_it_opens_at_seven_and_not_at_half_past_two(coat: 
     by_hand = passes(EPOXY, drawn, LAST, opening=True, least_c=10.0)
     assert by_hand is not None
     state = coat.state(LAST)
-    assert state.opens_at is not None
-    assert abs(state.opens_at - by_hand) < timedelta(seconds=1)
-    assert clock_words(rounded_up(state.opens_at), LAST) == "Tue 07:10"
-    assert state.shuts_at == FIRST + timedelta(days=7), "no credit for the cold night"
-    assert coat.state(state.opens_at - MINUTE).word == "WAIT"
-    assert coat.state(state.opens_at).word == "TRY IT"
+    assert state.opens is not None
+    assert abs(state.opens.at - by_hand) < timedelta(seconds=1)
+    assert clock_words(rounded_up(state.opens.at), LAST) == "Tue 07:10"
+    assert state.closes.at == FIRST + timedelta(days=7), "no credit for the cold night"
+    assert coat.state(state.opens.at - MINUTE).word == "WAIT"
+    assert coat.state(state.opens.at).word == "TRY IT"
 
 
 def test_six_hours_under_its_least_temperature_are_six_hours_more_to_wait(coat: Coat) -> None:
@@ -161,13 +161,13 @@ def test_six_hours_under_its_least_temperature_are_six_hours_more_to_wait(coat: 
     coat.sprayed(FIRST, LAST)
     coat.read(monday(13), 6)
     state = coat.state(monday(15))
-    assert (state.word, state.opens_at) == ("WAIT", None), "as cold as this it never dries"
+    assert (state.word, state.opens) == ("WAIT", None), "as cold as this it never dries"
     assert "too cold" in state.note
     coat.read(monday(19), 20)
     state = coat.state(monday(19))
-    assert state.opens_at == LAST + 22 * HOUR
+    assert state.opens.at == LAST + 22 * HOUR
     assert state.stalled_s == 6 * 3600
-    assert state.shuts_at == FIRST + timedelta(days=7), "but its window does not wait for it"
+    assert state.closes.at == FIRST + timedelta(days=7), "but its window does not wait for it"
 
 
 def test_heat_the_sheet_does_not_list_gives_no_time_back(coat: Coat) -> None:
@@ -176,9 +176,9 @@ def test_heat_the_sheet_does_not_list_gives_no_time_back(coat: Coat) -> None:
     coat.sprayed(FIRST, LAST)
     coat.read(monday(11), 35)
     state = coat.state(monday(11))
-    assert state.opens_at == LAST + 16 * HOUR
-    assert state.shuts_at is not None
-    assert state.shuts_at < FIRST + timedelta(days=7), "but it shuts sooner"
+    assert state.opens.at == LAST + 16 * HOUR
+    assert state.closes is not None
+    assert state.closes.at < FIRST + timedelta(days=7), "but it shuts sooner"
 
 
 # --- readings ------------------------------------------------------------------------------------
@@ -192,7 +192,7 @@ def test_a_reading_eight_hours_old_still_counts_is_said_to_be_old_and_lets_nobod
     opens = coat.opens()
     assert not coat.state(LAST + 4 * HOUR).old
     state = coat.state(LAST + 8 * HOUR)
-    assert state.opens_at == opens, "a reading that grows old moves nothing by itself"
+    assert state.opens.at == opens, "a reading that grows old moves nothing by itself"
     assert state.old
     coat.clock.set(opens + HOUR)
     done(testing.pass_test(coat.shop, 1, "Mo"))
@@ -246,16 +246,16 @@ def test_a_colder_reading_never_opens_it_sooner_and_a_warmer_one_never_shuts_it_
         hour += HOUR
         coat.read(hour, temp_c)
         state = coat.state(hour)
-        assert state.opens_at is not None
-        assert before.opens_at is not None
-        assert state.opens_at >= before.opens_at
+        assert state.opens is not None
+        assert before.opens is not None
+        assert state.opens.at >= before.opens.at
         before = state
     for temp_c in (20.0, 24.0, 30.0):
         coat.read(monday(16, 30), temp_c, entered=monday(17))
         state = coat.state(monday(17))
-        assert state.shuts_at is not None
-        assert before.shuts_at is not None
-        assert state.shuts_at <= before.shuts_at
+        assert state.closes is not None
+        assert before.closes is not None
+        assert state.closes.at <= before.closes.at
         before = state
 
 
@@ -281,14 +281,14 @@ def test_24_hours_are_24_hours_and_the_wall_shows_the_right_hour(
     made.sprayed(last - 20 * MINUTE, last, route="zinc-weathered")
     ends = last.astimezone(UTC) + 24 * HOUR
     state = made.state(last)
-    assert state.shuts_at == last.astimezone(UTC) - 20 * MINUTE + timedelta(days=3)
+    assert state.closes.at == last.astimezone(UTC) - 20 * MINUTE + timedelta(days=3)
     view = look(made.shop)
     assert clock_words(ends, view.local(last)) == label
     left = []
     for hour in range(24):
         at = last.astimezone(UTC) + hour * HOUR + 20 * MINUTE
         state = made.state(at)
-        assert state.opens_at == ends, at
+        assert state.opens.at == ends, at
         seconds = state.seconds_left(at)
         assert seconds is not None
         left.append(seconds)
@@ -361,10 +361,10 @@ def test_between_years_a_label_names_the_day_and_the_cure_counts_on(opened: Open
     made.read(last - HOUR, 20)
     made.sprayed(last - 20 * MINUTE, last)
     state = made.state(datetime(2026, 12, 31, 23, 59, tzinfo=LONDON))
-    assert state.shuts_at is not None
+    assert state.closes is not None
     now = datetime(2026, 12, 31, 23, 59, tzinfo=LONDON)
-    assert clock_words(state.shuts_at, now) == "Mon 11:40"
-    assert state.shuts_at == last - 20 * MINUTE + timedelta(days=7)
+    assert clock_words(state.closes.at, now) == "Mon 11:40"
+    assert state.closes.at == last - 20 * MINUTE + timedelta(days=7)
     assert clock_words(last + timedelta(days=10), now) == "07 Jan 12:00"
 
 
@@ -381,7 +381,7 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
         since = FIRST + n * HOUR + 11 * MINUTE
         each = stretches(known, hours, since)
         once = tuple(around.weather(since).temperatures(since))
-        edges: tuple[Edge, ...] = ("opening", "closing")
+        edges: tuple[Side, ...] = ("opening", "closing")
         for edge in edges:
             found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in (each, once)]
             assert found[0] == found[1]

@@ -13,27 +13,27 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 
 from bench.trade import ageing
-from bench.trade.ageing import Edge, Passing, Stretch, TimeAt, TimeTable
+from bench.trade.ageing import Passing, Side, Stretch, TimeAt, TimeTable
 
 HOUR = 3600.0
 EPOXY: TimeTable = ((10.0, 24 * HOUR), (20.0, 16 * HOUR))
 """Full-build epoxy, first recoat: two generic data sheets (source seen) print 24 h and 16 h."""
 THREE: TimeTable = ((10.0, 24 * HOUR), (20.0, 16 * HOUR), (30.0, 10 * HOUR))
 ONE: TimeTable = ((20.0, 2 * HOUR),)
-EDGES: list[Edge] = ["opening", "closing"]
+EDGES: list[Side] = ["opening", "closing"]
 
 
 # --- time at one temperature --------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("edge", EDGES)
-def test_a_listed_temperature_gives_the_sheets_own_time(edge: Edge) -> None:
+def test_a_listed_temperature_gives_the_sheets_own_time(edge: Side) -> None:
     for temp_c, seconds in THREE:
         assert ageing.time_at(THREE, temp_c, edge) == TimeAt(seconds, "sheet")
 
 
 @pytest.mark.parametrize("edge", EDGES)
-def test_between_two_points_ln_t_is_linear_in_1_over_kelvin(edge: Edge) -> None:
+def test_between_two_points_ln_t_is_linear_in_1_over_kelvin(edge: Side) -> None:
     inverse = [1 / (temp_c + 273.15) for temp_c in (10.0, 15.0, 20.0)]
     share = (inverse[1] - inverse[0]) / (inverse[2] - inverse[0])
     expected = math.exp(math.log(24) * (1 - share) + math.log(16) * share)
@@ -255,7 +255,7 @@ moments = st.lists(st.floats(-1e4, 1e6), min_size=3, max_size=3).map(sorted)
 
 @given(tables(), logs(), moments, edges, leasts)
 def test_ageing_is_additive_over_any_split_of_a_log(
-    table: TimeTable, log: list[Stretch], at: list[float], edge: Edge, least_c: float | None
+    table: TimeTable, log: list[Stretch], at: list[float], edge: Side, least_c: float | None
 ) -> None:
     whole = ageing.progress(table, log, at[0], at[2], edge, least_c)
     first = ageing.progress(table, log, at[0], at[1], edge, least_c)
@@ -265,7 +265,7 @@ def test_ageing_is_additive_over_any_split_of_a_log(
 
 @given(tables(), logs(), moments, edges, leasts)
 def test_ageing_never_runs_backwards(
-    table: TimeTable, log: list[Stretch], at: list[float], edge: Edge, least_c: float | None
+    table: TimeTable, log: list[Stretch], at: list[float], edge: Side, least_c: float | None
 ) -> None:
     sooner = ageing.progress(table, log, at[0], at[1], edge, least_c)
     later = ageing.progress(table, log, at[0], at[2], edge, least_c)
@@ -274,7 +274,7 @@ def test_ageing_never_runs_backwards(
 
 @given(tables(), logs(), st.floats(-1e4, 1e6), edges, leasts)
 def test_progress_reaches_1_when_it_passes_to_the_millisecond(
-    table: TimeTable, log: list[Stretch], begin_s: float, edge: Edge, least_c: float | None
+    table: TimeTable, log: list[Stretch], begin_s: float, edge: Side, least_c: float | None
 ) -> None:
     passed = ageing.passes_at(table, log, begin_s, edge, least_c)
     assume(passed.at_s is not None)
@@ -290,7 +290,7 @@ def test_progress_reaches_1_when_it_passes_to_the_millisecond(
 
 @given(tables(), logs(), st.integers(0, 11), st.floats(0, 1), edges)
 def test_a_reading_that_changes_nothing_changes_nothing(
-    table: TimeTable, log: list[Stretch], where: int, share: float, edge: Edge
+    table: TimeTable, log: list[Stretch], where: int, share: float, edge: Side
 ) -> None:
     here = where % len(log)
     after = log[here + 1].start_s if here + 1 < len(log) else log[here].start_s + 1000
@@ -302,7 +302,7 @@ def test_a_reading_that_changes_nothing_changes_nothing(
 
 
 @given(tables(), st.floats(-40, 120), st.floats(-40, 120), edges)
-def test_warmer_is_never_slower(table: TimeTable, one_c: float, two_c: float, edge: Edge) -> None:
+def test_warmer_is_never_slower(table: TimeTable, one_c: float, two_c: float, edge: Side) -> None:
     cold_c, warm_c = sorted((one_c, two_c))
     cold, warm = (ageing.time_at(table, each, edge).seconds for each in (cold_c, warm_c))
     assert warm <= cold * (1 + 1e-9)

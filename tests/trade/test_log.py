@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.trade import ageing, log
-from bench.trade.ageing import Edge, Passing, Stretch, TimeTable
+from bench.trade.ageing import Passing, Side, Stretch, TimeTable
 from bench.trade.log import RUN, Log
 
 HOUR = 3600.0
@@ -36,7 +36,7 @@ def drawn(draw: st.DrawFn, most: int = 60) -> list[Stretch]:
     return found
 
 
-edges: st.SearchStrategy[Edge] = st.sampled_from(["opening", "closing"])
+edges: st.SearchStrategy[Side] = st.sampled_from(["opening", "closing"])
 leasts = st.one_of(st.none(), st.floats(-10, 30))
 
 
@@ -57,7 +57,7 @@ def short_runs(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.usefixtures("short_runs")
 @given(tables(), drawn(), st.floats(-1e4, 1e6), edges, leasts)
 def test_the_log_passes_when_the_plain_sum_does(
-    table: TimeTable, stretches: list[Stretch], begin_s: float, edge: Edge, least_c: float | None
+    table: TimeTable, stretches: list[Stretch], begin_s: float, edge: Side, least_c: float | None
 ) -> None:
     plain = ageing.passes_at(table, stretches, begin_s, edge, least_c)
     assert agree(Log.of(stretches).passes_at(table, begin_s, edge, least_c), plain)
@@ -71,7 +71,7 @@ def test_a_log_redrawn_from_anywhere_is_the_log_drawn_at_once(
     after: list[Stretch],
     where: float,
     begun: float,
-    edge: Edge,
+    edge: Side,
     least_c: float | None,
 ) -> None:
     from_s = round(before[-1].start_s * where)
@@ -92,7 +92,7 @@ def test_a_log_redrawn_from_anywhere_is_the_log_drawn_at_once(
 
 
 @pytest.mark.parametrize("edge", ["opening", "closing"])
-def test_through_a_month_of_minutes_both_agree_to_the_microsecond(edge: Edge) -> None:
+def test_through_a_month_of_minutes_both_agree_to_the_microsecond(edge: Side) -> None:
     minutes = 30 * 24 * 60
     stretches = [
         Stretch(60.0 * n, round(14 + 8 * math.sin(n / 229) + n * n % 7 / 10, 1))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
 
+from bench.process.conditions import is_old
 from bench.process.pots import UNREAD_C
 from bench.process.product import TOO_SOON, Product
 from bench.process.route import SprayTool
@@ -16,8 +17,7 @@ from bench.sums.blend import Blend
 from bench.sums.inputs import TOOL
 from bench.sums.shown import UNSURE
 from bench.trade import film, mixing, readings
-from bench.trade.ageing import Edge, TimeTable
-from bench.widgets.around import OLD_READING
+from bench.trade.ageing import Side, TimeTable
 
 ANY_COAT = "any coat: 3 C over dew, 85 %"
 ANOTHER_TIN = "another tin"
@@ -64,7 +64,7 @@ class Timed:
 
     name: str
     table: TimeTable
-    edge: Edge
+    edge: Side
     least_c: float | None = None
 
 
@@ -78,7 +78,7 @@ def timed(product: Product) -> list[Timed]:
         if band.until is not None and band.until.table:
             opens = band.word in TOO_SOON or band.word == "shut"
             name = f"{band.word} lasts"
-            edge: Edge = "opening" if opens else "closing"
+            edge: Side = "opening" if opens else "closing"
             times.append(Timed(name, band.until.table, edge, least_c if opens else None))
     if product.full_cure:
         times.append(Timed("full cure", product.full_cure, "opening", least_c))
@@ -111,7 +111,7 @@ def _read(pick: Callable[[Any], float | None]) -> Lookup:
         reading = facts.view.reading()
         if reading is None:
             return None
-        old = "OLD, " if facts.now - reading.at >= OLD_READING else ""
+        old = "OLD, " if is_old(reading.at, facts.now) else ""
         return Fact(pick(reading), f"{old}read {clock_words(reading.at, facts.now)}")
 
     return lookup
@@ -158,7 +158,7 @@ def _of_tool(pick: Callable[[SprayTool], tuple[float, float] | None], place: int
 def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     """When a time begun now passes, through the shop's own readings, days and nights."""
 
-    def ends(table: TimeTable, edge: Edge, least_c: float | None) -> str:
+    def ends(table: TimeTable, edge: Side, least_c: float | None) -> str:
         temperatures = facts.view.around.weather(facts.now).temperatures(facts.now)
         passing = temperatures.passes_at(table, facts.now.timestamp(), edge, least_c)
         if passing.at_s is None:
