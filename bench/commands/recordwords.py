@@ -171,7 +171,7 @@ RECORDS: Words = {
         ),
     ),
     "calendar": (
-        "what opens, what shuts and which pots to bin as iCalendar, so that a phone rings",
+        "what opens, what closes and which pots to bin as iCalendar, so that a phone rings",
         (maybe_on_part, JSON, OUT, FORCE),
     ),
 }

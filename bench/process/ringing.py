@@ -1,4 +1,4 @@
-"""What lies ahead of the bench by the hour: when a window opens or shuts, a pot is to be binned."""
+"""What lies ahead of the bench by the hour: when a window opens or closes, a pot is binned."""
 
 from __future__ import annotations
 

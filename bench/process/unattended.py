@@ -1,4 +1,4 @@
-"""What will be missed tonight: windows that shut and pots that go off with nobody in."""
+"""What will be missed tonight: windows that close and pots that go off with nobody in."""
 
 from __future__ import annotations
 

@@ -34,10 +34,10 @@ MEANS = {
 
 
 SIGNS = (
-    "~ about: worked out from temperatures;  ~old: the last of them over 4 h old",
-    "? a guess, or a placeholder;  ! an alarm nobody answered",
+    "~ an estimate from temperatures;  ~old: the last of them over 4 h old",
+    "? no figure of a data sheet, or clock wrong;  ! an alarm nobody answered",
     "Una is on it; (Una) was on it last",
-    "strip:  = somebody in,  - nobody,  : night,  [ opens,  ] shuts,  ? try it,  x bin",
+    "strip:  = somebody in,  - nobody,  : night,  [ opens,  ] closes,  ? try it,  x bin",
 )
 CARE = "It cannot see or smell: sheet, local rules and a qualified person decide."
 
