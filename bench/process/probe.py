@@ -15,7 +15,7 @@ from datetime import timedelta
 from pathlib import PurePath
 from typing import Literal
 
-from bench.process.temperature import COLDEST_C, WARMEST_C
+from bench.process.setting_list import COLDEST_C, WARMEST_C
 
 Measured = Literal["air", "metal", "humidity"]
 MEASURED: tuple[Measured, ...] = ("air", "metal", "humidity")

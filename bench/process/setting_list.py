@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import inf
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from bench.process.refusal import Refusal
-from bench.process.settings import PLACEHOLDER_MIN, ShopSettings
-from bench.process.temperature import COLDEST_C, WARMEST_C
 from bench.process.week import read_week, week_words
+
+if TYPE_CHECKING:
+    from bench.process.settings import ShopSettings  # the command line needs only the words
 
 Kind = Literal[
     "quantity",
@@ -30,6 +31,12 @@ Kind = Literal[
     "day",
 ]
 """A quantity is typed with its unit; minutes and a number without; days once for each holiday."""
+
+COLDEST_C, WARMEST_C = -30.0, 50.0
+"""Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
+
+PLACEHOLDER_MIN = 30.0
+"""How long masks stay on at least while nobody measured it (common practice, no source)."""
 
 THEMES = ("dark", "light")
 LONGEST_MIN = 24 * 60.0

@@ -13,12 +13,11 @@ from bench.process.backups import SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.room import Clearance, Measured
+from bench.process.setting_list import PLACEHOLDER_MIN
 from bench.process.shopunits import ShopUnits
-from bench.process.temperature import Hours, Usual, Week
+from bench.process.temperature import Hours, Usual
+from bench.process.week import Week
 from bench.trade.solvent import clearance_min
-
-PLACEHOLDER_MIN = 30.0
-"""How long masks stay on at least while nobody measured it (common practice, no source)."""
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import cached_property
 
 from bench.process.holidays import days_off
+from bench.process.week import Week
 from bench.trade.ageing import Stretch
 
 LOOK_AHEAD_DAYS = 60
@@ -24,10 +25,6 @@ LOOK_BACK_DAYS = 21
 """Far enough back to find when the shop last shut, through a weekend or a works holiday."""
 
 
-COLDEST_C, WARMEST_C = -30.0, 50.0
-"""Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
-
-
 @dataclass(frozen=True)
 class Reading:
     """What somebody read off a thermometer. Temperatures in C, humidity in percent."""
@@ -41,10 +38,6 @@ class Reading:
     def paint_c(self) -> float:
         """The temperature paint ages at: the metal's where it was read, else the air's."""
         return self.metal_c if self.metal_c is not None else self.air_c
-
-
-Week = tuple[tuple[time, time] | None, ...]
-"""One (opens, shuts) pair a weekday, Monday first; None where nobody is in."""
 
 
 @dataclass(frozen=True)

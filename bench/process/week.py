@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from datetime import time
 
-from bench.process.temperature import Week
+Week = tuple[tuple[time, time] | None, ...]
+"""One (opens, shuts) pair a weekday, Monday first; None where nobody is in."""
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 

@@ -10,8 +10,8 @@ from typing import Any
 from bench.process.correcting import off_ratio
 from bench.process.mixing import MOST_ML
 from bench.process.refusal import Refusal
+from bench.process.setting_list import COLDEST_C, WARMEST_C
 from bench.process.spoken import day_words
-from bench.process.temperature import COLDEST_C, WARMEST_C
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.history import touched
 from bench.shop.moving import (

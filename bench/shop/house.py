@@ -12,9 +12,8 @@ from bench.process.refusal import Refusal
 from bench.process.room import Measured
 from bench.process.setting_list import BY_KEY, DEFAULTS
 from bench.process.shopunits import KINDS, read_units
-from bench.process.temperature import Week
 from bench.process.typed import clean_name
-from bench.process.week import week_words
+from bench.process.week import Week, week_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.allowed import Places, first_outside
 from bench.shop.backup import set_second_place

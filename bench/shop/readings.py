@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from bench.process.refusal import Refusal
-from bench.process.temperature import COLDEST_C, WARMEST_C
+from bench.process.setting_list import COLDEST_C, WARMEST_C
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.moving import pots_as_read
 from bench.store import finding

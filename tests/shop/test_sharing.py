@@ -162,6 +162,7 @@ def test_who_joins_a_two_pack_coat_without_a_set_is_told_to_stay_out(shop: Shop)
     done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     assert done(trouble.join(shop, 1, "Mo")).notes == (
+        "nobody recorded that Mo is trained for isocyanate",
         "two-pack: Mo has no air-fed set, and stays out of the spray space",
     )
 

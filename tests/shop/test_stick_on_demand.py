@@ -24,7 +24,7 @@ def test_a_stick_that_is_not_there_is_said_and_one_put_back_is_written_to(
     del shop
     stick = tmp_path / "stick"
     stick.mkdir()
-    wanted = Wanted(str(data), stick, True, False, NOON, UTC, may_thin=True)
+    wanted = Wanted(str(data), stick, True, False, NOON, UTC, may_thin=True, places=None)
     real = os.listdir
 
     def missing(path: str) -> list[str]:
