@@ -27,11 +27,16 @@ LEAST_MOVE = timedelta(seconds=60)
 
 @dataclass(frozen=True)
 class Change:
-    """What was put right. what: the fact, empty where the two values name it themselves."""
+    """What was corrected. what: the fact, empty where the two values name it themselves.
+
+    called: how messages name what it is a fact of; tag: the part's, as it was before.
+    """
 
     what: str
     old: str
     new: str
+    called: str = ""
+    tag: str = ""
 
 
 def corrected(
