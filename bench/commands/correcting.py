@@ -136,7 +136,7 @@ def _needed(fact: type[Correction]) -> dict[str, str]:
     """The options that have to be given, each with where it is kept: fields without a default."""
     needed = {"STAND or --tag": "target"} if fact.of_part else {}
     for field in fields(fact):
-        if field.default is MISSING and field.name not in _UNNAMED:
+        if field.default is MISSING and field.default_factory is MISSING:
             kept = OPTION_OF.get(field.name, field.name)
             needed[f"--{kept}"] = kept
     return needed
@@ -159,9 +159,6 @@ def _figures(call: Call) -> dict[str, float | None]:
     figures = {what: value for what, value in given.items() if value is not None}
     return figures | dict.fromkeys(call.args.not_read)
 
-
-_UNNAMED = ("figures",)
-"""Fields with several options, none of which has to be given."""
 
 _READ: dict[str, Callable[[Call], object]] = {
     "at": _instant,

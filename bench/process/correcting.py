@@ -41,7 +41,7 @@ def mark_name(record: StepRecord, typed: str) -> str:
     return next((m.name for m in record.marks if m.name.casefold() == wanted), typed)
 
 
-def edge_words(kind: str, edge: Edge, mark: str = "") -> str:
+def edge_words(kind: str, edge: Edge, mark: str | None = None) -> str:
     """Return what painters call an edge of a step, or of one of its faces or zones."""
     if mark and kind == "dwell":
         return f"{mark} wet" if edge == "first" else f"{mark} rinsed"
@@ -52,17 +52,12 @@ def edge_words(kind: str, edge: Edge, mark: str = "") -> str:
     return "begun" if edge == "first" else "ended"
 
 
-def edge_at(record: StepRecord, edge: Edge, mark: str = "") -> datetime | None:
+def edge_at(record: StepRecord, edge: Edge, mark: str | None = None) -> datetime | None:
     """Return when an edge of a step, or of its face or zone, was; None while it is to come."""
-    if not mark:
+    if mark is None:
         return record.first_at if edge == "first" else record.last_at
     named = next(m for m in record.marks if m.name == mark)
     return named.begun_at if edge == "first" else named.done_at
-
-
-def same(words: str) -> Refusal:
-    """Return the refusal of a value that is written down already."""
-    return Refusal("that is what is written down", words, "nothing to correct")
 
 
 def with_hour(
@@ -72,49 +67,50 @@ def with_hour(
     at: datetime,
     tests: Iterable[datetime],
     said: Said,
-    mark: str = "",
+    mark: str | None = None,
 ) -> StepRecord | Refusal:
     """Return the step with an edge at another hour, or why it cannot have been then.
 
-    at: typed to the minute; within it, it is not before what came before it. tests: when painters
-    tried this step. mark: an edge of this face (its tick) or zone (wetted, rinsed) alone.
+    at: typed to the minute. tests: when painters tried this step. mark: an edge of this face (its
+    tick) or zone (wetted, rinsed) alone.
     """
-    if refused := _no_edge(record, edge, mark):
+    if mark is not None and (refused := _no_edge(record, edge, mark)):
         return refused
-    old = edge_at(record, edge, mark)
-    if old is None or record.step.kind == "cure":
+    if edge_at(record, edge, mark) is None or record.step.kind == "cure":
         return _not_yet(record, edge, mark)
-    when = between(at, old, *_neighbours(part, record, edge, tests, mark), said)
+    when = between(at, *_neighbours(part, record, edge, tests, mark), said)
     if isinstance(when, Refusal):
         return when
-    return _mark_moved(record, edge, when, mark) if mark else _edge_moved(record, edge, when)
+    if mark is None:
+        return _edge_moved(record, edge, when)
+    return _mark_moved(record, edge, when, mark)
 
 
 def _no_edge(record: StepRecord, edge: Edge, mark: str) -> Refusal | None:
     """Why a face or zone has no such edge."""
     names = [m.name for m in record.marks]
-    if mark and mark not in names:
+    if mark not in names:
         known = f"there are: {', '.join(names) or 'none'}"
         return Refusal(f"{record.step.name} has no '{mark[:40]}'", "", known)
-    if mark and edge == "first" and record.step.kind != "dwell":
+    if edge == "first" and record.step.kind != "dwell":
         return Refusal(f"{mark} is a face", "", "its one hour is the last edge, its tick")
     return None
 
 
-def _not_yet(record: StepRecord, edge: Edge, mark: str) -> Refusal:
+def _not_yet(record: StepRecord, edge: Edge, mark: str | None) -> Refusal:
     words = "has not begun" if edge == "first" else "is not over"
     return Refusal(f"{mark or record.step.name} {words} yet", "", "there is no hour to correct")
 
 
 def _neighbours(
-    part: Part, record: StepRecord, edge: Edge, tests: Iterable[datetime], mark: str
+    part: Part, record: StepRecord, edge: Edge, tests: Iterable[datetime], mark: str | None
 ) -> tuple[list[datetime], list[datetime]]:
     """What came before an edge, and what came after it."""
     before = [at for r in part.steps if r.number < record.number for at in r.times()]
     after = [at for r in part.steps if r.number > record.number for at in r.times()]
     after += [at for at in (*tests, record.passed_at) if at]
     # A face begins with its step, a zone with its own wetting.
-    first = edge_at(record, "first", mark if record.step.kind == "dwell" else "")
+    first = edge_at(record, "first", mark if record.step.kind == "dwell" else None)
     last = edge_at(record, "last", mark)
     if edge == "first":
         after += [last] if last else []
@@ -124,14 +120,12 @@ def _neighbours(
 
 
 def between(
-    at: datetime, old: datetime, before: Iterable[datetime], after: Iterable[datetime], said: Said
+    at: datetime, before: Iterable[datetime], after: Iterable[datetime], said: Said
 ) -> datetime | Refusal:
-    """Return an hour typed to the minute that fits between what came before it and after it.
+    """Return an hour typed to the minute if it fits between what came before it and after it.
 
-    Refused where it does not, and where it is what is written down.
+    Within the minute it is not before what came before it.
     """
-    if at <= old < at + MINUTE:
-        return same(said(old))
     latest, soonest = max(before, default=None), min(after, default=None)
     if latest and at < latest < at + MINUTE:
         at = latest

@@ -328,6 +328,15 @@ def test_one_face_ticked_late_is_put_right_and_the_others_stay(
         before.first_at,
     )
     assert f"Epoxy primer, {faces[-1]} ticked: was" in corrections(shop)
+    later = before.marks[0].done_at + timedelta(minutes=1)
+    done(
+        correct(
+            *(shop, 1, "Mo", LATE),
+            HourOfMark(step=PRIMER, mark=faces[0], edge="last", at=later),
+        )
+    )
+    face = part(shop).steps[PRIMER - 1].marks[0]
+    assert (face.begun_at, face.done_at) == (later, later), "it was only ever ticked"
     first = {"step": PRIMER, "mark": faces[0]}
     for edge, when, why in (
         ("last", before.first_at - timedelta(minutes=1), "that is before what came before it"),
@@ -398,6 +407,26 @@ def test_a_zone_that_was_rinsed_in_time_after_all_is_no_longer_told_as_late(
     assert after.flags == (f"{zone.name} rinsed late, after 25 min",)
     assert f"{zone.name} rinsed late, after 25 min" in answer.notes
     assert check(soaked).faults == ()
+
+
+def test_a_wash_that_ended_sooner_is_told_by_its_zones_too(soaked: Shop) -> None:
+    wash = next(r for r in part(soaked).steps if r.step.kind == "dwell")
+    assert wash.first_at is not None
+    right = wash.first_at + timedelta(minutes=12)
+    done(correct(soaked, 1, "Mo", LATE, HourOfStep(step=wash.number, edge="last", at=right)))
+    after = part(soaked).steps[wash.number - 1]
+    assert after.last_at == right
+    assert {mark.done_at for mark in after.marks} == {right}
+    assert after.flags == ()
+
+
+def test_a_face_without_a_name_is_not_the_whole_step(soaked: Shop) -> None:
+    before, wash = state(soaked), next(r for r in part(soaked).steps if r.step.kind == "dwell")
+    assert wash.first_at is not None
+    earlier = wash.first_at - timedelta(minutes=1)
+    right = HourOfMark(step=wash.number, mark="", edge="first", at=earlier)
+    assert refused(correct(soaked, 1, "Mo", LATE, right)).rule == "Mordant wash has no ''"
+    assert state(soaked) == before
 
 
 def test_a_test_made_sooner_than_the_key_was_pressed(primed: Shop, clock: ManualClock) -> None:

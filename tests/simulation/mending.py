@@ -175,7 +175,7 @@ class Mending(Presses):
     def a_reading_was_another(
         self, back: int, by: str, air_c: float, rh_pct: float | None, reason: str
     ) -> None:
-        number, figures = self.lines - back, {"air_c": air_c, "rh_pct": rh_pct}
+        number, figures = self.lines - back, {"air": air_c, "humidity": rh_pct}
         self.do(lambda: correct(self.shop, "", by, reason, FiguresOfReading(number, figures)))
 
     @rule(back=st.integers(0, 12), by=c.PAINTERS)

@@ -7,12 +7,11 @@ hang on it move, and the answer says which.
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
-from bench.process.correcting import same
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
@@ -20,6 +19,8 @@ from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job
 from bench.shop.moving import Change, clocks_now, corrected
 from bench.store.journal import CORRECT
+
+Row = TypeVar("Row")
 
 
 @dataclass(frozen=True)
@@ -106,10 +107,17 @@ def _correct(act: Act, target: Target, reason: str, correction: Correction) -> D
     if isinstance(change, Refusal):
         return change
     if change.old == change.new:
-        return same(change.old or change.called)
+        read = change.old or change.called
+        return Refusal("that is what is written down", read, "nothing to correct")
     return corrected(act, change.tag, change.called, change, why, before)
 
 
 def with_day(act: Act) -> Callable[[datetime], str]:
     """Give an instant's words with the whole day: they are read in years to come."""
     return lambda at: day_words(at.astimezone(act.local_now.tzinfo))
+
+
+def nth(rows: Sequence[Row], number: int | None) -> Row | None:
+    """Return the row with a number, from 1, or the last for None; None where there is none."""
+    place = len(rows) if number is None else number
+    return rows[place - 1] if 1 <= place <= len(rows) else None

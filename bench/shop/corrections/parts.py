@@ -10,7 +10,7 @@ from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
 from bench.process.typed import clean_name
 from bench.shop.acting import Act
-from bench.shop.corrections.frame import PartCorrection
+from bench.shop.corrections.frame import PartCorrection, nth
 from bench.shop.corrections.questions import (
     ChoiceAsked,
     Correctable,
@@ -117,11 +117,10 @@ class DefectOfPart(PartCorrection):
         if isinstance(text, Refusal):
             return text
         rows = past.defects_of(job.act.session, job.row)
-        place = len(rows) - 1 if self.defect is None else self.defect - 1
-        if not 0 <= place < len(rows):
+        row = nth(rows, self.defect)
+        if row is None:
             return Refusal(f"no defect {self.defect or ''}".rstrip(), f"there are {len(rows)}")
-        row = rows[place]
-        if place == len(rows) - 1 and job.row.rework == row.defect:
+        if row is rows[-1] and job.row.rework == row.defect:
             job.row.rework = text
         old, row.defect = row.defect, text
         return Change(f"what was wrong after {row.step_name}", old, text)

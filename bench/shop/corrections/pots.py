@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
 from typing import Any
@@ -50,7 +50,7 @@ class FiguresOfReading(Correction):
     word = "reading"
     help = "the figures of a reading"
     reading: int
-    figures: Mapping[str, float | None]
+    figures: Mapping[str, float | None] = field(default_factory=dict)
 
     def apply(self, act: Act, target: Target) -> Change | Refusal:
         """Write the figures that are another, and what rests on them."""
@@ -118,7 +118,7 @@ class HourOfMix(Correction):
         coats = stock.coats_from_pots(act.session, [row])
         after = [coat.first_at for coat in coats if coat.first_at]
         after += [row.binned_at] if row.binned_at else []
-        fit = between(when, row.mixed_at, (), after, said)
+        fit = between(when, (), after, said)
         if isinstance(fit, Refusal):
             return fit
         old = row.mixed_at

@@ -26,7 +26,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, listed
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Shop
-from bench.shop.corrections.frame import StepCorrection, with_day
+from bench.shop.corrections.frame import StepCorrection, nth, with_day
 from bench.shop.corrections.pots import no_row, past_its_life, pots_it_may_be
 from bench.shop.corrections.questions import ChoiceAsked, Correctable, Menu, hour_of
 from bench.shop.job import Job
@@ -49,14 +49,15 @@ class HourOfStep(StepCorrection):
     help = "the hour of a step's first or last face"
     edge: Edge
     at: datetime
-    mark: str = ""
+    mark: str | None = None
 
     def change_step(self, job: Job, record: StepRecord) -> Change | Refusal:
         """Move the edge, and what follows it."""
         when, said = job.act.when(self.at), with_day(job.act)
         if isinstance(when, Refusal):
             return when
-        tests, mark = [test.at for test in _tests(job, record)], mark_name(record, self.mark)
+        tests = [test.at for test in _tests(job, record)]
+        mark = None if self.mark is None else mark_name(record, self.mark)
         right = with_hour(job.part, record, self.edge, when, tests, said, mark)
         if isinstance(right, Refusal):
             return right
@@ -158,12 +159,11 @@ class HourOfTest(StepCorrection):
     def change_step(self, job: Job, record: StepRecord) -> Change | Refusal:
         """Move the test, and what rests on it."""
         tests = _tests(job, record)
-        place = len(tests) - 1 if self.test is None else self.test - 1
-        if not 0 <= place < len(tests):
+        test, said = nth(tests, self.test), with_day(job.act)
+        if test is None:
             read = f"there are {len(tests)}" if tests else "nobody tested it yet"
             return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), read)
-        test, said = tests[place], with_day(job.act)
-        when = self._fitted(job, record, tests, place)
+        when = self._fitted(job, record, tests, test)
         if isinstance(when, Refusal):
             return when
         old, test.at = opinion_of(test), when
@@ -172,15 +172,16 @@ class HourOfTest(StepCorrection):
         return Change(what, said(old.at), said(when))
 
     def _fitted(
-        self, job: Job, record: StepRecord, tests: list[TestRow], place: int
+        self, job: Job, record: StepRecord, tests: list[TestRow], test: TestRow
     ) -> datetime | Refusal:
         when = job.act.when(self.at)
         if isinstance(when, Refusal):
             return when
-        later = [r.first_at for r in job.part.steps if r.number > self.step and not _is_cure(r)]
-        before = [t.at for t in tests[:place]] + [at for at in (record.last_at,) if at]
-        after = [t.at for t in tests[place + 1 :]] + [at for at in later if at]
-        return between(when, tests[place].at, before, after, with_day(job.act))
+        place = tests.index(test)
+        before = [t.at for t in tests[:place]] + ([record.last_at] if record.last_at else [])
+        coats = (r for r in job.part.steps if r.number > self.step and r.step.kind != "cure")
+        after = [t.at for t in tests[place + 1 :]] + [r.first_at for r in coats if r.first_at]
+        return between(when, before, after, with_day(job.act))
 
     @classmethod
     def offered(cls, step: StepTold) -> Iterator[Correctable]:
@@ -203,10 +204,6 @@ def _move_test(job: Job, row: StepRow, tests: list[TestRow], old: Opinion, at: d
         if not old.passed and waiting.not_before == old.until:
             still = holding((opinion_of(test) for test in tests), at)
             waiting.not_before = max((o.until for o in still), default=at + (old.until - old.at))
-
-
-def _is_cure(record: StepRecord) -> bool:
-    return record.step.kind == "cure"
 
 
 @dataclass(frozen=True)
