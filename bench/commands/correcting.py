@@ -1,169 +1,170 @@
-"""``paintbench correct``: an older fact put right, with a reason."""
+"""``paintbench correct``: an older fact corrected; its options and how they are read."""
 
 from __future__ import annotations
 
+import argparse
 from collections.abc import Callable
+from dataclasses import MISSING, fields
 from datetime import datetime
 
+from bench.commands import quantities
 from bench.commands.call import Call
+from bench.commands.options import (
+    BY,
+    METAL,
+    RH,
+    STEP_NUMBER,
+    air,
+    belongs,
+    group,
+    maybe_on_part,
+    option,
+    reason,
+)
 from bench.process.clockfault import EARLIEST
+from bench.process.correcting import EDGES
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant
-from bench.shop.correcting import Naming, correct_part, correct_who
-from bench.shop.correcting_figures import (
-    correct_pours,
-    correct_reading,
-    pot_of_line,
-    reading_of_line,
-)
-from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixed, correct_test
-from bench.shop.correcting_words import correct_defect, correct_pot, correct_skip
+from bench.shop.corrections import frame
+from bench.shop.corrections.frame import Correction
+from bench.shop.corrections.pots import pot_of_line, reading_of_line
+from bench.shop.corrections.table import FACTS
 from bench.shop.sight import look
 
-Road = Callable[[Call, str], Done | Refusal]
+OPTION_OF = {"tag": "new_tag", "pot": "line", "reading": "line", "ml": "pour"}
+"""The option of a field that has another name."""
+
+OPTIONS = (
+    option("what", metavar="WHAT", choices=tuple(FACTS), help="one of the facts below"),
+    maybe_on_part,
+    reason("why it was wrong"),
+    BY,
+    group(
+        "a step",
+        option("--step", metavar="N", type=STEP_NUMBER, help="the step's number on the sheet"),
+        option(
+            "--edge",
+            choices=tuple(EDGES),
+            help="of an hour: first or last face; of a mark: wetted, or ticked or rinsed",
+        ),
+        option("--mark", metavar="NAME", help="the face or zone"),
+        option(
+            "--test",
+            metavar="N",
+            type=quantities.whole("a test's number"),
+            help="which of the step's tests, from 1; else the last",
+        ),
+        option(
+            "--at",
+            metavar="TIME",
+            type=quantities.day_and_hour,
+            help='the right hour, in the shop\'s zone: "2026-03-12 14:30"',
+        ),
+        option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"'),
+    ),
+    group(
+        "a reason or a defect",
+        option("--text", metavar="TEXT", help="of a skip or a defect: what it really was"),
+        option(
+            "--defect",
+            metavar="N",
+            type=quantities.whole("a defect's number"),
+            help="which one, from 1; else the last",
+        ),
+    ),
+    group(
+        "a part",
+        option("--new-tag", metavar="T", help="what its disc really says"),
+        option("--name", metavar="N", help="what it is called"),
+        *belongs(),
+        option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),
+        option("--substrate", metavar="S", help="what it is made of"),
+    ),
+    group(
+        "a reading or a pot",
+        option(
+            "--line",
+            metavar="N",
+            type=quantities.whole("a line's number"),
+            help="the number of its line in the journal",
+        ),
+        air(),
+        RH,
+        METAL,
+        option("--not-read", action="append", choices=("humidity", "metal"), default=[]),
+        option(
+            "--pour",
+            metavar="N=AMOUNT",
+            action="append",
+            default=[],
+            type=quantities.pour,
+            help="the first pour was really 420 ml: 1=420ml",
+        ),
+    ),
+)
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options, and tell of every fact what it needs."""
+    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    facts = (
+        f"  {word:<9}{fact.help}\n{'':11}needs {', '.join(_needed(fact))}"
+        for word, fact in FACTS.items()
+    )
+    parser.epilog = "\n".join(["facts, and what each needs:", *facts])
+    for add in OPTIONS:
+        add(parser)
 
 
 def correct(call: Call, by: str) -> Done | Refusal:
-    """Put right what the words name."""
-    missing = _missing(call)
-    return missing or _ROADS[call.args.what](call, by)
+    """Correct what the words name."""
+    fact = FACTS[call.args.what]
+    given = vars(call.args) | {"target": call.target}
+    missing = [words for words, option in _needed(fact).items() if given[option] in (None, [])]
+    if missing:
+        return Refusal(f"'correct {fact.word}' needs more", "", f"add {', '.join(missing)}")
+    values = {field.name: _value(call, field.name) for field in fields(fact)}
+    refused = next((value for value in values.values() if isinstance(value, Refusal)), None)
+    if refused is not None:
+        return refused
+    said = {name: value for name, value in values.items() if value is not None}
+    return frame.correct(call.shop, call.target, by, call.args.reason, fact(**said))
 
 
-def _missing(call: Call) -> Refusal | None:
-    """What has to be said and was not."""
-    args = call.args
-    needs = {
-        "hour": {"STAND or --tag": _on_part(call), "--step": args.step, "--edge": args.edge}
-        | {"--at": args.at},
-        "mark": {"STAND or --tag": _on_part(call), "--step": args.step, "--mark": args.mark}
-        | {"--edge": args.edge, "--at": args.at},
-        "test": {"STAND or --tag": _on_part(call), "--step": args.step, "--at": args.at},
-        "mixed": {"--line": args.line, "--at": args.at},
-        "skip": {"STAND or --tag": _on_part(call), "--step": args.step, "--text": args.text},
-        "defect": {"STAND or --tag": _on_part(call), "--text": args.text},
-        "from": {"STAND or --tag": _on_part(call), "--step": args.step, "--line": args.line},
-        "who": {"STAND or --tag": _on_part(call), "--step": args.step, "--painters": args.painters},
-        "part": {"STAND or --tag": _on_part(call)},
-        "reading": {"--line": args.line},
-        "pot": {"--line": args.line, "--pour": args.pour or None},
-    }[args.what]
-    left = [word for word, given in needs.items() if given is None]
-    return Refusal(f"which {args.what} is not said", "", f"add {', '.join(left)}") if left else None
+def _needed(fact: type[Correction]) -> dict[str, str]:
+    """The options that have to be given, each with where it is kept: fields without a default."""
+    needed = {"STAND or --tag": "target"} if fact.of_part else {}
+    for field in fields(fact):
+        if field.default is MISSING and field.default_factory is MISSING:
+            kept = OPTION_OF.get(field.name, field.name)
+            needed[f"--{kept}"] = kept
+    return needed
 
 
-def _on_part(call: Call) -> object:
-    return call.args.tag if call.args.stand is None else call.args.stand
+def _value(call: Call, name: str) -> object:
+    """A field's value as it was typed, or why it is none."""
+    read = _READ.get(name)
+    return read(call) if read else getattr(call.args, OPTION_OF.get(name, name))
 
 
-def _hour(call: Call, by: str, at: datetime) -> Done | Refusal:
-    args = call.args
-    return correct_hour(
-        call.shop, call.target, by, args.reason, step=args.step, edge=args.edge, at=at
-    )
+def _instant(call: Call) -> datetime | Refusal:
+    year, month, day, hour, minute = call.args.at
+    zone = look(call.shop).house.hours.zone
+    return local_instant(day, month, year, hour, minute, zone, EARLIEST)
 
 
-def _mark(call: Call, by: str, at: datetime) -> Done | Refusal:
-    args = call.args
-    return correct_mark(
-        call.shop,
-        call.target,
-        by,
-        args.reason,
-        step=args.step,
-        mark=args.mark,
-        edge=args.edge,
-        at=at,
-    )
-
-
-def _test(call: Call, by: str, at: datetime) -> Done | Refusal:
-    args = call.args
-    return correct_test(
-        call.shop, call.target, by, args.reason, step=args.step, at=at, test=args.test
-    )
-
-
-def _timed(deed: Callable[[Call, str, datetime], Done | Refusal]) -> Road:
-    """The road to a fact that is an hour: what was typed has to be one first."""
-
-    def road(call: Call, by: str) -> Done | Refusal:
-        year, month, day, hour, minute = call.args.at
-        zone = look(call.shop).house.hours.zone
-        at = local_instant(day, month, year, hour, minute, zone, EARLIEST)
-        return at if isinstance(at, Refusal) else deed(call, by, at)
-
-    return road
-
-
-def _mixed(call: Call, by: str) -> Done | Refusal:
-    number = pot_of_line(call.shop, call.args.line)
-    if isinstance(number, Refusal):
-        return number
-    reason = call.args.reason
-    return _timed(lambda call, by, at: correct_mixed(call.shop, number, by, reason, at))(call, by)
-
-
-def _skip(call: Call, by: str) -> Done | Refusal:
-    args = call.args
-    return correct_skip(call.shop, call.target, by, args.reason, step=args.step, text=args.text)
-
-
-def _defect(call: Call, by: str) -> Done | Refusal:
-    args = call.args
-    return correct_defect(
-        call.shop, call.target, by, args.reason, text=args.text, defect=args.defect
-    )
-
-
-def _from(call: Call, by: str) -> Done | Refusal:
-    args, pot = call.args, pot_of_line(call.shop, call.args.line)
-    if isinstance(pot, Refusal):
-        return pot
-    return correct_pot(call.shop, call.target, by, args.reason, step=args.step, pot=pot)
-
-
-def _who(call: Call, by: str) -> Done | Refusal:
-    args = call.args
-    return correct_who(
-        call.shop, call.target, by, args.reason, step=args.step, painters=args.painters
-    )
-
-
-def _part(call: Call, by: str) -> Done | Refusal:
-    args = call.args
-    right = Naming(args.new_tag, args.name, args.job, args.owner, args.count, args.substrate)
-    return correct_part(call.shop, call.target, by, args.reason, right)
-
-
-def _reading(call: Call, by: str) -> Done | Refusal:
-    args = call.args
-    number = reading_of_line(call.shop, args.line)
-    if isinstance(number, Refusal):
-        return number
-    given = {"air": args.air, "humidity": args.rh, "metal": args.metal}
+def _figures(call: Call) -> dict[str, float | None]:
+    given = {"air": call.args.air, "humidity": call.args.rh, "metal": call.args.metal}
     figures = {what: value for what, value in given.items() if value is not None}
-    figures |= dict.fromkeys(args.not_read)
-    return correct_reading(call.shop, number, by, args.reason, figures)
+    return figures | dict.fromkeys(call.args.not_read)
 
 
-def _pot(call: Call, by: str) -> Done | Refusal:
-    number = pot_of_line(call.shop, call.args.line)
-    if isinstance(number, Refusal):
-        return number
-    return correct_pours(call.shop, number, by, call.args.reason, dict(call.args.pour))
-
-
-_ROADS: dict[str, Road] = {
-    "hour": _timed(_hour),
-    "mark": _timed(_mark),
-    "test": _timed(_test),
-    "mixed": _mixed,
-    "skip": _skip,
-    "defect": _defect,
-    "from": _from,
-    "who": _who,
-    "part": _part,
-    "reading": _reading,
-    "pot": _pot,
+_READ: dict[str, Callable[[Call], object]] = {
+    "at": _instant,
+    "pot": lambda call: pot_of_line(call.shop, call.args.line),
+    "reading": lambda call: reading_of_line(call.shop, call.args.line),
+    "figures": _figures,
+    "ml": lambda call: dict(call.args.pour),
 }
+"""Fields that are read from more than their option."""

@@ -39,6 +39,17 @@ def _both(first: Adder, second: Adder) -> Adder:
     return add
 
 
+def group(title: str, *adders: Adder) -> Adder:
+    """Return options that stand together under a title in the help."""
+
+    def add(parser: argparse.ArgumentParser) -> None:
+        titled = parser.add_argument_group(title)
+        for each in adders:
+            each(titled)  # type: ignore[arg-type]  # an option needs no more of it
+
+    return add
+
+
 def which_part(
     parser: argparse.ArgumentParser, stand: str, tag: str, *, required: bool = False
 ) -> argparse._MutuallyExclusiveGroup:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Sequence
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from bench import __version__
 from bench.commands import quantities
 from bench.commands.datawords import DATA
 from bench.commands.housewords import HOUSE
-from bench.commands.options import JSON, Words, option, which_part
+from bench.commands.options import JSON, Adder, Words, option, which_part
 from bench.commands.partwords import PARTS
 from bench.commands.plain import shown
 from bench.commands.potwords import POTS
@@ -44,7 +44,19 @@ _MINUS = re.compile(r"-[0-9.,]")
 
 
 class Parser(argparse.ArgumentParser):
-    """argparse, with what was typed made harmless in its messages."""
+    """argparse, with what was typed made harmless in its messages.
+
+    adders: the options, added when the command was really asked for.
+    """
+
+    adders: Sequence[Adder] = ()
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """Read the words, with all options added."""
+        adders, self.adders = self.adders, ()
+        for add in adders:
+            add(self)
+        return super().parse_known_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:
         """Usage and the message on stderr, exit 2."""
@@ -70,9 +82,9 @@ def _joined(words: Sequence[str]) -> list[str]:
     return joined
 
 
-def build() -> argparse.ArgumentParser:
+def build() -> Parser:
     """The parser with all its commands."""
-    parser: argparse.ArgumentParser = Parser(
+    parser = Parser(
         prog="paintbench",
         description="The paint bench of a small workshop: parts on stands, a clock for every coat.",
         epilog=EXAMPLES,
@@ -91,8 +103,7 @@ def build() -> argparse.ArgumentParser:
         command.add_argument(
             "--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data"
         )
-        for add in adders:
-            add(command)
+        command.adders = adders
     add_sums(commands)
     return parser
 

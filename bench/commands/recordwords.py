@@ -1,33 +1,29 @@
-"""The words that look back: sheets, calendars, looking a part up, putting a fact right."""
+"""The words that look back: sheets, calendars, looking a part up, correcting a fact."""
 
 from __future__ import annotations
+
+import argparse
 
 from bench.commands import quantities
 from bench.commands.options import (
     BY,
     JSON,
-    METAL,
-    RH,
-    STEP_NUMBER,
     Adder,
     Words,
-    air,
-    belongs,
     maybe_on_part,
     on_part,
     option,
-    reason,
 )
 
 FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-html", "label")
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
 
 
-CORRECTED = (
-    *("hour", "mark", "test", "who", "part", "reading", "pot", "mixed"),
-    *("skip", "defect", "from"),
-)
-"""What ``paintbench correct`` puts right."""
+def _facts_to_correct(parser: argparse.ArgumentParser) -> None:
+    """The options of ``correct``: the table of facts is too heavy to import for all of --help."""
+    from bench.commands.correcting import add_options
+
+    add_options(parser)
 
 
 def _last(what: str, told: str) -> Adder:
@@ -103,72 +99,8 @@ RECORDS: Words = {
         ),
     ),
     "correct": (
-        "put an older fact right; the old one, who changed it and why stay in the journal",
-        (
-            option(
-                "what",
-                metavar="WHAT",
-                choices=CORRECTED,
-                help="hour: of a step's first or last face; mark: when one face was ticked, or a "
-                "zone wetted or rinsed; test: when it was tested; who: did a step; part: what it "
-                "is called; reading: its figures; pot: what was poured; mixed: when it was mixed; "
-                "skip: why a step was left out; defect: what was wrong; from: which pot a coat "
-                "came from",
-            ),
-            maybe_on_part,
-            reason("why it was wrong"),
-            _line("of a reading or a pot: the number of its line in the journal"),
-            option(
-                "--step",
-                metavar="N",
-                type=STEP_NUMBER,
-                help="of an hour, or who: the step's number on the sheet",
-            ),
-            option(
-                "--edge",
-                choices=("first", "last"),
-                help="of an hour: first or last face; of a mark: wetted, or ticked or rinsed",
-            ),
-            option("--mark", metavar="NAME", help="of a mark: the face or zone"),
-            option(
-                "--test",
-                metavar="N",
-                type=quantities.whole("a test's number"),
-                help="which of the step's tests, from 1; else the last",
-            ),
-            option(
-                "--at",
-                metavar="TIME",
-                type=quantities.day_and_hour,
-                help='the right hour, in the shop\'s zone: "2026-03-12 14:30"',
-            ),
-            option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"'),
-            option("--new-tag", metavar="T", help="what its disc really says"),
-            option("--substrate", metavar="S", help="what it is made of"),
-            option("--text", metavar="TEXT", help="of a skip or a defect: what it really was"),
-            option(
-                "--defect",
-                metavar="N",
-                type=quantities.whole("a defect's number"),
-                help="which one, from 1; else the last",
-            ),
-            option("--name", metavar="N", help="what it is called"),
-            *belongs(),
-            option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),
-            air(),
-            RH,
-            METAL,
-            option("--not-read", action="append", choices=("humidity", "metal"), default=[]),
-            option(
-                "--pour",
-                metavar="N=AMOUNT",
-                action="append",
-                default=[],
-                type=quantities.pour,
-                help="the first pour was really 420 ml: 1=420ml",
-            ),
-            BY,
-        ),
+        "correct an older fact; the old one, who changed it and why stay in the journal",
+        (_facts_to_correct,),
     ),
     "calendar": (
         "what opens, what closes and which pots to bin as iCalendar, so that a phone rings",

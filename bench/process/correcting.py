@@ -1,4 +1,4 @@
-"""Putting an older fact right: what a corrected hour may be, and what it says about the window."""
+"""Check a corrected hour against what came before and after it, and against the window below."""
 
 from __future__ import annotations
 
@@ -36,46 +36,97 @@ Said = Callable[[datetime], str]
 """How the shop says an instant."""
 
 
-def edge_words(record: StepRecord, edge: StepEdge) -> str:
-    """What painters call the two edges of a step."""
-    if record.step.kind == "coat":
+def mark_name(record: StepRecord, typed: str) -> str:
+    """Return a face's or zone's name as the step spells it; as it was typed where it has none."""
+    wanted = typed.strip().casefold()
+    return next((m.name for m in record.marks if m.name.casefold() == wanted), typed)
+
+
+def edge_words(kind: str, edge: StepEdge, mark: str | None = None) -> str:
+    """Return what painters call an edge of a step, or of one of its faces or zones."""
+    if mark and kind == "dwell":
+        return f"{mark} wet" if edge == "first" else f"{mark} rinsed"
+    if mark:
+        return f"{mark} ticked"
+    if kind == "coat":
         return EDGES[edge]
     return "begun" if edge == "first" else "ended"
 
 
-def fitted_hour(
+def edge_at(record: StepRecord, edge: StepEdge, mark: str | None = None) -> datetime | None:
+    """Return when an edge of a step, or of its face or zone, was; None while it is to come."""
+    if mark is None:
+        return record.first_at if edge == "first" else record.last_at
+    named = next(m for m in record.marks if m.name == mark)
+    return named.begun_at if edge == "first" else named.done_at
+
+
+def with_hour(
     part: Part,
     record: StepRecord,
     edge: StepEdge,
     at: datetime,
     tests: Iterable[datetime],
     said: Said,
-) -> datetime | Refusal:
-    """The instant of an edge that was typed to the minute, or why it cannot have been then.
+    mark: str | None = None,
+) -> StepRecord | Refusal:
+    """Return the step with an edge at another hour, or why it cannot have been then.
 
-    Within the minute it is not before what came before it. tests: when painters tried this step.
+    at: typed to the minute. tests: when painters tried this step. mark: an edge of this face (its
+    tick) or zone (wetted, rinsed) alone.
     """
-    old = record.first_at if edge == "first" else record.last_at
-    if record.step.kind == "cure" or old is None:
-        told = "it is not over" if edge == "last" else "it is not begun"
-        return Refusal(f"{record.step.name} has no {edge_words(record, edge)} yet", told)
-    before = [when for r in part.steps if r.number < record.number for when in _times(r)]
-    after = [when for r in part.steps if r.number > record.number for when in _times(r)]
-    own = [when for when in (*tests, record.passed_at) if when is not None]
+    if mark is not None and (refused := _no_edge(record, edge, mark)):
+        return refused
+    if edge_at(record, edge, mark) is None or record.step.kind == "cure":
+        return _not_yet(record, edge, mark)
+    when = between(at, *_neighbours(part, record, edge, tests, mark), said)
+    if isinstance(when, Refusal):
+        return when
+    if mark is None:
+        return _edge_moved(record, edge, when)
+    return _mark_moved(record, edge, when, mark)
+
+
+def _no_edge(record: StepRecord, edge: StepEdge, mark: str) -> Refusal | None:
+    """Why a face or zone has no such edge."""
+    names = [m.name for m in record.marks]
+    if mark not in names:
+        known = f"there are: {', '.join(names) or 'none'}"
+        return Refusal(f"{record.step.name} has no '{mark[:40]}'", "", known)
+    if edge == "first" and record.step.kind != "dwell":
+        return Refusal(f"{mark} is a face", "", "its one hour is the last edge, its tick")
+    return None
+
+
+def _not_yet(record: StepRecord, edge: StepEdge, mark: str | None) -> Refusal:
+    words = "has not begun" if edge == "first" else "is not over"
+    return Refusal(f"{mark or record.step.name} {words} yet", "", "there is no hour to correct")
+
+
+def _neighbours(
+    part: Part, record: StepRecord, edge: StepEdge, tests: Iterable[datetime], mark: str | None
+) -> tuple[list[datetime], list[datetime]]:
+    """What came before an edge, and what came after it."""
+    before = [at for r in part.steps if r.number < record.number for at in r.times()]
+    after = [at for r in part.steps if r.number > record.number for at in r.times()]
+    after += [at for at in (*tests, record.passed_at) if at]
+    # A face begins with its step, a zone with its own wetting.
+    first = edge_at(record, "first", mark if record.step.kind == "dwell" else None)
+    last = edge_at(record, "last", mark)
     if edge == "first":
-        after += [*own, *([record.last_at] if record.last_at else [])]
+        after += [last] if last else []
     else:
-        before += [record.first_at] if record.first_at else []
-        after += own
-    return between(at, old, before, after, said)
+        before += [first] if first else []
+    return before, after
 
 
 def between(
-    at: datetime, old: datetime, before: Iterable[datetime], after: Iterable[datetime], said: Said
+    at: datetime, before: Iterable[datetime], after: Iterable[datetime], said: Said
 ) -> datetime | Refusal:
-    """An hour typed to the minute that is neither before what came before it nor after the rest."""
-    if at == old or at <= old < at + MINUTE:
-        return Refusal("that is what is written down", said(old), "nothing to put right")
+    """Return an hour typed to the minute if it fits between what came before it and after it.
+
+    Within the minute it is not before what came before it.
+    """
     latest, soonest = max(before, default=None), min(after, default=None)
     if latest and at < latest < at + MINUTE:
         at = latest
@@ -86,98 +137,49 @@ def between(
     return at
 
 
-def with_mark(
-    part: Part,
-    record: StepRecord,
-    name: str,
-    edge: StepEdge,
-    at: datetime,
-    tests: Iterable[datetime],
-    said: Said,
-) -> StepRecord | Refusal:
-    """The step with one face's tick, or one zone's wetting (first) or rinsing (last), at ``at``.
-
-    The step's own edges follow: the first zone that was wetted, the last face or zone that was
-    done. Refused as in ``fitted_hour``.
-    """
-    mark = next((m for m in record.marks if m.name.casefold() == name.strip().casefold()), None)
-    if mark is None:
-        names = ", ".join(m.name for m in record.marks) or "none"
-        return Refusal(f"{record.step.name} has no '{name[:40]}'", "", f"there are: {names}")
-    soaks = record.step.kind == "dwell"
-    if edge == "first" and not soaks:
-        return Refusal(f"{mark.name} is a face", "", "its last edge is its tick")
-    old = mark.begun_at if edge == "first" else mark.done_at
-    if old is None:
-        return Refusal(f"{mark.name} is not {mark_word(record, edge)} yet")
-    later = [when for r in part.steps if r.number > record.number for when in _times(r)]
-    later += [when for when in (*tests, record.passed_at) if when is not None]
-    if edge == "first":
-        before = [when for r in part.steps if r.number < record.number for when in _times(r)]
-        after = [mark.done_at] if mark.done_at else later
-    else:
-        before = [when for when in (mark.begun_at if soaks else record.first_at,) if when]
-        after = later
-    when = between(at, old, before, after, said)
-    if isinstance(when, Refusal):
-        return when
-    if edge == "first":
-        right = replace(mark, begun_at=when)
-    else:
-        begun = mark.begun_at if soaks else min(mark.begun_at or when, when)
-        right = replace(mark, begun_at=when if begun == old else begun, done_at=when)
-    marks = tuple(right if m.name == mark.name else m for m in record.marks)
-    wetted = [m.begun_at for m in marks if m.begun_at]
-    done = [m.done_at for m in marks if m.done_at]
-    return replace(
-        record,
-        marks=marks,
-        first_at=min(wetted) if soaks else record.first_at,
-        last_at=max(done) if record.last_at else None,
-    )
-
-
-def mark_word(record: StepRecord, edge: StepEdge) -> str:
-    """What was done to a face or zone at an edge."""
-    if record.step.kind != "dwell":
-        return "ticked"
-    return "wet" if edge == "first" else "rinsed"
-
-
-def _times(record: StepRecord) -> list[datetime]:
-    marks = [at for mark in record.marks for at in (mark.begun_at, mark.done_at)]
-    return [at for at in (record.first_at, record.last_at, record.passed_at, *marks) if at]
-
-
 def _out_of_order(at: datetime, side: str, other: datetime, said: Said) -> Refusal:
     return Refusal(
         f"that is {side} what came {side} it",
         f"{said(at)} is {side} {said(other)}",
-        "put that right first, or read the hour again",
+        "correct the other hour first, or read this one again",
     )
 
 
-def with_hour(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
-    """The step with an edge at another hour. Faces never lie outside the two edges."""
+def _edge_moved(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
+    """The step with an edge of its own moved. Faces never lie outside the two edges."""
+    old = edge_at(record, edge)
+
+    def moved(when: datetime | None, of: StepEdge) -> datetime | None:
+        if when is None or (of == edge and when == old):
+            return when and at
+        return max(when, at) if edge == "first" else min(when, at)
+
+    marks = tuple(
+        replace(m, begun_at=moved(m.begun_at, "first"), done_at=moved(m.done_at, "last"))
+        for m in record.marks
+    )
     if edge == "first":
-        marks = tuple(_no_sooner(mark, at, record.first_at) for mark in record.marks)
-        return replace(record, first_at=at, marks=marks)
-    marks = tuple(_no_later(mark, at, record.last_at) for mark in record.marks)
-    return replace(record, last_at=at, marks=marks)
+        return replace(record, marks=marks, first_at=at)
+    return replace(record, marks=marks, last_at=at)
 
 
-def _no_sooner(mark: Mark, at: datetime, old: datetime | None) -> Mark:
-    begun, done = mark.begun_at, mark.done_at
-    if begun is not None and (begun == old or begun < at):
-        begun = at
-    return replace(mark, begun_at=begun, done_at=max(done, at) if done else None)
+def _mark_moved(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> StepRecord:
+    """The step with a mark moved, and the step's own edges that follow from it."""
+    marks = tuple(_moved(m, edge, at) if m.name == name else m for m in record.marks)
+    first, last = record.first_at, record.last_at
+    if record.step.kind == "dwell":
+        first = min(m.begun_at for m in marks if m.begun_at)
+    if last is not None:
+        last = max(m.done_at for m in marks if m.done_at)
+    return replace(record, marks=marks, first_at=first, last_at=last)
 
 
-def _no_later(mark: Mark, at: datetime, old: datetime | None) -> Mark:
-    begun, done = mark.begun_at, mark.done_at
-    if done is not None and (done == old or done > at):
-        done = at
-    return replace(mark, begun_at=min(begun, at) if begun else None, done_at=done)
+def _moved(mark: Mark, edge: StepEdge, at: datetime) -> Mark:
+    """The mark with one edge at ``at``. A face that was only ticked begins with its tick."""
+    if edge == "first":
+        return replace(mark, begun_at=at)
+    begun = mark.begun_at if mark.begun_at and mark.begun_at != mark.done_at else at
+    return replace(mark, begun_at=min(begun, at), done_at=at)
 
 
 def window_flags(

@@ -45,6 +45,11 @@ class StepRecord:
     reason: str = ""
     flags: tuple[str, ...] = ()
 
+    def times(self) -> list[datetime]:
+        """Return every instant at which something was done on it, in no order."""
+        marks = [at for mark in self.marks for at in (mark.begun_at, mark.done_at)]
+        return [at for at in (self.first_at, self.last_at, self.passed_at, *marks) if at]
+
     def open_marks(self) -> tuple[Mark, ...]:
         """Faces not sprayed yet, or zones not rinsed yet."""
         return tuple(mark for mark in self.marks if mark.done_at is None)
@@ -139,17 +144,7 @@ def points_left(part: Part) -> str:
 
 def last_event_at(part: Part) -> datetime | None:
     """The latest thing that happened to the part, None when nothing has."""
-    times = [
-        at
-        for record in part.steps
-        for at in (record.first_at, record.last_at, record.passed_at, *_mark_times(record))
-        if at is not None
-    ]
-    return max(times, default=None)
-
-
-def _mark_times(record: StepRecord) -> list[datetime | None]:
-    return [at for mark in record.marks for at in (mark.begun_at, mark.done_at)]
+    return max((at for record in part.steps for at in record.times()), default=None)
 
 
 def soak_flag(record: StepRecord, mark: Mark) -> str:

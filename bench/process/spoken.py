@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 MINUTE = 60
@@ -90,6 +91,24 @@ def day_words(at: datetime) -> str:
     '14:30 on Thu 12 Mar 2026'
     """
     return at.strftime("%H:%M on %a %d %b %Y")
+
+
+def date_words(at: datetime) -> str:
+    """Return an instant with its date in figures, in the zone it is in, to stand in a list.
+
+    >>> from datetime import UTC
+    >>> date_words(datetime(2025, 6, 9, 8, 40, 30, tzinfo=UTC))
+    '2025-06-09 08:40'
+    """
+    return at.strftime("%Y-%m-%d %H:%M")
+
+
+def listed(names: Iterable[str]) -> str:
+    """Return names one after the other: "Kit and Mo"."""
+    every = list(names)
+    if len(every) < 2:
+        return "".join(every)
+    return f"{', '.join(every[:-1])} and {every[-1]}"
 
 
 def rounded_up(at: datetime, minutes: int = 5) -> datetime:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from bench.process.partsheet import CorrectionTold, MixTold, ReadingTold, Sheet, StepTold
+from bench.process.spoken import listed
 from bench.records.part import product_name
 from bench.records.plain import shown
-from bench.records.words import correction_words, iso, listed, pours_words, test_words, tins_words
+from bench.records.words import correction_words, iso, pours_words, test_words, tins_words
 
 COATS = [
     "tag",

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from bench.process.partsheet import ProductTold, Sheet, StepTold
+from bench.process.spoken import listed
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
 from bench.records.words import (
     UNFILLED,
     correction_words,
     edge_hour,
     hour,
-    listed,
     mix_words,
     offset,
     pieces,

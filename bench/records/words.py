@@ -7,18 +7,14 @@ from datetime import datetime
 
 from bench.process.edges import Edge
 from bench.process.partsheet import CorrectionTold, MixTold, ReadingTold, TestTold, TinTold
+from bench.process.spoken import date_words
 
 UNFILLED = "not filled in"
 
 
 def hour(at: datetime | None) -> str:
-    """An instant with its whole date, in the zone it is in.
-
-    >>> from datetime import UTC
-    >>> hour(datetime(2025, 6, 9, 8, 40, 30, tzinfo=UTC))
-    '2025-06-09 08:40'
-    """
-    return at.strftime("%Y-%m-%d %H:%M") if at is not None else ""
+    """Return an instant with its whole date, in the zone it is in; empty for none."""
+    return date_words(at) if at is not None else ""
 
 
 def edge_hour(edge: Edge) -> str:
@@ -41,16 +37,8 @@ def pieces(count: int) -> str:
     return "one piece" if count == 1 else f"{count} pieces"
 
 
-def listed(names: Iterable[str]) -> str:
-    """Names one after the other: "Kit and Mo"."""
-    every = list(names)
-    if len(every) < 2:
-        return "".join(every)
-    return f"{', '.join(every[:-1])} and {every[-1]}"
-
-
 def correction_words(one: CorrectionTold) -> str:
-    """What was put right, by whom and when."""
+    """What was corrected, by whom and when."""
     least = " (clock wrong: at least)" if one.doubtful else ""
     return f"{one.text} [{one.by}, {hour(one.at)}{least}, line {one.line}]"
 

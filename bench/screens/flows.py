@@ -164,7 +164,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
     ]
     choices += [
         "override a rule, with a reason",
-        "its sheet and journal, to put right",
+        "its sheet and journal, to correct",
     ]
     choices += ["one more coat before the cure"]
     choices += ["split pieces off the lot", "put another lot with it", "bungs and contact points"]

@@ -1,4 +1,4 @@
-"""The journal, newest first, page by page; a line on its own, to be undone or put right."""
+"""The journal, newest first, page by page; a line on its own, to be undone or corrected."""
 
 from __future__ import annotations
 
@@ -10,8 +10,10 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
 from bench.screens import flows
 from bench.screens.base import BenchScreen
+from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord, offered
-from bench.screens.putright import put_right_line
+from bench.shop.corrections.questions import Correctable, Menu
+from bench.shop.corrections.table import line_menu
 from bench.shop.journal import Line as JournalLine
 from bench.shop.journal import line_at, lines
 from bench.shop.undo import UNDO_FOR, undo_line
@@ -130,7 +132,7 @@ class LinePage(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("1",), "1", "put it right", "put_right"),
+        KeyWord(("1",), "1", "correct it", "correct"),
         KeyWord(("/",), "/", "back", "back"),
         KeyWord(("0",), "0", "home", "home"),
     )
@@ -198,9 +200,16 @@ class LinePage(BenchScreen[None]):
             self.bench.do(lambda shop, by: undo_line(shop, by, self.number))
             self._line = None
 
-    def put_right(self) -> None:
+    def correct(self) -> None:
         """The fact it wrote down was another."""
         if self.told is None:
             self.tell(Refusal(f"no line {self.number} in the journal"))
             return
-        self.ask(put_right_line(self.bench, self.told))
+        facts = line_menu(self.bench.shop, self.bench.view, self.told)
+        if isinstance(facts, Refusal):
+            self.tell(facts)
+        else:
+            self.ask(self._correct(facts, self.told.tag))
+
+    async def _correct(self, facts: Menu | Correctable, tag: str) -> None:
+        await correct_one_of(self.bench, facts, tag)

@@ -28,7 +28,7 @@ async def look_back(bench: Paintbench) -> None:
     """One of them. A kiosk writes no files: nobody could fetch them."""
     choices = [
         "find a part, on the bench or long gone",
-        "the journal: look back, undo, put right",
+        "the journal: look back, undo, correct",
         *([] if bench.kiosk else [CALENDAR]),
     ]
     which = await bench.push_screen_wait(Choose("Find a part, the journal", choices))

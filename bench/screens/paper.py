@@ -13,11 +13,12 @@ from bench.records.forms import write_all
 from bench.records.part import sheet_page
 from bench.screens import flows
 from bench.screens.base import BenchScreen
+from bench.screens.corrections import correct_one_of
 from bench.screens.journal import JournalPage
 from bench.screens.keys import KeyWord
-from bench.screens.putright import put_right
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
+from bench.shop.corrections.table import part_menu
 from bench.shop.data import data_file
 from bench.shop.files import Kept
 from bench.shop.partsheet import sheet_of
@@ -31,7 +32,7 @@ class SheetPage(BenchScreen[None]):
     """One part, wherever it is and however long it has been gone."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("1",), "1", "put right", "put_right"),
+        KeyWord(("1",), "1", "correct", "correct"),
         KeyWord(("2",), "2", "its files", "write"),
         KeyWord(("3",), "3", "its journal", "journal"),
         KeyWord(("9", "enter"), "9", "more", "turn"),
@@ -48,7 +49,7 @@ class SheetPage(BenchScreen[None]):
 
     @property
     def sheet(self) -> Sheet | Refusal:
-        """As it was when the page was opened, or something was put right here."""
+        """As it was when the page was opened, or something was corrected here."""
         if self._sheet is None:
             self._sheet = sheet_of(self.bench.shop, self.tag)
         return self._sheet
@@ -112,14 +113,14 @@ class SheetPage(BenchScreen[None]):
         """Its lines of the journal, to look at one or undo it."""
         self.ask(self._and_look_again(flows.show(self.bench, JournalPage(self.tag))))
 
-    def put_right(self) -> None:
+    def correct(self) -> None:
         """Something on it is wrong."""
         if isinstance(self.sheet, Sheet):
-            self.ask(self._and_look_again(self._put_right()))
+            self.ask(self._and_look_again(self._correct(self.sheet)))
 
-    async def _put_right(self) -> None:
-        assert isinstance(self.sheet, Sheet)
-        self.tag = await put_right(self.bench, self.sheet)
+    async def _correct(self, sheet: Sheet) -> None:
+        facts = part_menu(self.bench.shop, self.bench.view, sheet)
+        self.tag = await correct_one_of(self.bench, facts, sheet.tag)
 
     async def _and_look_again(self, road: Coroutine[Any, Any, None]) -> None:
         await road

@@ -32,11 +32,16 @@ Hours = Mapping[str, Hour]
 
 @dataclass(frozen=True)
 class Change:
-    """What was put right. what: the fact, empty where the two values name it themselves."""
+    """What was corrected. what: the fact, empty where the two values name it themselves.
+
+    called: how messages name what it is a fact of; tag: the part's, as it was before.
+    """
 
     what: str
     old: str
     new: str
+    called: str = ""
+    tag: str = ""
 
 
 def corrected(

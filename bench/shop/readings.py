@@ -30,13 +30,9 @@ def take_reading(
     by: a painter, or PROBE. not_within: refused where the same one wrote a reading down so lately,
     on whatever terminal.
     """
-    for what, value in (("air", air_c), ("metal", metal_c)):
-        if value is not None and not COLDEST_C <= value <= WARMEST_C:
-            return Refusal(
-                f"{what} {value:g} C", "", f"from {COLDEST_C:g} to {WARMEST_C:g} C; read it again"
-            )
-    if rh_pct is not None and not 0 < rh_pct <= 100:
-        return Refusal(f"humidity {rh_pct:g} %", "", "over 0, up to 100 %")
+    for what, value in (("air", air_c), ("metal", metal_c), ("humidity", rh_pct)):
+        if value is not None and (refused := unlikely(what, value)):
+            return refused
     with shop.act("reading", by) as act:
         when = act.when(at)
         if isinstance(when, Refusal):
@@ -55,6 +51,17 @@ def take_reading(
         act.session.flush()
         pots_as_read(act)
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
+
+
+def unlikely(what: str, value: float) -> Refusal | None:
+    """Return why a figure of a reading cannot be. what: its name; value: C, of humidity %."""
+    if what == "humidity":
+        fits = 0 < value <= 100
+        return None if fits else Refusal(f"humidity {value:g} %", "", "over 0, up to 100 %")
+    if COLDEST_C <= value <= WARMEST_C:
+        return None
+    right = f"from {COLDEST_C:g} to {WARMEST_C:g} C; read it again"
+    return Refusal(f"{what} {value:g} C", "", right)
 
 
 def _lately(act: Act, by: str, within: timedelta) -> bool:

@@ -1,4 +1,4 @@
-"""``paintbench correct``: an older fact put right on the command line."""
+"""``paintbench correct``: an older fact corrected on the command line."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def begun(paintbench: Paintbench) -> Paintbench:
     return paintbench
 
 
-def test_an_hour_and_who_it_was_are_put_right(begun: Paintbench) -> None:
+def test_an_hour_and_who_it_was_are_corrected(begun: Paintbench) -> None:
     hour = ("--step", "1", "--edge", "first", "--at", "2025-06-09 07:10")
     ran = begun("correct", "hour", "1", *hour, *WHY)
     assert (ran.code, ran.err) == (0, "")
@@ -38,7 +38,7 @@ def test_an_hour_and_who_it_was_are_put_right(begun: Paintbench) -> None:
     assert [one["by"] for one in sheet["corrections"]] == ["Kit", "Kit"]
 
 
-def test_what_a_part_is_called_is_put_right(begun: Paintbench) -> None:
+def test_what_a_part_is_called_is_corrected(begun: Paintbench) -> None:
     right = ("--new-tag", "41", "--owner", "Rowing club", "--count", "2")
     ran = begun("correct", "part", "1", *right, *WHY)
     assert (ran.code, ran.err) == (0, "")
@@ -46,7 +46,7 @@ def test_what_a_part_is_called_is_put_right(begun: Paintbench) -> None:
     assert begun("sheet", "--tag", "1").code == 1
 
 
-def test_a_reading_and_a_pot_are_put_right_by_their_lines(begun: Paintbench) -> None:
+def test_a_reading_and_a_pot_are_corrected_by_their_lines(begun: Paintbench) -> None:
     ran = begun("correct", "reading", "--line", "4", "--air", "-2C", "--not-read", "metal", *WHY)
     assert (ran.code, ran.err) == (0, "")
     assert "was air 18 C, metal 16 C, now air -2 C, metal not read" in ran.out
@@ -54,7 +54,7 @@ def test_a_reading_and_a_pot_are_put_right_by_their_lines(begun: Paintbench) -> 
     assert "poured: was base 300 ml, now base 320 ml" in ran.out
 
 
-def test_one_zone_a_test_and_when_it_was_mixed_are_put_right(begun: Paintbench) -> None:
+def test_one_zone_a_test_and_when_it_was_mixed_are_corrected(begun: Paintbench) -> None:
     hour = ("--at", "2025-06-09 07:10")
     ran = begun("correct", "mixed", "--line", "5", *hour, *WHY)
     assert "pot A: mixed: was 07:30 on Mon 09 Jun 2025, now 07:10" in ran.out
@@ -74,7 +74,7 @@ def test_one_zone_a_test_and_when_it_was_mixed_are_put_right(begun: Paintbench) 
     )
 
 
-def test_why_what_was_wrong_and_which_pot_are_put_right(begun: Paintbench) -> None:
+def test_why_what_was_wrong_and_which_pot_are_corrected(begun: Paintbench) -> None:
     words = ("--route", "zinc-new", "--shape", "frame", "--by", "Kit")
     assert begun("place", "2", *words).code == 0
     assert begun("skip", "2", "--reason", "already done", "--by", "Kit").code == 0
@@ -91,11 +91,15 @@ def test_why_what_was_wrong_and_which_pot_are_put_right(begun: Paintbench) -> No
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [
-        (("hour", *WHY), 1, "which hour is not said: add STAND or --tag, --step, --edge, --at"),
-        (("who", "1", *WHY), 1, "which who is not said: add --step, --painters"),
-        (("mark", "1", "--step", "1", *WHY), 1, "which mark is not said: add --mark, --edge, --at"),
-        (("test", "1", *WHY), 1, "which test is not said: add --step, --at"),
-        (("mixed", "--line", "5", *WHY), 1, "which mixed is not said: add --at"),
+        (("hour", *WHY), 1, "'correct hour' needs more: add STAND or --tag, --step, --edge, --at"),
+        (("who", "1", *WHY), 1, "'correct who' needs more: add --step, --painters"),
+        (
+            ("mark", "1", "--step", "1", *WHY),
+            1,
+            "'correct mark' needs more: add --edge, --at, --mark",
+        ),
+        (("test", "1", *WHY), 1, "'correct test' needs more: add --step, --at"),
+        (("mixed", "--line", "5", *WHY), 1, "'correct mixed' needs more: add --at"),
         (("part", *WHY), 1, "add STAND or --tag"),
         (("pot", "--line", "5", *WHY), 1, "add --pour"),
         (("reading", "--line", "2", *WHY), 1, "line 2 is about no reading"),

@@ -125,7 +125,7 @@ async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
 
 
 async def to_the_journal(hands: Hands) -> None:
-    await hands.pick("find a part, the journal", "the journal: look back, undo, put right")
+    await hands.pick("find a part, the journal", "the journal: look back, undo, correct")
 
 
 async def test_the_journal_is_read_newest_first_and_nothing_is_left_out(
@@ -262,7 +262,7 @@ async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
         await hands.press("1")
         assert "why it was left out: was already done, now no material" in newest()
         await hands.press("1")
-        await choose(hands, "3 Epoxy primer", "sprayed from pot B", "pot A mixed")
+        await choose(hands, "3 Epoxy primer", "sprayed from: pot B", "pot A mixed")
         await hands.press("1")
         assert "Epoxy primer, sprayed from: was pot B" in newest()
         await hands.press("1")
@@ -410,13 +410,13 @@ async def test_small_and_large_terminals_show_whole_lines(
 LOOKS = {
     "sheet": (("1 enter enter",), ""),
     "sheet-page-3": (("1 enter enter 9 9",), ""),
-    "put-right": (("1 enter enter 1",), ""),
-    "put-right-step": (("1 enter enter 1 6",), ""),
+    "correct": (("1 enter enter 1",), ""),
+    "correct-step": (("1 enter enter 1 6",), ""),
     "look-back": (BACK, ""),
     "find-part": (BACK, "find a part, on the bench or long gone"),
     "found-parts": (BACK, "find a part, on the bench or long gone"),
-    "journal": (BACK, "the journal: look back, undo, put right"),
-    "journal-line": (BACK, "the journal: look back, undo, put right"),
+    "journal": (BACK, "the journal: look back, undo, correct"),
+    "journal-line": (BACK, "the journal: look back, undo, correct"),
 }
 AFTER = {"find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
 

@@ -15,19 +15,23 @@ from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, testing, timekeeping, tins, trouble
 from bench.shop.acting import Shop
 from bench.shop.check import check
-from bench.shop.correcting import Naming, correct_part, correct_who
-from bench.shop.correcting_figures import (
-    correct_pours,
-    correct_reading,
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.parts import DefectOfPart, Naming
+from bench.shop.corrections.pots import (
+    FiguresOfReading,
+    HourOfMix,
+    PoursOfPot,
     pot_of_line,
+    pots_it_may_be,
     reading_of_line,
 )
-from bench.shop.correcting_hours import correct_hour, correct_mark, correct_mixed, correct_test
-from bench.shop.correcting_words import (
-    correct_defect,
-    correct_pot,
-    correct_skip,
-    pots_it_may_be,
+from bench.shop.corrections.steps import (
+    HourOfMark,
+    HourOfStep,
+    HourOfTest,
+    PaintersOfStep,
+    PotOfCoat,
+    ReasonOfSkip,
 )
 from bench.shop.journal import lines
 from bench.shop.lookup import Found, find_parts
@@ -79,7 +83,9 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
 
 def test_a_last_face_put_right_moves_what_counts_from_it_and_says_so(primed: Shop) -> None:
     before = stand(primed)
-    answer = done(correct_hour(primed, 1, "Mo", LATE, step=PRIMER, edge="last", at=at(8, 20)))
+    answer = done(
+        correct(primed, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="last", at=at(8, 20)))
+    )
     assert answer.text == (
         "tag 1 Brackets: Epoxy primer, last face: was 08:30 on Mon 09 Jun 2025, "
         f"now 08:20 on Mon 09 Jun 2025, because {LATE}"
@@ -99,7 +105,7 @@ def test_a_last_face_put_right_moves_what_counts_from_it_and_says_so(primed: Sho
 
 def test_a_first_face_put_right_moves_the_window_that_shuts(primed: Shop) -> None:
     before = stand(primed).closes.at
-    done(correct_hour(primed, 1, "Mo", LATE, step=PRIMER, edge="first", at=at(8, 0)))
+    done(correct(primed, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="first", at=at(8, 0))))
     after = stand(primed).closes.at
     assert before is not None
     assert after is not None
@@ -107,7 +113,7 @@ def test_a_first_face_put_right_moves_the_window_that_shuts(primed: Shop) -> Non
 
 
 def test_the_sheet_shows_both_values_who_when_and_why(primed: Shop) -> None:
-    done(correct_hour(primed, 1, "Mo", "misread", step=PRIMER, edge="first", at=at(8, 5)))
+    done(correct(primed, 1, "Mo", "misread", HourOfStep(step=PRIMER, edge="first", at=at(8, 5))))
     (correction,) = sheet(primed).steps[PRIMER - 1].corrections
     assert isinstance(correction, CorrectionTold)
     assert (correction.by, correction.line) == ("Mo", lines(primed, 1)[0].number)
@@ -120,7 +126,7 @@ def test_the_sheet_shows_both_values_who_when_and_why(primed: Shop) -> None:
 
 def test_the_old_value_stays_in_the_journal_and_an_undo_brings_it_back(primed: Shop) -> None:
     before = state(primed)
-    done(correct_hour(primed, 1, "Mo", LATE, step=PRIMER, edge="first", at=at(8, 5)))
+    done(correct(primed, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="first", at=at(8, 5))))
     assert told(primed) == state(primed)
     done(undo(primed, "Kit"))
     assert state(primed) == before
@@ -137,8 +143,8 @@ def test_the_old_value_stays_in_the_journal_and_an_undo_brings_it_back(primed: S
         (PRIMER, "first", at(8, 31), "that is after what came after it"),
         (PRIMER, "first", at(8, 10), "that is what is written down"),
         (2, "last", at(8, 15), "that is after what came after it"),
-        (1, "first", at(7, 30), "Degrease and rinse has no begun yet"),
-        (6, "last", at(8, 30), "Cure has no ended yet"),
+        (1, "first", at(7, 30), "Degrease and rinse has not begun yet"),
+        (6, "last", at(8, 30), "Cure is not over yet"),
         (9, "last", at(8, 30), "no step 9"),
     ],
 )
@@ -147,14 +153,16 @@ def test_an_hour_that_cannot_have_been_is_refused_with_both_times(
 ) -> None:
     before = state(primed)
     answer = refused(
-        correct_hour(primed, 1, "Kit", LATE, step=step, edge=edge, at=when)  # type: ignore[arg-type]
+        correct(primed, 1, "Kit", LATE, HourOfStep(step=step, edge=edge, at=when))  # type: ignore[arg-type]
     )
     assert answer.rule == why
     assert state(primed) == before
 
 
 def test_both_times_are_in_the_refusal(primed: Shop) -> None:
-    answer = refused(correct_hour(primed, 1, "Kit", LATE, step=PRIMER, edge="first", at=at(7, 40)))
+    answer = refused(
+        correct(primed, 1, "Kit", LATE, HourOfStep(step=PRIMER, edge="first", at=at(7, 40)))
+    )
     assert answer.read == "07:40 on Mon 09 Jun 2025 is before 07:50 on Mon 09 Jun 2025"
 
 
@@ -167,7 +175,7 @@ def test_an_hour_typed_to_the_minute_may_be_the_minute_of_what_came_before_it(
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit"))
-    done(correct_hour(shop, 1, "Kit", LATE, step=2, edge="last", at=at(7, 30)))
+    done(correct(shop, 1, "Kit", LATE, HourOfStep(step=2, edge="last", at=at(7, 30))))
     record = part(shop).steps[1]
     assert record.last_at == record.first_at
 
@@ -176,7 +184,7 @@ def test_a_tested_coat_is_not_put_after_its_test(primed: Shop, clock: ManualCloc
     clock.advance(days=1)
     done(testing.pass_test(primed, 1, "Mo"))
     answer = refused(
-        correct_hour(primed, 1, "Kit", LATE, step=PRIMER, edge="last", at=at(9, 1, day=10))
+        correct(primed, 1, "Kit", LATE, HourOfStep(step=PRIMER, edge="last", at=at(9, 1, day=10)))
     )
     assert answer.rule in ("that is in the future", "that is after what came after it")
 
@@ -192,7 +200,9 @@ def test_a_coat_that_was_too_early_after_all_is_flagged_on_the_sheet(
     done(steps.begin(primed, 1, "Mo"))
     clock.advance(minutes=20)
     done(steps.finish(primed, 1, "Mo", all_faces=True))
-    answer = done(correct_hour(primed, 1, "Kit", LATE, step=PRIMER, edge="last", at=at(22, 0)))
+    answer = done(
+        correct(primed, 1, "Kit", LATE, HourOfStep(step=PRIMER, edge="last", at=at(22, 0)))
+    )
     flags = part(primed).steps[PRIMER].flags
     assert flags[-1].startswith("as corrected its first face, 09:00 on Tue 10 Jun 2025, is before")
     assert flags[-1] in answer.notes
@@ -203,7 +213,7 @@ def test_a_coat_that_was_too_early_after_all_is_flagged_on_the_sheet(
 
 def test_why_a_step_was_left_out_is_put_right(primed: Shop) -> None:
     assert part(primed).steps[0].reason == "already done"
-    done(correct_skip(primed, 1, "Mo", "misread", step=1, text="not needed on this part"))
+    done(correct(primed, 1, "Mo", "misread", ReasonOfSkip(step=1, text="not needed on this part")))
     assert part(primed).steps[0].reason == "not needed on this part"
     assert "why it was left out: was already done, now not needed" in corrections(primed)
     for step, words, why in (
@@ -211,20 +221,22 @@ def test_why_a_step_was_left_out_is_put_right(primed: Shop) -> None:
         (PRIMER, "other", "Epoxy primer was not left out"),
         (1, "", "the reason"),
     ):
-        answer = refused(correct_skip(primed, 1, "Mo", "misread", step=step, text=words))
+        answer = refused(correct(primed, 1, "Mo", "misread", ReasonOfSkip(step=step, text=words)))
         assert why in str(answer)
     done(undo(primed, "Kit"))
     assert part(primed).steps[0].reason == "already done"
 
 
 def test_what_was_wrong_is_put_right_and_the_next_coat_is_told_so(primed: Shop) -> None:
-    assert refused(correct_defect(primed, 1, "Mo", "misread", text="run")).rule == "no defect"
+    assert (
+        refused(correct(primed, 1, "Mo", "misread", DefectOfPart(text="run"))).rule == "no defect"
+    )
     done(trouble.rework(primed, 1, "Kit", "run"))
-    done(correct_defect(primed, 1, "Mo", "misread", text="fish-eyes"))
+    done(correct(primed, 1, "Mo", "misread", DefectOfPart(text="fish-eyes")))
     assert [told.defect for told in sheet(primed).defects] == ["fish-eyes"]
     assert part(primed).rework == "fish-eyes"
     assert "was run, now fish-eyes" in corrections(primed)
-    answer = refused(correct_defect(primed, 1, "Mo", "misread", text="sag", defect=2))
+    answer = refused(correct(primed, 1, "Mo", "misread", DefectOfPart(text="sag", defect=2)))
     assert (answer.rule, answer.read) == ("no defect 2", "there are 1")
     assert check(primed).faults == ()
 
@@ -248,13 +260,15 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
         ("C", "was not mixed yet"),
         ("D", "is etch-primer"),
     ):
-        told = refused(correct_pot(primed, 1, "Mo", LATE, pot=number_of(letter), **wanted))
+        told = refused(correct(primed, 1, "Mo", LATE, PotOfCoat(pot=number_of(letter), **wanted)))
         assert why in told.rule
-    assert refused(correct_pot(primed, 1, "Mo", LATE, step=2, pot=number_of("B"))).rule.endswith(
-        "was sprayed from no pot"
+    assert refused(
+        correct(primed, 1, "Mo", LATE, PotOfCoat(step=2, pot=number_of("B")))
+    ).rule.endswith("was sprayed from no pot")
+    assert (
+        refused(correct(primed, 1, "Mo", LATE, PotOfCoat(pot=999, **wanted))).rule == "no pot 999"
     )
-    assert refused(correct_pot(primed, 1, "Mo", LATE, pot=999, **wanted)).rule == "no pot 999"
-    done(correct_pot(primed, 1, "Mo", LATE, pot=number_of("B"), **wanted))
+    done(correct(primed, 1, "Mo", LATE, PotOfCoat(pot=number_of("B"), **wanted)))
     mix = sheet(primed).steps[PRIMER - 1].mix
     assert mix is not None
     assert mix.letter == "B"
@@ -268,9 +282,9 @@ def told_as_it_is(shop: Shop) -> bool:
 
 
 def test_what_a_part_is_made_of_is_put_right(primed: Shop) -> None:
-    done(correct_part(primed, 1, "Mo", "misread", Naming(substrate="aluminium")))
+    done(correct(primed, 1, "Mo", "misread", Naming(substrate="aluminium")))
     assert part(primed).substrate == "aluminium"
-    answer = refused(correct_part(primed, 1, "Mo", "misread", Naming(substrate="glass")))
+    answer = refused(correct(primed, 1, "Mo", "misread", Naming(substrate="glass")))
     assert answer.rule == "no substrate 'glass'"
     assert "aluminium" in answer.remedy
 
@@ -304,7 +318,9 @@ def test_one_face_ticked_late_is_put_right_and_the_others_stay(
     last = before.marks[-1].done_at
     assert last == before.last_at
     right = last - timedelta(minutes=3)
-    done(correct_mark(shop, 1, "Mo", LATE, step=PRIMER, mark=faces[-1], edge="last", at=right))
+    done(
+        correct(shop, 1, "Mo", LATE, HourOfMark(step=PRIMER, mark=faces[-1], edge="last", at=right))
+    )
     after = part(shop).steps[PRIMER - 1]
     assert after.marks[:-1] == before.marks[:-1]
     assert (after.marks[-1].done_at, after.last_at, after.first_at) == (
@@ -312,14 +328,26 @@ def test_one_face_ticked_late_is_put_right_and_the_others_stay(
         before.first_at,
     )
     assert f"Epoxy primer, {faces[-1]} ticked: was" in corrections(shop)
+    later = before.marks[0].done_at + timedelta(minutes=1)
+    done(
+        correct(
+            *(shop, 1, "Mo", LATE),
+            HourOfMark(step=PRIMER, mark=faces[0], edge="last", at=later),
+        )
+    )
+    face = part(shop).steps[PRIMER - 1].marks[0]
+    assert (face.begun_at, face.done_at) == (later, later), "it was only ever ticked"
     first = {"step": PRIMER, "mark": faces[0]}
     for edge, when, why in (
         ("last", before.first_at - timedelta(minutes=1), "that is before what came before it"),
         ("first", right, f"{faces[0]} is a face"),
     ):
-        assert why in refused(correct_mark(shop, 1, "Mo", LATE, edge=edge, at=when, **first)).rule
+        assert (
+            why
+            in refused(correct(shop, 1, "Mo", LATE, HourOfMark(edge=edge, at=when, **first))).rule
+        )
     other = {"step": PRIMER, "edge": "last", "at": right}
-    told = refused(correct_mark(shop, 1, "Mo", LATE, mark="belly", **other))
+    told = refused(correct(shop, 1, "Mo", LATE, HourOfMark(mark="belly", **other)))
     assert faces[0] in told.remedy
     assert check(shop).faults == ()
 
@@ -350,7 +378,13 @@ def test_a_zone_that_was_rinsed_in_time_after_all_is_no_longer_told_as_late(
     assert wash.flags == (f"{zone.name} rinsed late, after 20 min",)
     right = zone.begun_at + timedelta(minutes=12)
     done(
-        correct_mark(soaked, 1, "Mo", LATE, step=wash.number, mark=zone.name, edge="last", at=right)
+        correct(
+            soaked,
+            1,
+            "Mo",
+            LATE,
+            HourOfMark(step=wash.number, mark=zone.name, edge="last", at=right),
+        )
     )
     after = part(soaked).steps[wash.number - 1]
     assert after.flags == ()
@@ -360,8 +394,12 @@ def test_a_zone_that_was_rinsed_in_time_after_all_is_no_longer_told_as_late(
     done(undo(soaked, "Mo"))
     earlier = zone.begun_at - timedelta(minutes=5)
     answer = done(
-        correct_mark(
-            soaked, 1, "Mo", LATE, step=wash.number, mark=zone.name, edge="first", at=earlier
+        correct(
+            soaked,
+            1,
+            "Mo",
+            LATE,
+            HourOfMark(step=wash.number, mark=zone.name, edge="first", at=earlier),
         )
     )
     after = part(soaked).steps[wash.number - 1]
@@ -371,25 +409,45 @@ def test_a_zone_that_was_rinsed_in_time_after_all_is_no_longer_told_as_late(
     assert check(soaked).faults == ()
 
 
+def test_a_wash_that_ended_sooner_is_told_by_its_zones_too(soaked: Shop) -> None:
+    wash = next(r for r in part(soaked).steps if r.step.kind == "dwell")
+    assert wash.first_at is not None
+    right = wash.first_at + timedelta(minutes=12)
+    done(correct(soaked, 1, "Mo", LATE, HourOfStep(step=wash.number, edge="last", at=right)))
+    after = part(soaked).steps[wash.number - 1]
+    assert after.last_at == right
+    assert {mark.done_at for mark in after.marks} == {right}
+    assert after.flags == ()
+
+
+def test_a_face_without_a_name_is_not_the_whole_step(soaked: Shop) -> None:
+    before, wash = state(soaked), next(r for r in part(soaked).steps if r.step.kind == "dwell")
+    assert wash.first_at is not None
+    earlier = wash.first_at - timedelta(minutes=1)
+    right = HourOfMark(step=wash.number, mark="", edge="first", at=earlier)
+    assert refused(correct(soaked, 1, "Mo", LATE, right)).rule == "Mordant wash has no ''"
+    assert state(soaked) == before
+
+
 def test_a_test_made_sooner_than_the_key_was_pressed(primed: Shop, clock: ManualClock) -> None:
     clock.set(at(9, 0, day=10))
     done(testing.not_yet(primed, 1, "Kit", minutes=60))
     clock.set(at(10, 30, day=10))
     done(testing.pass_test(primed, 1, "Kit"))
     coat = {"step": PRIMER}
-    told = refused(correct_test(primed, 1, "Mo", LATE, at=at(8, 0, day=10), **coat))
+    told = refused(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(8, 0, day=10), **coat)))
     assert told.rule == "that is before what came before it"
-    done(correct_test(primed, 1, "Mo", LATE, at=at(10, 10, day=10), **coat))
+    done(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(10, 10, day=10), **coat)))
     assert part(primed).steps[PRIMER - 1].passed_at == at(10, 10, day=10)
     assert "Epoxy primer, passed by Kit: was 10:30 on Tue 10 Jun 2025" in corrections(primed)
-    done(correct_test(primed, 1, "Mo", LATE, at=at(8, 50, day=10), test=1, **coat))
+    done(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(8, 50, day=10), test=1, **coat)))
     assert [t.at for t in sheet(primed).steps[PRIMER - 1].tests] == [
         at(8, 50, day=10),
         at(10, 10, day=10),
     ]
-    told = refused(correct_test(primed, 1, "Mo", LATE, at=at(8, 50, day=10), test=3, **coat))
+    told = refused(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(8, 50, day=10), test=3, **coat)))
     assert told.read == "there are 2"
-    told = refused(correct_test(primed, 1, "Mo", LATE, at=at(8, 50), step=2))
+    told = refused(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(8, 50), step=2)))
     assert told.read == "nobody tested it yet"
     assert check(primed).faults == ()
 
@@ -398,7 +456,7 @@ def test_a_not_yet_put_right_asks_again_so_much_sooner(primed: Shop, clock: Manu
     clock.set(at(9, 0, day=10))
     done(testing.not_yet(primed, 1, "Kit", minutes=60))
     assert part(primed).steps[PRIMER - 1].not_before == at(10, 0, day=10)
-    done(correct_test(primed, 1, "Kit", LATE, step=PRIMER, at=at(8, 45, day=10)))
+    done(correct(primed, 1, "Kit", LATE, HourOfTest(step=PRIMER, at=at(8, 45, day=10))))
     assert part(primed).steps[PRIMER - 1].not_before == at(9, 45, day=10)
     done(undo(primed, "Kit"))
     assert part(primed).steps[PRIMER - 1].not_before == at(10, 0, day=10)
@@ -409,9 +467,9 @@ def test_a_pot_mixed_sooner_than_the_key_was_pressed_ends_sooner(primed: Shop) -
     assert pot.bin_by is not None
     number = pot_of_line(primed, line_of(primed, "pot A: "))
     assert isinstance(number, int)
-    told = refused(correct_mixed(primed, number, "Mo", LATE, at(8, 20)))
+    told = refused(correct(primed, "", "Mo", LATE, HourOfMix(number, at(8, 20))))
     assert told.rule == "that is after what came after it"
-    done(correct_mixed(primed, number, "Mo", LATE, at(7, 35)))
+    done(correct(primed, "", "Mo", LATE, HourOfMix(number, at(7, 35))))
     after = next(pot for pot in look(primed).pots if pot.letter == "A")
     moved = pot.mixed_at - at(7, 35)
     assert after.mixed_at == at(7, 35)
@@ -428,7 +486,7 @@ def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(
 ) -> None:
     number = pot_of_line(primed, line_of(primed, "pot A: "))
     assert isinstance(number, int)
-    answer = done(correct_mixed(primed, number, "Mo", LATE, at(20, 0, day=8)))
+    answer = done(correct(primed, "", "Mo", LATE, HourOfMix(number, at(20, 0, day=8))))
     flags = part(primed).steps[PRIMER - 1].flags
     assert any(flag.startswith("as corrected its pot A was past its life") for flag in flags)
     assert any("past its life" in note for note in answer.notes)
@@ -439,7 +497,9 @@ def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(
 
 def test_who_sprayed_is_put_right(primed: Shop) -> None:
     answer = done(
-        correct_who(primed, 1, "Mo", "it was somebody else", step=PRIMER, painters=["mo"])
+        correct(
+            primed, 1, "Mo", "it was somebody else", PaintersOfStep(step=PRIMER, painters=["mo"])
+        )
     )
     assert "done by: was Kit and Mo, now Mo, because it was somebody else" in answer.text
     record = part(primed).steps[PRIMER - 1]
@@ -447,16 +507,16 @@ def test_who_sprayed_is_put_right(primed: Shop) -> None:
     assert {mark.by for mark in record.marks} == {"Mo"}
     assert sheet(primed).steps[PRIMER - 1].corrections
     for names, why in ((["Zoe"], "no painter 'Zoe'"), ([], "nobody is named")):
-        answer_no = correct_who(primed, 1, "Mo", LATE, step=PRIMER, painters=names)
+        answer_no = correct(primed, 1, "Mo", LATE, PaintersOfStep(step=PRIMER, painters=names))
         assert refused(answer_no).rule == why
-    assert refused(correct_who(primed, 1, "Mo", LATE, step=5, painters=["Mo"])).rule == (
-        "Two-pack gloss 2 is not begun"
-    )
+    assert refused(
+        correct(primed, 1, "Mo", LATE, PaintersOfStep(step=5, painters=["Mo"]))
+    ).rule == ("Two-pack gloss 2 is not begun")
 
 
 def test_a_parts_name_job_owner_and_count_are_put_right_in_one_line(primed: Shop) -> None:
     right = Naming(name="Keel brackets", job="", owner="Rowing club, Zoë", count=13)
-    answer = done(correct_part(primed, 1, "Mo", "mistyped", right))
+    answer = done(correct(primed, 1, "Mo", "mistyped", right))
     assert answer.text == (
         "tag 1 Brackets: was name Brackets, job TROLLEY, owner Rowing club, count 14, "
         "now name Keel brackets, job none, owner Rowing club, Zoë, count 13, because mistyped"
@@ -469,7 +529,7 @@ def test_a_parts_name_job_owner_and_count_are_put_right_in_one_line(primed: Shop
 def test_a_wrong_tag_is_put_right_and_its_story_goes_with_it(primed: Shop) -> None:
     done(trouble.rework(primed, 1, "Mo", "fish-eye", count=2))
     before = [line.text for line in sheet(primed).journal]
-    done(correct_part(primed, "1", "Mo", "misread", Naming(tag="17")))
+    done(correct(primed, "1", "Mo", "misread", Naming(tag="17")))
     told_sheet = sheet(primed, "17")
     assert [line.text for line in told_sheet.journal[:-1]] == before
     assert [lot.tag for lot in told_sheet.lots] == ["1b"]
@@ -503,7 +563,7 @@ def test_what_cannot_be_kept_is_refused_and_nothing_is_half_changed(
 ) -> None:
     done(parts.place(primed, 2, "Kit", route="zinc-new", shape="frame", tag="2"))
     before = state(primed)
-    assert refused(correct_part(primed, 1, "Mo", LATE, right)).rule == why
+    assert refused(correct(primed, 1, "Mo", LATE, right)).rule == why
     assert state(primed) == before
 
 
@@ -518,7 +578,7 @@ def test_a_reading_put_right_moves_every_clock_that_rests_on_it(primed: Shop) ->
     before = stand(primed)
     number = reading_of_line(primed, line_of(primed, "reading"))
     assert isinstance(number, int)
-    answer = done(correct_reading(primed, number, "Kit", "misread", {"metal": 12.0}))
+    answer = done(correct(primed, "", "Kit", "misread", FiguresOfReading(number, {"metal": 12.0})))
     assert answer.text == (
         "reading of 07:50 on Mon 09 Jun 2025: read by Mo: was metal 20 C, now metal 12 C, "
         "because misread"
@@ -539,7 +599,15 @@ def test_a_reading_put_right_moves_every_clock_that_rests_on_it(primed: Shop) ->
 def test_a_metal_that_nobody_read_can_be_taken_out(primed: Shop) -> None:
     number = reading_of_line(primed, line_of(primed, "reading"))
     assert isinstance(number, int)
-    done(correct_reading(primed, number, "Kit", "misread", {"metal": None, "humidity": 55.0}))
+    done(
+        correct(
+            primed,
+            "",
+            "Kit",
+            "misread",
+            FiguresOfReading(number, {"metal": None, "humidity": 55.0}),
+        )
+    )
     newest = look(primed).reading()
     assert newest is not None
     assert (newest.air_c, newest.rh_pct, newest.metal_c) == (20, 55, None)
@@ -550,7 +618,9 @@ def test_a_metal_that_nobody_read_can_be_taken_out(primed: Shop) -> None:
         ({"air": 20.0}, "that is what is written down"),
         ({"wind": 3.0}, "no wind in a reading"),
     ):
-        assert refused(correct_reading(primed, number, "Kit", LATE, figures)).rule == why
+        assert (
+            refused(correct(primed, "", "Kit", LATE, FiguresOfReading(number, figures))).rule == why
+        )
     assert isinstance(reading_of_line(primed, line_of(primed, "pot A")), Refusal)
     assert isinstance(reading_of_line(primed, 999), Refusal)
 
@@ -561,7 +631,7 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
     # 4:1; 240 ml of base and 90 ml of hardener are half as much again of it.
     number = pot_of_line(primed, line_of(primed, "pot A"))
     assert isinstance(number, int)
-    answer = done(correct_pours(primed, number, "Mo", "misread", {2: 90.0}))
+    answer = done(correct(primed, "", "Mo", "misread", PoursOfPot(number, {2: 90.0})))
     assert "poured: was hardener 60 ml, now hardener 90 ml, because misread" in answer.text
     assert "pot A: 50 % too much hardener" in answer.notes
     coat = sheet(primed).steps[PRIMER - 1]
@@ -577,7 +647,7 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
         ({1: 0.0, 2: 0.0}, "too much for one pot"),
         ({2: 90.0}, "that is what is written down"),
     ):
-        assert refused(correct_pours(primed, number, "Mo", LATE, pours)).rule == why
+        assert refused(correct(primed, "", "Mo", LATE, PoursOfPot(number, pours))).rule == why
 
 
 def test_a_pot_that_was_a_big_one_after_all_ends_sooner(primed: Shop) -> None:
@@ -585,7 +655,7 @@ def test_a_pot_that_was_a_big_one_after_all_ends_sooner(primed: Shop) -> None:
     number = pot_of_line(primed, line_of(primed, "pot A"))
     assert isinstance(number, int)
     (before,) = look(primed).pots
-    answer = done(correct_pours(primed, number, "Mo", LATE, {1: 440.0, 2: 110.0}))
+    answer = done(correct(primed, "", "Mo", LATE, PoursOfPot(number, {1: 440.0, 2: 110.0})))
     (after,) = look(primed).pots
     assert before.bin_by is not None
     assert after.bin_by is not None
@@ -599,7 +669,7 @@ def test_the_tins_follow_what_was_really_poured(shop: Shop) -> None:
     done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=500)))
     number = pot_of_line(shop, line_of(shop, "pot A"))
     assert isinstance(number, int)
-    answer = done(correct_pours(shop, number, "Kit", LATE, {1: 450.0}))
+    answer = done(correct(shop, "", "Kit", LATE, PoursOfPot(number, {1: 450.0})))
     assert "tin 1: 550 ml left by the figures" in answer.notes
     done(undo(shop, "Kit"))
     assert told(shop) == state(shop)
@@ -611,20 +681,20 @@ def test_the_tins_follow_what_was_really_poured(shop: Shop) -> None:
 @pytest.mark.parametrize("reason", ["", "   ", "x" * 1000, "a\x07"])
 def test_without_a_reason_nothing_is_put_right(primed: Shop, reason: str) -> None:
     before = state(primed)
-    refused(correct_hour(primed, 1, "Kit", reason, step=PRIMER, edge="last", at=at(8, 20)))
-    refused(correct_part(primed, 1, "Kit", reason, Naming(name="Other")))
+    refused(correct(primed, 1, "Kit", reason, HourOfStep(step=PRIMER, edge="last", at=at(8, 20))))
+    refused(correct(primed, 1, "Kit", reason, Naming(name="Other")))
     number = reading_of_line(primed, line_of(primed, "reading"))
     assert isinstance(number, int)
-    refused(correct_reading(primed, number, "Kit", reason, {"air": 10.0}))
+    refused(correct(primed, "", "Kit", reason, FiguresOfReading(number, {"air": 10.0})))
     assert state(primed) == before
 
 
 def test_who_has_a_pin_signs_a_correction_with_it(primed: Shop) -> None:
     done(set_pin(primed, "Kit", "4711"))
     hour = {"step": PRIMER, "edge": "last", "at": at(8, 20)}
-    answer = correct_hour(primed, 1, "Kit", LATE, **hour)  # type: ignore[arg-type]
+    answer = correct(primed, 1, "Kit", LATE, HourOfStep(**hour))  # type: ignore[arg-type]
     assert refused(answer).rule == "Kit has a PIN"
-    done(correct_hour(primed.with_pin("4711"), 1, "Kit", LATE, **hour))  # type: ignore[arg-type]
+    done(correct(primed.with_pin("4711"), 1, "Kit", LATE, HourOfStep(**hour)))  # type: ignore[arg-type]
 
 
 def test_a_part_that_has_left_the_bench_is_put_right_too(shop: Shop, clock: ManualClock) -> None:
@@ -634,7 +704,7 @@ def test_a_part_that_has_left_the_bench_is_put_right_too(shop: Shop, clock: Manu
     clock.advance(days=30)
     done(testing.pass_test(shop, 1, "Kit"))
     done(parts.take_off(shop, 1, "Kit"))
-    done(correct_part(shop, "1", "Kit", "mistyped", Naming(owner="Rowing club")))
+    done(correct(shop, "1", "Kit", "mistyped", Naming(owner="Rowing club")))
     assert sheet(shop).owner == "Rowing club"
 
 
@@ -646,7 +716,7 @@ def test_an_hour_from_before_this_start_of_the_computer_is_not_shifted_with_its_
     )
     again = Shop(primed.store, computer, "test")
     timekeeping.start(again)
-    done(correct_hour(again, 1, "Mo", LATE, step=PRIMER, edge="last", at=at(8, 20)))
+    done(correct(again, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="last", at=at(8, 20))))
     computer.step(minutes=40)
     assert timekeeping.catch_up(again)
     assert part(again).steps[PRIMER - 1].last_at == at(8, 20)

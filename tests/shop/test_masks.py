@@ -15,7 +15,6 @@ from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.room import Measured, Room, room_words
 from bench.shop import (
-    correcting_hours,
     exchange,
     house,
     parts,
@@ -31,6 +30,8 @@ from bench.shop import (
 from bench.shop.acting import Shop
 from bench.shop.check import check
 from bench.shop.clockset import set_clock
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.steps import HourOfStep
 from bench.shop.rows import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import BadSeed, Seeds, folder, load
@@ -246,21 +247,23 @@ def test_of_a_corrected_hour_the_later_one_counts(shop: Shop, clock: ManualClock
     number = next(r.number for r in part(shop).steps if r.status == "done")
     clock.advance(minutes=15)
     done(
-        correcting_hours.correct_hour(
-            *(shop, 1, "Kit", "read the wrong clock"),
-            step=number,
-            edge="last",
-            at=released - timedelta(minutes=15),
+        correct(
+            shop,
+            1,
+            "Kit",
+            "read the wrong clock",
+            HourOfStep(step=number, edge="last", at=released - timedelta(minutes=15)),
         )
     )
     assert part(shop).clock_step().last_at == released - timedelta(minutes=15)  # type: ignore[union-attr]
     assert room(shop).until == released + CLEARANCE
     done(
-        correcting_hours.correct_hour(
-            *(shop, 1, "Kit", "it was later"),
-            step=number,
-            edge="last",
-            at=released + timedelta(minutes=10),
+        correct(
+            shop,
+            1,
+            "Kit",
+            "it was later",
+            HourOfStep(step=number, edge="last", at=released + timedelta(minutes=10)),
         )
     )
     assert room(shop).until == released + timedelta(minutes=10) + CLEARANCE

@@ -17,7 +17,8 @@ from bench.process.overriding import Override
 from bench.process.pots import Gun, Pot
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.correcting_figures import correct_reading, reading_of_line
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.pots import FiguresOfReading, reading_of_line
 from bench.shop.seen import Seen
 from bench.store.tables import MixRow, StepRow
 from tests.shop.doing import done, part, refused, state, told
@@ -88,7 +89,7 @@ def test_a_reading_put_right_gives_a_pot_its_life_back(mild: Shop, clock: Manual
     assert (pot(mild).bin_by or before) < before
     number = reading_of_line(mild, line)
     assert isinstance(number, int)
-    answer = done(correct_reading(mild, number, "Kit", "misread", {"air": 20.0}))
+    answer = done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 20.0})))
     assert pot(mild).bin_by == before
     assert any(note.startswith("pot A bin by 11:30 now") for note in answer.notes)
 

@@ -9,9 +9,6 @@ import pytest
 from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.shop import (
-    correcting,
-    correcting_figures,
-    correcting_hours,
     equipment,
     house,
     lots,
@@ -27,7 +24,10 @@ from bench.shop import (
     trouble,
 )
 from bench.shop.acting import Done, Shop
-from bench.shop.correcting import Naming
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.parts import Naming
+from bench.shop.corrections.pots import FiguresOfReading, HourOfMix, PoursOfPot
+from bench.shop.corrections.steps import HourOfMark, HourOfStep, PaintersOfStep
 from bench.shop.journal import lines
 
 from .doing import begin_over, done, refused, state
@@ -60,18 +60,18 @@ def fields(shop: Shop, text: str) -> Answers:
     yield lambda: tins.tin_came(shop, "gloss", "Kit", role="base", batch=text, size_ml=500)
     yield lambda: tins.tin_came(shop, "gloss", "Kit", role=text, size_ml=500)
     yield lambda: tins.put_tin_right(shop, 1, "Kit", batch=text)
-    yield lambda: correcting.correct_part(shop, 1, "Kit", text, Naming(name="Beam"))
+    yield lambda: correct(shop, 1, "Kit", text, Naming(name="Beam"))
     for right in (Naming(tag=text), Naming(name=text), Naming(job=text), Naming(owner=text)):
-        yield lambda right=right: correcting.correct_part(shop, 1, "Kit", "mistyped", right)  # type: ignore[misc]
-    yield lambda: correcting.correct_who(shop, 1, "Kit", text, step=1, painters=["Mo"])
-    yield lambda: correcting.correct_who(shop, 1, "Kit", "other", step=1, painters=[text])
-    yield lambda: correcting_hours.correct_hour(shop, 1, "Kit", text, step=1, edge="last", at=now)
-    yield lambda: correcting_hours.correct_mark(
-        shop, 1, "Kit", "other", step=1, mark=text, edge="last", at=now
+        yield lambda right=right: correct(shop, 1, "Kit", "mistyped", right)  # type: ignore[misc]
+    yield lambda: correct(shop, 1, "Kit", text, PaintersOfStep(step=1, painters=["Mo"]))
+    yield lambda: correct(shop, 1, "Kit", "other", PaintersOfStep(step=1, painters=[text]))
+    yield lambda: correct(shop, 1, "Kit", text, HourOfStep(step=1, edge="last", at=now))
+    yield lambda: correct(
+        shop, 1, "Kit", "other", HourOfMark(step=1, mark=text, edge="last", at=now)
     )
-    yield lambda: correcting_hours.correct_mixed(shop, mixed, "Kit", text, now)
-    yield lambda: correcting_figures.correct_reading(shop, line, "Kit", text, {"air_c": 19.0})
-    yield lambda: correcting_figures.correct_pours(shop, mixed, "Kit", text, {0: 90.0})
+    yield lambda: correct(shop, "", "Kit", text, HourOfMix(mixed, now))
+    yield lambda: correct(shop, "", "Kit", text, FiguresOfReading(line, {"air_c": 19.0}))
+    yield lambda: correct(shop, "", "Kit", text, PoursOfPot(mixed, {0: 90.0}))
     yield lambda: begin_over(shop, 1, "Kit", text)
     yield lambda: steps.begin(shop, 1, "Kit", zone=text)
     yield lambda: pots.mix(shop, text, "Kit", known=known)

@@ -15,9 +15,10 @@ from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.check import check
-from bench.shop.correcting import Naming, correct_part, correct_who
-from bench.shop.correcting_figures import correct_pours, correct_reading
-from bench.shop.correcting_hours import correct_hour
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.parts import Naming
+from bench.shop.corrections.pots import FiguresOfReading, PoursOfPot
+from bench.shop.corrections.steps import HourOfStep, PaintersOfStep
 from bench.shop.journal import line_at, lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line
@@ -154,24 +155,33 @@ def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says
         lambda stand: pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)),
         lambda stand: pots.bin_pot(shop, "A", "Kit"),
         lambda stand: readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18),
-        lambda stand: correct_hour(
-            *(shop, stand, "Kit", "other"),
-            step=dice.randint(1, 6),
-            edge="first" if dice.random() < 0.5 else "last",
-            at=clock.now() - timedelta(minutes=dice.randint(0, 20)),
+        lambda stand: correct(
+            shop,
+            stand,
+            "Kit",
+            "other",
+            HourOfStep(
+                step=dice.randint(1, 6),
+                edge="first" if dice.random() < 0.5 else "last",
+                at=clock.now() - timedelta(minutes=dice.randint(0, 20)),
+            ),
         ),
-        lambda stand: correct_who(
-            shop, stand, "Kit", "other", step=dice.randint(1, 6), painters=["Mo"]
+        lambda stand: correct(
+            shop, stand, "Kit", "other", PaintersOfStep(step=dice.randint(1, 6), painters=["Mo"])
         ),
-        lambda stand: correct_part(
+        lambda stand: correct(
             shop,
             stand,
             "Kit",
             "other",
             Naming(count=dice.randint(1, 3), tag=str(dice.randint(1, 30))),
         ),
-        lambda stand: correct_reading(shop, 1, "Kit", "other", {"air": dice.randint(1, 30)}),
-        lambda stand: correct_pours(shop, 1, "Kit", "other", {1: 100.0 * dice.randint(1, 9)}),
+        lambda stand: correct(
+            shop, "", "Kit", "other", FiguresOfReading(1, {"air": dice.randint(1, 30)})
+        ),
+        lambda stand: correct(
+            shop, "", "Kit", "other", PoursOfPot(1, {1: 100.0 * dice.randint(1, 9)})
+        ),
     ]
     undone = 0
     for _ in range(80):

@@ -8,10 +8,15 @@ from hypothesis import note
 from hypothesis import strategies as st
 from hypothesis.stateful import invariant, rule
 
+from bench.process.correcting import StepEdge
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.shop import correcting, correcting_figures, correcting_hours, lots, undo
+from bench.shop import lots, undo
 from bench.shop.acting import Done
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.parts import Naming
+from bench.shop.corrections.pots import FiguresOfReading, HourOfMix
+from bench.shop.corrections.steps import HourOfMark, HourOfStep, HourOfTest, PaintersOfStep
 from bench.shop.sight import Placed
 
 from . import choices as c
@@ -107,20 +112,22 @@ class Mending(Presses):
         number = record.number if record else step
         was = (record.first_at if first else record.last_at) if record else None
         at = (was or self.clock.now()) + timedelta(minutes=off_by)
-        edge: correcting_hours.StepEdge = "first" if first else "last"
+        edge: StepEdge = "first" if first else "last"
         if record is not None and record.marks and mark >= 0:
             one = record.marks[mark % len(record.marks)]
             at = ((one.begun_at if first else one.done_at) or at) + timedelta(minutes=off_by)
             self.do(
-                lambda: correcting_hours.correct_mark(
-                    self.shop, whom, by, reason, step=number, mark=one.name, edge=edge, at=at
+                lambda: correct(
+                    self.shop,
+                    whom,
+                    by,
+                    reason,
+                    HourOfMark(step=number, mark=one.name, edge=edge, at=at),
                 )
             )
             return
         self.do(
-            lambda: correcting_hours.correct_hour(
-                self.shop, whom, by, reason, step=number, edge=edge, at=at
-            )
+            lambda: correct(self.shop, whom, by, reason, HourOfStep(step=number, edge=edge, at=at))
         )
 
     and_once_more = an_hour_was_another
@@ -137,24 +144,22 @@ class Mending(Presses):
         number = record.number if record else step
         was = record.passed_at if record and record.passed_at else self.clock.now()
         at = was + timedelta(minutes=off_by)
-        self.do(
-            lambda: correcting_hours.correct_test(self.shop, whom, by, reason, step=number, at=at)
-        )
+        self.do(lambda: correct(self.shop, whom, by, reason, HourOfTest(step=number, at=at)))
 
     @rule(part=c.PARTS, by=c.PAINTERS, step=STEPS_OF, who=c.PAINTERS, reason=c.REASONS)
     def it_was_somebody_else(self, part: Whom, by: str, step: int, who: str, reason: str) -> None:
         whom = self.whom(part)
         self.do(
-            lambda: correcting.correct_who(self.shop, whom, by, reason, step=step, painters=[who]),
+            lambda: correct(self.shop, whom, by, reason, PaintersOfStep(step=step, painters=[who])),
             moves_clocks=False,
         )
 
     @rule(part=c.PARTS, by=c.PAINTERS, name=c.NAMES, job=c.NAMES, reason=c.REASONS)
     def it_is_called_otherwise(self, part: Whom, by: str, name: str, job: str, reason: str) -> None:
         whom = self.whom(part)
-        right = correcting.Naming(name=name, job=job)
+        right = Naming(name=name, job=job)
         self.do(
-            lambda: correcting.correct_part(self.shop, whom, by, reason, right),
+            lambda: correct(self.shop, whom, by, reason, right),
             moves_clocks=False,
         )
 
@@ -162,7 +167,7 @@ class Mending(Presses):
     def a_pot_was_mixed_at_another_hour(self, back: int, by: str, off_by: int, reason: str) -> None:
         number, at = self.lines - back, self.clock.now() + timedelta(minutes=off_by)
         self.do(
-            lambda: correcting_hours.correct_mixed(self.shop, number, by, reason, at),
+            lambda: correct(self.shop, "", by, reason, HourOfMix(number, at)),
             moves_clocks=False,
         )
 
@@ -170,8 +175,8 @@ class Mending(Presses):
     def a_reading_was_another(
         self, back: int, by: str, air_c: float, rh_pct: float | None, reason: str
     ) -> None:
-        number, figures = self.lines - back, {"air_c": air_c, "rh_pct": rh_pct}
-        self.do(lambda: correcting_figures.correct_reading(self.shop, number, by, reason, figures))
+        number, figures = self.lines - back, {"air": air_c, "humidity": rh_pct}
+        self.do(lambda: correct(self.shop, "", by, reason, FiguresOfReading(number, figures)))
 
     @rule(back=st.integers(0, 12), by=c.PAINTERS)
     def undo_line(self, back: int, by: str) -> None:

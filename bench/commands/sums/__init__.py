@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
-    Subparsers = argparse._SubParsersAction[argparse.ArgumentParser]
+    Subparsers = argparse._SubParsersAction[Any]
 
 _NO_OPTION = "\0"
 """No word begins with it: to the outer parser all that follows ``sum`` is words."""

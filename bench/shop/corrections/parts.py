@@ -1,0 +1,134 @@
+"""Facts of a part: its name and count, what it is made of, what was wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+
+from bench.process.partsheet import Sheet
+from bench.process.refusal import Refusal
+from bench.process.reminders import DEFECTS
+from bench.process.typed import clean_name
+from bench.shop.acting import Act
+from bench.shop.corrections.frame import PartCorrection, nth
+from bench.shop.corrections.questions import (
+    ChoiceAsked,
+    Correctable,
+    FigureAsked,
+    FiguresAsked,
+    TextAsked,
+)
+from bench.shop.job import Job
+from bench.shop.moving import Change
+from bench.shop.parts import MOST_IN_A_LOT, fit_tag
+from bench.shop.rows import routes_of
+from bench.shop.sight import BenchView
+from bench.store import past
+from bench.store.tables import PartRow
+
+
+@dataclass(frozen=True)
+class Naming(PartCorrection):
+    """What a part is called, how many it is and what it is made of. None: as it is.
+
+    Its route stays: what of it does not fit another substrate is left out or done again.
+    """
+
+    word = "part"
+    help = "what a part is called, its count, what it is made of"
+    tag: str | None = None
+    name: str | None = None
+    job: str | None = None
+    owner: str | None = None
+    count: int | None = None
+    substrate: str | None = None
+
+    def change(self, job: Job) -> Change | Refusal:
+        """Write what is another; a new tag goes to the lots beside it too."""
+        olds: list[str] = []
+        news: list[str] = []
+        for what in (field.name for field in fields(self)):
+            new, old = getattr(self, what), getattr(job.row, what)
+            fit = old if new is None else _fit(job.act, job.row, what, new)
+            if isinstance(fit, Refusal):
+                return fit
+            if fit != old:
+                olds.append(f"{what} {old or 'none'}")
+                news.append(f"{what} {fit or 'none'}")
+                if what == "tag":
+                    past.tag_lots_beside(job.act.session, str(old), str(fit))
+                setattr(job.row, what, fit)
+        return Change("", ", ".join(olds), ", ".join(news))
+
+    @classmethod
+    def offered(cls, view: BenchView, sheet: Sheet) -> Iterator[Correctable]:
+        """Ask for the tag, the texts, the count and the substrate."""
+        thing = f"Tag {sheet.tag}"
+        disc = ("What the steel disc really says. Its story goes with it.",)
+        for what, asked in (
+            ("tag", TextAsked(sheet.tag, lambda typed: cls(tag=typed), disc)),
+            ("name", TextAsked(sheet.name, lambda typed: cls(name=typed))),
+            ("job", TextAsked(sheet.job, lambda typed: cls(job=typed))),
+            ("owner", TextAsked(sheet.owner, lambda typed: cls(owner=typed))),
+        ):
+            yield Correctable(thing, what, asked.old or "none", asked)
+        pieces = FigureAsked("how many pieces", old=sheet.count, whole=True)
+        count = FiguresAsked([pieces], lambda new: cls(count=int(new[0] or 0)))
+        yield Correctable(thing, "count", str(sheet.count), count)
+        known = sorted({route.substrate for route in view.routes.values()} - {sheet.substrate})
+        metals = ChoiceAsked([(metal, cls(substrate=metal)) for metal in known])
+        yield Correctable(thing, "made of", sheet.substrate, metals)
+
+
+def _fit(act: Act, row: PartRow, what: str, new: str | int) -> str | int | Refusal:
+    """The new value fit to be kept. A tag is nobody else's; job and owner may be empty."""
+    if isinstance(new, int):
+        if row.merged_into:
+            return Refusal(f"tag {row.tag} was put with tag {row.merged_into}", "", "count that")
+        if not 1 <= new <= MOST_IN_A_LOT:
+            return Refusal(f"a lot of {new}", "", f"from 1 to {MOST_IN_A_LOT}")
+        return new
+    if what in ("job", "owner") and not new.strip():
+        return ""
+    if what == "substrate":
+        known = sorted({route.substrate for route in routes_of(act.session).values()})
+        one_of = f"one of {', '.join(known)}"
+        return new if new in known else Refusal(f"no substrate {new[:40]!r}", "", one_of)
+    if what == "tag":
+        return new if new == row.tag else fit_tag(act, new, of=row)
+    return clean_name(new, f"the {what}")
+
+
+@dataclass(frozen=True)
+class DefectOfPart(PartCorrection):
+    """Something else was wrong. What to do differently on its next coat follows.
+
+    defect: which one of the part, from 1, oldest first; None: the last.
+    """
+
+    word = "defect"
+    help = "what was wrong with a coat"
+    text: str
+    defect: int | None = None
+
+    def change(self, job: Job) -> Change | Refusal:
+        """Write the other defect, and on the part what its rework is for."""
+        text = clean_name(self.text, "the defect")
+        if isinstance(text, Refusal):
+            return text
+        rows = past.defects_of(job.act.session, job.row)
+        row = nth(rows, self.defect)
+        if row is None:
+            return Refusal(f"no defect {self.defect or ''}".rstrip(), f"there are {len(rows)}")
+        if row is rows[-1] and job.row.rework == row.defect:
+            job.row.rework = text
+        old, row.defect = row.defect, text
+        return Change(f"what was wrong after {row.step_name}", old, text)
+
+    @classmethod
+    def offered(cls, sheet: Sheet) -> Iterator[Correctable]:
+        """Ask what each of its defects really was."""
+        for number, seen in enumerate(sheet.defects, start=1):
+            others = [(text, cls(text, number)) for text in DEFECTS if text != seen.defect]
+            what = f"what was wrong, {seen.step}"
+            yield Correctable(f"Tag {sheet.tag}", what, seen.defect, ChoiceAsked(others))

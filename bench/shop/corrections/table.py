@@ -1,0 +1,94 @@
+"""The table of facts that can be corrected, and the menus in which a screen offers them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bench.process.partsheet import Sheet, StepTold
+from bench.process.refusal import Refusal
+from bench.process.spoken import date_words, listed
+from bench.shop.acting import Shop
+from bench.shop.corrections.frame import Correction
+from bench.shop.corrections.parts import DefectOfPart, Naming
+from bench.shop.corrections.pots import (
+    FiguresOfReading,
+    HourOfMix,
+    PoursOfPot,
+    pot_menu,
+    pot_of_line,
+    reading_fact,
+    reading_of_line,
+)
+from bench.shop.corrections.questions import Correctable, Menu
+from bench.shop.corrections.steps import (
+    HourOfMark,
+    HourOfStep,
+    HourOfTest,
+    PaintersOfStep,
+    PotOfCoat,
+    ReasonOfSkip,
+)
+from bench.shop.journal import Line
+from bench.shop.partsheet import sheet_of
+from bench.shop.sight import BenchView
+
+FACTS: dict[str, type[Correction]] = {
+    fact.word: fact
+    for fact in (
+        *(HourOfStep, HourOfMark, HourOfTest, PaintersOfStep, Naming, FiguresOfReading),
+        *(PoursOfPot, HourOfMix, ReasonOfSkip, DefectOfPart, PotOfCoat),
+    )
+}
+"""Every fact that can be corrected, by its word on the command line."""
+
+
+def part_menu(shop: Shop, view: BenchView, sheet: Sheet) -> Menu:
+    """Return every fact of a part: its own, its steps', its defects', its readings' and pots'."""
+    called = f"Tag {sheet.tag}"
+    naming = tuple(Naming.offered(view, sheet))
+    facts: tuple[Correctable | Menu, ...] = (
+        Menu("the part: tag, name, job, owner, count", f"{called}: what is wrong?", naming),
+        *(_step_menu(shop, view, step) for step in sheet.steps if _has_hours(step)),
+        *(fact for step in sheet.steps for fact in ReasonOfSkip.offered(step)),
+        *DefectOfPart.offered(sheet),
+    )
+    return Menu("", f"{called} {sheet.name}: what is wrong?", facts)
+
+
+def _has_hours(step: StepTold) -> bool:
+    return step.first_at is not None and step.kind != "cure"
+
+
+def _step_menu(shop: Shop, view: BenchView, step: StepTold) -> Menu:
+    assert step.first_at is not None
+    until = f"{date_words(step.first_at)} to {step.last_at:%H:%M}" if step.last_at else "in hand"
+    called = f"{step.number} {step.name}"
+    label, title = f"{called}: {until}, {listed(step.painters)}", f"{called}: what is wrong?"
+    return Menu(label, title, tuple(_step_facts(shop, view, step)))
+
+
+def _step_facts(shop: Shop, view: BenchView, step: StepTold) -> Iterator[Correctable | Menu]:
+    yield from HourOfStep.offered(step)
+    yield from PaintersOfStep.offered(view, step)
+    yield from HourOfMark.offered_marks(step)
+    yield from HourOfTest.offered(step)
+    yield from PotOfCoat.offered(shop, step)
+    pot = pot_menu(shop, step.mix.number) if step.mix is not None else None
+    if isinstance(pot, Menu):
+        yield pot
+    for read in step.readings:
+        yield FiguresOfReading.offered(read.number, read.at, read)
+
+
+def line_menu(shop: Shop, view: BenchView, line: Line) -> Menu | Correctable | Refusal:
+    """Return what a line of the journal wrote down: a reading, a pot, or the facts of its part."""
+    number = reading_of_line(shop, line.number)
+    if isinstance(number, int):
+        return reading_fact(shop, number)
+    number = pot_of_line(shop, line.number)
+    if isinstance(number, int) and not line.tag:
+        return pot_menu(shop, number)
+    sheet = sheet_of(shop, line.tag) if line.tag else None
+    if isinstance(sheet, Sheet):
+        return part_menu(shop, view, sheet)
+    return Refusal("nothing of that line can be corrected", line.text, "undo it")
