@@ -8,11 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime, timedelta
-from functools import cache
 
 from bench.process.product import Product
 from bench.process.room import AtWork, How, Released, over_and_done
-from bench.shop.rows import products_of
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.journal import Image, Ledger, image
@@ -51,11 +49,10 @@ def last_released(session: Session, products: Products) -> Released | None:
 
 
 def released_by(
-    session: Session, ledger: Ledger, action: str, now: datetime
+    session: Session, ledger: Ledger, action: str, now: datetime, products: Ask
 ) -> tuple[datetime, str] | None:
     """Find until when an action at ``now`` says that something was put into the air, and what."""
     session.flush()
-    products = cache(lambda: products_of(session))
     found = [
         released
         for change in ledger.changes()

@@ -80,6 +80,11 @@ class Ledger:
                 found.append({"table": key[0], "before": before, "after": after})
         return found
 
+    def touched(self, session: Session, kinds: tuple[type[SQLModel], ...]) -> bool:
+        """Whether a row of some tables was made, changed or removed, flushed already or not."""
+        rows = (*self._rows.values(), *session.new, *session.dirty, *session.deleted)
+        return any(isinstance(row, kinds) for row in rows)
+
     def move_revisions(self, session: Session) -> None:
         """Each part of which anything was changed gets another revision, so that its row tells."""
         changed = [row for row in session.dirty if session.is_modified(row)]
