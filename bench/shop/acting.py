@@ -304,13 +304,12 @@ class Act:
         """
         if undoes is None:
             self.ledger.move_revisions(self.session)
+        changes = self.ledger.changes(self.session)
         if released is None and self.action not in CLOCK_ACTIONS:
-            released = room.released_by(
-                self.session, self.ledger, self.action, self.now, lambda: self.products
-            )
+            released = room.released_by(changes, self.action, self.now, lambda: self.products)
         number = journal.write(
             self.session,
-            self.ledger,
+            changes,
             at=self.now,
             action=self.action,
             painter=by,
