@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
+from typing import Any, TypeVar
 
 from bench.clock import Clock, CorrectedClock
 from bench.process.calendar import Surroundings, readings_since
@@ -21,15 +22,18 @@ from bench.process.typed import clean_name
 from bench.shop import room, timekeeping
 from bench.shop.air import Air
 from bench.shop.allowed import ANYTHING, Allowed
-from bench.shop.rows import part_of, settings_of
+from bench.shop.rows import part_of, products_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
-from bench.store import finding, journal
+from bench.store import finding, journal, shared
 from bench.store.database import Session, Store, StoreFault
 from bench.store.faults import known_to_the_end
 from bench.store.journal import CLOCK_ACTIONS, Ledger
-from bench.store.tables import PartRow, Stand, StepRow
+from bench.store.tables import EquipmentRow, PartRow, ProductRow, Stand, StepRow
+from bench.store.tables import Row as Table
 
 __all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
+
+T = TypeVar("T")
 
 Target = int | str
 """What an action is done to: a stand by its number, or a part by its tag."""
@@ -132,11 +136,29 @@ class Act:
         self.ledger = Ledger(self.session)
         self.now = self.shop.clock.now()
         self._names: list[str] = []
+        self._read: dict[Hashable, Any] = {}
 
     @cached_property
     def house(self) -> ShopSettings:
         """The shop's own settings."""
         return settings_of(self.session)
+
+    @property
+    def products(self) -> dict[str, Product]:
+        """Every product by its key."""
+        return self.once(products_of, ProductRow)
+
+    @property
+    def equipment(self) -> list[EquipmentRow]:
+        """Every row of what one painter holds at a time, in the order it is offered."""
+        return self.once(shared.equipment, EquipmentRow)
+
+    def once(self, read: Callable[[Session], T], *tables: type[Table]) -> T:
+        """Give what ``read`` finds in some tables, asked once while the action changes none."""
+        if read not in self._read or self.ledger.touched(self.session, tables):
+            self._read[read] = read(self.session)
+        found: T = self._read[read]
+        return found
 
     @property
     def local_now(self) -> datetime:
@@ -282,11 +304,12 @@ class Act:
         """
         if undoes is None:
             self.ledger.move_revisions(self.session)
+        changes = self.ledger.changes(self.session)
         if released is None and self.action not in CLOCK_ACTIONS:
-            released = room.released_by(self.session, self.ledger, self.action, self.now)
+            released = room.released_by(changes, self.action, self.now, lambda: self.products)
         number = journal.write(
             self.session,
-            self.ledger,
+            changes,
             at=self.now,
             action=self.action,
             painter=by,

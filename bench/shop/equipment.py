@@ -30,7 +30,7 @@ from bench.process.route import Step
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.overriding import overridden, with_overrides
-from bench.shop.rows import equipment_of, products_of, step_of, things_of, typed_equipment
+from bench.shop.rows import equipment_of, step_of, things_of, typed_equipment
 from bench.store import shared
 from bench.store.tables import EquipmentRow, PartRow, Setting, StepRow
 
@@ -252,7 +252,7 @@ def take_for(
     kinds = needed(step, product)
     if not kinds:
         return
-    rows, typed = shared.equipment(act.session), typed_equipment(act.session)
+    rows, typed = act.equipment, act.once(typed_equipment, Setting)
     wanted = to_take(kinds, things_of(rows, typed), painters)
     for row in rows:
         if row.key in {thing.key for thing in wanted}:
@@ -266,13 +266,12 @@ def take_for(
 
 def give_back_for(act: Act, part: PartRow) -> None:
     """The step is over: what it took is free, or goes on with another step of its holder."""
-    held = [row for row in shared.equipment(act.session) if row.held_for == part.tag]
+    held = [row for row in act.equipment if row.held_for == part.tag]
     if not held:
         return
-    products = products_of(act.session)
     others = [(p, s) for p, s in shared.in_hand(act.session) if p.id != part.id]
     for row in held:
-        on = next((p for p, s in others if _uses(row, s, products)), None)
+        on = next((p for p, s in others if _uses(row, s, act.products)), None)
         if on is not None:
             row.held_for = on.tag
         else:
@@ -331,7 +330,7 @@ def _row(act: Act, wanted: str) -> EquipmentRow | Refusal:
 
 
 def _thing(act: Act, row: EquipmentRow) -> Equipment:
-    return next(thing for thing in equipment_of(act.session) if thing.key == row.key)
+    return things_of([row], act.once(typed_equipment, Setting))[0]
 
 
 def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:

@@ -8,13 +8,15 @@ from functools import cached_property
 
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.part import Mark, Part, StepRecord
+from bench.process.pots import Pot
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.route import Step
+from bench.process.route import SprayTool, Step
 from bench.process.state import Clocks, StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
-from bench.shop.rows import as_json, marks_json, part_of, products_of
-from bench.store.tables import PartRow, StepRow
+from bench.shop.rows import PartReader, as_json, marks_json, pots_of, tools_of, training_of
+from bench.store.database import Session
+from bench.store.tables import MixRow, Painter, PartRow, ProductRow, StepRow, ToolRow
 
 
 class Job:
@@ -22,16 +24,36 @@ class Job:
 
     def __init__(self, act: Act, row: PartRow) -> None:
         self.act, self.row = act, row
+        self._reader = PartReader()
+        self._clocks: tuple[Part, Clocks] | None = None
 
     @cached_property
     def steps(self) -> list[StepRow]:
         """Its steps in order."""
         return self.act.steps(self.row)
 
-    @cached_property
+    @property
     def products(self) -> dict[str, Product]:
         """Every product by its key."""
-        return products_of(self.act.session)
+        return self.act.products
+
+    @property
+    def tools(self) -> dict[str, SprayTool]:
+        """Every spray tool by its key."""
+        return self.act.once(tools_of, ToolRow)
+
+    @property
+    def training(self) -> dict[str, bool | None]:
+        """Whether each painter is trained for isocyanate; None where nobody recorded it."""
+        return self.act.once(training_of, Painter)
+
+    @property
+    def pots(self) -> tuple[Pot, ...]:
+        """The pots not binned yet, oldest first."""
+        return self.act.once(self._pots, MixRow, ProductRow)
+
+    def _pots(self, session: Session) -> tuple[Pot, ...]:
+        return pots_of(session, self.products)
 
     @cached_property
     def around(self) -> Surroundings:
@@ -41,15 +63,18 @@ class Job:
     @property
     def part(self) -> Part:
         """The part as plain values, as the rows are now."""
-        return part_of(self.row, self.steps)
+        return self._reader.part(self.row, self.steps)
+
+    def clocks(self, part: Part | None = None) -> Clocks:
+        """Work out the clocks of the part as the rows are now, or as if it were otherwise."""
+        part = part or self.part
+        if self._clocks is None or self._clocks[0] != part:
+            self._clocks = part, clocks_of(part, self.around, doubtful=self.act.doubtful)
+        return self._clocks[1]
 
     def state(self, at: datetime) -> StandState:
         """What its stand shows at an instant."""
         return stand_state(self.part, self.clocks(), at)
-
-    def clocks(self, part: Part | None = None) -> Clocks:
-        """The clocks of the part, or of the same part as if it were otherwise."""
-        return clocks_of(part or self.part, self.around, doubtful=self.act.doubtful)
 
     def step_row(self, record: StepRecord) -> StepRow:
         """The row behind a record."""

@@ -6,16 +6,15 @@ taken back, so neither an undo nor a correction ends the time of the masks early
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
-from functools import cache
+from typing import Any
 
 from bench.process.product import Product
 from bench.process.room import AtWork, How, Released, over_and_done
-from bench.shop.rows import products_of
 from bench.store import finding
 from bench.store.database import Session
-from bench.store.journal import Image, Ledger, image
+from bench.store.journal import Image, image
 from bench.store.tables import MixRow, StepRow
 
 OVER = ("done", "struck")
@@ -51,14 +50,12 @@ def last_released(session: Session, products: Products) -> Released | None:
 
 
 def released_by(
-    session: Session, ledger: Ledger, action: str, now: datetime
+    changes: Iterable[dict[str, Any]], action: str, now: datetime, products: Ask
 ) -> tuple[datetime, str] | None:
     """Find until when an action at ``now`` says that something was put into the air, and what."""
-    session.flush()
-    products = cache(lambda: products_of(session))
     found = [
         released
-        for change in ledger.changes()
+        for change in changes
         if (of_table := _OF_TABLE.get(change["table"]))
         for released in of_table(change["before"], change["after"], action, now, products)
     ]

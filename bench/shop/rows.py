@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
 from datetime import datetime
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any, TypeVar, cast
 
 from pydantic import TypeAdapter
 
 from bench.process.equipment import Equipment
 from bench.process.opinions import Opinion
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.part import Mark, Part, StepRecord, StepStatus
 from bench.process.pots import Gun, Pot, flush_by
 from bench.process.product import Product
 from bench.process.room import FLUSH_CAUTION
@@ -22,6 +22,7 @@ from bench.process.settings import ShopSettings
 from bench.process.temperature import FOR_GOOD, Reading
 from bench.store import finding, shared
 from bench.store.database import Session
+from bench.store.journal import as_plain
 from bench.store.tables import (
     EquipmentRow,
     MixRow,
@@ -67,9 +68,31 @@ def as_json(thing: Any) -> dict[str, Any]:
     return plain
 
 
+class PartReader:
+    """Reads one part as often as it is asked; a step is mapped again only where its row differs.
+
+    What was mapped is held against the row's own values each time, so nobody has to say that a row
+    was changed, flushed or rolled back. A list in a row is replaced, never changed in place: that
+    would not be written down either.
+    """
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[tuple[Any, ...], StepRecord]] = {}
+
+    def part(self, row: PartRow, steps: Iterable[StepRow]) -> Part:
+        """Give the part with its steps, as the rows are now."""
+        return part_with(row, [self._record(step) for step in steps])
+
+    def _record(self, row: StepRow) -> StepRecord:
+        values, known = _values(row), self._known.get(id(row))
+        if known is None or known[0] != values:
+            known = self._known[id(row)] = values, _record(*values)
+        return known[1]
+
+
 def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:
     """A part with its steps."""
-    return part_with(row, [record_of(step) for step in steps])
+    return part_with(row, map(record_of, steps))
 
 
 def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
@@ -93,45 +116,60 @@ def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
     )
 
 
+_values = attrgetter(*finding.STEP_READ)
+
+
 def record_of(row: StepRow) -> StepRecord:
     """One step of a part."""
-    return StepRecord(
-        number=row.number,
-        step=step_of(row),
-        status=row.status,  # type: ignore[arg-type]
-        first_at=row.first_at,
-        last_at=row.last_at,
-        painters=tuple(row.painters),
-        marks=tuple(_reader(Mark).validate_python(mark) for mark in row.marks),
-        passed_at=row.passed_at,
-        passed_by=row.passed_by,
-        not_before=row.not_before,
-        reason=row.reason,
-        flags=tuple(row.flags),
-    )
+    return _record(*_values(row))
 
 
 def record_read(row: finding.StepRead) -> StepRecord:
-    """One step of a part, of a row that ``finding.steps_here`` gave."""
+    """One step of a part, of a row that ``finding.steps_here`` gave. The same row is read once."""
+    return _record_as_text(*row)
+
+
+def _record(
+    number: int,
+    status: StepStatus,
+    first_at: datetime | None,
+    last_at: datetime | None,
+    passed_at: datetime | None,
+    not_before: datetime | None,
+    passed_by: str,
+    reason: str,
+    plan: Any,
+    painters: Any,
+    marks: Any,
+    flags: Any,
+) -> StepRecord:
+    """A step of what ``finding.STEP_READ`` names; what is kept as JSON plain or still text."""
     return StepRecord(
-        number=row.number,
-        step=_told(Step, row.plan),
-        status=row.status,
-        first_at=row.first_at,
-        last_at=row.last_at,
-        painters=_told(tuple[str, ...], row.painters),
-        marks=_told(tuple[Mark, ...], row.marks),
-        passed_at=row.passed_at,
-        passed_by=row.passed_by,
-        not_before=row.not_before,
-        reason=row.reason,
-        flags=_told(tuple[str, ...], row.flags),
+        number=number,
+        step=_stored(Step, plan),
+        status=status,
+        first_at=first_at,
+        last_at=last_at,
+        painters=_stored(tuple[str, ...], painters),
+        marks=_stored(tuple[Mark, ...], marks),
+        passed_at=passed_at,
+        passed_by=passed_by,
+        not_before=not_before,
+        reason=reason,
+        flags=_stored(tuple[str, ...], flags),
     )
+
+
+_record_as_text = lru_cache(8192)(_record)
+
+
+def _stored(kind: Any, json: Any) -> Any:
+    return _told(kind, json) if isinstance(json, str) else _reader(kind).validate_python(json)
 
 
 def step_of(row: StepRow) -> Step:
     """A step's plan."""
-    step: Step = _reader(Step).validate_python(row.plan)
+    step: Step = _stored(Step, row.plan)
     return step
 
 
@@ -142,10 +180,7 @@ def opinion_of(row: TestRow) -> Opinion:
 
 def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
     """Faces or zones as they are stored."""
-    return [
-        {k: v.isoformat() if hasattr(v, "isoformat") else v for k, v in asdict(mark).items()}
-        for mark in marks
-    ]
+    return [{name: as_plain(value) for name, value in vars(mark).items()} for mark in marks]
 
 
 def products_of(session: Session) -> dict[str, Product]:

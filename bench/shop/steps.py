@@ -19,19 +19,11 @@ from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.pots import take_from
-from bench.shop.rows import (
-    equipment_of,
-    marks_json,
-    pots_of,
-    step_of,
-    tools_of,
-    training_of,
-    untrained,
-)
+from bench.shop.rows import marks_json, step_of, things_of, typed_equipment, untrained
 from bench.shop.taking import take_for_coat, tins_of_coat
 from bench.shop.training import note_training
 from bench.store import finding
-from bench.store.tables import StepRow
+from bench.store.tables import Setting, StepRow
 
 SKIP_REASONS = (
     ALREADY_DONE,
@@ -96,14 +88,14 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
 
 def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
     """Every rule against beginning the next step, as things are now."""
-    pots, things = pots_of(job.act.session, job.products), equipment_of(job.act.session)
+    things = things_of(job.act.equipment, job.act.once(typed_equipment, Setting))
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     return list(
         rules_against(
-            *(job.part, job.state(when), job.around, pots, when, job.act.local_now, tins),
+            *(job.part, job.state(when), job.around, job.pots, when, job.act.local_now, tins),
             things,
             painters,
-            untrained(training_of(job.act.session)),
+            untrained(job.training),
         )
     )
 
@@ -135,8 +127,7 @@ def _begin(
         product = job.products.get(record.step.product)
         take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
-        pots = pots_of(job.act.session, job.products)
-        take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
+        take_from(job.act.session, row, job.products.get(record.step.product), job.pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
     job.act.notes += skipped_under(job.part, record)
     note_training(job, record, painters)
@@ -147,7 +138,7 @@ def _begin(
 def _put_in_air(job: Job, record: StepRecord, row: StepRow, when: datetime) -> None:
     """Keep what masks are on for while the step goes on, and for the clearance time after it."""
     product = job.products.get(record.step.product)
-    tool = tools_of(job.act.session).get(_tool(job, row))
+    tool = job.tools.get(_tool(job, row))
     row.sprayed = is_sprayed(record.step, product, tool)
     breathed = product if row.sprayed or (product and product.isocyanate) else None
     if breathed is None and record.step.kind == "work":
@@ -158,8 +149,7 @@ def _put_in_air(job: Job, record: StepRecord, row: StepRow, when: datetime) -> N
 def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
     """At the start of a coat: the three numbers, and what went wrong last time, once."""
     product = job.products.get(record.step.product)
-    tools = tools_of(job.act.session)
-    tool = tools.get(tool_key(record.step, product))
+    tool = job.tools.get(tool_key(record.step, product))
     if record.step.kind != "coat" or product is None or tool is None:
         return
     job.act.notes.append(spray_line(product, tool, job.act.house.units))

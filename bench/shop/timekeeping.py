@@ -112,7 +112,7 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
     action, text = _told(before, after, clock)
     journal.write(
         session,
-        ledger,
+        ledger.changes(session),
         at=after.started + clock.up(),
         action=action,
         painter="",

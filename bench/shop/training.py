@@ -10,7 +10,7 @@ from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job
-from bench.shop.rows import training_of, untrained
+from bench.shop.rows import untrained
 from bench.store import finding
 
 TRAINING = {True: "is trained for isocyanate", False: "is not trained for isocyanate"}
@@ -48,15 +48,14 @@ def not_trained(job: Job, record: StepRecord, painters: Iterable[str]) -> Refusa
     Who is on the step already began it, over the rule and with another air supply.
     """
     fresh = [name for name in painters if name not in record.painters]
-    product, names = job.products.get(record.step.product), untrained(training_of(job.act.session))
+    product, names = job.products.get(record.step.product), untrained(job.training)
     no = next(training_against(record.step, product, fresh, names), None)
     return replace(no, override="never") if no else None
 
 
 def note_training(job: Job, record: StepRecord, painters: Iterable[str]) -> None:
     """Add the caution that nobody recorded a painter's training, where the coat is isocyanate."""
-    training = training_of(job.act.session)
-    recorded = [name for name, trained in training.items() if trained is not None]
+    recorded = [name for name, trained in job.training.items() if trained is not None]
     product = job.products.get(record.step.product)
     if caution := training_caution(record.step, product, painters, recorded):
         job.act.notes.append(caution)

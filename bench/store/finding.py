@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
+from functools import cache
 from typing import Any, TypeAlias, TypeVar
 
-from sqlalchemy import Row, Text
+from sqlalchemy import Text, bindparam
 from sqlalchemy import select as sql_select
 from sqlmodel import Session, SQLModel, cast, col, func, select
+from sqlmodel.sql.expression import Select
 
 from bench.store.folding import folded
 from bench.store.journal import CLOCK_ACTIONS
@@ -34,26 +36,25 @@ OLDEST_READING = (col(ReadingRow.at), col(ReadingRow.id))
 NEWEST_READING = (col(ReadingRow.at).desc(), col(ReadingRow.id).desc())
 """Of two at one instant the later line is the newer one, on either database."""
 
-STEP_AS_TEXT = (
-    *(col(part) for part in (StepRow.part_id, StepRow.number, StepRow.status)),
-    *(col(at) for at in (StepRow.first_at, StepRow.last_at, StepRow.passed_at, StepRow.not_before)),
-    *(col(word) for word in (StepRow.passed_by, StepRow.reason)),
-    *(
-        cast(json, Text).label(name)
-        for name, json in (
-            ("plan", col(StepRow.plan)),
-            ("painters", col(StepRow.painters)),
-            ("marks", col(StepRow.marks)),
-            ("flags", col(StepRow.flags)),
-        )
-    ),
+_STEP_JSON = ("plan", "painters", "marks", "flags")
+STEP_READ = (
+    *("number", "status", "first_at", "last_at", "passed_at", "not_before", "passed_by", "reason"),
+    *_STEP_JSON,
 )
-"""What the bench shows of a step; what is kept as JSON stays text, of which much is alike."""
+"""What the bench shows of a step."""
 
-StepRead: TypeAlias = Row[Any]
-"""A row of STEP_AS_TEXT."""
+_STEP = StepRow.__table__.c  # type: ignore[attr-defined]
+STEP_AS_TEXT = tuple(
+    cast(_STEP[name], Text).label(name) if name in _STEP_JSON else _STEP[name] for name in STEP_READ
+)
+"""The same in a row of columns; what is kept as JSON stays text, of which much is alike."""
+
+StepRead: TypeAlias = tuple[Any, ...]
+"""The columns of STEP_AS_TEXT of one step."""
 
 Plan = TypeVar("Plan", RouteRow, ShapeRow, ToolRow)
+
+# What every action or every picture asks is put into words once: that takes longer than the answer.
 
 
 def setting(session: Session, key: str) -> object:
@@ -62,17 +63,23 @@ def setting(session: Session, key: str) -> object:
     return row.value if row is not None else None
 
 
+_SETTINGS = select(Setting)
+
+
 @contextmanager
 def settings_at_hand(session: Session) -> Iterator[None]:
     """Read every setting at once, for who will ask for several of them one by one."""
-    kept = session.exec(select(Setting)).all()  # the session knows a row as long as somebody does
+    kept = session.exec(_SETTINGS).all()  # the session knows a row as long as somebody does
     yield
     del kept
 
 
+_PAINTERS = select(Painter.name).order_by(col(Painter.id))
+
+
 def painters(session: Session) -> list[str]:
     """The painters' names in the order they came."""
-    return list(session.exec(select(Painter.name).order_by(col(Painter.id))).all())
+    return list(session.exec(_PAINTERS).all())
 
 
 def painter(session: Session, name: str) -> Painter:
@@ -93,20 +100,28 @@ def stand(session: Session, number: int) -> Stand | None:
     return session.get(Stand, number)
 
 
+_STANDS = select(Stand.number).order_by(col(Stand.number))
+
+
 def stand_numbers(session: Session) -> list[int]:
     """Every stand's number in order."""
-    return list(session.exec(select(Stand.number).order_by(col(Stand.number))).all())
+    return list(session.exec(_STANDS).all())
+
+
+_ON_STAND = select(PartRow).where(PartRow.stand == bindparam("stand"))
 
 
 def part_on(session: Session, stand_number: int) -> PartRow | None:
     """What is on a stand."""
-    return session.exec(select(PartRow).where(PartRow.stand == stand_number)).first()
+    return session.exec(_ON_STAND, params={"stand": stand_number}).first()
+
+
+_TAGGED = select(PartRow).where(folded(PartRow.tag) == bindparam("tag"))
 
 
 def part_tagged(session: Session, tag: str) -> PartRow | None:
     """The part with a tag; capitals do not matter."""
-    wanted = select(PartRow).where(folded(PartRow.tag) == tag.strip().lower())
-    return session.exec(wanted).first()
+    return session.exec(_TAGGED, params={"tag": tag.strip().lower()}).first()
 
 
 def tags(session: Session) -> list[str]:
@@ -114,36 +129,42 @@ def tags(session: Session) -> list[str]:
     return list(session.exec(select(PartRow.tag)).all())
 
 
+_PARTS_HERE = select(PartRow).where(col(PartRow.away).is_(False)).order_by(PartRow.tag)
+
+
 def parts_here(session: Session) -> list[PartRow]:
     """The parts that have not left the bench."""
-    wanted = select(PartRow).where(col(PartRow.away).is_(False)).order_by(PartRow.tag)
-    return list(session.exec(wanted).all())
+    return list(session.exec(_PARTS_HERE).all())
+
+
+_STEPS_OF = (
+    select(StepRow)
+    .where(col(StepRow.part_id).in_(bindparam("parts", expanding=True)))
+    .order_by(col(StepRow.part_id), col(StepRow.number))
+)
 
 
 def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepRow]]:
     """The steps of some parts in order, by the part's id."""
     found: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
-    wanted = (
-        select(StepRow)
-        .where(col(StepRow.part_id).in_(list(found)))
-        .order_by(col(StepRow.part_id), col(StepRow.number))
-    )
-    for step in session.exec(wanted).all():
+    for step in session.exec(_STEPS_OF, params={"parts": list(found)}).all():
         found[step.part_id].append(step)
     return found
+
+
+_STEPS_HERE = (
+    sql_select(col(StepRow.part_id), *STEP_AS_TEXT)
+    .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
+    .where(col(PartRow.away).is_(False))
+    .order_by(col(StepRow.part_id), col(StepRow.number))
+)
 
 
 def steps_here(session: Session) -> dict[int, list[StepRead]]:
     """The steps of the parts that have not left the bench, in order, by the part's id."""
     found: dict[int, list[StepRead]] = {}
-    wanted = (
-        sql_select(*STEP_AS_TEXT)
-        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
-        .where(col(PartRow.away).is_(False))
-        .order_by(col(StepRow.part_id), col(StepRow.number))
-    )
-    for step in session.execute(wanted):
-        found.setdefault(step.part_id, []).append(step)
+    for part_id, *step in session.execute(_STEPS_HERE):
+        found.setdefault(part_id, []).append(tuple(step))
     return found
 
 
@@ -154,17 +175,19 @@ def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
     return list(session.exec(wanted).all())
 
 
+_TESTS_HERE = (
+    select(StepRow.part_id, StepRow.number, TestRow)
+    .join(StepRow, col(TestRow.step_id) == col(StepRow.id))
+    .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
+    .where(col(PartRow.away).is_(False))
+    .order_by(col(TestRow.id))
+)
+
+
 def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
     """What painters said of the parts that have not left the bench, by part's id and step."""
-    wanted = (
-        select(StepRow.part_id, StepRow.number, TestRow)
-        .join(StepRow, col(TestRow.step_id) == col(StepRow.id))
-        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
-        .where(col(PartRow.away).is_(False))
-        .order_by(col(TestRow.id))
-    )
     found: dict[tuple[int, int], list[TestRow]] = {}
-    for part_id, number, test in session.exec(wanted).all():
+    for part_id, number, test in session.exec(_TESTS_HERE).all():
         found.setdefault((part_id, number), []).append(test)
     return found
 
@@ -191,20 +214,46 @@ def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
     return list(session.exec(wanted).all())
 
 
+_IN_HAND = (
+    select(StepRow)
+    .where(StepRow.status == "in hand")
+    .order_by(col(StepRow.first_at), col(StepRow.id))
+)
+
+
 def in_hand(session: Session) -> list[StepRow]:
     """Find the steps in hand, of whatever part, the first begun first."""
-    wanted = select(StepRow).where(StepRow.status == "in hand")
-    return list(session.exec(wanted.order_by(col(StepRow.first_at), col(StepRow.id))).all())
+    return list(session.exec(_IN_HAND).all())
+
+
+_LAST_SPRAYED = (
+    select(StepRow)
+    .where(col(StepRow.sprayed).is_(True), col(StepRow.last_at).is_not(None))
+    .where(StepRow.status == bindparam("status"))
+    .order_by(col(StepRow.last_at).desc())
+    .limit(1)
+)
 
 
 def last_sprayed(session: Session) -> StepRow | None:
     """Find the sprayed coat of which the trigger was released last, finished or given up."""
-    over = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.last_at).is_not(None))
-    newest = over.order_by(col(StepRow.last_at).desc()).limit(1)
     # Each looks at one end of the index, however many coats there were.
-    found = [session.exec(newest.where(StepRow.status == s)).first() for s in ("done", "struck")]
+    each = ({"status": status} for status in ("done", "struck"))
+    found = [session.exec(_LAST_SPRAYED, params=status).first() for status in each]
     at_ends = [(row.last_at, row) for row in found if row is not None and row.last_at is not None]
     return max(at_ends, key=lambda ended: ended[0])[1] if at_ends else None
+
+
+_KNOWN = col(JournalRow.released_at).is_not(None)
+_LAST_MOVED = select(func.max(JournalRow.id)).where(
+    _KNOWN, col(JournalRow.action).in_(CLOCK_ACTIONS)
+)
+_LAST_RELEASED = (
+    sql_select(col(JournalRow.id), col(JournalRow.released_at), col(JournalRow.released))
+    .where(_KNOWN, col(JournalRow.id) >= bindparam("since"))
+    .order_by(col(JournalRow.released_at).desc(), col(JournalRow.id).desc())
+    .limit(1)
+)
 
 
 def last_released(session: Session) -> tuple[int, datetime, str] | None:
@@ -212,38 +261,44 @@ def last_released(session: Session) -> tuple[int, datetime, str] | None:
 
     A line about the clock stands for all before it: by the clock of then they have other hours.
     """
-    known = col(JournalRow.released_at).is_not(None)
-    moved = select(func.max(JournalRow.id)).where(known, col(JournalRow.action).in_(CLOCK_ACTIONS))
-    since = session.exec(moved).one() or 0
-    wanted = sql_select(
-        col(JournalRow.id), col(JournalRow.released_at), col(JournalRow.released)
-    ).where(known, col(JournalRow.id) >= since)
-    newest = (col(JournalRow.released_at).desc(), col(JournalRow.id).desc())
-    found = session.execute(wanted.order_by(*newest).limit(1)).first()
+    since = session.exec(_LAST_MOVED).one() or 0
+    found = session.execute(_LAST_RELEASED, {"since": since}).first()
     return None if found is None else (found[0], found[1], found[2])
+
+
+_FIRST_LINE_AT = select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)
 
 
 def first_line_at(session: Session) -> datetime | None:
     """Find when the journal begins, None while it is empty."""
-    return session.exec(select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)).first()
+    return session.exec(_FIRST_LINE_AT).first()
+
+
+_PRODUCTS = select(ProductRow.key, cast(col(ProductRow.sheet), Text)).order_by(col(ProductRow.key))
 
 
 def products(session: Session) -> list[tuple[str, str]]:
     """Every product by key: its key and its sheet as JSON."""
-    wanted = select(ProductRow.key, cast(col(ProductRow.sheet), Text))
-    return list(session.exec(wanted.order_by(col(ProductRow.key))).all())
+    return list(session.exec(_PRODUCTS).all())
 
 
 def plans(session: Session, table: type[Plan]) -> list[tuple[str, str]]:
     """Routes, shapes or tools in the order they are offered: their keys and plans as JSON."""
+    return list(session.exec(_plans(table)).all())
+
+
+@cache
+def _plans(table: type[Plan]) -> Select[str, str]:
     wanted = select(table.key, cast(col(table.plan), Text))
-    return list(session.exec(wanted.order_by(col(table.position))).all())
+    return wanted.order_by(col(table.position))
+
+
+_OPEN_POTS = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(*OLDEST_POT)
 
 
 def open_pots(session: Session) -> list[MixRow]:
     """The pots not binned yet, oldest first."""
-    wanted = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(*OLDEST_POT)
-    return list(session.exec(wanted).all())
+    return list(session.exec(_OPEN_POTS).all())
 
 
 def last_pot(session: Session, letter: str) -> MixRow | None:
@@ -252,10 +307,12 @@ def last_pot(session: Session, letter: str) -> MixRow | None:
     return session.exec(wanted.order_by(col(MixRow.id).desc()).limit(1)).first()
 
 
+_POTS_IN_GUNS = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(*OLDEST_POT)
+
+
 def pots_in_guns(session: Session) -> list[MixRow]:
     """The pots whose paint is in a gun that was not flushed since, binned or not, oldest first."""
-    wanted = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(*OLDEST_POT)
-    return list(session.exec(wanted).all())
+    return list(session.exec(_POTS_IN_GUNS).all())
 
 
 def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
@@ -290,30 +347,46 @@ def readings_since(session: Session, since: datetime) -> list[ReadingRow]:
     return [*session.exec(before).all(), *session.exec(after).all()]
 
 
+_LAST_LINE = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(1)
+
+
 def last_line(session: Session) -> JournalRow | None:
     """The newest line of the journal."""
-    newest = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(1)
-    return session.exec(newest).first()
+    return session.exec(_LAST_LINE).first()
+
+
+_LINES_AFTER = (
+    select(JournalRow).where(col(JournalRow.id) > bindparam("number")).order_by(col(JournalRow.id))
+)
 
 
 def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> list[JournalRow]:
     """The lines written after one of them, oldest first; of some actions if any are named."""
-    wanted = select(JournalRow).where(col(JournalRow.id) > number).order_by(col(JournalRow.id))
+    wanted = _LINES_AFTER
     if actions:
         wanted = wanted.where(col(JournalRow.action).in_(actions))
-    return list(session.exec(wanted).all())
+    return list(session.exec(wanted, params={"number": number}).all())
+
+
+_LAST_NUMBER = select(func.max(JournalRow.id))
 
 
 def last_line_number(session: Session) -> int:
     """The number of the newest line, 0 where there is none."""
-    return session.exec(select(func.max(JournalRow.id))).one() or 0
+    return session.exec(_LAST_NUMBER).one() or 0
+
+
+_CHANGES_AFTER = (
+    select(col(JournalRow.id), col(JournalRow.changes))
+    .where(col(JournalRow.id) > bindparam("number"))
+    .order_by(col(JournalRow.id))
+)
 
 
 def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[str, Any]]]]:
     """The number of each line after one of them, and what it changed, oldest first."""
-    wanted = select(col(JournalRow.id), col(JournalRow.changes))
-    after = wanted.where(col(JournalRow.id) > number).order_by(col(JournalRow.id))
-    return [(line or 0, changes) for line, changes in session.exec(after).all()]
+    after = session.exec(_CHANGES_AFTER, params={"number": number})
+    return [(line or 0, changes) for line, changes in after.all()]
 
 
 def values(row: SQLModel) -> dict[str, Any]:

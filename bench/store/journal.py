@@ -7,11 +7,14 @@ changed or removed, so that undo can put exactly that back and a replay gives ex
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import deepcopy
 from datetime import UTC, datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import event, insert, inspect
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm.base import NO_VALUE
 from sqlmodel import Session, SQLModel, col, select
 
 from bench.store.tables import (
@@ -57,6 +60,8 @@ KEPT: dict[str, type[SQLModel]] = {
 }
 """The tables whose state the journal holds, parents before children."""
 
+_ORDER = {table: place for place, table in enumerate(KEPT)}
+
 Image = dict[str, Any]
 
 
@@ -69,16 +74,21 @@ class Ledger:
         event.listen(session, "before_flush", self._note_before)
         event.listen(session, "after_flush", self._note_rows)
 
-    def changes(self) -> list[dict[str, Any]]:
-        """Every row touched, parents first, with its image before and after."""
+    def changes(self, session: Session) -> list[dict[str, Any]]:
+        """Write what was changed, and give every row touched, parents first, before and after."""
+        session.flush()
         found = []
-        order = list(KEPT)
-        for key in sorted(self._before, key=lambda key: order.index(key[0])):
+        for key in sorted(self._before, key=lambda key: _ORDER[key[0]]):
             row, before = self._rows.get(key), self._before[key]
             after = image(row) if row is not None and not _gone(row) else None
             if before != after:
                 found.append({"table": key[0], "before": before, "after": after})
         return found
+
+    def touched(self, session: Session, kinds: tuple[type[SQLModel], ...]) -> bool:
+        """Whether a row of some tables was made, changed or removed, flushed already or not."""
+        rows = (*self._rows.values(), *session.new, *session.dirty, *session.deleted)
+        return any(isinstance(row, kinds) for row in rows)
 
     def move_revisions(self, session: Session) -> None:
         """Each part of which anything was changed gets another revision, so that its row tells."""
@@ -119,7 +129,7 @@ def _part_of(session: Session, row: SQLModel) -> int | None:
 
 def touches(line: JournalRow, row: SQLModel) -> bool:
     """Whether a line changed a row. A part's row changes with whatever of the part does."""
-    name = inspect(type(row)).mapper.primary_key[0].name
+    name = _key_name(type(row))
     pictures = (
         change["after"] or change["before"]
         for change in line.changes
@@ -133,7 +143,7 @@ _LINE = insert(JournalRow.__table__)  # type: ignore[attr-defined]
 
 def write(
     session: Session,
-    ledger: Ledger,
+    changes: list[dict[str, Any]],
     *,
     at: datetime,
     action: str,
@@ -145,12 +155,11 @@ def write(
     doubtful: bool = False,
     released: tuple[datetime, str] | None = None,
 ) -> int:
-    """Write what the session changed and its line; answers the line's number.
+    """Write the line about what the session changed; answers its number.
 
     Only once the session is committed is any of it so. released: until when something was put into
     the air, and what it was.
     """
-    session.flush()
     line = {
         "at": at,
         "action": action,
@@ -158,7 +167,7 @@ def write(
         "terminal": terminal,
         "text": text,
         "tag": tag,
-        "changes": ledger.changes(),
+        "changes": changes,
         "undoes": undoes,
         "doubtful": doubtful,
         "released_at": released[0] if released else None,
@@ -175,24 +184,27 @@ def image(row: SQLModel) -> Image:
     return {name: as_plain(getattr(row, name)) for name in _columns(type(row))}
 
 
-def _image_before(row: Any) -> Image:
-    state = inspect(row)
-    found = {}
-    for name in _columns(type(row)):
-        history = state.attrs[name].history
-        value = history.deleted[0] if history.deleted else getattr(row, name)
-        if history.added and not history.deleted:
-            value = None
-        found[name] = as_plain(value)
-    return found
+def _image_before(row: SQLModel) -> Image:
+    was = inspect(row).committed_state
+    found = {
+        name: as_plain(was[name] if name in was else getattr(row, name))
+        for name in _columns(type(row))
+    }
+    return {name: None if value is NO_VALUE else value for name, value in found.items()}
 
 
-def _columns(kind: type[Any]) -> list[str]:
-    return [column.key for column in inspect(kind).mapper.column_attrs]
+@cache
+def _columns(kind: type[SQLModel]) -> tuple[str, ...]:
+    return tuple(column.key for column in inspect(kind).mapper.column_attrs)
 
 
-def _key(row: Any) -> Any:
-    return getattr(row, inspect(type(row)).mapper.primary_key[0].name)
+@cache
+def _key_name(kind: type[SQLModel]) -> str:
+    return str(inspect(kind).mapper.primary_key[0].name)
+
+
+def _key(row: SQLModel) -> Any:
+    return getattr(row, _key_name(type(row)))
 
 
 def _gone(row: Any) -> bool:
@@ -277,7 +289,7 @@ def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
 
 def _key_of(change: dict[str, Any]) -> tuple[str, str]:
     picture = change["after"] or change["before"]
-    name = inspect(KEPT[change["table"]]).mapper.primary_key[0].name
+    name = _key_name(KEPT[change["table"]])
     return change["table"], str(picture[name])
 
 
@@ -333,7 +345,7 @@ def put_back(session: Session, changes: list[dict[str, Any]]) -> None:
 def _find(session: Session, change: dict[str, Any]) -> SQLModel | None:
     kind = KEPT[change["table"]]
     picture = change["after"] or change["before"]
-    return session.get(kind, picture[inspect(kind).mapper.primary_key[0].name])
+    return session.get(kind, picture[_key_name(kind)])
 
 
 def replay(lines: Iterable[JournalRow]) -> dict[str, dict[str, Image]]:
@@ -344,7 +356,7 @@ def replay(lines: Iterable[JournalRow]) -> dict[str, dict[str, Image]]:
         for change in line.changes:
             rows = state[change["table"]]
             kind = KEPT[change["table"]]
-            name = inspect(kind).mapper.primary_key[0].name
+            name = _key_name(kind)
             key = str((change["after"] or change["before"])[name])
             if change["after"] is None:
                 rows.pop(key, None)
@@ -359,6 +371,11 @@ def _whole(table: str, picture: Image | None) -> Image | None:
 
 def blank(kind: type[SQLModel]) -> Image:
     """What a row holds where an older version's picture says nothing: the columns' own defaults."""
+    return deepcopy(_blank(kind))
+
+
+@cache
+def _blank(kind: type[SQLModel]) -> Image:
     return {
         name: field.get_default(call_default_factory=True)
         for name, field in kind.model_fields.items()

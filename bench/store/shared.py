@@ -6,11 +6,12 @@ from sqlmodel import Session, col, func, select
 
 from bench.store.tables import EquipmentRow, JournalRow, NoteRow, Painter, PartRow, StepRow
 
+_EQUIPMENT = select(EquipmentRow).order_by(col(EquipmentRow.position), col(EquipmentRow.key))
+
 
 def equipment(session: Session) -> list[EquipmentRow]:
     """Everything one painter holds at a time, in the order it is offered."""
-    wanted = select(EquipmentRow).order_by(col(EquipmentRow.position), col(EquipmentRow.key))
-    return list(session.exec(wanted).all())
+    return list(session.exec(_EQUIPMENT).all())
 
 
 def next_position(session: Session) -> int:
@@ -36,18 +37,20 @@ def notes(session: Session, part_id: int | None) -> list[NoteRow]:
     return list(session.exec(wanted.order_by(col(NoteRow.id))).all())
 
 
+_NOTES_HERE = (
+    select(NoteRow, func.coalesce(PartRow.tag, ""))
+    .join(PartRow, col(NoteRow.part_id) == col(PartRow.id), isouter=True)
+    .where(
+        col(NoteRow.struck).is_(False),
+        col(NoteRow.part_id).is_(None) | col(PartRow.away).is_(False),
+    )
+    .order_by(col(NoteRow.id))
+)
+
+
 def notes_here(session: Session) -> list[tuple[NoteRow, str]]:
     """The notes nobody struck, oldest first, of the bench and all parts on it, with their tags."""
-    wanted = (
-        select(NoteRow, func.coalesce(PartRow.tag, ""))
-        .join(PartRow, col(NoteRow.part_id) == col(PartRow.id), isouter=True)
-        .where(
-            col(NoteRow.struck).is_(False),
-            col(NoteRow.part_id).is_(None) | col(PartRow.away).is_(False),
-        )
-        .order_by(col(NoteRow.id))
-    )
-    return list(session.exec(wanted).all())
+    return list(session.exec(_NOTES_HERE).all())
 
 
 def note(session: Session, number: int) -> NoteRow | None:
@@ -71,6 +74,9 @@ def lines_by_others(session: Session, after: int, painter: str, newest: int) -> 
     return list(session.exec(wanted).all())
 
 
+_PAINTERS = select(Painter).order_by(col(Painter.id))
+
+
 def painters(session: Session) -> list[Painter]:
     """The painters in the order they came."""
-    return list(session.exec(select(Painter).order_by(col(Painter.id))).all())
+    return list(session.exec(_PAINTERS).all())
