@@ -103,6 +103,11 @@ def test_a_last_face_put_right_moves_what_counts_from_it_and_says_so(primed: Sho
     assert {mark.done_at for mark in record.marks} == {at(8, 20)}
 
 
+def test_faces_ticked_with_the_last_one_go_with_it_to_a_later_hour(primed: Shop) -> None:
+    done(correct(primed, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="last", at=at(8, 40))))
+    assert {mark.done_at for mark in part(primed).steps[PRIMER - 1].marks} == {at(8, 40)}
+
+
 def test_a_first_face_put_right_moves_the_window_that_shuts(primed: Shop) -> None:
     before = stand(primed).closes.at
     done(correct(primed, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="first", at=at(8, 0))))
@@ -418,6 +423,16 @@ def test_a_wash_that_ended_sooner_is_told_by_its_zones_too(soaked: Shop) -> None
     assert after.last_at == right
     assert {mark.done_at for mark in after.marks} == {right}
     assert after.flags == ()
+
+
+def test_a_zone_is_not_rinsed_before_it_was_wet_itself(soaked: Shop) -> None:
+    wash = next(r for r in part(soaked).steps if r.step.kind == "dwell")
+    zone, began = wash.marks[-1].name, wash.marks[-1].begun_at
+    assert began is not None
+    step, late = wash.number, began + timedelta(minutes=6)
+    done(correct(soaked, 1, "Mo", LATE, HourOfMark(step=step, mark=zone, edge="first", at=late)))
+    dry = HourOfMark(step=step, mark=zone, edge="last", at=began + timedelta(minutes=3))
+    assert refused(correct(soaked, 1, "Mo", LATE, dry)).rule == "that is before what came before it"
 
 
 def test_a_face_without_a_name_is_not_the_whole_step(soaked: Shop) -> None:
