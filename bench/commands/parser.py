@@ -65,7 +65,7 @@ class Parser(argparse.ArgumentParser):
 
 def parse(words: Sequence[str]) -> argparse.Namespace:
     """What was asked for. Leaves by SystemExit for --help, --version and wrong usage."""
-    args = build().parse_args(_joined(words))
+    args = build(words).parse_args(_joined(words))
     if getattr(args, "thing_deed", None):
         args.command += f" {args.thing_deed}"
     return args
@@ -82,8 +82,11 @@ def _joined(words: Sequence[str]) -> list[str]:
     return joined
 
 
-def build() -> Parser:
-    """The parser with all its commands."""
+def build(words: Sequence[str]) -> Parser:
+    """The parser with all its commands, and what those among ``words`` take.
+
+    argparse is slow to add an option, and the bench starts without any command.
+    """
     parser = Parser(
         prog="paintbench",
         description="The paint bench of a small workshop: parts on stands, a clock for every coat.",
@@ -100,6 +103,8 @@ def build() -> Parser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (told, adders) in COMMANDS.items():
         command = commands.add_parser(name, help=told, description=told, allow_abbrev=False)
+        if name not in words:
+            continue
         command.add_argument(
             "--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data"
         )

@@ -46,8 +46,8 @@ class AlarmWatch:
         shop = self._bench.shop
         # What the clock or a probe wrote down by itself was nobody's.
         painters = self._bench.view.painters
-        newest = [line for line in journal.lines(shop, LINES_BACK) if line.painter in painters]
-        gone = max(shop.clock.now() - newest[0].at, timedelta(0)) if newest else timedelta(0)
+        newest = journal.last_line_at(shop, painters, LINES_BACK)
+        gone = max(shop.clock.now() - newest, timedelta(0)) if newest else timedelta(0)
         self._key_at = shop.clock.up() - gone
         self._look(gone.total_seconds())
 

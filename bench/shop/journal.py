@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
@@ -51,6 +52,12 @@ def lines(
             zone = settings_of(session).hours.zone
             span = instants(since or EARLIEST, until or LATEST, zone)
         return told(session, past.journal_page(session, newest, tag.strip(), span, before))
+
+
+def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime | None:
+    """Find when one of some painters wrote the newest line, among so many newest ones."""
+    with shop.store.reading() as session:
+        return past.last_line_at(session, painters, back)
 
 
 def line_at(shop: Shop, number: int) -> Line | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -176,6 +176,20 @@ def journal_page(
     if before is not None:
         wanted = wanted.where(col(JournalRow.id) < before)
     return list(session.exec(wanted).all())
+
+
+def last_line_at(session: Session, painters: Collection[str], back: int) -> datetime | None:
+    """Find when one of some painters wrote the newest line, among so many newest ones."""
+    wanted = (
+        select(JournalRow.at)
+        .where(
+            col(JournalRow.id) > finding.last_line_number(session) - back,
+            col(JournalRow.painter).in_(painters),
+        )
+        .order_by(col(JournalRow.id).desc())
+        .limit(1)
+    )
+    return session.exec(wanted).first()
 
 
 def line_numbered(session: Session, number: int) -> JournalRow | None:

@@ -7,15 +7,10 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from bench.__main__ import main
 from bench.clock import Clock
-from bench.commands import parser
-
-# It is the same every time, and making it takes longer than most commands.
-parser.build = cache(parser.build)
 
 
 @dataclass(frozen=True)

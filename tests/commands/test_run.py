@@ -98,6 +98,22 @@ def test_every_command_explains_itself_and_takes_its_data_after_its_name(
     assert ("--by NAME" in ran.out) == (command in answers.WRITERS and command != "tin")
 
 
+def test_only_a_command_that_was_typed_is_given_what_it_takes() -> None:
+    """The bench starts without a command, and hundreds of options would hold its picture up."""
+
+    def takes(words: list[str], command: str) -> set[str]:
+        listed = parser.build(words)._subparsers
+        assert listed is not None
+        choices = listed._group_actions[0].choices
+        assert isinstance(choices, dict)
+        assert choices.keys() > parser.COMMANDS.keys()
+        return {action.dest for action in choices[command]._actions} - {"help"}
+
+    assert takes(["--db", "shop.db"], "status") == set()
+    assert takes(["--db", "shop.db", "status"], "status") == {"db", "json"}
+    assert takes(["--db", "shop.db", "status"], "begin") == set()
+
+
 @pytest.mark.parametrize("words", ["tin add", "tin open", "equipment take", "equipment give-back"])
 def test_a_deed_of_a_word_with_several_says_who_did_it(anywhere: Paintbench, words: str) -> None:
     ran = anywhere(*words.split(), "--help")

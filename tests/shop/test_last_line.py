@@ -1,0 +1,27 @@
+"""When a painter last wrote something down, which says how long nobody was there."""
+
+from __future__ import annotations
+
+from bench.clock import ManualClock
+from bench.shop import journal, readings
+from bench.shop.acting import Shop
+from bench.shop.readings import PROBE
+
+from .doing import done
+
+BOTH = ("Kit", "Mo")
+
+
+def test_the_newest_entry_of_a_painter_counts_and_a_probes_does_not(
+    shop: Shop, clock: ManualClock
+) -> None:
+    for minutes, who in ((5, "Mo"), (5, "Kit")):
+        clock.advance(minutes=minutes)
+        done(readings.take_reading(shop, who, air_c=18.0, rh_pct=60.0))
+    written = clock.now()
+    clock.advance(minutes=5)
+    done(readings.take_reading(shop, PROBE, air_c=18.0, rh_pct=60.0))
+    assert journal.last_line_at(shop, BOTH, 300) == written
+    assert journal.last_line_at(shop, BOTH, 2) == written
+    assert journal.last_line_at(shop, BOTH, 1) is None, "so far back nobody looks"
+    assert journal.last_line_at(shop, (), 300) is None
