@@ -14,13 +14,7 @@ from bench.process.spoken import day_words
 from bench.process.temperature import COLDEST_C, WARMEST_C
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.history import touched
-from bench.shop.moving import (
-    Change,
-    clocks_now,
-    corrected,
-    end_anew,
-    pots_as_read,
-)
+from bench.shop.moving import Change, clocks_now, corrected, keep_clock
 from bench.shop.rows import products_of
 from bench.store import past, stock
 from bench.store.journal import CORRECT
@@ -115,7 +109,6 @@ def correct_reading(
         if not news:
             return Refusal("that is what is written down", "", "nothing to put right")
         act.session.flush()
-        pots_as_read(act, put_right=True)
         local = row.at.astimezone(act.local_now.tzinfo)
         change = Change(f"read by {row.painter}", ", ".join(olds), ", ".join(news))
         return corrected(act, "", f"reading of {day_words(local)}", change, why, before)
@@ -221,12 +214,9 @@ def _pour_again(act: Act, row: MixRow, poured_ml: Mapping[int, float]) -> None:
         pours.append({**pour, **grams, "ml": ml, "fill_to_ml": line_ml, "scale_to_g": None})
         by_role[str(pour["role"])] = by_role.get(str(pour["role"]), 0.0) + ml
     row.pours, row.total_ml = pours, line_ml
-    products = products_of(act.session)
-    product = products.get(row.product)
-    if product is None:
-        return
-    end_anew(act, row, product)
-    if off := off_ratio(product, by_role):
+    keep_clock(act, row)
+    product = products_of(act.session).get(row.product)
+    if product is not None and (off := off_ratio(product, by_role)):
         act.notes.append(f"pot {row.letter}: {off}")
         for coat in stock.coats_from_pots(act.session, [row]):
             coat.flags = [*coat.flags, f"as corrected its pot {row.letter} had {off}"]

@@ -22,15 +22,22 @@ from bench.process.correcting import (
 )
 from bench.process.opinions import Opinion, holding
 from bench.process.part import Mark, StepRecord, soak_flag
-from bench.process.pots import rest_of
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.correcting import put_right, step_numbered
 from bench.shop.correcting_figures import pot_to_put_right
 from bench.shop.job import Job
-from bench.shop.moving import Change, air_since, clocks_now, corrected, end_anew, topped_up
-from bench.shop.rows import marks_json, opinion_of, products_of
+from bench.shop.moving import (
+    Change,
+    air_since,
+    clocks_now,
+    corrected,
+    keep_clock,
+    keep_topped_up,
+    pot_now,
+)
+from bench.shop.rows import marks_json, opinion_of
 from bench.store import finding, stock
 from bench.store.journal import CORRECT
 from bench.store.tables import MixRow, StepRow, TestRow
@@ -200,12 +207,14 @@ def correct_mixed(shop: Shop, number: int, by: str, reason: str, at: datetime) -
             return when
         coats, said = stock.coats_from_pots(act.session, [row]), with_day(act)
         after = [coat.first_at for coat in coats if coat.first_at]
+        after += [datetime.fromisoformat(pour["at"]) for pour in row.pours if "at" in pour]
         after += [row.binned_at] if row.binned_at else []
         fit = between(when, row.mixed_at, (), after, said)
         if isinstance(fit, Refusal):
             return fit
         before, old = clocks_now(act), row.mixed_at
         _mixed_at(act, row, fit)
+        keep_topped_up(act, before)
         for coat in coats:
             past_its_life(act, row, coat)
         return corrected(
@@ -215,27 +224,22 @@ def correct_mixed(shop: Shop, number: int, by: str, reason: str, at: datetime) -
 
 def past_its_life(act: Act, pot: MixRow, coat: StepRow) -> None:
     """Say on a coat, and to the painter, that its pot was over before its last face."""
-    if pot.bin_by and (coat.last_at or act.now) > pot.bin_by:
-        ended = with_day(act)(pot.bin_by)
+    bin_by = pot_now(act, pot).bin_by
+    if bin_by and (coat.last_at or act.now) > bin_by:
+        ended = with_day(act)(bin_by)
         flag = f"as corrected its pot {pot.letter} was past its life, {ended}"
         coat.flags = [*coat.flags, flag]
         act.notes.append(flag)
 
 
 def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
-    """The pot and the lids that were lifted for it. What was topped up later keeps its own rest."""
+    """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
     for taken in row.tins:
         tin = stock.tin(act.session, int(taken["id"]))
         if tin is not None and tin.opened_at == old:
             tin.opened_at = at
-    products = products_of(act.session)
-    product = products.get(row.product)
-    if product is None:
-        return
-    if not topped_up(row):
-        row.use_from = at + rest_of(product, act.around(products, at).paint_c(at))
-    end_anew(act, row, product)
+    keep_clock(act, row)
 
 
 def with_day(act: Act) -> Callable[[datetime], str]:

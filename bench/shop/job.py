@@ -14,6 +14,7 @@ from bench.process.route import Step
 from bench.process.state import StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.rows import as_json, marks_json, part_of, products_of
+from bench.store import finding
 from bench.store.tables import PartRow, StepRow
 
 
@@ -35,8 +36,9 @@ class Job:
 
     @cached_property
     def around(self) -> Surroundings:
-        """What the part's clocks rest on."""
-        return self.act.around(self.products, self.act.now, [self.part])
+        """What the clocks of the part and of the pots it may be coated from rest on."""
+        mixed = [pot.mixed_at for pot in finding.open_pots(self.act.session)]
+        return self.act.around(self.products, min([self.act.now, *mixed]), [self.part])
 
     @property
     def part(self) -> Part:

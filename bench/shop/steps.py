@@ -88,7 +88,8 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
 
 def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
     """Every rule against beginning the next step, as things are now."""
-    pots, things = pots_of(job.act.session, job.products), equipment_of(job.act.session)
+    pots = pots_of(finding.open_pots(job.act.session), job.around)
+    things = equipment_of(job.act.session)
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     return list(
         rules_against(
@@ -127,7 +128,7 @@ def _begin(
         product = job.products.get(record.step.product)
         take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
-        pots = pots_of(job.act.session, job.products)
+        pots = pots_of(finding.open_pots(job.act.session), job.around)
         take_from(job.act.session, row, job.products.get(record.step.product), pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
     job.act.notes += skipped_under(job.part, record)
