@@ -62,6 +62,11 @@ class Surroundings:
         place = bisect_right(self.readings, at, key=_read_at)
         return (self.readings[n] for n in range(place - 1, -1, -1))
 
+    def during(self, since: datetime, until: datetime) -> Sequence[Reading]:
+        """Give the readings of a while with the last one before it, oldest first."""
+        first = max(bisect_right(self.readings, since, key=_read_at) - 1, 0)
+        return self.readings[first : bisect_right(self.readings, until, key=_read_at)]
+
     def with_more(self, more: Iterable[Reading]) -> Surroundings:
         """With readings that came since, late ones too: drawn anew is only what they change."""
         added, before = sorted(more, key=_read_at), Readings.of(self.readings)
@@ -135,9 +140,16 @@ def clocks_after(
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
 
-def readings_since(now: datetime, parts: Iterable[Part]) -> datetime:
-    """From when on readings matter to the clocks of some parts, and to a pot mixed ``now``."""
-    return min([now, *(at for part in parts for at in began(part))]) - READINGS_BEFORE
+def readings_since(
+    now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()
+) -> datetime:
+    """From when on readings matter to the clocks of parts and pots, and to one mixed ``now``."""
+    return running_since(now, parts, mixed) - READINGS_BEFORE
+
+
+def running_since(now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()) -> datetime:
+    """Find when the oldest clock began that still runs. mixed: when each pot was."""
+    return min([now, *mixed, *(at for part in parts for at in began(part))])
 
 
 def began(part: Part) -> Iterator[datetime]:

@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
+from itertools import accumulate
+from operator import itemgetter
 
 from bench.process import rules
+from bench.process.calendar import Surroundings
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
-from bench.trade.ageing import Basis
+from bench.process.temperature import FOR_GOOD, Reading
+from bench.trade.ageing import Basis, TimeTable
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
 
 UNREAD_C = 20.0
@@ -44,6 +49,10 @@ class Pot:
     against: tuple[str, ...] = ()
 
 
+Drop = tuple[datetime, float | None]
+"""When something went into a pot, and how many ml were in it then, None for a can's."""
+
+
 @dataclass(frozen=True)
 class Gun:
     """A gun that was loaded from a pot and not flushed since. flush_by None: no end is known.
@@ -57,22 +66,6 @@ class Gun:
     cautions: tuple[str, ...] = ()
 
 
-def pot_ends(
-    product: Product, mixed_at: datetime, paint_c: float | None, total_ml: float | None = None
-) -> tuple[datetime | None, Basis]:
-    """When a pot mixed now is to be binned, counted from hardener meeting base.
-
-    Warmth shortens it, cold never lengthens it; a big pot warms itself. Without a reading the
-    sheet's own temperature is taken and the figure is a guess.
-    """
-    if not product.pot_life:
-        return None, "sheet"
-    life = pot_life_s(product.pot_life, UNREAD_C if paint_c is None else paint_c)
-    seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
-    basis: Basis = "guess" if paint_c is None else life.basis
-    return mixed_at + timedelta(seconds=seconds), basis
-
-
 def rest_of(product: Product, paint_c: float | None) -> timedelta:
     """How long a mix rests before it may be sprayed: cold lengthens it, warmth is not credited.
 
@@ -84,34 +77,73 @@ def rest_of(product: Product, paint_c: float | None) -> timedelta:
     return timedelta(seconds=round(rest.seconds))
 
 
-def pot_ends_as_read(
-    product: Product,
-    mixed_at: datetime,
-    read: Sequence[tuple[datetime, float]],
-    total_ml: float | None = None,
-) -> tuple[datetime | None, Basis]:
-    """When a pot is to be binned by all that was read of the air since it was mixed.
+def pot_clock(
+    product: Product, drops: Sequence[Drop], around: Surroundings, until: datetime = FOR_GOOD
+) -> tuple[datetime, datetime | None, Basis]:
+    """Give from when a pot may be used, when to bin it, and what that rests on.
 
-    read: instants and C, oldest first, the first of them the last before the mixing. Each stretch
-    uses up its share of the life at its warmer end (on the safe side; the sum is that of
-    ``ageing.progress``); what is left lasts as long as it would at the newest reading.
+    drops: what was mixed, then each top-up. The pot rests as long as its newest drop and is as old
+    as its oldest; only where a top-up made it a big pot does that one end it sooner. around: the
+    readings since it was mixed and the last one before; until: those that count.
     """
-    if not read or not product.pot_life:
-        return pot_ends(product, mixed_at, None, total_ml)
-    used, since, was_c = 0.0, mixed_at, read[0][1]
-    for at, air_c in read:
-        if at > since:
-            ends, basis = pot_ends(product, mixed_at, max(was_c, air_c), total_ml)
-            assert ends is not None
-            life, share = ends - mixed_at, 1 - used
-            used += (at - since) / life
-            if used >= 1:
-                return since + life * share, basis
-            since = at
-        was_c = air_c
-    ends, basis = pot_ends(product, mixed_at, was_c, total_ml)
-    assert ends is not None
-    return since + (ends - mixed_at) * (1 - used), basis
+    use_from = max(at + rest_of(product, around.paint_c(at)) for at, _ in drops)
+    if not product.pot_life:
+        return use_from, None, "sheet"
+    longest = timedelta(seconds=max(life_s for _, life_s in product.pot_life))
+    ends = (
+        drop_ends(product, drop, around.during(drop[0], min(drop[0] + longest, until)))
+        for drop in drops
+    )
+    return use_from, *min(ends)
+
+
+def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:
+    """Give when a drop is to be binned by what was read of the air, and what that rests on.
+
+    read: oldest first, from the last one before the mixing on; without that one the sheet's own
+    temperature is taken and the figure is a guess. No reading makes a pot younger, one written down
+    late no more than others: it is the soonest of the ends by what was written down so far.
+    """
+    mixed_at, total_ml = drop
+    before = [reading.air_c for reading in read[:1] if reading.at <= mixed_at]
+    written = sorted(read[len(before) :], key=lambda reading: reading.number)
+    newest = accumulate((reading.at for reading in written), max)
+    late = (n for n, at in enumerate(newest) if written[n].at < at)
+    lives = [(r.at, *_life(product.pot_life, r.air_c, total_ml)) for r in written]
+    start = (mixed_at, *_life(product.pot_life, before[0] if before else None, total_ml))
+    cuts = (sorted(lives[:n], key=itemgetter(0)) for n in (*late, len(lives)))
+    return min(_soonest_end(start, known) for known in cuts)
+
+
+@lru_cache(1024)
+def _life(
+    sheet: TimeTable, paint_c: float | None, total_ml: float | None
+) -> tuple[timedelta, Basis]:
+    """How long a pot lasts: warmth shortens it, cold never lengthens it; a big pot warms itself."""
+    life = pot_life_s(sheet, UNREAD_C if paint_c is None else paint_c)
+    seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
+    return timedelta(seconds=seconds), "guess" if paint_c is None else life.basis
+
+
+def _soonest_end(
+    start: tuple[datetime, timedelta, Basis], later: Sequence[tuple[datetime, timedelta, Basis]]
+) -> tuple[datetime, Basis]:
+    """The soonest end by the lives that a pot had when it was mixed and at each reading.
+
+    Each stretch uses up its share of the life at its warmer end (on the safe side; the sum is that
+    of ``ageing.progress``); what is left lasts as long as it would at the reading.
+    """
+    since, was, basis = start
+    shortest, used, ends = was, 0.0, since + was
+    for at, life, its_basis in later:
+        if at >= ends:
+            break
+        if life < shortest:
+            shortest, sooner = life, since + life * (1 - used)
+            ends, basis = (sooner, its_basis) if sooner < ends else (ends, basis)
+        used += (at - since) / min(was, life)
+        since, was = at, life
+    return ends, basis
 
 
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import cached_property
 
@@ -27,12 +27,16 @@ LOOK_BACK_DAYS = 21
 
 @dataclass(frozen=True)
 class Reading:
-    """What somebody read off a thermometer. Temperatures in C, humidity in percent."""
+    """What somebody read off a thermometer. Temperatures in C, humidity in percent.
+
+    number: the place in the order in which readings were written down; one may be written late.
+    """
 
     at: datetime
     air_c: float
     rh_pct: float | None = None
     metal_c: float | None = None
+    number: int = field(default=0, compare=False)
 
     @property
     def paint_c(self) -> float:

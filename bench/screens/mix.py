@@ -12,7 +12,7 @@ from rich.cells import cell_len
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
 from bench.process.overriding import Override
 from bench.process.part import Part
-from bench.process.pots import pot_ends, rest_of
+from bench.process.pots import pot_clock
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import quantity
@@ -195,11 +195,11 @@ class MixScreen(BenchScreen[None]):
             words = f"{over} more than the {cup} cup: a bigger cup"
             told.append((f"NO: {words}, or two pours", "refused"))
         now = self.bench.now()
-        paint_c = self.bench.view.around.paint_c(now)
-        ends, basis = pot_ends(self.product, now, paint_c, found.total_ml)
+        mixed, around = [(now, found.total_ml)], self.bench.view.around
+        use_from, ends, basis = pot_clock(self.product, mixed, around)
         if ends is not None:
             guess = is_guess(basis) or self.product.source == "placeholder"
-            rest_s = rest_of(self.product, paint_c).total_seconds()
+            rest_s = (use_from - now).total_seconds()
             rest = f", rest {span_words(rest_s)} first" if rest_s else ""
             told.append(
                 (f"started now: BIN BY {clock_words(ends, now)}{'?' * guess}{rest}", "bold")

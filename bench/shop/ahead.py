@@ -10,7 +10,7 @@ from bench.process.daystrip import Sign, signs_of
 from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
-from bench.process.pots import pot_ends, rest_of
+from bench.process.pots import pot_clock
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
@@ -98,16 +98,15 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     sheet = view.products.get(product)
     if sheet is None:
         return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(view.products)}")
-    paint_c = view.around.paint_c(now)
-    (bin_by, basis), rest = pot_ends(sheet, now, paint_c), rest_of(sheet, paint_c)
+    use_from, bin_by, basis = pot_clock(sheet, [(now, None)], view.around)
     found = []
     for placed in _everything(view):
         record = placed.part.current()
         if record is not None and (record.status, record.step.product) == ("todo", product):
             length = _length(shop, placed.part)
-            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
+            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, use_from - now)
             found += [(placed.part, ahead)] if ahead else []
-    return MixAhead(view.local(now), sheet, now + rest, bin_by, basis, tuple(found))
+    return MixAhead(view.local(now), sheet, use_from, bin_by, basis, tuple(found))
 
 
 def tonight(shop: Shop) -> Tonight:

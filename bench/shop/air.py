@@ -77,4 +77,4 @@ class Air:
 
 def _reading(image: Mapping[str, Any]) -> Reading:
     at = datetime.fromisoformat(image["at"])
-    return Reading(at, image["air_c"], image["rh_pct"], image["metal_c"])
+    return Reading(at, image["air_c"], image["rh_pct"], image["metal_c"], image["id"])

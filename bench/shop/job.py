@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 
@@ -14,9 +15,19 @@ from bench.process.refusal import Refusal
 from bench.process.route import SprayTool, Step
 from bench.process.state import Clocks, StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.moving import air_since
 from bench.shop.rows import PartReader, as_json, marks_json, pots_of, tools_of, training_of
+from bench.store import finding
 from bench.store.database import Session
-from bench.store.tables import MixRow, Painter, PartRow, ProductRow, StepRow, ToolRow
+from bench.store.tables import (
+    MixRow,
+    Painter,
+    PartRow,
+    ProductRow,
+    ReadingRow,
+    StepRow,
+    ToolRow,
+)
 
 
 class Job:
@@ -50,15 +61,24 @@ class Job:
     @property
     def pots(self) -> tuple[Pot, ...]:
         """The pots not binned yet, oldest first."""
-        return self.act.once(self._pots, MixRow, ProductRow)
+        return self.act.once(self._pots, MixRow, ProductRow, ReadingRow)
 
     def _pots(self, session: Session) -> tuple[Pot, ...]:
-        return pots_of(session, self.products)
+        """Work them out by what is committed, or by what this action did to them or the air."""
+        rows, around = self._pot_rows, replace(self.around, products=self.products)
+        if rows and self.act.ledger.touched(session, (MixRow, ReadingRow)):
+            around = air_since(self.act, self.products, rows[0].mixed_at)
+        return pots_of(rows, around)
+
+    @property
+    def _pot_rows(self) -> list[MixRow]:
+        return self.act.once(finding.open_pots, MixRow)
 
     @cached_property
     def around(self) -> Surroundings:
-        """What the part's clocks rest on."""
-        return self.act.around(self.products, self.act.now, [self.part])
+        """What the clocks of the part and of the pots it may be coated from rest on."""
+        mixed = [pot.mixed_at for pot in self._pot_rows]
+        return self.act.around(self.products, min([self.act.now, *mixed]), [self.part])
 
     @property
     def part(self) -> Part:

@@ -7,21 +7,29 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.process.calendar import Surroundings, clocks_of, readings_since
-from bench.process.pots import pot_ends_as_read
+from bench.process.pots import Pot
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.state import stand_state
 from bench.shop.acting import Act, Done
 from bench.shop.room import last_released
-from bench.shop.rows import guns_of, part_of, pots_of, products_of, readings_of
+from bench.shop.rows import (
+    drops_of,
+    guns_of,
+    parts_here,
+    pot_of,
+    pots_of,
+    products_of,
+    readings_of,
+)
 from bench.store import finding
 from bench.store.tables import MixRow
-from bench.trade.ageing import Basis
 
 MOST_TOLD = 8
 """So many clocks are told of; the bench shows the others."""
 
 LEAST_MOVE = timedelta(seconds=60)
+"""A clock that moved by less is not told of."""
 
 Hour = tuple[datetime, str]
 """An hour as people see it, and its words."""
@@ -54,6 +62,7 @@ def corrected(
 ) -> Done | Refusal:
     """Write the line with both values, and say which clocks moved with it."""
     act.session.flush()
+    keep_topped_up(act, before)
     act.notes += _moved_words(before, clocks_now(act), act)
     about = f"{change.what}: " if change.what else ""
     told = f"{called}: {about}was {change.old}, now {change.new}, because {why}"
@@ -65,55 +74,25 @@ def air_since(act: Act, products: Mapping[str, Product], since: datetime) -> Sur
     return Surroundings(readings_of(act.session, since), act.house.hours, products)
 
 
-def pots_as_read(act: Act, *, put_right: bool = False) -> None:
-    """What stands in warmer air than it was mixed in goes off sooner.
-
-    No reading makes a pot younger, unless one was ``put_right``; what was topped up never is.
-    """
-    known = finding.open_pots(act.session) + finding.pots_in_guns(act.session)
-    rows = {row.id: row for row in known if row.bin_by and (put_right or row.bin_by > act.now)}
-    products = products_of(act.session) if rows else {}
-    for row in rows.values():
-        product = products.get(row.product)
-        if product is None or row.bin_by is None:
-            continue
-        ends, basis = pot_as_read(act, product, row.mixed_at, row.total_ml)
-        later = put_right and not topped_up(row)
-        if ends is None or (ends > row.bin_by and not later) or abs(ends - row.bin_by) < LEAST_MOVE:
-            continue
-        was, row.bin_by, row.basis = row.bin_by, ends, basis
-        if not put_right:
-            told = f"bin by {act.hour(ends)} now, not {act.hour(was)}: it is warmer"
-            act.notes.append(f"pot {row.letter}: {told}")
+def pot_now(act: Act, row: MixRow) -> Pot:
+    """Give a pot with its clock by the readings as this action leaves them."""
+    return pot_of(row, air_since(act, products_of(act.session), row.mixed_at))
 
 
-def pot_as_read(
-    act: Act, product: Product, mixed_at: datetime, total_ml: float | None
-) -> tuple[datetime | None, Basis]:
-    """When a pot is to be binned by all that was read since, and what that rests on."""
-    read = [(r.at, r.air_c) for r in readings_of(act.session, mixed_at)]
-    return pot_ends_as_read(product, mixed_at, read, total_ml)
-
-
-def end_anew(act: Act, row: MixRow, product: Product) -> None:
-    """A pot that was put right ends as it should have; what was topped up ends no later for it."""
-    ends, basis = pot_as_read(act, product, row.mixed_at, row.total_ml)
-    if ends is not None and not (topped_up(row) and row.bin_by is not None and ends > row.bin_by):
-        row.bin_by, row.basis = ends, basis
-
-
-def topped_up(row: MixRow) -> bool:
-    """Whether a part went in more than once."""
-    return len({pour["role"] for pour in row.pours}) < len(row.pours)
+def keep_clock(act: Act, row: MixRow) -> None:
+    """Write down the clock of a pot as it was, where it is binned and its gun flushed."""
+    if row.binned_at is not None and not row.in_gun:
+        row.use_from = None
+        pot = pot_now(act, row)
+        row.use_from, row.bin_by, row.basis = pot.use_from, pot.bin_by, pot.basis
 
 
 def clocks_now(act: Act) -> Hours:
     """Every hour that the bench shows: each part's window and cure, pots, guns, the room."""
     session, products = act.session, products_of(act.session)
-    rows = finding.parts_here(session)
-    steps = finding.steps_of(session, rows)
-    parts = [part_of(row, steps[row.id or 0]) for row in rows]
-    around = air_since(act, products, readings_since(act.now, parts))
+    parts, pots = parts_here(session), finding.pots_here(session)
+    since = readings_since(act.now, parts, (pot.mixed_at for pot in pots))
+    around = air_since(act, products, since)
     found: dict[str, Hour] = {}
     for part in parts:
         clocks = clocks_of(part, around, doubtful=act.doubtful)
@@ -121,14 +100,21 @@ def clocks_now(act: Act) -> Hours:
         for word, edge in (("opens", state.opens), ("closes", state.closes)):
             if edge is not None:
                 found[f"tag {part.tag} {word}"] = edge.shown, edge.words(act.local_now)
-    ends = {f"pot {pot.letter} bin by": pot.bin_by for pot in pots_of(session, products)}
-    ends |= {
-        f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns_of(session, products)
-    }
+    ends = {f"pot {pot.letter} bin by": pot.bin_by for pot in pots_of(pots, around)}
+    guns = guns_of(session, pots, around)
+    ends |= {f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns}
     released = last_released(session, products)
     clearance = act.house.clearance.on(act.local_now.date()).typed
     ends["masks on until"] = released.at + clearance if released else None
     return found | {what: (at, act.hour(at)) for what, at in ends.items() if at is not None}
+
+
+def keep_topped_up(act: Act, before: Hours) -> None:
+    """Let nothing that is corrected make a pot younger that was topped up."""
+    for row in finding.open_pots(act.session):
+        was, _ = before.get(f"pot {row.letter} bin by", (None, ""))
+        if was and len(drops_of(row)) > 1 and (pot_now(act, row).bin_by or was) > was:
+            row.most_s = (was - row.mixed_at).total_seconds()
 
 
 def _moved_words(before: Hours, after: Hours, act: Act) -> list[str]:

@@ -36,8 +36,8 @@ from bench.shop import timekeeping
 from bench.shop.acting import Shop, Target
 from bench.shop.history import History, history_of
 from bench.shop.rows import (
-    basis_of,
     part_of,
+    pot_of,
     products_of,
     routes_of,
     settings_of,
@@ -93,7 +93,7 @@ def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) 
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
     route, shape = routes_of(session).get(row.route), shapes_of(session).get(row.shape)
     tools = tools_of(session)
-    steps = _Steps(session, rows, part, products, tools, history, now).told()
+    steps = _Steps(session, rows, part, around, tools, history, now).told()
     used = dict.fromkeys(record.step.product for record in part.steps if record.step.product)
     sheet = Sheet(
         written_at=now,
@@ -156,8 +156,12 @@ def _readings_round(session: Session, part: Part) -> tuple[Reading, ...]:
     before, after = READINGS_ROUND
     start = min(at for at in began if at is not None) - before
     end = max(r.last_at for r in done if r.last_at is not None) + after
-    rows = past.readings_within(session, start, end)
-    return tuple(Reading(row.at, row.air_c, row.rh_pct, row.metal_c) for row in rows)
+    return _read_within(session, start, end)
+
+
+def _read_within(session: Session, start: datetime, end: datetime) -> tuple[Reading, ...]:
+    rows = finding.readings_since(session, start, end)
+    return tuple(Reading(row.at, row.air_c, row.rh_pct, row.metal_c, row.id or 0) for row in rows)
 
 
 class _Steps:
@@ -168,13 +172,13 @@ class _Steps:
         session: Session,
         rows: list[StepRow],
         part: Part,
-        products: dict[str, Product],
+        around: Surroundings,
         tools: dict[str, SprayTool],
         history: History,
         now: datetime,
     ) -> None:
         self.session, self.rows, self.part = session, rows, part
-        self.products, self.tools = products, tools
+        self.around, self.products, self.tools = around, around.products, tools
         self.history, self.now = history, now
         self.mixes = past.mixes(session, {row.mix_id for row in rows if row.mix_id is not None})
         poured = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
@@ -224,16 +228,17 @@ class _Steps:
         return tool.name if tool else ""
 
     def _mix(self, row: MixRow) -> MixTold:
-        product = self.products.get(row.product)
+        read = _read_within(self.session, row.mixed_at, row.binned_at or self.now)
+        pot = pot_of(row, replace(self.around, readings=read, drawn={}))
         return MixTold(
             number=row.id or 0,
-            letter=row.letter,
-            product=product.name if product else row.product,
-            mixed_at=row.mixed_at,
-            use_from=row.use_from,
-            bin_by=row.bin_by,
-            basis=basis_of(row),
-            total_ml=row.total_ml,
+            letter=pot.letter,
+            product=pot.name,
+            mixed_at=pot.mixed_at,
+            use_from=pot.use_from,
+            bin_by=pot.bin_by,
+            basis=pot.basis,
+            total_ml=pot.total_ml,
             pours=tuple(PourTold(str(p["role"]), float(p["ml"])) for p in row.pours),
             by=row.painter,
             binned_at=row.binned_at,
@@ -257,7 +262,7 @@ class _Steps:
         later = [r.first_at for r in self.part.steps if r.number > record.number and r.first_at]
         ended = [at for at in (record.passed_at, *later) if at is not None and at >= sprayed]
         until = min([*ended, sprayed + DRYING_TOLD, self.now])
-        rows = past.readings_within(self.session, record.first_at, max(until, sprayed))
+        rows = finding.readings_since(self.session, record.first_at, max(until, sprayed))
         return tuple(self._reading(row, _when(row, record.first_at, sprayed)) for row in rows)
 
     def _reading(self, row: ReadingRow, when: When) -> ReadingTold:

@@ -12,17 +12,15 @@ from bench.process.pots import (
     Pot,
     loads_a_gun,
     outside_its_limits,
-    pot_ends,
     pot_past_life,
     pot_to_take,
-    rest_of,
 )
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.moving import pot_as_read
+from bench.shop.moving import keep_clock, pot_now
 from bench.shop.overriding import with_overrides
 from bench.shop.rows import guns_of, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
@@ -75,8 +73,9 @@ def mix(
         act.session.add(row)
         told = f"pot {row.letter}: "
         told += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
-        if row.bin_by is not None:
-            told += f", bin by {act.hour(row.bin_by)}"
+        bin_by = pot_now(act, row).bin_by
+        if bin_by is not None:
+            told += f", bin by {act.hour(bin_by)}"
         return act.done("", with_overrides(told, overridden_rules))
 
 
@@ -105,8 +104,6 @@ def _pot_row(
     if isinstance(letter, Refusal):
         return letter
     paint_c = act.around(sheets, when).paint_c(when)
-    total_ml = worked.total_ml if worked else None
-    bin_by, basis = pot_as_read(act, sheet, when, total_ml)
     if outside := outside_its_limits(sheet, paint_c, act.house.units):
         act.notes.append(outside)
     tool = tools_of(act.session).get(sheet.tool)
@@ -116,10 +113,7 @@ def _pot_row(
         letter=letter,
         product=sheet.key,
         mixed_at=when,
-        use_from=when + rest_of(sheet, paint_c),
-        bin_by=bin_by,
-        basis=basis,
-        total_ml=total_ml,
+        total_ml=worked.total_ml if worked else None,
         pours=[asdict(pour) for pour in worked.pours] if worked else [],
         painter=painter,
     )
@@ -127,8 +121,9 @@ def _pot_row(
 
 def _free_letter(act: Act) -> str | Refusal:
     """One that no open pot has, and if there is a choice no pot whose paint is still in a gun."""
-    used = {row.letter for row in finding.open_pots(act.session)}
-    in_guns = {row.letter for row in finding.pots_in_guns(act.session)}
+    rows = finding.pots_here(act.session)
+    used = {row.letter for row in rows if row.binned_at is None}
+    in_guns = {row.letter for row in rows if row.in_gun}
     free = sorted(set(LETTERS) - used, key=lambda letter: (letter in in_guns, letter))
     return free[0] if free else Refusal("26 pots are open", "", "bin some first")
 
@@ -173,9 +168,10 @@ def top_up(
 
 
 def _past_life(act: Act, row: MixRow) -> list[Refusal]:
-    if row.bin_by is None or act.now < row.bin_by:
+    bin_by = pot_now(act, row).bin_by
+    if bin_by is None or act.now < bin_by:
         return []
-    return [pot_past_life(f"pot {row.letter}", act.hour(row.bin_by))]
+    return [pot_past_life(f"pot {row.letter}", act.hour(bin_by))]
 
 
 def _topped_up(
@@ -187,27 +183,22 @@ def _topped_up(
         replace(pour, fill_to_ml=pour.fill_to_ml + row.total_ml, scale_to_g=None)
         for pour in fresh.pours
     ]
-    paint_c = act.around({sheet.key: sheet}, act.now).paint_c(act.now)
-    as_fresh, basis = pot_ends(sheet, act.now, paint_c, total_ml)
+    at = act.now.isoformat()
+    row.pours = [*row.pours, *({**asdict(pour), "at": at} for pour in pours)]
+    row.total_ml = total_ml
     told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
     told += f", {total_ml:.0f} ml in all"
     act.notes += [f"{pour.role:<10} {pour.ml:.0f} ml" for pour in fresh.pours]
-    if row.bin_by is not None and as_fresh is not None:
-        # The oldest drop decides; only a pot that has become a big one ends sooner still.
-        if as_fresh < row.bin_by:
-            row.bin_by, row.basis = as_fresh, basis
-        told += f", still bin by {act.hour(row.bin_by)}"
-        act.notes.append(_age_words(act, row))
-    row.use_from = max(row.use_from, act.now + rest_of(sheet, paint_c))
-    row.total_ml = total_ml
-    row.pours = [*row.pours, *(asdict(pour) for pour in pours)]
+    bin_by = pot_now(act, row).bin_by
+    if bin_by is not None:
+        told += f", still bin by {act.hour(bin_by)}"
+        act.notes.append(_age_words(act, row.mixed_at, bin_by))
     return act.done("", with_overrides(told, overridden_rules))
 
 
-def _age_words(act: Act, row: MixRow) -> str:
-    assert row.bin_by is not None
-    age_s = (act.now - row.mixed_at).total_seconds()
-    life_s = (row.bin_by - row.mixed_at).total_seconds()
+def _age_words(act: Act, mixed_at: datetime, bin_by: datetime) -> str:
+    age_s = (act.now - mixed_at).total_seconds()
+    life_s = (bin_by - mixed_at).total_seconds()
     told = f"OLD POT, {span_words(age_s)} of {span_words(life_s)}: the whole mix keeps that end"
     return told + (". Better a fresh small cup" if age_s > life_s / 2 else "")
 
@@ -225,6 +216,7 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
         if left_ml is not None and not 0 <= left_ml <= most_ml:
             return Refusal(f"{left_ml:g} ml left", "", f"from 0 to the {most_ml:.0f} ml of the pot")
         row.binned_at, row.binned_ml = act.now, left_ml
+        keep_clock(act, row)
         if row.total_ml is None:
             bin_cans(act, row, left_ml)
         if row.in_gun:
@@ -264,7 +256,7 @@ def flush(shop: Shop, letter: str, by: str) -> Done | Refusal:
     """The gun that was loaded from a pot is flushed, whether the pot is binned by now or not."""
     with shop.act("flush", by) as act:
         wanted = letter.strip().upper()
-        in_guns = finding.pots_in_guns(act.session)
+        in_guns = [row for row in finding.pots_here(act.session) if row.in_gun]
         rows = [row for row in in_guns if row.letter == wanted]
         for meant in rows or filter(None, [finding.last_pot(act.session, wanted)]):
             if told := act.unseen(meant):
@@ -272,9 +264,11 @@ def flush(shop: Shop, letter: str, by: str) -> Done | Refusal:
         if not rows:
             letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
             return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")
-        guns = guns_of(act.session, products_of(act.session))
-        cautions = (text for gun in guns if gun.letter == wanted for text in gun.cautions)
+        around = act.around(products_of(act.session), rows[0].mixed_at)
+        guns = guns_of(act.session, rows, around)
+        cautions = (text for gun in guns for text in gun.cautions)
         act.notes += dict.fromkeys(cautions)
         for row in rows:
             row.in_gun = False
+            keep_clock(act, row)
         return act.done("", f"the gun of pot {wanted} flushed")

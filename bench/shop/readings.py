@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 from bench.process.refusal import Refusal
 from bench.process.setting_list import COLDEST_C, WARMEST_C
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.moving import pots_as_read
 from bench.store import finding
 from bench.store.tables import ReadingRow
 
@@ -48,8 +47,6 @@ def take_reading(
         told = f"air {air_c:g} C"
         told += f", {rh_pct:g} %" if rh_pct is not None else ""
         told += f", metal {metal_c:g} C" if metal_c is not None else ""
-        act.session.flush()
-        pots_as_read(act)
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
 
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import lru_cache
 from operator import attrgetter
 from typing import Any, TypeVar, cast
 
 from pydantic import TypeAdapter
 
+from bench.process.calendar import Surroundings
 from bench.process.equipment import Equipment
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord, StepStatus
-from bench.process.pots import Gun, Pot, flush_by
+from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock
 from bench.process.product import Product
 from bench.process.room import FLUSH_CAUTION
 from bench.process.route import Route, Shape, SprayTool, Step
@@ -247,43 +248,64 @@ def typed_equipment(session: Session) -> frozenset[str]:
     return frozenset(kept.get("typed", ()))
 
 
-def pots_of(session: Session, products: dict[str, Product]) -> tuple[Pot, ...]:
-    """The pots not binned yet, oldest first."""
-    rows = finding.open_pots(session)
-    return tuple(
-        Pot(
-            letter=row.letter,
-            product=row.product,
-            name=products[row.product].name if row.product in products else row.product,
-            mixed_at=row.mixed_at,
-            use_from=row.use_from,
-            bin_by=row.bin_by,
-            total_ml=row.total_ml,
-            basis=basis_of(row),
-            against=tuple(taken["against"] for taken in row.tins if "against" in taken),
-        )
-        for row in rows
+def parts_here(session: Session) -> list[Part]:
+    """Give the parts that have not left the bench, with their steps."""
+    rows = finding.parts_here(session)
+    steps = finding.steps_of(session, rows)
+    return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
+
+
+def pots_of(rows: Iterable[MixRow], around: Surroundings) -> tuple[Pot, ...]:
+    """Give those of some pots that are not binned yet, as they are by what was read until now."""
+    return tuple(pot_of(row, around) for row in rows if row.binned_at is None)
+
+
+def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
+    """Give a pot as it is by now, or as it was when it was binned.
+
+    around: the readings since it was mixed and the last one before. in_gun: as what of it is in a
+    gun, which goes on ageing.
+    """
+    until = FOR_GOOD if in_gun else row.binned_at or FOR_GOOD
+    kept = row.binned_at is not None and not row.in_gun and row.use_from is not None
+    product = around.products.get(row.product)
+    use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
+    if product is not None and not kept:
+        use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
+        if bin_by is not None and row.most_s is not None:
+            bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
+    return Pot(
+        letter=row.letter,
+        product=row.product,
+        name=product.name if product else row.product,
+        mixed_at=row.mixed_at,
+        use_from=use_from,
+        bin_by=bin_by,
+        total_ml=row.total_ml,
+        basis=basis,
+        against=tuple(taken["against"] for taken in row.tins if "against" in taken),
     )
 
 
-def basis_of(row: MixRow) -> Basis:
-    """What a pot's end rests on, as it was written down."""
-    return cast("Basis", row.basis)
+def drops_of(row: MixRow) -> list[Drop]:
+    """Give what was mixed and each top-up; one of an earlier version, without an hour, counts from
+    the mixing."""
+    filled = {pour.get("at"): pour["fill_to_ml"] for pour in row.pours} or {None: row.total_ml}
+    return [(datetime.fromisoformat(at) if at else row.mixed_at, ml) for at, ml in filled.items()]
 
 
-def guns_of(session: Session, products: dict[str, Product]) -> tuple[Gun, ...]:
-    """The guns that are loaded with two-pack paint, the first to be flushed first."""
-    rows = finding.pots_in_guns(session)
-    coats = finding.sprayed_from(session, rows) if rows else []
+def guns_of(session: Session, rows: Iterable[MixRow], around: Surroundings) -> tuple[Gun, ...]:
+    """Give the guns loaded with two-pack paint of some pots, the first to be flushed first."""
+    loaded = [row for row in rows if row.in_gun]
+    coats = finding.sprayed_from(session, loaded) if loaded else []
     guns = []
-    for row in rows:
+    for row in loaded:
         triggers = [
             (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
         ]
-        product = products.get(row.product)
-        name = product.name if product else row.product
+        product, pot = around.products.get(row.product), pot_of(row, around, in_gun=True)
         cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
-        guns.append(Gun(row.letter, name, flush_by(row.bin_by, triggers), cautions))
+        guns.append(Gun(row.letter, pot.name, flush_by(pot.bin_by, triggers), cautions))
     return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
 
 

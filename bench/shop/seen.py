@@ -25,9 +25,6 @@ from bench.store.tables import (
     TinRow,
 )
 
-READ = "reading"
-"""The action of a line that a thermometer wrote, or somebody who read one."""
-
 Row = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow | EquipmentRow | NoteRow
 """What two painters may reach for at once."""
 
@@ -43,13 +40,12 @@ class Seen:
 def done_unseen(session: Session, seen: Seen | None, row: Row) -> JournalRow | None:
     """The last thing done to a row that was not seen. seen: None where nobody looks at a picture.
 
-    A clock that was set moves the hours of every row, a reading the ends of pots; those are
-    nobody's deeds.
+    A clock that was set moves the hours of every row: that was no painter.
     """
     if seen is None:
         return None
     for line in reversed(finding.lines_after(session, seen.line)):
-        if line.id in seen.own or line.action in (*CLOCK_ACTIONS, READ):
+        if line.id in seen.own or line.action in CLOCK_ACTIONS:
             continue
         if touches(line, row):
             return line

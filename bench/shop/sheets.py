@@ -14,7 +14,7 @@ from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import (
     as_json,
     equipment_of,
-    part_of,
+    parts_here,
     products_of,
     routes_of,
     shapes_of,
@@ -126,10 +126,9 @@ def _told(
 
 
 def _moved(act: Act, key: str) -> str:
-    """The tags whose running clock is this product's."""
-    rows = finding.parts_here(act.session)
-    steps = finding.steps_of(act.session, rows)
-    parts = [part_of(row, steps[row.id]) for row in rows if row.id is not None]
-    running = [(part.tag, part.clock_step()) for part in parts]
+    """The tags and pots whose running clock is this product's."""
+    running = [(part.tag, part.clock_step()) for part in parts_here(act.session)]
     tags = [tag for tag, record in running if record and record.step.product == key]
-    return f"the clocks of tag {', '.join(tags)} go by the new sheet" if tags else ""
+    moved = [f"tag {', '.join(tags)}"] * bool(tags)
+    moved += [f"pot {row.letter}" for row in finding.open_pots(act.session) if row.product == key]
+    return f"the clocks of {', '.join(moved)} go by the new sheet" if moved else ""

@@ -10,16 +10,16 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from bench.process.calendar import began
-from bench.shop.rows import part_of
+from bench.process.calendar import running_since
+from bench.shop.rows import parts_here
 from bench.store import finding, shared, stock
 from bench.store.database import Session
 from bench.store.journal import CORRECT
 from bench.store.tables import JournalRow, PartRow, Setting, StepRow, TestRow
 
 STEP_TIMES = ("first_at", "last_at", "passed_at", "not_before")
-POT_TIMES = ("mixed_at", "use_from", "bin_by", "binned_at")
-MARK_TIMES = ("begun_at", "done_at")
+POT_TIMES = ("mixed_at", "binned_at")
+MARK_TIMES, POUR_TIMES = ("begun_at", "done_at"), ("at",)
 TIN_TIMES = ("came_at", "opened_at", "empty_at")
 """A use-by is a day on a calendar, which no clock moves."""
 SHARED_TIMES = ("held_at", "left_at")
@@ -48,10 +48,15 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     for row in finding.sprayed_since(session, now - timedelta(days=ROOM_DAYS)):
         steps.setdefault(row.id, row)
     tests = [test for said_of in finding.tests_here(session).values() for test in said_of]
-    readings = finding.readings_since(session, _running_since(session, now))
-    pots = {row.id: row for row in (*finding.open_pots(session), *finding.pots_in_guns(session))}
+    pots = finding.pots_here(session)
+    began = running_since(now, parts_here(session), (pot.mixed_at for pot in pots))
+    readings = finding.readings_since(session, began)
     for step in steps.values():
-        _shift_step(step, new)
+        _shift_times(step, STEP_TIMES, new)
+        step.marks = _shifted(step.marks, MARK_TIMES, new)
+    for pot in pots:
+        _shift_times(pot, POT_TIMES, new)
+        pot.pours = _shifted(pot.pours, POUR_TIMES, new)
     for read in (*tests, *readings):
         _shift_times(read, ("at",), new)
     for thing in shared.equipment(session):
@@ -60,39 +65,23 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         _shift_times(painter, ("left_at",), new)
     for note, _ in shared.notes_here(session):
         _shift_times(note, ("at",), new)
-    for pot in pots.values():
-        # Its ends lie ahead and were written nowhere else: they go with its beginning.
-        if new(pot.mixed_at) != pot.mixed_at:
-            _shift_times(pot, POT_TIMES, lambda at: at + by)
     for tin in stock.tins_running(session, now - timedelta(days=ROOM_DAYS)):
         _shift_times(tin, TIN_TIMES, new)
     _shift_usual(session, new)
     session.flush()
 
 
-def _running_since(session: Session, now: datetime) -> datetime:
-    """When the oldest clock that still runs began: before it no reading matters any more."""
-    rows = finding.parts_here(session)
-    steps = finding.steps_of(session, rows)
-    parts = [part_of(row, steps[row.id]) for row in rows if row.id is not None]
-    return min((at for part in parts for at in began(part)), default=now)
-
-
-def _shift_step(row: StepRow, new: New) -> None:
-    _shift_times(row, STEP_TIMES, new)
-    marks = [{**mark, **_shifted_mark(mark, new)} for mark in row.marks]
-    if marks != row.marks:
-        row.marks = marks
-
-
-def _shifted_mark(mark: dict[str, Any], new: New) -> dict[str, str]:
-    found = {}
-    for name in MARK_TIMES:
-        if mark.get(name) is not None:
-            at = datetime.fromisoformat(mark[name])
-            if new(at) != at:
-                found[name] = new(at).isoformat()
-    return found
+def _shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> list[dict[str, Any]]:
+    """Entries that a row holds as JSON, faces or pours, with their hours moved."""
+    return [
+        entry
+        | {
+            name: new(at).isoformat()
+            for name in names
+            if entry.get(name) and new(at := datetime.fromisoformat(entry[name])) != at
+        }
+        for entry in entries
+    ]
 
 
 def _shift_usual(session: Session, new: New) -> None:
@@ -151,6 +140,7 @@ def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
     names = (*STEP_TIMES, *POT_TIMES, *TIN_TIMES, *SHARED_TIMES, "at")
     texts = [picture.get(name) for name in names]
     texts += [mark.get(name) for mark in picture.get("marks") or () for name in MARK_TIMES]
+    texts += [pour.get(name) for pour in picture.get("pours") or () for name in POUR_TIMES]
     texts += [one.get("until") for one in usual_changes(picture.get("value"))]
     for text in texts:
         if text is not None:

@@ -212,7 +212,9 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     products = products_of(session)
     house = settings_of(session)
     parts = list(_parts_and_tests(session))
-    since = readings_since(now, (part for part, _ in parts))
+    pots = finding.pots_here(session)
+    mixed = (pot.mixed_at for pot in pots)
+    since = readings_since(now, (part for part, _ in parts), mixed)
     air.forget_before(since)
     around = air.around(session, house.hours, products, since)
     notes = _notes_by_tag(session)
@@ -231,8 +233,8 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     return BenchView(
         stands=tuple((number, by_stand.get(number)) for number in numbers),
         off_stand=tuple(p for p in placed if p.part.stand is None),
-        pots=pots_of(session, products),
-        guns=guns_of(session, products),
+        pots=pots_of(pots, around),
+        guns=guns_of(session, pots, around),
         at_work=at_work(session, products),
         released=last_released(session, products),
         recorded_since=finding.first_line_at(session) or now,

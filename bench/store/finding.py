@@ -301,18 +301,22 @@ def open_pots(session: Session) -> list[MixRow]:
     return list(session.exec(_OPEN_POTS).all())
 
 
+_POTS_HERE = (
+    select(MixRow)
+    .where(col(MixRow.binned_at).is_(None) | col(MixRow.in_gun).is_(True))
+    .order_by(*OLDEST_POT)
+)
+
+
+def pots_here(session: Session) -> list[MixRow]:
+    """Find the pots not binned yet and those whose paint is in a gun, oldest first."""
+    return list(session.exec(_POTS_HERE).all())
+
+
 def last_pot(session: Session, letter: str) -> MixRow | None:
     """The newest pot with a letter, binned or not."""
     wanted = select(MixRow).where(MixRow.letter == letter)
     return session.exec(wanted.order_by(col(MixRow.id).desc()).limit(1)).first()
-
-
-_POTS_IN_GUNS = select(MixRow).where(col(MixRow.in_gun).is_(True)).order_by(*OLDEST_POT)
-
-
-def pots_in_guns(session: Session) -> list[MixRow]:
-    """The pots whose paint is in a gun that was not flushed since, binned or not, oldest first."""
-    return list(session.exec(_POTS_IN_GUNS).all())
 
 
 def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
@@ -328,22 +332,23 @@ def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
     return session.exec(own.order_by(*NEWEST_READING).limit(1)).first()
 
 
-def figures_since(
-    session: Session, since: datetime
-) -> list[tuple[datetime, float, float | None, float | None]]:
-    """When, air, humidity and metal of the same readings: a probe makes more than rows are for."""
-    read = select(
-        col(ReadingRow.at), col(ReadingRow.air_c), col(ReadingRow.rh_pct), col(ReadingRow.metal_c)
-    )
-    before = read.where(ReadingRow.at < since).order_by(*NEWEST_READING).limit(1)
-    after = read.where(ReadingRow.at >= since).order_by(*OLDEST_READING)
-    return [*session.exec(before).all(), *session.exec(after).all()]
+def figures_since(session: Session, since: datetime) -> list[Any]:
+    """Give when, air, humidity, metal and number of the same: a probe's are too many for rows."""
+    of = ReadingRow
+    read = sql_select(*map(col, (of.at, of.air_c, of.rh_pct, of.metal_c, of.id)))
+    before = read.where(col(of.at) < since).order_by(*NEWEST_READING).limit(1)
+    after = read.where(col(of.at) >= since).order_by(*OLDEST_READING)
+    return [*session.execute(before).all(), *session.execute(after).all()]
 
 
-def readings_since(session: Session, since: datetime) -> list[ReadingRow]:
-    """The last reading before an instant, and all from it on, oldest first."""
+def readings_since(
+    session: Session, since: datetime, until: datetime | None = None
+) -> list[ReadingRow]:
+    """The last reading before an instant, and all from it on, up to another, oldest first."""
     before = select(ReadingRow).where(ReadingRow.at < since).order_by(*NEWEST_READING).limit(1)
     after = select(ReadingRow).where(ReadingRow.at >= since).order_by(*OLDEST_READING)
+    if until is not None:
+        after = after.where(ReadingRow.at <= until)
     return [*session.exec(before).all(), *session.exec(after).all()]
 
 

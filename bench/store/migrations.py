@@ -66,9 +66,15 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
     "CREATE INDEX ix_journal_released_at ON journal (released_at)",
     "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
+    "ALTER TABLE mix ADD COLUMN most_s FLOAT",
+    # No form of taking NOT NULL off a column is understood by both databases.
+    "ALTER TABLE mix RENAME COLUMN use_from TO used_from",
+    "ALTER TABLE mix ADD COLUMN use_from DATETIME",
+    "UPDATE mix SET use_from = used_from",
+    "ALTER TABLE mix DROP COLUMN used_from",
 )
-"""What was put into the air: masks stay on for it whatever is struck or undone later. And who is
-trained for isocyanate."""
+"""What was put into the air: masks stay on for it whatever is struck or undone later. Who is
+trained for isocyanate. And the clock of a pot, which is only kept once the pot is binned."""
 
 
 def _run(statements: Sequence[str]) -> Migration:

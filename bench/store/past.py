@@ -17,7 +17,6 @@ from bench.store.tables import (
     MixRow,
     NoteRow,
     PartRow,
-    ReadingRow,
     StepRow,
 )
 
@@ -41,19 +40,6 @@ def notes_of(session: Session, part: PartRow) -> list[NoteRow]:
     """What painters noted on a part, struck out or not, oldest first."""
     wanted = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
     return list(session.exec(wanted).all())
-
-
-def readings_within(session: Session, start: datetime, end: datetime) -> list[ReadingRow]:
-    """The last reading before ``start`` and all from it up to ``end``, oldest first."""
-    before = (
-        select(ReadingRow).where(ReadingRow.at < start).order_by(col(ReadingRow.at).desc()).limit(1)
-    )
-    after = (
-        select(ReadingRow)
-        .where(ReadingRow.at >= start, ReadingRow.at <= end)
-        .order_by(col(ReadingRow.at), col(ReadingRow.id))
-    )
-    return [*session.exec(before).all(), *session.exec(after).all()]
 
 
 def lines_about(session: Session, tag: str, before: int | None = None) -> list[JournalRow]:

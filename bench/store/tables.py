@@ -233,8 +233,10 @@ class DefectRow(Row, table=True):
 class MixRow(Row, table=True):
     """A pot: one mixed quantity with its own deadline.
 
-    in_gun: a gun was loaded from it and not flushed since; binned_ml: what was left in it;
-    tins: what was taken from which tin.
+    use_from, bin_by, basis: as they were when it was binned and its gun flushed; until then they
+    are worked out from mixed_at, the pours (a top-up's have an "at") and the air. most_s: no longer
+    than this after mixing, whatever was corrected since. in_gun: a gun was loaded from it and not
+    flushed since; binned_ml: what was left in it; tins: what was taken from which tin.
     """
 
     __tablename__ = "mix"
@@ -242,9 +244,10 @@ class MixRow(Row, table=True):
     letter: str
     product: str
     mixed_at: datetime
-    use_from: datetime
+    use_from: datetime | None = None
     bin_by: datetime | None = None
     basis: str = "sheet"
+    most_s: float | None = None
     total_ml: float | None = None
     pours: list[dict[str, Any]] = Field(
         default_factory=list, sa_column=Column(JSON, nullable=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from scipy.integrate import quad
@@ -12,19 +12,30 @@ from bench.process.harm import wants
 from bench.process.pots import (
     Gun,
     Pot,
+    drop_ends,
     flush_by,
     gun_left_s,
     loads_a_gun,
-    pot_ends,
-    pot_ends_as_read,
     pot_word,
     rest_of,
 )
+from bench.process.product import Product
+from bench.process.temperature import Reading
 from bench.trade.mixing import Ratio, Share
 
 from .making import MON, after, band, product
 
 FOUR_HOURS = product(band("open"), pot_life=((20.0, 4 * 3600.0),))
+
+
+def mixed(
+    sheet: Product, paint_c: float | None, total_ml: float | None = None
+) -> tuple[datetime, str]:
+    """When a pot ends that was mixed at MON in air of one temperature, None where nobody read it."""
+    read = [] if paint_c is None else [Reading(MON, paint_c)]
+    return drop_ends(sheet, (MON, total_ml), read)
+
+
 POT = Pot("A", "p", "primer", MON, after(15), after(240))
 
 
@@ -37,14 +48,13 @@ POT = Pot("A", "p", "primer", MON, after(15), after(240))
     ],
 )
 def test_a_pot_of_four_hours_at_20_c(paint_c: float, hours: float, source: str) -> None:
-    ends, _ = pot_ends(FOUR_HOURS, MON, paint_c)
-    assert ends is not None, source
+    ends, _ = mixed(FOUR_HOURS, paint_c)
     assert (ends - MON).total_seconds() == pytest.approx(hours * 3600, abs=1), source
 
 
 def test_a_cold_point_on_the_sheet_is_credited() -> None:
     sheet = replace(FOUR_HOURS, pot_life=((10.0, 8 * 3600.0), (20.0, 4 * 3600.0)))
-    ends, basis = pot_ends(sheet, MON, 10.0)
+    ends, basis = mixed(sheet, 10.0)
     assert ends == MON + timedelta(hours=8)
     assert basis == "sheet"
 
@@ -68,17 +78,31 @@ def test_cold_lengthens_the_rest_and_warmth_does_not_shorten_it(
         ([(-10, 20), (120, 30)], 2.0 + 0.0, "two hours at its warmer end, 30 C: all of it is used"),
         ([(-10, 20), (60, 30)], 2.0, "1 h at 30 C uses half; what is left lasts 1 h: arithmetic"),
         ([(-10, 20), (60, 20), (60, 30)], 2.5, "a quarter used at 20 C, then 1.5 h: arithmetic"),
-        ([(-10, 30), (60, 20)], 3.0, "1 h at 30 C uses half; half of 4 h is left: arithmetic"),
+        ([(-10, 30), (60, 20)], 2.0, "cold after warmth gives nothing back: the house rule"),
         ([(-10, 20), (60, 5)], 4.0, "no credit for cold: the house rule"),
+        ([(-10, 20), (60, 30), (70, 5), (80, 29)], 2.0, "nor does what is less warm than before"),
+        ([(-10, 20), (239, 20), (250, 45)], 4.0, "what is over stays over"),
         ([(15, 20)], 4.0, "nothing was read before it was mixed: the first after it"),
     ],
 )
 def test_a_pot_in_a_room_that_warms_up(
     read: list[tuple[float, float]], hours: float, source: str
 ) -> None:
-    ends, _ = pot_ends_as_read(FOUR_HOURS, MON, [(after(at), c) for at, c in read])
-    assert ends is not None, source
+    ends, _ = drop_ends(FOUR_HOURS, (MON, None), [Reading(after(at), c) for at, c in read])
     assert (ends - MON).total_seconds() == pytest.approx(hours * 3600, abs=1), source
+
+
+def test_readings_of_one_temperature_move_no_end_by_the_least_bit() -> None:
+    read = [Reading(after(7 * n - 1), 17.3) for n in range(30)]
+    assert drop_ends(FOUR_HOURS, (MON, None), read) == (MON + timedelta(hours=4), "sheet")
+
+
+def test_a_reading_written_down_late_makes_no_pot_younger() -> None:
+    """In the order they were read 20 C after half an hour would leave more; 30 C was known first."""
+    read = [Reading(after(-10), 20, number=1), Reading(after(60), 30, number=2)]
+    late = Reading(after(30), 20, number=3)
+    assert drop_ends(FOUR_HOURS, (MON, None), read)[0] == after(120)
+    assert drop_ends(FOUR_HOURS, (MON, None), [read[0], late, read[1]])[0] == after(120)
 
 
 def test_a_pot_in_a_warming_room_agrees_with_an_integral() -> None:
@@ -87,16 +111,15 @@ def test_a_pot_in_a_warming_room_agrees_with_an_integral() -> None:
     def air_c(minutes: float) -> float:
         return 20 + 8 * minutes / 120
 
-    read = [(after(n), air_c(n)) for n in range(121)]
-    ends, _ = pot_ends_as_read(FOUR_HOURS, MON, read)
+    read = [Reading(after(n), air_c(n)) for n in range(121)]
+    ends, _ = drop_ends(FOUR_HOURS, (MON, None), read)
     used, _ = quad(lambda m: 2 ** ((min(air_c(m), 28) - 20) / 10) / 240, 0, 120)
     left_min = (1 - used) * 240 / 2**0.8
-    assert ends is not None
     assert (ends - MON).total_seconds() / 60 == pytest.approx(120 + left_min, abs=0.5)
 
 
 def test_without_a_reading_the_figure_is_a_guess() -> None:
-    assert pot_ends(FOUR_HOURS, MON, None)[1] == "guess"
+    assert mixed(FOUR_HOURS, None)[1] == "guess"
 
 
 @pytest.mark.parametrize(
@@ -114,15 +137,13 @@ def test_a_big_pot_warms_itself_and_lasts_a_fifth_less(
     total_ml: float | None, hours: float
 ) -> None:
     # Over 500 ml 15-25 % off: common practice, no source.
-    ends, basis = pot_ends(FOUR_HOURS, MON, 20.0, total_ml)
-    assert ends is not None
+    ends, basis = mixed(FOUR_HOURS, 20.0, total_ml)
     assert (ends - MON) / timedelta(hours=1) == pytest.approx(hours)
     assert basis == "sheet"
 
 
 def test_a_big_pot_in_the_heat_loses_both() -> None:
-    ends, _ = pot_ends(FOUR_HOURS, MON, 30.0, 800.0)
-    assert ends is not None
+    ends, _ = mixed(FOUR_HOURS, 30.0, 800.0)
     assert (ends - MON) / timedelta(hours=1) == pytest.approx(1.6)
 
 

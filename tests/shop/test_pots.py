@@ -6,6 +6,7 @@ source.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -14,12 +15,22 @@ from sqlmodel import select
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.overriding import Override
+from bench.process.partsheet import MixTold, Sheet
 from bench.process.pots import Gun, Pot
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.corrections.frame import correct
-from bench.shop.corrections.pots import FiguresOfReading, reading_of_line
+from bench.shop.corrections.pots import (
+    FiguresOfReading,
+    HourOfMix,
+    pot_of_line,
+    reading_of_line,
+)
+from bench.shop.partsheet import sheet_of
+from bench.shop.seed_text import sheet_text
+from bench.shop.seeds import Seeds
 from bench.shop.seen import Seen
+from bench.shop.sheets import set_product
 from bench.store.tables import MixRow, StepRow
 from tests.shop.doing import done, part, refused, state, told
 
@@ -56,15 +67,19 @@ def test_over_500_ml_a_fifth_of_the_life_is_off(mild: Shop, need_ml: float, minu
 # --- warm and cold -------------------------------------------------------------------------------
 
 
-def test_a_room_that_warms_up_ends_a_pot_sooner_and_says_so(mild: Shop, clock: ManualClock) -> None:
+@pytest.mark.parametrize("by", ["Kit", readings.PROBE])
+def test_a_room_that_warms_up_ends_a_pot_sooner_and_writes_nothing_on_the_pot(
+    mild: Shop, clock: ManualClock, by: str
+) -> None:
     """1 h of 4 h used at 20 C at the warmer end, 30 C: half; the rest lasts 1 h: arithmetic."""
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
     mixed_at, before = clock.now(), state(mild)
     clock.advance(minutes=60)
-    answer = done(readings.take_reading(mild, "Kit", air_c=30, rh_pct=40))
-    ends = mixed_at + timedelta(minutes=120)
-    assert pot(mild).bin_by == ends
-    assert any(note.startswith("pot A: bin by 09:30 now, not 11:30") for note in answer.notes)
+    as_mixed = row(mild)
+    answer = done(readings.take_reading(mild, by, air_c=30, rh_pct=40))
+    assert pot(mild).bin_by == mixed_at + timedelta(minutes=120)
+    assert answer.notes == ()
+    assert row(mild) == as_mixed
     assert told(mild) == state(mild)
     done(undo.undo(mild, "Mo"))
     assert state(mild) == before
@@ -100,6 +115,85 @@ def test_a_pot_that_is_over_stays_over(mild: Shop, clock: ManualClock) -> None:
     clock.advance(hours=5)
     done(readings.take_reading(mild, "Kit", air_c=35, rh_pct=40))
     assert pot(mild).bin_by == before
+
+
+def test_undoing_a_warm_reading_gives_a_pot_its_life_back(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    before = pot(mild).bin_by
+    clock.advance(minutes=60)
+    done(readings.take_reading(mild, "Kit", air_c=40, rh_pct=40))
+    assert pot(mild).bin_by != before
+    done(undo.undo(mild, "Kit"))
+    assert pot(mild).bin_by == before
+
+
+def test_a_colder_reading_written_down_late_gives_nothing_back(
+    mild: Shop, clock: ManualClock
+) -> None:
+    """30 C read 1 h after mixing ends it after 2 h: half of 4 h is used, the rest lasts 1 h."""
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    mixed_at = clock.now()
+    clock.advance(minutes=60)
+    done(readings.take_reading(mild, "Kit", air_c=30))
+    clock.advance(minutes=5)
+    late = mixed_at + timedelta(minutes=30)
+    done(readings.take_reading(mild, "Kit", air_c=20, at=late))
+    assert pot(mild).bin_by == mixed_at + timedelta(minutes=120)
+    done(readings.take_reading(mild, "Kit", air_c=40, at=late))
+    ends = pot(mild).bin_by
+    assert ends is not None
+    assert ends < mixed_at + timedelta(minutes=120), "a warmer one takes more, late or not"
+
+
+def test_both_terminals_show_the_end_by_a_reading_of_either(mild: Shop, clock: ManualClock) -> None:
+    other = Shop(mild.store, clock, "other")
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert pot(other) == pot(mild)
+    clock.advance(minutes=60)
+    done(readings.take_reading(other, "Kit", air_c=30))
+    assert pot(mild) == pot(other)
+    assert pot(Shop(mild.store, clock, "started now")) == pot(mild)
+
+
+def test_a_pot_forgotten_for_weeks_shows_the_end_it_had(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    clock.advance(minutes=60)
+    done(readings.take_reading(mild, "Kit", air_c=30))
+    ended = pot(mild).bin_by
+    for _ in range(3):
+        clock.advance(days=9)
+        done(readings.take_reading(mild, "Kit", air_c=12))
+    assert pot(mild).bin_by == ended
+    done(pots.bin_pot(mild, "A", "Mo"))
+    assert row(mild).bin_by == ended
+
+
+def test_a_coat_is_refused_from_a_pot_that_a_warm_reading_has_ended(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    done(parts.place(mild, 1, "Kit", route="steel-blasted", shape="bracket"))
+    while part(mild).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(mild, 1, "Kit", "already done"))
+    clock.advance(hours=2, minutes=30)
+    assert "past its life" not in str(steps.begin(mild, 1, "Mo", override=Override()))
+    done(readings.take_reading(mild, "Kit", air_c=35, rh_pct=40, metal_c=30))
+    assert "past its life" in str(steps.begin(mild, 1, "Mo", override=Override()))
+
+
+def test_cold_read_too_late_for_the_mix_lengthens_its_rest(
+    mild: Shop, clock: ManualClock, seeds: Seeds
+) -> None:
+    """20 min at 20 C are 40 min at 10 C: twice as long 10 C colder (a maker's page, seen)."""
+    resting = sheet_text(replace(seeds.products["epoxy-primer"], induction_s=1200))
+    done(set_product(mild, "Mo", "epoxy-primer", resting))
+    line = done(readings.take_reading(mild, "Kit", air_c=20)).line
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert pot(mild).use_from == clock.now() + timedelta(minutes=20)
+    number = reading_of_line(mild, line)
+    assert isinstance(number, int)
+    done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 10.0})))
+    assert pot(mild).use_from == clock.now() + timedelta(minutes=40)
 
 
 def test_a_warm_reading_takes_no_key_from_who_is_at_the_pot(mild: Shop, clock: ManualClock) -> None:
@@ -191,6 +285,76 @@ def test_a_pot_that_becomes_a_big_one_ends_no_later_than_a_big_one_would(
     assert pot(mild).bin_by == clock.now() + timedelta(minutes=192)
 
 
+@pytest.mark.parametrize("topped_up_after_min", [30, 90])
+def test_a_topped_up_pot_grows_no_younger_when_a_reading_is_corrected(
+    mild: Shop, clock: ManualClock, topped_up_after_min: int
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    mixed_at, line = clock.now(), 0
+    for minutes in sorted((60, topped_up_after_min)):
+        clock.set(mixed_at + timedelta(minutes=minutes))
+        if minutes == 60:
+            line = done(readings.take_reading(mild, "Kit", air_c=30)).line
+        else:
+            done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    assert pot(mild).bin_by == mixed_at + timedelta(minutes=120)
+    number = reading_of_line(mild, line)
+    assert isinstance(number, int)
+    before = state(mild)
+    done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 20.0})))
+    assert pot(mild).bin_by == mixed_at + timedelta(minutes=120)
+    assert told(mild) == state(mild)
+    done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 40.0})))
+    ends = pot(mild).bin_by
+    assert ends is not None
+    assert ends < mixed_at + timedelta(minutes=120), "warmer after all"
+    for _ in range(2):
+        done(undo.undo(mild, "Kit"))
+    assert state(mild) == before
+
+
+def test_what_a_corrected_reading_gave_back_a_later_top_up_does_not_take(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    before = pot(mild).bin_by
+    clock.advance(minutes=60)
+    number = reading_of_line(mild, done(readings.take_reading(mild, "Kit", air_c=30)).line)
+    assert isinstance(number, int)
+    done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 20.0})))
+    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    assert pot(mild).bin_by == before
+
+
+def test_a_topped_up_pot_mixed_later_than_written_ends_no_later(
+    mild: Shop, clock: ManualClock
+) -> None:
+    line = done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150))).line
+    before, mixed_at = pot(mild).bin_by, clock.now()
+    clock.advance(minutes=30)
+    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    number = pot_of_line(mild, line)
+    assert isinstance(number, int)
+    no = refused(
+        correct(mild, "", "Kit", "late", HourOfMix(number, mixed_at + timedelta(minutes=31)))
+    )
+    assert no.rule.startswith("that is"), "not later than what was poured into it"
+    done(correct(mild, "", "Kit", "late", HourOfMix(number, mixed_at + timedelta(minutes=20))))
+    assert pot(mild).bin_by == before
+
+
+def test_warmth_after_a_top_up_ends_the_fresh_part_of_a_big_pot_too(
+    mild: Shop, clock: ManualClock
+) -> None:
+    """800 ml last 192 min at 20 C, 96 min at 30 C; the last hour at 30 C leaves 36 min more."""
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=400)))
+    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=400)))
+    mixed_at = clock.now()
+    clock.advance(minutes=60)
+    done(readings.take_reading(mild, "Kit", air_c=30))
+    assert pot(mild).bin_by == mixed_at + timedelta(minutes=96)
+
+
 def test_past_its_life_a_pot_is_topped_up_only_with_a_reason(
     mild: Shop, clock: ManualClock
 ) -> None:
@@ -265,6 +429,49 @@ def test_what_was_left_in_a_pot_is_kept_where_somebody_measured_it(mild: Shop) -
     assert row(mild, 2).binned_ml is None, "not measured is not nothing"
 
 
+def test_a_binned_pot_keeps_the_clock_it_had_whatever_is_corrected_since(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    clock.advance(minutes=60)
+    line = done(readings.take_reading(mild, "Kit", air_c=30)).line
+    before = pot(mild)
+    done(pots.bin_pot(mild, "A", "Mo"))
+    number = reading_of_line(mild, line)
+    assert isinstance(number, int)
+    done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 20.0})))
+    kept = row(mild)
+    assert (kept.use_from, kept.bin_by, kept.basis) == (
+        before.use_from,
+        before.bin_by,
+        before.basis,
+    )
+    assert told(mild) == state(mild)
+
+
+def test_the_sheet_of_a_part_tells_the_end_of_its_pot_open_or_binned(
+    mild: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    primed(mild, clock)
+    done(readings.take_reading(mild, "Kit", air_c=35))
+    ends = pot(mild).bin_by
+    assert ends is not None
+    assert mix_told(mild).bin_by == ends
+    done(pots.bin_pot(mild, "A", "Mo"))
+    clock.advance(minutes=5)
+    done(readings.take_reading(mild, "Kit", air_c=45))
+    assert mix_told(mild).bin_by == ends, "what was read since is of the gun alone"
+    done(pots.flush(mild, "A", "Mo"))
+    assert mix_told(mild).bin_by == ends == row(mild).bin_by
+
+
+def mix_told(shop: Shop) -> MixTold:
+    sheet = sheet_of(shop, 1)
+    assert isinstance(sheet, Sheet)
+    return next(step.mix for step in sheet.steps if step.mix is not None)
+
+
 @pytest.mark.parametrize("left_ml", [-1, 300.5, float("nan"), float("inf")])
 def test_no_more_is_left_than_was_mixed(mild: Shop, left_ml: float) -> None:
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
@@ -331,6 +538,19 @@ def test_binning_the_pot_does_not_flush_the_gun(mild: Shop, clock: ManualClock) 
     assert [gun.letter for gun in guns(mild)] == ["A"]
     done(pots.flush(mild, "a", "Kit"))
     assert guns(mild) == ()
+
+
+def test_warmth_ends_a_loaded_gun_whose_pot_is_binned(mild: Shop, clock: ManualClock) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    clock.advance(hours=1, minutes=30)
+    primed(mild, clock)
+    done(pots.bin_pot(mild, "A", "Mo"))
+    (before,) = guns(mild)
+    done(readings.take_reading(mild, "Kit", air_c=35))
+    (gun,) = guns(mild)
+    assert before.flush_by is not None
+    assert gun.flush_by is not None
+    assert gun.flush_by < before.flush_by
 
 
 def test_its_letter_is_not_given_away_before_the_gun_is_flushed(

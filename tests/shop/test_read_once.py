@@ -21,7 +21,8 @@ from bench.shop import parts, pots, readings, rows, sight, steps, testing, troub
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job, on_part
 from bench.shop.rows import part_of
-from bench.store.tables import MixRow, ProductRow
+from bench.store.database import Session
+from bench.store.tables import MixRow, ProductRow, ReadingRow
 
 from .doing import done, part
 
@@ -170,6 +171,34 @@ def test_what_an_action_changes_in_a_table_is_asked_for_again(frame: Shop) -> No
 
     assert isinstance(on_part(frame, "begin", 1, "Kit", work), Refusal)
     assert sight.look(frame).pots, "nothing was"
+
+
+def warmer(session: Session) -> None:
+    """Read the air as 35 C."""
+    session.get_one(ReadingRow, 1).air_c = 35
+
+
+def mixed_sooner(session: Session) -> None:
+    """Mix the pot five minutes earlier."""
+    session.get_one(MixRow, 1).mixed_at -= timedelta(minutes=5)
+
+
+@pytest.mark.parametrize("change", [warmer, mixed_sooner])
+def test_a_pot_ends_by_the_air_and_the_hour_as_an_action_leaves_them(
+    frame: Shop, change: Callable[[Session], None]
+) -> None:
+    def work(job: Job, _: str) -> Done | Refusal:
+        before = job.pots[0].bin_by
+        change(job.act.session)
+        sooner = job.pots[0].bin_by
+        assert before
+        assert sooner
+        assert sooner < before
+        job.act.session.rollback()
+        assert job.pots[0].bin_by == before, "taken back"
+        return Refusal("nothing is changed by this")
+
+    assert isinstance(on_part(frame, "begin", 1, "Kit", work), Refusal)
 
 
 def test_a_step_reads_alike_from_its_row_and_from_its_columns_as_text(frame: Shop) -> None:

@@ -71,7 +71,7 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
     text = epoxy(seeds, '"20 C" = "16 h"', '"20 C" = "12 h"').replace("placeholder", "sheet")
     answer = done(set_product(shop, "Mo", "epoxy-primer", text))
     assert answer.text == "Epoxy primer 4:1: changed source, band"
-    assert answer.notes == ("the clocks of tag 1 go by the new sheet",)
+    assert answer.notes == ("the clocks of tag 1, pot A go by the new sheet",)
     assert stand(shop).opens.at < before  # type: ignore[operator]
     assert sight.look(shop).products["epoxy-primer"].source == "sheet"
     done(undo.undo(shop, "Kit"))

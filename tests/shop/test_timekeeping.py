@@ -16,6 +16,8 @@ from bench.shop import parts, pots, readings, sight, steps, timekeeping, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.check import check
 from bench.shop.clockset import local_instant, set_clock
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.pots import FiguresOfReading, reading_of_line
 from bench.shop.demo import open_demo
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder
@@ -126,6 +128,27 @@ def test_a_step_changes_no_elapsed_time_and_is_a_line_of_its_own(
     assert not lines(running)[-1].doubtful
     assert check(running).faults == (), "and the journal alone tells the same"
     assert not timekeeping.stepped(running)
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_pot_alone_topped_up_and_corrected_is_as_old_after_a_step_as_before(
+    shop: Shop, clock: ManualClock, step: dict[str, float]
+) -> None:
+    timekeeping.start(shop)
+    done(readings.take_reading(shop, "Mo", air_c=20))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=400)))
+    clock.advance(minutes=30)
+    line = done(readings.take_reading(shop, "Mo", air_c=35)).line
+    clock.advance(minutes=10)
+    done(pots.top_up(shop, "A", "Mo", known=Known(need_ml=400)))
+    number = reading_of_line(shop, line)
+    assert isinstance(number, int)
+    done(correct(shop, "", "Mo", "misread", FiguresOfReading(number, {"air": 22.0})))
+    before = elapsed(shop)
+    clock.step(**step)
+    timekeeping.catch_up(shop)
+    assert elapsed(shop) == before
+    assert check(shop).faults == ()
 
 
 @pytest.mark.parametrize("seconds", [4, -4])

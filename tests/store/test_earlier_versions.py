@@ -53,6 +53,21 @@ def test_a_shop_of_an_earlier_version_opens_and_checks_clean(tmp_path: Path, ver
     store.close()
 
 
+@pytest.mark.parametrize("version", EARLIER)
+def test_the_pots_of_an_earlier_shop_end_to_the_minute_when_they_were_said_to(
+    tmp_path: Path, version: int
+) -> None:
+    place = restored(version, tmp_path / "shop.db")
+    with sqlite3.connect(place) as raw:
+        said = dict(raw.execute("SELECT letter, bin_by FROM mix WHERE binned_at IS NULL"))
+    shop = Shop(open_store(str(place)), ManualClock(WRITTEN_AT), "test")
+    ends = {pot.letter: pot.bin_by for pot in sight.look(shop).pots}
+    shop.store.close()
+    assert ends == {
+        letter: datetime.fromisoformat(at).replace(tzinfo=UTC) for letter, at in said.items()
+    }
+
+
 def schema(engine: Engine) -> dict[str, tuple[dict[str, tuple[str, bool]], set[tuple[str, ...]]]]:
     """Columns with type and whether they may be empty, and what is indexed, by table."""
     looked = inspect(engine)

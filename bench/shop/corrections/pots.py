@@ -11,7 +11,6 @@ from typing import Any
 from bench.process.correcting import between, off_ratio
 from bench.process.mixing import MOST_ML
 from bench.process.partsheet import ReadingTold
-from bench.process.pots import rest_of
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, day_words
 from bench.shop.acting import Act, Shop, Target
@@ -24,7 +23,7 @@ from bench.shop.corrections.questions import (
     hour_of,
 )
 from bench.shop.history import touched
-from bench.shop.moving import Change, end_anew, pots_as_read, topped_up
+from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, pot_now
 from bench.shop.readings import unlikely
 from bench.shop.rows import products_of, settings_of
 from bench.store import past, stock
@@ -63,7 +62,6 @@ class FiguresOfReading(Correction):
         old = ", ".join(_figure(what, getattr(row, COLUMNS[what])) for what in other)
         for what, new in other.items():
             setattr(row, COLUMNS[what], new)
-        _ends_follow(act)
         local = row.at.astimezone(act.local_now.tzinfo)
         now = ", ".join(_figure(what, value) for what, value in other.items())
         return Change(f"read by {row.painter}", old, now, f"reading of {day_words(local)}")
@@ -100,7 +98,7 @@ def _figure(what: str, value: float | None) -> str:
 class HourOfMix(Correction):
     """Hardener met base at another hour: the pot's rest and its end follow.
 
-    Refused ahead of now, after its first coat was begun, and after it was binned.
+    Refused ahead of now, after its first coat was begun, and after it was topped up or binned.
     """
 
     word = "mixed"
@@ -117,12 +115,14 @@ class HourOfMix(Correction):
             return when
         coats = stock.coats_from_pots(act.session, [row])
         after = [coat.first_at for coat in coats if coat.first_at]
+        after += [datetime.fromisoformat(pour["at"]) for pour in row.pours if "at" in pour]
         after += [row.binned_at] if row.binned_at else []
         fit = between(when, (), after, said)
         if isinstance(fit, Refusal):
             return fit
-        old = row.mixed_at
+        old, before = row.mixed_at, clocks_now(act)
         _mixed_at(act, row, fit)
+        keep_topped_up(act, before)
         for coat in coats:
             past_its_life(act, row, coat)
         return Change("mixed", said(old), said(fit), f"pot {row.letter}")
@@ -140,32 +140,20 @@ def _pot(act: Act, number: int) -> MixRow | Refusal:
 
 
 def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
-    """The pot and the lids that were lifted for it. What was topped up later keeps its own rest."""
+    """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
     for taken in row.tins:
         tin = stock.tin(act.session, int(taken["id"]))
         if tin is not None and tin.opened_at == old:
             tin.opened_at = at
-    products = products_of(act.session)
-    product = products.get(row.product)
-    if product is not None and not topped_up(row):
-        row.use_from = at + rest_of(product, act.around(products, at).paint_c(at))
-    _ends_follow(act, row)
-
-
-def _ends_follow(act: Act, pot: MixRow | None = None) -> None:
-    """Work out again when a pot ends; without one, of every pot that the readings bear on."""
-    if pot is None:
-        act.session.flush()
-        pots_as_read(act, put_right=True)
-    elif product := products_of(act.session).get(pot.product):
-        end_anew(act, pot, product)
+    keep_clock(act, row)
 
 
 def past_its_life(act: Act, pot: MixRow, coat: StepRow) -> None:
     """Say on a coat, and to the painter, that its pot was over before its last face."""
-    if pot.bin_by and (coat.last_at or act.now) > pot.bin_by:
-        flag = f"as corrected its pot {pot.letter} was past its life, {with_day(act)(pot.bin_by)}"
+    bin_by = pot_now(act, pot).bin_by
+    if bin_by and (coat.last_at or act.now) > bin_by:
+        flag = f"as corrected its pot {pot.letter} was past its life, {with_day(act)(bin_by)}"
         coat.flags = [*coat.flags, flag]
         act.notes.append(flag)
 
@@ -245,7 +233,7 @@ def _pour_again(act: Act, row: MixRow, ml_by_place: Mapping[int, float]) -> None
         pours.append({**pour, **grams, "ml": ml, "fill_to_ml": line_ml, "scale_to_g": None})
         by_role[str(pour["role"])] = by_role.get(str(pour["role"]), 0.0) + ml
     row.pours, row.total_ml = pours, line_ml
-    _ends_follow(act, row)
+    keep_clock(act, row)
     product = products_of(act.session).get(row.product)
     if product is not None and (off := off_ratio(product, by_role)):
         act.notes.append(f"pot {row.letter}: {off}")
