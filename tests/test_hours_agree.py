@@ -30,7 +30,8 @@ from bench.screens.far import urgent
 from bench.screens.stand import StandPage
 from bench.shop import parts, readings, sheets, sight, steps, testing
 from bench.shop.acting import Shop
-from bench.shop.correcting_hours import correct_hour
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.steps import HourOfStep
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.ringing import Ringing, ringing
@@ -39,11 +40,12 @@ from bench.store.database import open_store
 from tests.commands.running import run_main
 from tests.conftest import LONDON
 from tests.screens.driving import Hands, at_the_bench
-from tests.shop.doing import done, refused
+from tests.shop.doing import done, over, refused
 
 PRODUCT = """
 name = "Lacquer"
 kind = "top coat"
+tool = "brush"
 source = "{source}"
 over = ["steel", "lacquer"]
 band = [
@@ -330,9 +332,8 @@ async def day_strip(scene: Scene) -> Shown:
 
 async def correction_note(scene: Scene) -> Shown:
     """The last face was twenty minutes earlier: the note has the hour that the bench showed."""
-    at = on_monday(8, 40)
-    why = {"step": 1, "edge": "last", "at": at}
-    answer = done(correct_hour(scene.shop, 1, "Kit", "misread", **why))  # type: ignore[arg-type]
+    hour = HourOfStep(step=1, edge="last", at=on_monday(8, 40))
+    answer = done(correct(scene.shop, 1, "Kit", "misread", hour))
     return "; ".join(answer.notes), [f" now, not {scene.kind.opens.words}"]
 
 
@@ -392,7 +393,7 @@ async def missed_refusal(scene: Scene) -> Shown:
 
 async def flag_of_a_late_face(scene: Scene) -> Shown:
     begun = CLOSES - timedelta(minutes=5)
-    done(steps.begin(scene.shop, 1, "Kit", at=begun, override="other"))
+    done(over(lambda answers: steps.begin(scene.shop, 1, "Kit", at=begun, override=answers)))
     answer = done(steps.finish(scene.shop, 1, "Kit", all_faces=True))
     told = "; ".join(note for note in answer.notes if "edge" in note)
     return told, [f"below, which closes {scene.kind.closes(scene.kind.past).words}"]
