@@ -134,13 +134,13 @@ def _soonest_end(
     of ``ageing.progress``); what is left lasts as long as it would at the reading.
     """
     since, was, basis = start
-    shortest, used, ends = was, 0.0, since + was
+    used, ends = 0.0, since + was
     for at, life, its_basis in later:
         if at >= ends:
             break
-        if life < shortest:
-            shortest, sooner = life, since + life * (1 - used)
-            ends, basis = (sooner, its_basis) if sooner < ends else (ends, basis)
+        sooner = since + life * (1 - used)
+        if sooner < ends:
+            ends, basis = sooner, its_basis
         used += (at - since) / min(was, life)
         since, was = at, life
     return ends, basis

@@ -81,6 +81,8 @@ def test_cold_lengthens_the_rest_and_warmth_does_not_shorten_it(
         ([(-10, 30), (60, 20)], 2.0, "cold after warmth gives nothing back: the house rule"),
         ([(-10, 20), (60, 5)], 4.0, "no credit for cold: the house rule"),
         ([(-10, 20), (60, 30), (70, 5), (80, 29)], 2.0, "nor does what is less warm than before"),
+        ([(-10, 20), (60, 30), (65, 5), (118, 5), (119, 31)], 2.0, "warmer, but cold in between"),
+        ([(-10, 20), (60, 30), (90, 40)], 1.5, "half at 30 C, half of 1 h at 40 C: arithmetic"),
         ([(-10, 20), (239, 20), (250, 45)], 4.0, "what is over stays over"),
         ([(15, 20)], 4.0, "nothing was read before it was mixed: the first after it"),
     ],

@@ -335,11 +335,11 @@ def test_a_topped_up_pot_mixed_later_than_written_ends_no_later(
     done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
     number = pot_of_line(mild, line)
     assert isinstance(number, int)
-    no = refused(
-        correct(mild, "", "Kit", "late", HourOfMix(number, mixed_at + timedelta(minutes=31)))
-    )
-    assert no.rule.startswith("that is"), "not later than what was poured into it"
-    done(correct(mild, "", "Kit", "late", HourOfMix(number, mixed_at + timedelta(minutes=20))))
+    clock.advance(minutes=30)
+    too_late, later = (HourOfMix(number, mixed_at + timedelta(minutes=n)) for n in (31, 20))
+    no = refused(correct(mild, "", "Kit", "late", too_late))
+    assert no.rule == "that is after what came after it", "after it was topped up"
+    done(correct(mild, "", "Kit", "late", later))
     assert pot(mild).bin_by == before
 
 
@@ -546,6 +546,7 @@ def test_warmth_ends_a_loaded_gun_whose_pot_is_binned(mild: Shop, clock: ManualC
     primed(mild, clock)
     done(pots.bin_pot(mild, "A", "Mo"))
     (before,) = guns(mild)
+    clock.advance(minutes=1)
     done(readings.take_reading(mild, "Kit", air_c=35))
     (gun,) = guns(mild)
     assert before.flush_by is not None
