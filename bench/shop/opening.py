@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.process.holidays import fault_of
 from bench.process.refusal import Refusal
@@ -12,11 +12,9 @@ from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import rows_of
 from bench.shop.rows import as_json
+from bench.shop.seeds import Seeds
 from bench.store import finding
 from bench.store.tables import Painter, ProductRow, RouteRow, Setting, ShapeRow, Stand, ToolRow
-
-if TYPE_CHECKING:
-    from bench.shop.seeds import Seeds
 
 MOST_STANDS = 48
 
