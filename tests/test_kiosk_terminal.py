@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .terminal import REAL_TIME, terminal
-
-pytestmark = REAL_TIME
+from .terminal import terminal
 
 EVERY_BYTE = [bytes([n]).decode("latin-1") for n in (*range(0x20), 0x7F) if n != 0x1B]
 """What a keyboard sends for ctrl and a letter or sign, but for Escape, which begins other keys."""
