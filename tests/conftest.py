@@ -9,10 +9,12 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 from shutil import copyfile
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import HealthCheck, settings
+from xdist.scheduler import LoadScopeScheduling
 
 from bench.clock import ManualClock, SystemClock
 from bench.process.refusal import Refusal
@@ -48,6 +50,26 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     """The simulations are told their size before they are collected."""
     simulation.LONG = config.getoption("--long")
+
+
+IN_REAL_TIME = (
+    *("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py", "tests/test_power_cut.py"),
+    *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
+    "tests/nothing_lost/test_keys.py",
+)
+"""Tests that mostly wait: one process runs them one after the other, from the beginning on."""
+
+
+class InRealTime(LoadScopeScheduling):
+    """Gives every test to whoever is free, but for those."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return "in real time" if nodeid.startswith(IN_REAL_TIME) else nodeid
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InRealTime:
+    """Who runs what, where several processes do."""
+    return InRealTime(config, log)
 
 
 def pytest_collection_finish() -> None:

@@ -11,10 +11,6 @@ from pathlib import Path
 
 import pexpect
 import pyte
-import pytest
-
-REAL_TIME = pytest.mark.xdist_group("real time")
-"""For tests that mostly wait: they run one after the other, beside those that compute."""
 
 PATIENCE_S = 120.0
 """How long a picture may take to come on a busy computer; nothing waits so long when all is well."""
@@ -40,7 +36,9 @@ class Terminal:
         self._rows = [""] * height
         self._stream = pyte.ByteStream(self.screen)
         self._last_at = 0.0
-        kept = {name: value for name, value in os.environ.items() if name != "NO_COLOR"}
+        # How large it is, it says itself.
+        not_ours = ("NO_COLOR", "COLUMNS", "LINES")
+        kept = {name: value for name, value in os.environ.items() if name not in not_ours}
         self.child = pexpect.spawn(
             program[0],
             [*program[1:], "--db", str(data)],

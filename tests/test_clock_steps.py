@@ -30,9 +30,7 @@ from bench.shop.check import check
 from bench.store.database import open_store
 
 from .forks import Forks, forks
-from .terminal import PATIENCE_S, REAL_TIME, Terminal, terminal
-
-pytestmark = REAL_TIME
+from .terminal import PATIENCE_S, Terminal, terminal
 
 LIBRARIES = sorted(Path("/usr/lib").glob("**/faketime/libfaketimeMT.so.1"))
 

@@ -14,9 +14,7 @@ from bench.shop.acting import Done, Shop
 from bench.store.tables import Setting
 
 from .clock_on_file import PLACE, put
-from .terminal import REAL_TIME, terminal
-
-pytestmark = REAL_TIME
+from .terminal import terminal
 
 EVERY_BYTE = [bytes([n]).decode("latin-1") for n in (*range(0x20), 0x7F) if n != 0x1B]
 """What a keyboard sends for ctrl and a letter or sign, but for Escape, which begins other keys."""

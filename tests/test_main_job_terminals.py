@@ -42,9 +42,7 @@ from .keypads import APPLICATION, CONSOLE, NUMLOCK, TMUX, XTERM, XTERM_CURSOR
 from .main_job import CURED_FOR_SURE, STAGES
 from .screens.driving import Hands, at_the_bench
 from .screens.test_main_job import moment, play
-from .terminal import REAL_TIME, Terminal, terminal
-
-pytestmark = REAL_TIME
+from .terminal import Terminal, terminal
 
 SHOP, HOUR = "shop.db", "hour"
 """Files of each terminal: its shop's data, and its clock."""

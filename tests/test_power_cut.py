@@ -14,9 +14,7 @@ from bench.shop.check import check
 from bench.shop.opening import open_shop
 from bench.store.database import open_store
 
-from .terminal import REAL_TIME, Terminal, terminal
-
-pytestmark = REAL_TIME
+from .terminal import Terminal, terminal
 
 PRESSES = [
     ("1", lambda p: ">1 " in p),

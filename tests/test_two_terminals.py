@@ -10,10 +10,8 @@ import pytest
 from bench.__main__ import main
 
 from .databases import pytest_generate_tests
-from .terminal import REAL_TIME, terminal
+from .terminal import terminal
 from .test_power_cut import press_through
-
-pytestmark = REAL_TIME
 
 __all__ = ["pytest_generate_tests"]
 

@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.terminal import REAL_TIME
-
 from .keys import press
-
-pytestmark = REAL_TIME
 
 
 def test_whatever_is_pressed_the_bench_goes_on(tmp_path: Path) -> None:
