@@ -149,7 +149,7 @@ def test_in_dublin_the_command_line_shows_the_hour_on_the_wall(
         text=True,
         check=True,
     )
-    assert f" {shown} " in ran.stdout.splitlines()[0]
+    assert ran.stdout.splitlines()[0].endswith(f" {shown}")
 
 
 # --- where the computer's own is found -----------------------------------------------------------
