@@ -261,7 +261,7 @@ def _given(
 
 @cache
 def _takes(action: Action) -> dict[str, Any]:
-    hints = get_type_hints(action, localns={"Seeds": Seeds})  # opening names it for types only
+    hints = get_type_hints(action)
     return {name: hints[name] for name in signature(action).parameters if name not in NOT_WRITTEN}
 
 
