@@ -40,13 +40,16 @@ _SIGNED = {
     *("--count", "--stands", "--last", "--to", "--back-to"),
     *("--night", "--day", "--size", "--left", "--price", "--needs", "--gives"),
 }
+DATA_PLACE = option("--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data")
+
 _MINUS = re.compile(r"-[0-9.,]")
 
 
 class Parser(argparse.ArgumentParser):
     """argparse, with what was typed made harmless in its messages.
 
-    adders: the options, added when the command was really asked for.
+    adders: the options, added when the command was really asked for: adding one is slow, and the
+    bench starts without any command.
     """
 
     adders: Sequence[Adder] = ()
@@ -65,7 +68,7 @@ class Parser(argparse.ArgumentParser):
 
 def parse(words: Sequence[str]) -> argparse.Namespace:
     """What was asked for. Leaves by SystemExit for --help, --version and wrong usage."""
-    args = build(words).parse_args(_joined(words))
+    args = build().parse_args(_joined(words))
     if getattr(args, "thing_deed", None):
         args.command += f" {args.thing_deed}"
     return args
@@ -82,11 +85,8 @@ def _joined(words: Sequence[str]) -> list[str]:
     return joined
 
 
-def build(words: Sequence[str]) -> Parser:
-    """The parser with all its commands, and what those among ``words`` take.
-
-    argparse is slow to add an option, and the bench starts without any command.
-    """
+def build() -> Parser:
+    """The parser with all its commands."""
     parser = Parser(
         prog="paintbench",
         description="The paint bench of a small workshop: parts on stands, a clock for every coat.",
@@ -103,12 +103,7 @@ def build(words: Sequence[str]) -> Parser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (told, adders) in COMMANDS.items():
         command = commands.add_parser(name, help=told, description=told, allow_abbrev=False)
-        if name not in words:
-            continue
-        command.add_argument(
-            "--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data"
-        )
-        command.adders = adders
+        command.adders = (DATA_PLACE, *adders)
     add_sums(commands)
     return parser
 

@@ -168,7 +168,8 @@ class WholeBench(BenchScreen[None]):
         for look in self._looks(every[first : first + height]):
             number = number_of(look.state, now)
             alarm = "!" if look.alarm else " "
-            text = f"{look.number:>2}{alarm}{look.state.word:<7} {look.state.shape} {number:<7}"
+            place = f"{'>' if look.chosen else ''}{look.number}"
+            text = f"{place:>3}{alarm}{look.state.word:<7} {look.state.shape} {number:<7}"
             if look.part is not None:
                 text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
             lines.append(line(text, width, "chosen" if look.chosen else ""))

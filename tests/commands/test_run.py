@@ -102,7 +102,9 @@ def test_only_a_command_that_was_typed_is_given_what_it_takes() -> None:
     """The bench starts without a command, and hundreds of options would hold its picture up."""
 
     def takes(words: list[str], command: str) -> set[str]:
-        listed = parser.build(words)._subparsers
+        built = parser.build()
+        built.parse_args(words)
+        listed = built._subparsers
         assert listed is not None
         choices = listed._group_actions[0].choices
         assert isinstance(choices, dict)

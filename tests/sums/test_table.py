@@ -7,7 +7,6 @@ import math
 import shlex
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -278,7 +277,8 @@ def test_a_clearance_shows_the_longer_of_estimate_and_setting(
     facts: ShopFacts, minutes: float, longest: int
 ) -> None:
     """120 m3, 2400 m3/h, factor 3: three times row ACH-20, 41.4 min."""
-    house = replace(facts.view.house, clearance=timedelta(minutes=minutes))
+    house = facts.view.house
+    house = replace(house, stored={**house.stored, "clearance_min": minutes})
     kept = replace(facts, view=replace(facts.view, house=house))
     clear = next(each for each in CALCULATIONS if each.name == "clear")
     course = follow(clear, kept, (120, 2400, 1, 3))
