@@ -221,7 +221,7 @@ def test_three_hours_forward_or_back_change_no_elapsed_time(
             ("1", ">1 "),
             ("/", "hold it"),
             ("1", "why?"),
-            ("1", "HOLD"),
+            ("1", "on hold by Kit"),
         ):
             window.press(keys)
             window.wait_until(lambda p, seen=seen: seen in p)  # type: ignore[misc]
