@@ -167,6 +167,7 @@ def test_a_place_holds_what_lies_below_it_once_every_link_is_followed(tmp_path: 
     assert not Places("P").hold("/"), "nothing listed, nothing held"
 
 
+@pytest.mark.sqlite  # a server keeps its own copies
 def test_probes_and_a_second_place_are_taken_only_below_the_places(
     shop: Shop, tmp_path: Path
 ) -> None:
