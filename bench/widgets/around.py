@@ -42,7 +42,8 @@ def header(
     Between them, where there is space, who has the air-fed set: it belongs to the masks.
     """
     told = f" {room_words(room, now)} "
-    right = f"{'DEMO  ' if demo else ''}at the keys: {painter} "
+    reserved = cell_len(told) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
+    right = _who(painter, demo, width - reserved)
     left = width - cell_len(right) - len(DOUBTFUL) * doubtful
     clocks = [now.strftime(f" {form} ") for form in ("%a %d %b  %H:%M", "%a %H:%M", "%H:%M")]
     clock = next((c for c in clocks if len(c) <= left - cell_len(told)), clocks[-1])
@@ -56,6 +57,13 @@ def header(
     between = width - wide - cell_len(clock) - cell_len(right)
     air_set = next((text for text in _air_set(equipment) if cell_len(text) <= between), "")
     return (room_piece, Piece(ends(f"{clock}{air_set}", right, width - wide), "head"))
+
+
+def _who(painter: str, demo: bool, room: int) -> str:
+    """Who is signed in, shorter where the reason for masks needs the space."""
+    mark = "DEMO  " if demo else ""
+    forms = (f"{mark}at the keys: {painter} ", f"{mark}{painter} ", f"{painter} ")
+    return next((form for form in forms if cell_len(form) <= room), forms[-1])
 
 
 def _air_set(equipment: Sequence[Equipment]) -> list[str]:

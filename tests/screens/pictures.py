@@ -15,6 +15,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.palette import Palette
 
 from .driving import Hands
+from .invariants import holds
 
 GOLDEN = Path(__file__).parent / "golden"
 SIZES = {"80x24": (80, 24), "132x40": (132, 40)}
@@ -63,6 +64,7 @@ def compare(name: str, hands: Hands, folder: str = "") -> None:
     file, picture = GOLDEN / f"{name}.txt", hands.picture() + "\n"
     picture = picture.replace(folder, "/home/bench/shop-1") if folder else picture
     screen = name_of(type(hands.app.screen))  # type: ignore[arg-type]
+    holds(hands)
     if os.environ.get("UPDATE_GOLDEN"):
         file.parent.mkdir(exist_ok=True)
         file.write_text(picture, encoding="utf-8")
