@@ -45,7 +45,7 @@ def _memory(folder: Path, long: bool) -> Iterator[Figure]:
 
 
 def _terminals(folder: Path, long: bool) -> Iterator[Figure]:
-    yield from terminals.in_terminals(folder, 30 if long else 15, 120 if long else 60)
+    yield from terminals.in_terminals(folder, 60 if long else 15, 120 if long else 60)
 
 
 def _storing(folder: Path, long: bool) -> Iterator[Figure]:

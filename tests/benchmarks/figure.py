@@ -6,16 +6,18 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass
 from statistics import quantiles
-from typing import Any
+from typing import Any, Literal
 
 Work = Callable[[], object]
+Bar = Literal["times", "over", "at most"]
+"""What a bar bounds: ours over the floor, ours less the floor, or ours alone."""
 
 
 @dataclass(frozen=True)
 class Figure:
     """What was measured, beside a floor measured in the same run.
 
-    most: the bar, as so many times the floor, or in the unit where ``absolute``; None: only shown.
+    most: the bar, of the kind that ``bar`` says, in the unit unless it is "times"; None: only shown.
     """
 
     what: str
@@ -23,7 +25,7 @@ class Figure:
     floor: float
     unit: str
     most: float | None = None
-    absolute: bool = False
+    bar: Bar = "times"
     note: str = ""
 
     @property
@@ -36,7 +38,16 @@ class Figure:
         """Whether the bar is met; None without one."""
         if self.most is None:
             return None
-        return (self.ours if self.absolute else self.ratio) <= self.most
+        bounded = {"times": self.ratio, "over": self.ours - self.floor, "at most": self.ours}
+        return bounded[self.bar] <= self.most
+
+    @property
+    def bar_words(self) -> str:
+        """The bar as people read it; empty without one."""
+        if self.most is None:
+            return ""
+        unit = {"times": "x", "over": f"{self.unit} over", "at most": self.unit}[self.bar]
+        return f"{self.most:g} {unit}"
 
 
 def beside(ours: Work, floor: Work, times: int) -> tuple[float, float]:
@@ -66,14 +77,13 @@ def processor_s(work: Work, times: int) -> float:
 
 def table(figures: Iterable[Figure]) -> str:
     """The figures as people read them."""
-    lines = [f"{'what':<34}{'ours':>9}{'floor':>9} {'unit':<5}{'ratio':>7}  {'bar':<9}"]
+    lines = [f"{'what':<34}{'ours':>9}{'floor':>9} {'unit':<5}{'ratio':>7}  {'bar':<12}"]
     for figure in figures:
-        ours, floor = f"{figure.ours:.3g}", f"{figure.floor:.3g}"
-        bar = "" if figure.most is None else f"{figure.most:g} "
-        bar += "" if figure.most is None else figure.unit if figure.absolute else "x"
+        floor = f"{figure.floor:.3g}" if figure.floor else "-"
+        ratio = f"{figure.ratio:.2f}" if figure.floor else "-"
         met = {True: "met", False: "MISSED", None: ""}[figure.met]
-        line = f"{figure.what:<34}{ours:>9}{floor:>9} {figure.unit:<5}{figure.ratio:>7.2f}"
-        lines.append(f"{line}  {bar:<9}{met:<7}{figure.note}".rstrip())
+        line = f"{figure.what:<34}{figure.ours:>9.3g}{floor:>9} {figure.unit:<5}{ratio:>7}"
+        lines.append(f"{line}  {figure.bar_words:<12}{met:<7}{figure.note}".rstrip())
     return "\n".join(lines)
 
 
