@@ -80,7 +80,10 @@ def _whole(file: Any) -> str:
 
 
 if __name__ == "__main__":
-    for module in ("bench.__main__", "bench.app", "bench.commands.answers"):
+    for module in ("bench.__main__", "bench.app"):
         import_module(module)
+    for command in import_module("bench.commands.catalogue").COMMANDS:
+        if command.target:
+            command.function()
     for line in sys.stdin:
         print(json.dumps(_forked(*json.loads(line))), flush=True)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from bench.commands.call import Call
-from bench.commands.plain import write_json, write_line
-from bench.commands.status import iso
+from bench.commands.console import Report
+from bench.commands.reports.bench_data import iso
 from bench.process.clockfault import Kept
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
@@ -14,20 +14,21 @@ from bench.shop.clockset import local_instant, set_clock
 from bench.shop.sight import look
 
 
-def clock(call: Call) -> Refusal | None:
-    """What the shop goes by, and why not by the computer's clock."""
+def clock(call: Call) -> Report:
+    """Report what the shop goes by, and why not by the computer's clock."""
     shop, view = call.shop, look(call.shop)
     kept, now = view.clock, view.local(call.shop.clock.now())
     says = view.local(kept.by_computer + shop.clock.up())
-    if call.args.json:
-        asked = kept.proposed + shop.clock.up() if kept.proposed else None
-        data = {"clock": word(kept), "now": iso(now), "by_computer": iso(says)}
-        write_json(call.out, {**data, "why": kept.why or None, "asked": iso(asked)})
-        return None
+    asked = kept.proposed + shop.clock.up() if kept.proposed else None
+    data = {"clock": word(kept), "now": iso(now), "by_computer": iso(says)}
     least = "at least " if kept.doubtful else ""
-    write_line(call.out, f"the shop goes by {least}{day_words(now)}")
-    write_line(call.out, f"the computer's clock says {day_words(says)}")
-    return None
+    return Report(
+        {**data, "why": kept.why or None, "asked": iso(asked)},
+        [
+            f"the shop goes by {least}{day_words(now)}",
+            f"the computer's clock says {day_words(says)}",
+        ],
+    )
 
 
 def set_the_clock(call: Call, by: str) -> Done | Refusal:

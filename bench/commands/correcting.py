@@ -1,4 +1,4 @@
-"""``paintbench correct``: an older fact corrected; its options and how they are read."""
+"""An action undone, and an older fact corrected: its options and how they are read."""
 
 from __future__ import annotations
 
@@ -10,16 +10,13 @@ from datetime import datetime
 from bench.commands import quantities
 from bench.commands.call import Call
 from bench.commands.options import (
-    BY,
-    METAL,
-    RH,
     STEP_NUMBER,
-    air,
     belongs,
     group,
     maybe_on_part,
     option,
     reason,
+    thermometers,
 )
 from bench.process.clockfault import EARLIEST
 from bench.process.correcting import EDGES
@@ -31,6 +28,7 @@ from bench.shop.corrections.frame import Correction
 from bench.shop.corrections.pots import pot_of_line, reading_of_line
 from bench.shop.corrections.table import FACTS
 from bench.shop.sight import look
+from bench.shop.undo import undo, undo_line
 
 OPTION_OF = {"tag": "new_tag", "pot": "line", "reading": "line", "ml": "pour"}
 """The option of a field that has another name."""
@@ -39,7 +37,6 @@ OPTIONS = (
     option("what", metavar="WHAT", choices=tuple(FACTS), help="one of the facts below"),
     maybe_on_part,
     reason("why it was wrong"),
-    BY,
     group(
         "a step",
         option("--step", metavar="N", type=STEP_NUMBER, help="the step's number on the sheet"),
@@ -89,9 +86,7 @@ OPTIONS = (
             type=quantities.whole("a line's number"),
             help="the number of its line in the journal",
         ),
-        air(),
-        RH,
-        METAL,
+        *thermometers(),
         option("--not-read", action="append", choices=("humidity", "metal"), default=[]),
         option(
             "--pour",
@@ -107,20 +102,26 @@ OPTIONS = (
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the options, and tell of every fact what it needs."""
-    parser.formatter_class = argparse.RawDescriptionHelpFormatter
     facts = (
         f"  {word:<9}{fact.help}\n{'':11}needs {', '.join(_needed(fact))}"
         for word, fact in FACTS.items()
     )
-    parser.epilog = "\n".join(["facts, and what each needs:", *facts])
+    listed = "\n".join(["facts, and what each needs:", *facts])
+    parser.epilog = f"{listed}\n\n{parser.epilog}"
     for add in OPTIONS:
         add(parser)
+
+
+def take_back(call: Call, by: str) -> Done | Refusal:
+    """Undo the last action, or a chosen line."""
+    line = call.args.line
+    return undo(call.shop, by) if line is None else undo_line(call.shop, by, line)
 
 
 def correct(call: Call, by: str) -> Done | Refusal:
     """Correct what the words name."""
     fact = FACTS[call.args.what]
-    given = vars(call.args) | {"target": call.target}
+    given = vars(call.args)
     missing = [words for words, option in _needed(fact).items() if given[option] in (None, [])]
     if missing:
         return Refusal(f"'correct {fact.word}' needs more", "", f"add {', '.join(missing)}")
@@ -129,7 +130,7 @@ def correct(call: Call, by: str) -> Done | Refusal:
     if refused is not None:
         return refused
     said = {name: value for name, value in values.items() if value is not None}
-    return frame.correct(call.shop, call.target, by, call.args.reason, fact(**said))
+    return frame.correct(call.shop, call.args.target, by, call.args.reason, fact(**said))
 
 
 def _needed(fact: type[Correction]) -> dict[str, str]:
@@ -155,9 +156,10 @@ def _instant(call: Call) -> datetime | Refusal:
 
 
 def _figures(call: Call) -> dict[str, float | None]:
-    given = {"air": call.args.air, "humidity": call.args.rh, "metal": call.args.metal}
+    args = call.args
+    given = {"air": args.air_c, "humidity": args.rh_pct, "metal": args.metal_c}
     figures = {what: value for what, value in given.items() if value is not None}
-    return figures | dict.fromkeys(call.args.not_read)
+    return figures | dict.fromkeys(args.not_read)
 
 
 _READ: dict[str, Callable[[Call], object]] = {

@@ -1,21 +1,25 @@
-"""Keeping the shop's data: out of it, and into a new place."""
+"""The data as a whole: a shop opened, the demo, copies made and put back, exports."""
 
 from __future__ import annotations
 
+import shlex
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from bench.commands.call import Call, Placing
-from bench.commands.plain import write_json, write_line
-from bench.commands.status import iso
+from bench.commands.call import Call, DataCall
+from bench.commands.console import Report
+from bench.commands.reports.bench_data import iso
 from bench.process.refusal import Refusal
-from bench.settings import on_a_server
-from bench.shop import exchange
+from bench.settings import on_a_server, place_words
+from bench.shop import demo as demo_shop
+from bench.shop import exchange, seeds
 from bench.shop import restore as restoring
 from bench.shop.acting import Done
 from bench.shop.backup import ON_A_SERVER, back_up
 from bench.shop.data import open_data
+from bench.shop.opening import is_new, open_shop
 from bench.shop.restore import Offer
 from bench.shop.sight import look
 
@@ -23,28 +27,71 @@ STANDARD = "-"
 """In the place of a file: the standard output, or input."""
 
 
+def open_new(call: Call) -> Done | Refusal:
+    """Open a new shop with its painters and stands."""
+    try:
+        stock = seeds.load(seeds.folder())
+    except seeds.BadSeed as fault:
+        return Refusal(str(fault))
+    return open_shop(call.shop, stock, call.args.painters, call.args.stands)
+
+
+def demo(call: DataCall) -> int | Done | Refusal:
+    """Show a throwaway demo shop on the screen; with --db write one into a new file, to keep."""
+    try:
+        if call.args.db:
+            return _keep_demo(call)
+        shop = demo_shop.throwaway(call.console.clock)
+    except seeds.BadSeed as fault:
+        return Refusal(str(fault))
+    if isinstance(shop, Refusal):
+        return shop
+    try:
+        return call.console.start(shop, demo=True)
+    finally:
+        shop.store.close()
+
+
+def _keep_demo(call: DataCall) -> Done | Refusal:
+    """Write the demo shop into a new file, so that the command line can be tried on it."""
+    where = place_words(call.place)
+    shop = open_data(call.place, call.console.clock, call.terminal, may_be_new=True)
+    if isinstance(shop, Refusal):
+        return shop
+    try:
+        if not is_new(shop):
+            return Refusal("there is a shop here already", where, "nothing was changed")
+        opened = demo_shop.open_demo(shop, seeds.folder())
+    finally:
+        shop.store.close()
+    if isinstance(opened, Refusal):
+        return opened
+    look_at_it = f"paintbench --db {shlex.quote(where)} status"
+    return Done(f"the demo shop is in {where}", notes=(look_at_it,))
+
+
 def backup(call: Call) -> Done | Refusal:
     """A copy made now."""
     return back_up(call.shop, call.args.to, look(call.shop).house.second_place)
 
 
-def backups(call: Placing) -> Refusal | None:
-    """Every copy there is, newest first. The data itself may be damaged, or gone."""
+def backups(call: DataCall) -> Report | Refusal:
+    """Report every copy there is, newest first. The data itself may be damaged, or gone."""
     if on_a_server(call.place):
         return ON_A_SERVER
-    found = [restoring.offer(call.place, path) for path in restoring.offers(call.place)]
-    if call.args.json:
-        write_json(call.out, {"backups": [_data(one) for one in found]})
-        return None
-    if not found:
+    copies = [restoring.offer(call.place, path) for path in restoring.offers(call.place)]
+    if not copies and not call.args.json:
         return Refusal("there is no backup", str(Path(call.place).parent), "paintbench backup")
-    for one in found:
-        if isinstance(one, Refusal):
-            write_line(call.out, f"{one}")
+    return Report({"backups": [_data(copy) for copy in copies]}, _lines(copies))
+
+
+def _lines(copies: list[Offer | Refusal]) -> Iterator[str]:
+    for copy in copies:
+        if isinstance(copy, Refusal):
+            yield str(copy)
         else:
-            write_line(call.out, f"{one.file}")
-            write_line(call.out, f"    {restoring.upto_words(one)}; {restoring.missing_words(one)}")
-    return None
+            yield str(copy.file)
+            yield f"    {restoring.upto_words(copy)}; {restoring.missing_words(copy)}"
 
 
 def _data(one: Offer | Refusal) -> dict[str, Any]:
@@ -61,7 +108,7 @@ def _data(one: Offer | Refusal) -> dict[str, Any]:
     }
 
 
-def restore(call: Placing) -> Done | Refusal:
+def restore(call: DataCall) -> Done | Refusal:
     """A copy put in the place of the data, after it was said what would be missing."""
     if on_a_server(call.place):
         return ON_A_SERVER
@@ -72,7 +119,7 @@ def restore(call: Placing) -> Done | Refusal:
         return Refusal(
             restoring.missing_words(offer), str(offer.file), "add --yes; what is there now is kept"
         )
-    return restoring.restore(call.place, offer.file, call.clock, call.terminal)
+    return restoring.restore(call.place, offer.file, call.console.clock, call.terminal)
 
 
 def export(call: Call) -> Done | Refusal | None:
@@ -83,7 +130,7 @@ def export(call: Call) -> Done | Refusal | None:
     return exchange.export_to(call.shop, Path(call.args.file))
 
 
-def bring_in(call: Placing) -> Done | Refusal:
+def bring_in(call: DataCall) -> Done | Refusal:
     """Fill a new place with an export. What cannot be read is refused before one is made."""
     file = call.args.file
     try:
@@ -95,7 +142,7 @@ def bring_in(call: Placing) -> Done | Refusal:
     whole = exchange.read_export(raw, name)
     if isinstance(whole, Refusal):
         return whole
-    shop = open_data(call.place, call.clock, call.terminal, may_be_new=True)
+    shop = open_data(call.place, call.console.clock, call.terminal, may_be_new=True)
     if isinstance(shop, Refusal):
         return shop
     try:

@@ -1,4 +1,4 @@
-"""Options that several words of the command line take."""
+"""Options that several commands take."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ from bench.commands import quantities
 from bench.process.rules import TOO_SOON, Rule
 
 Adder = Callable[[argparse.ArgumentParser], None]
-Words = dict[str, tuple[str, tuple[Adder, ...]]]
-"""Command words: what each does, and what it takes."""
+"""Adds an option to the parser of its command."""
 
 STAND_NUMBER = quantities.whole("a stand's number")
 STEP_NUMBER = quantities.whole("a step's number")
@@ -19,22 +18,14 @@ COUNT = quantities.whole("a count of pieces")
 VOLUME = quantities.quantity("millilitre")
 TEMPERATURE = quantities.quantity("degC")
 PERCENT = quantities.quantity("percent")
-MINUTES: dict[str, Any] = {"metavar": "N", "type": quantities.minutes}
+MINUTES: dict[str, Any] = {"metavar": "N", "type": quantities.Number(quantities.minutes)}
 
 
 def option(*names: str, **settings: Any) -> Adder:
-    """One option, as argparse takes it."""
+    """Return one option, as argparse takes it."""
 
     def add(parser: argparse.ArgumentParser) -> None:
         parser.add_argument(*names, **settings)
-
-    return add
-
-
-def _both(first: Adder, second: Adder) -> Adder:
-    def add(parser: argparse.ArgumentParser) -> None:
-        first(parser)
-        second(parser)
 
     return add
 
@@ -50,35 +41,52 @@ def group(title: str, *adders: Adder) -> Adder:
     return add
 
 
+class _Target(argparse.Action):
+    """Keeps a stand's number or a tag, whichever was typed, as the one target."""
+
+    def __call__(
+        self, parser: object, namespace: argparse.Namespace, values: object, *_: object
+    ) -> None:
+        """Keep it; a stand that was left out changes nothing."""
+        if values is not None:
+            namespace.target = values
+
+
 def which_part(
-    parser: argparse.ArgumentParser, stand: str, tag: str, *, required: bool = False
+    parser: argparse.ArgumentParser,
+    stand: str,
+    tag: str,
+    *,
+    required: bool = False,
+    name: str = "target",
 ) -> argparse._MutuallyExclusiveGroup:
-    """A stand or a tag, each with its help."""
+    """Add a stand or a tag, each with its help. name: "--stand" where the word is an option."""
     which = parser.add_mutually_exclusive_group(required=required)
-    which.add_argument("stand", nargs="?", metavar="STAND", type=STAND_NUMBER, help=stand)
-    which.add_argument("--tag", metavar="TAG", help=tag)
+    how: dict[str, Any] = {"dest": "target"} if name.startswith("--") else {"nargs": "?"}
+    which.add_argument(name, action=_Target, metavar="STAND", type=STAND_NUMBER, help=stand, **how)
+    which.add_argument("--tag", action=_Target, dest="target", metavar="TAG", help=tag)
     return which
 
 
 def on_part(parser: argparse.ArgumentParser) -> None:
-    """A part by its stand, or by its tag wherever it is."""
+    """Add a part by its stand, or by its tag wherever it is."""
     which_part(
         parser, "the stand it is on; or else --tag", "its tag, wherever it is", required=True
     )
 
 
 def maybe_on_part(parser: argparse.ArgumentParser) -> None:
-    """A part by its stand or its tag, or none."""
+    """Add a part by its stand or its tag, or none."""
     which_part(parser, "what stands there", "or the part with a tag")
 
 
-def reason(told: str) -> Adder:
-    """Why, which may not be left out."""
-    return option("--reason", metavar="TEXT", required=True, help=told)
+def reason(help_words: str) -> Adder:
+    """Return why, which may not be left out."""
+    return option("--reason", metavar="TEXT", required=True, help=help_words)
 
 
 def override(*rules: Rule) -> Adder:
-    """A reason for each rule in the way, by the rule's name. rules: those that can be."""
+    """Return a reason for each rule in the way, by the rule's name. rules: those that can be."""
     names = ", ".join(rule.written for rule in rules if rule.override == "reason")
     return option(
         "--override",
@@ -94,48 +102,55 @@ EXAMPLE = f'{TOO_SOON.name}="tested on the coupon"'
 
 
 def _rule_and_reason(text: str) -> tuple[str, str]:
-    """A rule's name and the reason for it."""
+    """Read a rule's name and the reason for it."""
     name, equals, reason = text.partition("=")
     if not equals or not name.strip():
-        wanted = f"wanted a rule's name and the reason for it, such as {EXAMPLE}"
-        raise argparse.ArgumentTypeError(f"read {text[:40]!r}; {wanted}")
+        raise quantities.unreadable(text, f"a rule's name and the reason for it, such as {EXAMPLE}")
     return name.strip(), reason
 
 
-def air_supply(*rules: Rule) -> Adder:
-    """Another air supply and a second person: what overrides the rules about breathing."""
+def air_supply(*rules: Rule) -> tuple[Adder, Adder]:
+    """Return another air supply and a second person: what overrides the rules about breathing."""
     names = ", ".join(rule.written for rule in rules if rule.override == "air supply")
     supply = f'what the mask is fed from instead: "cylinder set 2". Overrides {names}'
     second = "the painter who stays with that air supply; not the one who sprays"
-    return _both(
+    return (
         option("--air-supply", metavar="TEXT", default="", help=supply),
         option("--second", metavar="NAME", default="", help=second),
     )
 
 
 def belongs(default: str | None = None) -> tuple[Adder, Adder]:
-    """The job of a part and whose it is."""
+    """Return the job of a part and whose it is."""
     return (
         option("--job", metavar="J", default=default, help="what it belongs to"),
         option("--owner", metavar="O", default=default, help="whose it is"),
     )
 
 
-def air(*, required: bool = False) -> Adder:
-    """What the air's thermometer said."""
-    return option("--air", metavar="T", required=required, type=TEMPERATURE, help="18C")
+def thermometers(*, required: bool = False) -> tuple[Adder, Adder, Adder]:
+    """Return what the thermometers said of air, humidity and surface."""
+    return (
+        option("--air", metavar="T", dest="air_c", required=required, type=TEMPERATURE, help="18C"),
+        option("--rh", metavar="PERCENT", dest="rh_pct", type=PERCENT, help="65%%"),
+        option("--metal", metavar="T", dest="metal_c", type=TEMPERATURE, help="15C"),
+    )
 
 
-RH = option("--rh", metavar="PERCENT", type=PERCENT, help="65%%")
-METAL = option("--metal", metavar="T", type=TEMPERATURE, help="15C")
 NAME = option("--by", metavar="NAME", help="who did it, where there are several painters")
-BY = _both(
-    NAME,
-    option(
-        "--doubtful",
-        action="store_true",
-        help="write it down although the computer's clock is wrong; the line is marked",
-    ),
+DOUBTFUL = option(
+    "--doubtful",
+    action="store_true",
+    help="write it down although the computer's clock is wrong; the line is marked",
 )
 JSON = option("--json", action="store_true", help="as JSON")
-AGO = option("--ago", metavar="TIME", type=quantities.ago_s, help='how long ago: "20 min"')
+AGO = option(
+    "--ago",
+    metavar="TIME",
+    type=quantities.Number(quantities.ago_s),
+    help='how long ago: "20 min"',
+)
+DAYS = (
+    option("--from", dest="since", metavar="DAY", type=quantities.day, help="2019-05-12 or later"),
+    option("--to", dest="until", metavar="DAY", type=quantities.day, help="that day or earlier"),
+)

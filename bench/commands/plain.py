@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import textwrap
 import unicodedata
 from typing import Any, TextIO
 
 from bench.records.plain import shown
 
-__all__ = ["ascii_only", "cut", "json_text", "shown", "write_json", "write_line"]
+__all__ = ["ascii_only", "cut", "folded", "json_text", "shown", "write_json", "write_line"]
+
+WIDTH = 79
 
 
 def ascii_only(text: str) -> str:
@@ -25,6 +28,12 @@ def ascii_only(text: str) -> str:
 def cut(text: str, width: int) -> str:
     """The text in exactly ``width`` columns; two dots where it was cut."""
     return (text if len(text) <= width else text[: width - 2] + "..").ljust(width)
+
+
+def folded(text: str, indent: str = "", further: str | None = None) -> list[str]:
+    """The text in ASCII, in lines of at most WIDTH; further: the indent of all but the first."""
+    hangs = indent if further is None else further
+    return textwrap.wrap(ascii_only(text), WIDTH, initial_indent=indent, subsequent_indent=hangs)
 
 
 def write_line(out: TextIO, text: str) -> None:

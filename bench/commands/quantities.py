@@ -10,7 +10,9 @@ import re
 import shlex
 from argparse import ArgumentTypeError
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, time
+from typing import Generic, TypeVar
 
 from bench import units
 
@@ -21,21 +23,38 @@ _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
 _DAY_AND_HOUR = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})[ T]([0-9]{1,2}):([0-9]{2})")
 
 DayAndHour = tuple[int, int, int, int, int]
+Value = TypeVar("Value")
 
 
-def whole(what: str) -> Callable[[str], int]:
-    """A reader of whole numbers; whether the number fits is for the rules to say."""
+@dataclass(frozen=True)
+class Number(Generic[Value]):
+    """A reader of what may begin with a minus, as -5C; argparse would take that for an option."""
+
+    read: Callable[[str], Value]
+
+    def __call__(self, text: str) -> Value:
+        """Read the text."""
+        return self.read(text)
+
+
+def unreadable(text: str, wanted: str) -> ArgumentTypeError:
+    """Return the refusal of a text: what was read, and what would be right."""
+    return ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}")
+
+
+def whole(what: str) -> Number[int]:
+    """Return a reader of whole numbers; whether the number fits is for the rules to say."""
 
     def reader(text: str) -> int:
         if not _WHOLE.fullmatch(text.strip()):
-            raise ArgumentTypeError(f"read {text[:40]!r}; wanted {what}, a whole number such as 3")
+            raise unreadable(text, f"{what}, a whole number such as 3")
         return int(text)
 
-    return reader
+    return Number(reader)
 
 
-def quantity(unit: str) -> Callable[[str], float]:
-    """A reader of a number with its unit."""
+def quantity(unit: str) -> Number[float]:
+    """Return a reader of a number with its unit."""
 
     def reader(text: str) -> float:
         try:
@@ -43,14 +62,14 @@ def quantity(unit: str) -> Callable[[str], float]:
         except ValueError as fault:
             raise ArgumentTypeError(str(fault)) from fault
 
-    return reader
+    return Number(reader)
 
 
 def ago_s(text: str) -> float:
     """How long ago something happened, in seconds. Less than nought is left to the rules."""
     seconds = quantity("second")(text)
     if abs(seconds) > MOST_AGO_S:
-        raise ArgumentTypeError(f"read {text[:40]!r}; wanted a time within a year, such as 20 min")
+        raise unreadable(text, "a time within a year, such as 20 min")
     return seconds
 
 
@@ -58,8 +77,7 @@ def day_and_hour(text: str) -> DayAndHour:
     """A day and an hour of it, as they stand on a clock: year, month, day, hour, minute."""
     found = _DAY_AND_HOUR.fullmatch(text.strip())
     if found is None:
-        wanted = "a day and an hour, such as 2026-03-12 14:30"
-        raise ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}")
+        raise unreadable(text, "a day and an hour, such as 2026-03-12 14:30")
     year, month, day, hour, minute = (int(part) for part in found.groups())
     return year, month, day, hour, minute
 
@@ -68,7 +86,7 @@ def pour(text: str) -> tuple[int, float]:
     """Which pour and how much it really was, as in ``1=420ml``."""
     place, equals, amount = text.partition("=")
     if not equals or not _WHOLE.fullmatch(place.strip()):
-        raise ArgumentTypeError(f"read {text[:40]!r}; wanted pour=amount, such as 1=420ml")
+        raise unreadable(text, "pour=amount, such as 1=420ml")
     return int(place), quantity("millilitre")(amount.strip())
 
 
@@ -77,8 +95,7 @@ def day(text: str) -> date:
     try:
         return date.fromisoformat(text.strip())
     except ValueError as fault:
-        wanted = "a day, such as 2026-03-12"
-        raise ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}") from fault
+        raise unreadable(text, "a day, such as 2026-03-12") from fault
 
 
 def week(text: str) -> tuple[tuple[time, time] | None, ...]:
@@ -97,7 +114,7 @@ def minutes(text: str) -> int:
         return int(text)
     exact = ago_s(text) / 60
     if exact != int(exact):
-        raise ArgumentTypeError(f"read {text[:40]!r}; wanted whole minutes, such as 15")
+        raise unreadable(text, "whole minutes, such as 15")
     return int(exact)
 
 
@@ -109,7 +126,7 @@ def amounts_ml(text: str) -> dict[str, float]:
         role, equals, amount = piece.partition("=")
         role = role.strip()
         if not equals or not role:
-            raise ArgumentTypeError(f"read {piece[:40]!r}; wanted part=amount, such as base=340ml")
+            raise unreadable(piece, "part=amount, such as base=340ml")
         if role in found:
             raise ArgumentTypeError(f"read {role[:20]!r} twice; wanted each part once")
         found[role] = quantity("millilitre")(amount.strip())

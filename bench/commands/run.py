@@ -10,46 +10,26 @@ import traceback
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol, TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from bench.clock import Clock, ServerClock, SystemClock
-from bench.commands import sums
-from bench.commands.overriding import how_to_override
-from bench.commands.parser import parse
+from bench.commands.console import Console, Report, Start
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
 from bench.settings import data_place, on_a_server, terminal_name
 
 if TYPE_CHECKING:
+    from bench.commands.call import Call
+    from bench.commands.command import Command
     from bench.shop.acting import Done, Shop, StoreFault
+
+    Answer = int | Done | Report | Refusal | None
 
 DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
-PLACED = ("backups", "restore", "import")
-"""Commands about the place of the data: what is there need not be a shop that can be opened."""
-
 FAULT_LOG = "paintbench-faults.log"
-
-
-class Start(Protocol):
-    """Starts the full-screen program and gives its exit code."""
-
-    def __call__(self, shop: Shop, *, demo: bool) -> int:
-        """Run until it is closed."""
-        ...
-
-
-@dataclass(frozen=True)
-class Outside:
-    """What a run reads and writes besides the shop's data."""
-
-    start: Start
-    clock: Clock
-    environment: Mapping[str, str]
-    out: TextIO
-    err: TextIO
 
 
 def run(
@@ -62,7 +42,7 @@ def run(
     err: TextIO | None = None,
 ) -> int:
     """Do what the words say. 0 done, 1 refused by a rule or a fault, 2 wrong usage."""
-    outside = Outside(
+    console = Console(
         start,
         clock or SystemClock(),
         os.environ if environment is None else environment,
@@ -70,25 +50,25 @@ def run(
         err or sys.stderr,
     )
     if odd := next((word for word in words if not _in_utf_8(word)), ""):
-        write_line(outside.err, f"paintbench: error: read {odd[:40]!a}; wanted letters in UTF-8")
+        write_line(console.err, f"paintbench: error: read {odd[:40]!a}; wanted letters in UTF-8")
         return WRONG_USAGE
     try:
-        with redirect_stdout(outside.out), redirect_stderr(outside.err):
-            args = parse(words)
+        with redirect_stdout(console.out), redirect_stderr(console.err):
+            args = _parsed(words)
     except SystemExit as leaving:
         return int(leaving.code or DONE)
-    place = data_place(args.db, outside.environment)
+    place = data_place(args.db, console.environment)
     if clock is None and on_a_server(place):
-        outside = replace(outside, clock=ServerClock())
+        console = replace(console, clock=ServerClock())
     try:
-        code = _answered(_do(args, place, outside), outside)
-        outside.out.flush()
+        code = _answered(_do(args, place, console), args, console)
+        console.out.flush()
     except BrokenPipeError:
-        return _reader_gone(outside.out)
+        return _reader_gone(console.out)
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as fault:
-        return _faulted(fault, place, outside)
+        return _faulted(fault, place, console)
     return code
 
 
@@ -97,92 +77,94 @@ def _in_utf_8(word: str) -> bool:
     return not any("\ud800" <= letter <= "\udfff" for letter in word)
 
 
-def _do(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal | None:
-    """The exit code of the full-screen program or a sum, or a command's answer."""
-    if args.command == "sum":
-        return sums.run(args.words, outside.out, outside.err)
+def _parsed(words: Sequence[str]) -> Namespace:
+    """Read the words. The bench starts without any, and then nobody waits for the table."""
+    if not words:
+        return Namespace(entry=None, db=None)
+    from bench.commands.parser import parse
+
+    return parse(words)
+
+
+def _do(args: Namespace, place: str, console: Console) -> Answer:
+    """Run what was asked for, once what it needs is there (``command.Kind``)."""
+    command: Command | None = args.entry
+    if command is not None and command.kind == "sums":
+        exit_code: int = command.function()(args.words, console.out, console.err)
+        return exit_code
     from bench.shop.acting import StoreFault
 
+    terminal = terminal_name(console.environment)
     try:
-        if args.command == "demo":
-            return _demo(args, outside)
-        if args.command in PLACED:
-            return _placed(args, place, outside)
-        return _opened(args, place, outside)
+        if command is not None and command.kind == "places":
+            from bench.commands.call import DataCall
+
+            answer: Answer = command.function()(DataCall(place, args, console, terminal))
+            return answer
+        return _opened(command, args, place, console, terminal)
     except StoreFault as fault:
         return _not_just_now(fault)
 
 
-def _opened(args: Namespace, place: str, outside: Outside) -> int | Done | Refusal | None:
+def _opened(
+    command: Command | None, args: Namespace, place: str, console: Console, terminal: str
+) -> Answer:
+    """Run a command on the shop's data, or without one the full-screen program.
+
+    That starts also where the data cannot be read just now.
+    """
     from bench.shop.data import open_data, open_or_shut
 
-    terminal = terminal_name(outside.environment)
-    if args.command is None:
-        shop = open_or_shut(place, outside.clock, terminal)
+    if command is None:
+        shop = open_or_shut(place, console.clock, terminal)
     else:
-        new = args.command == "open"
-        shop = open_data(place, outside.clock, terminal, may_be_new=new)
+        shop = open_data(place, console.clock, terminal, may_be_new=command.kind == "opens")
     if isinstance(shop, Refusal):
         return shop
     try:
-        if args.command is None:
-            return outside.start(shop, demo=False)
-        return _command(shop, args, outside)
+        if command is None:
+            return console.start(shop, demo=False)
+        return _command(shop, command, args, console)
     finally:
         shop.store.close()
 
 
-def _command(shop: Shop, args: Namespace, outside: Outside) -> Done | Refusal | None:
-    from bench.commands import clock, opening
-    from bench.commands.answers import KEEPERS, READERS, WRITERS
+def _command(shop: Shop, command: Command, args: Namespace, console: Console) -> Answer:
+    from bench.commands import clock
     from bench.commands.call import Call
     from bench.shop.opening import is_new
 
     gc.enable()
-    call = Call(shop.with_pin(outside.environment.get("PAINTBENCH_PIN", "")), args, outside.out)
-    if args.command == "open":
-        return opening.open_new(call)
-    if args.command != "check" and is_new(shop):
+    kind = command.kind
+    call = Call(shop.with_pin(console.environment.get("PAINTBENCH_PIN", "")), args, console.out)
+    if kind not in ("opens", "checks") and is_new(shop):
         return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
-    if args.command in READERS:
-        if told := clock.warning(shop):
-            write_line(outside.err, told)
-        return READERS[args.command](call)
-    if args.command in KEEPERS:
-        return KEEPERS[args.command](call)
-    if args.command != "set-clock":
+    if kind in ("reads", "checks") and (warning := clock.warning(shop)):
+        write_line(console.err, warning)
+    if kind == "writes":
         refused = clock.refused(shop, doubtful=args.doubtful)
         if refused is not None:
             return refused
+    if kind in ("writes", "sets clock"):
+        return _by_painter(call, command)
+    answer: Answer = command.function()(call)
+    return answer
+
+
+def _by_painter(call: Call, command: Command) -> Done | Refusal:
+    """Run what somebody has to have done."""
     by = call.painter()
-    return by if isinstance(by, Refusal) else WRITERS[args.command](call, by)
-
-
-def _demo(args: Namespace, outside: Outside) -> int | Done | Refusal:
-    """A throwaway demo shop on the screen, or with --db one in a new file that is kept."""
-    from bench.commands import opening
-    from bench.shop.acting import StoreFault
-
-    if args.db:
-        try:
-            return opening.keep_demo(args.db, outside.clock, terminal_name(outside.environment))
-        except StoreFault as fault:
-            return _not_just_now(fault)
-    shop = opening.throwaway_demo(outside.clock)
-    if isinstance(shop, Refusal):
-        return shop
-    try:
-        return outside.start(shop, demo=True)
-    finally:
-        shop.store.close()
-
-
-def _placed(args: Namespace, place: str, outside: Outside) -> Done | Refusal | None:
-    from bench.commands.answers import PLACERS
-    from bench.commands.call import Placing
-
-    terminal = terminal_name(outside.environment)
-    return PLACERS[args.command](Placing(place, args, outside.out, outside.clock, terminal))
+    if isinstance(by, Refusal):
+        return by
+    answer: Done | Refusal
+    if not command.is_forwarded:
+        answer = command.function()(call, by)
+        return answer
+    given = call.arguments()
+    if isinstance(given, Refusal):
+        return given
+    answer = command.function()(call.shop, by=by, **given)
+    return answer
 
 
 def _not_just_now(fault: StoreFault) -> Refusal:
@@ -196,21 +178,34 @@ def _not_just_now(fault: StoreFault) -> Refusal:
     return Refusal("the data cannot be read or written just now", str(fault), fault.remedy)
 
 
-def _answered(answer: int | Done | Refusal | None, outside: Outside) -> int:
+def _answered(answer: Answer, args: Namespace, console: Console) -> int:
+    """Write down what came of it, and return the exit code."""
+    if isinstance(answer, Report):
+        answer.write(console.out, as_json=args.json)
+        answer = answer.refusal
     if answer is None:
         return DONE
     if isinstance(answer, int):
         return answer
     if isinstance(answer, Refusal):
         for rule in (answer, *answer.also):
-            write_line(outside.err, str(rule))
-            if how := how_to_override(rule):
-                write_line(outside.err, f"  {how}")
+            write_line(console.err, str(rule))
+            if how := _how_to_override(rule):
+                write_line(console.err, f"  {how}")
         return REFUSED
-    write_line(outside.out, answer.text)
+    write_line(console.out, answer.text)
     for note in answer.notes:
-        write_line(outside.out, f"  {note}")
+        write_line(console.out, f"  {note}")
     return DONE
+
+
+def _how_to_override(rule: Refusal) -> str:
+    """Write the words that would override a rule; empty where nothing does."""
+    if rule.override == "air supply":
+        return f'{rule.name}: only with --air-supply "what feeds the mask" --second NAME'
+    if rule.override == "reason":
+        return f'to override it: --override {rule.name}="the reason"'
+    return ""
 
 
 def _reader_gone(out: TextIO) -> int:
@@ -221,12 +216,12 @@ def _reader_gone(out: TextIO) -> int:
     return DONE
 
 
-def _faulted(fault: Exception, place: str, outside: Outside) -> int:
+def _faulted(fault: Exception, place: str, console: Console) -> int:
     """One line for whoever is at the keys, the rest into a file for whoever mends it."""
-    kept = _logged(fault, place, outside.clock)
+    kept = _logged(fault, place, console.clock)
     where = f"; what happened is in {kept}" if kept else ""
     told = str(fault).partition("\n")[0][:200]
-    write_line(outside.err, f"paintbench stopped: {type(fault).__name__}: {told}{where}")
+    write_line(console.err, f"paintbench stopped: {type(fault).__name__}: {told}{where}")
     return REFUSED
 
 

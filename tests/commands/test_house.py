@@ -256,7 +256,7 @@ def test_both_opinions_of_a_test_are_told(
 def test_a_pipe_that_nobody_writes_to_does_not_stop_the_command(
     paintbench: Paintbench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("bench.commands.house.WAIT_S", 0.2)
+    monkeypatch.setattr("bench.commands.reports.probes.WAIT_S", 0.2)
     pipe = tmp_path / "air"
     os.mkfifo(pipe)
     assert paintbench("shop", "--air-probe", str(pipe), "--by", "Kit").code == 0

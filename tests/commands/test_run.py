@@ -18,8 +18,9 @@ from sqlmodel import Session
 
 from bench import __version__
 from bench.clock import ManualClock
-from bench.commands import answers, parser
-from bench.commands.run import FAULT_LOG, PLACED, run
+from bench.commands import parser
+from bench.commands.catalogue import COMMANDS
+from bench.commands.run import FAULT_LOG, run
 from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
@@ -78,26 +79,6 @@ def test_the_program_itself_shows_the_bench_from_any_directory(today: Path) -> N
     assert refused.stderr == "stand 1 is empty: place a part on it first\n"
 
 
-def test_every_command_word_has_an_answer_and_every_answer_a_word() -> None:
-    by_run = {"open", "demo"}
-    answered = (answers.READERS, answers.WRITERS, answers.KEEPERS, answers.PLACERS)
-    words = {answer.partition(" ")[0] for answer in set().union(*answered)}
-    assert by_run | words == parser.COMMANDS.keys()
-    assert set(PLACED) == answers.PLACERS.keys()
-
-
-@pytest.mark.parametrize("command", sorted(parser.COMMANDS))
-def test_every_command_explains_itself_and_takes_its_data_after_its_name(
-    anywhere: Paintbench, command: str
-) -> None:
-    ran = anywhere(command, "--help")
-    assert (ran.code, ran.err) == (0, "")
-    assert ran.out.startswith(f"usage: paintbench {command}")
-    assert "--db PLACE" in ran.out
-    assert ("--json" in ran.out) == (command in answers.READERS or command == "backups")
-    assert ("--by NAME" in ran.out) == (command in answers.WRITERS and command != "tin")
-
-
 def test_only_a_command_that_was_typed_is_given_what_it_takes() -> None:
     """The bench starts without a command, and hundreds of options would hold its picture up."""
 
@@ -108,7 +89,7 @@ def test_only_a_command_that_was_typed_is_given_what_it_takes() -> None:
         assert listed is not None
         choices = listed._group_actions[0].choices
         assert isinstance(choices, dict)
-        assert choices.keys() > parser.COMMANDS.keys()
+        assert choices.keys() == {each.name for each in COMMANDS if " " not in each.name}
         return {action.dest for action in choices[command]._actions} - {"help"}
 
     assert takes(["--db", "shop.db"], "status") == set()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.commands.recordwords import FORM_NAMES
+from bench.commands.job_records import FORM_NAMES
 from bench.records.forms import FORMS, file_stem
 
 from .running import Paintbench

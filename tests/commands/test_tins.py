@@ -269,7 +269,7 @@ def test_where_nothing_has_a_price_there_is_a_dash_and_no_nought(paintbench: Pai
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("tin",), "the following arguments are required: DEED"),
+        (("tin",), "the following arguments are required: ACTION"),
         (("tin", "weigh", "1"), "invalid choice: 'weigh'"),
         (("tin", "add", "gloss", "--role", "base"), "arguments are required: --size"),
         (("tin", "add", "gloss", "--size", "big"), "--size: read 'big'"),

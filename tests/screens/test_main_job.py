@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from bench.clock import ManualClock
-from bench.commands.status import stand_data
+from bench.commands.reports.bench_data import stand_data
 from bench.shop.acting import Shop
 from bench.store.database import open_store
 from tests.conftest import MONDAY

@@ -6,24 +6,8 @@ they are, and read by the parser of the sums.
 
 from __future__ import annotations
 
-import argparse
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, TextIO
-
-if TYPE_CHECKING:
-    Subparsers = argparse._SubParsersAction[Any]
-
-_NO_OPTION = "\0"
-"""No word begins with it: to the outer parser all that follows ``sum`` is words."""
-
-
-def add_sums(subparsers: Subparsers) -> None:
-    """Add the command word ``sum`` to the command line."""
-    told = "work out a sum of the trade: mix, film, dew point, zinc ..; see: paintbench sum --help"
-    command = subparsers.add_parser(
-        "sum", help=told, add_help=False, prefix_chars=_NO_OPTION, allow_abbrev=False
-    )
-    command.add_argument("words", nargs=argparse.REMAINDER)
+from typing import TextIO
 
 
 def run(words: Sequence[str], out: TextIO, err: TextIO) -> int:

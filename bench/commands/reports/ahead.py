@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import Any
 
 from bench.commands.call import Call
-from bench.commands.plain import ascii_only, write_json, write_line
-from bench.commands.status import iso
+from bench.commands.console import Report
+from bench.commands.plain import ascii_only, folded
+from bench.commands.reports.bench_data import iso, shown_at
 from bench.process.daystrip import SIGNS, day_strip
 from bench.process.edges import Edge
 from bench.process.lookahead import Ahead, End, ahead_words, length_words
@@ -16,41 +16,21 @@ from bench.process.spoken import clock_words
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, ahead_of, ahead_of_mix, tonight
 from bench.trade.ageing import is_guess
 
-WIDTH = 79
 STRIP_WIDTH = 76
 INDENT = "  "
 
 
-def ahead(call: Call) -> Refusal | None:
-    """One part, one product to be mixed, or without either what will be missed with nobody in."""
+def ahead(call: Call) -> Report | Refusal:
+    """Report on one part, on a product to be mixed, or without either on the time while closed."""
     args = call.args
-    found: PartAhead | MixAhead | Tonight | Refusal
     if args.mix is not None:
-        found = ahead_of_mix(call.shop, args.mix.strip())
-    elif args.stand is not None or args.tag is not None:
-        found = ahead_of(call.shop, call.target)
-    else:
-        found = tonight(call.shop)
-    if isinstance(found, Refusal):
-        return found
-    if args.json:
-        write_json(call.out, _data(found))
-        return None
-    for line in _lines(found):
-        write_line(call.out, line)
-    return None
-
-
-def _data(found: PartAhead | MixAhead | Tonight) -> dict[str, Any]:
-    if isinstance(found, PartAhead):
-        return _part_data(found)
-    return _mix_data(found) if isinstance(found, MixAhead) else _tonight_data(found)
-
-
-def _lines(found: PartAhead | MixAhead | Tonight) -> list[str]:
-    if isinstance(found, PartAhead):
-        return _part_lines(found)
-    return _mix_lines(found) if isinstance(found, MixAhead) else _tonight_lines(found)
+        mix = ahead_of_mix(call.shop, args.mix.strip())
+        return mix if isinstance(mix, Refusal) else Report(_mix_data(mix), _mix_lines(mix))
+    if args.target is not None:
+        part = ahead_of(call.shop, args.target)
+        return part if isinstance(part, Refusal) else Report(_part_data(part), _part_lines(part))
+    night = tonight(call.shop)
+    return Report(_tonight_data(night), _tonight_lines(night))
 
 
 # --- one part ------------------------------------------------------------------------------------
@@ -117,8 +97,8 @@ def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
         "shuts": _end_data(ahead.closes),
         "attended_seconds": None if attended is None else round(attended.total_seconds()),
         "only_the_cure_after_it": ahead.last,
-        "earliest": _shown(ahead.earliest),
-        "begin_before": _shown(ahead.until),
+        "earliest": shown_at(ahead.earliest),
+        "begin_before": shown_at(ahead.until),
         "holidays": [day.isoformat() for day in ahead.holidays],
         "words": ahead_words(ahead, found.now),
     }
@@ -132,10 +112,6 @@ def _end_data(end: End | None) -> dict[str, Any] | None:
         "somebody_in": end.attended,
         "basis": end.edge.basis,
     }
-
-
-def _shown(edge: Edge | None) -> str | None:
-    return iso(edge.shown) if edge is not None else None
 
 
 # --- a mix, and the night ------------------------------------------------------------------------
@@ -203,6 +179,4 @@ def _tonight_data(found: Tonight) -> dict[str, Any]:
 
 
 def _folded(text: str) -> list[str]:
-    return textwrap.wrap(
-        ascii_only(text), WIDTH, initial_indent=INDENT, subsequent_indent=INDENT * 3
-    )
+    return folded(text, INDENT, INDENT * 3)

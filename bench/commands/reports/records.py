@@ -1,20 +1,22 @@
-"""Commands that look back: the sheet of a part, and looking one up."""
+"""The record of a part, looking one up, and what lies ahead as a calendar."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from bench.commands.call import Call
-from bench.commands.plain import cut, json_text, shown, write_json, write_line
-from bench.commands.status import iso
+from bench.commands.console import Report
+from bench.commands.plain import cut, json_text, shown
+from bench.commands.reports.bench_data import iso
 from bench.process.refusal import Refusal
 from bench.process.ringing import Ring
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
 from bench.records.words import hour
 from bench.shop.files import kept_by
-from bench.shop.lookup import FoundPart, find_parts
+from bench.shop.lookup import Found, FoundPart, find_parts
 from bench.shop.partsheet import sheet_of
 from bench.shop.ringing import Ringing, ringing
 
@@ -23,17 +25,17 @@ TERMINAL = ("-", "/dev/stdout")
 
 def sheet(call: Call) -> Refusal | None:
     """The record of one part, in one of its forms."""
-    found = sheet_of(call.shop, call.target)
+    found = sheet_of(call.shop, call.args.target)
     if isinstance(found, Refusal):
         return found
     form = "json" if call.args.json else call.args.form
     return out(call, FORMS[form].write(found))
 
 
-def find(call: Call) -> Refusal | None:
-    """Parts by what somebody still knows of them."""
+def find(call: Call) -> Report | Refusal:
+    """Report parts by what somebody still knows of them."""
     args = call.args
-    found = find_parts(
+    parts = find_parts(
         call.shop,
         " ".join(args.words),
         job=args.job,
@@ -42,18 +44,18 @@ def find(call: Call) -> Refusal | None:
         until=args.until,
         most=args.last,
     )
-    if isinstance(found, Refusal):
-        return found
-    if args.json:
-        data = {"total": found.total, "parts": [_part_data(part) for part in found.parts]}
-        write_json(call.out, data)
-        return None
-    for part in found.parts:
-        write_line(call.out, _part_line(part))
+    if isinstance(parts, Refusal):
+        return parts
+    if not parts.total and not args.json:
+        return Refusal("no part fits", "", "fewer words, or part of one")
+    data = {"total": parts.total, "parts": [_part_data(part) for part in parts.parts]}
+    return Report(data, _lines(parts))
+
+
+def _lines(found: Found) -> Iterator[str]:
+    yield from (_part_line(part) for part in found.parts)
     if found.total > len(found.parts):
-        told = f"{len(found.parts)} of {found.total}; say more of it, or --last {found.total}"
-        write_line(call.out, told)
-    return None if found.total else Refusal("no part fits", "", "fewer words, or part of one")
+        yield f"{len(found.parts)} of {found.total}; say more of it, or --last {found.total}"
 
 
 def _part_line(part: FoundPart) -> str:
@@ -85,24 +87,15 @@ def _part_data(part: FoundPart) -> dict[str, Any]:
 
 
 def calendar(call: Call) -> Refusal | None:
-    """What is ahead of one part or of the bench, for a phone."""
-    args = call.args
-    target = None if args.stand is None and args.tag is None else call.target
-    found = ringing(call.shop, target)
+    """Write what is ahead of one part or of the bench, for a phone."""
+    found = ringing(call.shop, call.args.target)
     if isinstance(found, Refusal):
         return found
-    if args.json:
-        return out(
-            call,
-            json_text(
-                {
-                    "form": "paintbench calendar",
-                    "clock": _clock(found),
-                    "rings": [_ring(r) for r in found.rings],
-                }
-            ),
-        )
-    return out(call, ical(found))
+    if not call.args.json:
+        return out(call, ical(found))
+    rings = [_ring(ring) for ring in found.rings]
+    data = {"form": "paintbench calendar", "clock": _clock(found), "rings": rings}
+    return out(call, json_text(data))
 
 
 def _clock(found: Ringing) -> str:

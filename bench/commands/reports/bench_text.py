@@ -5,15 +5,16 @@ Also the bench for somebody who has it read aloud: no line is needed to understa
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.commands.plain import ascii_only, cut
-from bench.commands.status import dew, step_name
+from bench.commands.plain import WIDTH, ascii_only, cut, folded
+from bench.commands.reports.bench_data import dew, step_name
 from bench.process.edges import Edge
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
+from bench.process.harm import Want
 from bench.process.notes import note_words
+from bench.process.part import Part
 from bench.process.pots import Gun, Pot, pot_word
 from bench.process.room import room_in_full
 from bench.process.spoken import bounded, clock_words, countdown, span_words
@@ -22,7 +23,6 @@ from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
 from bench.trade.ageing import is_guess
 
-WIDTH = 79
 INDENT = " " * 12
 
 
@@ -31,14 +31,14 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
     now = view.local(at)
     least = "CLOCK WRONG, at least " if view.doubtful else ""
     yield ascii_only(f"PAINT BENCH  {least}{now:%a %d %b %Y %H:%M}")
-    yield from textwrap.wrap(ascii_only(f"room: {room_in_full(view.room(now), now)}"), WIDTH)
+    yield from folded(f"room: {room_in_full(view.room(now), now)}")
     yield ""
     yield _row("STAND", "", "STATE", "CLOCK", "TAG", "PART", "STEP")
     for number, placed in view.stands:
         yield from _stand(str(number), placed, view.state(number, now), now)
     for placed in view.off_stand:
         yield from _stand("-", placed, placed.state(now), now)
-    yield from _section("WANTS DOING", [_want(*want) for want in _wants(view, now)])
+    yield from _section("WANTS DOING", [_want(want) for want in view.wants(now)])
     yield from _section("POTS", [_pot(pot, now) for pot in view.pots])
     if view.guns:
         yield from _section("GUNS TO FLUSH", [_gun(gun, now) for gun in view.guns])
@@ -74,7 +74,7 @@ def _stand(number: str, placed: Placed | None, state: StandState, now: datetime)
         name,
         f"{place}/{steps} {step_name(part)}",
     )
-    yield from _folded("; ".join(_details(placed, state, now)))
+    yield from folded("; ".join(_details(placed, state, now)), INDENT)
 
 
 def _number(state: StandState, left: float | None) -> str:
@@ -84,11 +84,23 @@ def _number(state: StandState, left: float | None) -> str:
 
 
 def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
-    part = placed.part
+    """What is known of a part besides its row, in the order in which it is wanted."""
+    yield from _place(placed.part, state)
+    yield from _hours(state, now)
+    yield from _work(placed, state)
+    yield from (f"note: {note_words(note, now)}" for note in placed.notes)
+    yield from _belongs(placed.part)
+
+
+def _place(part: Part, state: StandState) -> Iterator[str]:
     if part.stand is None:
         yield f"on no stand, last on {part.last_stand}" if part.last_stand else "on no stand"
     if state.zone:
         yield f"zone {state.zone}"
+
+
+def _hours(state: StandState, now: datetime) -> Iterator[str]:
+    """When it opens and closes, and what these hours rest on."""
     if state.opens:
         yield f"{'opened' if state.opens.is_over(now) else 'opens'} {state.opens.words(now)}"
     if state.closes:
@@ -96,16 +108,20 @@ def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
     yield from _figures(state, now)
     if state.old:
         yield "from a reading over 4 h old"
-    if painters := part.on_it():
+
+
+def _work(placed: Placed, state: StandState) -> Iterator[str]:
+    if painters := placed.part.on_it():
         yield f"on it: {' and '.join(painters)}"
     if state.note:
         yield state.note
     if state.test:
         yield f"test: {state.test}"
-    if part.rework:
-        yield f"rework: {part.rework}"
-    for note in placed.notes:
-        yield f"note: {note_words(note, now)}"
+    if placed.part.rework:
+        yield f"rework: {placed.part.rework}"
+
+
+def _belongs(part: Part) -> Iterator[str]:
     if part.owner or part.job:
         yield " ".join(text for text in (part.owner, part.job) if text)
 
@@ -116,31 +132,18 @@ def _figures(state: StandState, now: datetime) -> Iterator[str]:
     yield from dict.fromkeys(guessed)
 
 
-def _folded(text: str) -> list[str]:
-    return textwrap.wrap(ascii_only(text), WIDTH, initial_indent=INDENT, subsequent_indent=INDENT)
-
-
 def _section(title: str, lines: list[str]) -> Iterator[str]:
     yield ""
     yield title
     if not lines:
         yield "  nothing"
     for line in lines:
-        yield from textwrap.wrap(
-            ascii_only(line), WIDTH, initial_indent="  ", subsequent_indent=" " * 11
-        )
+        yield from folded(line, "  ", " " * 11)
 
 
-def _wants(view: BenchView, now: datetime) -> Iterator[tuple[str, str, str]]:
-    for want in view.wants(now):
-        if want.stand is not None:
-            yield want.word, f"stand {want.stand}", want.text
-        else:
-            yield want.word, "", want.text
-
-
-def _want(word: str, where: str, text: str) -> str:
-    return f"{word:<7}  {where}, {text}" if where else f"{word:<7}  {text}"
+def _want(want: Want) -> str:
+    where = f"stand {want.stand}, " if want.stand is not None else ""
+    return f"{want.word:<7}  {where}{want.text}"
 
 
 def _pot(pot: Pot, now: datetime) -> str:

@@ -1,33 +1,25 @@
-"""A shift's end and the next one's start: `paintbench handover`, `leave`, `come-in`, `since`."""
+"""A shift's end and the next one's start: `paintbench handover` and `since`."""
 
 from __future__ import annotations
 
-import textwrap
 from typing import Any
 
 from bench.commands.call import Call
-from bench.commands.lists import line_data
-from bench.commands.plain import ascii_only, write_json, write_line
-from bench.commands.status import iso
+from bench.commands.console import Report
+from bench.commands.plain import folded
+from bench.commands.reports.bench_data import iso
+from bench.commands.reports.lists import line_data
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop import handover as handing
-from bench.shop.acting import Done
 from bench.shop.handover import HandOver, Since
 from bench.shop.journal import Line
 
-WIDTH = 79
 
-
-def handover(call: Call) -> Refusal | None:
-    """The page for the next shift as it is printed, with "nothing" where there is nothing."""
-    found = handing.handover(call.shop)
-    if call.args.json:
-        write_json(call.out, _data(found))
-        return None
-    for row in _rows(found):
-        write_line(call.out, row)
-    return None
+def handover(call: Call) -> Report:
+    """Report the page for the next shift, with "nothing" where there is nothing."""
+    page = handing.handover(call.shop)
+    return Report(_data(page), _rows(page))
 
 
 def _rows(found: HandOver) -> list[str]:
@@ -58,37 +50,20 @@ def _data(found: HandOver) -> dict[str, Any]:
 
 
 def _folded(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(
-        ascii_only(text), WIDTH, initial_indent=indent, subsequent_indent=f"{indent}    "
-    )
+    return folded(text, indent, f"{indent}    ")
 
 
-def leave(call: Call, by: str) -> Done | Refusal:
-    """Hand over and go home."""
-    return handing.leave(call.shop, by)
-
-
-def come_in(call: Call, by: str) -> Done | Refusal:
-    """Be in again."""
-    return handing.come_in(call.shop, by)
-
-
-def since(call: Call) -> Refusal | None:
-    """What others did since somebody left."""
-    found = handing.since(call.shop, call.args.by)
-    if isinstance(found, Refusal):
-        return found
-    if call.args.json:
-        data = {
-            "painter": found.painter,
-            "left_at": iso(found.left_at),
-            "journal": [line_data(line) for line in found.lines],
-        }
-        write_json(call.out, data)
-        return None
-    for row in _since_rows(found):
-        write_line(call.out, row)
-    return None
+def since(call: Call) -> Report | Refusal:
+    """Report what others did since somebody left."""
+    since = handing.since(call.shop, call.args.by)
+    if isinstance(since, Refusal):
+        return since
+    data = {
+        "painter": since.painter,
+        "left_at": iso(since.left_at),
+        "journal": [line_data(line) for line in since.lines],
+    }
+    return Report(data, _since_rows(since))
 
 
 def _since_rows(found: Since) -> list[str]:

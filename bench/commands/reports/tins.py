@@ -1,12 +1,15 @@
-"""Tins: the list and what is done to one, where a batch went, what to buy, what a month cost."""
+"""Tins: the list, where a batch went, what to buy, what a month cost."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from datetime import datetime
 from typing import Any
 
 from bench.commands.call import Call
-from bench.commands.plain import cut, shown, write_json, write_line
-from bench.commands.status import iso
+from bench.commands.console import Report
+from bench.commands.plain import cut, shown
+from bench.commands.reports.bench_data import iso
 from bench.process.costs import Month, Spent, Sum
 from bench.process.refusal import Refusal
 from bench.process.shopping import Shopping, Wanted
@@ -22,69 +25,33 @@ from bench.process.stockwords import (
     until_words,
 )
 from bench.process.tins import Tin, good_until, is_low, last_day, tin_word
-from bench.shop import spending, stocked, tins, tracing
-from bench.shop.acting import Done
+from bench.shop import spending, stocked, tracing
 from bench.shop.tracing import Traced
 
 Plain = dict[str, Any]
 
 
-def tin(call: Call, by: str) -> Done | Refusal:
-    """Something is done to a tin."""
-    args, shop = call.args, call.shop
-    if args.deed == "add":
-        return tins.tin_came(
-            shop,
-            args.product,
-            by,
-            role=args.role,
-            batch=args.batch or "",
-            size_ml=args.size,
-            use_by=args.use_by,
-            price=args.price,
-            count=args.count,
-            at=call.at,
-        )
-    if args.deed == "open":
-        return tins.open_tin(shop, args.tin, by, at=call.at)
-    if args.deed == "count":
-        return tins.count_tin(shop, args.tin, by, left_ml=args.left)
-    if args.deed == "bin":
-        return tins.bin_tin(shop, args.tin, by, left_ml=args.left)
-    return tins.put_tin_right(
-        shop,
-        args.tin,
-        by,
-        batch=args.batch,
-        size_ml=args.size,
-        use_by=args.use_by,
-        price=args.price,
-        not_opened=args.not_opened,
-    )
-
-
 # --- the list ------------------------------------------------------------------------------------
 
 
-def tins_list(call: Call) -> Refusal | None:
-    """The tins that are not empty."""
-    found = stocked.tins(call.shop)
-    if call.args.json:
-        write_json(call.out, {"tins": [_tin_data(one, found.now) for one in found.tins]})
-        return None
-    if not found.tins:
-        write_line(call.out, "no tins are listed")
-    for one in found.tins:
-        part = f"{one.name}, {one.role}" if one.role else one.name
-        batch, left = shown(one.batch) or "-", f"{one.left_ml:.0f} of {one.size_ml:.0f} ml"
-        row = f"{one.number:>4}  {cut(shown(part), 30)} {cut(batch, 12)} "
-        row += f"{cut(age_words(one, found.now), 12)} {left:>16}  "
-        row += until_words(one, found.now) + (", low" if is_low(one) else "")
-        write_line(call.out, row.rstrip())
-    return None
+def tins_list(call: Call) -> Report:
+    """Report the tins that are not empty."""
+    stock = stocked.tins(call.shop)
+    lines = [_tin_line(tin, stock.now) for tin in stock.tins]
+    data = {"tins": [_tin_data(tin, stock.now) for tin in stock.tins]}
+    return Report(data, lines or ["no tins are listed"])
 
 
-def _tin_data(one: Tin, now: Any) -> Plain:
+def _tin_line(tin: Tin, now: datetime) -> str:
+    part = f"{tin.name}, {tin.role}" if tin.role else tin.name
+    batch, left = shown(tin.batch) or "-", f"{tin.left_ml:.0f} of {tin.size_ml:.0f} ml"
+    row = f"{tin.number:>4}  {cut(shown(part), 30)} {cut(batch, 12)} "
+    row += f"{cut(age_words(tin, now), 12)} {left:>16}  "
+    row += until_words(tin, now) + (", low" if is_low(tin) else "")
+    return row.rstrip()
+
+
+def _tin_data(one: Tin, now: datetime) -> Plain:
     day = one.use_by and last_day(one.use_by)
     return {
         "tin": one.number,
@@ -109,26 +76,25 @@ def _tin_data(one: Tin, now: Any) -> Plain:
 # --- where a batch went --------------------------------------------------------------------------
 
 
-def trace(call: Call) -> Refusal | None:
-    """The pots and parts that a batch went into."""
-    found = tracing.trace(call.shop, call.args.batch)
-    if isinstance(found, Refusal):
-        return found
-    if call.args.json:
-        write_json(call.out, _traced_data(found))
-        return None
-    now = stocked.tins(call.shop).now
-    for one in found.tins:
-        part = f"{one.role} of {one.name}" if one.role else one.name
-        write_line(call.out, f"tin {one.number}: {part}, batch {one.batch}, {age_words(one, now)}")
-    for pot in found.pots:
+def trace(call: Call) -> Report | Refusal:
+    """Report the pots and parts that a batch went into."""
+    traced = tracing.trace(call.shop, call.args.batch)
+    if isinstance(traced, Refusal):
+        return traced
+    return Report(_traced_data(traced), _traced_lines(traced, stocked.tins(call.shop).now))
+
+
+def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
+    for tin in traced.tins:
+        part = f"{tin.role} of {tin.name}" if tin.role else tin.name
+        yield f"tin {tin.number}: {part}, batch {tin.batch}, {age_words(tin, now)}"
+    for pot in traced.pots:
         at = clock_words(pot.mixed_at, now)
-        write_line(call.out, f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}")
-    for coat in found.coats:
-        write_line(call.out, tracing.coat_words(coat, now))
-    if not found.coats:
-        write_line(call.out, "it is on no part")
-    return None
+        yield f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}"
+    for coat in traced.coats:
+        yield tracing.coat_words(coat, now)
+    if not traced.coats:
+        yield "it is on no part"
 
 
 def _traced_data(found: Traced) -> Plain:
@@ -165,23 +131,23 @@ def _traced_data(found: Traced) -> Plain:
 # --- what to buy ---------------------------------------------------------------------------------
 
 
-def shopping(call: Call) -> Refusal | None:
-    """What the coats still to come take, less what is left in tins."""
-    found = spending.shopping(call.shop)
-    if call.args.json:
-        write_json(call.out, _shopping_data(found))
-        return None
+def shopping(call: Call) -> Report:
+    """Report what the coats still to come take, less what is left in tins."""
+    wanted = spending.shopping(call.shop)
+    return Report(_shopping_data(wanted), _shopping_lines(wanted, stocked.tins(call.shop).now))
+
+
+def _shopping_lines(found: Shopping, now: datetime) -> Iterator[str]:
     if not found.wanted and not found.unknown:
-        write_line(call.out, "no coats are to come")
+        yield "no coats are to come"
     for one in found.wanted:
         part = f"{one.name}, {one.role}" if one.role else one.name
-        told = f"{cut(shown(part), 34)} {need_words(one)}  {buy_words(one)}"
-        write_line(call.out, f"{told}  ({tags_words(one.tags)})")
+        needed = f"{cut(shown(part), 34)} {need_words(one)}  {buy_words(one)}"
+        yield f"{needed}  ({tags_words(one.tags)})"
     for unknown in found.unknown:
-        write_line(call.out, unknown_words(unknown))
+        yield unknown_words(unknown)
     if found.open_pots:
-        write_line(call.out, shown(pots_words(found.open_pots, stocked.tins(call.shop).now)))
-    return None
+        yield pots_words(found.open_pots, now)
 
 
 def _shopping_data(found: Shopping) -> Plain:
@@ -220,25 +186,24 @@ def _wanted_data(one: Wanted) -> Plain:
 # --- what a month cost ---------------------------------------------------------------------------
 
 
-def costs(call: Call) -> Refusal | None:
-    """What was used and wasted in a month, and what it cost."""
+def costs(call: Call) -> Report | Refusal:
+    """Report what was used and wasted in a month, and what it cost."""
     asked = spending.month_of(call.shop, call.args.month)
     if isinstance(asked, Refusal):
         return asked
-    found = spending.costs(call.shop, *asked)
-    if call.args.json:
-        write_json(call.out, _month_data(found))
-        return None
-    write_line(call.out, f"{found.year}-{found.month:02d}")
-    lines = [*found.products, found.total] if len(found.products) > 1 else found.products
-    if not lines:
-        write_line(call.out, "nothing was used")
-    for one in lines:
-        for text in spent_lines(one):
-            write_line(call.out, text)
+    month = spending.costs(call.shop, *asked)
+    return Report(_month_data(month), _month_lines(month))
+
+
+def _month_lines(found: Month) -> Iterator[str]:
+    yield f"{found.year}-{found.month:02d}"
+    amounts = [*found.products, found.total] if len(found.products) > 1 else found.products
+    if not amounts:
+        yield "nothing was used"
+    for spent in amounts:
+        yield from spent_lines(spent)
     if found.unmeasured:
-        write_line(call.out, f"pots binned, and nobody measured what was left: {found.unmeasured}")
-    return None
+        yield f"pots binned, and nobody measured what was left: {found.unmeasured}"
 
 
 def spent_lines(one: Spent) -> list[str]:

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from bench.process.conditions import judged
+from bench.process.edges import Edge
 from bench.process.equipment import AirUse, Equipment
 from bench.process.notes import Note
 from bench.process.part import Part, StepRecord
@@ -54,56 +55,65 @@ def bench_data(view: BenchView, now: datetime) -> Plain:
     }
 
 
+OF_A_PART = (
+    *("tag", "part", "count", "step", "step_number", "steps", "seconds_left"),
+    *("opens_at", "shuts_at", "painter", "on_it", "faces", "notes", "job", "owner", "substrate"),
+    *("zone", "note", "test", "rework", "hold", "basis", "reading_age_s", "tests", "faces_open"),
+)
+"""What a stand says only of a part; null where it is empty."""
+
+
 def stand_data(
     number: int | None, placed: Placed | None, state: StandState, now: datetime
 ) -> Plain:
     """One stand, or one part on no stand. Without a part everything but the word is null."""
-    part = placed.part if placed else None
-    record = part.current() if part else None
-    place, steps = part.progress() if part else (None, None)
+    word = state.word.lower()
+    if placed is None:
+        return {"stand": number, "state": word, **dict.fromkeys(OF_A_PART)}
+    part = placed.part
+    record = part.current()
+    place, steps = part.progress()
     return {
         "stand": number,
-        "tag": part.tag if part else None,
-        "part": part.name if part else None,
-        "count": part.count if part else None,
-        "step": step_name(part) if part else None,
+        "tag": part.tag,
+        "part": part.name,
+        "count": part.count,
+        "step": step_name(part),
         "step_number": place,
         "steps": steps,
-        "state": state.word.lower(),
+        "state": word,
         "seconds_left": seconds_left(state, now),
-        "opens_at": iso(state.opens.shown if state.opens else None),
-        "shuts_at": iso(state.closes.shown if state.closes else None),
+        "opens_at": shown_at(state.opens),
+        "shuts_at": shown_at(state.closes),
         "painter": ", ".join(in_hand_by(record)) or None,
-        "on_it": list(part.on_it()) if part else None,
+        "on_it": list(part.on_it()),
         "faces": faces_data(record),
-        "notes": [note_data(note) for note in placed.notes] if placed else None,
-        "job": part.job or None if part else None,
-        "owner": part.owner or None if part else None,
-        "substrate": part.substrate if part else None,
+        "notes": [note_data(note) for note in placed.notes],
+        "job": part.job or None,
+        "owner": part.owner or None,
+        "substrate": part.substrate,
         "zone": state.zone or None,
         "note": state.note or None,
         "test": state.test or None,
-        "rework": part.rework or None if part else None,
-        "hold": part.hold or None if part else None,
-        "basis": state.basis if part else None,
+        "rework": part.rework or None,
+        "hold": part.hold or None,
+        "basis": state.basis,
         "reading_age_s": reading_age_s(placed, state, now),
         "tests": tests_data(placed),
         "faces_open": faces_open(record),
     }
 
 
-def reading_age_s(placed: Placed | None, state: StandState, now: datetime) -> int | None:
+def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | None:
     """How old the last reading is that its hours rest on, None where they rest on none."""
-    read_at = placed.clocks.read_at if placed else None
+    read_at = placed.clocks.read_at
     if read_at is None or not (state.aged or (state.closes is not None and state.closes.aged)):
         return None
     return math.floor((now - read_at).total_seconds())
 
 
-def tests_data(placed: Placed | None) -> list[Plain] | None:
+def tests_data(placed: Placed) -> list[Plain]:
     """What painters said of the test that is to be passed next."""
-    if placed is None:
-        return None
     return [
         {
             "at": iso(said.at),
@@ -254,6 +264,11 @@ def dew(reading: Reading) -> tuple[float | None, float | None]:
     """Dew point and margin in C, each None without a humidity they can be worked out from."""
     air = judged(reading)
     return (round(air.dew_point_c, 1), round(air.margin_c, 1)) if air else (None, None)
+
+
+def shown_at(edge: Edge | None) -> str | None:
+    """The hour of an opening or closing as the bench shows it."""
+    return iso(edge.shown) if edge is not None else None
 
 
 def iso(at: datetime | None) -> str | None:

@@ -1,0 +1,30 @@
+"""The air and the clock: what thermometers and probes say, and what time it is."""
+
+from __future__ import annotations
+
+from bench.commands import quantities
+from bench.commands.command import Command, Group
+from bench.commands.options import AGO, option, thermometers
+
+# A table: laid out by hand.
+# fmt: off
+AIR = Group("air and clock", (
+    Command(
+        "reading", "write down what a thermometer says", (*thermometers(required=True), AGO),
+        "bench.shop.readings:take_reading",
+        examples=("reading --air 18C --rh 60% --metal 16C --by Ada",
+                  "reading --air -2C --ago 10min --by Ada")),
+    Command(
+        "probe", "show what each probe says now",
+        target="bench.commands.reports.probes:probe", kind="reads", examples=("probe",)),
+    Command(
+        "clock", "say whether the computer's clock is believed",
+        target="bench.commands.clock:clock", kind="reads", examples=("clock",)),
+    Command(
+        "set-clock", "say what time it is; the computer's own clock is left as it is",
+        (option("time", metavar="TIME", type=quantities.day_and_hour,
+                help='in the shop\'s zone: "2026-03-12 14:30"'),),
+        "bench.commands.clock:set_the_clock", "sets clock",
+        ('set-clock "2026-03-12 14:30" --by Ada',)),
+))
+# fmt: on

@@ -1,0 +1,32 @@
+"""The table of commands: every command of the command line, by subject, in the order of the help.
+
+``parser`` reads words, help and options from it, ``run`` what a command needs and what it runs.
+"""
+
+from __future__ import annotations
+
+from bench.commands.air import AIR
+from bench.commands.command import Command, Group
+from bench.commands.data import DATA
+from bench.commands.job_records import RECORDS
+from bench.commands.parts import PARTS
+from bench.commands.people import PEOPLE
+from bench.commands.pots import POTS
+from bench.commands.setup import SETUP
+from bench.commands.stock import STOCK
+
+CALCULATIONS = Group("calculations, which need no shop", (
+    Command(
+        "sum", "calculate a mix, a film, a dew point, zinc ..; see: paintbench sum --help",
+        target="bench.commands.sums:run", kind="sums",
+        examples=("sum dewpoint --air 20C --rh 65%",)),
+))  # fmt: skip
+
+GROUPS = (PARTS, POTS, STOCK, PEOPLE, AIR, RECORDS, SETUP, DATA, CALCULATIONS)
+
+COMMANDS: tuple[Command, ...] = tuple(each for group in GROUPS for each in group.commands)
+
+
+def actions_of(command: Command) -> tuple[Command, ...]:
+    """Return the actions that are typed behind a command's name."""
+    return tuple(each for each in COMMANDS if each.name.startswith(f"{command.name} "))

@@ -1,0 +1,53 @@
+"""What a run of the command line reads and writes besides the shop's data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Protocol, TextIO
+
+from bench.clock import Clock
+from bench.commands.plain import write_json, write_line
+
+if TYPE_CHECKING:
+    from bench.process.refusal import Refusal
+    from bench.shop.acting import Shop
+
+
+class Start(Protocol):
+    """Starts the full-screen program and gives its exit code."""
+
+    def __call__(self, shop: Shop, *, demo: bool) -> int:
+        """Run until it is closed."""
+        ...
+
+
+@dataclass(frozen=True)
+class Console:
+    """Hold what starts the screens, the clock, the environment and both outputs."""
+
+    start: Start
+    clock: Clock
+    environment: Mapping[str, str]
+    out: TextIO
+    err: TextIO
+
+
+@dataclass(frozen=True)
+class Report:
+    """Hold what a command that reads has to say: data for programs, lines for people.
+
+    refusal: why it still ends as a refusal.
+    """
+
+    data: dict[str, Any]
+    lines: Iterable[str]
+    refusal: Refusal | None = None
+
+    def write(self, out: TextIO, *, as_json: bool) -> None:
+        """Write it in one of its two forms."""
+        if as_json:
+            write_json(out, self.data)
+            return
+        for line in self.lines:
+            write_line(out, line)

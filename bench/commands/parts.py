@@ -1,0 +1,184 @@
+"""Parts on their stands: placed, worked on, tested, moved, sent back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.commands import quantities
+from bench.commands.command import Command, Group
+from bench.commands.options import (
+    AGO,
+    COUNT,
+    MINUTES,
+    STAND_NUMBER,
+    STEP_NUMBER,
+    air_supply,
+    belongs,
+    on_part,
+    option,
+    override,
+    reason,
+    which_part,
+)
+from bench.process.refusal import Refusal
+from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART
+
+if TYPE_CHECKING:
+    import argparse
+
+    from bench.commands.call import Call
+    from bench.shop.acting import Done
+
+POINTS = quantities.whole("a count")
+WHY = reason("why; it stays in the log")
+
+
+def _looked_ahead_at(parser: argparse.ArgumentParser) -> None:
+    """Add a part, a product to mix, or nothing: then the time with the shop closed is looked at."""
+    which = which_part(parser, "the next step of what stands there", "or of the part with a tag")
+    which.add_argument("--mix", metavar="PRODUCT", help="the coats that wait for a product")
+
+
+def rework(call: Call, by: str) -> Done | Refusal:
+    """Send a part, or some pieces of a lot, back."""
+    from bench.shop import trouble
+
+    given = call.arguments()
+    if isinstance(given, Refusal):
+        return given
+    if given["back_to"] is not None:
+        given["back_to"] = _step_meant(call, given["back_to"])
+    if isinstance(given["back_to"], Refusal):
+        return given["back_to"]
+    return trouble.rework(call.shop, by=by, **given)
+
+
+def _step_meant(call: Call, shown: int) -> int | Refusal:
+    """Find the step that is shown under a number: those struck out are kept, but not counted."""
+    from bench.shop.sight import look
+
+    view, target = look(call.shop), call.args.target
+    placed = view.on(target) if isinstance(target, int) else view.find(target.strip())
+    if placed is None:
+        return shown  # the rules say what is wrong with the stand or the tag
+    counted = [record for record in placed.part.steps if record.status != "struck"]
+    if 1 <= shown <= len(counted):
+        return counted[shown - 1].number
+    return Refusal(f"no step {shown}", "", f"steps run from 1 to {len(counted)}")
+
+
+# A table: laid out by hand.
+# fmt: off
+PARTS = Group("parts on their stands", (
+    Command(
+        "status", "show the bench",
+        target="bench.commands.reports.lists:status", kind="reads",
+        examples=("status", "status --json")),
+    Command(
+        "ahead", "what follows from starting now; what is missed while closed",
+        (_looked_ahead_at,),
+        "bench.commands.reports.ahead:ahead", "reads",
+        ("ahead 3", "ahead --mix etch-primer", "ahead")),
+    Command(
+        "place", "put a new part or lot on an empty stand",
+        (option("stand", metavar="STAND", type=STAND_NUMBER, help="an empty stand"),
+         option("--route", metavar="KEY", required=True, help="see: paintbench routes"),
+         option("--shape", metavar="KEY", required=True, help="see: paintbench shapes"),
+         option("--count", metavar="N", type=COUNT, default=1, help="pieces in the lot"),
+         option("--tag", metavar="T", default="", help="the disc's number; else the next one"),
+         option("--name", metavar="N", default="", help="what it is called; else its shape"),
+         *belongs(default="")),
+        "bench.shop.parts:place",
+        examples=("place 17 --route zinc-new --shape frame --by Ada",
+                  "place 18 --route zinc-new --shape bracket --count 8 --owner Club --by Ada")),
+    Command(
+        "begin", "start the next step",
+        (on_part, AGO,
+         option("--with", dest="helper", metavar="NAME", default="", help="a second painter"),
+         option("--zone", metavar="NAME", default="", help="the zone of a wash"),
+         override(*IN_THE_WAY_OF_BEGINNING), *air_supply(*IN_THE_WAY_OF_BEGINNING)),
+        "bench.shop.steps:begin",
+        examples=("begin 1 --by Ada", "begin 1 --ago 20min --with Ben --by Ada",
+                  'begin 1 --override too-soon="tested on the coupon" --by Ada')),
+    Command(
+        "finish", "finish a face, a zone or the step in hand",
+        (on_part, AGO,
+         option("--mark", metavar="NAME", default="", help="one face or zone"),
+         option("--all-faces", action="store_true", help="every face that is still open")),
+        "bench.shop.steps:finish",
+        examples=("finish 1 --all-faces --by Ada", "finish 1 --mark L-in --by Ada")),
+    Command(
+        "pass", "the test was passed", (on_part, AGO), "bench.shop.testing:pass_test",
+        examples=("pass 1 --by Ada",)),
+    Command(
+        "not-yet", "the test was not passed",
+        (on_part, AGO, option("--minutes", default=15, **MINUTES, help="ask again after")),
+        "bench.shop.testing:not_yet",
+        examples=("not-yet 1 --minutes 30 --by Ada",)),
+    Command(
+        "earlier", "the last action on it happened earlier",
+        (on_part, option("--minutes", required=True, **MINUTES, help="in steps of five")),
+        "bench.shop.trouble:back_date",
+        examples=("earlier 1 --minutes 15 --by Ada",)),
+    Command(
+        "hold", "put a part aside; its clocks run on", (on_part, WHY), "bench.shop.trouble:hold",
+        examples=('hold 1 --reason "waits for bolts" --by Ada',)),
+    Command(
+        "release", "take a part off hold", (on_part,), "bench.shop.trouble:release",
+        examples=("release 1 --by Ada",)),
+    Command(
+        "skip", "skip the next step", (on_part, WHY), "bench.shop.trouble:skip",
+        examples=('skip 1 --reason "done by the galvaniser" --by Ada',)),
+    Command(
+        "rework", "send a part, or some pieces of a lot, back",
+        (on_part,
+         option("--defect", metavar="D", required=True, help="what is wrong: fish-eye, run"),
+         option("--count", metavar="N", type=COUNT, help="how many of the lot; else all"),
+         option("--back-to", metavar="STEP", type=STEP_NUMBER,
+                help="the step to do again; else the last coat"),
+         option("--to", dest="stand", metavar="STAND", type=STAND_NUMBER,
+                help="where the pieces that leave the lot go")),
+        "bench.commands.parts:rework",
+        examples=("rework 1 --defect run --by Ada",
+                  "rework 1 --defect fish-eye --count 2 --back-to 4 --by Ada")),
+    Command(
+        "another-coat", "add one more of the last coat to its route", (on_part,),
+        "bench.shop.trouble:another_coat",
+        examples=("another-coat 1 --by Ada",)),
+    Command(
+        "move", "put a part on another stand; no clock changes",
+        (on_part,
+         option("--to", metavar="N", required=True, type=STAND_NUMBER, help="the other stand"),
+         option("--swap", action="store_true", help="swap with what is there")),
+        "bench.shop.parts:move",
+        examples=("move 1 --to 18 --by Ada", "move 1 --to 2 --swap --by Ada")),
+    Command(
+        "take-off", "take a part off its stand", (on_part, override(LEFT_ON_PART)),
+        "bench.shop.parts:take_off",
+        examples=("take-off 1 --by Ada",)),
+    Command(
+        "split", "make some pieces of a lot a lot of their own",
+        (on_part,
+         option("--count", metavar="N", type=COUNT, required=True, help="how many leave"),
+         option("--to", dest="stand", metavar="STAND", type=STAND_NUMBER,
+                help="where they go; else on no stand")),
+        "bench.shop.lots:split",
+        examples=("split 1 --count 3 --to 18 --by Ada",)),
+    Command(
+        "merge", "put another lot with this one, where both are equally far",
+        (on_part,
+         option("--with", dest="other", metavar="TAG", required=True, help="its tag")),
+        "bench.shop.lots:merge",
+        examples=("merge 1 --with 7b --by Ada",)),
+    Command(
+        "count", "count bungs and contact points",
+        (on_part,
+         option("--bungs-in", metavar="N", type=POINTS, help="bungs that went in"),
+         option("--bungs-out", metavar="N", type=POINTS, help="bungs that came out"),
+         option("--contacts", metavar="N", type=POINTS, help="where it hung or stood"),
+         option("--touched-up", dest="contacts_done", metavar="N", type=POINTS,
+                help="of those, touched up")),
+        "bench.shop.lots:count_points",
+        examples=("count 1 --bungs-in 4 --by Ada",)),
+))
+# fmt: on

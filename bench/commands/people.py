@@ -1,0 +1,193 @@
+"""What painters share: who is on what, equipment, notes, the hand-over; and who they are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.commands import quantities
+from bench.commands.command import Command, Group
+from bench.commands.options import AGO, air_supply, on_part, option, which_part
+from bench.process.refusal import Refusal
+from bench.process.rules import AIR_SHORT
+
+if TYPE_CHECKING:
+    import argparse
+
+    from bench.commands.call import Call
+    from bench.shop.acting import Done
+
+FLOW = quantities.quantity("litre / minute")
+TRAINED = {"yes": True, "no": False, "unknown": None}
+
+
+def _faces(text: str) -> tuple[str, list[str]]:
+    """Read a painter and faces, as in ``Ada=L-in,XMEM``."""
+    name, equals, faces = text.partition("=")
+    named = [face.strip() for face in faces.split(",") if face.strip()]
+    if not equals or not name.strip() or not named:
+        raise quantities.unreadable(text, "a painter and faces, such as Ada=L-in,XMEM")
+    return name.strip(), named
+
+
+def _noted_on(parser: argparse.ArgumentParser) -> None:
+    """Add the part a note is on; without one it is on the bench."""
+    tag = "or of the part with a tag; else of the bench"
+    which_part(parser, "of what stands there", tag, name="--stand")
+
+
+def faces(call: Call, by: str) -> Done | Refusal:
+    """Say who sprays which faces."""
+    from bench.shop.sharing import share_faces
+
+    shared: dict[str, list[str]] = {}
+    for name, named in call.args.who:
+        shared.setdefault(name, []).extend(named)
+    return share_faces(call.shop, call.args.target, by, shared)
+
+
+def usual_equipment(call: Call, by: str) -> Done | Refusal:
+    """Write down what a shop usually has."""
+    from bench.shop import seeds
+    from bench.shop.equipment import write_down_usual
+
+    try:
+        usual = seeds.load(seeds.folder()).equipment
+    except seeds.BadSeed as fault:
+        return Refusal(str(fault))
+    return write_down_usual(call.shop, by, usual.values())
+
+
+def painter(call: Call, by: str) -> Done | Refusal:
+    """Record whether a painter is trained for isocyanate; PAINTBENCH_PIN signs it."""
+    from bench.shop.training import set_trained
+
+    return set_trained(call.shop, by, call.args.painter, TRAINED[call.args.trained])
+
+
+def pin(call: Call, by: str) -> Done | Refusal:
+    """Give a PIN, or take it away with an empty line; PAINTBENCH_PIN signs with the old one.
+
+    It is asked for and no option, which others could see in a list of programs.
+    """
+    import sys
+    from getpass import getpass
+
+    from bench.shop.pins import set_pin
+
+    if sys.stdin.isatty():
+        typed = getpass("New PIN, four figures (Enter alone: none): ")
+        if typed != getpass("The same again: "):
+            return Refusal("the two PINs are not the same", "", "try again")
+    else:
+        typed = sys.stdin.readline().strip()
+    return set_pin(call.shop, by, typed)
+
+
+THING = option("equipment", metavar="THING", help="its key or name: air-fed-set")
+TAKES_AIR = (
+    option(
+        "--needs", dest="needs_l_min", metavar="FLOW", type=FLOW, help='what it takes: "300 l/min"'
+    ),
+    option(
+        "--gives", dest="gives_l_min", metavar="FLOW", type=FLOW, help="what a compressor gives"
+    ),
+)
+
+# A table: laid out by hand.
+# fmt: off
+PEOPLE = Group("people and equipment", (
+    Command(
+        "take", "take a part that nobody is on", (on_part,), "bench.shop.sharing:take_part",
+        examples=("take 1 --by Ada",)),
+    Command(
+        "join", "a second painter joins the step in hand", (on_part,), "bench.shop.trouble:join",
+        examples=("join 1 --by Ben",)),
+    Command(
+        "hand-to", "hand a part to the other painter",
+        (on_part, option("--to", metavar="NAME", required=True, help="the other painter")),
+        "bench.shop.sharing:hand_to",
+        examples=("hand-to 1 --to Ben --by Ada",)),
+    Command(
+        "give-back", "be on a part no more", (on_part,), "bench.shop.sharing:give_part_back",
+        examples=("give-back 1 --by Ada",)),
+    Command(
+        "faces", "say who sprays which faces of a coat",
+        (on_part,
+         option("--who", metavar="FACES", required=True, action="append", type=_faces,
+                help='who sprays which: "Ada=L-in,XMEM"; again for the other painter')),
+        "bench.commands.people:faces",
+        examples=("faces 1 --who Ada=L-in,L-out --who Ben=R-in,R-out --by Ada",)),
+    Command(
+        "equipment", "what one holds at a time: who has it, who waits, how much air",
+        target="bench.commands.reports.sharing:equipment", kind="reads", examples=("equipment",)),
+    Command(
+        "equipment take", "take a thing", (THING, AGO, *air_supply(AIR_SHORT)),
+        "bench.shop.equipment:take",
+        examples=("equipment take air-fed-set --by Ada",)),
+    Command(
+        "equipment give-back", "give a thing back, also for who forgot", (THING, AGO),
+        "bench.shop.equipment:give_back",
+        examples=("equipment give-back air-fed-set --ago 1h --by Ada",)),
+    Command(
+        "equipment ask", "ask for a thing that somebody holds", (THING,),
+        "bench.shop.equipment:ask_for",
+        examples=("equipment ask gun-1 --by Ben",)),
+    Command(
+        "equipment ask-no-more", "give up a place among those who wait", (THING,),
+        "bench.shop.equipment:ask_no_more",
+        examples=("equipment ask-no-more gun-1 --by Ben",)),
+    Command(
+        "equipment add", "write a thing down",
+        (option("name", metavar="NAME", help='"Second gun"'),
+         option("--kind", metavar="KIND", default="",
+                help="what the routes' steps call it: gun; else its name"),
+         *TAKES_AIR),
+        "bench.shop.equipment:write_down",
+        examples=('equipment add "Third gun" --kind gun --needs "300 l/min" --by Ada',)),
+    Command(
+        "equipment usual", "write down what a shop usually has", (),
+        "bench.commands.people:usual_equipment",
+        examples=("equipment usual --by Ada",)),
+    Command(
+        "equipment set", "type how much air it takes or gives", (THING, *TAKES_AIR),
+        "bench.shop.equipment:set_air",
+        examples=('equipment set gun-1 --needs "320 l/min" --by Ada',)),
+    Command(
+        "note", "write a note on a part, or on the bench",
+        (option("text", metavar="TEXT", help="what the others should know"), _noted_on),
+        "bench.shop.notes:write_note",
+        examples=('note "new filters came" --by Ada', 'note "mind the thread" --stand 1 --by Ada')),
+    Command(
+        "strike", "strike a note; it stays in the log",
+        (option("number", metavar="N", type=quantities.whole("a note's number"),
+                help="see: paintbench notes"),),
+        "bench.shop.notes:strike_note",
+        examples=("strike 1 --by Ada",)),
+    Command(
+        "notes", "show the notes with their numbers",
+        target="bench.commands.reports.sharing:notes", kind="reads", examples=("notes",)),
+    Command(
+        "handover", "print what the next shift should know",
+        target="bench.commands.reports.handover:handover", kind="reads", examples=("handover",)),
+    Command(
+        "leave", "hand over and go home", (), "bench.shop.handover:leave",
+        examples=("leave --by Ada",)),
+    Command(
+        "come-in", "be in again after leaving", (), "bench.shop.handover:come_in",
+        examples=("come-in --by Ada",)),
+    Command(
+        "since", "show what others did since somebody left",
+        (option("--by", metavar="PAINTER", required=True, help="since who left"),),
+        "bench.commands.reports.handover:since", "reads", ("since --by Ada",)),
+    Command(
+        "painter", "record whether a painter is trained for isocyanate",
+        (option("painter", metavar="NAME", help="who it is about"),
+         option("--trained", required=True, choices=tuple(TRAINED), help="for isocyanate")),
+        "bench.commands.people:painter",
+        examples=("painter Ada --trained yes --by Ben",)),
+    Command(
+        "pin", "give, change or remove a painter's PIN, which signs overrides", (),
+        "bench.commands.people:pin",
+        examples=("pin --by Ada",)),
+))
+# fmt: on

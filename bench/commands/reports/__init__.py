@@ -1,0 +1,1 @@
+"""What the commands that read have to say: pure renderings of what the shop hands over."""

@@ -1,0 +1,56 @@
+"""What the shop's probes say now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from bench.commands.call import Call
+from bench.commands.console import Report
+from bench.commands.plain import cut, shown
+from bench.process.probe import Fault, Measured, Probes
+from bench.process.refusal import Refusal
+from bench.shop.probe import NO_ANSWER_S, Said, said_now
+from bench.shop.sight import look
+
+WAIT_S = NO_ANSWER_S
+
+
+def probe(call: Call) -> Report | Refusal:
+    """Report what each probe says now. Nothing is written down."""
+    probes = look(call.shop).house.probes
+    if probes is None:
+        return Refusal("no probe is set", "", "paintbench shop --air-probe PATH")
+    said = said_now(probes, WAIT_S)
+    return Report(_data(probes, said), _lines(probes, said))
+
+
+def _lines(probes: Probes, said: dict[Measured, Said]) -> Iterator[str]:
+    for what, path in probes.paths.items():
+        yield f"{what:<9} {cut(_words(what, said[what]), 34)} {shown(path)}"
+
+
+def _words(what: Measured, said: Said) -> str:
+    if isinstance(said, Fault):
+        return f"FAULT: {said.words}"
+    return f"{said:.1f} {'%' if what == 'humidity' else 'C'}"
+
+
+def _data(probes: Probes, said: dict[Measured, Said]) -> dict[str, Any]:
+    return {
+        "every_min": probes.every.total_seconds() / 60,
+        "probes": [
+            {
+                "probe": what,
+                "path": path,
+                "value": None if isinstance(said[what], Fault) else said[what],
+                "unit": "%" if what == "humidity" else "C",
+                "fault": _fault(said[what]),
+            }
+            for what, path in probes.paths.items()
+        ],
+    }
+
+
+def _fault(said: Said) -> str | None:
+    return said.words if isinstance(said, Fault) else None

@@ -1,0 +1,52 @@
+"""What painters share: the notes, and who has which equipment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+
+from bench.commands.call import Call
+from bench.commands.console import Report
+from bench.commands.plain import ascii_only, cut, shown
+from bench.commands.reports.bench_data import air_data, equipment_data, iso, note_data
+from bench.process.equipment import air_caution, air_sum, now_words
+from bench.process.notes import Note, note_words
+from bench.shop.ahead import held_until
+from bench.shop.sight import BenchView, look
+
+
+def notes(call: Call) -> Report:
+    """Report every note that nobody struck."""
+    view = look(call.shop)
+    notes = view.every_note()
+    now = view.local(call.shop.clock.now())
+    lines = [_note(note, now) for note in notes]
+    return Report({"notes": [note_data(note) for note in notes]}, lines or ["no notes"])
+
+
+def _note(note: Note, now: datetime) -> str:
+    where = f"tag {note.tag}" if note.tag else "bench"
+    return f"{note.number:>5}  {cut(shown(where), 12)} {note_words(note, now)}"
+
+
+def equipment(call: Call) -> Report:
+    """Report who holds what, who waits, and the compressor's air."""
+    view = look(call.shop)
+    until = held_until(call.shop, view)
+    now = call.shop.clock.now()
+    things = [
+        {**equipment_data(thing), "until_about": iso(until.get(thing.key))}
+        for thing in view.equipment
+    ]
+    data = {"now": iso(now), "equipment": things, "air": air_data(view.air())}
+    return Report(data, _equipment(view, until, view.local(now)))
+
+
+def _equipment(view: BenchView, until: Mapping[str, datetime], now: datetime) -> Iterator[str]:
+    for thing in view.equipment:
+        row = f"{cut(ascii_only(thing.key), 15)} {cut(ascii_only(thing.name), 18)} "
+        yield row + ascii_only(now_words(thing, now, until.get(thing.key)))
+    if not view.equipment:
+        yield "none is written down yet: paintbench equipment usual"
+    elif view.air().drawn:
+        yield ascii_only(air_caution(view.air()) or f"air: {air_sum(view.air())}")

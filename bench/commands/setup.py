@@ -1,0 +1,157 @@
+"""Set-up: the shop's settings, its alarms, its products and routes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bench.commands import quantities
+from bench.commands.command import Command, Group
+from bench.commands.options import MINUTES, Adder, option
+from bench.process.refusal import Refusal
+from bench.process.setting_list import SETTINGS, Kind, Setting
+
+if TYPE_CHECKING:
+    from bench.commands.call import Call
+    from bench.shop.acting import Done
+
+KEY = option("key", metavar="KEY", help="its key, as the list shows it; a new key makes a new one")
+FILE = option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
+PINT_UNITS = {"C": "degC", "ml": "millilitre", "min": "minute"}
+METAVARS = {
+    **{"C": "T", "ml": "AMOUNT", "min": "TIME"},
+    **{"path": "PATH", "folder": "FOLDER", "week": "WEEK", "days": "DAYS"},
+    **{"name": "NAME", "day": "DAY"},
+}
+
+
+def _of(setting: Setting) -> Adder:
+    """Return a setting's option."""
+    how: dict[str, Any] = {"metavar": METAVARS.get(setting.kind, setting.option.upper())}
+    if setting.kind == "quantity":
+        reader = quantities.quantity(PINT_UNITS[setting.unit])
+        how = {"metavar": METAVARS[setting.unit], "type": reader}
+    elif setting.kind == "number":
+        how = {"metavar": "N", "type": quantities.Number(float)}
+    elif setting.kind == "minutes":
+        how = MINUTES
+    elif setting.kind in ("yes", "choice"):
+        how = {"choices": setting.choices or ("yes", "no")}
+    elif setting.kind == "week":
+        how["type"] = quantities.week
+    elif setting.kind == "day":
+        how["type"] = quantities.day
+    elif setting.kind == "days":
+        how["action"] = "append"
+    return option(f"--{setting.option}", help=setting.help, **how)
+
+
+def shop(call: Call, by: str) -> Done | Refusal:
+    """Set what is given of the shop's settings."""
+    from bench.shop.house import set_house
+
+    given: dict[str, Any] = {"probe": {}}
+    for each in SETTINGS:
+        typed = getattr(call.args, each.option.replace("-", "_"), None) if each.option else None
+        if typed is not None:
+            into = given[each.inside] if each.inside else given
+            into[each.key] = _value(each.kind, typed)
+    return set_house(call.shop, by, **given)
+
+
+def _value(kind: Kind, typed: Any) -> Any:
+    """Turn what an option says into the setting as it is handed in."""
+    if kind == "yes":
+        return typed == "yes"
+    if kind == "folder":
+        return typed and str(Path(typed).expanduser().absolute())
+    return float(typed) if kind == "minutes" else typed
+
+
+def alarm(call: Call, by: str) -> Done | Refusal:
+    """Set the bell and the shop's own command."""
+    from bench.shop.sounding import set_alarm
+
+    args = call.args
+    bell = None if args.bell is None else args.bell == "on"
+    return set_alarm(call.shop, by, bell=bell, command=args.command)
+
+
+def set_product(call: Call, by: str) -> Done | Refusal:
+    """Type a product's sheet over from a file."""
+    from bench.shop import sheets
+
+    text = _text(call.args.file, sheets.MOST_TEXT)
+    if isinstance(text, Refusal):
+        return text
+    return sheets.set_product(call.shop, by, call.args.key, text)
+
+
+def set_route(call: Call, by: str) -> Done | Refusal:
+    """Type a route over from a file."""
+    from bench.shop import sheets
+
+    text = _text(call.args.file, sheets.MOST_TEXT)
+    return (
+        text if isinstance(text, Refusal) else sheets.set_route(call.shop, by, call.args.key, text)
+    )
+
+
+def _text(file: str, most: int) -> str | Refusal:
+    """Read the file, or standard input for "-"; one sign more than ``most`` says it is too long."""
+    import sys
+
+    try:
+        if file == "-":
+            return sys.stdin.read(most + 1)
+        with Path(file).open(encoding="utf-8-sig") as text:
+            return text.read(most + 1)
+    except (OSError, ValueError) as fault:
+        return Refusal(f"{file[:80]} cannot be read", str(fault)[:80], "a UTF-8 text file")
+
+
+# A table: laid out by hand.
+# fmt: off
+SETUP = Group("set-up", (
+    Command(
+        "shop", "set the shop's hours, nights, holidays, probes, units from now on",
+        tuple(_of(setting) for setting in SETTINGS if setting.option),
+        "bench.commands.setup:shop",
+        examples=('shop --night 9C --day 18C --hours "Mon-Fri 07:30-17:30, Sat 08:00-12:30" '
+                  "--by Ada",
+                  "shop --clearance 25min --measured-by Ada --by Ada")),
+    Command(
+        "alarm", "ring a bell, or run a command of your own, when there is an alarm",
+        (option("--bell", choices=("on", "off"), help="the bell of each terminal"),
+         option("--command", metavar="COMMAND", type=quantities.words,
+                help="a program's whole path and arguments, run without a shell; the word and the "
+                'stand are put behind them; "": none')),
+        "bench.commands.setup:alarm",
+        examples=("alarm --bell on --by Ada",
+                  'alarm --command "/usr/bin/aplay bell.wav" --by Ada')),
+    Command(
+        "products", "list the products with their keys",
+        target="bench.commands.reports.lists:products", kind="reads", examples=("products",)),
+    Command(
+        "routes", "list the routes with their keys",
+        target="bench.commands.reports.lists:routes", kind="reads", examples=("routes",)),
+    Command(
+        "shapes", "list the shapes with their keys",
+        target="bench.commands.reports.lists:shapes", kind="reads", examples=("shapes",)),
+    Command(
+        "product", "show a product's data sheet as text", (KEY,),
+        "bench.commands.reports.lists:product", "reads", ("product epoxy-primer",)),
+    Command(
+        "route", "show a route as text", (KEY,),
+        "bench.commands.reports.lists:route", "reads", ("route zinc-new",)),
+    Command(
+        "set-product", "replace a product's data sheet by a text", (KEY, FILE),
+        "bench.commands.setup:set_product",
+        examples=("set-product epoxy-primer epoxy.toml --by Ada",)),
+    Command(
+        "set-route", "replace a route by a text; parts on their way keep their steps",
+        (KEY, FILE),
+        "bench.commands.setup:set_route",
+        examples=("set-route zinc-new zinc.toml --by Ada",)),
+))
+# fmt: on
