@@ -23,8 +23,7 @@ from bench.process.partsheet import Sheet
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text as as_text
-from bench.records.care import care_page
-from bench.records.label import label
+from bench.records.care import care_page, label
 from bench.records.part import sheet_page
 from bench.screens.far import urgent
 from bench.screens.stand import StandPage

@@ -9,12 +9,12 @@ from bench.commands.call import Call
 from bench.commands.lists import line_data
 from bench.commands.plain import ascii_only, write_json, write_line
 from bench.commands.status import iso
+from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop import handover as handing
 from bench.shop.acting import Done
 from bench.shop.handover import HandOver, Since
-from bench.shop.journal import Line
 
 WIDTH = 79
 
@@ -99,6 +99,6 @@ def _since_rows(found: Since) -> list[str]:
     return rows + [row for line in found.lines for row in _line(line, found)]
 
 
-def _line(line: Line, found: Since) -> list[str]:
+def _line(line: JournalLine, found: Since) -> list[str]:
     undone = " (undone)" if line.undone else ""
     return _folded(f"{clock_words(line.at, found.now)} {line.painter}: {line.text}{undone}", "  ")

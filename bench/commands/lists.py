@@ -9,12 +9,13 @@ from bench.commands.plain import cut, shown, write_json, write_line
 from bench.commands.status import bench_data, iso
 from bench.commands.table import bench_lines
 from bench.process.mixing import ratio_words
+from bench.process.partsheet import JournalLine
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.process.spoken import clock_words
 from bench.shop.check import check
-from bench.shop.journal import Line, lines
+from bench.shop.journal import lines
 from bench.shop.sight import look
 
 
@@ -53,7 +54,7 @@ def journal(call: Call) -> Refusal | None:
     return None
 
 
-def line_data(line: Line) -> dict[str, Any]:
+def line_data(line: JournalLine) -> dict[str, Any]:
     """One line of the journal."""
     return {
         "number": line.number,

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.partsheet import CorrectionTold, LineTold
+from bench.process.partsheet import JournalLine
+from bench.shop.journal import line_of
 from bench.store import finding, past
 from bench.store.database import Session
 from bench.store.journal import CORRECT
@@ -26,24 +27,24 @@ class History:
     undone: dict[int, int]
     corrections: tuple[JournalRow, ...]
 
-    def told(self) -> tuple[LineTold, ...]:
-        """The lines as a sheet tells them."""
-        return tuple(line_told(row, self.undone) for row in self.lines)
+    def entries(self) -> tuple[JournalLine, ...]:
+        """Give the lines as they are read."""
+        return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
 
-    def corrections_of(self, table: str, number: int | None) -> tuple[CorrectionTold, ...]:
+    def corrections_of(self, table: str, number: int | None) -> tuple[JournalLine, ...]:
         """What was put right in one row. What a pot's correction says of its coats is the pot's."""
         return tuple(
-            _told(row)
+            line_of(row)
             for row in self.corrections
             if number in touched(row, table) and (table == MIX or not touched(row, MIX))
         )
 
-    def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[CorrectionTold, ...]:
+    def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[JournalLine, ...]:
         """What was put right in the part itself, or in the lot that it was split from."""
         own = {step.id for step in steps}
         numbers = {line.id for line in self.lines}
         return tuple(
-            _told(row)
+            line_of(row)
             for row in self.corrections
             if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & own
         )
@@ -128,23 +129,3 @@ def touched(row: JournalRow, table: str) -> set[int]:
         for change in row.changes
         if change["table"] == table
     }
-
-
-def line_told(row: JournalRow, undone: dict[int, int] | set[int]) -> LineTold:
-    """A line of the journal as it is read."""
-    return LineTold(
-        number=row.id or 0,
-        at=row.at,
-        action=row.action,
-        by=row.painter,
-        terminal=row.terminal,
-        tag=row.tag,
-        text=row.text,
-        undone=row.id in undone,
-        undoes=row.undoes,
-        doubtful=row.doubtful,
-    )
-
-
-def _told(row: JournalRow) -> CorrectionTold:
-    return CorrectionTold(row.id or 0, row.at, row.painter, row.text, row.doubtful)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
+from bench.process.partsheet import JournalLine
 from bench.shop.acting import Shop
 from bench.shop.rows import settings_of
 from bench.store import past
@@ -16,22 +16,6 @@ EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
 """Days that a midnight in any zone can still be reckoned for."""
 
 
-@dataclass(frozen=True)
-class Line:
-    """One line of the journal, as it is read. undoes: the line that it undid."""
-
-    number: int
-    at: datetime
-    action: str
-    painter: str
-    terminal: str
-    tag: str
-    text: str
-    undone: bool
-    doubtful: bool
-    undoes: int | None = None
-
-
 def lines(
     shop: Shop,
     newest: int = 50,
@@ -40,7 +24,7 @@ def lines(
     since: date | None = None,
     until: date | None = None,
     before: int | None = None,
-) -> tuple[Line, ...]:
+) -> tuple[JournalLine, ...]:
     """The newest lines, newest first.
 
     tag: of one part. since, until: days in the shop's zone, both included. before: older than a
@@ -60,22 +44,22 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
         return past.last_line_at(session, painters, back)
 
 
-def line_at(shop: Shop, number: int) -> Line | None:
+def line_at(shop: Shop, number: int) -> JournalLine | None:
     """One line by its number."""
     with shop.store.reading() as session:
         row = past.line_numbered(session, number)
         return told(session, [row])[0] if row is not None else None
 
 
-def told(session: Session, rows: list[JournalRow]) -> tuple[Line, ...]:
+def told(session: Session, rows: list[JournalRow]) -> tuple[JournalLine, ...]:
     """Rows of the journal as they are read."""
     undone = past.undone_by(session, [row.id or 0 for row in rows])
     return tuple(line_of(row, undone=row.id in undone) for row in rows)
 
 
-def line_of(row: JournalRow, *, undone: bool = False) -> Line:
+def line_of(row: JournalRow, *, undone: bool = False) -> JournalLine:
     """One row of the journal as it is read."""
-    return Line(
+    return JournalLine(
         number=row.id or 0,
         at=row.at,
         action=row.action,

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter
 
 from bench.process.calendar import Surroundings
 from bench.process.equipment import Equipment
+from bench.process.notes import Note
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord, StepStatus
 from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock
@@ -27,7 +28,9 @@ from bench.store.journal import as_plain
 from bench.store.tables import (
     EquipmentRow,
     MixRow,
+    NoteRow,
     PartRow,
+    ReadingRow,
     RouteRow,
     ShapeRow,
     StepRow,
@@ -177,6 +180,16 @@ def step_of(row: StepRow) -> Step:
 def opinion_of(row: TestRow) -> Opinion:
     """What one painter said of a test."""
     return Opinion(row.at, row.painter, row.passed, row.wait_s)
+
+
+def note_of(row: NoteRow, tag: str) -> Note:
+    """Give a note. tag: of its part, empty for the bench."""
+    return Note(row.id or 0, row.at, row.painter, row.text, tag, row.struck)
+
+
+def reading_of(row: ReadingRow) -> Reading:
+    """Give what was read off a thermometer."""
+    return Reading(row.at, row.air_c, row.rh_pct, row.metal_c, row.id or 0)
 
 
 def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:

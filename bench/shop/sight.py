@@ -31,6 +31,7 @@ from bench.shop.room import at_work, last_released
 from bench.shop.rows import (
     equipment_of,
     guns_of,
+    note_of,
     opinion_of,
     part_with,
     pots_of,
@@ -258,7 +259,7 @@ def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
     """The notes nobody struck: those of each part, and of the bench under no tag."""
     found: dict[str, list[Note]] = {}
     for row, tag in shared.notes_here(session):
-        found.setdefault(tag, []).append(Note(row.id or 0, row.at, row.painter, row.text, tag))
+        found.setdefault(tag, []).append(note_of(row, tag))
     return found
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
-from bench.process.partsheet import Sheet, TinTold
+from bench.process.partsheet import Sheet, SheetTin
 from bench.shop import lots, parts, pots, readings, steps, testing, tins, tracing, trouble
 from bench.shop.acting import Shop
 from bench.shop.partsheet import sheet_of
@@ -178,4 +178,4 @@ def test_a_coat_from_a_can_tells_its_batch_on_the_sheet(shop: Shop) -> None:
     sheet = sheet_of(shop, 1)
     assert isinstance(sheet, Sheet)
     (coat,) = [step for step in sheet.steps if step.tins]
-    assert coat.tins == (TinTold("", "E-1", None),), "its area is not known: only which tin"
+    assert coat.tins == (SheetTin("", "E-1", None),), "its area is not known: only which tin"

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
 from typing import Any
 
 from bench.process.correcting import between, off_ratio
 from bench.process.mixing import MOST_ML
-from bench.process.partsheet import ReadingTold
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, day_words
+from bench.process.temperature import Reading
 from bench.shop.acting import Act, Shop, Target
 from bench.shop.corrections.frame import Correction, with_day
 from bench.shop.corrections.questions import (
@@ -25,7 +25,7 @@ from bench.shop.corrections.questions import (
 from bench.shop.history import touched
 from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, pot_now
 from bench.shop.readings import unlikely
-from bench.shop.rows import products_of, settings_of
+from bench.shop.rows import products_of, reading_of, settings_of
 from bench.store import past, stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, ReadingRow, StepRow
@@ -77,15 +77,15 @@ class FiguresOfReading(Correction):
         return None
 
     @classmethod
-    def offered(cls, number: int, at: datetime, read: ReadingTold | ReadingRow) -> Correctable:
-        """Ask for all its figures. at: in the shop's zone."""
+    def offered(cls, read: Reading) -> Correctable:
+        """Ask for all its figures. read: with its hour in the shop's zone."""
         olds = {what: getattr(read, name) for what, name in COLUMNS.items()}
         asked = FiguresAsked(
             [FigureAsked(w, UNITS[w], old, must=w == "air") for w, old in olds.items()],
-            lambda new: cls(number, dict(zip(COLUMNS, new, strict=True))),
+            lambda new: cls(read.number, dict(zip(COLUMNS, new, strict=True))),
         )
         written = ", ".join(_figure(what, old) for what, old in olds.items())
-        return Correctable("", f"Reading of {date_words(at)}", written, asked)
+        return Correctable("", f"Reading of {date_words(read.at)}", written, asked)
 
 
 def _figure(what: str, value: float | None) -> str:
@@ -287,7 +287,7 @@ def reading_fact(shop: Shop, number: int) -> Correctable | Refusal:
         if row is None:
             return no_row("reading", number)
         zone = settings_of(session).hours.zone
-        return FiguresOfReading.offered(number, row.at.astimezone(zone), row)
+        return FiguresOfReading.offered(replace(reading_of(row), at=row.at.astimezone(zone)))
 
 
 @dataclass(frozen=True)
