@@ -29,11 +29,11 @@ from bench.screens.far import urgent
 from bench.screens.stand import StandPage
 from bench.shop import parts, readings, sheets, sight, steps, testing
 from bench.shop.acting import Shop
+from bench.shop.ahead import Ringing, ringing
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
-from bench.shop.ringing import Ringing, ringing
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
 from tests.commands.running import run_main

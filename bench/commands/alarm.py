@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.commands.call import Call
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
-from bench.shop.sounding import set_alarm
+from bench.shop.house import set_alarm
 
 
 def alarm(call: Call, by: str) -> Done | Refusal:

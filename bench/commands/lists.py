@@ -14,7 +14,7 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.process.spoken import clock_words
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.sight import look
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.commands.call import Call
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
-from bench.shop.training import set_trained
+from bench.shop.painters import set_trained
 
 TRAINED = {"yes": True, "no": False, "unknown": None}
 

@@ -8,7 +8,7 @@ from getpass import getpass
 from bench.commands.call import Call
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
-from bench.shop.pins import set_pin
+from bench.shop.painters import set_pin
 
 
 def pin(call: Call, by: str) -> Done | Refusal:

@@ -22,7 +22,7 @@ from bench.process.stockwords import (
     until_words,
 )
 from bench.process.tins import Tin, good_until, is_low, last_day, tin_word
-from bench.shop import spending, stocked, tins, tracing
+from bench.shop import stock, tins, tracing
 from bench.shop.acting import Done
 from bench.shop.tracing import Traced
 
@@ -68,7 +68,7 @@ def tin(call: Call, by: str) -> Done | Refusal:
 
 def tins_list(call: Call) -> Refusal | None:
     """The tins that are not empty."""
-    found = stocked.tins(call.shop)
+    found = stock.tins(call.shop)
     if call.args.json:
         write_json(call.out, {"tins": [_tin_data(one, found.now) for one in found.tins]})
         return None
@@ -117,7 +117,7 @@ def trace(call: Call) -> Refusal | None:
     if call.args.json:
         write_json(call.out, _traced_data(found))
         return None
-    now = stocked.tins(call.shop).now
+    now = stock.tins(call.shop).now
     for one in found.tins:
         part = f"{one.role} of {one.name}" if one.role else one.name
         write_line(call.out, f"tin {one.number}: {part}, batch {one.batch}, {age_words(one, now)}")
@@ -167,7 +167,7 @@ def _traced_data(found: Traced) -> Plain:
 
 def shopping(call: Call) -> Refusal | None:
     """What the coats still to come take, less what is left in tins."""
-    found = spending.shopping(call.shop)
+    found = stock.shopping(call.shop)
     if call.args.json:
         write_json(call.out, _shopping_data(found))
         return None
@@ -180,7 +180,7 @@ def shopping(call: Call) -> Refusal | None:
     for unknown in found.unknown:
         write_line(call.out, unknown_words(unknown))
     if found.open_pots:
-        write_line(call.out, shown(pots_words(found.open_pots, stocked.tins(call.shop).now)))
+        write_line(call.out, shown(pots_words(found.open_pots, stock.tins(call.shop).now)))
     return None
 
 
@@ -222,10 +222,10 @@ def _wanted_data(one: Wanted) -> Plain:
 
 def costs(call: Call) -> Refusal | None:
     """What was used and wasted in a month, and what it cost."""
-    asked = spending.month_of(call.shop, call.args.month)
+    asked = stock.month_of(call.shop, call.args.month)
     if isinstance(asked, Refusal):
         return asked
-    found = spending.costs(call.shop, *asked)
+    found = stock.costs(call.shop, *asked)
     if call.args.json:
         write_json(call.out, _month_data(found))
         return None

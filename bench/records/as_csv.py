@@ -10,58 +10,20 @@ from bench.records.part import product_name
 from bench.records.plain import shown
 from bench.records.words import correction_words, iso, pours_words, test_words, tins_words
 
-COATS = [
-    "tag",
-    "part",
-    "count",
-    "job",
-    "owner",
-    "substrate",
-    "step",
-    "coat",
-    "status",
-    "product",
-    "product_figures_from",
-    "tool",
-    "first_face",
-    "last_face",
-    "painters",
-    "faces",
-    "faces_open",
-    "pot",
-    "mixed_at",
-    "pot_bin_by",
-    "pours",
-    "batches",
-    "air_c_before",
-    "rh_pct_before",
-    "metal_c_before",
-    "dew_point_c_before",
-    "margin_c_before",
-    "tests",
-    "passed_at",
-    "passed_by",
-    "skipped_because",
-    "flags",
-    "corrections",
+COATS = (
+    *("tag", "part", "count", "job", "owner", "substrate"),
+    *("step", "coat", "status", "product", "product_figures_from", "tool"),
+    *("first_face", "last_face", "painters", "faces", "faces_open"),
+    *("pot", "mixed_at", "pot_bin_by", "pours", "batches"),
+    *("air_c_before", "rh_pct_before", "metal_c_before", "dew_point_c_before", "margin_c_before"),
+    *("tests", "passed_at", "passed_by", "skipped_because", "flags", "corrections"),
     "clock_doubtful",
-]
+)
 
-READINGS = [
-    "tag",
-    "part",
-    "step",
-    "coat",
-    "when",
-    "at",
-    "air_c",
-    "rh_pct",
-    "metal_c",
-    "dew_point_c",
-    "margin_c",
-    "read_by",
-    "corrections",
-]
+READINGS = (
+    *("tag", "part", "step", "coat", "when", "at"),
+    *("air_c", "rh_pct", "metal_c", "dew_point_c", "margin_c", "read_by", "corrections"),
+)
 """The columns. Times are ISO 8601 with their offset from UTC, temperatures in C."""
 
 Cell = str | float | int | bool | None

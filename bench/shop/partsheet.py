@@ -26,7 +26,7 @@ from bench.process.state import stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, Target
-from bench.shop.history import History, history_of
+from bench.shop.journal import History, history_of
 from bench.shop.rows import (
     note_of,
     opinion_of,

@@ -10,8 +10,8 @@ from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import pass_on_for
 from bench.shop.job import Job, on_part
+from bench.shop.painters import not_trained, note_training
 from bench.shop.rows import marks_json
-from bench.shop.training import not_trained, note_training
 
 
 def take_part(shop: Shop, target: Target, by: str) -> Done | Refusal:

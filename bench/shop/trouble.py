@@ -15,8 +15,8 @@ from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import air_fed_for, give_back_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.lots import part_from_lot
+from bench.shop.painters import not_trained, note_training
 from bench.shop.rows import as_json, record_of
-from bench.shop.training import not_trained, note_training
 from bench.store import finding
 from bench.store.tables import DefectRow, StepRow, TestRow
 

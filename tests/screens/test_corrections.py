@@ -12,8 +12,8 @@ from bench.process.mixing import Known
 from bench.process.partsheet import JournalLine
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
-from bench.shop.check import check
 from bench.shop.corrections.table import FACTS
+from bench.shop.data import check
 from bench.shop.journal import lines
 from tests.commands.running import Ran, run_main
 from tests.shop.doing import begin_over, done, state

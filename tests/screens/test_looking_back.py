@@ -14,8 +14,8 @@ from bench.screens.lookback import CALENDAR
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.journal import lines
+from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
-from bench.shop.pins import set_pin
 from tests.shop.doing import begin_over, done, part, state, told
 
 from .driving import Hands, at_the_bench

@@ -14,7 +14,6 @@ from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, testing, timekeeping, tins, trouble
 from bench.shop.acting import Shop
-from bench.shop.check import check
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.parts import DefectOfPart, Naming
 from bench.shop.corrections.pots import (
@@ -33,10 +32,11 @@ from bench.shop.corrections.steps import (
     PotOfCoat,
     ReasonOfSkip,
 )
+from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.lookup import Found, find_parts
+from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
-from bench.shop.pins import set_pin
 from bench.shop.sight import look
 from bench.shop.undo import undo
 from tests.conftest import LONDON

@@ -10,7 +10,7 @@ from bench.process.mixing import Known
 from bench.process.overriding import Override
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store.tables import PartRow
 from tests.shop.doing import done, part, refused, stand, state
 

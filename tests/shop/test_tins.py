@@ -11,7 +11,7 @@ from bench.clock import ManualClock
 from bench.process.tins import Tin, tin_word
 from bench.shop import timekeeping, tins, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.rows import products_of
 from bench.shop.taking import tin_of, tins_listed
 from bench.store import stock

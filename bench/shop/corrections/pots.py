@@ -22,7 +22,7 @@ from bench.shop.corrections.questions import (
     Menu,
     hour_of,
 )
-from bench.shop.history import touched
+from bench.shop.journal import touched
 from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, pot_now
 from bench.shop.readings import unlikely
 from bench.shop.rows import products_of, reading_of, settings_of

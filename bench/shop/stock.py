@@ -1,9 +1,10 @@
-"""The shopping list for the parts on the bench, and what a month's paint cost."""
+"""What is in the tins, what the parts on the bench still need, and what a month's paint cost."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import Any
 
@@ -12,13 +13,50 @@ from bench.process.needs import all_needs
 from bench.process.refusal import Refusal
 from bench.process.shopping import Shopping
 from bench.process.shopping import shopping as listed
+from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop
 from bench.shop.rows import products_of, settings_of
 from bench.shop.sight import look
-from bench.shop.taking import tins_listed
+from bench.shop.taking import plan_of, tins_listed
 from bench.store import stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, TinRow
+
+
+@dataclass(frozen=True)
+class Tins:
+    """The tins that are not empty, by product, part and number. now: in the shop's zone."""
+
+    tins: tuple[Tin, ...]
+    now: datetime
+
+
+def tins(shop: Shop) -> Tins:
+    """Every tin that is not empty."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), settings_of(session).hours.zone
+        listed = tins_listed(session, products, zone)
+    ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
+    return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
+
+
+def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
+    """How big the newest tin of a part was, None where none ever came."""
+    with shop.store.reading() as session:
+        return stock.last_size_ml(session, product, role)
+
+
+def plan_for(
+    shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
+) -> Plan | Refusal:
+    """Which tins a mix would be poured from now. Nothing is taken."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), settings_of(session).hours.zone
+        sheet = products.get(product)
+        if sheet is None:
+            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(products)}")
+        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)
+
 
 YearMonth = tuple[int, int]
 
@@ -31,8 +69,7 @@ def shopping(shop: Shop) -> Shopping:
     What is in open pots is told beside it, not taken off.
     """
     view = look(shop)
-    placed = [one for _, one in view.stands if one is not None] + list(view.off_stand)
-    needs = all_needs([one.part for one in placed], view.products, view.shapes)
+    needs = all_needs([placed.part for placed in view.everything()], view.products, view.shapes)
     with shop.store.reading() as session:
         tins = tins_listed(session, view.products, view.house.hours.zone)
         components = {(need.product, role) for need in needs for role in need.ml}
