@@ -7,7 +7,7 @@ from datetime import datetime
 
 from bench.process.mixing import ratio_words
 from bench.process.part import StepRecord
-from bench.process.partsheet import Sheet, SheetStep
+from bench.process.partsheet import JournalLine, Sheet, SheetStep
 from bench.process.product import Product
 from bench.process.spoken import listed
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
@@ -141,19 +141,16 @@ def _on_it_now(sheet: Sheet) -> Iterator[Block]:
     if not coats:
         yield Say("No coat is finished.")
         return
-    yield Table(
-        ("Coat", "Product", "Last face", "Who"),
-        (22, 24, 16, 14),
-        tuple(
-            (
-                step.plan.name,
-                product_name(sheet, step.plan.product),
-                hour(step.record.last_at),
-                listed(step.record.painters),
-            )
-            for step in reversed(coats[-ON_IT_NOW:])
-        ),
+    rows = (
+        (
+            s.plan.name,
+            product_name(sheet, s.plan.product),
+            hour(s.record.last_at),
+            listed(s.record.painters),
+        )
+        for s in reversed(coats[-ON_IT_NOW:])
     )
+    yield Table(("Coat", "Product", "Last face", "Who"), (22, 24, 16, 14), tuple(rows))
 
 
 def product_name(sheet: Sheet, key: str) -> str:
@@ -293,14 +290,12 @@ def _troubles(sheet: Sheet) -> Iterator[Block]:
 def _products(sheet: Sheet) -> Iterator[Block]:
     if sheet.products:
         yield Heading("Products, as their sheets stand now")
-        yield Table(
-            ("Product", "Mixed", "Dry film", "Figures from"),
-            (24, 22, 14, 16),
-            tuple(
-                (one.name, _mixed_words(one), _film_words(one), one.source)
-                for one in sheet.products.values()
-            ),
+        rows = (
+            (one.name, _mixed_words(one), _film_words(one), one.source)
+            for one in sheet.products.values()
         )
+        heads = ("Product", "Mixed", "Dry film", "Figures from")
+        yield Table(heads, (24, 22, 14, 16), tuple(rows))
 
 
 def _mixed_words(product: Product) -> str:
@@ -342,23 +337,14 @@ def _photos(sheet: Sheet) -> Iterator[Block]:
 
 def _journal(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Journal")
-    yield Table(
-        ("Line", "When", "Who", "What"),
-        (6, 16, 10, 44),
-        tuple(
-            (
-                str(line.number),
-                hour(line.at),
-                line.painter,
-                line.text + line_marks(line.undone, line.doubtful),
-            )
-            for line in sheet.journal
-        ),
+    rows = (
+        (str(line.number), hour(line.at), line.painter, line.text + line_marks(line))
+        for line in sheet.journal
     )
+    yield Table(("Line", "When", "Who", "What"), (6, 16, 10, 44), tuple(rows))
 
 
-def line_marks(undone: bool, doubtful: bool) -> str:
+def line_marks(line: JournalLine) -> str:
     """What is to be known of a line of the journal."""
-    return (" (undone)" if undone else "") + (
-        " (clock wrong: at least that hour)" if doubtful else ""
-    )
+    undone = " (undone)" if line.undone else ""
+    return f"{undone} (clock wrong: at least that hour)" if line.doubtful else undone

@@ -19,13 +19,12 @@ from bench.process.refusal import Refusal
 from bench.process.ringing import Ring, rings_of
 from bench.process.state import StandState
 from bench.process.temperature import Hours
-from bench.process.tins import Tin
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
-from bench.shop.rows import untrained
+from bench.shop.rows import known, untrained
 from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
-from bench.store import finding, past
+from bench.store import finding
 from bench.trade.ageing import Basis
 
 
@@ -78,6 +77,8 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         return placed
     part, clocks, local = placed.part, placed.clocks, view.local(now)
     state = placed.state(now)
+    with shop.store.reading() as session:
+        tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
     return PartAhead(
         now=local,
         part=part,
@@ -85,7 +86,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
         against=tuple(
             rules_against(
-                *(part, state, view.around, view.pots, now, local, _tins(shop, view, part)),
+                *(part, state, view.around, view.pots, now, local, tins),
                 view.equipment,
                 part.taken_by,
                 untrained(view.trained),
@@ -99,9 +100,9 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     """What would come of mixing a product now: for each part that waits for it, once it rested."""
     view, now = look(shop), shop.clock.now()
-    sheet = view.products.get(product)
-    if sheet is None:
-        return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(view.products)}")
+    sheet = known(view.products, product, "product")
+    if isinstance(sheet, Refusal):
+        return sheet
     use_from, bin_by, basis = pot_clock(sheet, [(now, None)], view.around)
     found = []
     for placed in view.everything():
@@ -132,12 +133,6 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
         if placed and record and record.step.kind == "coat" and record.first_at:
             found[thing.key] = record.first_at + _length(shop, placed.part).lasts
     return found
-
-
-def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:
-    """The tins that its next coat would be taken from, where it is not mixed."""
-    with shop.store.reading() as session:
-        return tins_of_coat(session, part, view.products, view.house.hours.zone)
 
 
 def _length(shop: Shop, part: Part) -> Length:
@@ -178,5 +173,5 @@ def ringing(shop: Shop, target: Target | None = None) -> Ringing | Refusal:
     if not rings:
         return Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
     with shop.store.reading() as session:
-        key = past.opened_at(session).isoformat()
-    return Ringing(now, key, rings, view.doubtful)
+        opened_at = finding.first_line_at(session) or now
+    return Ringing(now, opened_at.isoformat(), rings, view.doubtful)

@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 
 from bench.process.partsheet import JournalLine
 from bench.shop.acting import Shop
-from bench.shop.rows import settings_of
+from bench.shop.rows import of_columns, settings_of
 from bench.store import finding, past
 from bench.store.database import Session
 from bench.store.journal import CORRECT
@@ -49,7 +49,7 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
 def line_at(shop: Shop, number: int) -> JournalLine | None:
     """One line by its number."""
     with shop.store.reading() as session:
-        row = past.line_numbered(session, number)
+        row = session.get(JournalRow, number)
         return told(session, [row])[0] if row is not None else None
 
 
@@ -61,18 +61,7 @@ def told(session: Session, rows: list[JournalRow]) -> tuple[JournalLine, ...]:
 
 def line_of(row: JournalRow, *, undone: bool = False) -> JournalLine:
     """One row of the journal as it is read."""
-    return JournalLine(
-        number=row.id or 0,
-        at=row.at,
-        action=row.action,
-        painter=row.painter,
-        terminal=row.terminal,
-        tag=row.tag,
-        text=row.text,
-        undone=undone,
-        doubtful=row.doubtful,
-        undoes=row.undoes,
-    )
+    return of_columns(JournalLine, row, number=row.id or 0, undone=undone)
 
 
 def instants(first: date, last: date, zone: tzinfo) -> past.Instants:

@@ -25,7 +25,7 @@ from bench.process.refusal import Refusal
 from bench.process.state import stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
-from bench.shop.acting import Shop, Target
+from bench.shop.acting import Shop, Target, part_at
 from bench.shop.journal import History, history_of
 from bench.shop.rows import (
     note_of,
@@ -58,22 +58,10 @@ def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
     """The whole of one part, wherever it is, also long after it has left the bench."""
     with shop.store.reading() as session:
         clock = timekeeping.see(session, shop.clock)
-        row = _row(session, target)
+        row = part_at(session, target, "look it up: paintbench find WORDS", "give the part's tag")
         if isinstance(row, Refusal):
             return row
         return _gathered(session, row, shop.clock.now(), doubtful=clock.doubtful)
-
-
-def _row(session: Session, target: Target) -> PartRow | Refusal:
-    if isinstance(target, str):
-        tagged = finding.part_tagged(session, target)
-        read = f"no tag {target.strip()[:40]}"
-        return tagged or Refusal(read, "", "look it up: paintbench find WORDS")
-    found = finding.part_on(session, target)
-    if found is None and finding.stand(session, target) is None:
-        most = max(finding.stand_numbers(session), default=0)
-        return Refusal(f"no stand {target}", "", f"stands run from 1 to {most}")
-    return found or Refusal(f"stand {target} is empty", "", "give the part's tag")
 
 
 def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
@@ -145,7 +133,7 @@ class _Steps:
     ) -> None:
         self.session, self.rows, self.part, self.around = session, rows, part, around
         self.history, self.now = history, now
-        self.mixes = past.mixes(session, {row.mix_id for row in rows if row.mix_id is not None})
+        self.mixes = stock.pots_of_coats(session, rows)
         poured = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
         self.tins = stock.tins_numbered(session, {one["id"] for taken in poured for one in taken})
         self.doubtful = history.doubtful_steps()

@@ -127,7 +127,8 @@ def _begin(
         product = job.products.get(record.step.product)
         take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
-        take_from(job.act.session, row, job.products.get(record.step.product), job.pots, when)
+        product = job.products.get(record.step.product)
+        take_from(job.pot_rows, row, product, job.pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
     job.act.notes += skipped_under(job.part, record)
     note_training(job, record, painters)

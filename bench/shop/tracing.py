@@ -10,7 +10,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.process.tins import Tin
 from bench.shop.acting import Shop
-from bench.shop.rows import products_of, settings_of
+from bench.shop.rows import of_columns, products_of, settings_of
 from bench.shop.taking import tin_of
 from bench.store import stock
 from bench.store.database import Session
@@ -72,11 +72,10 @@ def trace(shop: Shop, batch: str) -> Traced | Refusal:
             batch=rows[0].batch,
             tins=tuple(tin_of(row, products, zone) for row in rows),
             pots=tuple(
-                TracedPot(
-                    letter=pot.letter,
+                of_columns(
+                    TracedPot,
+                    pot,
                     name=names.get(pot.product, pot.product),
-                    mixed_at=pot.mixed_at,
-                    painter=pot.painter,
                     tins=tuple(sorted({t["id"] for t in pot.tins} & numbers)),
                 )
                 for pot in pots

@@ -45,7 +45,7 @@ def undo_line(shop: Shop, by: str, number: int) -> Done | Refusal:
     UNDO_FOR; the last line of all at any time.
     """
     with shop.act("undo", by) as act:
-        row = past.line_numbered(act.session, number)
+        row = act.session.get(JournalRow, number)
         if row is None:
             return Refusal(f"no line {number} in the journal", "", "read its number again")
         last = journal.last_to_undo(act.session)

@@ -25,7 +25,7 @@ def batches(shop: Shop, tag: str) -> list[list[str]]:
     assert isinstance(sheet, Sheet), sheet
     coats = [s for s in sheet.steps if s.plan.kind == "coat" and s.record.first_at is not None]
     taken = [coat.mix.tins if coat.mix else coat.tins for coat in coats]
-    return [[f"{tin.role} {tin.batch}".strip() for tin in tins] for tins in taken]
+    return [sorted({f"{tin.role} {tin.batch}".strip() for tin in tins}) for tins in taken]
 
 
 def epoxy_tins(shop: Shop) -> None:

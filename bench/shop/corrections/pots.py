@@ -26,9 +26,9 @@ from bench.shop.journal import touched
 from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, pot_now
 from bench.shop.readings import unlikely
 from bench.shop.rows import products_of, reading_of, settings_of
-from bench.store import past, stock
+from bench.store import stock
 from bench.store.database import Session
-from bench.store.tables import MixRow, ReadingRow, StepRow
+from bench.store.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
 
 COLUMNS = {"air": "air_c", "humidity": "rh_pct", "metal": "metal_c"}
 UNITS = {"air": "C", "humidity": "%", "metal": "C"}
@@ -143,7 +143,7 @@ def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
     """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
     for taken in row.tins:
-        tin = stock.tin(act.session, int(taken["id"]))
+        tin = act.session.get(TinRow, int(taken["id"]))
         if tin is not None and tin.opened_at == old:
             tin.opened_at = at
     keep_clock(act, row)
@@ -245,7 +245,7 @@ def _take_other(act: Act, row: MixRow, role: str, more_ml: float) -> None:
     """So much more, or less, was taken from the last tin that the part of the mix came from."""
     for place in range(len(row.tins) - 1, -1, -1):
         taken = row.tins[place]
-        tin = stock.tin(act.session, int(taken["id"]))
+        tin = act.session.get(TinRow, int(taken["id"]))
         if taken.get("role") != role or tin is None:
             continue
         ml = max(float(taken["ml"]) + more_ml, 0.0)
@@ -271,7 +271,7 @@ def pot_of_line(shop: Shop, line: int) -> int | Refusal:
 
 def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
     with shop.store.reading() as session:
-        row = past.line_numbered(session, line)
+        row = session.get(JournalRow, line)
         if row is None:
             return Refusal(f"no line {line} in the journal", "", "read its number again")
         numbers = touched(row, table)
