@@ -32,10 +32,10 @@ from bench.settings import FORCED, FULL, Profile
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import ANYTHING, Allowed
+from bench.shop.background import Job, on_a_thread
 from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
-from bench.shop.threads import Job, on_a_thread
 from bench.textual_hooks import ChopsUpdate, HookedApp
 from bench.widgets.changes import ChangedCells
 from bench.widgets.colourless import Colourless

@@ -26,7 +26,7 @@ from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, steps, trouble
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store.database import open_store
 
 from .forks import Forks, forks

@@ -23,18 +23,17 @@ from bench.process.partsheet import Sheet
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text as as_text
-from bench.records.care import care_page
-from bench.records.label import label
+from bench.records.care import care_page, label
 from bench.records.part import sheet_page
 from bench.screens.far import urgent
 from bench.screens.stand import StandPage
 from bench.shop import parts, readings, sheets, sight, steps, testing
 from bench.shop.acting import Shop
+from bench.shop.ahead import Ringing, ringing
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
-from bench.shop.ringing import Ringing, ringing
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
 from tests.commands.running import run_main

@@ -10,7 +10,7 @@ from bench.clock import SystemClock
 from bench.process.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.opening import open_shop
 from bench.store.database import open_store
 

@@ -10,8 +10,8 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
-from bench.shop.clockset import local_instant, set_clock
 from bench.shop.sight import look
+from bench.shop.timekeeping import local_instant, set_clock
 
 
 def clock(call: Call) -> Report:

@@ -22,12 +22,12 @@ from bench.process.clockfault import EARLIEST
 from bench.process.correcting import EDGES
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done
-from bench.shop.clockset import local_instant
 from bench.shop.corrections import frame
 from bench.shop.corrections.frame import Correction
 from bench.shop.corrections.pots import pot_of_line, reading_of_line
 from bench.shop.corrections.table import FACTS
 from bench.shop.sight import look
+from bench.shop.timekeeping import local_instant
 from bench.shop.undo import undo, undo_line
 
 OPTION_OF = {"tag": "new_tag", "pot": "line", "reading": "line", "ml": "pour"}

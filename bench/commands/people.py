@@ -59,7 +59,7 @@ def usual_equipment(call: Call, by: str) -> Done | Refusal:
 
 def painter(call: Call, by: str) -> Done | Refusal:
     """Record whether a painter is trained for isocyanate; PAINTBENCH_PIN signs it."""
-    from bench.shop.training import set_trained
+    from bench.shop.painters import set_trained
 
     return set_trained(call.shop, by, call.args.painter, TRAINED[call.args.trained])
 
@@ -72,7 +72,7 @@ def pin(call: Call, by: str) -> Done | Refusal:
     import sys
     from getpass import getpass
 
-    from bench.shop.pins import set_pin
+    from bench.shop.painters import set_pin
 
     if sys.stdin.isatty():
         typed = getpass("New PIN, four figures (Enter alone: none): ")

@@ -70,7 +70,7 @@ def _value(kind: Kind, typed: Any) -> Any:
 
 def alarm(call: Call, by: str) -> Done | Refusal:
     """Set the bell and the shop's own command."""
-    from bench.shop.sounding import set_alarm
+    from bench.shop.house import set_alarm
 
     args = call.args
     bell = None if args.bell is None else args.bell == "on"

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.calendar import Surroundings, clocks_after, cure_of
 from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
-from bench.process.partsheet import CureTold
 from bench.process.product import BandWord, Product
 from bench.process.spoken import span_words
 from bench.process.state import Clocks
@@ -17,10 +17,29 @@ DRIES: tuple[BandWord, ...] = ("drying", "wait", "shut")
 """Bands at whose end a coat bears a careful hand (house rule)."""
 
 
-def cure_told(
+@dataclass(frozen=True)
+class Cure:
+    """When the last coat is cured.
+
+    contact: where it is past the bands in which it dries; full_cure: by the sheet's table at
+    the shop's temperatures, None where it never gets there or the sheet says nothing; rests_on: in
+    words what that rests on; passed_at, passed_by: who tested it and says it is cured.
+    """
+
+    coat: str
+    product: str
+    last_face_at: datetime
+    contact: Edge | None
+    full_cure: Edge | None
+    rests_on: str
+    passed_at: datetime | None
+    passed_by: str
+
+
+def cure_of_last_coat(
     part: Part, around: Surroundings, now: datetime, *, doubtful: bool = False
-) -> CureTold | None:
-    """The cure of the last coat; None while coats are to come, or where none was put on.
+) -> Cure | None:
+    """Give the cure of the last coat; None while coats are to come, or where none was put on.
 
     doubtful: the clock is wrong.
     """
@@ -32,7 +51,7 @@ def cure_told(
     product = around.products.get(coat.step.product)
     span, clocks = cure_of(part, cure, around), clocks_after(part, coat, around, doubtful=doubtful)
     full_cure = clocks.edge(span, now) if span else None
-    return CureTold(
+    return Cure(
         coat=coat.step.name,
         product=product.name if product else coat.step.product,
         last_face_at=coats[-1].last_at,

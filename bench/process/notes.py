@@ -33,13 +33,14 @@ BENCH_PHRASES = (
 
 @dataclass(frozen=True)
 class Note:
-    """A note that nobody struck. tag: of the part it is about, empty for the bench."""
+    """A note. tag: of the part it is about, empty for the bench; struck: no longer so."""
 
     number: int
     at: datetime
     painter: str
     text: str
     tag: str = ""
+    struck: bool = False
 
 
 def note_words(note: Note, now: datetime) -> str:

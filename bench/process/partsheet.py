@@ -1,18 +1,25 @@
-"""What is known of one part, gathered for its sheet: plain values, hours in the shop's own time.
+"""One part whole, for its sheet: the bench's own values of it, and what is known beside them.
 
-Nothing here is worked out from anything else here: ``shop/partsheet.py`` fills it in, ``records``
-writes it down. The JSON of a sheet is these fields by these names, but for its edges: of those it
-holds the hour that is shown (``records.as_json``).
+``shop/partsheet.py`` fills it in, with every hour in the shop's zone; ``records`` writes it down.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from bench.process.edges import Edge
-from bench.trade.ageing import Basis
+from bench.process.conditions import judged
+from bench.process.cured import Cure
+from bench.process.notes import Note
+from bench.process.opinions import Opinion
+from bench.process.part import Part, StepRecord
+from bench.process.pots import Pot
+from bench.process.product import Product
+from bench.process.route import Step, tool_key
+from bench.process.state import StandState
+from bench.process.temperature import Reading
 
 When = Literal["before", "spraying", "drying"]
 """Where a reading lies beside a coat: the last one before its first face, between first and last
@@ -20,43 +27,48 @@ face, or after that."""
 
 
 @dataclass(frozen=True)
-class CorrectionTold:
-    """A fact that was put right later. text: what it was, what it is, and why."""
-
-    line: int
-    at: datetime
-    by: str
-    text: str
-    doubtful: bool = False
-
-
-@dataclass(frozen=True)
-class ReadingTold:
-    """Air and metal as they were read. margin_c: the metal over the dew point, or over the frost
-    point where that is higher; from the air where the metal was not read. C and percent."""
+class JournalLine:
+    """One line of the journal, as it is read. undoes: the line that it undid."""
 
     number: int
     at: datetime
+    action: str
+    painter: str
+    terminal: str
+    tag: str
+    text: str
+    undone: bool
+    doubtful: bool
+    undoes: int | None = None
+
+
+@dataclass(frozen=True)
+class SheetReading:
+    """Air and metal as they were read beside a coat, by whom, and what was corrected of it."""
+
+    reading: Reading
     when: When
-    air_c: float
-    rh_pct: float | None
-    metal_c: float | None
-    dew_point_c: float | None
-    margin_c: float | None
     by: str
-    corrections: tuple[CorrectionTold, ...] = ()
+    corrections: tuple[JournalLine, ...] = ()
+
+    @property
+    def dew_point_c(self) -> float | None:
+        """The dew point in C, None where the humidity was not read."""
+        air = judged(self.reading)
+        return round(air.dew_point_c, 1) if air else None
+
+    @property
+    def margin_c(self) -> float | None:
+        """The metal over the dew point, or over the frost point where that is higher, in C.
+
+        From the air where the metal was not read; None where the humidity was not.
+        """
+        air = judged(self.reading)
+        return round(air.margin_c, 1) if air else None
 
 
 @dataclass(frozen=True)
-class PourTold:
-    """One part of a mix as it was poured."""
-
-    role: str
-    ml: float
-
-
-@dataclass(frozen=True)
-class TinTold:
+class SheetTin:
     """What was taken from one tin. ml None: nobody measured."""
 
     role: str
@@ -65,99 +77,45 @@ class TinTold:
 
 
 @dataclass(frozen=True)
-class MixTold:
-    """The pot a coat was sprayed from. basis: what its end rests on, by ``trade.ageing``.
+class SheetPot:
+    """The pot a coat was sprayed from. pours: role and ml of each part in order.
 
-    number: among all pots, for the letters come again; of a reading likewise.
+    number: among all pots, for the letters come again.
     """
 
     number: int
-    letter: str
-    product: str
-    mixed_at: datetime
-    use_from: datetime
-    bin_by: datetime | None
-    basis: Basis
-    total_ml: float | None
-    pours: tuple[PourTold, ...]
+    pot: Pot
+    pours: tuple[tuple[str, float], ...]
     by: str
     binned_at: datetime | None
     binned_ml: float | None
-    tins: tuple[TinTold, ...]
-    corrections: tuple[CorrectionTold, ...] = ()
+    tins: tuple[SheetTin, ...]
+    corrections: tuple[JournalLine, ...] = ()
 
 
 @dataclass(frozen=True)
-class ProductTold:
-    """A product as the shop's sheet of it stands now. source: ``sheet`` or ``placeholder``."""
-
-    key: str
-    name: str
-    kind: str
-    source: str
-    ratio: str
-    thinner: str
-    volume_solids_pct: float | None
-    film_least_um: float | None
-    film_target_um: float | None
-    film_most_um: float | None
-    isocyanate: bool
-    tool: str
-    test: str
-
-
-@dataclass(frozen=True)
-class TestTold:
-    """What one painter said of a coat."""
-
-    __test__ = False
-    at: datetime
-    by: str
-    passed: bool
-    wait_s: float
-
-
-@dataclass(frozen=True)
-class FaceTold:
-    """A face that was sprayed, or a zone that was wetted and rinsed."""
-
-    name: str
-    begun_at: datetime | None
-    done_at: datetime | None
-    by: str
-
-
-@dataclass(frozen=True)
-class StepTold:
-    """One step as it went. kind, status: as in ``process.route`` and ``process.part``.
+class SheetStep:
+    """One step as it went. mix: the pot it was sprayed from; tins: what it took itself.
 
     doubtful: some of it was written down while the clock was wrong: "at least" that hour.
     """
 
-    number: int
-    name: str
-    kind: str
-    product: str
-    status: str
-    first_at: datetime | None
-    last_at: datetime | None
-    painters: tuple[str, ...]
-    faces: tuple[FaceTold, ...]
-    tests: tuple[TestTold, ...]
-    passed_at: datetime | None
-    passed_by: str
-    reason: str
-    flags: tuple[str, ...]
-    tool: str
-    mix: MixTold | None
-    tins: tuple[TinTold, ...]
-    readings: tuple[ReadingTold, ...]
-    corrections: tuple[CorrectionTold, ...]
+    record: StepRecord
+    tests: tuple[Opinion, ...]
+    mix: SheetPot | None
+    tins: tuple[SheetTin, ...]
+    readings: tuple[SheetReading, ...]
+    corrections: tuple[JournalLine, ...]
     doubtful: bool
+
+    @property
+    def plan(self) -> Step:
+        """What the route says of it."""
+        return self.record.step
 
 
 @dataclass(frozen=True)
-class DefectTold:
+class Defect:
     """What was seen to be wrong, and on which step."""
 
     at: datetime
@@ -167,33 +125,7 @@ class DefectTold:
 
 
 @dataclass(frozen=True)
-class NoteTold:
-    """What a painter wanted the others to know. struck: no longer so."""
-
-    at: datetime
-    by: str
-    text: str
-    struck: bool
-
-
-@dataclass(frozen=True)
-class LineTold:
-    """One line of the journal about this part."""
-
-    number: int
-    at: datetime
-    action: str
-    by: str
-    terminal: str
-    tag: str
-    text: str
-    undone: bool
-    undoes: int | None
-    doubtful: bool
-
-
-@dataclass(frozen=True)
-class LotTold:
+class Lot:
     """Pieces that were split off, or another lot that was put with this one."""
 
     tag: str
@@ -202,68 +134,47 @@ class LotTold:
 
 
 @dataclass(frozen=True)
-class CureTold:
-    """When the last coat is cured.
-
-    contact: where it is past the bands in which it dries; full_cure: by the sheet's table at
-    the shop's temperatures, None where it never gets there or the sheet says nothing; rests_on: in
-    words what that rests on; passed_at, passed_by: who tested it and says it is cured.
-    """
-
-    coat: str
-    product: str
-    last_face_at: datetime
-    contact: Edge | None
-    full_cure: Edge | None
-    rests_on: str
-    passed_at: datetime | None
-    passed_by: str
-
-
-@dataclass(frozen=True)
 class Sheet:
     """One part, whole.
 
-    state: the word on its stand; opens and closes: its window; doubtful: the clock is wrong at
-    the time of writing; left_to_do: how many steps; cure: None while coats are still to come, or
-    none was put on; corrections: of the part itself.
+    shape, route, tools: names, of the tools by their keys; products: as their sheets stand now,
+    those of its steps by key; state: of its stand; doubtful: the clock is wrong at the time of
+    writing; cure: None while coats are still to come, or none was put on; corrections: of the
+    part itself.
     """
 
     written_at: datetime
     doubtful: bool
-    tag: str
-    name: str
-    count: int
-    job: str
-    owner: str
-    substrate: str
+    part: Part
     shape: str
     route: str
-    stand: int | None
-    last_stand: int | None
+    tools: Mapping[str, str]
     away: bool
     left_at: datetime | None
     split_from: str
     merged_into: str
-    lots: tuple[LotTold, ...]
-    hold: str
-    rework: str
-    bungs_in: int
-    bungs_out: int
-    contacts: int
-    contacts_done: int
-    state: str
-    opens: Edge | None
-    closes: Edge | None
-    left_to_do: int
-    steps: tuple[StepTold, ...]
-    products: tuple[ProductTold, ...]
-    defects: tuple[DefectTold, ...]
-    notes: tuple[NoteTold, ...]
-    cure: CureTold | None
-    corrections: tuple[CorrectionTold, ...]
-    journal: tuple[LineTold, ...]
+    lots: tuple[Lot, ...]
+    state: StandState
+    steps: tuple[SheetStep, ...]
+    products: Mapping[str, Product]
+    defects: tuple[Defect, ...]
+    notes: tuple[Note, ...]
+    cure: Cure | None
+    corrections: tuple[JournalLine, ...]
+    journal: tuple[JournalLine, ...]
 
-    def done_coats(self) -> tuple[StepTold, ...]:
+    @property
+    def left_to_do(self) -> int:
+        """How many steps are in hand or still to come."""
+        return sum(record.status in ("todo", "in hand") for record in self.part.steps)
+
+    def done_coats(self) -> tuple[SheetStep, ...]:
         """The coats that are on it, the first one first."""
-        return tuple(s for s in self.steps if s.kind == "coat" and s.status == "done")
+        done = self.part.done_coats()
+        return tuple(step for step in self.steps if step.record in done)
+
+    def tool_of(self, step: SheetStep) -> str:
+        """The name of the tool a coat is put on with; empty for another step."""
+        if step.plan.kind != "coat":
+            return ""
+        return self.tools.get(tool_key(step.plan, self.products.get(step.plan.product)), "")

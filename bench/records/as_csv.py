@@ -2,66 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
-from bench.process.partsheet import CorrectionTold, MixTold, ReadingTold, Sheet, StepTold
+from bench.process.partsheet import Sheet, SheetPot, SheetReading, SheetStep
 from bench.process.spoken import listed
 from bench.records.part import product_name
 from bench.records.plain import shown
 from bench.records.words import correction_words, iso, pours_words, test_words, tins_words
 
-COATS = [
-    "tag",
-    "part",
-    "count",
-    "job",
-    "owner",
-    "substrate",
-    "step",
-    "coat",
-    "status",
-    "product",
-    "product_figures_from",
-    "tool",
-    "first_face",
-    "last_face",
-    "painters",
-    "faces",
-    "faces_open",
-    "pot",
-    "mixed_at",
-    "pot_bin_by",
-    "pours",
-    "batches",
-    "air_c_before",
-    "rh_pct_before",
-    "metal_c_before",
-    "dew_point_c_before",
-    "margin_c_before",
-    "tests",
-    "passed_at",
-    "passed_by",
-    "skipped_because",
-    "flags",
-    "corrections",
+COATS = (
+    *("tag", "part", "count", "job", "owner", "substrate"),
+    *("step", "coat", "status", "product", "product_figures_from", "tool"),
+    *("first_face", "last_face", "painters", "faces", "faces_open"),
+    *("pot", "mixed_at", "pot_bin_by", "pours", "batches"),
+    *("air_c_before", "rh_pct_before", "metal_c_before", "dew_point_c_before", "margin_c_before"),
+    *("tests", "passed_at", "passed_by", "skipped_because", "flags", "corrections"),
     "clock_doubtful",
-]
+)
 
-READINGS = [
-    "tag",
-    "part",
-    "step",
-    "coat",
-    "when",
-    "at",
-    "air_c",
-    "rh_pct",
-    "metal_c",
-    "dew_point_c",
-    "margin_c",
-    "read_by",
-    "corrections",
-]
+READINGS = (
+    *("tag", "part", "step", "coat", "when", "at"),
+    *("air_c", "rh_pct", "metal_c", "dew_point_c", "margin_c", "read_by", "corrections"),
+)
 """The columns. Times are ISO 8601 with their offset from UTC, temperatures in C."""
 
 Cell = str | float | int | bool | None
@@ -73,62 +35,61 @@ same in full width (common practice, no source)."""
 
 def coats_csv(sheet: Sheet) -> str:
     """One row a coat of the route, also those to come."""
-    coats = [step for step in sheet.steps if step.kind == "coat"]
+    coats = [step for step in sheet.steps if step.plan.kind == "coat"]
     return _csv(COATS, (_coat(sheet, step) for step in coats))
 
 
 def readings_csv(sheet: Sheet) -> str:
     """One row a reading beside a coat: the last before it, those at it, those while it dried."""
-    return _csv(
-        READINGS,
-        (
-            (
-                *(sheet.tag, sheet.name, step.number, step.name, one.when, iso(one.at)),
-                *(one.air_c, one.rh_pct, one.metal_c, one.dew_point_c, one.margin_c, one.by),
-                "; ".join(correction_words(each) for each in one.corrections),
-            )
-            for step in sheet.steps
-            for one in step.readings
-        ),
+    rows = (_reading(sheet, step, read) for step in sheet.steps for read in step.readings)
+    return _csv(READINGS, rows)
+
+
+def _reading(sheet: Sheet, step: SheetStep, read: SheetReading) -> tuple[Cell, ...]:
+    return (
+        *(sheet.part.tag, sheet.part.name, step.record.number, step.plan.name),
+        *(read.when, iso(read.reading.at)),
+        *_air(read),
+        read.by,
+        "; ".join(map(correction_words, read.corrections)),
     )
 
 
-def _coat(sheet: Sheet, step: StepTold) -> tuple[Cell, ...]:
-    before = next((one for one in reversed(step.readings) if one.when == "before"), None)
-    product = next((one for one in sheet.products if one.key == step.product), None)
+def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
+    part, record, plan = sheet.part, step.record, step.plan
+    before = next((read for read in reversed(step.readings) if read.when == "before"), None)
+    product = sheet.products.get(plan.product)
+    corrections = (*step.corrections, *(step.mix.corrections if step.mix else ()))
     return (
-        *(sheet.tag, sheet.name, sheet.count, sheet.job, sheet.owner, sheet.substrate),
-        *(step.number, step.name, step.status, product_name(sheet, step.product)),
-        *(product.source if product else "", step.tool, iso(step.first_at), iso(step.last_at)),
-        listed(step.painters),
-        " ".join(face.name for face in step.faces),
-        " ".join(face.name for face in step.faces if face.done_at is None),
+        *(part.tag, part.name, part.count, part.job, part.owner, part.substrate),
+        *(record.number, plan.name, record.status, product_name(sheet, plan.product)),
+        *(product.source if product else "", sheet.tool_of(step)),
+        *(iso(record.first_at), iso(record.last_at)),
+        listed(record.painters),
+        " ".join(face.name for face in record.marks),
+        " ".join(face.name for face in record.open_marks()),
         *_pot(step.mix),
         tins_words(step.mix.tins if step.mix else step.tins),
         *_air(before),
-        "; ".join(test_words(test) for test in step.tests),
-        *(iso(step.passed_at), step.passed_by, step.reason),
-        "; ".join(step.flags),
-        "; ".join(correction_words(one) for one in _corrections(step)),
+        "; ".join(map(test_words, step.tests)),
+        *(iso(record.passed_at), record.passed_by, record.reason),
+        "; ".join(record.flags),
+        "; ".join(map(correction_words, corrections)),
         step.doubtful,
     )
 
 
-def _corrections(step: StepTold) -> Iterator[CorrectionTold]:
-    yield from step.corrections
-    yield from step.mix.corrections if step.mix else ()
-
-
-def _pot(mix: MixTold | None) -> tuple[Cell, ...]:
+def _pot(mix: SheetPot | None) -> tuple[Cell, ...]:
     if mix is None:
         return ("",) * 4
-    return (mix.letter, iso(mix.mixed_at), iso(mix.bin_by), pours_words(mix))
+    return (mix.pot.letter, iso(mix.pot.mixed_at), iso(mix.pot.bin_by), pours_words(mix))
 
 
-def _air(one: ReadingTold | None) -> tuple[Cell, ...]:
-    if one is None:
+def _air(read: SheetReading | None) -> tuple[Cell, ...]:
+    if read is None:
         return ("",) * 5
-    return (one.air_c, one.rh_pct, one.metal_c, one.dew_point_c, one.margin_c)
+    figures = read.reading
+    return (figures.air_c, figures.rh_pct, figures.metal_c, read.dew_point_c, read.margin_c)
 
 
 def _csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:

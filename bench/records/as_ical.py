@@ -8,7 +8,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from bench.process.ringing import WARNED, Ring
 from bench.records.plain import shown
-from bench.shop.ringing import Ringing
+from bench.shop.ahead import Ringing
 
 MOST_OCTETS = 75
 """Of a line, its end not counted (RFC 5545, 3.1, source seen)."""

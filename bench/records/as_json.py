@@ -1,4 +1,4 @@
-"""A sheet as JSON: the fields of ``process.partsheet.Sheet`` by name, under a form and a version.
+"""A sheet as JSON, under a form and a version.
 
 Times are ISO 8601 with the shop's offset from UTC; where something opens or closes, the hour that
 the bench shows (``process.edges``). Temperatures in C, amounts in ml, films in um, as the names
@@ -9,38 +9,160 @@ a new field does not raise it.
 from __future__ import annotations
 
 import json
-from dataclasses import fields, is_dataclass
+from datetime import datetime
 from typing import Any
 
 from pydantic_core import to_jsonable_python
 
+from bench.process.cured import Cure
 from bench.process.edges import Edge
-from bench.process.partsheet import Sheet
+from bench.process.mixing import ratio_words
+from bench.process.partsheet import (
+    JournalLine,
+    Sheet,
+    SheetPot,
+    SheetReading,
+    SheetStep,
+    SheetTin,
+)
+from bench.process.product import Product
+from bench.records.words import thinner_words
 
 FORM, VERSION = "paintbench sheet", 1
 
-NAMES = {
-    "opens": "opens_at",
-    "closes": "shuts_at",
-    "contact": "contact_at",
-    "full_cure": "full_cure_at",
-}
-"""What an edge is called in the file."""
+Json = dict[str, Any]
 
 
 def sheet_json(sheet: Sheet) -> str:
     """The sheet as JSON in ASCII; the same sheet always gives the same text."""
-    told = {"form": FORM, "version": VERSION, "sheet": to_jsonable_python(_plain(sheet))}
+    told = {"form": FORM, "version": VERSION, "sheet": to_jsonable_python(_sheet(sheet))}
     text = json.dumps(told, indent=2, ensure_ascii=True, allow_nan=False)
     return text.replace("\x7f", "\\u007f") + "\n"
 
 
-def _plain(value: Any) -> Any:
-    """Dataclasses as dicts, an edge as its shown hour under its name in the file."""
-    if isinstance(value, Edge):
-        return value.shown
-    if isinstance(value, tuple):
-        return [_plain(one) for one in value]
-    if is_dataclass(value):
-        return {NAMES.get(f.name, f.name): _plain(getattr(value, f.name)) for f in fields(value)}
-    return value
+def _named(value: object, *names: str) -> Json:
+    """Some fields of a value, under their own names."""
+    return {name: getattr(value, name) for name in names}
+
+
+def _shown(edge: Edge | None) -> datetime | None:
+    return edge.shown if edge is not None else None
+
+
+def _sheet(sheet: Sheet) -> Json:
+    part = sheet.part
+    return {
+        **_named(sheet, "written_at", "doubtful"),
+        **_named(part, "tag", "name", "count", "job", "owner", "substrate"),
+        **_named(sheet, "shape", "route"),
+        **_named(part, "stand", "last_stand"),
+        **_named(sheet, "away", "left_at", "split_from", "merged_into"),
+        "lots": [vars(lot) for lot in sheet.lots],
+        **_named(part, "hold", "rework"),
+        "bungs_in": part.bungs[0],
+        "bungs_out": part.bungs[1],
+        "contacts": part.contacts[0],
+        "contacts_done": part.contacts[1],
+        "state": sheet.state.word,
+        "opens_at": _shown(sheet.state.opens),
+        "shuts_at": _shown(sheet.state.closes),
+        "left_to_do": sheet.left_to_do,
+        "steps": [_step(sheet, step) for step in sheet.steps],
+        "products": [_product(product, sheet) for product in sheet.products.values()],
+        "defects": [vars(defect) for defect in sheet.defects],
+        "notes": [
+            {"at": note.at, "by": note.painter, "text": note.text, "struck": note.struck}
+            for note in sheet.notes
+        ],
+        "cure": _cure(sheet.cure) if sheet.cure is not None else None,
+        "corrections": _corrections(sheet.corrections),
+        "journal": [_line(line) for line in sheet.journal],
+    }
+
+
+def _step(sheet: Sheet, step: SheetStep) -> Json:
+    record = step.record
+    return {
+        "number": record.number,
+        **_named(step.plan, "name", "kind", "product"),
+        **_named(record, "status", "first_at", "last_at", "painters"),
+        "faces": [vars(mark) for mark in record.marks],
+        "tests": [
+            {"at": test.at, "by": test.painter, "passed": test.passed, "wait_s": test.wait_s}
+            for test in step.tests
+        ],
+        **_named(record, "passed_at", "passed_by", "reason", "flags"),
+        "tool": sheet.tool_of(step),
+        "mix": _mix(step.mix) if step.mix is not None else None,
+        "tins": _tins(step.tins),
+        "readings": [_reading(reading) for reading in step.readings],
+        "corrections": _corrections(step.corrections),
+        "doubtful": step.doubtful,
+    }
+
+
+def _mix(mix: SheetPot) -> Json:
+    return {
+        "number": mix.number,
+        "letter": mix.pot.letter,
+        "product": mix.pot.name,
+        **_named(mix.pot, "mixed_at", "use_from", "bin_by", "basis", "total_ml"),
+        "pours": [{"role": role, "ml": ml} for role, ml in mix.pours],
+        **_named(mix, "by", "binned_at", "binned_ml"),
+        "tins": _tins(mix.tins),
+        "corrections": _corrections(mix.corrections),
+    }
+
+
+def _tins(tins: tuple[SheetTin, ...]) -> list[Json]:
+    return [vars(tin) for tin in tins]
+
+
+def _reading(read: SheetReading) -> Json:
+    return {
+        **_named(read.reading, "number", "at"),
+        "when": read.when,
+        **_named(read.reading, "air_c", "rh_pct", "metal_c"),
+        **_named(read, "dew_point_c", "margin_c", "by"),
+        "corrections": _corrections(read.corrections),
+    }
+
+
+def _product(product: Product, sheet: Sheet) -> Json:
+    film = product.film
+    return {
+        **_named(product, "key", "name", "kind", "source"),
+        "ratio": ratio_words(product.ratio) if product.ratio else "",
+        "thinner": thinner_words(product),
+        "volume_solids_pct": product.volume_solids_pct,
+        "film_least_um": film.least_um if film else None,
+        "film_target_um": film.target_um if film else None,
+        "film_most_um": film.most_um if film else None,
+        "isocyanate": product.isocyanate,
+        "tool": sheet.tools.get(product.tool, product.tool),
+        "test": product.test,
+    }
+
+
+def _cure(cure: Cure) -> Json:
+    return {
+        **_named(cure, "coat", "product", "last_face_at"),
+        "contact_at": _shown(cure.contact),
+        "full_cure_at": _shown(cure.full_cure),
+        **_named(cure, "rests_on", "passed_at", "passed_by"),
+    }
+
+
+def _corrections(lines: tuple[JournalLine, ...]) -> list[Json]:
+    return [
+        {"line": line.number, "at": line.at, "by": line.painter} | _named(line, "text", "doubtful")
+        for line in lines
+    ]
+
+
+def _line(line: JournalLine) -> Json:
+    return {
+        **_named(line, "number", "at", "action"),
+        "by": line.painter,
+        **_named(line, "terminal", "tag", "text", "undone", "undoes", "doubtful"),
+    }

@@ -1,18 +1,28 @@
-"""The page for the owner: when the paint is cured, and how to live with it until then and after."""
+"""What goes out with a part: the owner's page, with when it is cured and how to live with it until
+then and after, and the label for masking tape or a tie-on tag."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from itertools import groupby
 
-from bench.process.partsheet import CureTold, Sheet
+from bench.process.cured import Cure
+from bench.process.partsheet import Sheet
 from bench.records.blocks import Block, Facts, Heading, Page, Say, Sign, Title
 from bench.records.part import product_name, to_go
+from bench.records.plain import folded
 from bench.records.words import edge_hour, hour, pieces
 
 WASH_AFTER = timedelta(weeks=4)
 """No pressure washer, harsh cleaner or wax before (common practice, no source: 2 to 4 weeks, the
 longer taken)."""
+
+LABEL_WIDTH = 24
+"""As many letters as a hand writes across a strip of tape (common practice, no source)."""
+
+LABEL_END = "-- paintbench label"
+"""The last line of a label, which begins with whatever the part is called."""
 
 
 def care_page(sheet: Sheet) -> Page:
@@ -21,12 +31,13 @@ def care_page(sheet: Sheet) -> Page:
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block]:
+    part = sheet.part
     yield Title("CARE OF YOUR PAINT", f"written {hour(sheet.written_at)}")
     yield Facts(
         (
-            ("Part", f"{sheet.name}, {pieces(sheet.count)}, tag {sheet.tag}"),
-            ("Job", sheet.job or "-"),
-            ("Owner", sheet.owner or "-"),
+            ("Part", f"{part.name}, {pieces(part.count)}, tag {part.tag}"),
+            ("Job", part.job or "-"),
+            ("Owner", part.owner or "-"),
             ("Coats", coats_words(sheet)),
         )
     )
@@ -62,11 +73,11 @@ def _not_yet(sheet: Sheet) -> str:
 
 def coats_words(sheet: Sheet) -> str:
     """Every finished coat in order, one after the other."""
-    coats = sheet.done_coats()
-    return ", ".join(f"{step.name} ({product_name(sheet, step.product)})" for step in coats) or "-"
+    plans = [step.plan for step in sheet.done_coats()]
+    return ", ".join(f"{p.name} ({product_name(sheet, p.product)})" for p in plans) or "-"
 
 
-def _headline(cure: CureTold) -> str:
+def _headline(cure: Cure) -> str:
     if cure.passed_at is not None:
         return f"Tested by {cure.passed_by} and passed, {hour(cure.passed_at)}"
     if cure.full_cure is None:
@@ -85,12 +96,12 @@ def day(at: datetime) -> str:
     return (at if whole else at + timedelta(days=1)).strftime("%Y-%m-%d")
 
 
-def cured_at(cure: CureTold) -> datetime | None:
+def cured_at(cure: Cure) -> datetime | None:
     """When it was tested and passed, else the hour that is shown for its full cure."""
     return cure.passed_at or (cure.full_cure.shown if cure.full_cure else None)
 
 
-def _when(cure: CureTold) -> Iterator[tuple[str, str]]:
+def _when(cure: Cure) -> Iterator[tuple[str, str]]:
     yield (
         "Touch",
         (
@@ -110,9 +121,45 @@ def _when(cure: CureTold) -> Iterator[tuple[str, str]]:
     yield "Pressure", f"no pressure washer and no wax before {wash}"
 
 
-def _later(cure: CureTold) -> Iterator[tuple[str, str]]:
+def _later(cure: Cure) -> Iterator[tuple[str, str]]:
     """Common practice, no source."""
     yield "Bolts", "tighten again after the first 50 to 100 km"
     for months in (6, 12):
         yield f"{months} months", "look for stone chips and touch them up while they are small"
     yield "Wax", "cavity wax again after 12 to 24 months"
+
+
+def label(sheet: Sheet) -> str:
+    """A few lines of at most 24 columns; what is longer is folded, not cut."""
+    return "".join(
+        line.rstrip() + "\n"
+        for told in _label_lines(sheet)
+        for line in folded(told, LABEL_WIDTH, "  ")
+    )
+
+
+def _label_lines(sheet: Sheet) -> Iterator[str]:
+    part = sheet.part
+    many = f" x{part.count}" if part.count > 1 else ""
+    yield f"{part.tag} {part.name}{many}"
+    if part.job:
+        yield part.job
+    coats = [step.plan.name for step in sheet.done_coats()]
+    for name, same in groupby(coats):
+        times = len(list(same))
+        yield f"{name} x{times}" if times > 1 else name
+    if not coats:
+        yield "no coat yet"
+    yield _label_cure(sheet)
+    yield LABEL_END
+
+
+def _label_cure(sheet: Sheet) -> str:
+    cure = sheet.cure
+    if cure is None:
+        return "NOT FINISHED" if sheet.left_to_do else "full cure not known"
+    if cure.passed_at is not None:
+        return f"CURED {cure.passed_at:%Y-%m-%d} {cure.passed_by}"
+    if cure.full_cure is None:
+        return "full cure not known"
+    return f"FULL CURE ABOUT {day(cure.full_cure.shown)}{cure.full_cure.doubt}"

@@ -1,7 +1,8 @@
-"""The forms a part's sheet is written in, and writing them as files."""
+"""The forms a part's sheet is written in, their marks, and writing them as files."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,12 +11,12 @@ from bench.process.partsheet import Sheet
 from bench.process.refusal import Refusal
 from bench.records.as_csv import coats_csv, readings_csv
 from bench.records.as_html import html
+from bench.records.as_ical import HEAD
+from bench.records.as_json import sheet_json
 from bench.records.as_markdown import markdown
 from bench.records.as_text import text
 from bench.records.blocks import Page
-from bench.records.care import care_page
-from bench.records.label import label
-from bench.records.marks import mark_of
+from bench.records.care import LABEL_END, care_page, label
 from bench.records.part import sheet_page
 from bench.shop import files
 from bench.shop.files import Kept, Same
@@ -31,13 +32,7 @@ class Form:
 
 
 def _printed(page: Callable[[Sheet], Page], what: str) -> Callable[[Sheet], str]:
-    return lambda sheet: html(page(sheet), f"{what}, tag {sheet.tag} {sheet.name}")
-
-
-def _json(sheet: Sheet) -> str:
-    from bench.records.as_json import sheet_json  # the reader of it takes a while to make
-
-    return sheet_json(sheet)
+    return lambda sheet: html(page(sheet), f"{what}, tag {sheet.part.tag} {sheet.part.name}")
 
 
 FORMS: dict[str, Form] = {
@@ -46,12 +41,39 @@ FORMS: dict[str, Form] = {
     "html": Form("a page to print", ".html", _printed(sheet_page, "Paint sheet")),
     "csv": Form("its coats as CSV", "-coats.csv", coats_csv),
     "readings": Form("the air beside its coats as CSV", "-readings.csv", readings_csv),
-    "json": Form("everything, for programs", ".json", _json),
+    "json": Form("everything, for programs", ".json", sheet_json),
     "care": Form("the owner's page, as text", "-care.txt", lambda sheet: text(care_page(sheet))),
     "care-html": Form("the owner's page to print", "-care.html", _printed(care_page, "Care")),
     "label": Form("a label of 24 columns", "-label.txt", label),
 }
 """Every form by its name."""
+
+
+_WRITTEN = r"written \d{4}-\d\d-\d\d \d\d:\d\d\n={79}\n"
+_MARKS = (
+    re.compile(r'\{\s*"form": "paintbench [a-z]+"'),
+    re.compile(re.escape(HEAD)),
+    re.compile(r'"tag","part",[a-z0-9_",]+\r\n'),
+    re.compile(r"# [A-Z ]+, tag "),
+    re.compile(rf"[A-Z ]+, tag (?=.{{1,60}} {_WRITTEN})"),
+    re.compile(rf"[A-Z ]+ (?={_WRITTEN})"),
+    re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z ]+, tag "),
+)
+"""Of JSON, iCalendar, CSV, Markdown, two kinds of text, and HTML."""
+
+
+def mark_of(text: str) -> str:
+    """Give what tells a form of ours from any other; nothing where it is none of them.
+
+    text: a whole file, or its first 4,096 bytes: a label, 24 columns wide, is shorter.
+
+    >>> mark_of('"tag","part"\\r\\n') == "", mark_of("my own notes")
+    (True, '')
+    """
+    if text.endswith(f"\n{LABEL_END}\n"):
+        return LABEL_END
+    found = next(filter(None, (mark.match(text) for mark in _MARKS)), None)
+    return found[0] if found else ""
 
 
 def file_stem(tag: str) -> str:
@@ -65,7 +87,7 @@ def file_stem(tag: str) -> str:
 
 
 def write_file(path: Path, told: str, kept: Kept, *, force: bool | None = None) -> Refusal | None:
-    """Write one form as a file; over an earlier file of the same form (``marks``) only.
+    """Write one form as a file; over an earlier file of the same form (``mark_of``) only.
 
     force: as of ``files.write_file``. Answers why it could not be written, None where it was.
     """
@@ -78,7 +100,8 @@ def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refu
     None is written where a file that is there stands in the way of one.
     """
     forms = {
-        folder / f"{file_stem(sheet.tag)}{form.ends}": form.write(sheet) for form in FORMS.values()
+        folder / f"{file_stem(sheet.part.tag)}{form.ends}": form.write(sheet)
+        for form in FORMS.values()
     }
     for path, told in forms.items():
         if refused := files.may_write(path, kept, _like(told)):

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.process.partsheet import ProductTold, Sheet, StepTold
+from bench.process.mixing import ratio_words
+from bench.process.part import StepRecord
+from bench.process.partsheet import JournalLine, Sheet, SheetStep
+from bench.process.product import Product
 from bench.process.spoken import listed
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
 from bench.records.words import (
@@ -18,6 +21,7 @@ from bench.records.words import (
     pieces,
     readings_words,
     test_words,
+    thinner_words,
     tins_words,
 )
 
@@ -36,7 +40,7 @@ def sheet_page(sheet: Sheet) -> Page:
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block]:
-    yield Title(f"PAINT SHEET, tag {sheet.tag}", f"written {hour(sheet.written_at)}")
+    yield Title(f"PAINT SHEET, tag {sheet.part.tag}", f"written {hour(sheet.written_at)}")
     if sheet.doubtful:
         yield Say("The clock was wrong when this was written: every hour is at least.", True)
     yield Facts(tuple(_header(sheet)))
@@ -45,7 +49,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     yield Table(
         ("No.", "", "Step", "First or begun", "Last or ended", "Who"),
         (3, 1, 24, 16, 16, 13),
-        tuple(_row(step) for step in sheet.steps),
+        tuple(map(_row, sheet.part.steps)),
     )
     yield Say(MARKS_TOLD)
     yield from _details(sheet)
@@ -59,10 +63,11 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
 
 
 def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
-    yield "Part", f"{sheet.name}, {pieces(sheet.count)}"
-    yield "Job", sheet.job or UNFILLED
-    yield "Owner", sheet.owner or UNFILLED
-    yield "Substrate", sheet.substrate
+    part = sheet.part
+    yield "Part", f"{part.name}, {pieces(part.count)}"
+    yield "Job", part.job or UNFILLED
+    yield "Owner", part.owner or UNFILLED
+    yield "Substrate", part.substrate
     yield "Shape", sheet.shape
     yield "Route", sheet.route
     yield "Place", _place(sheet)
@@ -75,23 +80,24 @@ def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
         yield "Put with", f"tag {sheet.merged_into}"
     for lot in sheet.lots:
         yield lot.how.capitalize(), f"tag {lot.tag}, {pieces(lot.count)}"
-    if sheet.hold:
-        yield "On hold", sheet.hold
-    if sheet.rework:
-        yield "Rework", sheet.rework
-    if sheet.bungs_in:
-        yield "Bungs", f"{sheet.bungs_in} in, {sheet.bungs_out} out"
-    if sheet.contacts:
-        yield "Contacts", f"{sheet.contacts} contact points, {sheet.contacts_done} touched up"
+    if part.hold:
+        yield "On hold", part.hold
+    if part.rework:
+        yield "Rework", part.rework
+    if part.bungs[0]:
+        yield "Bungs", f"{part.bungs[0]} in, {part.bungs[1]} out"
+    if part.contacts[0]:
+        yield "Contacts", f"{part.contacts[0]} contact points, {part.contacts[1]} touched up"
     yield "Hours", f"are the shop's own; {offset(sheet.written_at)} when this was written"
     for one in sheet.corrections:
         yield "Corrected", correction_words(one)
 
 
 def _place(sheet: Sheet) -> str:
-    if sheet.stand is not None:
-        return f"stand {sheet.stand}"
-    last = f"last on stand {sheet.last_stand}" if sheet.last_stand else "never on a stand"
+    part = sheet.part
+    if part.stand is not None:
+        return f"stand {part.stand}"
+    last = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
     if sheet.away:
         return f"left the bench {hour(sheet.left_at) or UNFILLED}, {last}"
     return f"on no stand, {last}"
@@ -99,15 +105,16 @@ def _place(sheet: Sheet) -> str:
 
 def state_words(sheet: Sheet) -> str:
     """The word of its stand and its window."""
-    told = [sheet.state]
+    state = sheet.state
+    told = [state.word]
     if sheet.left_to_do:
         told.append(to_go(sheet.left_to_do))
-    if sheet.opens is not None and sheet.cure is None:
-        over = sheet.opens.is_over(sheet.written_at)
-        told.append(f"{'opened' if over else 'opens'} {edge_hour(sheet.opens)}")
-    if sheet.closes is not None:
-        over = sheet.closes.is_over(sheet.written_at)
-        told.append(f"{'closed' if over else 'closes'} {edge_hour(sheet.closes)}")
+    if state.opens is not None and sheet.cure is None:
+        over = state.opens.is_over(sheet.written_at)
+        told.append(f"{'opened' if over else 'opens'} {edge_hour(state.opens)}")
+    if state.closes is not None:
+        over = state.closes.is_over(sheet.written_at)
+        told.append(f"{'closed' if over else 'closes'} {edge_hour(state.closes)}")
     return ", ".join(told)
 
 
@@ -134,56 +141,71 @@ def _on_it_now(sheet: Sheet) -> Iterator[Block]:
     if not coats:
         yield Say("No coat is finished.")
         return
-    yield Table(
-        ("Coat", "Product", "Last face", "Who"),
-        (22, 24, 16, 14),
-        tuple(
-            (
-                step.name,
-                product_name(sheet, step.product),
-                hour(step.last_at),
-                listed(step.painters),
-            )
-            for step in reversed(coats[-ON_IT_NOW:])
-        ),
+    rows = (
+        (
+            s.plan.name,
+            product_name(sheet, s.plan.product),
+            hour(s.record.last_at),
+            listed(s.record.painters),
+        )
+        for s in reversed(coats[-ON_IT_NOW:])
     )
+    yield Table(("Coat", "Product", "Last face", "Who"), (22, 24, 16, 14), tuple(rows))
 
 
 def product_name(sheet: Sheet, key: str) -> str:
     """A product's name, or its key where the shop no longer has it."""
-    return next((one.name for one in sheet.products if one.key == key), key)
+    return sheet.products[key].name if key in sheet.products else key
 
 
-def _row(step: StepTold) -> tuple[str, ...]:
+def _row(record: StepRecord) -> tuple[str, ...]:
     return (
-        str(step.number),
-        MARKS[step.status],
-        step.name,
-        hour(step.first_at),
-        hour(step.last_at),
-        listed(step.painters),
+        str(record.number),
+        MARKS[record.status],
+        record.step.name,
+        hour(record.first_at),
+        hour(record.last_at),
+        listed(record.painters),
     )
 
 
 def _details(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Each step")
-    entries = [Entry(f"{s.number} {s.name}", tuple(_detail(sheet, s))) for s in sheet.steps]
+    entries = [
+        Entry(f"{step.record.number} {step.plan.name}", tuple(_detail(sheet, step)))
+        for step in sheet.steps
+    ]
     told = [entry for entry in entries if entry.rows]
     yield from told
     if not told:
         yield Say("Nothing was done to it yet.")
 
 
-def _detail(sheet: Sheet, step: StepTold) -> Iterator[tuple[str, str]]:
-    begun = step.status not in ("todo", "skipped")
+def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     if step.doubtful:
         yield "Clock", "was wrong when some of this was written down: at least that hour"
-    if step.product and begun:
-        yield "Product", _product_words(sheet, step.product)
-    if step.tool and begun:
-        yield "Tool", step.tool
-    if begun and step.faces:
-        yield ("Zones" if step.kind == "dwell" else "Faces"), _faces(step)
+    if step.record.status not in ("todo", "skipped"):
+        yield from _work(sheet, step)
+    yield from _paint(step)
+    if step.plan.kind == "coat" and step.record.first_at is not None:
+        yield from _air(step)
+    yield from _outcome(step)
+    for one in step.corrections:
+        yield "Corrected", correction_words(one)
+
+
+def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
+    """Of a step that was begun: with what it was done, and where."""
+    if step.plan.product:
+        yield "Product", _product_words(sheet, step.plan.product)
+    if tool := sheet.tool_of(step):
+        yield "Tool", tool
+    if step.record.marks:
+        yield ("Zones" if step.plan.kind == "dwell" else "Faces"), _faces(step.record)
+
+
+def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
+    """The pot it came from, or its tins."""
     if step.mix is not None:
         yield "Pot", mix_words(step.mix)
         if step.mix.tins:
@@ -192,60 +214,61 @@ def _detail(sheet: Sheet, step: StepTold) -> Iterator[tuple[str, str]]:
             yield "Corrected", correction_words(one)
     elif step.tins:
         yield "Tins", tins_words(step.tins)
-    elif step.kind == "coat" and begun:
+    elif step.plan.kind == "coat" and step.record.status not in ("todo", "skipped"):
         yield "Pot", UNFILLED
-    if step.kind == "coat" and step.first_at is not None:
-        yield from _air(step)
+
+
+def _outcome(step: SheetStep) -> Iterator[tuple[str, str]]:
+    """What painters said of it, why it was skipped, its flags."""
+    record = step.record
     for test in step.tests:
         yield "Test", test_words(test)
-    if step.passed_at is not None and not step.tests:
-        yield "Test", f"passed, says {step.passed_by}, {hour(step.passed_at)}"
-    if step.status == "skipped":
-        yield "Skipped", f"{step.reason}, says {listed(step.painters)}"
-    for flag in step.flags:
+    if record.passed_at is not None and not step.tests:
+        yield "Test", f"passed, says {record.passed_by}, {hour(record.passed_at)}"
+    if record.status == "skipped":
+        yield "Skipped", f"{record.reason}, says {listed(record.painters)}"
+    for flag in record.flags:
         yield "Flag", flag
-    for one in step.corrections:
-        yield "Corrected", correction_words(one)
 
 
 def _product_words(sheet: Sheet, key: str) -> str:
-    found = next((one for one in sheet.products if one.key == key), None)
-    if found is None:
+    product = sheet.products.get(key)
+    if product is None:
         return f"{key} (the shop no longer keeps its figures)"
-    return found.name if found.source == "sheet" else f"{found.name} ({PLACEHOLDER})"
+    return product.name if product.source == "sheet" else f"{product.name} ({PLACEHOLDER})"
 
 
-def _faces(step: StepTold) -> str:
+def _faces(record: StepRecord) -> str:
     told = []
-    for face in step.faces:
+    for face in record.marks:
         if face.done_at is None:
             told.append(f"{face.name} open" if face.begun_at is None else f"{face.name} begun")
-        elif step.kind == "dwell" and face.begun_at is not None:
+        elif record.step.kind == "dwell" and face.begun_at is not None:
             soaked_min = (face.done_at - face.begun_at).total_seconds() / 60
-            told.append(f"{face.name} {_on_the_day(face.begun_at, step)}, {soaked_min:.0f} min")
+            told.append(f"{face.name} {_on_the_day(face.begun_at, record)}, {soaked_min:.0f} min")
         else:
-            told.append(f"{face.name} {_on_the_day(face.done_at, step)} {face.by}".rstrip())
+            told.append(f"{face.name} {_on_the_day(face.done_at, record)} {face.by}".rstrip())
     return "; ".join(told)
 
 
-def _on_the_day(at: datetime, step: StepTold) -> str:
+def _on_the_day(at: datetime, record: StepRecord) -> str:
     """The hour alone on the day of the step's last face, else with its date."""
-    same = step.last_at is not None and step.last_at.date() == at.date()
+    same = record.last_at is not None and record.last_at.date() == at.date()
     return hour(at)[-5:] if same else hour(at)
 
 
-def _air(step: StepTold) -> Iterator[tuple[str, str]]:
+def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
     """The last reading before it, those while it was sprayed, those while it dried."""
     labels = {"before": "Air before", "spraying": "Air at it", "drying": "Air after"}
-    there = {one.when for one in step.readings}
+    there = {read.when for read in step.readings}
     if not there:
         yield "Air", "nobody read a thermometer"
     for when, label in labels.items():
         if when in there:
             yield label, readings_words(step.readings, when)
-    for reading in step.readings:
-        for one in reading.corrections:
-            yield "Corrected", f"reading {hour(reading.at)}: {correction_words(one)}"
+    for read in step.readings:
+        for one in read.corrections:
+            yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(one)}"
 
 
 def _troubles(sheet: Sheet) -> Iterator[Block]:
@@ -258,7 +281,8 @@ def _troubles(sheet: Sheet) -> Iterator[Block]:
     if sheet.notes:
         yield Heading("Notes")
         notes = tuple(
-            (hour(n.at), n.by, n.text + (" (struck out)" if n.struck else "")) for n in sheet.notes
+            (hour(n.at), n.painter, n.text + (" (struck out)" if n.struck else ""))
+            for n in sheet.notes
         )
         yield Table(("When", "Who", "What"), (16, 12, 49), notes)
 
@@ -266,25 +290,22 @@ def _troubles(sheet: Sheet) -> Iterator[Block]:
 def _products(sheet: Sheet) -> Iterator[Block]:
     if sheet.products:
         yield Heading("Products, as their sheets stand now")
-        yield Table(
-            ("Product", "Mixed", "Dry film", "Figures from"),
-            (24, 22, 14, 16),
-            tuple(
-                (one.name, _mixed_words(one), _film_words(one), one.source)
-                for one in sheet.products
-            ),
+        rows = (
+            (one.name, _mixed_words(one), _film_words(one), one.source)
+            for one in sheet.products.values()
         )
+        heads = ("Product", "Mixed", "Dry film", "Figures from")
+        yield Table(heads, (24, 22, 14, 16), tuple(rows))
 
 
-def _mixed_words(product: ProductTold) -> str:
-    thinner = f", thinner {product.thinner}" if product.thinner else ""
-    return f"{product.ratio or 'not mixed'}{thinner}"
+def _mixed_words(product: Product) -> str:
+    ratio = ratio_words(product.ratio) if product.ratio else "not mixed"
+    return f"{ratio}, thinner {thinner_words(product)}" if product.thinner else ratio
 
 
-def _film_words(product: ProductTold) -> str:
-    if product.film_target_um is None:
-        return ""
-    return f"{product.film_least_um:g}-{product.film_target_um:g}-{product.film_most_um:g} um"
+def _film_words(product: Product) -> str:
+    film = product.film
+    return f"{film.least_um:g}-{film.target_um:g}-{film.most_um:g} um" if film else ""
 
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:
@@ -294,9 +315,9 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
     if not coats:
         yield Say("No coat is finished.")
         return
-    product = next((one for one in sheet.products if one.key == coats[-1].product), None)
+    product = sheet.products.get(coats[-1].plan.product)
     if product is None:
-        yield Say(f"With {coats[-1].product}.")
+        yield Say(f"With {coats[-1].plan.product}.")
         return
     told = f"With {product.name}, {_mixed_words(product)}."
     tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
@@ -306,31 +327,24 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
 
 
 def _photos(sheet: Sheet) -> Iterator[Block]:
-    coats = [step for step in sheet.steps if step.kind == "coat"]
+    coats = [step.plan.name for step in sheet.steps if step.plan.kind == "coat"]
     yield Heading("Photos")
-    name = coats[-1].name.lower().replace(" ", "-") if coats else "part"
-    yield Say(f"None is kept here. Name them by tag, coat and side: {sheet.tag}-{name}-A-1.jpg")
+    name = coats[-1].lower().replace(" ", "-") if coats else "part"
+    yield Say(
+        f"None is kept here. Name them by tag, coat and side: {sheet.part.tag}-{name}-A-1.jpg"
+    )
 
 
 def _journal(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Journal")
-    yield Table(
-        ("Line", "When", "Who", "What"),
-        (6, 16, 10, 44),
-        tuple(
-            (
-                str(line.number),
-                hour(line.at),
-                line.by,
-                line.text + line_marks(line.undone, line.doubtful),
-            )
-            for line in sheet.journal
-        ),
+    rows = (
+        (str(line.number), hour(line.at), line.painter, line.text + line_marks(line))
+        for line in sheet.journal
     )
+    yield Table(("Line", "When", "Who", "What"), (6, 16, 10, 44), tuple(rows))
 
 
-def line_marks(undone: bool, doubtful: bool) -> str:
+def line_marks(line: JournalLine) -> str:
     """What is to be known of a line of the journal."""
-    return (" (undone)" if undone else "") + (
-        " (clock wrong: at least that hour)" if doubtful else ""
-    )
+    undone = " (undone)" if line.undone else ""
+    return f"{undone} (clock wrong: at least that hour)" if line.doubtful else undone

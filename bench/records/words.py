@@ -6,10 +6,14 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from bench.process.edges import Edge
-from bench.process.partsheet import CorrectionTold, MixTold, ReadingTold, TestTold, TinTold
+from bench.process.opinions import Opinion
+from bench.process.partsheet import JournalLine, SheetPot, SheetReading, SheetTin
+from bench.process.product import Product
 from bench.process.spoken import date_words
 
 UNFILLED = "not filled in"
+
+OF_WORDS = {"base": "the base", "mixed": "all but the thinner", "total": "the whole"}
 
 
 def hour(at: datetime | None) -> str:
@@ -37,41 +41,42 @@ def pieces(count: int) -> str:
     return "one piece" if count == 1 else f"{count} pieces"
 
 
-def correction_words(one: CorrectionTold) -> str:
+def correction_words(one: JournalLine) -> str:
     """What was corrected, by whom and when."""
     least = " (clock wrong: at least)" if one.doubtful else ""
-    return f"{one.text} [{one.by}, {hour(one.at)}{least}, line {one.line}]"
+    return f"{one.text} [{one.painter}, {hour(one.at)}{least}, line {one.number}]"
 
 
-def test_words(one: TestTold) -> str:
+def test_words(one: Opinion) -> str:
     """Who said what of a test."""
     if one.passed:
-        return f"passed, says {one.by}, {hour(one.at)}"
-    return f"not yet, says {one.by}, {hour(one.at)}, {one.wait_s / 60:.0f} min more"
+        return f"passed, says {one.painter}, {hour(one.at)}"
+    return f"not yet, says {one.painter}, {hour(one.at)}, {one.wait_s / 60:.0f} min more"
 
 
-def reading_words(one: ReadingTold) -> str:
+def reading_words(one: SheetReading) -> str:
     """Air and metal, and what they mean for painting."""
-    told = [f"air {one.air_c:g} C"]
-    told.append(f"{one.rh_pct:g} %" if one.rh_pct is not None else "humidity not read")
-    told.append(f"metal {one.metal_c:g} C" if one.metal_c is not None else "metal not read")
+    read = one.reading
+    told = [f"air {read.air_c:g} C"]
+    told.append(f"{read.rh_pct:g} %" if read.rh_pct is not None else "humidity not read")
+    told.append(f"metal {read.metal_c:g} C" if read.metal_c is not None else "metal not read")
     if one.margin_c is not None:
-        over = "metal" if one.metal_c is not None else "air"
+        over = "metal" if read.metal_c is not None else "air"
         told.append(f"dew point {one.dew_point_c:g} C, {over} {one.margin_c:g} C over it")
-    return f"{hour(one.at)}  {', '.join(told)} ({one.by})"
+    return f"{hour(read.at)}  {', '.join(told)} ({one.by})"
 
 
-def readings_words(readings: tuple[ReadingTold, ...], when: str) -> str:
+def readings_words(readings: tuple[SheetReading, ...], when: str) -> str:
     """Many readings in one line: how many, from which to which, and the least margin."""
     many = [one for one in readings if one.when == when]
     if len(many) == 1:
         return reading_words(many[0])
-    told = [f"{len(many)} readings", f"air {_range(one.air_c for one in many)} C"]
-    metal = [one.metal_c for one in many if one.metal_c is not None]
+    told = [f"{len(many)} readings", f"air {_range(one.reading.air_c for one in many)} C"]
+    metal = [one.reading.metal_c for one in many if one.reading.metal_c is not None]
     told.append(f"metal {_range(metal)} C" if metal else "metal not read")
     margins = [one.margin_c for one in many if one.margin_c is not None]
     told.append(f"least margin {min(margins):g} C" if margins else "humidity not read")
-    return f"{hour(many[0].at)} to {hour(many[-1].at)}: {', '.join(told)}"
+    return f"{hour(many[0].reading.at)} to {hour(many[-1].reading.at)}: {', '.join(told)}"
 
 
 def _range(figures: Iterable[float]) -> str:
@@ -80,7 +85,7 @@ def _range(figures: Iterable[float]) -> str:
     return f"{least:g}" if least == most else f"{least:g} to {most:g}"
 
 
-def tins_words(tins: tuple[TinTold, ...]) -> str:
+def tins_words(tins: tuple[SheetTin, ...]) -> str:
     """Which tins it came from. A batch that nobody entered is said to be missing."""
     return ", ".join(
         f"{one.role or 'tin'} batch {one.batch or UNFILLED}"
@@ -89,26 +94,32 @@ def tins_words(tins: tuple[TinTold, ...]) -> str:
     )
 
 
-def pours_words(mix: MixTold) -> str:
+def thinner_words(product: Product) -> str:
+    """How much thinner goes in; empty for none."""
+    thinner = product.thinner
+    if thinner is None:
+        return ""
+    return f"{thinner.least_pct:g} to {thinner.most_pct:g} % of {OF_WORDS[thinner.of]}"
+
+
+def pours_words(mix: SheetPot) -> str:
     """What was poured, part by part."""
-    return ", ".join(f"{pour.role} {pour.ml:.0f} ml" for pour in mix.pours)
+    return ", ".join(f"{role} {ml:.0f} ml" for role, ml in mix.pours)
 
 
-def mix_words(mix: MixTold) -> str:
+def mix_words(mix: SheetPot) -> str:
     """A pot in one line."""
-    told = [f"pot {mix.letter}, {mix.product}, mixed {hour(mix.mixed_at)} by {mix.by}"]
+    pot = mix.pot
+    told = [f"pot {pot.letter}, {pot.name}, mixed {hour(pot.mixed_at)} by {mix.by}"]
     if mix.pours:
         told.append(pours_words(mix))
-    if mix.use_from > mix.mixed_at:
-        told.append(f"rested until {hour(mix.use_from)}")
-    if mix.bin_by is not None:
-        ends = Edge(mix.bin_by, "closing", mix.basis)
-        told.append(f"bin by {hour(ends.shown)}{_rests_on(ends)}")
+    if pot.use_from > pot.mixed_at:
+        told.append(f"rested until {hour(pot.use_from)}")
+    if pot.bin_by is not None:
+        ends = Edge(pot.bin_by, "closing", pot.basis)
+        rests_on = f" ({ends.figure_words})" if ends.basis != "sheet" else ""
+        told.append(f"bin by {hour(ends.shown)}{rests_on}")
     if mix.binned_at is not None:
         left = f", {mix.binned_ml:.0f} ml left" if mix.binned_ml is not None else ""
         told.append(f"binned {hour(mix.binned_at)}{left}")
     return "; ".join(told)
-
-
-def _rests_on(edge: Edge) -> str:
-    return f" ({edge.figure_words})" if edge.basis != "sheet" else ""

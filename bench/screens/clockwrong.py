@@ -12,7 +12,7 @@ from bench.screens.ask import Asked, Numbers, Sure
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop.acting import Done
-from bench.shop.clockset import local_instant, set_clock
+from bench.shop.timekeeping import local_instant, set_clock
 from bench.widgets.lines import Line, line, wrapped
 
 BIG = (

@@ -12,7 +12,6 @@ from bench.screens.ask import Asked, Choose, Numbers
 from bench.screens.line import TypedLine
 from bench.screens.pin import sign
 from bench.shop.acting import Done
-from bench.shop.clockset import local_instant
 from bench.shop.corrections.frame import Correction, correct
 from bench.shop.corrections.questions import (
     Correctable,
@@ -21,6 +20,7 @@ from bench.shop.corrections.questions import (
     Menu,
     TextAsked,
 )
+from bench.shop.timekeeping import local_instant
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

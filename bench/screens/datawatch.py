@@ -11,11 +11,9 @@ from bench.process.refusal import Refusal
 from bench.screens.nodata import NoData
 from bench.shop import restore as restoring
 from bench.shop.acting import Done, Shop, StoreFault
+from bench.shop.background import Job, Keeping, Trying, on_a_thread
 from bench.shop.data import open_data
-from bench.shop.keeping import Keeping
 from bench.shop.restore import Offer
-from bench.shop.threads import Job, on_a_thread
-from bench.shop.trying import Trying
 from bench.widgets.lines import Line
 from bench.widgets.trouble import backup_line, data_line
 

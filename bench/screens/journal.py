@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import ClassVar
 
+from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
 from bench.screens import flows
@@ -14,7 +15,6 @@ from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord, offered
 from bench.shop.corrections.questions import Correctable, Menu
 from bench.shop.corrections.table import line_menu
-from bench.shop.journal import Line as JournalLine
 from bench.shop.journal import line_at, lines
 from bench.shop.undo import UNDO_FOR, undo_line
 from bench.widgets.lines import Line, line, wrapped

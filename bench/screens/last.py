@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
+from bench.process.partsheet import JournalLine
 from bench.process.spoken import clock_words, span_words
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop import undo as undoing
-from bench.shop.journal import Line as JournalLine
 from bench.widgets.lines import Line, line, wrapped
 
 

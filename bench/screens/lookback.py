@@ -14,9 +14,9 @@ from bench.screens.find import FindPart
 from bench.screens.journal import JournalPage
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
+from bench.shop.ahead import ringing
 from bench.shop.data import data_file
 from bench.shop.files import Kept
-from bench.shop.ringing import ringing
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

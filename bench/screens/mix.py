@@ -27,7 +27,7 @@ from bench.screens.overriding import over_rules
 from bench.shop import pots
 from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, ahead_of_mix
-from bench.shop.stocked import plan_for, tins
+from bench.shop.stock import plan_for, tins
 from bench.trade.ageing import is_guess
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, line, wrapped

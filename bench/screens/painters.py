@@ -14,7 +14,7 @@ from bench.screens.pin import sign
 from bench.shop import handover as handing
 from bench.shop.acting import Done
 from bench.shop.handover import Since, handover_of
-from bench.shop.training import set_trained, training_words
+from bench.shop.painters import set_trained, training_words
 from bench.widgets.lines import Line, ends, line, wrapped
 
 if TYPE_CHECKING:

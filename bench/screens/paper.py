@@ -120,7 +120,7 @@ class SheetPage(BenchScreen[None]):
 
     async def _correct(self, sheet: Sheet) -> None:
         facts = part_menu(self.bench.shop, self.bench.view, sheet)
-        self.tag = await correct_one_of(self.bench, facts, sheet.tag)
+        self.tag = await correct_one_of(self.bench, facts, sheet.part.tag)
 
     async def _and_look_again(self, road: Coroutine[Any, Any, None]) -> None:
         await road

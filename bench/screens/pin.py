@@ -9,7 +9,7 @@ from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
-from bench.shop import pins
+from bench.shop import painters
 from bench.widgets.lines import Line, line, wrapped
 
 if TYPE_CHECKING:
@@ -87,4 +87,4 @@ async def set_pin(bench: Paintbench) -> None:
     if again != new:
         bench.tell(Refusal("the two PINs are not the same", "", "try again"))
         return
-    bench.do(lambda shop, by: pins.set_pin(shop.with_pin(old), by, new))
+    bench.do(lambda shop, by: painters.set_pin(shop.with_pin(old), by, new))

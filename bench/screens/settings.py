@@ -15,8 +15,7 @@ from bench.process.week import week_words
 from bench.screens.ask import Asked, AskedSoFar, Choose, Numbers
 from bench.screens.line import TypedLine
 from bench.shop.allowed import Allowed, alarm_command
-from bench.shop.house import set_house
-from bench.shop.sounding import ON_A_KIOSK, set_alarm
+from bench.shop.house import ON_A_KIOSK, set_alarm, set_house
 from bench.zones import zone_words
 
 if TYPE_CHECKING:

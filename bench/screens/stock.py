@@ -20,7 +20,7 @@ from bench.process.stockwords import (
 from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord
 from bench.screens.pages import Pages, Row
-from bench.shop import spending, tracing
+from bench.shop import stock, tracing
 from bench.shop.acting import Done
 from bench.shop.tracing import Traced, coat_words
 
@@ -32,7 +32,7 @@ LOSSES = "What lands of it is common practice; ? rests on a placeholder: type yo
 
 def to_buy(bench: Paintbench) -> tuple[str, list[Row]]:
     """The shopping list for the parts on the bench."""
-    found, units = spending.shopping(bench.shop), bench.view.house.units
+    found, units = stock.shopping(bench.shop), bench.view.house.units
     rows: list[Row] = []
     for one in found.wanted:
         part = f"{one.name}, {one.role}" if one.role else one.name
@@ -60,7 +60,7 @@ class Costs(Pages):
         super().__init__(lambda: self._found(bench))
 
     def _found(self, bench: Paintbench) -> tuple[str, list[Row]]:
-        found = spending.costs(bench.shop, self.year, self.month)
+        found = stock.costs(bench.shop, self.year, self.month)
         lines = [*found.products, found.total] if len(found.products) > 1 else found.products
         rows: list[Row] = [("used: taken from tins; binned: of that, left over in pots;", "dim")]
         rows += [("thrown: left in tins that were binned. Money is the shop's own.", "dim")]

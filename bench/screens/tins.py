@@ -27,9 +27,9 @@ from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord, offered
 from bench.screens.pages import Pages
 from bench.screens.stock import Costs, to_buy, trace
-from bench.shop import stocked
+from bench.shop import stock
 from bench.shop import tins as deeds
-from bench.shop.stocked import Tins
+from bench.shop.stock import Tins
 from bench.widgets.lines import Line, ends, line
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ class TinsPage(BenchScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.page, self.each = 0, ON_A_PAGE
-        self._tins: Kept[Tins] = Kept(lambda: stocked.tins(self.bench.shop))
+        self._tins: Kept[Tins] = Kept(lambda: stock.tins(self.bench.shop))
 
     @property
     def tins(self) -> tuple[Tin, ...]:
@@ -225,7 +225,7 @@ async def one_came(bench: Paintbench) -> None:
         return
     title = f"A tin came: {product.name}{', ' if role else ''}{role}"
     asked = [
-        Asked("it holds", "ml", stocked.usual_size_ml(bench.shop, product.key, role) or USUAL_ML),
+        Asked("it holds", "ml", stock.usual_size_ml(bench.shop, product.key, role) or USUAL_ML),
         Asked("how many alike", "", 1.0, whole=True),
         UseBy(USE_BY, must=False, empty="none printed"),
         Asked("price of one", must=False),

@@ -48,6 +48,40 @@ PIN_REST, MOST_WRONG_PINS = timedelta(minutes=10), 5
 WRONG_PIN = "wrong PIN"
 
 
+READ_DISC = "read the steel disc again"
+"""What to do about a tag that no part bears."""
+
+
+def no_tag(tag: str, remedy: str = READ_DISC) -> Refusal:
+    """Refuse a tag that no part bears."""
+    return Refusal(f"no tag {tag.strip()[:40]}", "", remedy)
+
+
+def no_stand(number: int, there: Iterable[int]) -> Refusal:
+    """Refuse a stand that is none of those there are."""
+    return Refusal(f"no stand {number}", "", f"stands run from 1 to {max(there, default=0)}")
+
+
+def part_at(
+    session: Session,
+    target: Target,
+    unknown: str = READ_DISC,
+    empty: str = "place a part on it first",
+) -> PartRow | Refusal:
+    """Find the part on a stand, or with a tag, on the bench or away.
+
+    unknown, empty: what to do about a tag that no part bears, and about an empty stand.
+    """
+    if isinstance(target, str):
+        if not target.isprintable():
+            return Refusal("that is no tag", ascii(target[:40]), unknown)
+        return finding.part_tagged(session, target) or no_tag(target, unknown)
+    found = finding.part_on(session, target)
+    if found is None and session.get(Stand, target) is None:
+        return no_stand(target, finding.stand_numbers(session))
+    return found or Refusal(f"stand {target} is empty", "", empty)
+
+
 @dataclass(frozen=True)
 class Done:
     """What was done, in words, and what the painter should know about it.
@@ -221,7 +255,7 @@ class Act:
 
     def row(self, target: Target) -> PartRow | Refusal:
         """The part on a stand, or the part with a tag; not one that was changed unseen."""
-        found = self._find(target)
+        found = part_at(self.session, target)
         return found if isinstance(found, Refusal) else self.unseen(found) or found
 
     def unseen(self, row: Row) -> Refusal | None:
@@ -232,25 +266,10 @@ class Act:
         first = f"{line.painter or 'another terminal'} was there first, {self.hour(line.at)}"
         return Refusal(first, line.text, "look again")
 
-    def _find(self, target: Target) -> PartRow | Refusal:
-        if isinstance(target, int):
-            found = finding.part_on(self.session, target)
-            if found is None and isinstance(stand := self.stand(target), Refusal):
-                return stand
-            return found or Refusal(f"stand {target} is empty", "", "place a part on it first")
-        remedy = "read the steel disc again"
-        if not target.isprintable():
-            return Refusal("that is no tag", ascii(target[:40]), remedy)
-        found = finding.part_tagged(self.session, target)
-        return found or Refusal(f"no tag {target.strip()[:40]}", "", remedy)
-
     def stand(self, number: int) -> Stand | Refusal:
         """The stand with a number."""
-        found = finding.stand(self.session, number)
-        if found is None:
-            most = max(finding.stand_numbers(self.session), default=0)
-            return Refusal(f"no stand {number}", "", f"stands run from 1 to {most}")
-        return found
+        found = self.session.get(Stand, number)
+        return found or no_stand(number, finding.stand_numbers(self.session))
 
     def steps(self, row: PartRow) -> list[StepRow]:
         """The part's steps in order."""

@@ -1,4 +1,7 @@
-"""Looking ahead from the bench as it is: before a trigger, before a mix, before going home."""
+"""Looking ahead from the bench as it is: before a trigger, before a mix, before going home.
+
+And what the bench, or one part, would ring a phone for.
+"""
 
 from __future__ import annotations
 
@@ -13,13 +16,13 @@ from bench.process.part import Part
 from bench.process.pots import pot_clock
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.ringing import Ring, rings_of
 from bench.process.state import StandState
 from bench.process.temperature import Hours
-from bench.process.tins import Tin
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
-from bench.shop.rows import untrained
-from bench.shop.sight import BenchView, Placed, found, look
+from bench.shop.rows import known, untrained
+from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
 from bench.trade.ageing import Basis
@@ -74,6 +77,8 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         return placed
     part, clocks, local = placed.part, placed.clocks, view.local(now)
     state = placed.state(now)
+    with shop.store.reading() as session:
+        tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
     return PartAhead(
         now=local,
         part=part,
@@ -81,7 +86,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
         against=tuple(
             rules_against(
-                *(part, state, view.around, view.pots, now, local, _tins(shop, view, part)),
+                *(part, state, view.around, view.pots, now, local, tins),
                 view.equipment,
                 part.taken_by,
                 untrained(view.trained),
@@ -95,12 +100,12 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     """What would come of mixing a product now: for each part that waits for it, once it rested."""
     view, now = look(shop), shop.clock.now()
-    sheet = view.products.get(product)
-    if sheet is None:
-        return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(view.products)}")
+    sheet = known(view.products, product, "product")
+    if isinstance(sheet, Refusal):
+        return sheet
     use_from, bin_by, basis = pot_clock(sheet, [(now, None)], view.around)
     found = []
-    for placed in _everything(view):
+    for placed in view.everything():
         record = placed.part.current()
         if record is not None and (record.status, record.step.product) == ("todo", product):
             length = _length(shop, placed.part)
@@ -113,7 +118,7 @@ def tonight(shop: Shop) -> Tonight:
     """Which windows shut and which pots go off with nobody in, most harm first."""
     view = look(shop)
     now, hours = view.local(shop.clock.now()), view.house.hours
-    parts = ((placed.part, placed.clocks) for placed in _everything(view))
+    parts = ((placed.part, placed.clocks) for placed in view.everything())
     missed = unattended(parts, view.pots, hours, now)
     return Tonight(now, nobody_in(hours, now), missed, view.house.bad_holidays)
 
@@ -130,16 +135,6 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
     return found
 
 
-def _tins(shop: Shop, view: BenchView, part: Part) -> tuple[Tin, ...]:
-    """The tins that its next coat would be taken from, where it is not mixed."""
-    with shop.store.reading() as session:
-        return tins_of_coat(session, part, view.products, view.house.hours.zone)
-
-
-def _everything(view: BenchView) -> list[Placed]:
-    return [placed for _, placed in view.stands if placed] + list(view.off_stand)
-
-
 def _length(shop: Shop, part: Part) -> Length:
     """How long its next step is taken to last: a wash by its zones, a coat as its shape's did."""
     record = part.current()
@@ -149,3 +144,34 @@ def _length(shop: Shop, part: Part) -> Length:
         return Length()
     with shop.store.reading() as session:
         return usual_length(finding.coat_lengths_s(session, part.shape))
+
+
+@dataclass(frozen=True)
+class Ringing:
+    """What is ahead, the first first. shop_key: tells this shop's things from another's.
+
+    doubtful: the clock is wrong, so that every hour is only "at least".
+    """
+
+    now: datetime
+    shop_key: str
+    rings: tuple[Ring, ...]
+    doubtful: bool
+
+
+def ringing(shop: Shop, target: Target | None = None) -> Ringing | Refusal:
+    """Of one part, or of the whole bench with its pots and guns."""
+    view, now = look(shop), shop.clock.now()
+    everything = view.everything()
+    if target is not None:
+        placed = found(view, target)
+        if isinstance(placed, Refusal):
+            return placed
+        everything = [placed]
+    pots, guns = (view.pots, view.guns) if target is None else ((), ())
+    rings = rings_of(((p.part, p.clocks) for p in everything), pots, guns, now)
+    if not rings:
+        return Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
+    with shop.store.reading() as session:
+        opened_at = finding.first_line_at(session) or now
+    return Ringing(now, opened_at.isoformat(), rings, view.doubtful)

@@ -1,8 +1,9 @@
-"""Opening the shop's data at a place."""
+"""The shop's data at a place: opening it, and whether it is whole."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from bench.process.refusal import Refusal
 from bench.settings import on_a_server
 from bench.shop.acting import Shop
 from bench.store import backup
+from bench.store import check as store_check
 from bench.store.backup import BackupFault
 from bench.store.database import CannotOpen, NothingHere, Store, open_store, shut_store
 from bench.store.faults import StoreFault
@@ -73,3 +75,18 @@ def was_here(place: str) -> bool:
         return bool(backup.every_copy(backup.folder_beside(place), place))
     except BackupFault:
         return False
+
+
+@dataclass(frozen=True)
+class Checked:
+    """How many lines of the journal were replayed, and what was found wrong."""
+
+    lines: int
+    faults: tuple[str, ...]
+
+
+def check(shop: Shop) -> Checked:
+    """Look through the whole file and replay the journal. Changes nothing."""
+    found = store_check.faults(shop.store)
+    lines = 0 if found else store_check.journal_lines(shop.store)
+    return Checked(lines, found)

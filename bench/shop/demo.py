@@ -18,7 +18,7 @@ from inspect import Parameter, signature
 from pathlib import Path
 from typing import Any, get_type_hints
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from bench import units
 from bench.clock import Clock, EarlierClock
@@ -39,6 +39,7 @@ from bench.shop import (
 )
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import is_new, open_shop
+from bench.shop.rows import reader
 from bench.shop.seeds import BadSeed, Seeds
 from bench.shop.toml_lines import Place, line_of
 from bench.store.database import open_store
@@ -267,15 +268,10 @@ def _takes(action: Action) -> dict[str, Any]:
 
 def _fit(kind: Any, value: Any, where: Place) -> Any:
     try:
-        return _adapter(kind).validate_python(value)
+        return reader(kind).validate_python(value)
     except ValidationError as fault:
         why = fault.errors(include_url=False)[0]["msg"]
         raise BadSheet(where, f"{where[-1]} reads {str(value)[:40]!r}: {why}") from fault
-
-
-@cache
-def _adapter(kind: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(kind)
 
 
 def _tables(value: Any, where: Place) -> list[dict[str, Any]]:

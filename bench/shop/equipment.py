@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -52,17 +52,11 @@ def take(
     override: the other air supply, where somebody breathes from a compressor that would be short
     of air; it stays in the log.
     """
-    with shop.act("take", by) as act:
-        painter = act.painter()
-        row = _row(act, equipment)
+
+    def work(act: Act, painter: str, row: EquipmentRow, thing: Equipment) -> Done | Refusal:
         when = act.when(at)
-        if isinstance(painter, Refusal):
-            return painter
-        if isinstance(row, Refusal):
-            return row
         if isinstance(when, Refusal):
             return when
-        thing = _thing(act, row)
         if thing.holder == painter:
             since = f"since {act.hour(thing.held_at)}" if thing.held_at else ""
             return Refusal(f"{painter} has the {thing.called} already", since)
@@ -76,6 +70,8 @@ def take(
         _hold(row, painter, when, "")
         taken_words = f"{painter} has the {thing.called} from {act.hour(when)}"
         return act.done("", with_overrides(taken_words, overridden_rules))
+
+    return _on_thing(shop, "take", equipment, by, work)
 
 
 def _short_of_air(act: Act, thing: Equipment) -> list[Refusal]:
@@ -91,17 +87,11 @@ def _short_of_air(act: Act, thing: Equipment) -> list[Refusal]:
 
 def give_back(shop: Shop, equipment: str, by: str, *, at: datetime | None = None) -> Done | Refusal:
     """Give a thing back, just now or at an earlier time; for somebody else who forgot, too."""
-    with shop.act("give back", by) as act:
-        painter = act.painter()
-        row = _row(act, equipment)
+
+    def work(act: Act, painter: str, row: EquipmentRow, thing: Equipment) -> Done | Refusal:
         when = act.when(at)
-        if isinstance(painter, Refusal):
-            return painter
-        if isinstance(row, Refusal):
-            return row
         if isinstance(when, Refusal):
             return when
-        thing = _thing(act, row)
         if not thing.holder:
             return Refusal(f"nobody has the {thing.called}", "it is free", "")
         if thing.held_at and when < thing.held_at:
@@ -114,6 +104,8 @@ def give_back(shop: Shop, equipment: str, by: str, *, at: datetime | None = None
         for_whom = "" if thing.holder == painter else f" by {painter}, for {thing.holder}"
         free(act, row)
         return act.done("", f"the {thing.called} given back{for_whom} {act.hour(when)}")
+
+    return _on_thing(shop, "give back", equipment, by, work)
 
 
 def _flag_what_is_in_hand(act: Act, thing: Equipment, when: datetime) -> None:
@@ -128,14 +120,8 @@ def _flag_what_is_in_hand(act: Act, thing: Equipment, when: datetime) -> None:
 
 def ask_for(shop: Shop, equipment: str, by: str) -> Done | Refusal:
     """Ask for a thing that somebody else holds: who asked first is told when it is free."""
-    with shop.act("ask for", by) as act:
-        painter = act.painter()
-        row = _row(act, equipment)
-        if isinstance(painter, Refusal):
-            return painter
-        if isinstance(row, Refusal):
-            return row
-        thing = _thing(act, row)
+
+    def work(act: Act, painter: str, row: EquipmentRow, thing: Equipment) -> Done | Refusal:
         if thing.holder == painter:
             return Refusal(f"{painter} has the {thing.called} already")
         if painter in thing.queue:
@@ -147,22 +133,38 @@ def ask_for(shop: Shop, equipment: str, by: str) -> Done | Refusal:
         holder = f"; {thing.holder} has it" if thing.holder else ""
         return act.done("", f"{painter} waits for the {thing.called}{holder}")
 
+    return _on_thing(shop, "ask for", equipment, by, work)
+
 
 def ask_no_more(shop: Shop, equipment: str, by: str) -> Done | Refusal:
     """Give a place among those who wait up."""
-    with shop.act("ask no more", by) as act:
-        painter = act.painter()
-        row = _row(act, equipment)
-        if isinstance(painter, Refusal):
-            return painter
-        if isinstance(row, Refusal):
-            return row
-        thing = _thing(act, row)
+
+    def work(act: Act, painter: str, row: EquipmentRow, thing: Equipment) -> Done | Refusal:
         if painter not in thing.queue:
             return Refusal(f"{painter} does not wait for the {thing.called}")
         row.queue = [name for name in row.queue if name != painter]
         tell_the_next(act, row)
         return act.done("", f"{painter} waits for the {thing.called} no more")
+
+    return _on_thing(shop, "ask no more", equipment, by, work)
+
+
+def _on_thing(
+    shop: Shop,
+    action: str,
+    equipment: str,
+    by: str,
+    work: Callable[[Act, str, EquipmentRow, Equipment], Done | Refusal],
+) -> Done | Refusal:
+    """Run ``work`` on one thing in one transaction, with the painter's name checked first."""
+    with shop.act(action, by) as act:
+        painter = act.painter()
+        if isinstance(painter, Refusal):
+            return painter
+        row = _row(act, equipment)
+        if isinstance(row, Refusal):
+            return row
+        return work(act, painter, row, _thing(act, row))
 
 
 def write_down(
@@ -258,7 +260,8 @@ def take_for(
         if row.key in {thing.key for thing in wanted}:
             _hold(row, painters[0], when, part.tag)
     if wanted:
-        act.notes.append(f"{painters[0]} has the {_listed(wanted)} until it is done")
+        names = " and ".join(thing.called for thing in wanted)
+        act.notes.append(f"{painters[0]} has the {names} until it is done")
     air = air_of(things_of(rows, typed))
     if air.short and not air.starves and {thing.kind for thing in air.drawn} & set(kinds):
         act.notes.append(air_caution(air))
@@ -338,10 +341,6 @@ def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:
     row.queue = [name for name in row.queue if name != painter]
 
 
-def _listed(things: Sequence[Equipment]) -> str:
-    return " and ".join(thing.called for thing in things)
-
-
 def _add(act: Act, sheets: Sequence[EquipmentSheet], *, typed: bool) -> None:
     position = shared.next_position(act.session)
     act.session.add_all(rows_of(sheets, position))
@@ -351,17 +350,8 @@ def _add(act: Act, sheets: Sequence[EquipmentSheet], *, typed: bool) -> None:
 
 def rows_of(sheets: Iterable[EquipmentSheet], position: int = 0) -> list[EquipmentRow]:
     """Equipment as it is stored, from a place in the list on."""
-    return [
-        EquipmentRow(
-            key=sheet.key,
-            position=place,
-            name=sheet.name,
-            kind=sheet.kind,
-            needs_l_min=sheet.needs_l_min,
-            gives_l_min=sheet.gives_l_min,
-        )
-        for place, sheet in enumerate(sheets, start=position)
-    ]
+    placed = enumerate(sheets, start=position)
+    return [EquipmentRow(position=place, **vars(sheet)) for place, sheet in placed]
 
 
 def _typed(act: Act, keys: Sequence[str]) -> None:

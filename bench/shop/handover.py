@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.handover import Section, Standing, sections, until_morning, who_is_in
+from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.room import room_in_full
 from bench.shop import journal
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import free as give_free
 from bench.shop.equipment import pass_on_for, tell_the_next
-from bench.shop.journal import Line
 from bench.shop.sight import BenchView, look
 from bench.store import finding, shared
 
@@ -38,7 +38,7 @@ class Since:
     painter: str
     left_at: datetime | None
     now: datetime
-    lines: tuple[Line, ...]
+    lines: tuple[JournalLine, ...]
 
 
 def handover(shop: Shop) -> HandOver:

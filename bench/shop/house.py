@@ -1,4 +1,4 @@
-"""The shop's own settings: its week, its usual day and night, its probes, and its units."""
+"""The shop's own settings: its week, its usual day and night, its probes, its units, its alarm."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from bench.process.command import command_fault
 from bench.process.holidays import holiday_words, rule_of
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
@@ -15,7 +16,7 @@ from bench.process.shopunits import KINDS, read_units
 from bench.process.typed import clean_name
 from bench.process.week import Week, week_words
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.allowed import Places, first_outside
+from bench.shop.allowed import COMMAND, WHERE, Places, first_outside
 from bench.shop.backup import set_second_place
 from bench.store.tables import Setting
 from bench.zones import near, spelled, zone_words
@@ -44,10 +45,9 @@ def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
     if week is not None and not any(week):
         return Refusal("a week without hours", "", "name at least one day with its hours")
     with shop.act("settings", by) as act:
-        row = act.session.get(Setting, "house")
-        if row is None:
-            return Refusal("nobody has opened this shop yet")
-        kept: dict[str, Any] = {**DEFAULTS, **dict(row.value)}
+        kept = _stored(act)
+        if isinstance(kept, Refusal):
+            return kept
         told: list[str] = []
         of = given.get
         for changed in (
@@ -72,8 +72,18 @@ def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
             read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
             read += f", time zone {zone_words(act.house.zone_name)}"
             return Refusal("nothing to set", read, "say what is to be changed")
-        row.value = kept
-        return act.done("", f"from now on: {', '.join(told)}")
+        return _set(act, kept, f"from now on: {', '.join(told)}")
+
+
+def _stored(act: Act) -> dict[str, Any] | Refusal:
+    """Every setting by its key, as it is stored or by default."""
+    row = act.session.get(Setting, "house")
+    return {**DEFAULTS, **row.value} if row else Refusal("nobody has opened this shop yet")
+
+
+def _set(act: Act, kept: dict[str, Any], text: str) -> Done | Refusal:
+    act.session.get_one(Setting, "house").value = kept
+    return act.done("", text)
 
 
 def _holidays(
@@ -269,3 +279,36 @@ def _probe(
         return Refusal("no air probe", "", "a reading needs the air: give its file too")
     kept["probe"] = found
     return told
+
+
+ON_A_KIOSK = Refusal(
+    "on a kiosk no alarm command is typed", "", f"root writes it into {WHERE}, as {COMMAND}=/PATH"
+)
+
+
+def set_alarm(
+    shop: Shop, by: str, *, bell: bool | None = None, command: Sequence[str] | None = None
+) -> Done | Refusal:
+    """Set what is given. command: a program's path and its arguments; empty: none is run.
+
+    No shell runs it (``process.command``). The alarm's word and stand are put behind the arguments.
+    """
+    if bell is None and command is None:
+        return Refusal("nothing to set", "", "say whether the bell rings, or which command is run")
+    words = list(command or ())
+    if command is not None and shop.allowed.kiosk:
+        return ON_A_KIOSK
+    if words and (refused := command_fault(words)):
+        return refused
+    with shop.act("settings", by) as act:
+        kept = _stored(act)
+        if isinstance(kept, Refusal):
+            return kept
+        told = []
+        if bell is not None:
+            kept["bell"] = bell
+            told.append(f"the bell {'rings' if bell else 'is quiet'}")
+        if command is not None:
+            kept["alarm_command"] = words
+            told.append(f"it runs {' '.join(words)}" if words else "no command is run")
+        return _set(act, kept, f"at an alarm: {', '.join(told)}")

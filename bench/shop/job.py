@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import cached_property
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.part import Part, StepRecord
 from bench.process.pots import Pot
 from bench.process.product import Product
 from bench.process.refusal import Refusal
@@ -16,7 +16,7 @@ from bench.process.route import SprayTool, Step
 from bench.process.state import Clocks, StandState, stand_state
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.moving import air_since
-from bench.shop.rows import PartReader, as_json, marks_json, pots_of, tools_of, training_of
+from bench.shop.rows import PartReader, new_step, pots_of, tools_of, training_of
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.tables import (
@@ -65,19 +65,20 @@ class Job:
 
     def _pots(self, session: Session) -> tuple[Pot, ...]:
         """Work them out by what is committed, or by what this action did to them or the air."""
-        rows, around = self._pot_rows, replace(self.around, products=self.products)
+        rows, around = self.pot_rows, replace(self.around, products=self.products)
         if rows and self.act.ledger.touched(session, (MixRow, ReadingRow)):
             around = air_since(self.act, self.products, rows[0].mixed_at)
         return pots_of(rows, around)
 
     @property
-    def _pot_rows(self) -> list[MixRow]:
+    def pot_rows(self) -> list[MixRow]:
+        """The rows of the pots not binned yet, oldest first."""
         return self.act.once(finding.open_pots, MixRow)
 
     @cached_property
     def around(self) -> Surroundings:
         """What the clocks of the part and of the pots it may be coated from rest on."""
-        mixed = [pot.mixed_at for pot in self._pot_rows]
+        mixed = [pot.mixed_at for pot in self.pot_rows]
         return self.act.around(self.products, min([self.act.now, *mixed]), [self.part])
 
     @property
@@ -104,6 +105,10 @@ class Job:
         """How messages name it."""
         return f"tag {self.row.tag} {self.row.name}"
 
+    def done(self, text: str) -> Done | Refusal:
+        """Write the journal line of the part. text: what goes on after its tag and name."""
+        return self.act.done(self.row.tag, f"{self.called()}{text}")
+
 
 def on_part(
     shop: Shop, action: str, target: Target, by: str, work: Callable[[Job, str], Done | Refusal]
@@ -129,13 +134,7 @@ def insert_steps(job: Job, number: int, steps: list[tuple[Step, tuple[str, ...]]
             later.number += len(steps)
             job.act.session.flush()
     for place, (step, names) in enumerate(steps):
-        assert job.row.id is not None
-        row = StepRow(
-            part_id=job.row.id,
-            number=number + place,
-            plan=as_json(step),
-            marks=marks_json(tuple(Mark(name) for name in names)),
-        )
+        row = new_step(job.row, number + place, step, names)
         job.act.session.add(row)
         job.steps.append(row)
     job.steps.sort(key=lambda step: step.number)

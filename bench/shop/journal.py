@@ -1,35 +1,21 @@
-"""Reading the journal: what was done, by whom, the newest first."""
+"""Reading the journal: what was done, by whom, the newest first; and one part's whole history."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
+from bench.process.partsheet import JournalLine
 from bench.shop.acting import Shop
-from bench.shop.rows import settings_of
-from bench.store import past
+from bench.shop.rows import of_columns, settings_of
+from bench.store import finding, past
 from bench.store.database import Session
-from bench.store.tables import JournalRow
+from bench.store.journal import CORRECT
+from bench.store.tables import JournalRow, MixRow, PartRow, StepRow
 
 EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
 """Days that a midnight in any zone can still be reckoned for."""
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line of the journal, as it is read. undoes: the line that it undid."""
-
-    number: int
-    at: datetime
-    action: str
-    painter: str
-    terminal: str
-    tag: str
-    text: str
-    undone: bool
-    doubtful: bool
-    undoes: int | None = None
 
 
 def lines(
@@ -40,7 +26,7 @@ def lines(
     since: date | None = None,
     until: date | None = None,
     before: int | None = None,
-) -> tuple[Line, ...]:
+) -> tuple[JournalLine, ...]:
     """The newest lines, newest first.
 
     tag: of one part. since, until: days in the shop's zone, both included. before: older than a
@@ -60,33 +46,22 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
         return past.last_line_at(session, painters, back)
 
 
-def line_at(shop: Shop, number: int) -> Line | None:
+def line_at(shop: Shop, number: int) -> JournalLine | None:
     """One line by its number."""
     with shop.store.reading() as session:
-        row = past.line_numbered(session, number)
+        row = session.get(JournalRow, number)
         return told(session, [row])[0] if row is not None else None
 
 
-def told(session: Session, rows: list[JournalRow]) -> tuple[Line, ...]:
+def told(session: Session, rows: list[JournalRow]) -> tuple[JournalLine, ...]:
     """Rows of the journal as they are read."""
     undone = past.undone_by(session, [row.id or 0 for row in rows])
     return tuple(line_of(row, undone=row.id in undone) for row in rows)
 
 
-def line_of(row: JournalRow, *, undone: bool = False) -> Line:
+def line_of(row: JournalRow, *, undone: bool = False) -> JournalLine:
     """One row of the journal as it is read."""
-    return Line(
-        number=row.id or 0,
-        at=row.at,
-        action=row.action,
-        painter=row.painter,
-        terminal=row.terminal,
-        tag=row.tag,
-        text=row.text,
-        undone=undone,
-        doubtful=row.doubtful,
-        undoes=row.undoes,
-    )
+    return of_columns(JournalLine, row, number=row.id or 0, undone=undone)
 
 
 def instants(first: date, last: date, zone: tzinfo) -> past.Instants:
@@ -94,3 +69,121 @@ def instants(first: date, last: date, zone: tzinfo) -> past.Instants:
     start = datetime.combine(max(first, EARLIEST), time(), zone)
     end = datetime.combine(min(last, LATEST) + timedelta(days=1), time(), zone)
     return start, end
+
+
+MIX = str(MixRow.__tablename__)
+
+
+@dataclass(frozen=True)
+class History:
+    """Lines oldest first; undone: of which lines by which line they were undone.
+
+    corrections: the lines that put right what other rows hold, readings and pots too.
+    """
+
+    lines: tuple[JournalRow, ...]
+    undone: dict[int, int]
+    corrections: tuple[JournalRow, ...]
+
+    def entries(self) -> tuple[JournalLine, ...]:
+        """Give the lines as they are read."""
+        return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
+
+    def corrections_of(self, table: str, number: int | None) -> tuple[JournalLine, ...]:
+        """What was put right in one row. What a pot's correction says of its coats is the pot's."""
+        return tuple(
+            line_of(row)
+            for row in self.corrections
+            if number in touched(row, table) and (table == MIX or not touched(row, MIX))
+        )
+
+    def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[JournalLine, ...]:
+        """What was put right in the part itself, or in the lot that it was split from."""
+        own = {step.id for step in steps}
+        numbers = {line.id for line in self.lines}
+        return tuple(
+            line_of(row)
+            for row in self.corrections
+            if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & own
+        )
+
+    def doubtful_steps(self) -> set[int]:
+        """The steps of which something was written down while the clock was wrong."""
+        return {
+            number
+            for row in self.lines
+            if row.doubtful and row.id not in self.undone and row.undoes is None
+            for number in touched(row, str(StepRow.__tablename__))
+        }
+
+
+def history_of(session: Session, part: PartRow, since: datetime) -> History:
+    """A part's history. since: from when on corrections of readings and pots matter."""
+    lines = _lines_of(session, part, None)
+    corrections = past.lines_of_action(session, CORRECT, since)
+    known = {row.id for row in corrections}
+    corrections = [r for r in lines if r.action == CORRECT and r.id not in known] + corrections
+    undone = past.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
+    standing = (row for row in corrections if row.id not in undone)
+    return History(tuple(lines), undone, tuple(sorted(standing, key=lambda row: row.id or 0)))
+
+
+def _lines_of(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
+    """The part's lines under each tag it had, and its lot's until it was split off."""
+    found: list[JournalRow] = []
+    tag = part.tag
+    while True:
+        lines = past.lines_about(session, tag, before)
+        renamed = next((r for r in reversed(lines) if _renamed_from(r, part, tag)), None)
+        if renamed is None:
+            break
+        found = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + found
+        tag, before = _renamed_from(renamed, part, tag), renamed.id
+    # The tag may have been another part's before: its lines end where this part's begin.
+    made = [n for n, row in enumerate(lines) if _makes(row, part)]
+    own = lines[made[-1] :] if made else lines
+    return [*_before_the_split(session, part, before), *own, *found]
+
+
+def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:
+    """The tag it bore before a line gave it this one; empty where the line did not."""
+    for change in row.changes if row.action == CORRECT else ():
+        after, before = change["after"], change["before"]
+        same = change["table"] == PartRow.__tablename__ and before and after
+        if same and after["id"] == part.id and after["tag"] == tag != before["tag"]:
+            return str(before["tag"])
+    return ""
+
+
+def _before_the_split(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
+    if not part.split_from:
+        return []
+    lot = finding.part_tagged(session, part.split_from)
+    if lot is None or lot.id == part.id:
+        return []
+    lines = _lines_of(session, lot, before)
+    made = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
+    if made is None:
+        # Where the line that split it off bears the new tag, the lot's last line is before it.
+        own = past.lines_about(session, part.tag)
+        first = own[0].id if own else None
+        return [row for row in lines if first is None or (row.id or 0) < first]
+    return lines[: made + 1]
+
+
+def _makes(row: JournalRow, part: PartRow) -> bool:
+    return any(
+        change["table"] == PartRow.__tablename__
+        and change["before"] is None
+        and change["after"]["id"] == part.id
+        for change in row.changes
+    )
+
+
+def touched(row: JournalRow, table: str) -> set[int]:
+    """The numbers of a table's rows that a line changed."""
+    return {
+        int((change["after"] or change["before"])["id"])
+        for change in row.changes
+        if change["table"] == table
+    }

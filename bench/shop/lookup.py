@@ -10,9 +10,8 @@ from bench.process.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.journal import instants
 from bench.shop.partsheet import localized
-from bench.shop.rows import settings_of
+from bench.shop.rows import of_columns, settings_of
 from bench.store import past
-from bench.store.tables import PartRow
 
 MOST_SHOWN = 1000
 
@@ -82,22 +81,8 @@ def find_parts(
             skip,
         )
         worked = past.worked_between(session, rows)
-        parts = tuple(_found(row, *worked.get(row.id or 0, (None, None))) for row in rows)
-    return Found(localized(parts, zone), total)
-
-
-def _found(row: PartRow, begun_at: datetime | None, ended_at: datetime | None) -> FoundPart:
-    return FoundPart(
-        tag=row.tag,
-        name=row.name,
-        count=row.count,
-        job=row.job,
-        owner=row.owner,
-        substrate=row.substrate,
-        stand=row.stand,
-        away=row.away,
-        left_at=row.left_at,
-        merged_into=row.merged_into,
-        begun_at=begun_at,
-        ended_at=ended_at,
-    )
+        found = []
+        for row in rows:
+            first, last = worked.get(row.id or 0, (None, None))
+            found.append(of_columns(FoundPart, row, begun_at=first, ended_at=last))
+    return Found(localized(tuple(found), zone), total)

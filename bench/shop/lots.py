@@ -7,6 +7,7 @@ from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job, on_part
+from bench.shop.parts import not_empty
 from bench.shop.taking import given_before
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow, TestRow
@@ -30,10 +31,8 @@ def split(
         if isinstance(parted, Refusal):
             return parted
         where = f" on stand {stand}" if stand is not None else ""
-        return job.act.done(
-            job.row.tag,
-            f"{job.called()} split by {painter}: {job.row.count} stay, "
-            f"{count} are tag {parted.row.tag}{where}",
+        return job.done(
+            f" split by {painter}: {job.row.count} stay, {count} are tag {parted.row.tag}{where}"
         )
 
     return on_part(shop, "split", target, by, work)
@@ -45,14 +44,11 @@ def part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
         return Refusal(f"{count} pieces", "", f"from 1 to {job.row.count}")
     act = job.act
     if stand is not None:
-        found = act.stand(stand)
-        if isinstance(found, Refusal):
-            return found
-        on_it = finding.part_on(act.session, stand)
-        if on_it is not None:
-            return Refusal(f"stand {stand} is occupied", f"tag {on_it.tag}", "choose an empty one")
+        refused = not_empty(act, stand)
+        if refused is not None:
+            return refused
     values = {
-        **finding.values(job.row),
+        **job.row.model_dump(),
         "id": None,
         "count": count,
         "tag": _letter_tag(act, job.row.tag),
@@ -65,7 +61,7 @@ def part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
     act.session.flush()
     for step in job.steps:
         own = {"id": None, "part_id": parted.id, "tins": given_before(step.tins)}
-        copy = StepRow(**{**finding.values(step), **own})
+        copy = StepRow(**{**step.model_dump(), **own})
         act.session.add(copy)
         act.session.flush()
         _copy_tests(act, step, copy)
@@ -90,7 +86,7 @@ def _share_points(job: Job, parted: PartRow, count: int) -> None:
 
 def _copy_tests(act: Act, step: StepRow, copy: StepRow) -> None:
     for test in finding.tests_of(act.session, [step]):
-        act.session.add(TestRow(**{**finding.values(test), "id": None, "step_id": copy.id}))
+        act.session.add(TestRow(**{**test.model_dump(), "id": None, "step_id": copy.id}))
 
 
 def _letter_tag(act: Act, tag: str) -> str:
@@ -161,9 +157,8 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
     left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag
     left.left_at, left.taken_by = job.act.now, []
     many = f"{pieces} pieces" if pieces != 1 else "1 piece"
-    return job.act.done(
-        row.tag,
-        f"{job.called()}: {many} of tag {left.tag} put with it by {painter}; {row.count} now, "
+    return job.done(
+        f": {many} of tag {left.tag} put with it by {painter}; {row.count} now, "
         "with the worse clock of the two",
     )
 
@@ -205,7 +200,7 @@ def count_points(
         ):
             if done > there:
                 return Refusal(f"{done} {what.format(there)}", "", "count again")
-        return job.act.done(row.tag, f"{job.called()}: {points_words(row)}, counted by {painter}")
+        return job.done(f": {points_words(row)}, counted by {painter}")
 
     return on_part(shop, "count", target, by, work)
 

@@ -35,12 +35,12 @@ def write_note(shop: Shop, by: str, text: str, *, target: Target | None = None) 
 def strike_note(shop: Shop, by: str, number: int) -> Done | Refusal:
     """A note is not true any more, or was read. It stays in the journal."""
     with shop.act("strike note", by) as act:
-        row = shared.note(act.session, number)
+        row = act.session.get(NoteRow, number)
         if row is None or row.struck:
             gone = act.unseen(row) if row is not None else None
             return gone or Refusal(f"no note {number}", "", _numbers(act))
         row.struck = True
-        part = shared.part_of_note(act.session, row)
+        part = act.session.get(PartRow, row.part_id) if row.part_id is not None else None
         told = f"note {_where(part)} struck: {row.text} ({row.painter}, {act.hour(row.at)})"
         return act.done(part.tag if part else "", told)
 

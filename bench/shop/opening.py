@@ -62,10 +62,11 @@ def open_shop(
 def _stock(act: Act, seeds: Seeds) -> None:
     for product in seeds.products.values():
         act.session.add(ProductRow(key=product.key, sheet=as_json(product)))
-    for position, route in enumerate(seeds.routes.values()):
-        act.session.add(RouteRow(key=route.key, position=position, plan=as_json(route)))
-    for position, shape in enumerate(seeds.shapes.values()):
-        act.session.add(ShapeRow(key=shape.key, position=position, plan=as_json(shape)))
-    for position, tool in enumerate(seeds.tools.values()):
-        act.session.add(ToolRow(key=tool.key, position=position, plan=as_json(tool)))
+    for table, plans in (
+        (RouteRow, seeds.routes),
+        (ShapeRow, seeds.shapes),
+        (ToolRow, seeds.tools),
+    ):
+        for position, (key, plan) in enumerate(plans.items()):
+            act.session.add(table(key=key, position=position, plan=as_json(plan)))
     act.session.add_all(rows_of(seeds.equipment.values()))

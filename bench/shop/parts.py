@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
-
 from bench.process.overriding import Override
-from bench.process.part import Mark, Part, points_left
+from bench.process.part import Part, points_left
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.process.rules import LEFT_ON_PART
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.overriding import overridden, with_overrides
-from bench.shop.rows import as_json, marks_json, routes_of, shapes_of
+from bench.shop.rows import known, new_step, routes_of, shapes_of
 from bench.store import finding
-from bench.store.tables import PartRow, StepRow
-
-T = TypeVar("T")
+from bench.store.tables import PartRow
 
 MOST_IN_A_LOT = 999
 MOST_TAG = 8
@@ -40,11 +36,10 @@ def place(
     Without a tag the next free number is taken; without a name, the shape's.
     """
     with shop.act("place", by) as act:
-        free = _empty_stand(act, stand)
-        if isinstance(free, Refusal):
-            return free
-        plan = _known(routes_of(act.session), route, "route")
-        kind = _known(shapes_of(act.session), shape, "shape")
+        if refused := not_empty(act, stand):
+            return refused
+        plan = known(routes_of(act.session), route, "route")
+        kind = known(shapes_of(act.session), shape, "shape")
         if isinstance(plan, Refusal):
             return plan
         if isinstance(kind, Refusal):
@@ -77,17 +72,9 @@ def place(
 
 def add_steps(act: Act, row: PartRow, plan: Route, shape: Shape) -> None:
     """Give the part its own copy of the route: a later change of the route leaves it alone."""
-    assert row.id is not None
     for number, step in enumerate(plan.steps, start=1):
         names = shape.zones if step.kind == "dwell" else shape.faces if step.tick else ()
-        act.session.add(
-            StepRow(
-                part_id=row.id,
-                number=number,
-                plan=as_json(step),
-                marks=marks_json(tuple(Mark(name) for name in names)),
-            )
-        )
+        act.session.add(new_step(row, number, step, names))
 
 
 def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) -> Done | Refusal:
@@ -172,7 +159,8 @@ def _left_on_it(part: Part) -> list[Refusal]:
     return [LEFT_ON_PART.refuses(f"tag {part.tag} does not leave yet", left, remedy)]
 
 
-def _empty_stand(act: Act, number: int) -> Refusal | None:
+def not_empty(act: Act, number: int) -> Refusal | None:
+    """Say why nothing new can stand on a stand: it is not there, or something is on it."""
     stand = act.stand(number)
     if isinstance(stand, Refusal):
         return stand
@@ -182,12 +170,6 @@ def _empty_stand(act: Act, number: int) -> Refusal | None:
             f"stand {number} is occupied", f"tag {on_it.tag} {on_it.name}", "choose an empty one"
         )
     return None
-
-
-def _known(things: dict[str, T], key: str, what: str) -> T | Refusal:
-    if key in things:
-        return things[key]
-    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(things)}")
 
 
 def _texts(act: Act, tag: str, *others: str) -> list[str] | Refusal:

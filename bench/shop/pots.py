@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
 
@@ -25,7 +25,6 @@ from bench.shop.overriding import with_overrides
 from bench.shop.rows import guns_of, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
-from bench.store.database import Session
 from bench.store.tables import MixRow, StepRow
 from bench.trade.mixing import Mix
 
@@ -240,13 +239,20 @@ def _open_pot(act: Act, letter: str) -> MixRow | Refusal:
 
 
 def take_from(
-    session: Session, step: StepRow, product: Product | None, pots: Collection[Pot], when: datetime
+    rows: Iterable[MixRow],
+    step: StepRow,
+    product: Product | None,
+    pots: Collection[Pot],
+    when: datetime,
 ) -> None:
-    """The pot a coat is begun with: the newest one in use. A gun it is sprayed with is loaded."""
+    """The pot a coat is begun with: the newest one in use. A gun it is sprayed with is loaded.
+
+    rows: of the pots.
+    """
     taken = pot_to_take(product.key, pots, when) if product else None
     if product is None or taken is None:
         return
-    row = next(row for row in finding.open_pots(session) if row.letter == taken.letter)
+    row = next(row for row in rows if row.letter == taken.letter)
     step.mix_id = row.id
     if loads_a_gun(product, sprayed=step.sprayed):
         row.in_gun = True

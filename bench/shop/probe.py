@@ -17,8 +17,8 @@ from bench.process.probe import Fault, Measured, Probes, figure
 from bench.process.spoken import span_words
 from bench.shop.acting import Shop
 from bench.shop.allowed import Places
+from bench.shop.background import Job, on_a_thread
 from bench.shop.readings import PROBE, take_reading
-from bench.shop.threads import Job, on_a_thread
 
 MOST_BYTES = 4096
 

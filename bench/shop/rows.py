@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields
 from datetime import datetime, timedelta
-from functools import lru_cache
+from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, TypeVar, cast
 
@@ -12,10 +13,12 @@ from pydantic import TypeAdapter
 
 from bench.process.calendar import Surroundings
 from bench.process.equipment import Equipment
+from bench.process.notes import Note
 from bench.process.opinions import Opinion
-from bench.process.part import Mark, Part, StepRecord, StepStatus
+from bench.process.part import Mark, Part, StepRecord
 from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock
 from bench.process.product import Product
+from bench.process.refusal import Refusal
 from bench.process.room import FLUSH_CAUTION
 from bench.process.route import Route, Shape, SprayTool, Step
 from bench.process.setting_list import DEFAULTS
@@ -27,7 +30,9 @@ from bench.store.journal import as_plain
 from bench.store.tables import (
     EquipmentRow,
     MixRow,
+    NoteRow,
     PartRow,
+    ReadingRow,
     RouteRow,
     ShapeRow,
     StepRow,
@@ -47,25 +52,38 @@ def settings_of(session: Session) -> ShopSettings:
     return ShopSettings(stored, zone_of(stored["zone"]))
 
 
-_readers: dict[type[Any], TypeAdapter[Any]] = {}
+def of_columns(kind: type[T], row: object, **others: Any) -> T:
+    """Give a value whose fields are the columns of a row that bear their names.
+
+    others: the fields that are not.
+    """
+    names = {field.name for field in fields(cast("Any", kind))} - others.keys()
+    return kind(**{name: getattr(row, name) for name in names}, **others)
 
 
-def _reader(kind: type[T]) -> TypeAdapter[T]:
-    """The reader of a kind, made once: making one costs far more than using it."""
-    if kind not in _readers:
-        _readers[kind] = TypeAdapter(kind)
-    return _readers[kind]
+def known(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
+    """Give the thing with a key, or say which keys there are. what: they are, as in "product"."""
+    if key in things:
+        return things[key]
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(things)}")
+
+
+@cache
+def reader(kind: Any) -> TypeAdapter[Any]:
+    """Give the reader of a kind, made once: making one costs far more than using it."""
+    return TypeAdapter(kind)
 
 
 @lru_cache(8192)
 def _told(kind: Any, text: str) -> Any:
     """What JSON in a row says. The same text is read once: most steps are like those of others."""
-    return _reader(kind).validate_json(text)
+    return reader(kind).validate_json(text)
 
 
 def as_json(thing: Any) -> dict[str, Any]:
     """A product, route, step or shape as it is stored."""
-    plain: dict[str, Any] = _reader(type(thing)).dump_python(thing, mode="json")
+    kind: Any = type(thing)
+    plain: dict[str, Any] = reader(kind).dump_python(thing, mode="json")
     return plain
 
 
@@ -98,19 +116,10 @@ def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:
 
 def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
     """A part of which the steps are read already."""
-    return Part(
-        tag=row.tag,
-        name=row.name,
-        count=row.count,
-        job=row.job,
-        owner=row.owner,
-        substrate=row.substrate,
-        shape=row.shape,
-        stand=row.stand,
-        last_stand=row.last_stand,
+    return of_columns(
+        Part,
+        row,
         steps=tuple(records),
-        hold=row.hold,
-        rework=row.rework,
         bungs=(row.bungs_in, row.bungs_out),
         contacts=(row.contacts, row.contacts_done),
         taken_by=tuple(row.taken_by),
@@ -130,42 +139,28 @@ def record_read(row: finding.StepRead) -> StepRecord:
     return _record_as_text(*row)
 
 
-def _record(
-    number: int,
-    status: StepStatus,
-    first_at: datetime | None,
-    last_at: datetime | None,
-    passed_at: datetime | None,
-    not_before: datetime | None,
-    passed_by: str,
-    reason: str,
-    plan: Any,
-    painters: Any,
-    marks: Any,
-    flags: Any,
-) -> StepRecord:
+_STEP_JSON: dict[str, Any] = {
+    "plan": Step,
+    "painters": tuple[str, ...],
+    "marks": tuple[Mark, ...],
+    "flags": tuple[str, ...],
+}
+"""What of a step is kept as JSON, and what it is read as."""
+
+
+def _record(*values: Any) -> StepRecord:
     """A step of what ``finding.STEP_READ`` names; what is kept as JSON plain or still text."""
-    return StepRecord(
-        number=number,
-        step=_stored(Step, plan),
-        status=status,
-        first_at=first_at,
-        last_at=last_at,
-        painters=_stored(tuple[str, ...], painters),
-        marks=_stored(tuple[Mark, ...], marks),
-        passed_at=passed_at,
-        passed_by=passed_by,
-        not_before=not_before,
-        reason=reason,
-        flags=_stored(tuple[str, ...], flags),
-    )
+    read = dict(zip(finding.STEP_READ, values, strict=True))
+    for name, kind in _STEP_JSON.items():
+        read[name] = _stored(kind, read[name])
+    return StepRecord(step=read.pop("plan"), **read)
 
 
 _record_as_text = lru_cache(8192)(_record)
 
 
 def _stored(kind: Any, json: Any) -> Any:
-    return _told(kind, json) if isinstance(json, str) else _reader(kind).validate_python(json)
+    return _told(kind, json) if isinstance(json, str) else reader(kind).validate_python(json)
 
 
 def step_of(row: StepRow) -> Step:
@@ -177,6 +172,23 @@ def step_of(row: StepRow) -> Step:
 def opinion_of(row: TestRow) -> Opinion:
     """What one painter said of a test."""
     return Opinion(row.at, row.painter, row.passed, row.wait_s)
+
+
+def note_of(row: NoteRow, tag: str) -> Note:
+    """Give a note. tag: of its part, empty for the bench."""
+    return Note(row.id or 0, row.at, row.painter, row.text, tag, row.struck)
+
+
+def reading_of(row: ReadingRow) -> Reading:
+    """Give what was read off a thermometer."""
+    return Reading(row.at, row.air_c, row.rh_pct, row.metal_c, row.id or 0)
+
+
+def new_step(part: PartRow, number: int, step: Step, names: Iterable[str]) -> StepRow:
+    """Make the row of a step that is still to come. names: of its faces or zones."""
+    assert part.id is not None
+    marks = marks_json(tuple(Mark(name) for name in names))
+    return StepRow(part_id=part.id, number=number, plan=as_json(step), marks=marks)
 
 
 def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
@@ -226,18 +238,7 @@ def equipment_of(session: Session) -> tuple[Equipment, ...]:
 def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
     """Rows of equipment. typed: the keys of those whose figures the shop typed itself."""
     return tuple(
-        Equipment(
-            key=row.key,
-            name=row.name,
-            kind=row.kind,
-            needs_l_min=row.needs_l_min,
-            gives_l_min=row.gives_l_min,
-            holder=row.holder,
-            held_at=row.held_at,
-            held_for=row.held_for,
-            queue=tuple(row.queue),
-            placeholder=row.key not in typed,
-        )
+        of_columns(Equipment, row, queue=tuple(row.queue), placeholder=row.key not in typed)
         for row in rows
     )
 
@@ -274,14 +275,12 @@ def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
         use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
-    return Pot(
-        letter=row.letter,
-        product=row.product,
+    return of_columns(
+        Pot,
+        row,
         name=product.name if product else row.product,
-        mixed_at=row.mixed_at,
         use_from=use_from,
         bin_by=bin_by,
-        total_ml=row.total_ml,
         basis=basis,
         against=tuple(taken["against"] for taken in row.tins if "against" in taken),
     )

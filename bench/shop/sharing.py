@@ -10,8 +10,8 @@ from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import pass_on_for
 from bench.shop.job import Job, on_part
+from bench.shop.painters import not_trained, note_training
 from bench.shop.rows import marks_json
-from bench.shop.training import not_trained, note_training
 
 
 def take_part(shop: Shop, target: Target, by: str) -> Done | Refusal:
@@ -28,7 +28,7 @@ def take_part(shop: Shop, target: Target, by: str) -> Done | Refusal:
         if record is None:
             return Refusal("everything on its route is done", "", "take it off the stand")
         job.row.taken_by = [painter]
-        return job.act.done(job.row.tag, f"{job.called()}: {painter} takes it, {record.step.name}")
+        return job.done(f": {painter} takes it, {record.step.name}")
 
     return on_part(shop, "take part", target, by, work)
 
@@ -60,7 +60,7 @@ def hand_to(shop: Shop, target: Target, by: str, to: str) -> Done | Refusal:
             row.painters = list(dict.fromkeys([*row.painters, other]))
             pass_on_for(job.act, job.row, leaves, other)
         step = f", {record.step.name}" if record else ""
-        return job.act.done(job.row.tag, f"{job.called()}: {leaves} hands it to {other}{step}")
+        return job.done(f": {leaves} hands it to {other}{step}")
 
     return on_part(shop, "hand to", target, by, work)
 
@@ -86,7 +86,7 @@ def give_part_back(shop: Shop, target: Target, by: str) -> Done | Refusal:
         told = f"{leaves} gives it back"
         if leaves != painter:
             told = f"given back by {painter}, for {leaves}"
-        return job.act.done(job.row.tag, f"{job.called()}: {told}")
+        return job.done(f": {told}")
 
     return on_part(shop, "give part back", target, by, work)
 
@@ -131,7 +131,7 @@ def share_faces(
         if record.status == "in hand":
             row.painters = list(dict.fromkeys([*row.painters, *names]))
         told = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
-        return job.act.done(job.row.tag, f"{job.called()}: {record.step.name}: {told}")
+        return job.done(f": {record.step.name}: {told}")
 
     return on_part(shop, "share faces", target, by, work)
 

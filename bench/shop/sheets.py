@@ -50,14 +50,8 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
                 check_in_shop(route, known)
             except BadSheet as fault:
                 return Refusal(f"the route {route.name} needs more of {made.name}", str(fault))
-        row = act.session.get(ProductRow, key)
-        if row is not None and (first := act.unseen(row)):
-            return first
-        if row is None:
-            act.session.add(ProductRow(key=key, sheet=as_json(made)))
-        else:
-            row.sheet = as_json(made)
-        return _told(act, made.name, old, made, _moved(act, key))
+        row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
+        return _stored(act, row, "sheet", old, made, _moved(act, key))
 
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
@@ -67,16 +61,10 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
         if isinstance(made, Refusal):
             return made
         old = routes_of(act.session).get(key)
-        row = act.session.get(RouteRow, key)
-        if row is not None and (first := act.unseen(row)):
-            return first
-        if row is None:
-            position = len(finding.plans(act.session, RouteRow))
-            act.session.add(RouteRow(key=key, position=position, plan=as_json(made)))
-        else:
-            row.plan = as_json(made)
+        last = len(finding.plans(act.session, RouteRow))
+        row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
         kept = "parts on their way keep the steps they have" if old else ""
-        return _told(act, made.name, old, made, kept)
+        return _stored(act, row, "plan", old, made, kept)
 
 
 def _known(act: Act) -> Seeds:
@@ -109,9 +97,15 @@ def _read(act: Act, key: str, text: str, kind: type[Thing]) -> Thing | Refusal:
         return Refusal(what, "", right)
 
 
-def _told(
-    act: Act, name: str, old: Product | Route | None, new: Product | Route, note: str
+def _stored(
+    act: Act, row: ProductRow | RouteRow, column: str, old: Thing | None, new: Thing, note: str
 ) -> Done | Refusal:
+    """Put what was typed into the row of its key, and say what of it is another."""
+    name = new.name
+    if old is not None and (first := act.unseen(row)):
+        return first
+    setattr(row, column, as_json(new))
+    act.session.add(row)
     if old == new:
         return Refusal(f"{name} says so already", "", "nothing was changed")
     if old is None:

@@ -52,26 +52,26 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     began = running_since(now, parts_here(session), (pot.mixed_at for pot in pots))
     readings = finding.readings_since(session, began)
     for step in steps.values():
-        _shift_times(step, STEP_TIMES, new)
-        step.marks = _shifted(step.marks, MARK_TIMES, new)
+        shift_times(step, STEP_TIMES, new)
+        step.marks = shifted(step.marks, MARK_TIMES, new)
     for pot in pots:
-        _shift_times(pot, POT_TIMES, new)
-        pot.pours = _shifted(pot.pours, POUR_TIMES, new)
+        shift_times(pot, POT_TIMES, new)
+        pot.pours = shifted(pot.pours, POUR_TIMES, new)
     for read in (*tests, *readings):
-        _shift_times(read, ("at",), new)
+        shift_times(read, ("at",), new)
     for thing in shared.equipment(session):
-        _shift_times(thing, ("held_at",), new)
+        shift_times(thing, ("held_at",), new)
     for painter in shared.painters(session):
-        _shift_times(painter, ("left_at",), new)
+        shift_times(painter, ("left_at",), new)
     for note, _ in shared.notes_here(session):
-        _shift_times(note, ("at",), new)
+        shift_times(note, ("at",), new)
     for tin in stock.tins_running(session, now - timedelta(days=ROOM_DAYS)):
-        _shift_times(tin, TIN_TIMES, new)
+        shift_times(tin, TIN_TIMES, new)
     _shift_usual(session, new)
     session.flush()
 
 
-def _shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> list[dict[str, Any]]:
+def shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> list[dict[str, Any]]:
     """Entries that a row holds as JSON, faces or pours, with their hours moved."""
     return [
         entry
@@ -101,7 +101,7 @@ def usual_changes(value: Any) -> list[dict[str, Any]]:
     return list(value.get("before", ())) if isinstance(value, dict) else []
 
 
-def _shift_times(row: object, names: Iterable[str], new: New) -> None:
+def shift_times(row: object, names: Iterable[str], new: New) -> None:
     for name in names:
         at = getattr(row, name)
         if at is not None and new(at) != at:

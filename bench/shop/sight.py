@@ -25,12 +25,13 @@ from bench.process.settings import ShopSettings
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
 from bench.process.temperature import Reading
 from bench.shop import timekeeping
-from bench.shop.acting import Shop, StoreFault, Target
+from bench.shop.acting import Shop, StoreFault, Target, no_stand, no_tag
 from bench.shop.air import Air
 from bench.shop.room import at_work, last_released
 from bench.shop.rows import (
     equipment_of,
     guns_of,
+    note_of,
     opinion_of,
     part_with,
     pots_of,
@@ -179,11 +180,10 @@ def look(shop: Shop) -> BenchView:
 def found(view: BenchView, target: Target) -> Placed | Refusal:
     """What is on a stand, or bears a tag, as long as it has not left the bench."""
     if isinstance(target, str):
-        tagged = view.find(target.strip())
-        return tagged or Refusal(f"no tag {target.strip()[:40]}", "", "read the steel disc again")
+        return view.find(target.strip()) or no_tag(target)
     stands = dict(view.stands)
     if target not in stands:
-        return Refusal(f"no stand {target}", "", f"stands run from 1 to {max(stands, default=0)}")
+        return no_stand(target, stands)
     return stands[target] or Refusal(f"stand {target} is empty", "", "place a part on it first")
 
 
@@ -258,7 +258,7 @@ def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
     """The notes nobody struck: those of each part, and of the bench under no tag."""
     found: dict[str, list[Note]] = {}
     for row, tag in shared.notes_here(session):
-        found.setdefault(tag, []).append(Note(row.id or 0, row.at, row.painter, row.text, tag))
+        found.setdefault(tag, []).append(note_of(row, tag))
     return found
 
 

@@ -18,10 +18,10 @@ from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.overriding import overridden, with_overrides
+from bench.shop.painters import note_training
 from bench.shop.pots import take_from
 from bench.shop.rows import marks_json, step_of, things_of, typed_equipment, untrained
 from bench.shop.taking import take_for_coat, tins_of_coat
-from bench.shop.training import note_training
 from bench.store import finding
 from bench.store.tables import Setting, StepRow
 
@@ -127,7 +127,8 @@ def _begin(
         product = job.products.get(record.step.product)
         take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
-        take_from(job.act.session, row, job.products.get(record.step.product), job.pots, when)
+        product = job.products.get(record.step.product)
+        take_from(job.pot_rows, row, product, job.pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
     job.act.notes += skipped_under(job.part, record)
     note_training(job, record, painters)

@@ -27,7 +27,7 @@ from bench.process.tins import (
 )
 from bench.shop.acting import Act
 from bench.shop.overriding import overridden
-from bench.shop.rows import shapes_of
+from bench.shop.rows import of_columns, shapes_of
 from bench.store import stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, StepRow, TinRow
@@ -40,19 +40,12 @@ Poured = dict[str, Any]
 def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
     """A tin as plain values, its use-by in the shop's zone."""
     product = products.get(row.product)
-    return Tin(
+    return of_columns(
+        Tin,
+        row,
         number=row.id or 0,
-        product=row.product,
         name=product.name if product else row.product,
-        role=row.role,
-        batch=row.batch,
-        size_ml=row.size_ml,
-        left_ml=row.left_ml,
-        came_at=row.came_at,
         use_by=row.use_by and end_of_day(last_day(row.use_by.astimezone(zone)), zone),
-        opened_at=row.opened_at,
-        empty_at=row.empty_at,
-        price=row.price,
         opened_life_s=opened_life_s(product, row.role) if product else None,
         guessed=product is not None and product.source == "placeholder",
     )
@@ -170,7 +163,7 @@ def take_for_coat(
 
 def _pour(session: Session, pour: Taken, when: datetime) -> None:
     """The lid is lifted, and so much less is in it: its clock starts when it is first lifted."""
-    row = stock.tin(session, pour.tin.number)
+    row = session.get(TinRow, pour.tin.number)
     assert row is not None
     row.left_ml = max(round(row.left_ml - pour.ml, 1), 0.0)
     row.opened_at = when if row.opened_at is None else min(row.opened_at, when)

@@ -7,23 +7,26 @@ and the other finds it written. Every action looks first; a running program look
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from bench.clock import CorrectedClock, ServerClock
 from bench.process.clockfault import (
     EARLIEST,
     FAR,
+    MINUTE,
     STEP,
     Kept,
     LastLine,
     Told,
+    answered,
     correction,
     judged,
     moved,
     moves_all,
 )
-from bench.process.spoken import span_words
+from bench.process.refusal import Refusal
+from bench.process.spoken import day_words, span_words
 from bench.shop import room
 from bench.shop.shifting import instants, shift
 from bench.store import finding, journal
@@ -32,7 +35,7 @@ from bench.store.journal import CLOCK_ACTIONS, Ledger
 from bench.store.tables import JournalRow, Setting
 
 if TYPE_CHECKING:
-    from bench.shop.acting import Shop
+    from bench.shop.acting import Done, Shop
 
 SETTING = "clock"
 TIMES = ("started", "by_computer", "proposed", "since")
@@ -143,13 +146,13 @@ def begin(session: Session, clock: CorrectedClock) -> None:
         keep(session, Kept(clock.boot, clock.started(), clock.started()))
 
 
-def told(clock: CorrectedClock) -> Told:
+def computer_says(clock: CorrectedClock) -> Told:
     """What the computer says."""
     return Told(clock.boot, clock.started(), clock.up())
 
 
 def _judge(session: Session, clock: CorrectedClock, before: Kept | None) -> Kept:
-    says = told(clock)
+    says = computer_says(clock)
     if before and before.boot == says.boot and abs(says.started - before.by_computer) <= STEP:
         return before  # as nearly always, and without a look at the journal
     line = finding.last_line(session)
@@ -241,3 +244,49 @@ def way_words(by: timedelta) -> str:
 def _gap_words(gap: timedelta) -> str:
     seconds = max(gap.total_seconds(), 0.0)
     return f"{seconds:.0f} s" if seconds < 120 else span_words(round(seconds / 60) * 60)
+
+
+LATEST_YEAR = 2200
+
+
+def set_clock(shop: Shop, by: str, at: datetime) -> Done | Refusal:
+    """From now on it is ``at``, to the minute; what was written down at a wrong time moves along.
+
+    by: may be empty, when the computer starts and nobody has said yet who is at the keys.
+    """
+    if at < EARLIEST or at.year > LATEST_YEAR:
+        return Refusal(
+            f"it cannot be {at:%d %b %Y}", "", f"a day from {EARLIEST.year} on; type it again"
+        )
+    with shop.act("clock set", by) as act:
+        painter = act.painter() if by else ""
+        if isinstance(painter, Refusal):
+            return painter
+        before = kept(act.session) or see(act.session, shop.clock)
+        after = answered(before, computer_says(shop.clock), at)
+        by_how_much = moved(before, after)
+        released = released_then(act.session, before, after)
+        after = move(act.session, before, after, act.now)
+        keep(act.session, after)
+        act.now, act.doubtful = after.started + shop.clock.up(), False
+        local = act.now.astimezone(act.house.hours.zone)
+        text = f"it is {day_words(local)}, says {painter or 'a painter'}"
+        if by_how_much:
+            text += f"; running clocks moved {way_words(by_how_much)}"
+        done = act.write(painter, "", text, released=released)
+    shop.clock.believe(after.started, after.by_computer)
+    return done
+
+
+def local_instant(
+    day: int, month: int, year: int, hour: int, minute: int, zone: tzinfo, least: datetime
+) -> datetime | Refusal:
+    """What was typed, as an instant. Of an hour that comes twice, the first still to come."""
+    try:
+        typed = datetime(year, month, day, hour, minute, tzinfo=zone)
+    except ValueError:
+        return Refusal(
+            f"there is no {day}.{month}.{year} {hour}:{minute:02d}", "", "type the day again"
+        )
+    first, again = typed.astimezone(UTC), typed.replace(fold=1).astimezone(UTC)
+    return again if first + MINUTE <= least < again + MINUTE else first

@@ -19,7 +19,7 @@ from bench.process.tins import (
 )
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.rows import products_of
+from bench.shop.rows import known, products_of
 from bench.shop.taking import tin_of
 from bench.store import stock
 from bench.store.tables import TinRow
@@ -53,9 +53,9 @@ def tin_came(
     """
     with shop.act("tin came", by) as act:
         sheets = products_of(act.session)
-        sheet = sheets.get(product)
-        if sheet is None:
-            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(sheets)}")
+        sheet = known(sheets, product, "product")
+        if isinstance(sheet, Refusal):
+            return sheet
         part = _part_of(sheet, role)
         if isinstance(part, Refusal):
             return part
@@ -167,14 +167,11 @@ def open_tin(shop: Shop, number: int, by: str, *, at: datetime | None = None) ->
 def count_tin(shop: Shop, number: int, by: str, *, left_ml: float) -> Done | Refusal:
     """Say what is left in a tin. One that was taken for empty is there again."""
     with shop.act("count tin", by) as act:
-        row = stock.tin(act.session, number)
-        if row is None:
-            return _no_tin(act, number)
-        if first := act.unseen(row):
-            return first
-        if not 0 <= left_ml <= row.size_ml:
-            right = f"from 0 to the {row.size_ml:.0f} ml of the tin"
-            return Refusal(f"{left_ml:g} ml left in tin {number}", "", right)
+        row = _tin(act, number)
+        if isinstance(row, Refusal):
+            return row
+        if odd := _odd_rest(row, left_ml):
+            return odd
         tin = tin_of(row, products_of(act.session), act.house.hours.zone)
         if tin.empty_at is not None and left_ml == 0:
             return Refusal(f"tin {number} is empty already", f"since {act.hour(tin.empty_at)}")
@@ -193,11 +190,9 @@ def bin_tin(shop: Shop, number: int, by: str, *, left_ml: float | None = None) -
         row = _tin_there(act, number)
         if isinstance(row, Refusal):
             return row
-        if left_ml is not None and not 0 <= left_ml <= row.size_ml:
-            right = f"from 0 to the {row.size_ml:.0f} ml of the tin"
-            return Refusal(f"{left_ml:g} ml left in tin {number}", "", right)
-        if left_ml is not None:
-            row.left_ml = left_ml
+        if left_ml is not None and (odd := _odd_rest(row, left_ml)):
+            return odd
+        row.left_ml = row.left_ml if left_ml is None else left_ml
         row.empty_at = act.now
         tin = tin_of(row, products_of(act.session), act.house.hours.zone)
         thrown = f"binned with {row.left_ml:.0f} ml in it" if row.left_ml else "empty"
@@ -220,11 +215,9 @@ def put_tin_right(
     not_opened: its lid was never lifted, though a mix was written down as if.
     """
     with shop.act("put tin right", by) as act:
-        row = stock.tin(act.session, number)
-        if row is None:
-            return _no_tin(act, number)
-        if first := act.unseen(row):
-            return first
+        row = _tin(act, number)
+        if isinstance(row, Refusal):
+            return row
         zone = act.house.hours.zone
         told = []
         if batch is not None:
@@ -245,7 +238,8 @@ def put_tin_right(
             told.append(f"use by {use_by:%d %b %Y} (was {f'{was:%d %b %Y}' if was else 'none'})")
             row.use_by = end_of_day(use_by, zone)
         if price is not None:
-            told.append(f"price {price:.2f} (was {_price_words(row.price)})")
+            was_price = "not known" if row.price is None else f"{row.price:.2f}"
+            told.append(f"price {price:.2f} (was {was_price})")
             row.price = price
         if not_opened:
             told.append("not opened yet")
@@ -256,24 +250,27 @@ def put_tin_right(
         return act.done("", f"{tin_words(tin)}: {', '.join(told)}")
 
 
-def _price_words(price: float | None) -> str:
-    return "not known" if price is None else f"{price:.2f}"
+def _odd_rest(row: TinRow, left_ml: float) -> Refusal | None:
+    if 0 <= left_ml <= row.size_ml:
+        return None
+    right = f"from 0 to the {row.size_ml:.0f} ml of the tin"
+    return Refusal(f"{left_ml:g} ml left in tin {row.id}", "", right)
 
 
 def _tin_there(act: Act, number: int) -> TinRow | Refusal:
     """The tin with a number, if it is not empty."""
-    row = stock.tin(act.session, number)
-    if row is None:
-        return _no_tin(act, number)
-    if first := act.unseen(row):
-        return first
-    if row.empty_at is not None:
+    row = _tin(act, number)
+    if isinstance(row, TinRow) and row.empty_at is not None:
         since = f"since {act.hour(row.empty_at)}"
         return Refusal(f"tin {number} is empty", since, "count it if there is something left")
     return row
 
 
-def _no_tin(act: Act, number: int) -> Refusal:
+def _tin(act: Act, number: int) -> TinRow | Refusal:
+    """The tin with a number, empty or not; not one that was changed unseen."""
+    row = act.session.get(TinRow, number)
+    if row is not None:
+        return act.unseen(row) or row
     listed = sorted(row.id or 0 for row in stock.tins_listed(act.session))
     there = ", ".join(map(str, listed[:12])) + (" .." if len(listed) > 12 else "")
     return Refusal(f"no tin {number}", "", f"there are: {there or 'none yet'}")

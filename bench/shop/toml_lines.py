@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import re
-from collections import deque
+import tomllib
+from contextlib import suppress
+from functools import lru_cache
+from typing import Any
 
 Place = tuple[str | int, ...]
 """Keys and list numbers that lead to a value, as in ("band", 2, "until")."""
 
-_TOKEN = re.compile(
-    r'"""(?:\\.|(?!""").)*"{3,5}'
-    r"|'''(?:(?!''').)*'{3,5}"
-    r'|"(?:\\.|[^"\\])*"'
-    r"|'[^']*'"
-    r"|\#[^\n]*|[\n\[\]{}=,.]|[^\s\[\]{}=,.\#\"']+",
-    re.DOTALL,
-)
-_Tokens = deque[tuple[str, int]]
+_ENDS = ("", "]", "]]", "]}", "]}]", "]]}", '"""', "'''", '"""]', "''']")
+"""What ends a text that is cut off after a line: lists and texts may go on over several."""
 
 
 def line_of(text: str, place: Place) -> int:
@@ -27,86 +22,36 @@ def line_of(text: str, place: Place) -> int:
     >>> line_of('name = "x"\\nband = [\\n  { is = "wet" },\\n  { is = "open" },\\n]', ("band", 1))
     4
     """
-    lines = _lines(text)
     for length in range(len(place), 0, -1):
-        inside = [line for key, line in lines.items() if key[:length] == place[:length]]
-        if inside:
-            return min(inside)
+        for number, written in enumerate(_by_line(text), start=1):
+            if _holds(written, place[:length]):
+                return number
     return 1
 
 
-def _lines(text: str) -> dict[Place, int]:
-    """The line of every key, table and list entry."""
-    tokens: _Tokens = deque(
-        (token[0], text.count("\n", 0, token.start()) + 1)
-        for token in _TOKEN.finditer(text)
-        if not token[0].startswith("#")
-    )
-    found: dict[Place, int] = {}
-    entries: dict[Place, int] = {}
-    table: Place = ()
-    while tokens:
-        token, line = tokens[0]
-        if token == "\n":
-            tokens.popleft()
-        elif token == "[":
-            table = _header(tokens, entries)
-            found[table] = line
-        else:
-            _entry(tokens, table, found)
+@lru_cache(maxsize=1)
+def _by_line(text: str) -> list[dict[str, Any]]:
+    """What the text holds down to the end of each of its lines."""
+    lines = text.split("\n")
+    written: dict[str, Any] = {}
+    found = []
+    for number in range(1, len(lines) + 1):
+        written = _read("\n".join(lines[:number])) or written
+        found.append(written)
     return found
 
 
-def _header(tokens: _Tokens, entries: dict[Place, int]) -> Place:
-    """[table] or [[entry]]: its place, each list on the way at its newest entry."""
-    tokens.popleft()
-    several = tokens[0][0] == "["
-    if several:
-        tokens.popleft()
-    names = _names(tokens, "]")
-    place: Place = ()
-    for number, name in enumerate(names, start=1):
-        place = (*place, name)
-        if several and number == len(names):
-            tokens.popleft()
-            entries[place] = entries.get(place, -1) + 1
-        if place in entries:
-            place = (*place, entries[place])
-    return place
+def _read(cut_off: str) -> dict[str, Any] | None:
+    for end in _ENDS:
+        with suppress(tomllib.TOMLDecodeError):
+            return tomllib.loads(f"{cut_off}\n{end}")
+    return None
 
 
-def _names(tokens: _Tokens, stop: str) -> list[str]:
-    """The keys up to ``stop``: one, or several with dots between them."""
-    names = []
-    while (token := tokens.popleft()[0]) != stop:
-        if token != ".":
-            names.append(token.strip("\"'"))
-    return names
-
-
-def _entry(tokens: _Tokens, table: Place, found: dict[Place, int]) -> None:
-    """One ``key = value``."""
-    line = tokens[0][1]
-    place = (*table, *_names(tokens, "="))
-    found[place] = line
-    _value(tokens, place, found)
-
-
-def _value(tokens: _Tokens, place: Place, found: dict[Place, int]) -> None:
-    opening = tokens[0][0]
-    if opening not in ("[", "{"):
-        while tokens and tokens[0][0] not in ("\n", ",", "]", "}"):
-            tokens.popleft()
-        return
-    tokens.popleft()
-    number = 0
-    while tokens[0][0] not in ("]", "}"):
-        if tokens[0][0] in ("\n", ","):
-            tokens.popleft()
-        elif opening == "{":
-            _entry(tokens, place, found)
-        else:
-            found[(*place, number)] = tokens[0][1]
-            _value(tokens, (*place, number), found)
-            number += 1
-    tokens.popleft()
+def _holds(value: Any, place: Place) -> bool:
+    try:
+        for key in place:
+            value = value[key]
+    except (KeyError, IndexError, TypeError):
+        return False
+    return True

@@ -1,4 +1,4 @@
-"""From a batch number to the pots and parts it went into, and from a part back to its batches."""
+"""From a batch number to the pots and parts it went into."""
 
 from __future__ import annotations
 
@@ -10,13 +10,11 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.process.tins import Tin
 from bench.shop.acting import Shop
-from bench.shop.rows import products_of, settings_of
+from bench.shop.rows import of_columns, products_of, settings_of
 from bench.shop.taking import tin_of
-from bench.store import finding, stock
+from bench.store import stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, StepRow
-
-NOT_WRITTEN = "not written down"
 
 
 @dataclass(frozen=True)
@@ -58,35 +56,6 @@ class Traced:
     coats: tuple[TracedCoat, ...]
 
 
-@dataclass(frozen=True)
-class Batch:
-    """One tin that a coat was laid from. role is empty where nothing was mixed.
-
-    batch is empty where nobody wrote it down; against: why it was taken although out of date.
-    """
-
-    tin: int
-    role: str
-    batch: str
-    against: str = ""
-
-
-@dataclass(frozen=True)
-class CoatBatches:
-    """The tins of one coat of a part, oldest coat first. None listed: nobody knows the batch."""
-
-    number: int
-    coat: str
-    product: str
-    pot: str
-    batches: tuple[Batch, ...]
-
-    def words(self) -> str:
-        """The batches in one line: "base B-12, hardener H-204"."""
-        named = [f"{one.role} {one.batch or NOT_WRITTEN}".strip() for one in self.batches]
-        return ", ".join(dict.fromkeys(named)) or NOT_WRITTEN
-
-
 def trace(shop: Shop, batch: str) -> Traced | Refusal:
     """The pots and parts that the tins of a batch went into, on the bench or long gone."""
     with shop.store.reading() as session:
@@ -103,11 +72,10 @@ def trace(shop: Shop, batch: str) -> Traced | Refusal:
             batch=rows[0].batch,
             tins=tuple(tin_of(row, products, zone) for row in rows),
             pots=tuple(
-                TracedPot(
-                    letter=pot.letter,
+                of_columns(
+                    TracedPot,
+                    pot,
                     name=names.get(pot.product, pot.product),
-                    mixed_at=pot.mixed_at,
-                    painter=pot.painter,
                     tins=tuple(sorted({t["id"] for t in pot.tins} & numbers)),
                 )
                 for pot in pots
@@ -146,42 +114,3 @@ def coat_words(coat: TracedCoat, now: datetime) -> str:
     told += f", pot {coat.pot}" if coat.pot else ""
     told += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
     return told + (", given up" if coat.struck else "")
-
-
-def batches_of(shop: Shop, tag: str) -> tuple[CoatBatches, ...] | Refusal:
-    """The batches of every coat that is on a part, on the bench or long gone."""
-    with shop.store.reading() as session:
-        row = finding.part_tagged(session, tag)
-        if row is None or row.id is None:
-            return Refusal(f"no tag {tag.strip()[:40]}", "", "read the steel disc again")
-        return batches_of_steps(session, finding.steps_of(session, [row])[row.id])
-
-
-def batches_of_steps(session: Session, steps: Sequence[StepRow]) -> tuple[CoatBatches, ...]:
-    """The batches of the coats among some steps of one part, within a session at hand."""
-    coats = [row for row in steps if row.plan["kind"] == "coat" and row.first_at is not None]
-    pots = stock.pots_of_coats(session, coats)
-    poured = {row.id: [*_of_pot(pots.get(row.mix_id or 0)), *row.tins] for row in coats}
-    tins = stock.tins_numbered(session, {one["id"] for taken in poured.values() for one in taken})
-    found = []
-    for row in coats:
-        pot = pots.get(row.mix_id or 0)
-        batches: dict[tuple[int, str], Batch] = {}
-        for one in poured[row.id]:
-            tin = tins[one["id"]]
-            role = one.get("role", tin.role)
-            batches[one["id"], role] = Batch(one["id"], role, tin.batch, one.get("against", ""))
-        found.append(
-            CoatBatches(
-                number=row.number,
-                coat=str(row.plan["name"]),
-                product=str(row.plan["product"]),
-                pot=pot.letter if pot else "",
-                batches=tuple(batches.values()),
-            )
-        )
-    return tuple(found)
-
-
-def _of_pot(pot: MixRow | None) -> list[dict[str, object]]:
-    return list(pot.tins) if pot is not None else []

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from itertools import takewhile
-from typing import Any
 
-from bench.process.part import PUT_RIGHT, Mark, Part, StepRecord, last_event_at
+from bench.process.part import PUT_RIGHT, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.process.typed import clean_name
@@ -15,8 +14,9 @@ from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import air_fed_for, give_back_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.lots import part_from_lot
-from bench.shop.rows import as_json, record_of
-from bench.shop.training import not_trained, note_training
+from bench.shop.painters import not_trained, note_training
+from bench.shop.rows import as_json
+from bench.shop.shifting import MARK_TIMES, shift_times, shifted
 from bench.store import finding
 from bench.store.tables import DefectRow, StepRow, TestRow
 
@@ -36,7 +36,7 @@ def hold(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
         if job.row.hold:
             return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
         job.row.hold = told
-        return job.act.done(job.row.tag, f"{job.called()} on hold by {painter}: {told}")
+        return job.done(f" on hold by {painter}: {told}")
 
     return on_part(shop, "hold", target, by, work)
 
@@ -48,7 +48,7 @@ def release(shop: Shop, target: Target, by: str) -> Done | Refusal:
         if not job.row.hold:
             return Refusal(f"{job.called()} is not on hold")
         told, job.row.hold = job.row.hold, ""
-        return job.act.done(job.row.tag, f"{job.called()} released by {painter} (was: {told})")
+        return job.done(f" released by {painter} (was: {told})")
 
     return on_part(shop, "release", target, by, work)
 
@@ -69,9 +69,7 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
             return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
         row = job.step_row(record)
         row.status, row.reason, row.painters = "skipped", told, [painter]
-        return job.act.done(
-            job.row.tag, f"{job.called()}: {record.step.name} skipped by {painter}: {told}"
-        )
+        return job.done(f": {record.step.name} skipped by {painter}: {told}")
 
     return on_part(shop, "skip", target, by, work)
 
@@ -95,7 +93,7 @@ def join(shop: Shop, target: Target, by: str) -> Done | Refusal:
             product = job.products.get(record.step.product)
             if told := air_fed_for(job.act, painter, record.step, product):
                 job.act.notes.append(told)
-        return job.act.done(job.row.tag, f"{job.called()}: {painter} joins {record.step.name}")
+        return job.done(f": {painter} joins {record.step.name}")
 
     return on_part(shop, "join", target, by, work)
 
@@ -116,9 +114,7 @@ def another_coat(shop: Shop, target: Target, by: str) -> Done | Refusal:
         names = tuple(mark.name for mark in below.marks)
         again = replace(below.step, continues=False, wet_on_wet=False)
         insert_steps(job, record.number, [(again, names)])
-        return job.act.done(
-            job.row.tag, f"{job.called()}: {painter} puts one more {below.step.name} on its route"
-        )
+        return job.done(f": {painter} puts one more {below.step.name} on its route")
 
     return on_part(shop, "another coat", target, by, work)
 
@@ -169,9 +165,8 @@ def rework(
             )
         )
         pieces = f", {job.row.count} pieces" if job.row.count > 1 else ""
-        return job.act.done(
-            job.row.tag,
-            f"{job.called()}{pieces} to rework by {painter}: {told}; again from {first.step.name}",
+        return job.done(
+            f"{pieces} to rework by {painter}: {told}; again from {first.step.name}",
         )
 
     return on_part(shop, "rework", target, by, work)
@@ -281,10 +276,8 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
             _shift(row, last, earlier)
         for test in tests:
             _shift_test(job, test, last, earlier)
-        return job.act.done(
-            job.row.tag,
-            f"{job.called()}: {painter} says it was {job.act.hour(earlier)}, "
-            f"not {job.act.hour(last)}",
+        return job.done(
+            f": {painter} says it was {job.act.hour(earlier)}, not {job.act.hour(last)}"
         )
 
     return on_part(shop, "earlier", target, by, work)
@@ -293,39 +286,24 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
 def _event_before(
     steps: tuple[StepRecord, ...], tests: list[TestRow], last: datetime
 ) -> datetime | None:
-    times = [
-        at
-        for record in steps
-        for at in (record.first_at, record.last_at, record.passed_at, *_times(record.marks))
-    ]
-    return max((at for at in (*times, *_said(tests)) if at and at < last), default=None)
+    times = [at for record in steps for at in record.times()]
+    return max((at for at in (*times, *_said(tests)) if at < last), default=None)
 
 
 def _said(tests: list[TestRow]) -> list[datetime]:
     return [test.at for test in tests]
 
 
-def _times(marks: tuple[Mark, ...]) -> list[datetime | None]:
-    return [at for mark in marks for at in (mark.begun_at, mark.done_at)]
-
-
 def _shift(row: StepRow, old: datetime, new: datetime) -> None:
     """Move every time of the step that is the event; one press may have set several."""
-    for name in ("first_at", "last_at", "passed_at"):
-        if getattr(row, name) == old:
-            setattr(row, name, new)
-    record = record_of(row)
-    moved: list[dict[str, Any]] = []
-    for mark, kept in zip(record.marks, row.marks, strict=True):
-        moved.append(
-            {
-                **kept,
-                "begun_at": _moved(mark.begun_at, old, new),
-                "done_at": _moved(mark.done_at, old, new),
-            }
-        )
-    if moved != list(row.marks):
-        row.marks = moved
+
+    def moved(at: datetime) -> datetime:
+        return new if at == old else at
+
+    shift_times(row, ("first_at", "last_at", "passed_at"), moved)
+    marks = shifted(row.marks, MARK_TIMES, moved)
+    if marks != row.marks:
+        row.marks = marks
 
 
 def _shift_test(job: Job, test: TestRow, old: datetime, new: datetime) -> None:
@@ -337,9 +315,3 @@ def _shift_test(job: Job, test: TestRow, old: datetime, new: datetime) -> None:
         if not test.passed and row.not_before == old + wait:
             row.not_before = new + wait
     test.at = new
-
-
-def _moved(at: datetime | None, old: datetime, new: datetime) -> str | None:
-    if at is None:
-        return None
-    return (new if at == old else at).astimezone(UTC).isoformat()

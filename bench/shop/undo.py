@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import span_words
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.journal import Line, line_of
+from bench.shop.journal import line_of
 from bench.store import finding, journal, past
 from bench.store.tables import JournalRow
 
@@ -16,7 +17,7 @@ UNDO_FOR = timedelta(minutes=10)
 """How long a line that is not the last can be undone; what is older is put right with a reason."""
 
 
-def last_action(shop: Shop) -> Line | None:
+def last_action(shop: Shop) -> JournalLine | None:
     """What ``undo`` would undo, None when there is nothing."""
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
@@ -44,7 +45,7 @@ def undo_line(shop: Shop, by: str, number: int) -> Done | Refusal:
     UNDO_FOR; the last line of all at any time.
     """
     with shop.act("undo", by) as act:
-        row = past.line_numbered(act.session, number)
+        row = act.session.get(JournalRow, number)
         if row is None:
             return Refusal(f"no line {number} in the journal", "", "read its number again")
         last = journal.last_to_undo(act.session)

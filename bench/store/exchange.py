@@ -20,9 +20,9 @@ from sqlmodel import Session, SQLModel
 
 from bench.store.database import Store
 from bench.store.faults import in_one_line
-from bench.store.journal import KEPT, as_plain, blank
+from bench.store.journal import as_plain, blank
 from bench.store.migrations import BASELINE, newest
-from bench.store.tables import JournalRow
+from bench.store.tables import KEPT, JournalRow
 
 FORM = "paintbench shop"
 JOURNAL = str(JournalRow.__tablename__)

@@ -10,7 +10,7 @@ from typing import Any, TypeAlias, TypeVar
 
 from sqlalchemy import Text, bindparam
 from sqlalchemy import select as sql_select
-from sqlmodel import Session, SQLModel, cast, col, func, select
+from sqlmodel import Session, cast, col, func, select
 from sqlmodel.sql.expression import Select
 
 from bench.store.folding import folded
@@ -93,11 +93,6 @@ def lines_since(session: Session, since: datetime, action: str, painter: str) ->
         JournalRow.at >= since, JournalRow.action == action, JournalRow.painter == painter
     )
     return session.exec(wanted).one()
-
-
-def stand(session: Session, number: int) -> Stand | None:
-    """The stand with a number."""
-    return session.get(Stand, number)
 
 
 _STANDS = select(Stand.number).order_by(col(Stand.number))
@@ -392,8 +387,3 @@ def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[st
     """The number of each line after one of them, and what it changed, oldest first."""
     after = session.exec(_CHANGES_AFTER, params={"number": number})
     return [(line or 0, changes) for line, changes in after.all()]
-
-
-def values(row: SQLModel) -> dict[str, Any]:
-    """The row's values by column, for a copy of it."""
-    return row.model_dump()

@@ -17,48 +17,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm.base import NO_VALUE
 from sqlmodel import Session, SQLModel, col, select
 
-from bench.store.tables import (
-    DefectRow,
-    EquipmentRow,
-    JournalRow,
-    MixRow,
-    NoteRow,
-    Painter,
-    PartRow,
-    ProductRow,
-    ReadingRow,
-    RouteRow,
-    Setting,
-    ShapeRow,
-    Stand,
-    StepRow,
-    TestRow,
-    TinRow,
-    ToolRow,
-)
-
-KEPT: dict[str, type[SQLModel]] = {
-    str(kind.__tablename__): kind
-    for kind in (
-        Setting,
-        Painter,
-        Stand,
-        ProductRow,
-        RouteRow,
-        ShapeRow,
-        ToolRow,
-        EquipmentRow,
-        TinRow,
-        PartRow,
-        NoteRow,
-        StepRow,
-        TestRow,
-        DefectRow,
-        MixRow,
-        ReadingRow,
-    )
-}
-"""The tables whose state the journal holds, parents before children."""
+from bench.store.tables import KEPT, DefectRow, JournalRow, PartRow, StepRow, TestRow
 
 _ORDER = {table: place for place, table in enumerate(KEPT)}
 

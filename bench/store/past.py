@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -14,7 +14,6 @@ from bench.store.folding import folded
 from bench.store.tables import (
     DefectRow,
     JournalRow,
-    MixRow,
     NoteRow,
     PartRow,
     StepRow,
@@ -22,12 +21,6 @@ from bench.store.tables import (
 
 Instants = tuple[datetime, datetime]
 """From the first on, up to the second."""
-
-
-def mixes(session: Session, numbers: Iterable[int]) -> dict[int, MixRow]:
-    """Some pots by their number, open or binned."""
-    wanted = select(MixRow).where(col(MixRow.id).in_(list(numbers)))
-    return {row.id: row for row in session.exec(wanted).all() if row.id is not None}
 
 
 def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
@@ -77,11 +70,6 @@ def tag_lots_beside(session: Session, old: str, new: str) -> None:
     for row in lots_beside(session, old):
         row.split_from = new if row.split_from == old else row.split_from
         row.merged_into = new if row.merged_into == old else row.merged_into
-
-
-def opened_at(session: Session) -> datetime:
-    """When this shop's first line was written: no other shop's was at that instant."""
-    return session.exec(select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)).one()
 
 
 def parts_like(
@@ -176,8 +164,3 @@ def last_line_at(session: Session, painters: Collection[str], back: int) -> date
         .limit(1)
     )
     return session.exec(wanted).first()
-
-
-def line_numbered(session: Session, number: int) -> JournalRow | None:
-    """One line of the journal."""
-    return session.get(JournalRow, number)

@@ -53,16 +53,6 @@ def notes_here(session: Session) -> list[tuple[NoteRow, str]]:
     return list(session.exec(_NOTES_HERE).all())
 
 
-def note(session: Session, number: int) -> NoteRow | None:
-    """The note with a number."""
-    return session.get(NoteRow, number)
-
-
-def part_of_note(session: Session, row: NoteRow) -> PartRow | None:
-    """The part a note is about, None for the bench."""
-    return None if row.part_id is None else session.get(PartRow, row.part_id)
-
-
 def lines_by_others(session: Session, after: int, painter: str, newest: int) -> list[JournalRow]:
     """What everybody else wrote after a line of the journal, newest first; no probe is anybody."""
     wanted = (

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import random
 import select
 import sqlite3
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +18,7 @@ from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
 from bench.store.backup import every_copy, folder_beside
-from bench.store.faults import CannotOpen, LogLost, StoreFault, in_one_line, kind_of
+from bench.store.faults import CannotOpen, Kind, LogLost, StoreFault, in_one_line, kind_of
 from bench.store.writeahead import WriteAheadLog, which_file
 
 BUSY_S = 5
@@ -207,3 +209,37 @@ def _take_a_turn(raw: sqlite3.Connection) -> None:
 def _wait(span_s: float) -> None:
     """A pause by its length: time.sleep ends at an hour of a clock that may be set meanwhile."""
     select.select((), (), (), span_s)
+
+
+ROOM = 1 << 20
+"""Bytes: a good deal more than any one action writes."""
+
+_KINDS: dict[int, Kind] = {
+    errno.ENOSPC: "full",
+    errno.EDQUOT: "full",
+    errno.EFBIG: "full",
+    errno.EROFS: "read-only",
+    errno.EACCES: "read-only",
+    errno.EPERM: "read-only",
+    errno.ENOENT: "gone",
+}
+
+
+def has_room(place: str) -> None:
+    """Write so much beside the shop's file, bring it to the disk and take it away again.
+
+    Raises StoreFault.
+    """
+    path = Path(place).absolute()
+    trial = path.with_name(f".{path.name}.{os.getpid()}.trial")
+    try:
+        with open(trial, "wb", buffering=0) as file:
+            left = ROOM
+            while left:
+                left -= file.write(bytes(left))
+            os.fsync(file.fileno())
+    except OSError as fault:
+        raise StoreFault(str(fault.strerror), _KINDS.get(fault.errno or 0, "failed")) from fault
+    finally:
+        with suppress(OSError):
+            trial.unlink()

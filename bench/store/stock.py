@@ -11,11 +11,7 @@ from sqlmodel import Session, String, cast, col, func, or_, select
 from bench.store.tables import MixRow, PartRow, StepRow, TinRow
 
 Pourer = TypeVar("Pourer", MixRow, StepRow)
-
-
-def tin(session: Session, number: int) -> TinRow | None:
-    """The tin with a number, empty or not."""
-    return session.get(TinRow, number)
+Happened = TypeVar("Happened", MixRow, StepRow, TinRow)
 
 
 def tins_listed(session: Session, product: str = "") -> list[TinRow]:
@@ -57,12 +53,6 @@ def tins_running(session: Session, since: datetime) -> list[TinRow]:
     return list(session.exec(wanted).all())
 
 
-def tins_emptied(session: Session, since: datetime, until: datetime) -> list[TinRow]:
-    """The tins that were emptied or binned from one instant to another, that one left out."""
-    wanted = select(TinRow).where(col(TinRow.empty_at) >= since, col(TinRow.empty_at) < until)
-    return list(session.exec(wanted.order_by(col(TinRow.id))).all())
-
-
 def poured_from(session: Session, table: type[Pourer], numbers: Iterable[int]) -> list[Pourer]:
     """The mixes, or the coats, that something was poured for from some tins, oldest first."""
     wanted = set(numbers)
@@ -101,19 +91,10 @@ def parts_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, Part
     return {row.id: row for row in rows if row.id is not None}
 
 
-def mixed_between(session: Session, since: datetime, until: datetime) -> list[MixRow]:
-    """The pots mixed from one instant to another, that one left out."""
-    wanted = select(MixRow).where(MixRow.mixed_at >= since, MixRow.mixed_at < until)
-    return list(session.exec(wanted.order_by(col(MixRow.mixed_at))).all())
-
-
-def binned_between(session: Session, since: datetime, until: datetime) -> list[MixRow]:
-    """The pots binned from one instant to another, that one left out."""
-    wanted = select(MixRow).where(col(MixRow.binned_at) >= since, col(MixRow.binned_at) < until)
-    return list(session.exec(wanted.order_by(col(MixRow.binned_at))).all())
-
-
-def begun_between(session: Session, since: datetime, until: datetime) -> list[StepRow]:
-    """The steps begun from one instant to another, that one left out."""
-    wanted = select(StepRow).where(col(StepRow.first_at) >= since, col(StepRow.first_at) < until)
-    return list(session.exec(wanted.order_by(col(StepRow.first_at))).all())
+def between(
+    session: Session, table: type[Happened], column: str, since: datetime, until: datetime
+) -> list[Happened]:
+    """The rows of which a column is from one instant to another, that one left out, in order."""
+    at = getattr(table, column)
+    wanted = select(table).where(at >= since, at < until).order_by(at, col(table.id))
+    return list(session.exec(wanted).all())

@@ -294,3 +294,13 @@ class JournalRow(Row, table=True):
     doubtful: bool = False
     released_at: datetime | None = Field(default=None, index=True)
     released: str = ""
+
+
+KEPT: dict[str, type[SQLModel]] = {
+    str(kind.__tablename__): kind
+    for kind in (
+        *(Setting, Painter, Stand, ProductRow, RouteRow, ShapeRow, ToolRow, EquipmentRow, TinRow),
+        *(PartRow, NoteRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow),
+    )
+}
+"""The tables whose state the journal holds, parents before children."""

@@ -10,7 +10,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 
 from .running import Paintbench, Ran
 

@@ -24,7 +24,7 @@ import pexpect
 
 from bench.clock import SystemClock
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store.database import open_store
 
 from .kills import new_shop

@@ -12,7 +12,7 @@ from bench.process.refusal import Refusal
 from bench.process.ringing import Ring
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Shop
-from bench.shop.ringing import Ringing, ringing
+from bench.shop.ahead import Ringing, ringing
 from tests.shop.doing import done, stand
 
 

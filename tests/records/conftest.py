@@ -18,7 +18,9 @@ from tests.shop.doing import done
 
 from .making import eventful, told
 
-KEPT = {"kind", "status", "source", "key", "product", "when", "how", "basis", "state", "side"}
+KEPT = {"kind", "status", "source", "key", "product", "when", "how", "basis", "state", "side"} | {
+    *("bands", "ratio", "thinner", "limits", "densities", "opened_life_s", "tools"),
+}
 """What is no free text, but one of a few words, or a name that others refer to."""
 
 
@@ -45,6 +47,8 @@ def typed(thing: Any, text: str) -> Any:
     """The same with every free text replaced by one that somebody typed."""
     if isinstance(thing, tuple):
         return tuple(text if isinstance(one, str) else typed(one, text) for one in thing)
+    if isinstance(thing, dict):
+        return {key: typed(value, text) for key, value in thing.items()}
     if not is_dataclass(thing) or isinstance(thing, type):
         return thing
     changed = {

@@ -6,8 +6,7 @@ from datetime import timedelta
 
 from bench.clock import ManualClock
 from bench.records.as_text import text
-from bench.records.care import care_page
-from bench.records.label import label
+from bench.records.care import care_page, label
 from bench.shop import parts, readings, testing, trouble
 from bench.shop.acting import Shop
 from tests.shop.doing import done, stand

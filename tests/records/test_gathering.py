@@ -20,34 +20,39 @@ from .making import curing, told
 
 
 def test_a_coat_has_its_two_faces_its_painters_its_pot_and_its_air(sheet: Sheet) -> None:
-    coat = sheet.steps[2]
-    assert (coat.name, coat.product, coat.status) == ("Epoxy primer", "epoxy-primer", "done")
+    step = sheet.steps[2]
+    coat = step.record
+    assert (coat.step.name, coat.step.product, coat.status) == (
+        "Epoxy primer",
+        "epoxy-primer",
+        "done",
+    )
     assert coat.first_at is not None
     assert coat.last_at is not None
     assert (coat.first_at.strftime("%H:%M"), coat.last_at.strftime("%H:%M")) == ("08:40", "09:05")
     assert coat.painters == ("Kit", "Mo")
-    assert {face.by for face in coat.faces} == {"Kit"}
-    assert coat.mix is not None
-    assert [(pour.role, pour.ml) for pour in coat.mix.pours] == [
+    assert {face.by for face in coat.marks} == {"Kit"}
+    assert step.mix is not None
+    assert list(step.mix.pours) == [
         ("base", 240.0),
         ("hardener", 60.0),
         ("base", 160.0),
         ("hardener", 40.0),
     ]
-    assert (coat.mix.letter, coat.mix.binned_ml) == ("A", 40.0)
-    assert [one.when for one in coat.readings[:3]] == ["before", "spraying", "drying"]
+    assert (step.mix.pot.letter, step.mix.binned_ml) == ("A", 40.0)
+    assert [one.when for one in step.readings[:3]] == ["before", "spraying", "drying"]
     # 16 C at 82 %: dew point 12.9 C, the metal of 15 C 2.1 C over it (psychrolib, as in published).
-    assert (coat.readings[1].dew_point_c, coat.readings[1].margin_c) == (12.9, 2.1)
+    assert (step.readings[1].dew_point_c, step.readings[1].margin_c) == (12.9, 2.1)
 
 
 def test_both_opinions_of_a_test_the_skip_and_the_override_keep_their_reasons(sheet: Sheet) -> None:
-    assert [(said.by, said.passed) for said in sheet.steps[2].tests] == [
+    assert [(said.painter, said.passed) for said in sheet.steps[2].tests] == [
         ("Mo", False),
         ("Kit", True),
     ]
-    assert sheet.steps[0].reason == "already done"
-    assert all(flag.endswith(": tested on the coupon") for flag in sheet.steps[3].flags)
-    assert any("dew point" in flag for flag in sheet.steps[3].flags)
+    assert sheet.part.steps[0].reason == "already done"
+    assert all(flag.endswith(": tested on the coupon") for flag in sheet.part.steps[3].flags)
+    assert any("dew point" in flag for flag in sheet.part.steps[3].flags)
 
 
 def test_the_hours_are_the_shops_own_whatever_zone_the_computer_is_in(sheet: Sheet) -> None:
@@ -60,7 +65,7 @@ def test_pieces_that_left_a_lot_are_named_and_have_the_lots_story_up_to_then(
 ) -> None:
     assert [(lot.tag, lot.count, lot.how) for lot in sheet.lots] == [("1b", 2, "split off")]
     pieces = told(worked_on, "1b")
-    assert (pieces.count, pieces.split_from, pieces.rework) == (2, "1", "fish-eye")
+    assert (pieces.part.count, pieces.split_from, pieces.part.rework) == (2, "1", "fish-eye")
     assert [one.defect for one in pieces.defects] == ["fish-eye"]
     texts = [line.text for line in pieces.journal]
     assert "placed on stand 1" in texts[0]
@@ -69,8 +74,8 @@ def test_pieces_that_left_a_lot_are_named_and_have_the_lots_story_up_to_then(
 
 
 def test_a_product_that_nobody_typed_a_sheet_of_is_a_placeholder(sheet: Sheet) -> None:
-    assert {product.source for product in sheet.products} == {"placeholder"}
-    assert [p.name for p in sheet.products if p.isocyanate] == ["Two-pack gloss 2:1"]
+    assert {product.source for product in sheet.products.values()} == {"placeholder"}
+    assert [p.name for p in sheet.products.values() if p.isocyanate] == ["Two-pack gloss 2:1"]
 
 
 def test_what_was_undone_stays_in_the_journal_and_says_so(worked_on: Shop) -> None:
@@ -100,7 +105,7 @@ def test_a_part_that_has_left_the_bench_keeps_its_sheet(shop: Shop, clock: Manua
     done(testing.pass_test(shop, 1, "Mo"))
     done(parts.take_off(shop, 1, "Mo"))
     gone = told(shop, "1")
-    assert (gone.away, gone.state, gone.left_to_do) == (True, "CURED", 0)
+    assert (gone.away, gone.state.word, gone.left_to_do) == (True, "CURED", 0)
     assert gone.left_at == clock.now()
     assert gone.cure is not None
     assert gone.cure.passed_by == "Mo"

@@ -64,7 +64,7 @@ def test_whatever_was_typed_is_only_text(sheet: Sheet, what: str) -> None:
     text = {**HOSTILE, **CONTROL}[what]
     hostile = typed(sheet, text)
     for page in (sheet_page(hostile), care_page(hostile)):
-        told = html(page, f"Tag {hostile.tag}")
+        told = html(page, f"Tag {hostile.part.tag}")
         assert told.isascii()
         assert shown(text) in read(told)
 

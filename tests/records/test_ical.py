@@ -12,7 +12,7 @@ from bench.process.edges import Edge
 from bench.process.ringing import WARNED, Ring
 from bench.records.as_ical import ical
 from bench.records.plain import shown
-from bench.shop.ringing import Ringing
+from bench.shop.ahead import Ringing
 
 from .making import CONTROL, HOSTILE
 

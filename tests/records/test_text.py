@@ -8,9 +8,7 @@ import pytest
 
 from bench.process.partsheet import Sheet
 from bench.records.as_text import WIDTH, text
-from bench.records.care import care_page
-from bench.records.label import WIDTH as LABEL_WIDTH
-from bench.records.label import label
+from bench.records.care import LABEL_WIDTH, care_page, label
 from bench.records.part import sheet_page
 from bench.records.plain import folded, shown, width_of
 

@@ -14,8 +14,8 @@ from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import BIG, ClockWrong
 from bench.shop import parts, readings, steps, timekeeping
 from bench.shop.acting import Shop
-from bench.shop.clockset import set_clock
 from bench.shop.journal import lines
+from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
 from bench.widgets.stand import number_of
 

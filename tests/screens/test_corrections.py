@@ -9,11 +9,12 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.partsheet import JournalLine
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
-from bench.shop.check import check
 from bench.shop.corrections.table import FACTS
-from bench.shop.journal import Line, lines
+from bench.shop.data import check
+from bench.shop.journal import lines
 from tests.commands.running import Ran, run_main
 from tests.shop.doing import begin_over, done, state
 
@@ -114,7 +115,7 @@ async def choose(hands: Hands, words: str) -> None:
     await hands.press(digits[0])
 
 
-def newest(shop: Shop) -> Line:
+def newest(shop: Shop) -> JournalLine:
     return lines(shop, 1)[0]
 
 

@@ -17,12 +17,10 @@ from textual.widgets import Input
 from bench.clock import ManualClock
 from bench.shop import parts, readings
 from bench.shop.acting import Shop
+from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, TRY_EVERY_S
 from bench.shop.backup import back_up
-from bench.shop.check import check
-from bench.shop.data import open_or_shut
+from bench.shop.data import check, open_or_shut
 from bench.shop.house import set_house
-from bench.shop.keeping import FIRST_LOOK_S, LOOK_EVERY_S
-from bench.shop.trying import TRY_EVERY_S
 from bench.store import backup, sqlite
 from bench.store.database import open_store
 from tests.shop.doing import done

@@ -13,10 +13,10 @@ from bench.clock import ManualClock
 from bench.screens.ask import Sure
 from bench.shop import handover, parts
 from bench.shop.acting import Shop
+from bench.shop.background import FIRST_LOOK_S
 from bench.shop.backup import back_up
 from bench.shop.data import open_or_shut
 from bench.shop.house import set_house
-from bench.shop.keeping import FIRST_LOOK_S
 from bench.store.database import open_store
 from bench.store.faults import StoreFault
 from tests.shop.doing import done

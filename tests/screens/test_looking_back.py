@@ -14,8 +14,8 @@ from bench.screens.lookback import CALENDAR
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.journal import lines
+from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
-from bench.shop.pins import set_pin
 from tests.shop.doing import begin_over, done, part, state, told
 
 from .driving import Hands, at_the_bench
@@ -285,7 +285,7 @@ async def test_who_and_a_reading_are_put_right_by_keypad(worked: Shop, clock: Ma
         assert "Reading of 2025-06-09 07:50: what was it?" in hands.picture()
         await hands.press("enter enter 1 4 enter 3")
         assert "was metal 16 C, now metal 14 C, because misread" in hands.said()
-    assert sheet(worked).steps[0].painters == ("Kit", "Mo")
+    assert sheet(worked).part.steps[0].painters == ("Kit", "Mo")
 
 
 async def test_what_a_part_is_called_is_put_right_and_its_sheet_goes_on_under_the_new_tag(
@@ -298,7 +298,7 @@ async def test_what_a_part_is_called_is_put_right_and_its_sheet_goes_on_under_th
         assert "The sheet of tag 17" in hands.picture()
         await hands.press("1 1 5 2 enter 4")
         assert "was count 1, now count 2" in hands.said()
-    assert sheet(worked, "17").count == 2
+    assert sheet(worked, "17").part.count == 2
 
 
 async def test_left_half_way_nothing_is_put_right(worked: Shop, clock: ManualClock) -> None:

@@ -13,11 +13,10 @@ from sqlmodel import Session
 from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Shop
-from bench.shop.check import check
-from bench.shop.data import open_or_shut
+from bench.shop.background import TRY_EVERY_S
+from bench.shop.data import check, open_or_shut
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.shop.trying import TRY_EVERY_S
 from bench.store.database import open_store
 from tests.databases import Schemas
 from tests.shop.doing import done

@@ -13,7 +13,7 @@ from bench.clock import ManualClock
 from bench.process.room import Measured
 from bench.shop import sight
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.house import set_house
 from bench.store.database import open_store
 from tests.shop.doing import done

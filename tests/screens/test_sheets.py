@@ -7,7 +7,7 @@ from textual.widgets import Input
 from bench.clock import ManualClock
 from bench.shop import sight
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 
 from .driving import Hands, at_the_bench
 

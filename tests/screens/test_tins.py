@@ -15,7 +15,7 @@ from bench.process.mixing import Known
 from bench.shop import parts, pots, sight, tins
 from bench.shop.acting import Shop
 from bench.shop.house import set_house
-from bench.shop.stocked import tins as listed
+from bench.shop.stock import tins as listed
 from tests.shop.doing import done
 from tests.shop.test_taking import gloss_tins
 

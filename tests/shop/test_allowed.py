@@ -20,13 +20,12 @@ from bench.shop.allowed import (
     alarm_command,
     allowed_on_kiosk,
 )
+from bench.shop.background import Job
 from bench.shop.backup import OUTSIDE, back_up, look_after, wanted
-from bench.shop.house import set_house
+from bench.shop.house import set_alarm, set_house
 from bench.shop.probe import OUTSIDE as PROBE_OUTSIDE
 from bench.shop.probe import Polling, said_by
 from bench.shop.sight import look
-from bench.shop.sounding import set_alarm
-from bench.shop.threads import Job
 
 ME = os.getuid()
 

@@ -8,13 +8,12 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
-from bench.process.partsheet import CorrectionTold, Sheet
+from bench.process.partsheet import Sheet
 from bench.process.refusal import Refusal
 from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, testing, timekeeping, tins, trouble
 from bench.shop.acting import Shop
-from bench.shop.check import check
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.parts import DefectOfPart, Naming
 from bench.shop.corrections.pots import (
@@ -33,10 +32,11 @@ from bench.shop.corrections.steps import (
     PotOfCoat,
     ReasonOfSkip,
 )
+from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.lookup import Found, find_parts
+from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
-from bench.shop.pins import set_pin
 from bench.shop.sight import look
 from bench.shop.undo import undo
 from tests.conftest import LONDON
@@ -120,8 +120,7 @@ def test_a_first_face_put_right_moves_the_window_that_shuts(primed: Shop) -> Non
 def test_the_sheet_shows_both_values_who_when_and_why(primed: Shop) -> None:
     done(correct(primed, 1, "Mo", "misread", HourOfStep(step=PRIMER, edge="first", at=at(8, 5))))
     (correction,) = sheet(primed).steps[PRIMER - 1].corrections
-    assert isinstance(correction, CorrectionTold)
-    assert (correction.by, correction.line) == ("Mo", lines(primed, 1)[0].number)
+    assert (correction.painter, correction.number) == ("Mo", lines(primed, 1)[0].number)
     page = " ".join(text(sheet_page(sheet(primed))).split())
     assert (
         "Corrected tag 1 Brackets: Epoxy primer, first face: was 08:10 on Mon 09 Jun 2025, now "
@@ -276,7 +275,7 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
     done(correct(primed, 1, "Mo", LATE, PotOfCoat(pot=number_of("B"), **wanted)))
     mix = sheet(primed).steps[PRIMER - 1].mix
     assert mix is not None
-    assert mix.letter == "B"
+    assert mix.pot.letter == "B"
     assert "sprayed from: was pot A mixed 07:50" in corrections(primed)
     assert told_as_it_is(primed)
 
@@ -537,7 +536,11 @@ def test_a_parts_name_job_owner_and_count_are_put_right_in_one_line(primed: Shop
         "now name Keel brackets, job none, owner Rowing club, Zoë, count 13, because mistyped"
     )
     told_sheet = sheet(primed)
-    assert (told_sheet.name, told_sheet.job, told_sheet.count) == ("Keel brackets", "", 13)
+    assert (told_sheet.part.name, told_sheet.part.job, told_sheet.part.count) == (
+        "Keel brackets",
+        "",
+        13,
+    )
     assert [one.text for one in told_sheet.corrections] == [answer.text]
 
 
@@ -651,11 +654,11 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
     assert "pot A: 50 % too much hardener" in answer.notes
     coat = sheet(primed).steps[PRIMER - 1]
     assert coat.mix is not None
-    assert [pour.ml for pour in coat.mix.pours] == [240.0, 90.0]
-    assert coat.mix.total_ml == 330.0
+    assert [ml for _, ml in coat.mix.pours] == [240.0, 90.0]
+    assert coat.mix.pot.total_ml == 330.0
     assert len(coat.mix.corrections) == 1
     assert coat.corrections == ()
-    assert coat.flags[-1] == "as corrected its pot A had 50 % too much hardener"
+    assert coat.record.flags[-1] == "as corrected its pot A had 50 % too much hardener"
     for pours, why in (
         ({3: 10.0}, "no pour 3"),
         ({1: -1.0}, "-1 ml"),
@@ -720,7 +723,7 @@ def test_a_part_that_has_left_the_bench_is_put_right_too(shop: Shop, clock: Manu
     done(testing.pass_test(shop, 1, "Kit"))
     done(parts.take_off(shop, 1, "Kit"))
     done(correct(shop, "1", "Kit", "mistyped", Naming(owner="Rowing club")))
-    assert sheet(shop).owner == "Rowing club"
+    assert sheet(shop).part.owner == "Rowing club"
 
 
 def test_an_hour_from_before_this_start_of_the_computer_is_not_shifted_with_its_clock(

@@ -15,7 +15,7 @@ from bench.process.overriding import Override
 from bench.process.refusal import Refusal
 from bench.shop import equipment, journal, parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
 from bench.store.tables import EquipmentRow

@@ -18,7 +18,7 @@ from bench.clock import ManualClock
 from bench.process.refusal import Refusal
 from bench.shop import exchange, readings, sight
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.exchange import Whole
 from bench.shop.house import set_house
 from bench.store.database import open_store

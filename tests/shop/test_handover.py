@@ -27,7 +27,7 @@ from bench.shop import (
     undo,
 )
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
+from bench.shop.data import check
 
 from .doing import done, part, refused, state, told
 

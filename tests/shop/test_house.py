@@ -11,9 +11,9 @@ from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.tins import day_of
 from bench.process.week import read_week
-from bench.shop import parts, pots, readings, sight, steps, stocked, timekeeping, trouble, undo
+from bench.shop import parts, pots, readings, sight, steps, stock, timekeeping, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.house import set_house
 from bench.shop.tins import tin_came
 from tests.shop.doing import done, part, refused, stand, state, told
@@ -263,7 +263,7 @@ def test_a_tin_keeps_its_use_by_where_the_shop_sets_another_zone(shop: Shop, zon
     day = date(2026, 5, 31)
     done(tin_came(shop, "gloss", "Kit", role="base", size_ml=500, use_by=day))
     done(set_house(shop, "Kit", zone=zone))
-    (tin,) = stocked.tins(shop).tins
+    (tin,) = stock.tins(shop).tins
     assert tin.use_by is not None
     assert day_of(tin.use_by) == "31 May 2026"
     assert tin.use_by == datetime(2026, 6, 1, tzinfo=ZoneInfo(zone)), "all of that day on its wall"

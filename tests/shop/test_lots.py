@@ -10,7 +10,7 @@ from bench.process.mixing import Known
 from bench.process.overriding import Override
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store.tables import PartRow
 from tests.shop.doing import done, part, refused, stand, state
 
@@ -85,7 +85,7 @@ def test_pieces_do_not_go_onto_an_occupied_stand(shop: Shop) -> None:
     lot(shop)
     lot(shop, 2)
     told = refused(lots.split(shop, 1, "Kit", 2, stand=2))
-    assert str(told) == "stand 2 is occupied (tag 2): choose an empty one"
+    assert str(told) == "stand 2 is occupied (tag 2 Bracket): choose an empty one"
 
 
 def test_two_alike_lots_are_one_again_and_the_whole_keeps_the_worse_clock(

@@ -28,13 +28,13 @@ from bench.shop import (
     undo,
 )
 from bench.shop.acting import Shop
-from bench.shop.check import check
-from bench.shop.clockset import set_clock
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
+from bench.shop.data import check
 from bench.shop.rows import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import BadSeed, Seeds, folder, load
+from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, ProductRow, StepRow
 from tests.shop.doing import begin_over, done, part, refused

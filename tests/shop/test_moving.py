@@ -11,7 +11,7 @@ import pytest
 from bench.clock import ManualClock
 from bench.shop import exchange, parts, readings, sight, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.exchange import Whole
 from bench.store.database import open_store
 from tests.databases import Schemas

@@ -11,7 +11,7 @@ from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop import equipment, journal, parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
-from bench.shop.pins import set_pin
+from bench.shop.painters import set_pin
 from bench.store.tables import PartRow
 from tests.shop.doing import begin_over, done, part, refused, state
 

@@ -7,8 +7,8 @@ from sqlmodel import select
 from bench.clock import ManualClock
 from bench.shop import parts, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
-from bench.shop.pins import set_pin
+from bench.shop.data import check
+from bench.shop.painters import set_pin
 from bench.store.tables import Painter
 from tests.shop.doing import begin_over, done, part, refused, state
 

@@ -15,7 +15,7 @@ from sqlmodel import select
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.overriding import Override
-from bench.process.partsheet import MixTold, Sheet
+from bench.process.partsheet import Sheet
 from bench.process.pots import Gun, Pot
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
@@ -457,19 +457,19 @@ def test_the_sheet_of_a_part_tells_the_end_of_its_pot_open_or_binned(
     done(readings.take_reading(mild, "Kit", air_c=35))
     ends = pot(mild).bin_by
     assert ends is not None
-    assert mix_told(mild).bin_by == ends
+    assert pot_on_sheet(mild).bin_by == ends
     done(pots.bin_pot(mild, "A", "Mo"))
     clock.advance(minutes=5)
     done(readings.take_reading(mild, "Kit", air_c=45))
-    assert mix_told(mild).bin_by == ends, "what was read since is of the gun alone"
+    assert pot_on_sheet(mild).bin_by == ends, "what was read since is of the gun alone"
     done(pots.flush(mild, "A", "Mo"))
-    assert mix_told(mild).bin_by == ends == row(mild).bin_by
+    assert pot_on_sheet(mild).bin_by == ends == row(mild).bin_by
 
 
-def mix_told(shop: Shop) -> MixTold:
+def pot_on_sheet(shop: Shop) -> Pot:
     sheet = sheet_of(shop, 1)
     assert isinstance(sheet, Sheet)
-    return next(step.mix for step in sheet.steps if step.mix is not None)
+    return next(step.mix.pot for step in sheet.steps if step.mix is not None)
 
 
 @pytest.mark.parametrize("left_ml", [-1, 300.5, float("nan"), float("inf")])

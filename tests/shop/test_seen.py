@@ -13,7 +13,7 @@ from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, tins, trouble, undo
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.seed_text import sheet_lines
 from bench.shop.seen import Seen
 from bench.shop.sheets import set_product

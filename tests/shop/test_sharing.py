@@ -12,7 +12,7 @@ from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.shop import journal, notes, parts, pots, readings, sharing, sight, steps, trouble, undo
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store.database import open_store
 
 from .doing import done, part, refused, state, told

@@ -13,7 +13,7 @@ from bench.process.product import Product
 from bench.process.route import Route
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import Seeds, check_in_shop, folder, load, read_one
 from bench.shop.sheets import set_product, set_route

@@ -8,8 +8,8 @@ import pytest
 
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
+from bench.shop.house import set_alarm
 from bench.shop.sight import look
-from bench.shop.sounding import set_alarm
 from bench.shop.undo import undo
 from tests.commands.running import run_main
 

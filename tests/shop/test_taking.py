@@ -14,10 +14,12 @@ from sqlmodel import select
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.overriding import Override
-from bench.shop import lots, parts, pots, readings, sight, steps, tins, tracing, trouble, undo
+from bench.process.partsheet import Sheet
+from bench.shop import lots, parts, pots, readings, sight, steps, tins, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.ahead import ahead_of
-from bench.shop.check import check
+from bench.shop.data import check
+from bench.shop.partsheet import sheet_of
 from bench.store.tables import MixRow, StepRow
 from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.test_tins import tin
@@ -246,9 +248,9 @@ def test_the_reason_is_seen_on_the_pot_and_again_on_every_part_sprayed_from_it(
     assert flag == (
         f"override: pot A was mixed from a tin out of date ({against}): tested on the coupon"
     )
-    batches = tracing.batches_of(shop, "1")
-    assert isinstance(batches, tuple)
-    assert batches[-1].batches[1].against == against
+    sheet = sheet_of(shop, "1")
+    assert isinstance(sheet, Sheet)
+    assert [step.mix.pot.against for step in sheet.steps if step.mix] == [(against,)]
 
 
 def test_a_fresh_tin_is_taken_and_the_dead_one_named_for_the_bin(
@@ -357,9 +359,9 @@ def test_pieces_that_leave_a_lot_keep_the_batch_but_take_no_paint_twice(shop: Sh
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     done(lots.split(shop, 1, "Kit", 2))
     assert tin(shop).left_ml == left
-    found = tracing.batches_of(shop, "1b")
-    assert isinstance(found, tuple)
-    assert [one.words() for one in found] == ["E-1"]
+    sheet = sheet_of(shop, "1b")
+    assert isinstance(sheet, Sheet)
+    assert [tin.batch for step in sheet.steps for tin in step.tins] == ["E-1"]
     with shop.store.reading() as session:
         poured = [one["ml"] for row in session.exec(select(StepRow)).all() for one in row.tins]
     assert sorted(poured)[0] == 0

@@ -14,7 +14,7 @@ from bench.process.mixing import Known
 from bench.process.opinions import asks_for
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
 

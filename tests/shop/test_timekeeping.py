@@ -14,13 +14,13 @@ from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, readings, sight, steps, timekeeping, trouble, undo
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
-from bench.shop.clockset import local_instant, set_clock
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.pots import FiguresOfReading, reading_of_line
+from bench.shop.data import check
 from bench.shop.demo import open_demo
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder
+from bench.shop.timekeeping import local_instant, set_clock
 from bench.store import journal
 from bench.store.database import open_store
 from bench.store.tables import JournalRow

@@ -11,10 +11,10 @@ from bench.clock import ManualClock
 from bench.process.tins import Tin, tin_word
 from bench.shop import timekeeping, tins, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.rows import products_of
 from bench.shop.taking import tin_of, tins_listed
-from bench.store import stock
+from bench.store.tables import TinRow
 from tests.shop.doing import done, refused, state, told
 
 LONDON = ZoneInfo("Europe/London")
@@ -28,7 +28,7 @@ def came(shop: Shop, product: str = "gloss", role: str = "hardener", **more: obj
 
 def tin(shop: Shop, number: int = 1) -> Tin:
     with shop.store.reading() as session:
-        row = stock.tin(session, number)
+        row = session.get(TinRow, number)
         assert row is not None
         return tin_of(row, products_of(session), LONDON)
 

@@ -17,7 +17,6 @@ from bench.shop import (
     pots,
     readings,
     sharing,
-    sounding,
     steps,
     testing,
     tins,
@@ -85,7 +84,7 @@ def fields(shop: Shop, text: str) -> Answers:
     yield lambda: house.set_house(shop, "Kit", units=text)
     yield lambda: house.set_house(shop, "Kit", zone=text)
     yield lambda: house.set_house(shop, "Kit", probe={"air_path": text + "\n"})
-    yield lambda: sounding.set_alarm(shop, "Kit", command=[text + "\n"])
+    yield lambda: house.set_alarm(shop, "Kit", command=[text + "\n"])
     yield lambda: parts.place(shop, 2, "Kit", route=text, shape="axle")
 
 

@@ -14,11 +14,11 @@ from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.parts import Naming
 from bench.shop.corrections.pots import FiguresOfReading, PoursOfPot
 from bench.shop.corrections.steps import HourOfStep, PaintersOfStep
+from bench.shop.data import check
 from bench.shop.journal import line_at, lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line

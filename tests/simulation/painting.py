@@ -19,7 +19,7 @@ from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.sight import BenchView, Placed, look
 from bench.store.database import open_store
 

@@ -29,7 +29,7 @@ from bench.process.part import Part
 from bench.process.temperature import Reading
 from bench.shop import readings
 from bench.shop.acting import Done, Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
 from bench.store.database import open_store

@@ -14,7 +14,7 @@ import pytest
 
 from bench.shop import readings
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault
 from bench.store.database import open_store

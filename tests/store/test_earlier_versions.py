@@ -13,7 +13,7 @@ from bench.clock import ManualClock
 from bench.process.refusal import Refusal
 from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store.database import open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.postgresql import engine_at as postgresql_engine_at

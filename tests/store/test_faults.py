@@ -14,7 +14,7 @@ import pytest
 
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store import sqlite
 from bench.store.database import CannotOpen, open_store
 from bench.store.faults import StoreFault

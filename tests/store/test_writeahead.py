@@ -19,7 +19,7 @@ from bench.__main__ import main
 from bench.clock import SystemClock
 from bench.shop import readings
 from bench.shop.acting import Shop
-from bench.shop.check import check
+from bench.shop.data import check
 from bench.store import backup, sqlite
 from bench.store.database import open_store
 from bench.store.faults import LogLost

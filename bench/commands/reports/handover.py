@@ -9,11 +9,11 @@ from bench.commands.console import Report
 from bench.commands.plain import folded
 from bench.commands.reports.bench_data import iso
 from bench.commands.reports.lists import line_data
+from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop import handover as handing
 from bench.shop.handover import HandOver, Since
-from bench.shop.journal import Line
 
 
 def handover(call: Call) -> Report:
@@ -74,6 +74,6 @@ def _since_rows(found: Since) -> list[str]:
     return rows + [row for line in found.lines for row in _line(line, found)]
 
 
-def _line(line: Line, found: Since) -> list[str]:
+def _line(line: JournalLine, found: Since) -> list[str]:
     undone = " (undone)" if line.undone else ""
     return _folded(f"{clock_words(line.at, found.now)} {line.painter}: {line.text}{undone}", "  ")

@@ -12,12 +12,13 @@ from bench.commands.plain import cut, shown
 from bench.commands.reports.bench_data import bench_data, iso
 from bench.commands.reports.bench_text import bench_lines
 from bench.process.mixing import ratio_words
+from bench.process.partsheet import JournalLine
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.process.spoken import clock_words
-from bench.shop.check import check
-from bench.shop.journal import Line, lines
+from bench.shop.data import check
+from bench.shop.journal import lines
 from bench.shop.rows import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.sight import look
@@ -46,14 +47,14 @@ def journal(call: Call) -> Report | Refusal:
     return Report(data, (_line(line, now) for line in log))
 
 
-def _line(line: Line, now: datetime) -> str:
+def _line(line: JournalLine, now: datetime) -> str:
     at, painter = cut(clock_words(line.at, now), 13), cut(shown(line.painter), 10)
     undone = "  (undone)" if line.undone else ""
     least = "  (clock wrong: at least that hour)" if line.doubtful else ""
     return f"{line.number:>6}  {at} {painter} {line.text}{undone}{least}"
 
 
-def line_data(line: Line) -> dict[str, Any]:
+def line_data(line: JournalLine) -> dict[str, Any]:
     """One line of the journal."""
     return {
         "number": line.number,

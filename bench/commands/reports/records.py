@@ -15,10 +15,10 @@ from bench.process.ringing import Ring
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
 from bench.records.words import hour
+from bench.shop.ahead import Ringing, ringing
 from bench.shop.files import kept_by
 from bench.shop.lookup import Found, FoundPart, find_parts
 from bench.shop.partsheet import sheet_of
-from bench.shop.ringing import Ringing, ringing
 
 TERMINAL = ("-", "/dev/stdout")
 

@@ -25,7 +25,7 @@ from bench.process.stockwords import (
     until_words,
 )
 from bench.process.tins import Tin, good_until, is_low, last_day, tin_word
-from bench.shop import spending, stocked, tracing
+from bench.shop import stock, tracing
 from bench.shop.tracing import Traced
 
 Plain = dict[str, Any]
@@ -36,9 +36,9 @@ Plain = dict[str, Any]
 
 def tins_list(call: Call) -> Report:
     """Report the tins that are not empty."""
-    stock = stocked.tins(call.shop)
-    lines = [_tin_line(tin, stock.now) for tin in stock.tins]
-    data = {"tins": [_tin_data(tin, stock.now) for tin in stock.tins]}
+    listed = stock.tins(call.shop)
+    lines = [_tin_line(tin, listed.now) for tin in listed.tins]
+    data = {"tins": [_tin_data(tin, listed.now) for tin in listed.tins]}
     return Report(data, lines or ["no tins are listed"])
 
 
@@ -81,7 +81,7 @@ def trace(call: Call) -> Report | Refusal:
     traced = tracing.trace(call.shop, call.args.batch)
     if isinstance(traced, Refusal):
         return traced
-    return Report(_traced_data(traced), _traced_lines(traced, stocked.tins(call.shop).now))
+    return Report(_traced_data(traced), _traced_lines(traced, stock.tins(call.shop).now))
 
 
 def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
@@ -133,8 +133,8 @@ def _traced_data(found: Traced) -> Plain:
 
 def shopping(call: Call) -> Report:
     """Report what the coats still to come take, less what is left in tins."""
-    wanted = spending.shopping(call.shop)
-    return Report(_shopping_data(wanted), _shopping_lines(wanted, stocked.tins(call.shop).now))
+    wanted = stock.shopping(call.shop)
+    return Report(_shopping_data(wanted), _shopping_lines(wanted, stock.tins(call.shop).now))
 
 
 def _shopping_lines(found: Shopping, now: datetime) -> Iterator[str]:
@@ -188,10 +188,10 @@ def _wanted_data(one: Wanted) -> Plain:
 
 def costs(call: Call) -> Report | Refusal:
     """Report what was used and wasted in a month, and what it cost."""
-    asked = spending.month_of(call.shop, call.args.month)
+    asked = stock.month_of(call.shop, call.args.month)
     if isinstance(asked, Refusal):
         return asked
-    month = spending.costs(call.shop, *asked)
+    month = stock.costs(call.shop, *asked)
     return Report(_month_data(month), _month_lines(month))
 
 

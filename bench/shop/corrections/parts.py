@@ -63,21 +63,22 @@ class Naming(PartCorrection):
     @classmethod
     def offered(cls, view: BenchView, sheet: Sheet) -> Iterator[Correctable]:
         """Ask for the tag, the texts, the count and the substrate."""
-        thing = f"Tag {sheet.tag}"
+        part = sheet.part
+        thing = f"Tag {part.tag}"
         disc = ("What the steel disc really says. Its story goes with it.",)
         for what, asked in (
-            ("tag", TextAsked(sheet.tag, lambda typed: cls(tag=typed), disc)),
-            ("name", TextAsked(sheet.name, lambda typed: cls(name=typed))),
-            ("job", TextAsked(sheet.job, lambda typed: cls(job=typed))),
-            ("owner", TextAsked(sheet.owner, lambda typed: cls(owner=typed))),
+            ("tag", TextAsked(part.tag, lambda typed: cls(tag=typed), disc)),
+            ("name", TextAsked(part.name, lambda typed: cls(name=typed))),
+            ("job", TextAsked(part.job, lambda typed: cls(job=typed))),
+            ("owner", TextAsked(part.owner, lambda typed: cls(owner=typed))),
         ):
             yield Correctable(thing, what, asked.old or "none", asked)
-        pieces = FigureAsked("how many pieces", old=sheet.count, whole=True)
+        pieces = FigureAsked("how many pieces", old=part.count, whole=True)
         count = FiguresAsked([pieces], lambda new: cls(count=int(new[0] or 0)))
-        yield Correctable(thing, "count", str(sheet.count), count)
-        known = sorted({route.substrate for route in view.routes.values()} - {sheet.substrate})
+        yield Correctable(thing, "count", str(part.count), count)
+        known = sorted({route.substrate for route in view.routes.values()} - {part.substrate})
         metals = ChoiceAsked([(metal, cls(substrate=metal)) for metal in known])
-        yield Correctable(thing, "made of", sheet.substrate, metals)
+        yield Correctable(thing, "made of", part.substrate, metals)
 
 
 def _fit(act: Act, row: PartRow, what: str, new: str | int) -> str | int | Refusal:
@@ -131,4 +132,4 @@ class DefectOfPart(PartCorrection):
         for number, seen in enumerate(sheet.defects, start=1):
             others = [(text, cls(text, number)) for text in DEFECTS if text != seen.defect]
             what = f"what was wrong, {seen.step}"
-            yield Correctable(f"Tag {sheet.tag}", what, seen.defect, ChoiceAsked(others))
+            yield Correctable(f"Tag {sheet.part.tag}", what, seen.defect, ChoiceAsked(others))

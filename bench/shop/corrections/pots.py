@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
 from typing import Any
 
 from bench.process.correcting import between, off_ratio
 from bench.process.mixing import MOST_ML
-from bench.process.partsheet import ReadingTold
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, day_words
+from bench.process.temperature import Reading
 from bench.shop.acting import Act, Shop, Target
 from bench.shop.corrections.frame import Correction, with_day
 from bench.shop.corrections.questions import (
@@ -22,13 +22,13 @@ from bench.shop.corrections.questions import (
     Menu,
     hour_of,
 )
-from bench.shop.history import touched
+from bench.shop.journal import touched
 from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, pot_now
 from bench.shop.readings import unlikely
-from bench.shop.rows import products_of, settings_of
-from bench.store import past, stock
+from bench.shop.rows import products_of, reading_of, settings_of
+from bench.store import stock
 from bench.store.database import Session
-from bench.store.tables import MixRow, ReadingRow, StepRow
+from bench.store.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
 
 COLUMNS = {"air": "air_c", "humidity": "rh_pct", "metal": "metal_c"}
 UNITS = {"air": "C", "humidity": "%", "metal": "C"}
@@ -77,15 +77,15 @@ class FiguresOfReading(Correction):
         return None
 
     @classmethod
-    def offered(cls, number: int, at: datetime, read: ReadingTold | ReadingRow) -> Correctable:
-        """Ask for all its figures. at: in the shop's zone."""
+    def offered(cls, read: Reading) -> Correctable:
+        """Ask for all its figures. read: with its hour in the shop's zone."""
         olds = {what: getattr(read, name) for what, name in COLUMNS.items()}
         asked = FiguresAsked(
             [FigureAsked(w, UNITS[w], old, must=w == "air") for w, old in olds.items()],
-            lambda new: cls(number, dict(zip(COLUMNS, new, strict=True))),
+            lambda new: cls(read.number, dict(zip(COLUMNS, new, strict=True))),
         )
         written = ", ".join(_figure(what, old) for what, old in olds.items())
-        return Correctable("", f"Reading of {date_words(at)}", written, asked)
+        return Correctable("", f"Reading of {date_words(read.at)}", written, asked)
 
 
 def _figure(what: str, value: float | None) -> str:
@@ -143,7 +143,7 @@ def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
     """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
     for taken in row.tins:
-        tin = stock.tin(act.session, int(taken["id"]))
+        tin = act.session.get(TinRow, int(taken["id"]))
         if tin is not None and tin.opened_at == old:
             tin.opened_at = at
     keep_clock(act, row)
@@ -245,7 +245,7 @@ def _take_other(act: Act, row: MixRow, role: str, more_ml: float) -> None:
     """So much more, or less, was taken from the last tin that the part of the mix came from."""
     for place in range(len(row.tins) - 1, -1, -1):
         taken = row.tins[place]
-        tin = stock.tin(act.session, int(taken["id"]))
+        tin = act.session.get(TinRow, int(taken["id"]))
         if taken.get("role") != role or tin is None:
             continue
         ml = max(float(taken["ml"]) + more_ml, 0.0)
@@ -271,7 +271,7 @@ def pot_of_line(shop: Shop, line: int) -> int | Refusal:
 
 def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
     with shop.store.reading() as session:
-        row = past.line_numbered(session, line)
+        row = session.get(JournalRow, line)
         if row is None:
             return Refusal(f"no line {line} in the journal", "", "read its number again")
         numbers = touched(row, table)
@@ -287,7 +287,7 @@ def reading_fact(shop: Shop, number: int) -> Correctable | Refusal:
         if row is None:
             return no_row("reading", number)
         zone = settings_of(session).hours.zone
-        return FiguresOfReading.offered(number, row.at.astimezone(zone), row)
+        return FiguresOfReading.offered(replace(reading_of(row), at=row.at.astimezone(zone)))
 
 
 @dataclass(frozen=True)

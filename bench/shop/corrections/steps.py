@@ -20,8 +20,8 @@ from bench.process.correcting import (
     with_hour,
 )
 from bench.process.opinions import Opinion, holding
-from bench.process.part import StepRecord, soak_flag
-from bench.process.partsheet import FaceTold, StepTold
+from bench.process.part import Mark, StepRecord, soak_flag
+from bench.process.partsheet import SheetStep
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, listed
 from bench.process.typed import clean_name
@@ -70,13 +70,13 @@ class HourOfStep(StepCorrection):
         return Change(what, said(was), said(now))
 
     @classmethod
-    def offered(cls, step: StepTold) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
         """Ask for the first and the last hour."""
         for edge in EDGES:
-            at = step.first_at if edge == "first" else step.last_at
+            at = record.first_at if edge == "first" else record.last_at
             if at is not None:
-                words = edge_words(step.kind, edge)
-                yield hour_of(step.name, words, at, partial(cls, step.number, edge))
+                words = edge_words(record.step.kind, edge)
+                yield hour_of(record.step.name, words, at, partial(cls, record.number, edge))
 
 
 @dataclass(frozen=True)
@@ -91,21 +91,21 @@ class HourOfMark(HourOfStep):
     mark: str = field(kw_only=True)
 
     @classmethod
-    def offered_marks(cls, step: StepTold) -> Iterator[Menu]:
+    def offered_marks(cls, record: StepRecord) -> Iterator[Menu]:
         """Ask for the hours of the faces or zones, in a menu of their own."""
-        hours = tuple(hour for face in step.faces for hour in cls._hours(step, face))
+        hours = tuple(hour for face in record.marks for hour in cls._hours(record, face))
         if hours:
-            label = "one zone, when" if step.kind == "dwell" else "one face, when"
-            yield Menu(label, f"{step.number} {step.name}: what is wrong?", hours)
+            label = "one zone, when" if record.step.kind == "dwell" else "one face, when"
+            yield Menu(label, f"{record.number} {record.step.name}: what is wrong?", hours)
 
     @classmethod
-    def _hours(cls, step: StepTold, face: FaceTold) -> Iterator[Correctable]:
+    def _hours(cls, record: StepRecord, face: Mark) -> Iterator[Correctable]:
         for edge in EDGES:
             at = face.begun_at if edge == "first" else face.done_at
-            if at is not None and (edge == "last" or step.kind == "dwell"):
-                words = edge_words(step.kind, edge, face.name)
-                right = partial(cls, step.number, edge, mark=face.name)
-                yield hour_of(step.name, words, at, right)
+            if at is not None and (edge == "last" or record.step.kind == "dwell"):
+                words = edge_words(record.step.kind, edge, face.name)
+                right = partial(cls, record.number, edge, mark=face.name)
+                yield hour_of(record.step.name, words, at, right)
 
 
 def _tests(job: Job, record: StepRecord) -> list[TestRow]:
@@ -184,11 +184,13 @@ class HourOfTest(StepCorrection):
         return between(when, before, after, with_day(job.act))
 
     @classmethod
-    def offered(cls, step: StepTold) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord, tests: tuple[Opinion, ...]) -> Iterator[Correctable]:
         """Ask for the hour of each test."""
-        for number, test in enumerate(step.tests, start=1):
-            words = f"{test.by}'s {'passed' if test.passed else 'not yet'}"
-            yield hour_of(step.name, words, test.at, partial(cls, step.number, test=number))
+        for number, test in enumerate(tests, start=1):
+            words = f"{test.painter}'s {'passed' if test.passed else 'not yet'}"
+            yield hour_of(
+                record.step.name, words, test.at, partial(cls, record.number, test=number)
+            )
 
 
 def _move_test(job: Job, row: StepRow, tests: list[TestRow], old: Opinion, at: datetime) -> None:
@@ -234,11 +236,11 @@ class PaintersOfStep(StepCorrection):
         return Change(f"{record.step.name}, done by", listed(record.painters), listed(names))
 
     @classmethod
-    def offered(cls, view: BenchView, step: StepTold) -> Iterator[Correctable]:
+    def offered(cls, view: BenchView, record: StepRecord) -> Iterator[Correctable]:
         """Ask which painter, or which two, it was."""
         teams = [team for size in (1, 2) for team in combinations(view.painters, size)]
-        asked = ChoiceAsked([(listed(team), cls(step.number, team)) for team in teams])
-        yield Correctable(step.name, "done by", listed(step.painters), asked)
+        asked = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
+        yield Correctable(record.step.name, "done by", listed(record.painters), asked)
 
 
 def _known(act: Act, painters: tuple[str, ...]) -> list[str] | Refusal:
@@ -271,12 +273,14 @@ class ReasonOfSkip(StepCorrection):
         return Change(f"{record.step.name}, why it was left out", record.reason, text)
 
     @classmethod
-    def offered(cls, step: StepTold) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
         """Ask for the reason of a step that was skipped."""
-        if step.status == "skipped":
-            others = [text for text in SKIP_REASONS if text != step.reason]
-            asked = ChoiceAsked([(text, cls(step.number, text)) for text in others])
-            yield Correctable("", f"{step.number} {step.name}, left out", step.reason, asked)
+        if record.status == "skipped":
+            others = [text for text in SKIP_REASONS if text != record.reason]
+            asked = ChoiceAsked([(text, cls(record.number, text)) for text in others])
+            yield Correctable(
+                "", f"{record.number} {record.step.name}, left out", record.reason, asked
+            )
 
 
 @dataclass(frozen=True)
@@ -311,15 +315,16 @@ class PotOfCoat(StepCorrection):
         return Change(f"{record.step.name}, sprayed from", was, called)
 
     @classmethod
-    def offered(cls, shop: Shop, step: StepTold) -> Iterator[Correctable]:
+    def offered(cls, shop: Shop, step: SheetStep) -> Iterator[Correctable]:
         """Ask which other pot of the coat's product it was."""
-        if step.kind != "coat" or step.first_at is None:
+        record, plan = step.record, step.plan
+        if plan.kind != "coat" or record.first_at is None:
             return
         own = step.mix.number if step.mix is not None else None
         choices = [
-            (f"pot {pot.letter} mixed {date_words(pot.mixed_at)}", cls(step.number, n))
-            for n, pot in pots_it_may_be(shop, step.product, step.first_at)
+            (f"pot {pot.letter} mixed {date_words(pot.mixed_at)}", cls(record.number, n))
+            for n, pot in pots_it_may_be(shop, plan.product, record.first_at)
             if n != own
         ]
-        old = f"pot {step.mix.letter}" if step.mix is not None else "no pot"
-        yield Correctable(step.name, "sprayed from", old, ChoiceAsked(choices))
+        old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"
+        yield Correctable(plan.name, "sprayed from", old, ChoiceAsked(choices))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bench.process.partsheet import Sheet, StepTold
+from bench.process.partsheet import JournalLine, Sheet, SheetStep
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, listed
 from bench.shop.acting import Shop
@@ -28,7 +28,6 @@ from bench.shop.corrections.steps import (
     PotOfCoat,
     ReasonOfSkip,
 )
-from bench.shop.journal import Line
 from bench.shop.partsheet import sheet_of
 from bench.shop.sight import BenchView
 
@@ -44,43 +43,46 @@ FACTS: dict[str, type[Correction]] = {
 
 def part_menu(shop: Shop, view: BenchView, sheet: Sheet) -> Menu:
     """Return every fact of a part: its own, its steps', its defects', its readings' and pots'."""
-    called = f"Tag {sheet.tag}"
+    called = f"Tag {sheet.part.tag}"
     naming = tuple(Naming.offered(view, sheet))
     facts: tuple[Correctable | Menu, ...] = (
         Menu("the part: tag, name, job, owner, count", f"{called}: what is wrong?", naming),
         *(_step_menu(shop, view, step) for step in sheet.steps if _has_hours(step)),
-        *(fact for step in sheet.steps for fact in ReasonOfSkip.offered(step)),
+        *(fact for record in sheet.part.steps for fact in ReasonOfSkip.offered(record)),
         *DefectOfPart.offered(sheet),
     )
-    return Menu("", f"{called} {sheet.name}: what is wrong?", facts)
+    return Menu("", f"{called} {sheet.part.name}: what is wrong?", facts)
 
 
-def _has_hours(step: StepTold) -> bool:
-    return step.first_at is not None and step.kind != "cure"
+def _has_hours(step: SheetStep) -> bool:
+    return step.record.first_at is not None and step.plan.kind != "cure"
 
 
-def _step_menu(shop: Shop, view: BenchView, step: StepTold) -> Menu:
-    assert step.first_at is not None
-    until = f"{date_words(step.first_at)} to {step.last_at:%H:%M}" if step.last_at else "in hand"
-    called = f"{step.number} {step.name}"
-    label, title = f"{called}: {until}, {listed(step.painters)}", f"{called}: what is wrong?"
+def _step_menu(shop: Shop, view: BenchView, step: SheetStep) -> Menu:
+    record = step.record
+    assert record.first_at is not None
+    begun = date_words(record.first_at)
+    until = f"{begun} to {record.last_at:%H:%M}" if record.last_at else "in hand"
+    called = f"{record.number} {step.plan.name}"
+    label, title = f"{called}: {until}, {listed(record.painters)}", f"{called}: what is wrong?"
     return Menu(label, title, tuple(_step_facts(shop, view, step)))
 
 
-def _step_facts(shop: Shop, view: BenchView, step: StepTold) -> Iterator[Correctable | Menu]:
-    yield from HourOfStep.offered(step)
-    yield from PaintersOfStep.offered(view, step)
-    yield from HourOfMark.offered_marks(step)
-    yield from HourOfTest.offered(step)
+def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correctable | Menu]:
+    record = step.record
+    yield from HourOfStep.offered(record)
+    yield from PaintersOfStep.offered(view, record)
+    yield from HourOfMark.offered_marks(record)
+    yield from HourOfTest.offered(record, step.tests)
     yield from PotOfCoat.offered(shop, step)
     pot = pot_menu(shop, step.mix.number) if step.mix is not None else None
     if isinstance(pot, Menu):
         yield pot
     for read in step.readings:
-        yield FiguresOfReading.offered(read.number, read.at, read)
+        yield FiguresOfReading.offered(read.reading)
 
 
-def line_menu(shop: Shop, view: BenchView, line: Line) -> Menu | Correctable | Refusal:
+def line_menu(shop: Shop, view: BenchView, line: JournalLine) -> Menu | Correctable | Refusal:
     """Return what a line of the journal wrote down: a reading, a pot, or the facts of its part."""
     number = reading_of_line(shop, line.number)
     if isinstance(number, int):

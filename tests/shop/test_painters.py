@@ -12,9 +12,8 @@ from bench.process.mixing import Known
 from bench.process.overriding import Override
 from bench.shop import parts, pots, readings, sharing, sight, steps, trouble, undo
 from bench.shop.acting import Shop
-from bench.shop.check import check
-from bench.shop.pins import set_pin
-from bench.shop.training import set_trained
+from bench.shop.data import check
+from bench.shop.painters import set_pin, set_trained
 from tests.shop.doing import done, part, refused, state
 
 UNKNOWN = "nobody recorded that Kit is trained for isocyanate"

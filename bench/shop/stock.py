@@ -1,9 +1,10 @@
-"""The shopping list for the parts on the bench, and what a month's paint cost."""
+"""What is in the tins, what the parts on the bench still need, and what a month's paint cost."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import Any
 
@@ -12,13 +13,50 @@ from bench.process.needs import all_needs
 from bench.process.refusal import Refusal
 from bench.process.shopping import Shopping
 from bench.process.shopping import shopping as listed
+from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop
-from bench.shop.rows import products_of, settings_of
+from bench.shop.rows import known, products_of, settings_of
 from bench.shop.sight import look
-from bench.shop.taking import tins_listed
+from bench.shop.taking import plan_of, tins_listed
 from bench.store import stock
 from bench.store.database import Session
-from bench.store.tables import MixRow, TinRow
+from bench.store.tables import MixRow, StepRow, TinRow
+
+
+@dataclass(frozen=True)
+class Tins:
+    """The tins that are not empty, by product, part and number. now: in the shop's zone."""
+
+    tins: tuple[Tin, ...]
+    now: datetime
+
+
+def tins(shop: Shop) -> Tins:
+    """Every tin that is not empty."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), settings_of(session).hours.zone
+        listed = tins_listed(session, products, zone)
+    ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
+    return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
+
+
+def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
+    """How big the newest tin of a part was, None where none ever came."""
+    with shop.store.reading() as session:
+        return stock.last_size_ml(session, product, role)
+
+
+def plan_for(
+    shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
+) -> Plan | Refusal:
+    """Which tins a mix would be poured from now. Nothing is taken."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), settings_of(session).hours.zone
+        sheet = known(products, product, "product")
+        if isinstance(sheet, Refusal):
+            return sheet
+        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)
+
 
 YearMonth = tuple[int, int]
 
@@ -31,8 +69,7 @@ def shopping(shop: Shop) -> Shopping:
     What is in open pots is told beside it, not taken off.
     """
     view = look(shop)
-    placed = [one for _, one in view.stands if one is not None] + list(view.off_stand)
-    needs = all_needs([one.part for one in placed], view.products, view.shapes)
+    needs = all_needs([placed.part for placed in view.everything()], view.products, view.shapes)
     with shop.store.reading() as session:
         tins = tins_listed(session, view.products, view.house.hours.zone)
         components = {(need.product, role) for need in needs for role in need.ml}
@@ -63,7 +100,7 @@ def costs(shop: Shop, year: int, month: int) -> Month:
         zone = settings_of(session).hours.zone
         since, until = _bounds(year, month, zone)
         names = {key: sheet.name for key, sheet in products_of(session).items()}
-        binned = stock.binned_between(session, since, until)
+        binned = stock.between(session, MixRow, "binned_at", since, until)
         measured = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
         spent: dict[str, Spent] = {}
         for key, one in (
@@ -72,22 +109,23 @@ def costs(shop: Shop, year: int, month: int) -> Month:
             *_thrown(session, since, until),
         ):
             spent[key] = spent.get(key, Spent(names.get(key, key))) + one
-    lines = sorted((one for one in spent.values() if _any(one)), key=lambda one: one.name)
+    lines = (one for one in spent.values() if one.used.ml or one.wasted.ml)
     unmeasured = sum(pot.total_ml is not None for pot in binned) - len(measured)
-    return Month(year, month, tuple(lines), unmeasured)
+    return Month(year, month, tuple(sorted(lines, key=lambda one: one.name)), unmeasured)
 
 
 OfProduct = Iterator[tuple[str, Spent]]
 
 
 def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
-    pots = stock.mixed_between(session, since, until)
-    coats = stock.begun_between(session, since, until)
+    pots = stock.between(session, MixRow, "mixed_at", since, until)
+    coats = stock.between(session, StepRow, "first_at", since, until)
     tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
     for pot in pots:
         yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
     for coat in coats:
-        yield str(coat.plan["product"]), Spent(used=sum_of(_from_tins(coat.tins, tins)))
+        poured = [Poured(one["ml"], _a_litre(one, tins)) for one in coat.tins]
+        yield str(coat.plan["product"]), Spent(used=sum_of(poured))
 
 
 def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
@@ -98,17 +136,13 @@ def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
 
 
 def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
-    for tin in stock.tins_emptied(session, since, until):
+    for tin in stock.between(session, TinRow, "empty_at", since, until):
         left = Poured(tin.left_ml, price_per_l(tin.price, tin.size_ml))
         yield tin.product, Spent(thrown=sum_of([left]))
 
 
 def _tins(session: Session, taken: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
     return stock.tins_numbered(session, {one["id"] for of_row in taken for one in of_row})
-
-
-def _any(spent: Spent) -> bool:
-    return bool(spent.used.ml or spent.wasted.ml)
 
 
 def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
@@ -121,10 +155,6 @@ def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[Poured, ...]:
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
     return pot_poured(pours_ml, [(one["role"], one["ml"], _a_litre(one, tins)) for one in pot.tins])
-
-
-def _from_tins(taken: Iterable[dict[str, Any]], tins: dict[int, TinRow]) -> list[Poured]:
-    return [Poured(one["ml"], _a_litre(one, tins)) for one in taken]
 
 
 def _a_litre(one: dict[str, Any], tins: dict[int, TinRow]) -> float | None:

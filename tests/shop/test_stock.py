@@ -10,7 +10,7 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.costs import Month, Spent
 from bench.process.mixing import Known
-from bench.shop import parts, pots, spending, steps, tins, trouble
+from bench.shop import parts, pots, steps, stock, tins, trouble
 from bench.shop.acting import Shop
 from tests.shop.doing import done, part, refused
 from tests.shop.test_taking import mild, to_coat
@@ -29,7 +29,7 @@ def priced(shop: Shop, *, thinner: float | None = 8.0) -> None:
 
 
 def june(shop: Shop) -> Month:
-    return spending.costs(shop, 2025, 6)
+    return stock.costs(shop, 2025, 6)
 
 
 def gloss(month: Month) -> Spent:
@@ -116,20 +116,20 @@ def test_a_month_begins_and_ends_at_midnight_in_the_shop(shop: Shop, clock: Manu
     clock.advance(minutes=1)
     done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=165)))
     assert june(shop).total.used.ml == pytest.approx(330)
-    assert spending.costs(shop, 2025, 7).total.used.ml == pytest.approx(165)
-    assert spending.costs(shop, 2025, 8) == Month(2025, 8)
-    assert spending.costs(shop, 2025, 12) == Month(2025, 12), "a year ends too"
+    assert stock.costs(shop, 2025, 7).total.used.ml == pytest.approx(165)
+    assert stock.costs(shop, 2025, 8) == Month(2025, 8)
+    assert stock.costs(shop, 2025, 12) == Month(2025, 12), "a year ends too"
 
 
 @pytest.mark.parametrize("text", ["2025-13", "June", "2025", "2025-06-01", "0000-01", "x" * 99])
 def test_a_month_that_is_none_is_refused(shop: Shop, text: str) -> None:
-    answer = refused(spending.month_of(shop, text))  # type: ignore[arg-type]
+    answer = refused(stock.month_of(shop, text))  # type: ignore[arg-type]
     assert answer.remedy == "such as 2025-06"
 
 
 def test_without_a_word_it_is_this_month(shop: Shop) -> None:
-    assert spending.month_of(shop) == (2025, 6)
-    assert spending.month_of(shop, " 2024-2 ") == (2024, 2)
+    assert stock.month_of(shop) == (2025, 6)
+    assert stock.month_of(shop, " 2024-2 ") == (2024, 2)
 
 
 # --- shopping ------------------------------------------------------------------------------------
@@ -138,7 +138,7 @@ def test_without_a_word_it_is_this_month(shop: Shop) -> None:
 def test_the_list_is_of_the_coats_that_the_parts_on_the_bench_still_take(shop: Shop) -> None:
     done(parts.place(shop, 1, "Kit", route="zinc-weathered", shape="axle"))
     done(tins.tin_came(shop, "etch-primer", "Kit", role="base", size_ml=1000))
-    found = spending.shopping(shop)
+    found = stock.shopping(shop)
     lines = {(one.product, one.role): one for one in found.wanted}
     etch_ml = 0.85 * 12 / 0.10 / 0.30 / 2  # m2 x um / solids / what lands; half of it base
     base = lines["etch-primer", "base"]
@@ -154,17 +154,17 @@ def test_the_list_is_of_the_coats_that_the_parts_on_the_bench_still_take(shop: S
 def test_a_coat_that_was_begun_is_off_the_list(shop: Shop) -> None:
     mild(shop)
     to_coat(shop, "cast-iron", "axle", "enamel-brush")
-    assert [one.product for one in spending.shopping(shop).wanted] == ["enamel-brush"]
-    before = spending.shopping(shop).wanted[0].need_ml
+    assert [one.product for one in stock.shopping(shop).wanted] == ["enamel-brush"]
+    before = stock.shopping(shop).wanted[0].need_ml
     done(steps.begin(shop, 1, "Kit"))
-    after = sum(one.need_ml for one in spending.shopping(shop).wanted)
+    after = sum(one.need_ml for one in stock.shopping(shop).wanted)
     assert after < before
 
 
 def test_a_part_without_an_area_stands_on_the_list_with_why(shop: Shop) -> None:
     done(parts.place(shop, 1, "Kit", route="cast-iron", shape="plain"))
-    found = spending.shopping(shop)
+    found = stock.shopping(shop)
     assert {one.why for one in found.unknown} == {"no area is known of its shape"}
     while part(shop).current().step.kind != "cure":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "other"))
-    assert spending.shopping(shop).unknown == ()
+    assert stock.shopping(shop).unknown == ()

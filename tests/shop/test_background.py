@@ -17,9 +17,8 @@ from bench.clock import ManualClock
 from bench.process.backups import SecondPlace
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
+from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Job, Keeping
 from bench.shop.house import set_house
-from bench.shop.keeping import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Keeping
-from bench.shop.threads import Job
 from bench.store import backup
 from tests.conftest import MONDAY
 from tests.store.test_faults import small_disk
@@ -225,7 +224,7 @@ def test_a_fault_of_ours_in_the_background_is_a_line_and_no_traceback(
     def broken(_: object) -> None:
         raise KeyError("ours")
 
-    monkeypatch.setattr("bench.shop.keeping.look_after", broken)
+    monkeypatch.setattr("bench.shop.background.look_after", broken)
     bench.let_pass(minutes=1)
     assert bench.faults() == ["beside the data: KeyError: 'ours'"]
 
