@@ -116,7 +116,7 @@ def solved_by(args: Namespace) -> list[Worked]:
     if "ratio" in given:
         given["ratio"] = blend_of(args)
     valued = [(each, values_of(each, given)) for each in fitting]
-    return [(each, values, each.compute(**values)) for each, values in valued]
+    return [(each, values, each.answer(values)) for each, values in valued]
 
 
 def _json(solved: Sequence[Worked]) -> dict[str, Any]:
