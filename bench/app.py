@@ -37,9 +37,8 @@ from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
 from bench.shop.threads import Job, on_a_thread
 from bench.textual_hooks import ChopsUpdate, HookedApp
-from bench.widgets.changes import ChangedCells
-from bench.widgets.colourless import Colourless
-from bench.widgets.looks import FIELDS, Look, look_of
+from bench.widgets.canvas import ChangedCells
+from bench.widgets.looks import FIELDS, Colourless, Look, look_of
 
 TICK_S = 1.0
 

@@ -16,8 +16,8 @@ from bench.shop.keeping import Keeping
 from bench.shop.restore import Offer
 from bench.shop.threads import Job, on_a_thread
 from bench.shop.trying import Trying
+from bench.widgets.around import backup_line, data_line
 from bench.widgets.lines import Line
-from bench.widgets.trouble import backup_line, data_line
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import secrets
 
-from bench.process.pin import FIGURES, hashed, is_pin
 from bench.process.refusal import Refusal
+from bench.process.typed import PIN_LENGTH, hashed_pin, is_pin
 from bench.shop.acting import Done, Shop
 from bench.store import finding
 
@@ -18,7 +18,9 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Done
     Who has one already signs with it first (``Shop.with_pin``). salt: random where none is given.
     """
     if pin and not is_pin(pin):
-        return Refusal(f"a PIN of {len(pin)} signs", "", f"{FIGURES} figures, such as those typed")
+        return Refusal(
+            f"a PIN of {len(pin)} signs", "", f"{PIN_LENGTH} figures, such as those typed"
+        )
     with shop.act("PIN", by) as act:
         painter = act.painter()
         if isinstance(painter, Refusal):
@@ -29,6 +31,6 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Done
         row = finding.painter(act.session, painter)
         if not pin and not row.pin:
             return Refusal(f"{painter} has no PIN", "", "nothing to take away")
-        row.pin = hashed(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""
+        row.pin = hashed_pin(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""
         told = "has a new PIN" if pin else "has no PIN any more"
         return act.done("", f"{painter} {told}")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from bench.process.command import command_fault
 from bench.process.refusal import Refusal
 from bench.process.setting_list import DEFAULTS
+from bench.process.typed import command_fault
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import COMMAND, WHERE
 from bench.store.tables import Setting
@@ -22,7 +22,7 @@ def set_alarm(
 ) -> Done | Refusal:
     """Set what is given. command: a program's path and its arguments; empty: none is run.
 
-    No shell runs it (``process.command``). The alarm's word and stand are put behind the arguments.
+    No shell runs it (``process.typed``). The alarm's word and stand are put behind the arguments.
     """
     if bell is None and command is None:
         return Refusal("nothing to set", "", "say whether the bell rings, or which command is run")
