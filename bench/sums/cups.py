@@ -50,9 +50,9 @@ def _thinner(given: Given) -> SumAnswer:
             "thinner_pct": estimate.thinner_pct,
             "of": "base and hardener, by volume",
             "beyond_readings": estimate.beyond_readings,
-            "note": estimate.note,
+            "note": cups.ESTIMATE,
         },
-        doubts=(estimate.note, *beyond),
+        doubts=(cups.ESTIMATE, *beyond),
     )
 
 

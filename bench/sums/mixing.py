@@ -22,7 +22,7 @@ from bench.sums.model import (
 )
 from bench.sums.reading import ByPart
 from bench.trade import batch, mixing
-from bench.trade.batch import Add, Judged, Rounded
+from bench.trade.batch import Judged, Rounded
 from bench.trade.mixing import MOST_MIX_ML, Mix, Pour
 
 GROUP = "mixing"
@@ -71,7 +71,7 @@ def _mixed(
     return mixing.for_total(ratio.ratio, ratio.whole_ml(need), densities)
 
 
-def _parts(pours: Sequence[Pour | Add], *, grams_only: bool = False) -> list[dict[str, Any]]:
+def _parts(pours: Sequence[Pour], *, grams_only: bool = False) -> list[dict[str, Any]]:
     """Each part: ml and fill line, grams and scale reading where they are known."""
     rows = []
     for pour in pours:

@@ -8,7 +8,6 @@ import re
 import pytest
 
 from bench.trade.solvent import (
-    CLEARANCES,
     SOLVENTS,
     VOC_LIMITS,
     Portion,
@@ -38,7 +37,6 @@ FLOW = named("solvent", r"RATE-.*")
 ACGIH = named("solvent", r"ACGIH-\d")
 OSHA = named("solvent", r"G11-.*")
 DECAY = named("solvent", r"ACH-\d+")
-CLEARANCE = named("solvent", r"LIM-clearance.*", r"LIM-re-entry.*")
 DANGER = named("solvent", "LIM-US_dangerous.*")
 BREATHING = named("solvent", "LIM-xylene_UK_WEL")
 
@@ -75,7 +73,7 @@ def _solvent(row: Row) -> Solvent:
 def test_every_row_is_checked() -> None:
     tin = (LIMITS, WATER, MIXES, EXAMPLES)
     air = (MOLAR, FIRST_SOURCE, SECOND_SOURCE, FLASH, AIR, FLOW, ACGIH, OSHA, DANGER, BREATHING)
-    assert unchecked("solvent", *tin, *air, DECAY, CLEARANCE) == set()
+    assert unchecked("solvent", *tin, *air, DECAY) == set()
 
 
 @pytest.mark.parametrize("row", LIMITS)
@@ -209,14 +207,6 @@ def test_air_per_gallon_against_osha(row: Row) -> None:
 def test_minutes_to_clear_the_room(row: Row) -> None:
     found = [clearance_min(row.input("ACH"), left_pct) for left_pct in (5, 1, 0.1)]
     assert found == pytest.approx([float(each) for each in row.expected.split("/")], abs=0.1)
-
-
-@pytest.mark.parametrize("row", CLEARANCE)
-def test_published_clearance_times(row: Row) -> None:
-    """UK HSE (seen): a booth 1..5 min, a spray room up to 30 min or more, a workshop 30 min."""
-    place = next(each for each in CLEARANCES if each.place.split()[-1] in row.quantity)
-    published = [each for each in (place.least_min, place.most_min) if each is not None]
-    assert published == row.figures
 
 
 @pytest.mark.parametrize("row", DANGER)
