@@ -74,10 +74,8 @@ def _bin_by(mixed_at: datetime, life_s: float, old: datetime | None) -> datetime
         return fresh
     if (old.tzinfo is None) is not (mixed_at.tzinfo is None):
         raise UsageFault("one time has an offset and one has none; wanted both alike")
-    left_s = mixing.bin_by_after_topping_up(
-        (old - mixed_at).total_seconds(), (fresh - mixed_at).total_seconds()
-    )
-    return mixed_at + timedelta(seconds=left_s)
+    # A pot is as old as its oldest drop (common practice, no source).
+    return min(fresh, mixed_at + (old - mixed_at))
 
 
 def _time(given: Given) -> SumAnswer:

@@ -18,12 +18,12 @@ def _voc(given: Given) -> Values:
     voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in given.parts], given.water)
     values: dict[str, Any] = {"voc_g_l": voc.whole_g_l, "less_water_g_l": voc.less_water_g_l}
     if given.category:
-        beside = solvent.beside_limit(voc, given.category)
+        limit = VOC_LIMITS[given.category]
         values |= {
-            "figure_g_l": beside.figure_g_l,
-            "limit_g_l": beside.limit.limit_g_l,
-            "limit_name": beside.limit.name,
-            "limit_source": beside.limit.source,
+            "figure_g_l": voc.beside(limit),
+            "limit_g_l": limit.limit_g_l,
+            "limit_name": limit.name,
+            "limit_source": limit.source,
         }
     return values
 

@@ -64,6 +64,16 @@ class Voc:
     whole_g_l: float
     less_water_g_l: float
 
+    def beside(self, limit: VocLimit) -> float:
+        """The figure in g/l that belongs beside a limit, with VOC_CAUTIONS. Shown, not judged.
+
+        Source: Directive 2004/42/EC Annex II B as nibusinessinfo.co.uk gives it (seen).
+
+        >>> Voc(412.0, 430.0).beside(VOC_LIMITS["topcoat"])
+        430.0
+        """
+        return self.whole_g_l if limit.counts_water else self.less_water_g_l
+
 
 @dataclass(frozen=True)
 class VocLimit:
@@ -85,14 +95,6 @@ VOC_LIMITS = {
     "special": VocLimit("special finishes, all types", 840, False),
 }
 """The limits of the directive's categories. Water counts as volume only in the first two."""
-
-
-@dataclass(frozen=True)
-class VocBesideLimit:
-    """The figure that belongs beside a limit, with VOC_CAUTIONS. Shown, not judged."""
-
-    figure_g_l: float
-    limit: VocLimit
 
 
 @dataclass(frozen=True)
@@ -148,21 +150,6 @@ def voc_of_mix(portions: Sequence[Portion], water_l: float = 0.0) -> Voc:
         )
     grams = math.fsum(portion.litres * portion.voc_g_l for portion in portions)
     return Voc(grams / litres, grams / (litres - water_l))
-
-
-def beside_limit(voc: Voc, category: str) -> VocBesideLimit:
-    """The VOC figure that belongs beside the EU limit of ``category``. It is not judged.
-
-    ``category``: a key of VOC_LIMITS. Where water counts the figure is of the whole, for the others
-    less the water.
-    Source: Directive 2004/42/EC Annex II B as nibusinessinfo.co.uk gives it (seen).
-
-    >>> shown = beside_limit(Voc(412.0, 412.0), "topcoat")
-    >>> shown.figure_g_l, shown.limit.limit_g_l
-    (412.0, 420)
-    """
-    limit = VOC_LIMITS[category]
-    return VocBesideLimit(voc.whole_g_l if limit.counts_water else voc.less_water_g_l, limit)
 
 
 def solvent_named(name: str) -> Solvent:

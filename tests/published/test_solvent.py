@@ -13,7 +13,6 @@ from bench.trade.solvent import (
     Portion,
     Solvent,
     Voc,
-    beside_limit,
     clearance_min,
     dilution_air_m3,
     dilution_flow_m3_h,
@@ -84,7 +83,7 @@ def test_eu_limit_of_each_refinishing_category(row: Row) -> None:
 @pytest.mark.parametrize("row", WATER)
 def test_water_counts_only_in_preparatory_and_cleaning_products(row: Row) -> None:
     voc = Voc(whole_g_l=125, less_water_g_l=189.66)
-    shown = {category: beside_limit(voc, category).figure_g_l for category in VOC_LIMITS}
+    shown = {category: voc.beside(limit) for category, limit in VOC_LIMITS.items()}
     assert {category for category, g_l in shown.items() if g_l == 125} == {
         "preparatory",
         "pre-cleaner",
@@ -98,9 +97,8 @@ def test_voc_of_a_mix_stands_beside_its_limit(row: Row) -> None:
     found = voc_of_mix([Portion(*each) for each in ast.literal_eval(parts)], float(water))
     assert [found.whole_g_l, found.less_water_g_l] == pytest.approx(row.figures, abs=0.1)
     limit_g_l = float(row.quantity.split()[-1])
-    category = next(key for key, limit in VOC_LIMITS.items() if limit.limit_g_l == limit_g_l)
-    shown = beside_limit(found, category)
-    assert (shown.figure_g_l > shown.limit.limit_g_l) is ("OVER" in row.expected)
+    limit = next(each for each in VOC_LIMITS.values() if each.limit_g_l == limit_g_l)
+    assert (found.beside(limit) > limit_g_l) is ("OVER" in row.expected)
 
 
 @pytest.mark.parametrize("row", EXAMPLES)

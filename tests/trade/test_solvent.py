@@ -14,9 +14,7 @@ from bench.trade.solvent import (
     SOLVENTS,
     VOC_CAUTIONS,
     Portion,
-    Voc,
     air_changes_per_h,
-    beside_limit,
     clearance_min,
     dilution_air_m3,
     dilution_flow_m3_h,
@@ -49,12 +47,6 @@ def test_the_mix_lies_between_its_parts(mix: list[Portion]) -> None:
 def test_less_water_is_never_less_voc(mix: list[Portion], share: float) -> None:
     found = voc_of_mix(mix, share * sum(portion.litres for portion in mix))
     assert found.less_water_g_l >= found.whole_g_l
-
-
-def test_the_limit_is_shown_and_not_judged() -> None:
-    shown = beside_limit(Voc(900, 900), "topcoat")
-    assert (shown.figure_g_l, shown.limit.limit_g_l) == (900, 420)
-    assert not any(hasattr(shown, verdict) for verdict in ("over", "accept", "allowed"))
 
 
 @pytest.mark.parametrize("cautions", [VOC_CAUTIONS, AIR_CAUTIONS])
