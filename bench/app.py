@@ -37,9 +37,8 @@ from bench.shop.opening import is_new
 from bench.shop.probe import Polling
 from bench.shop.sight import BenchView, Watch, look
 from bench.textual_hooks import ChopsUpdate, HookedApp
-from bench.widgets.changes import ChangedCells
-from bench.widgets.colourless import Colourless
-from bench.widgets.looks import FIELDS, Look, look_of
+from bench.widgets.canvas import ChangedCells
+from bench.widgets.looks import FIELDS, Colourless, Look, look_of
 
 TICK_S = 1.0
 

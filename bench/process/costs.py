@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from bench.process.shopunits import METRIC, ShopUnits, quantity
 from bench.trade.batch import cost
 
 
@@ -104,3 +105,14 @@ def pot_poured(
 
 ROUNDING_ML = 0.5
 """What was taken is kept to a tenth of a millilitre; less than this is no paint without a tin."""
+
+
+def cost_words(amount: Sum, units: ShopUnits = METRIC) -> str:
+    """An amount and its cost: "330 ml 11.24"; "at least" where a part has no price, "-" if all."""
+    told = f"{quantity(amount.ml, 'ml', units, '.0f'):>10}"
+    if amount.ml and amount.unpriced_ml >= amount.ml:
+        return f"{told}         -  no price is known"
+    if amount.unpriced_ml:
+        without = quantity(amount.unpriced_ml, "ml", units, ".0f")
+        return f"{told} {amount.cost:>9.2f}  at least: {without} without a price"
+    return f"{told} {amount.cost:>9.2f}"

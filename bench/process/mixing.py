@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.trade.batch import recover, round_to_cup, smallest_mix_ml
-from bench.trade.mixing import Mix, Ratio, as_poured, for_total, from_left, from_poured
+from bench.trade.mixing import Mix, Pour, Ratio, as_poured, for_total, from_left, from_poured
 
 MOST_ML = 20_000.0
 """More than any pot in a small shop: a slip of the fingers."""
@@ -28,19 +28,10 @@ class Known:
 
 
 @dataclass(frozen=True)
-class Poured:
-    """One part: how much, and the line the cup stands at after it."""
-
-    role: str
-    ml: float
-    fill_to_ml: float
-
-
-@dataclass(frozen=True)
 class Pouring:
     """What goes into the cup in order. in_cup: roles that are in it already, as far as is known."""
 
-    pours: tuple[Poured, ...]
+    pours: tuple[Pour, ...]
     total_ml: float
     over_cup_ml: float
     in_cup: frozenset[str] = frozenset()
@@ -112,8 +103,7 @@ def pouring(
     if isinstance(mix, Refusal):
         return mix
     if past is None:
-        pours = tuple(Poured(pour.role, pour.ml, pour.fill_to_ml) for pour in mix.pours)
-        return Pouring(pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
+        return Pouring(mix.pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
     ratio = ratio_with_thinner(product, thinner_pct)
     if isinstance(ratio, Refusal):
         return ratio
@@ -127,13 +117,8 @@ def pouring(
         again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), product.densities or None)
     except ValueError as fault:
         return Refusal("the mix cannot be put right", "", str(fault))
-    line_ml, pours_in = 0.0, []
-    for name, ml in in_cup.items():
-        line_ml += ml
-        pours_in.append(Poured(name, ml, line_ml))
-    adds = [Poured(add.role, add.ml, add.fill_to_ml) for add in again.adds]
-    over_ml = max(again.total_ml - cup_ml, 0.0)
-    return Pouring((*pours_in, *adds), again.total_ml, over_ml, frozenset(in_cup))
+    pours = (*as_poured(in_cup).pours, *again.adds)
+    return Pouring(pours, again.total_ml, max(again.total_ml - cup_ml, 0.0), frozenset(in_cup))
 
 
 def on_the_lines(

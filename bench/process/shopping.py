@@ -1,17 +1,109 @@
-"""What is to be bought: what the coats still to come take, less what is left in tins."""
+"""What the coats still to come take, and what of it is to be bought: less what is in tins."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.needs import Need
+from bench.process.mixing import ratio_with_thinner
+from bench.process.part import Part, StepRecord
 from bench.process.pots import Pot, pot_word
 from bench.process.product import Product
+from bench.process.refusal import Refusal
+from bench.process.route import Shape
+from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.spoken import clock_words
 from bench.process.tins import SLACK_ML, Tin, sound_ml
-from bench.trade.film import CAN_ML
+from bench.trade.film import CAN_ML, litres, transfer
+from bench.trade.mixing import for_total
+
+LIKE_TOOLS = {"low-volume": "hvlp", "mini-gun": "hvlp"}
+"""Tools without a figure of their own for what lands, and the one they are reckoned as."""
+
+REFERENCE_ML = 1000.0
+
+
+@dataclass(frozen=True)
+class Need:
+    """What one coat takes, in ml of each part of its product; "" where nothing is mixed.
+
+    guessed: it rests on a placeholder. unknown: why it cannot be reckoned; ml is empty then.
+    """
+
+    tag: str
+    product: str
+    ml: Mapping[str, float]
+    guessed: bool = False
+    unknown: str = ""
+
+
+def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
+    """The coats of a part that are not begun; a mist and the build that continues it are one."""
+    found: list[StepRecord] = []
+    before: StepRecord | None = None
+    for record in part.steps:
+        if record.status == "struck":
+            continue
+        whole = not (record.step.continues and before is not None and before.status == "todo")
+        if record.status == "todo" and record.step.kind == "coat" and whole:
+            found.append(record)
+        before = record
+    return tuple(found)
+
+
+def need_of(
+    part: Part, record: StepRecord, products: Mapping[str, Product], shapes: Mapping[str, Shape]
+) -> Need:
+    """What a coat on all pieces of a part takes, losses counted for the least that lands."""
+    key = record.step.product
+    product, shape = products.get(key), shapes.get(part.shape)
+    if product is None:
+        return Need(part.tag, key, {}, unknown=f"no product '{key}'")
+    if shape is None or shape.area_m2 is None:
+        return Need(part.tag, key, {}, unknown="no area is known of its shape")
+    tool = record.step.tool or product.tool
+    try:
+        by_role = _ml_by_role(product, shape.area_m2 * part.count, tool, shape.like)
+    except ValueError as fault:
+        return Need(part.tag, key, {}, unknown=str(fault))
+    guessed = "placeholder" in (product.source, shape.source)
+    return Need(part.tag, key, by_role, guessed)
+
+
+def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:
+    """Raises ValueError with what is not known."""
+    if product.film is None or product.volume_solids_pct is None:
+        raise ValueError(f"{product.name}: no film or no volume solids on its sheet")
+    ratio = ratio_with_thinner(product) if product.ratio else None
+    if isinstance(ratio, Refusal):
+        raise ValueError(str(ratio))
+    shares = {"": 1.0}
+    if ratio is not None:
+        whole = for_total(ratio, REFERENCE_ML, product.densities or None)
+        shares = {pour.role: pour.ml / whole.total_ml for pour in whole.pours}
+    thinner = shares.get("thinner", 0.0)
+    job = litres(
+        area_m2,
+        product.film.target_um,
+        product.volume_solids_pct,
+        100 * thinner / (1 - thinner),
+        transfer(LIKE_TOOLS.get(tool, tool), like).least_pct,
+    )
+    return {role: share * job.mixed_l * 1000 for role, share in shares.items()}
+
+
+def all_needs(
+    parts: Iterable[Part], products: Mapping[str, Product], shapes: Mapping[str, Shape]
+) -> tuple[Need, ...]:
+    """What every coat still to come on some parts takes."""
+    return tuple(
+        need_of(part, record, products, shapes) for part in parts for record in coats_to_come(part)
+    )
+
+
+# --- the list ------------------------------------------------------------------------------------
 
 Component = tuple[str, str]
 """A product's key and the part of it that comes in a tin; no part where nothing is mixed."""
@@ -135,3 +227,50 @@ def _name(key: str, products: Mapping[str, Product]) -> str:
 
 def _can_ml(product: Product | None) -> float | None:
     return CAN_ML if product is not None and product.tool == "aerosol" else None
+
+
+# --- in words ------------------------------------------------------------------------------------
+
+
+def need_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
+    """What is needed and what is left: "needs 1600? ml, 500 left"."""
+    guess = "?" if wanted.guessed else ""
+    need = figures(wanted.need_ml, "ml", units, ".0f")
+    left = figures(wanted.left_ml, "ml", units, ".0f")
+    return f"needs {need}{guess} {shop_unit('ml', units)}, {left} left"
+
+
+def buy_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
+    """What is to be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough"."""
+    if not wanted.buy_ml:
+        return "enough"
+    guess = "?" if wanted.guessed else ""
+    told = f"BUY {figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    if wanted.buy_tins is None or wanted.tin_ml is None:
+        return told
+    return f"{told} = {wanted.buy_tins} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
+
+
+def tags_words(tags: Sequence[str]) -> str:
+    """The parts it is for: "tag 4", "tags 4, 9"."""
+    return f"tag{'s' * (len(tags) > 1)} {', '.join(tags)}"
+
+
+def unknown_words(unknown: Unknown) -> str:
+    """A coat that could not be reckoned: on which parts, and why."""
+    return f"{unknown.name}, {tags_words(unknown.tags)}: not reckoned: {unknown.why}"
+
+
+def pots_words(pots: Sequence[Pot], now: datetime) -> str:
+    """Which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
+
+    pots: one at least.
+    """
+    named = [
+        f"pot {pot.letter} {pot.name}"
+        + (f" (bin by {clock_words(pot.bin_by, now)})" if pot.bin_by is not None else "")
+        for pot in pots
+    ]
+    one = len(named) == 1
+    why = f"what is left in {'it' if one else 'them'} nobody measured, and it goes off"
+    return f"not counted: {', '.join(named)}: {why}"

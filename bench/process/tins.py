@@ -11,6 +11,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from bench.process import rules
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.shopunits import METRIC, ShopUnits, figures, quantity
 from bench.process.spoken import DAY, HOUR, MINUTE, span_words
 
 ONE_PACK = "tin"
@@ -158,6 +159,31 @@ def in_date(tin: Tin, at: datetime) -> Refusal | None:
     remedy = f"open a fresh one. {signs[0].upper()}{signs[1:]}"
     rule = f"{tin_words(tin)}, is out of date"
     return rules.TIN_OUT_OF_DATE.refuses(rule, why, remedy, str(tin.number))
+
+
+def age_words(tin: Tin, now: datetime) -> str:
+    """How long its lid has been off: "open 84 d", or "sealed"."""
+    if tin.opened_at is None:
+        return "sealed"
+    return f"open {days_words((now - tin.opened_at).total_seconds())}"
+
+
+def until_words(tin: Tin, now: datetime) -> str:
+    """How long it is good, or why not: "good until 17 Sep 2025?", "OUT OF DATE: ..". now: local."""
+    if tin_word(tin, now) == "OLD":
+        return f"OUT OF DATE: {out_of_date(tin, now)}"
+    end = good_until(tin)
+    if end is None:
+        return ""
+    guess = "?" if tin.guessed and end != tin.use_by else ""
+    left = f" ({days_words((end - now).total_seconds())})"
+    return f"good until {day_of(end.astimezone(now.tzinfo))}{guess}{left}"
+
+
+def left_words(tin: Tin, units: ShopUnits = METRIC) -> str:
+    """What is left of what: "420 of 500 ml"."""
+    left = figures(tin.left_ml, "ml", units, ".0f")
+    return f"{left} of {quantity(tin.size_ml, 'ml', units, '.0f')}"
 
 
 # --- which tin is taken --------------------------------------------------------------------------

@@ -1,9 +1,14 @@
-"""What a person typed, fit to be kept and shown: plain letters, and not too many."""
+"""What a person typed, fit to be kept: names in plain letters, PINs, commands of alarms."""
 
 from __future__ import annotations
 
+import hashlib
+import hmac
+import re
 import unicodedata
+from collections.abc import Sequence
 from itertools import groupby
+from pathlib import PurePosixPath
 
 from bench.process.refusal import Refusal
 
@@ -33,3 +38,80 @@ def clean_name(text: str, what: str, most: int = MOST_NAME) -> str | Refusal:
     if max(marks, default=0) > MOST_MARKS:
         return Refusal(f"{what} has letters that cannot be shown", "", "use plain letters")
     return name
+
+
+# --- PINs ----------------------------------------------------------------------------------------
+
+PIN_LENGTH = 4
+COST, BLOCK, LANES = 2**14, 8, 1
+"""About 16 MiB and a tenth of a second on a cheap computer (RFC 7914's n, r and p)."""
+
+_PIN = re.compile(r"[0-9]{4}")
+
+
+def is_pin(text: str) -> bool:
+    """Whether it is four figures.
+
+    >>> is_pin("0042"), is_pin("42"), is_pin("12345")
+    (True, False, False)
+    """
+    return _PIN.fullmatch(text) is not None
+
+
+def hashed_pin(pin: str, salt: bytes) -> str:
+    """A PIN as it is kept: the numbers it was made with (scrypt, RFC 7914), the salt, and the hash.
+
+    Raises ValueError for anything but four figures. Four figures keep honest people honest; who
+    can read the file can try all ten thousand.
+    """
+    if not is_pin(pin):
+        raise ValueError(f"a PIN of {len(pin)} signs; it is four figures")
+    return f"scrypt {COST} {BLOCK} {LANES} {salt.hex()} {_scrypt(pin, salt, COST, BLOCK, LANES)}"
+
+
+def matches_pin(pin: str, kept: str) -> bool:
+    """Whether it is the PIN behind a kept hash."""
+    _, cost, block, lanes, salt, told = kept.split()
+    mine = _scrypt(pin, bytes.fromhex(salt), int(cost), int(block), int(lanes))
+    return hmac.compare_digest(mine, told)
+
+
+def _scrypt(pin: str, salt: bytes, cost: int, block: int, lanes: int) -> str:
+    most = 2 * 128 * cost * block
+    made = hashlib.scrypt(pin.encode(), salt=salt, n=cost, r=block, p=lanes, maxmem=most, dklen=32)
+    return made.hex()
+
+
+# --- commands ------------------------------------------------------------------------------------
+
+MOST_WORDS, LONGEST_WORD = 20, 400
+
+SHELLS = frozenset({"sh", "ash", "bash", "busybox", "csh", "dash", "fish", "ksh", "tcsh", "zsh"})
+SHELL_SIGNS = ("|", ";", "<", ">", "`", "$(", "&&")
+SCRIPT = "write it as a script and type the script's path, e.g. /usr/local/bin/siren --loud"
+
+
+def command_fault(words: Sequence[str]) -> Refusal | None:
+    """Say why an alarm's command is not run, None where it may be.
+
+    words: the program and its arguments, at most 20 of 400 letters. A ``&`` inside a word is taken
+    as it stands (an address has them); at a word's end it is the shell's.
+    """
+    plain = all(word and word.isprintable() and len(word) <= LONGEST_WORD for word in words)
+    if not words or not plain or len(words) > MOST_WORDS:
+        right = f"1 to {MOST_WORDS} plain words of up to {LONGEST_WORD} letters"
+        return Refusal("that is no command", f"{len(words)} words", right)
+    if sign := next((sign for word in words if (sign := _shell_sign(word))), ""):
+        return Refusal(f"a command with {sign} needs a shell, and none is used", "", SCRIPT)
+    program = PurePosixPath(words[0])
+    if program.name in SHELLS:
+        return Refusal(f"{program.name} is a shell, and none is used", "", SCRIPT)
+    if not program.is_absolute():
+        whole = "type the program's whole path, from / on, e.g. /usr/local/bin/siren --loud"
+        return Refusal(f"{words[0][:40]} is no whole path", "", whole)
+    return None
+
+
+def _shell_sign(word: str) -> str:
+    found = next((sign for sign in SHELL_SIGNS if sign in word), "")
+    return found or ("&" if word.endswith("&") else "")

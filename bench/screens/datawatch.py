@@ -14,8 +14,8 @@ from bench.shop.acting import Done, Shop, StoreFault
 from bench.shop.background import Job, Keeping, Trying, on_a_thread
 from bench.shop.data import open_data
 from bench.shop.restore import Offer
+from bench.widgets.around import backup_line, data_line
 from bench.widgets.lines import Line
-from bench.widgets.trouble import backup_line, data_line
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

@@ -17,8 +17,7 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import quantity
 from bench.process.spoken import clock_words, span_words
-from bench.process.stockwords import age_words, left_words
-from bench.process.tins import Plan, batch_words, plan_notes
+from bench.process.tins import Plan, age_words, batch_words, left_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked, Choose, Numbers, Sure
 from bench.screens.base import BenchScreen

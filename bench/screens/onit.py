@@ -7,8 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.process.faces import dealt
-from bench.process.part import Part, StepRecord
+from bench.process.part import Part, StepRecord, dealt
 from bench.screens.ask import Choose
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord

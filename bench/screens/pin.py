@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
+from bench.process.typed import PIN_LENGTH
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.shop import painters
@@ -34,21 +34,21 @@ class PinPad(BenchScreen[str | None]):
         """Heading, a star a figure, keys."""
         lines = [line(f" {self.heading}", width, "head"), line("", width)]
         lines += [line(f"  {text}", width) for text in wrapped(self.told, width - 4)]
-        stars = "*" * len(self.typed) + "." * (FIGURES - len(self.typed))
+        stars = "*" * len(self.typed) + "." * (PIN_LENGTH - len(self.typed))
         lines += [line("", width), line(f"   PIN {' '.join(stars)}", width, "bold")]
         lines += [line("", width)] * (height - 1 - len(lines))
         return [*lines[: height - 1], self.keys_line(width)]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """All four figures, or none."""
-        idle = {"take"} if len(self.typed) not in (0, FIGURES) else set()
-        idle |= {"type"} if len(self.typed) == FIGURES else set()
+        idle = {"take"} if len(self.typed) not in (0, PIN_LENGTH) else set()
+        idle |= {"type"} if len(self.typed) == PIN_LENGTH else set()
         idle |= {"rub_out"} if not self.typed else set()
         return offered(self.KEYS, idle)
 
     def type(self, figure: str) -> None:
         """One more figure."""
-        self.typed = (self.typed + figure)[:FIGURES]
+        self.typed = (self.typed + figure)[:PIN_LENGTH]
 
     def rub_out(self, _: str) -> None:
         """Take the last figure back."""
@@ -56,7 +56,7 @@ class PinPad(BenchScreen[str | None]):
 
     def take(self) -> None:
         """All four, or none."""
-        if len(self.typed) in (0, FIGURES):
+        if len(self.typed) in (0, PIN_LENGTH):
             self.dismiss(self.typed)
 
 

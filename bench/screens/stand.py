@@ -8,11 +8,10 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 
-from bench.process.faces import initials
 from bench.process.notes import note_words
 from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.opinions import asks_for, opinion_words
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.part import Mark, Part, StepRecord, initials
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
@@ -30,8 +29,8 @@ from bench.shop.ahead import PartAhead, ahead_of
 from bench.shop.sight import Placed
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, Piece, ends, fit, line, wrapped
+from bench.widgets.looks import word_style
 from bench.widgets.stand import next_lines, number_of, part_words
-from bench.widgets.styles import word_style
 
 STATUS_MARKS = {"todo": "[ ]", "in hand": "[>]", "done": "[x]", "skipped": "[-]", "struck": "[/]"}
 

@@ -5,18 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.process.costs import Spent
+from bench.process.costs import Spent, cost_words
 from bench.process.refusal import Refusal
+from bench.process.shopping import buy_words, need_words, pots_words, tags_words, unknown_words
 from bench.process.spoken import clock_words
-from bench.process.stockwords import (
-    age_words,
-    buy_words,
-    cost_words,
-    need_words,
-    pots_words,
-    tags_words,
-    unknown_words,
-)
+from bench.process.tins import age_words
 from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord
 from bench.screens.pages import Pages, Row

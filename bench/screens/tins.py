@@ -9,15 +9,17 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import METRIC, ShopUnits
-from bench.process.stockwords import age_words, left_words, until_words
 from bench.process.tins import (
     Tin,
+    age_words,
     alike,
     ends_soon,
     is_low,
+    left_words,
     roles_of,
     tin_word,
     tin_words,
+    until_words,
     use_by_of_figures,
 )
 from bench.screens.ahead import Kept

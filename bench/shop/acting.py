@@ -13,12 +13,11 @@ from typing import Any, TypeVar
 from bench.clock import Clock, CorrectedClock
 from bench.process.calendar import Surroundings, readings_since
 from bench.process.part import Part, last_event_at
-from bench.process.pin import matches
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.settings import ShopSettings
 from bench.process.spoken import clock_words
-from bench.process.typed import clean_name
+from bench.process.typed import clean_name, matches_pin
 from bench.shop import room, timekeeping
 from bench.shop.air import Air
 from bench.shop.allowed import ANYTHING, Allowed
@@ -221,7 +220,7 @@ class Act:
             return Refusal(f"{wrong} wrong PINs of {painter}", "", f"wait {rest}")
         if not self.shop.pin:
             return Refusal(f"{painter} has a PIN", "", "sign with it")
-        if matches(self.shop.pin, kept):
+        if matches_pin(self.shop.pin, kept):
             return None
         self.session.rollback()
         self.action, self.ledger = WRONG_PIN, Ledger(self.session)

@@ -9,8 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.process.command import command_fault
 from bench.process.refusal import Refusal
+from bench.process.typed import command_fault
 
 FOLDER = Path("/etc/paintbench")
 FILES = ("kiosk.env", "kiosk.local.env")

@@ -6,14 +6,13 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from bench.process.command import command_fault
 from bench.process.holidays import holiday_words, rule_of
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
 from bench.process.room import Measured
 from bench.process.setting_list import BY_KEY, DEFAULTS
 from bench.process.shopunits import KINDS, read_units
-from bench.process.typed import clean_name
+from bench.process.typed import clean_name, command_fault
 from bench.process.week import Week, week_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.allowed import COMMAND, WHERE, Places, first_outside
@@ -291,7 +290,7 @@ def set_alarm(
 ) -> Done | Refusal:
     """Set what is given. command: a program's path and its arguments; empty: none is run.
 
-    No shell runs it (``process.command``). The alarm's word and stand are put behind the arguments.
+    No shell runs it (``process.typed``). The alarm's word and stand are put behind the arguments.
     """
     if bell is None and command is None:
         return Refusal("nothing to set", "", "say whether the bell rings, or which command is run")

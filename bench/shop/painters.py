@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from bench.process.equipment import training_against, training_caution
 from bench.process.part import StepRecord
-from bench.process.pin import FIGURES, hashed, is_pin
 from bench.process.refusal import Refusal
+from bench.process.typed import PIN_LENGTH, hashed_pin, is_pin
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job
 from bench.shop.rows import untrained
@@ -24,7 +24,9 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Done
     Who has one already signs with it first (``Shop.with_pin``). salt: random where none is given.
     """
     if pin and not is_pin(pin):
-        return Refusal(f"a PIN of {len(pin)} signs", "", f"{FIGURES} figures, such as those typed")
+        return Refusal(
+            f"a PIN of {len(pin)} signs", "", f"{PIN_LENGTH} figures, such as those typed"
+        )
     with shop.act("PIN", by) as act:
         painter = act.painter()
         if isinstance(painter, Refusal):
@@ -35,7 +37,7 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Done
         row = finding.painter(act.session, painter)
         if not pin and not row.pin:
             return Refusal(f"{painter} has no PIN", "", "nothing to take away")
-        row.pin = hashed(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""
+        row.pin = hashed_pin(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""
         told = "has a new PIN" if pin else "has no PIN any more"
         return act.done("", f"{painter} {told}")
 

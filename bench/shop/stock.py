@@ -9,9 +9,8 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from bench.process.costs import Month, Poured, Spent, pot_poured, price_per_l, sum_of
-from bench.process.needs import all_needs
 from bench.process.refusal import Refusal
-from bench.process.shopping import Shopping
+from bench.process.shopping import Shopping, all_needs
 from bench.process.shopping import shopping as listed
 from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop

@@ -9,11 +9,11 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from bench.process.needs import need_of
 from bench.process.overriding import Override
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.shopping import need_of
 from bench.process.tins import (
     Plan,
     Taken,

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
 from bench.sums.inputs import EDGE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
-from bench.sums.model import Calculation, Example, Input, Result, SumAnswer, UsageFault
+from bench.sums.model import Calculation, Example, Given, Input, Result, SumAnswer, UsageFault
 from bench.sums.shown import BASIS_WORDS, unsure
 from bench.trade import ageing, mixing
-from bench.trade.ageing import Passing, Side, Stretch, TimeTable
+from bench.trade.ageing import Passing, Side, Stretch
 
 GROUP = "time at temperature"
 _A_HAIR_S = 1e-3
@@ -42,32 +41,26 @@ class TemperatureLog:
         return TemperatureLog(began, stretches, self.until_s + by_s)
 
 
-def _pot(
-    table: TimeTable,
-    at: float,
-    mixed: float | None = None,
-    induction: TimeTable | None = None,
-    from_: datetime | None = None,
-    old_bin_by: datetime | None = None,
-    now: datetime | None = None,
-) -> SumAnswer:
-    life = mixing.pot_life_s(table, at)
-    life_s = life.seconds if mixed is None else mixing.big_pot_life_s(life.seconds, mixed)
+def _pot(given: Given) -> SumAnswer:
+    life, old = mixing.pot_life_s(given.table, given.at), given.old_bin_by
+    life_s = life.seconds
+    if given.mixed is not None:
+        life_s = mixing.big_pot_life_s(life_s, given.mixed)
     values: dict[str, Any] = {"pot_life_s": life_s, "basis": life.basis}
     if life_s < life.seconds:
         values["big_pot"] = f"{mixing.BIG_POT_OFF_PCT:g} % off: it warms itself"
-    if induction is not None:
-        rest = mixing.induction_s(induction, at)
+    if given.induction is not None:
+        rest = mixing.induction_s(given.induction, given.at)
         values |= {"induction_s": rest.seconds, "induction_basis": rest.basis}
-    if from_ is None:
-        if old_bin_by is not None:
+    if given.from_ is None:
+        if old is not None:
             raise UsageFault("--old-bin-by needs the hour of the fresh mix; wanted --from as well")
         return SumAnswer(values, doubts=unsure(life.basis))
-    bin_by = values["bin_by"] = _bin_by(from_, life_s, old_bin_by)
-    if now is not None and bin_by <= now:
+    bin_by = values["bin_by"] = _bin_by(given.from_, life_s, old)
+    if given.now is not None and bin_by <= given.now:
         why = ("It still pours, and that says nothing: bin it.",)
         return SumAnswer(values, "BIN", good=False, why=why, doubts=unsure(life.basis))
-    oldest = ("A pot is as old as its oldest drop.",) if old_bin_by is not None else ()
+    oldest = ("A pot is as old as its oldest drop.",) if old is not None else ()
     return SumAnswer(values, why=oldest, doubts=unsure(life.basis))
 
 
@@ -81,21 +74,14 @@ def _bin_by(mixed_at: datetime, life_s: float, old: datetime | None) -> datetime
         return fresh
     if (old.tzinfo is None) is not (mixed_at.tzinfo is None):
         raise UsageFault("one time has an offset and one has none; wanted both alike")
-    left_s = mixing.bin_by_after_topping_up(
-        (old - mixed_at).total_seconds(), (fresh - mixed_at).total_seconds()
-    )
-    return mixed_at + timedelta(seconds=left_s)
+    # A pot is as old as its oldest drop (common practice, no source).
+    return min(fresh, mixed_at + (old - mixed_at))
 
 
-def _time(
-    table: TimeTable,
-    at: float,
-    edge: Side,
-    least: float | None = None,
-    ends: Callable[[TimeTable, Side, float | None], str] | None = None,
-) -> SumAnswer:
-    time = ageing.time_at(table, at, edge)
-    stalls = least is not None and at < least and edge == "opening"
+def _time(given: Given) -> SumAnswer:
+    table, edge, least, ends = given.table, given.edge, given.least, given.ends
+    time = ageing.time_at(table, given.at, edge)
+    stalls = least is not None and given.at < least and edge == "opening"
     return SumAnswer(
         {
             "seconds": None if stalls else time.seconds,
@@ -110,14 +96,9 @@ def _time(
     )
 
 
-def _progress(
-    table: TimeTable,
-    log: TemperatureLog,
-    edge: Side,
-    least: float | None = None,
-    began: datetime | None = None,
-) -> SumAnswer:
-    log = log if began is None else log.since(began)
+def _progress(given: Given) -> SumAnswer:
+    table, edge, least = given.table, given.edge, given.least
+    log = given.log if given.began is None else given.log.since(given.began)
     done = ageing.progress(table, log.stretches, 0.0, log.until_s, edge, least)
     passing = ageing.passes_at(table, log.stretches, 0.0, edge, least)
     left_s = None if passing.at_s is None else passing.at_s - log.until_s
@@ -160,13 +141,13 @@ def _done_at(began: datetime | None, passing: Passing, edge: Side) -> datetime |
         return None  # past any calendar is never
 
 
-def _rate(at: float, against: float, energy: float) -> SumAnswer:
-    by_energy = ageing.arrhenius_rate(at, against, energy)
+def _rate(given: Given) -> SumAnswer:
+    by_energy = ageing.arrhenius_rate(given.at, given.against, given.energy)
     return SumAnswer(
         {
             "rate": by_energy,
             "minutes_an_hour": 60 / by_energy,
-            "rate_doubling": ageing.doubling_rate(at, against),
+            "rate_doubling": ageing.doubling_rate(given.at, given.against),
         },
         doubts=(f"{BASIS_WORDS['guess']}; no sheet says so",),
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -20,8 +19,19 @@ from bench.sums.inputs import (
     TRANSFER,
     WET,
     WHAT_LANDS,
+    landing_pct_of,
 )
-from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer, UsageFault
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Given,
+    Input,
+    OneOf,
+    Result,
+    SumAnswer,
+    UsageFault,
+    Values,
+)
 from bench.trade import film, mixing, sections
 from bench.trade.film import TYPICAL_AREAS_M2
 from bench.trade.sections import Piece
@@ -35,60 +45,41 @@ def piece_named(text: str) -> Piece | str:
     return name if name in TYPICAL_AREAS_M2 else sections.read_piece(text)
 
 
-def _area(piece: Piece | str, length: float | None = None, count: int = 1) -> SumAnswer:
+def _area(given: Given) -> SumAnswer | Values:
+    piece, count = given.piece, given.count
     if isinstance(piece, str):
         least_m2, most_m2 = (count * each for each in TYPICAL_AREAS_M2[piece])
         return SumAnswer(
             {"words": piece, "m2_per_m": None, "m2": most_m2, "m2_least": least_m2},
             doubts=("typical sizes from memory: measure what is at hand",),
         )
-    m2 = sections.area_m2(piece, length, count)
-    return SumAnswer(
-        {"words": piece.words, "m2_per_m": piece.m2_per_m, "m2": m2, "m2_each": m2 / count}
-    )
+    m2 = sections.area_m2(piece, given.length, count)
+    return {"words": piece.words, "m2_per_m": piece.m2_per_m, "m2": m2, "m2_each": m2 / count}
 
 
-def _landing_pct(tool: str | None, shape: str, transfer: float | None) -> float:
-    if transfer is not None:
-        return transfer
-    assert tool is not None, "one of the ways is always given"
-    return film.transfer(tool, shape).least_pct
-
-
-def _litres(
-    area: float,
-    dry: float,
-    solids: float,
-    coats: int = 1,
-    thinner: float = 0.0,
-    tool: str | None = None,
-    shape: str = "frame",
-    transfer: float | None = None,
-    lost: float = 0.0,
-    rough: float = 0.0,
-    have: float | None = None,
-    faces: int | None = None,
-    blend: Blend | None = None,
-) -> SumAnswer:
+def _litres(given: Given) -> SumAnswer | Values:
+    have, faces, solids, thinner = given.have, given.faces, given.solids, given.thinner
     if faces is not None and have is None:
         raise UsageFault("--faces tells where the paint runs out; wanted --have as well")
-    landing_pct = _landing_pct(tool, shape, transfer)
+    landing_pct = landing_pct_of(given)
     # A blasted face swallows paint under the first coat only.
-    first_um = dry + film.dead_volume_ml_m2(rough)
+    first_um = given.dry + film.dead_volume_ml_m2(given.rough)
     jobs = [
-        film.litres(area, um, solids, thinner, landing_pct, lost)
-        for um in (first_um, *[dry] * (coats - 1))
+        film.litres(given.area, um, solids, thinner, landing_pct, given.lost)
+        for um in (first_um, *[given.dry] * (given.coats - 1))
     ]
     mixed_l, paint_l = sum(job.mixed_l for job in jobs), sum(job.paint_l for job in jobs)
     values: dict[str, Any] = {
         "litres": mixed_l,
-        "buy": _to_buy(blend, paint_l),
+        "buy": _to_buy(given.blend, paint_l),
         "paint_litres": paint_l,
         "thinner_litres": mixed_l - paint_l,
-        "first_coat_litres": jobs[0].mixed_l if coats > 1 else None,
-        "wet_um": film.wet_from_dry(dry, solids, thinner),
+        "first_coat_litres": jobs[0].mixed_l if given.coats > 1 else None,
+        "wet_um": film.wet_from_dry(given.dry, solids, thinner),
         "litres_theory": sum(job.theory_l for job in jobs),
-        "m2_per_litre": film.spreading_rate_m2_per_l(film.solids_mixed_pct(solids, thinner), dry),
+        "m2_per_litre": film.spreading_rate_m2_per_l(
+            film.solids_mixed_pct(solids, thinner), given.dry
+        ),
         "transfer_pct": landing_pct,
     }
     if have is not None and faces is not None:
@@ -96,7 +87,7 @@ def _litres(
         values["of_faces"] = faces
         if values["runs_out_at_face"] is None:
             return SumAnswer(values, "IT LASTS")
-    return SumAnswer(values)
+    return values
 
 
 def _to_buy(blend: Blend | None, paint_l: float) -> list[dict[str, Any]]:
@@ -107,49 +98,33 @@ def _to_buy(blend: Blend | None, paint_l: float) -> list[dict[str, Any]]:
     return [{"role": pour.role, "litres": pour.ml / 1000} for pour in mix.pours]
 
 
-def _cans(
-    area: float,
-    dry: float,
-    coats: int = 1,
-    shape: str | None = None,
-    transfer: float | None = None,
-    can: float = film.CAN_ML,
-    solids: float = film.SOLIDS_IN_A_CAN_PCT,
-) -> SumAnswer:
-    lands = (transfer, transfer) if transfer is not None else None
-    if lands is None:
-        assert shape is not None, "one of the ways is always given"
-        known = film.transfer("aerosol", shape)
+def _cans(given: Given) -> SumAnswer:
+    lands = (given.transfer, given.transfer)
+    if given.transfer is None:
+        known = film.transfer("aerosol", given.shape)
         lands = (known.least_pct, known.most_pct)
-    worst_m2, best_m2 = (film.can_m2(dry, pct, solids, can) for pct in lands)
-    most, least = (film.cans(area, coats, m2) for m2 in (worst_m2, best_m2))
+    worst_m2, best_m2 = (film.can_m2(given.dry, pct, given.solids, given.can) for pct in lands)
+    most, least = (film.cans(given.area, given.coats, m2) for m2 in (worst_m2, best_m2))
     return SumAnswer(
         {"cans": most, "cans_least": least, "m2_per_can": worst_m2, "m2_per_can_most": best_m2},
         why=("Keep one more for touch-up.",),
     )
 
 
-def _film(
-    solids: float | None = None,
-    parts: Sequence[tuple[float, float]] | None = None,
-    dry: float | None = None,
-    wet: float | None = None,
-    thinner: float = 0.0,
-) -> SumAnswer:
-    solids_pct = film.solids_of_parts_pct(parts) if parts else solids
-    assert solids_pct is not None, "one of the ways is always given"
+def _film(given: Given) -> Values:
+    dry_um, wet_um, thinner = given.dry, given.wet, given.thinner
+    solids_pct = film.solids_of_parts_pct(given.parts) if given.parts else given.solids
     mixed_pct = film.solids_mixed_pct(solids_pct, thinner)
-    if wet is None:
-        assert dry is not None, "one of the ways is always given"
-        dry_um, wet_um = dry, film.wet_from_dry(dry, solids_pct, thinner)
+    if wet_um is None:
+        wet_um = film.wet_from_dry(dry_um, solids_pct, thinner)
     else:
-        dry_um, wet_um = film.dry_from_wet(wet, solids_pct, thinner), wet
-    rate = film.spreading_rate_m2_per_l(mixed_pct, dry_um)
+        dry_um = film.dry_from_wet(wet_um, solids_pct, thinner)
     values = {"wet_um": wet_um, "dry_um": dry_um, "solids_mixed_pct": mixed_pct}
-    return SumAnswer(values | {"m2_per_litre": rate})
+    return values | {"m2_per_litre": film.spreading_rate_m2_per_l(mixed_pct, dry_um)}
 
 
-def _runs_out(have: float, need: float, faces: int) -> SumAnswer:
+def _runs_out(given: Given) -> SumAnswer:
+    have, need, faces = given.have, given.need, given.faces
     face = film.runs_out_at_face(have, need, faces)
     if face is None:
         return SumAnswer({"runs_out_at_face": None, "left_l": have - need}, "IT LASTS")
@@ -161,29 +136,21 @@ def _runs_out(have: float, need: float, faces: int) -> SumAnswer:
     )
 
 
-def _spread(
-    have: float,
-    area: float,
-    solids: float,
-    thinner: float = 0.0,
-    tool: str | None = None,
-    shape: str = "frame",
-    transfer: float | None = None,
-    lost: float = 0.0,
-    film_span: tuple[float, float] | None = None,
-) -> SumAnswer:
-    landing_pct = _landing_pct(tool, shape, transfer)
-    used_l = have * (1 - lost / 100)
-    dry_um = film.dry_from_litres(used_l, area, solids, thinner, landing_pct)
+def _spread(given: Given) -> SumAnswer | Values:
+    used_l = given.have * (1 - given.lost / 100)
+    dry_um = film.dry_from_litres(
+        used_l, given.area, given.solids, given.thinner, landing_pct_of(given)
+    )
     values = {"have_dry_um": dry_um}
-    if film_span is None:
-        return SumAnswer(values)
-    thin = dry_um < film_span[0]
+    if given.film_span is None:
+        return values
+    least_um, most_um = given.film_span
+    thin = dry_um < least_um
     return SumAnswer(
         values,
         "TOO THIN" if thin else "ENOUGH FOR A COAT",
         good=not thin,
-        why=(f"The sheet wants {film_span[0]:g} to {film_span[1]:g} um a coat.",),
+        why=(f"The sheet wants {least_um:g} to {most_um:g} um a coat.",),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bench.sums.inputs import AIR, METAL, RH
-from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer
+from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
 from bench.trade import air as trade
 from bench.trade.air import Verdict
 
@@ -14,48 +14,25 @@ CAUTIONS = ("A figure, not permission: the product's sheet decides.",)
 FIT, NOT_FIT, MEASURE = "fit", "not fit", "measure the metal"
 
 
-def _humidity(air: float, rh: float | None, wet: float | None, pressure: float) -> float:
-    if rh is not None:
-        return rh
-    assert wet is not None, "one of the ways is always given"
-    return trade.rh_from_wet_bulb(air, wet, pressure)
-
-
-def _verdict(
-    air: float,
-    rh_pct: float,
-    metal: float | None,
-    margin: float,
-    most_rh: float,
-    least_metal: float | None,
-    most_metal: float | None,
-) -> Verdict:
-    known = metal is not None
+def _verdict(given: Given, rh_pct: float) -> Verdict:
+    known = given.metal is not None
     return trade.verdict(
-        air,
+        given.air,
         rh_pct,
         # Metal this hot breaks no dew margin, whatever the air.
-        metal if metal is not None else trade.HOTTEST_METAL_C,
-        margin_least_c=margin,
-        rh_most_pct=most_rh,
-        metal_least_c=least_metal,
-        metal_most_c=most_metal if known else None,
+        given.metal if known else trade.HOTTEST_METAL_C,
+        margin_least_c=given.margin,
+        rh_most_pct=given.most_rh,
+        metal_least_c=given.least_metal,
+        metal_most_c=given.most_metal if known else None,
     )
 
 
-def _dew_point(
-    air: float,
-    rh: float | None = None,
-    wet: float | None = None,
-    pressure: float = trade.SEA_LEVEL_HPA,
-    metal: float | None = None,
-    margin: float = trade.DEW_MARGIN_C,
-    most_rh: float = trade.MOST_RH_PCT,
-    least_metal: float | None = None,
-    most_metal: float | None = None,
-) -> SumAnswer:
-    rh_pct, known = _humidity(air, rh, wet, pressure), metal is not None
-    judged = _verdict(air, rh_pct, metal, margin, most_rh, least_metal, most_metal)
+def _dew_point(given: Given) -> SumAnswer:
+    rh_pct, known = given.rh, given.metal is not None
+    if rh_pct is None:
+        rh_pct = trade.rh_from_wet_bulb(given.air, given.wet, given.pressure)
+    judged = _verdict(given, rh_pct)
     word = NOT_FIT if not judged.fit else FIT if known else MEASURE
     return SumAnswer(
         {
@@ -65,7 +42,7 @@ def _dew_point(
             "verdict": word,
             "against": list(judged.against),
             "rh_pct": rh_pct,
-            "water_g_m3": trade.absolute_humidity_g_m3(air, rh_pct),
+            "water_g_m3": trade.absolute_humidity_g_m3(given.air, rh_pct),
             "metal_least_c": judged.metal_least_c,
             "warm_by_c": judged.warm_by_c if known else None,
         },
@@ -75,41 +52,29 @@ def _dew_point(
     )
 
 
-def _wet_bulb(air: float, wet: float, pressure: float = trade.SEA_LEVEL_HPA) -> SumAnswer:
-    rh_pct = trade.rh_from_wet_bulb(air, wet, pressure)
-    return SumAnswer(
-        {
-            "rh_pct": rh_pct,
-            "dew_point_c": trade.dew_point_c(air, rh_pct),
-            "water_g_m3": trade.absolute_humidity_g_m3(air, rh_pct),
-            "frost_point_c": trade.frost_point_c(air, rh_pct),
-        }
-    )
+def _wet_bulb(given: Given) -> Values:
+    air_c, rh_pct = given.air, trade.rh_from_wet_bulb(given.air, given.wet, given.pressure)
+    return {
+        "rh_pct": rh_pct,
+        "dew_point_c": trade.dew_point_c(air_c, rh_pct),
+        "water_g_m3": trade.absolute_humidity_g_m3(air_c, rh_pct),
+        "frost_point_c": trade.frost_point_c(air_c, rh_pct),
+    }
 
 
-def _water(air: float, rh: float) -> SumAnswer:
-    return SumAnswer(
-        {
-            "water_g_m3": trade.absolute_humidity_g_m3(air, rh),
-            "full_g_m3": trade.absolute_humidity_g_m3(air, 100),
-        }
-    )
+def _water(given: Given) -> Values:
+    return {
+        "water_g_m3": trade.absolute_humidity_g_m3(given.air, given.rh),
+        "full_g_m3": trade.absolute_humidity_g_m3(given.air, 100),
+    }
 
 
-def _warm(
-    air: float,
-    metal: float,
-    rh: float,
-    margin: float = trade.DEW_MARGIN_C,
-    most_rh: float = trade.MOST_RH_PCT,
-    least_metal: float | None = None,
-    most_metal: float | None = None,
-) -> SumAnswer:
-    judged = _verdict(air, rh, metal, margin, most_rh, least_metal, most_metal)
+def _warm(given: Given) -> SumAnswer:
+    judged = _verdict(given, given.rh)
     return SumAnswer(
         {
             "warm_by_c": judged.warm_by_c,
-            "warm_to_c": metal + judged.warm_by_c,
+            "warm_to_c": given.metal + judged.warm_by_c,
             "dew_point_c": judged.dew_point_c,
             "frost_point_c": judged.frost_point_c,
         },

@@ -4,20 +4,29 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer, UsageFault
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Given,
+    Input,
+    OneOf,
+    Result,
+    SumAnswer,
+    UsageFault,
+)
 from bench.trade import cups
-from bench.trade.cups import MOST_THINNER_PCT, Cup, CupReading
+from bench.trade.cups import MOST_THINNER_PCT, CupReading
 
 GROUP = "flow cups"
 _SAME = "The same cup, stirred paint, at the temperature that the sheet names."
 
 
-def _viscosity(cup: Cup, seconds: float | None = None, viscosity: float | None = None) -> SumAnswer:
-    if seconds is not None:
-        mm2_s = cups.viscosity_mm2_s(cup.key, seconds)
+def _viscosity(given: Given) -> SumAnswer:
+    cup, seconds, mm2_s = given.cup, given.seconds, given.viscosity
+    if seconds is None:
+        seconds = cups.seconds_through(cup.key, mm2_s)
     else:
-        assert viscosity is not None, "one of the ways is always given"
-        mm2_s, seconds = viscosity, cups.seconds_through(cup.key, viscosity)
+        mm2_s = cups.viscosity_mm2_s(cup.key, seconds)
     return SumAnswer(
         {
             "cup": cup.name,
@@ -30,20 +39,20 @@ def _viscosity(cup: Cup, seconds: float | None = None, viscosity: float | None =
     )
 
 
-def _thinner(cup: Cup, with_thinner: tuple[tuple[float, float], ...], target: float) -> SumAnswer:
-    if len(with_thinner) != 2:
-        raise UsageFault(f"read {len(with_thinner)} readings in --with-thinner; wanted two")
-    first, second = (CupReading(pct, seconds) for pct, seconds in with_thinner)
-    estimate = cups.thinner_to_reach(cup.key, first, second, target)
+def _thinner(given: Given) -> SumAnswer:
+    if len(given.with_thinner) != 2:
+        raise UsageFault(f"read {len(given.with_thinner)} readings in --with-thinner; wanted two")
+    first, second = (CupReading(pct, seconds) for pct, seconds in given.with_thinner)
+    estimate = cups.thinner_to_reach(given.cup.key, first, second, given.target)
     beyond = ("beyond the two readings: less sure",) if estimate.beyond_readings else ()
     return SumAnswer(
         {
             "thinner_pct": estimate.thinner_pct,
             "of": "base and hardener, by volume",
             "beyond_readings": estimate.beyond_readings,
-            "note": estimate.note,
+            "note": cups.ESTIMATE,
         },
-        doubts=(estimate.note, *beyond),
+        doubts=(cups.ESTIMATE, *beyond),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import get_args
 
-from bench.sums.model import Input, OneOf
+from bench.sums.model import Given, Input, OneOf
 from bench.trade import ageing, air, film, mixing
 from bench.trade.film import Shape, Tool
 from bench.trade.mixing import MOST_DENSITY, MOST_MIX_ML
@@ -96,6 +96,15 @@ TRANSFER = Input(
 WHAT_LANDS = OneOf(
     "transfer efficiency", {"by tool and shape": (TOOL, SHAPE), "in percent": (TRANSFER,)}
 )
+
+
+def landing_pct_of(given: Given) -> float:
+    """Return the percent that lands, whichever of WHAT_LANDS was given: of a tool its least."""
+    if given.transfer is not None:
+        return float(given.transfer)
+    return film.transfer(given.tool, given.shape).least_pct
+
+
 HAVE = Input(
     "have", "mixed paint there is", "l", over=0, most=film.MOST_LITRES, example=2.1,
     help="mixed paint there is: gives the film it makes",

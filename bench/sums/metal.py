@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
-from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer
+from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
 from bench.trade import crosscut
 from bench.trade import readings as gauge
 from bench.trade import zinc as galvanised
@@ -14,28 +13,29 @@ from bench.trade.zinc import MOST_ZINC_UM
 GROUP = "zinc and film readings"
 
 
-def _zinc_um(thickness: float | None, mass: float | None) -> float:
-    if thickness is not None:
-        return thickness
-    assert mass is not None, "one of the ways is always given"
-    return galvanised.thickness_um(mass)
+def _zinc_um(given: Given) -> float:
+    if given.thickness is not None:
+        return float(given.thickness)
+    return galvanised.thickness_um(given.mass)
 
 
-def _mass(thickness: float | None = None, mass: float | None = None) -> SumAnswer:
-    zinc_um = _zinc_um(thickness, mass)
-    return SumAnswer({"g_m2": galvanised.mass_g_m2(zinc_um), "thickness_um": zinc_um})
+def _mass(given: Given) -> Values:
+    zinc_um = _zinc_um(given)
+    return {"g_m2": galvanised.mass_g_m2(zinc_um), "thickness_um": zinc_um}
 
 
-def _least(steel: float, edition: str = "2009", article: str = "steel") -> SumAnswer:
-    least = galvanised.least_zinc(steel, edition, article)
-    return SumAnswer(
-        {"least_mean_um": least.mean_um, "least_local_um": least.local_um, "source": least.source}
-    )
+def _least(given: Given) -> Values:
+    least = galvanised.least_zinc(given.steel, given.edition, given.article)
+    return {
+        "least_mean_um": least.mean_um,
+        "least_local_um": least.local_um,
+        "source": least.source,
+    }
 
 
-def _years(category: str, thickness: float | None = None, mass: float | None = None) -> SumAnswer:
-    years = galvanised.years_left(_zinc_um(thickness, mass), category)
-    slow, fast = galvanised.LOSS_UM_YEAR[category]
+def _years(given: Given) -> SumAnswer:
+    years = galvanised.years_left(_zinc_um(given), given.category)
+    slow, fast = galvanised.LOSS_UM_YEAR[given.category]
     return SumAnswer(
         {"years_low": years.least, "years_high": years.most, "loss": f"{slow:g} to {fast:g}"},
         why=() if years.most is not None else ("no upper end",),
@@ -46,27 +46,25 @@ def _years(category: str, thickness: float | None = None, mass: float | None = N
     )
 
 
-def _paint_on_zinc(zinc_below: Sequence[float], total: Sequence[float]) -> SumAnswer:
-    paint = galvanised.paint_on_zinc(total, zinc_below)
-    few = len(zinc_below) < gauge.LEAST_READINGS
+def _paint_on_zinc(given: Given) -> SumAnswer:
+    paint = galvanised.paint_on_zinc(given.total, given.zinc_below)
+    few = len(given.zinc_below) < gauge.LEAST_READINGS
     return SumAnswer(
         {"mean": paint.mean_um, "zinc_um": paint.zinc_mean_um, "readings": paint.readings_um},
         doubts=("five spots of bare zinc are better",) if few else (),
     )
 
 
-def _judged(
-    readings: Sequence[float],
-    nominal: float,
-    zinc: Sequence[float] | None = None,
-    surface: str = "smooth",
-    most: float | None = None,
-    area: float | None = None,
-) -> SumAnswer:
-    if zinc:
-        readings = galvanised.paint_on_zinc(readings, zinc).readings_um
+def _judged(given: Given) -> SumAnswer:
+    readings = given.readings
+    if given.zinc:
+        readings = galvanised.paint_on_zinc(readings, given.zinc).readings_um
     verdict = gauge.judge(
-        readings, nominal, correction_um=gauge.ROUGHNESS_UM[surface], most_um=most, area_m2=area
+        readings,
+        given.nominal,
+        correction_um=gauge.ROUGHNESS_UM[given.surface],
+        most_um=given.most,
+        area_m2=given.area,
     )
     word = "ACCEPTED" if verdict.accept else "NOT ACCEPTED"
     if verdict.accept and verdict.take_more:
@@ -87,16 +85,16 @@ def _judged(
     )
 
 
-def _cross_cut(
-    film: float, soft: bool = False, squares: float | None = None, flaked: float | None = None
-) -> SumAnswer:
-    flaked_pct = flaked if squares is None else crosscut.flaked_pct(squares)
+def _cross_cut(given: Given) -> SumAnswer | Values:
+    flaked_pct = given.flaked
+    if given.squares is not None:
+        flaked_pct = crosscut.flaked_pct(given.squares)
     cuts = f"{crosscut.CUTS} each way"
     if flaked_pct is None:
-        spacing = crosscut.spacing_mm(film, soft_substrate=soft)
+        spacing = crosscut.spacing_mm(given.film, soft_substrate=given.soft)
         nothing = dict.fromkeys(("iso_class", "astm_class", "meaning"))
-        return SumAnswer({"spacing_mm": spacing, "cuts": cuts, **nothing})
-    cut = crosscut.cross_cut(film, flaked_pct, soft_substrate=soft)
+        return {"spacing_mm": spacing, "cuts": cuts, **nothing}
+    cut = crosscut.cross_cut(given.film, flaked_pct, soft_substrate=given.soft)
     return SumAnswer(
         {
             "iso_class": cut.iso_class,

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any, Literal
+from typing import Any
 
 from bench.sums.blend import Blend
 from bench.sums.inputs import CUP, CUP_STEP, LEFT, MARK, NEED, POURED, PRICES, RATIO
 from bench.sums.model import (
     Calculation,
     Example,
+    Given,
     Input,
     OneOf,
     Quantity,
     Result,
     SumAnswer,
     UsageFault,
+    Values,
 )
 from bench.sums.reading import ByPart
 from bench.trade import batch, mixing
-from bench.trade.batch import Add, Judged, Rounded
+from bench.trade.batch import Judged, Rounded
 from bench.trade.mixing import MOST_MIX_ML, Mix, Pour
 
 GROUP = "mixing"
@@ -69,7 +71,7 @@ def _mixed(
     return mixing.for_total(ratio.ratio, ratio.whole_ml(need), densities)
 
 
-def _parts(pours: Sequence[Pour | Add], *, grams_only: bool = False) -> list[dict[str, Any]]:
+def _parts(pours: Sequence[Pour], *, grams_only: bool = False) -> list[dict[str, Any]]:
     """Each part: ml and fill line, grams and scale reading where they are known."""
     rows = []
     for pour in pours:
@@ -89,15 +91,10 @@ def _totals(mix: Mix, *, grams_only: bool = False) -> dict[str, Any]:
     return total if mix.total_g is None else total | {"total_g": mix.total_g}
 
 
-def _mix(
-    ratio: Blend,
-    need: Quantity | None = None,
-    left: ByPart | None = None,
-    poured: ByPart | None = None,
-    mark: float | None = None,
-    cup: float | None = None,
-) -> SumAnswer:
-    mix, only = _mixed(ratio, need, left, poured, mark, cup), ratio.grams_only
+def _mix(given: Given) -> SumAnswer:
+    ratio, cup = given.ratio, given.cup
+    mix = _mixed(ratio, given.need, given.left, given.poured, given.mark, cup)
+    only = ratio.grams_only
     values: dict[str, Any] = {"words": ratio.words, "parts": _parts(mix.pours, grams_only=only)}
     values |= _totals(mix, grams_only=only)
     if cup is not None:
@@ -109,16 +106,11 @@ def _mix(
     return SumAnswer(values, why=why)
 
 
-def _lines(
-    ratio: Blend,
-    cup_step: float,
-    need: Quantity | None = None,
-    left: ByPart | None = None,
-    prices: ByPart | None = None,
-) -> SumAnswer:
-    mix = _mixed(ratio, need, left)
-    choice = batch.round_to_cup(ratio.ratio, mix.total_ml, cup_step, ratio.densities)
-    above = None if left is not None else choice.above  # there is no paint for more
+def _lines(given: Given) -> SumAnswer:
+    ratio, prices = given.ratio, given.prices
+    mix = _mixed(ratio, given.need, given.left)
+    choice = batch.round_to_cup(ratio.ratio, mix.total_ml, given.cup_step, ratio.densities)
+    above = None if given.left is not None else choice.above  # there is no paint for more
     alone = ("there is no batch below on these lines",) if choice.below is None else ()
     return SumAnswer(
         {"above": _on_lines(above, ratio, prices), "below": _on_lines(choice.below, ratio, prices)},
@@ -178,19 +170,17 @@ def _batch_on_lines(side: str) -> Result:
     )
 
 
-def _smallest(
-    ratio: Blend, step: Quantity, tolerance: float | None, need: Quantity | None
-) -> SumAnswer:
-    unit: Literal["ml", "g"] = "g" if step.unit == "g" else "ml"
-    smallest_ml = batch.smallest_mix_ml(ratio.ratio, step.size, unit, ratio.densities, tolerance)
+def _smallest(given: Given) -> SumAnswer | Values:
+    ratio, step, unit = given.ratio, given.step.size, given.step.unit
+    smallest_ml = batch.smallest_mix_ml(ratio.ratio, step, unit, ratio.densities, given.tolerance)
     values: dict[str, Any] = {"words": ratio.words, "smallest_ml": smallest_ml}
-    if need is None:
-        return SumAnswer(values)
-    need_ml = ratio.whole_ml(need)
+    if given.need is None:
+        return values
+    need_ml = ratio.whole_ml(given.need)
     mix = mixing.for_total(ratio.ratio, need_ml, ratio.densities)
     sizes = {pour.role: pour.ml if unit == "ml" else pour.g for pour in mix.pours}
     values["reading_errors"] = [
-        {"role": role, unit: size, "error_pct": batch.reading_error_pct(size, step.size)}
+        {"role": role, unit: size, "error_pct": batch.reading_error_pct(size, step)}
         for role, size in sizes.items()
         if size
     ]
@@ -199,12 +189,12 @@ def _smallest(
     return SumAnswer(values, why=(why,) if less else ())
 
 
-def _over_poured(ratio: Blend, over: ByPart, cup: float | None = None) -> SumAnswer:
-    only = ratio.grams_only
+def _over_poured(given: Given) -> SumAnswer:
+    ratio, cup, only = given.ratio, given.cup, given.ratio.grams_only
     if only and cup is not None:
         ratio.need_densities()  # a cup goes by volume
     again = batch.recover(
-        ratio.ratio, ratio.parts_ml(over), cup or MOST_MIX_ML, ratio.densities_or_one
+        ratio.ratio, ratio.parts_ml(given.over), cup or MOST_MIX_ML, ratio.densities_or_one
     )
     values = {
         "words": ratio.words,
@@ -225,25 +215,17 @@ def _money(ratio: Blend, prices: ByPart) -> dict[str, float]:
     return {role: price.size for role, price in named.items()}
 
 
-def _cost(
-    ratio: Blend,
-    prices: ByPart,
-    need: Quantity | None = None,
-    left: ByPart | None = None,
-    poured: ByPart | None = None,
-    mark: float | None = None,
-    binned: float = 0.0,
-) -> SumAnswer:
-    mix, money = _mixed(ratio, need, left, poured, mark), _money(ratio, prices)
+def _cost(given: Given) -> Values:
+    ratio, binned = given.ratio, given.binned
+    mix = _mixed(ratio, given.need, given.left, given.poured, given.mark)
+    money = _money(ratio, given.prices)
     if ratio.grams_only:
         ratio.need_densities()  # a price is of a litre
-    return SumAnswer(
-        {
-            "cost": batch.cost({pour.role: pour.ml for pour in mix.pours}, money),
-            "binned_cost": batch.cost_of_waste(mix, binned, money) if binned else None,
-            "parts": _parts(mix.pours),
-        }
-    )
+    return {
+        "cost": batch.cost({pour.role: pour.ml for pour in mix.pours}, money),
+        "binned_cost": batch.cost_of_waste(mix, binned, money) if binned else None,
+        "parts": _parts(mix.pours),
+    }
 
 
 _PARTS = Result("parts", "{role}", kind="list", each=_IN_THE_CUP)

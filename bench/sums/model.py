@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from types import SimpleNamespace
 from typing import Any, Literal
 
 from bench.trade import checked
@@ -12,7 +13,7 @@ Kind = Literal[
     "number", "whole", "flag", "choice", "numbers", "pairs", "table", "amount", "by part",
     "ratio", "piece", "moment", "log", "tool", "shop",
 ]  # fmt: skip
-"""What a value is, and so how it is read and asked for; what compute() is then handed:
+"""What a value is, and so how it is read and asked for; what compute() is then given:
 
 number, whole: a float or an int within the input's range; flag: a bool; choice: what ``take`` makes
 of its key; numbers: a tuple; pairs: a tuple of pairs; table: a TimeTable; amount: a Quantity; by
@@ -24,6 +25,10 @@ Side = Literal["up", "down", "nearest", "wait", "progress"]
 """Where it is safe to round to. wait: up for a wait, down for a life; progress: the other way."""
 
 Values = Mapping[str, Any]
+
+Given = SimpleNamespace
+"""The values of a calculation by the names of its inputs, as ``given.area``: see Kind for what each
+is. What was left out is None, or what is usual; so is all of the ways that were not taken."""
 
 
 class UsageFault(ValueError):
@@ -42,7 +47,7 @@ class Quantity:
 class Input:
     """One thing a calculation asks for.
 
-    name: the argument of compute() and the option (``most_rh`` is ``--most-rh``); label: what the
+    name: of its value in compute() and the option (``most_rh`` is ``--most-rh``); label: what the
     screen asks; help: what the command line adds; over, least, most: its range in ``unit``, of a
     list its length, and because: why; usual: taken where nothing is said; offered: taken by Enter
     on the screen, typed on the command line; optional: may be left out, and then is None (``empty``
@@ -190,21 +195,27 @@ class Example:
 class Calculation:
     """One calculation. name: its word on the command line, which several may share; title: its own.
 
-    notes: what it is and what to mind, before its numbers; cautions: shown with every answer;
-    product: what kind of product the screen offers first.
+    compute: from every input's value to the results, which alone may be the answer; notes: what it
+    is and what to mind, before its numbers; cautions: shown with every answer; product: what kind
+    of product the screen offers first.
     """
 
     name: str
     title: str
     group: str
     inputs: tuple[Input | OneOf, ...]
-    compute: Callable[..., SumAnswer]
+    compute: Callable[[Given], SumAnswer | Values]
     results: tuple[Result, ...]
     example: Example
     source: str
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     product: str = ""
+
+    def answer(self, values: Values) -> SumAnswer:
+        """Return what comes of a value for every input. Raises ValueError."""
+        found = self.compute(Given(**values))
+        return found if isinstance(found, SumAnswer) else SumAnswer(found)
 
     def each_input(self) -> Iterator[Input]:
         """Every input, those of each way too."""

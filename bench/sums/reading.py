@@ -15,6 +15,7 @@ from bench.sums.model import Input, Quantity
 from bench.trade import ageing
 from bench.trade.ageing import TimeTable
 from bench.trade.mixing import ROLES
+from bench.trade.ratio import read_ratio
 
 HOUR_S = 3600.0
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
@@ -176,5 +177,6 @@ _READERS: dict[str, Callable[[Input, str], Any]] = {
     "table": _table,
     "amount": _amount,
     "by part": _by_part,
+    "ratio": lambda _, text: read_ratio(text),
     "moment": _moment,
 }

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Protocol
 
-from bench.sums.inputs import FAN, OVERLAP, SHAPE, SOLIDS, TOOL, TRANSFER
-from bench.sums.model import Calculation, Example, Input, OneOf, Result, SumAnswer
-from bench.trade import film, spraying
-from bench.trade.spraying import SYMPTOMS, Symptom
+from bench.sums.inputs import FAN, OVERLAP, SHAPE, SOLIDS, TOOL, TRANSFER, landing_pct_of
+from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
+from bench.trade import spraying
+from bench.trade.spraying import SYMPTOMS
 
 GROUP = "spraying"
 
@@ -23,28 +23,18 @@ class ToolCard(Protocol):
     tip: str
 
 
-def _pass(
-    flow: float,
-    fan: float,
-    speed: float,
-    overlap: float,
-    solids: float,
-    tool: str | None = None,
-    shape: str = "frame",
-    transfer: float | None = None,
-) -> SumAnswer:
-    if transfer is None:
-        assert tool is not None, "one of the ways is always given"
-        transfer = film.transfer(tool, shape).least_pct
-    laid = spraying.film_of_pass(flow, fan, speed, overlap, transfer, solids)
+def _pass(given: Given) -> SumAnswer:
+    laid = spraying.film_of_pass(
+        given.flow, given.fan, given.speed, given.overlap, landing_pct_of(given), given.solids
+    )
     return SumAnswer(
         {"wet_um": laid.wet_um, "dry_um": laid.dry_um},
         why=("A mean: the fan lays more in its middle, a frame lets much of it past.",),
     )
 
 
-def _distance(distance: float, held: float) -> SumAnswer:
-    share = spraying.distance_ratio(distance, held)
+def _distance(given: Given) -> SumAnswer:
+    share = spraying.distance_ratio(given.distance, given.held)
     far = "Too far off the loss is greater still: paint dries and drifts on the way."
     near = "Too near it runs, and the fan is narrower."
     return SumAnswer(
@@ -52,8 +42,8 @@ def _distance(distance: float, held: float) -> SumAnswer:
     )
 
 
-def _angle(angle: float) -> SumAnswer:
-    arc = spraying.arc_ratio(angle)
+def _angle(given: Given) -> SumAnswer:
+    arc = spraying.arc_ratio(given.angle)
     return SumAnswer(
         {
             "angle_share": arc.sweep_and_fan,
@@ -65,17 +55,18 @@ def _angle(angle: float) -> SumAnswer:
     )
 
 
-def _passes(height: float, fan: float, overlap: float, distance: float | None = None) -> SumAnswer:
+def _passes(given: Given) -> Values:
     values = {
-        "passes": spraying.passes_to_cover(height, fan, overlap),
-        "step_cm": fan * (1 - overlap / 100),
+        "passes": spraying.passes_to_cover(given.height, given.fan, given.overlap),
+        "step_cm": given.fan * (1 - given.overlap / 100),
     }
-    if distance is not None:
-        values["edge_pct"] = 100 * spraying.fan_edge_share(fan, distance)
-    return SumAnswer(values)
+    if given.distance is not None:
+        values["edge_pct"] = 100 * spraying.fan_edge_share(given.fan, given.distance)
+    return values
 
 
-def _set_up(tool: ToolCard) -> SumAnswer:
+def _set_up(given: Given) -> SumAnswer:
+    tool: ToolCard = given.tool
     return SumAnswer(
         {
             "distance_cm": _span(tool.distance_cm),
@@ -92,15 +83,13 @@ def _span(span: tuple[float, float] | None) -> tuple[float, ...]:
     return () if span is None else tuple(dict.fromkeys(span))
 
 
-def _symptom(symptom: tuple[Symptom, ...]) -> SumAnswer:
-    return SumAnswer(
-        {
-            "symptoms": [
-                {"seen": each.seen, "cause": each.cause, "next_pass": each.next_pass}
-                for each in symptom
-            ]
-        }
-    )
+def _symptom(given: Given) -> Values:
+    return {
+        "symptoms": [
+            {"seen": each.seen, "cause": each.cause, "next_pass": each.next_pass}
+            for each in given.symptom
+        ]
+    }
 
 
 _LANDS = OneOf(

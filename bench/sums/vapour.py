@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from bench.sums.inputs import AIR
-from bench.sums.model import Calculation, Example, Input, OneOf, Quantity, Result, SumAnswer
+from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
 from bench.trade import solvent
 from bench.trade.solvent import SOLVENTS, VOC_LIMITS, Portion, Solvent
 
@@ -14,69 +14,49 @@ GROUP = "solvent"
 _NO_PERMIT = "An estimate, not a permit: local rules and a competent person decide."
 
 
-def _voc(
-    parts: tuple[tuple[float, float], ...], water: float = 0.0, category: str | None = None
-) -> SumAnswer:
-    voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in parts], water)
+def _voc(given: Given) -> Values:
+    voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in given.parts], given.water)
     values: dict[str, Any] = {"voc_g_l": voc.whole_g_l, "less_water_g_l": voc.less_water_g_l}
-    if category:
-        beside = solvent.beside_limit(voc, category)
+    if given.category:
+        limit = VOC_LIMITS[given.category]
         values |= {
-            "figure_g_l": beside.figure_g_l,
-            "limit_g_l": beside.limit.limit_g_l,
-            "limit_name": beside.limit.name,
-            "limit_source": beside.limit.source,
+            "figure_g_l": voc.beside(limit),
+            "limit_g_l": limit.limit_g_l,
+            "limit_name": limit.name,
+            "limit_source": limit.source,
         }
-    return SumAnswer(values)
+    return values
 
 
-def _dilution(
-    given_off: Quantity,
-    solvent_: tuple[Solvent, ...] | None = None,
-    lel: float | None = None,
-    molar_mass: float | None = None,
-    mixing: float | None = None,
-    fraction: float = 10.0,
-    air: float = 20.0,
-) -> SumAnswer:
-    if solvent_ is not None:  # of several the lowest limit and the lowest molar mass
-        lel = min(each.lel_pct for each in solvent_)
-        molar_mass = min(each.molar_mass_g_mol for each in solvent_)
-    assert lel is not None, "one of the ways is always given"
-    assert molar_mass is not None, "one of the ways is always given"
-    values: dict[str, Any] = {
+def _dilution(given: Given) -> Values:
+    lel, molar_mass, air = given.lel, given.molar_mass, given.air
+    if given.solvent_ is not None:  # of several the lowest limit and the lowest molar mass
+        lel = min(each.lel_pct for each in given.solvent_)
+        molar_mass = min(each.molar_mass_g_mol for each in given.solvent_)
+    values = {
         "lel_pct": lel,
         "molar_mass_g_mol": molar_mass,
         "lel_g_m3": solvent.lel_g_m3(lel, molar_mass, air),
-        "fraction_pct": fraction,
+        "fraction_pct": given.fraction,
     }
-    if given_off.unit == "g":
-        values["m3"] = solvent.dilution_air_m3(given_off.size, molar_mass, lel, fraction / 100, air)
-        return SumAnswer(values)
-    assert mixing is not None, "it is asked for with a flow"
-    values["m3_h"] = solvent.dilution_flow_m3_h(
-        given_off.size, molar_mass, lel, fraction / 100, mixing_factor=mixing, air_c=air
+    size, share = given.given_off.size, given.fraction / 100
+    if given.given_off.unit == "g":
+        return values | {"m3": solvent.dilution_air_m3(size, molar_mass, lel, share, air)}
+    m3_h = solvent.dilution_flow_m3_h(
+        size, molar_mass, lel, share, mixing_factor=given.mixing, air_c=air
     )
-    return SumAnswer(values)
+    return values | {"m3_h": m3_h}
 
 
-def _clearance(
-    mixing: float,
-    room: float | None = None,
-    flow: float | None = None,
-    changes: float | None = None,
-    left: float = 1.0,
-    clearance: tuple[float, bool] | None = None,
-) -> SumAnswer:
+def _clearance(given: Given) -> SumAnswer | Values:
+    changes = given.changes
     if changes is None:
-        assert room is not None, "one of the ways is always given"
-        assert flow is not None, "one of the ways is always given"
-        changes = solvent.air_changes_per_h(room, flow)
-    minutes = solvent.clearance_min(changes, left, mixing_factor=mixing)
-    values: dict[str, Any] = {"minutes": minutes, "air_changes_h": changes, "left_pct": left}
-    if clearance is None:
-        return SumAnswer(values)
-    setting_min, measured = clearance
+        changes = solvent.air_changes_per_h(given.room, given.flow)
+    minutes = solvent.clearance_min(changes, given.left, mixing_factor=given.mixing)
+    values = {"minutes": minutes, "air_changes_h": changes, "left_pct": given.left}
+    if given.clearance is None:
+        return values
+    setting_min, measured = given.clearance
     values |= {
         "longest_min": max(minutes, setting_min),
         "setting_min": setting_min,

@@ -12,7 +12,7 @@ from itertools import count
 from typing import Literal
 
 from bench.trade import checked, mixing
-from bench.trade.mixing import MOST_MIX_ML, Mix, Ratio, Share
+from bench.trade.mixing import MOST_MIX_ML, Mix, Pour, Ratio, Share
 
 Judged = Literal["within", "warn", "stop"]
 
@@ -31,7 +31,7 @@ TOLERANCES = {
     "activator": Tolerance(5, 5, 10),
     "thinner": Tolerance(10, 20, math.inf),
 }
-"""Common practice, no source; for the thinner the sheet's own most is where to stop."""
+"""Common practice, no source; how much thinner is too much stands on the sheet."""
 WASTE_WORTH_A_RATIO_ERROR = 0.25
 """An exact batch this far off the need gives way to one inside the aim (common practice)."""
 _ROUNDING = 1e-9
@@ -64,21 +64,10 @@ class Choice:
 
 
 @dataclass(frozen=True)
-class Add:
-    """What to add of one part, and the line or scale reading at which the cup then stands."""
-
-    role: str
-    ml: float
-    fill_to_ml: float
-    g: float | None
-    scale_to_g: float | None
-
-
-@dataclass(frozen=True)
 class Recovery:
-    """How to restore the ratio. over_cup_ml: by how much the cup is too small, 0 when it fits."""
+    """What to add for the ratio. over_cup_ml: by how much the cup is too small, 0 when it fits."""
 
-    adds: tuple[Add, ...]
+    adds: tuple[Pour, ...]
     total_ml: float
     over_cup_ml: float
 
@@ -151,13 +140,11 @@ def ratio_errors(
     ratio: Ratio,
     poured_ml: Mapping[str, float],
     densities: Mapping[str, float] | None = None,
-    thinner_most_pct: float | None = None,
 ) -> tuple[ShareError, ...]:
     """How far each part but the base is off, in percent of the part, and whether to warn or stop.
 
-    poured_ml: what is in the cup of every part, base over 0. thinner_most_pct: the sheet's most,
-    percent of what the ratio says. Raises ValueError for a part missing or not in the ratio.
-    Source: TOLERANCES.
+    poured_ml: what is in the cup of every part, base over 0. Raises ValueError for a part missing
+    or not in the ratio. Source: TOLERANCES.
 
     >>> etch = Ratio((Share("base", 1), Share("activator", 1)))
     >>> ratio_errors(etch, {"base": 100, "activator": 107})
@@ -173,12 +160,8 @@ def ratio_errors(
             continue
         right_ml = poured["base"] * share.parts / base.parts
         error_pct = 100 * (poured[share.role] / right_ml - 1)
-        judged = _judge(share.role, error_pct)
-        if share.role == "thinner" and thinner_most_pct is not None:
-            checked.number(thinner_most_pct, "most thinner", "%", least=0, most=100)
-            over = _thinner_pct(ratio, poured) > thinner_most_pct + _ROUNDING
-            judged = "stop" if over else judged
-        errors.append(ShareError(share.role, round(error_pct, 9) + 0.0, judged))  # no -0.0
+        rounded_pct = round(error_pct, 9) + 0.0  # no -0.0
+        errors.append(ShareError(share.role, rounded_pct, _judge(share.role, error_pct)))
     return tuple(errors)
 
 
@@ -261,7 +244,7 @@ def recover(
     line_ml = checked.number(sum(in_cup.values()), "paint in the cup", "ml", over=0, most=cup_ml)
     scale_g = sum(ml * known.get(role, 0.0) for role, ml in in_cup.items())
     multiple = max(in_cup[share.role] / share.parts for share in shares)
-    adds: list[Add] = []
+    adds: list[Pour] = []
     for share in shares:
         ml = share.parts * multiple - in_cup[share.role]
         if ml <= _ROUNDING * multiple:
@@ -269,7 +252,7 @@ def recover(
         line_ml += ml
         g = ml * known[share.role] if weighable else None
         scale_g += g or 0.0
-        adds.append(Add(share.role, ml, line_ml, g, scale_g if weighable else None))
+        adds.append(Pour(share.role, ml, line_ml, g, scale_g if weighable else None))
     return Recovery(tuple(adds), line_ml, max(0.0, line_ml - cup_ml))
 
 
@@ -328,12 +311,6 @@ def _amounts(shares: tuple[Share, ...], given_ml: Mapping[str, float]) -> dict[s
     if missing:
         raise ValueError(f"nothing said of {', '.join(missing)}: give ml of every part, 0 if none")
     return dict(given_ml)
-
-
-def _thinner_pct(ratio: Ratio, poured: Mapping[str, float]) -> float:
-    whole = sum(poured.values())
-    of_ml = {"base": poured["base"], "mixed": whole - poured["thinner"], "total": whole}
-    return 100 * poured["thinner"] / of_ml[ratio.thinner_of]
 
 
 def _half_up(value: float) -> int:

@@ -138,11 +138,13 @@ class CupReading:
 
 @dataclass(frozen=True)
 class ThinnerEstimate:
-    """Thinner for a target: percent by volume of base + hardener in all, not on top of the last."""
+    """Thinner for a target: percent by volume of base + hardener in all, not on top of the last.
+
+    ESTIMATE belongs to it.
+    """
 
     thinner_pct: float
     beyond_readings: bool
-    note: str
 
 
 def thinner_to_reach(
@@ -185,7 +187,6 @@ def thinner_to_reach(
     return ThinnerEstimate(
         thinner_pct=_percent(share, target_s),
         beyond_readings=not logs[1] <= wanted <= logs[0],
-        note=ESTIMATE,
     )
 
 

@@ -325,20 +325,6 @@ def induction_s(table: ageing.TimeTable, temp_c: float) -> ageing.TimeAt:
     return ageing.time_at(table, temp_c, "opening")
 
 
-def bin_by_after_topping_up(old_bin_by_s: float, fresh_bin_by_s: float) -> float:
-    """When a pot topped up with a fresh mix must be binned: a pot is as old as its oldest drop.
-
-    Both in seconds on the same clock. Source: common practice, no source.
-
-    >>> bin_by_after_topping_up(3600.0, 9000.0)
-    3600.0
-    """
-    return min(
-        checked.number(old_bin_by_s, "old deadline", "s"),
-        checked.number(fresh_bin_by_s, "fresh deadline", "s"),
-    )
-
-
 def _poured_out(
     shares: tuple[Share, ...], multiple: float, densities: Mapping[str, float] | None
 ) -> Mix:

@@ -64,6 +64,16 @@ class Voc:
     whole_g_l: float
     less_water_g_l: float
 
+    def beside(self, limit: VocLimit) -> float:
+        """The figure in g/l that belongs beside a limit, with VOC_CAUTIONS. Shown, not judged.
+
+        Source: Directive 2004/42/EC Annex II B as nibusinessinfo.co.uk gives it (seen).
+
+        >>> Voc(412.0, 430.0).beside(VOC_LIMITS["topcoat"])
+        430.0
+        """
+        return self.whole_g_l if limit.counts_water else self.less_water_g_l
+
 
 @dataclass(frozen=True)
 class VocLimit:
@@ -85,15 +95,6 @@ VOC_LIMITS = {
     "special": VocLimit("special finishes, all types", 840, False),
 }
 """The limits of the directive's categories. Water counts as volume only in the first two."""
-
-
-@dataclass(frozen=True)
-class VocBesideLimit:
-    """The figure that belongs beside a limit. Shown, not judged."""
-
-    figure_g_l: float
-    limit: VocLimit
-    cautions: tuple[str, ...] = VOC_CAUTIONS
 
 
 @dataclass(frozen=True)
@@ -125,25 +126,6 @@ SOLVENTS = {
 """Sources differ; the lowest limit and the lowest flash point seen are held, with their source."""
 
 
-@dataclass(frozen=True)
-class PublishedClearance:
-    """A clearance time as published, in minutes; ``most_min`` None where it has no upper end."""
-
-    place: str
-    least_min: float
-    most_min: float | None
-    source: str
-
-
-CLEARANCES = (
-    PublishedClearance("spray booth", 1, 5, "hse.gov.uk bodyshop myth 4 (seen)"),
-    PublishedClearance("spray room", 30, None, "hse.gov.uk bodyshop myths 4 and 5 (seen)"),
-    PublishedClearance("open workshop", 30, None, "UK HSE text (seen)"),
-)
-"""What to expect where nothing was measured yet. "Up to 30 min or more" is held as 30 and more,
-the safe side."""
-
-
 def voc_of_mix(portions: Sequence[Portion], water_l: float = 0.0) -> Voc:
     """VOC of a mix in g/l from its parts: grams of VOC by litres, and by litres less the water.
 
@@ -168,27 +150,6 @@ def voc_of_mix(portions: Sequence[Portion], water_l: float = 0.0) -> Voc:
         )
     grams = math.fsum(portion.litres * portion.voc_g_l for portion in portions)
     return Voc(grams / litres, grams / (litres - water_l))
-
-
-def beside_limit(voc: Voc, category: str) -> VocBesideLimit:
-    """The VOC figure that belongs beside the EU limit of ``category``. It is not judged.
-
-    ``category``: preparatory, pre-cleaner, stopper, primer, wash-primer, topcoat or special. For
-    the first two the figure is of the whole, for the others less the water.
-    Raises ValueError for another category.
-    Source: Directive 2004/42/EC Annex II B as nibusinessinfo.co.uk gives it (seen).
-
-    >>> shown = beside_limit(Voc(412.0, 412.0), "topcoat")
-    >>> shown.figure_g_l, shown.limit.limit_g_l
-    (412.0, 420)
-    """
-    if category not in VOC_LIMITS:
-        raise ValueError(
-            f"read the category '{category[:20]}', which the directive does not have; "
-            f"wanted one of {', '.join(VOC_LIMITS)}"
-        )
-    limit = VOC_LIMITS[category]
-    return VocBesideLimit(voc.whole_g_l if limit.counts_water else voc.less_water_g_l, limit)
 
 
 def solvent_named(name: str) -> Solvent:

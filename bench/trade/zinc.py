@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
 from bench.trade import checked
 
-DENSITIES_G_CM3 = {"ISO 1461": 7.2, "ISO 9223": 7.14}
-"""Zinc coating as ISO 1461 6.2.2 reckons it (seen); pure zinc as ISO 9223 does (from memory)."""
+DENSITY_G_CM3 = 7.2
+"""Zinc coating, ISO 1461 6.2.2 (seen)."""
 
 MOST_ZINC_UM = 2000.0
 """More than a hot-dip coating holds on; a greater figure is a slip of unit (no source)."""
@@ -94,31 +93,28 @@ class PaintOnZinc:
     zinc_mean_um: float
 
 
-def mass_g_m2(zinc_um: float, density: str = "ISO 1461") -> float:
-    """Zinc on one face in g/m2 from its thickness in um: thickness times density.
+def mass_g_m2(zinc_um: float) -> float:
+    """Zinc on one face in g/m2 from its thickness in um: thickness times 7.2 g/cm3.
 
-    ``density`` is named: "ISO 1461" (7.2 g/cm3) or "ISO 9223" (7.14 g/cm3).
-    Range: 0 to 2000 um. Raises ValueError outside it or for another density.
-    Source: ISO 1461 6.2.2; ISO 9223 (from memory).
+    Range: 0 to 2000 um. Raises ValueError outside it. Source: ISO 1461 6.2.2.
 
     >>> round(mass_g_m2(85), 3)
     612.0
     """
     checked.number(zinc_um, "zinc", "um", least=0, most=MOST_ZINC_UM)
-    return zinc_um * _density(density)
+    return zinc_um * DENSITY_G_CM3
 
 
-def thickness_um(zinc_g_m2: float, density: str = "ISO 1461") -> float:
+def thickness_um(zinc_g_m2: float) -> float:
     """Zinc thickness in um from its mass on one face in g/m2: the way back from mass_g_m2().
 
-    Range: 0 to 14,000 g/m2. Raises ValueError outside it or for another density.
-    Source: ISO 1461 6.2.2; ISO 9223 (from memory).
+    Range: 0 to 14,000 g/m2. Raises ValueError outside it. Source: ISO 1461 6.2.2.
 
-    >>> round(thickness_um(610), 1), round(thickness_um(610, "ISO 9223"), 1)
-    (84.7, 85.4)
+    >>> round(thickness_um(610), 1)
+    84.7
     """
     checked.number(zinc_g_m2, "zinc", "g/m2", least=0, most=14_000)
-    return zinc_g_m2 / _density(density)
+    return zinc_g_m2 / DENSITY_G_CM3
 
 
 def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -> LeastZinc:
@@ -147,25 +143,19 @@ def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -
 
 
 def years_left(zinc_um: float, category: str) -> ZincYears:
-    """Years until ``zinc_um`` of bare zinc is used up in a corrosivity category, C1 to CX.
+    """Years until ``zinc_um`` of bare zinc is used up in a corrosivity category of LOSS_UM_YEAR.
 
     The zinc divided by the yearly loss of its category; paint over it is not counted.
     Range: 0 to 2000 um. An estimate: the losses are those of the first year, later ones are
     mostly smaller; splashed, buried or crevice places are outside the categories.
-    Raises ValueError outside the range or for another category.
-    Source: life in proportion to thickness, ISO 1461 6.2.1 (seen); losses ISO 9223:2012 (from
-    memory).
+    Raises ValueError outside the range. Source: life in proportion to thickness, ISO 1461 6.2.1
+    (seen); losses ISO 9223:2012 (from memory).
 
     >>> found = years_left(85, "C3")
     >>> round(found.least, 1), round(found.most, 1)
     (40.5, 121.4)
     """
     checked.number(zinc_um, "zinc", "um", least=0, most=MOST_ZINC_UM)
-    if category not in LOSS_UM_YEAR:
-        raise ValueError(
-            f"read the category '{category[:20]}', which ISO 9223 does not have; "
-            f"wanted one of {', '.join(LOSS_UM_YEAR)}"
-        )
     slow, fast = LOSS_UM_YEAR[category]
     return ZincYears(zinc_um / fast, zinc_um / slow if slow else None)
 
@@ -197,27 +187,3 @@ def paint_on_zinc(total_um: Sequence[float], zinc_um: Sequence[float]) -> PaintO
             "on this part"
         )
     return PaintOnZinc(paint, mean_um, zinc_mean_um)
-
-
-def difference_uncertainty_um(total_um: float, zinc_um: float) -> float:
-    """How far off the paint may be, in um, from how far off the total and the zinc may be.
-
-    ``zinc_um`` is how much the zinc differs from spot to spot; it is mostly the greater part.
-    Range: 0 to 1000 um each. Raises ValueError outside it.
-    Source: root of the sum of squares, for two independent readings.
-
-    >>> round(difference_uncertainty_um(3, 12), 1)
-    12.4
-    """
-    checked.number(total_um, "uncertainty of the total", "um", least=0, most=1000)
-    checked.number(zinc_um, "uncertainty of the zinc", "um", least=0, most=1000)
-    return math.hypot(total_um, zinc_um)
-
-
-def _density(name: str) -> float:
-    if name not in DENSITIES_G_CM3:
-        raise ValueError(
-            f"read the density '{name[:20]}', which is not held; "
-            f"wanted one of {', '.join(DENSITIES_G_CM3)}"
-        )
-    return DENSITIES_G_CM3[name]

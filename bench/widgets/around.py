@@ -1,4 +1,4 @@
-"""What stands around the stands: room and hour above, the list of wants, air and pots below."""
+"""What stands around the stands: faults, room and hour, the list of wants, air and pots."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_u
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import SHAPES
 from bench.process.temperature import Reading
-from bench.widgets.lines import Line, Piece, ends, fit, line
-from bench.widgets.styles import word_style
+from bench.widgets.lines import Line, Piece, ends, fit, line, plain
+from bench.widgets.looks import word_style
 
 DOUBTFUL = " CLOCK WRONG >="
 """Before the hour, as long as it is only at least so late."""
@@ -226,3 +226,16 @@ def _gun_text(gun: Gun, now: datetime) -> tuple[str, str]:
         return "GUN", f" gun {gun.letter} FLUSH IT "
     word = "GUN" if left <= FLUSH_SOON_S else ""
     return word, f" gun {gun.letter} flush by {clock_words(gun.flush_by, now)} "
+
+
+def data_line(words: str, width: int, *, tried: bool) -> Line:
+    """Nothing is written down, and why. tried: it is tried again by itself."""
+    left, right = f" NOTHING IS WRITTEN DOWN: {words}", "  tried again by itself "
+    fits = tried and cell_len(plain(left)) + len(right) <= width
+    return line(ends(left, right, width) if fits else left, width, "ruined")
+
+
+def backup_line(faults: Sequence[str], width: int) -> Line:
+    """What is wrong with the first place for backups that has something wrong."""
+    left, more = f" BACKUP {faults[0]}", len(faults) - 1
+    return line(ends(left, f"  +{more} ", width) if more else left, width, "urgent")

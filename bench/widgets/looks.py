@@ -12,9 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from rich.cells import cell_len
+from rich.segment import Segment
 from rich.style import Style
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.theme import Theme
 
 from bench.settings import FULL, Glyphs, Profile
@@ -168,3 +172,48 @@ def look_of(profile: Profile, theme: str) -> Look:
 
 
 USUAL = look_of(FULL, "dark")
+
+WORD_STYLES: dict[str, str] = {
+    "LATE": "ruined",
+    "BIN": "ruined",
+    "RINSE": "urgent",
+    "SHUTS": "urgent",
+    "BIN BY": "urgent",
+    "AIR": "urgent",
+    "FREE": "open",
+    "HELD": "hold",
+    "GUN": "urgent",
+    "KEY IT": "shut",
+    "SHUT": "shut",
+    "TRY IT": "try",
+    "OPEN": "open",
+    "USE": "open",
+    "HOLD": "hold",
+    "IN HAND": "hold",
+    "CURED": "cured",
+    "EMPTY": "empty",
+}
+
+
+def word_style(word: str) -> str:
+    """The style of a stand's or a pot's word; whatever counts down has one of its own."""
+    return WORD_STYLES.get(word, "counts")
+
+
+@lru_cache(1024)
+def _without(style: Style) -> Style:
+    return style.without_color
+
+
+class Colourless(LineFilter):
+    """Takes every colour away and leaves bold and turned over.
+
+    Textual's own filters for NO_COLOR make colours grey, or name the terminal's default ones.
+    """
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        """The same line without colours."""
+        return [
+            Segment(text, _without(style) if style else style, control)
+            for text, style, control in segments
+        ]

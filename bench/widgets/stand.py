@@ -12,7 +12,7 @@ from bench.process.spoken import bounded, countdown
 from bench.process.state import StandState
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, line
-from bench.widgets.styles import word_style
+from bench.widgets.looks import word_style
 
 
 @dataclass(frozen=True)

@@ -10,10 +10,10 @@ from dataclasses import replace
 
 import pytest
 
-from bench.process.needs import Need, all_needs, coats_to_come, need_of
 from bench.process.part import Part
 from bench.process.product import Film, Product, Thinner
 from bench.process.route import Shape
+from bench.process.shopping import Need, all_needs, coats_to_come, need_of
 from bench.trade.mixing import Ratio, Share
 
 from .test_may import route, step

@@ -6,7 +6,7 @@ import hashlib
 
 import pytest
 
-from bench.process.pin import hashed, is_pin, matches
+from bench.process.typed import hashed_pin, is_pin, matches_pin
 
 
 def test_the_hash_under_it_is_the_standards_own() -> None:
@@ -18,11 +18,11 @@ def test_the_hash_under_it_is_the_standards_own() -> None:
 
 
 def test_only_the_same_pin_matches_and_the_salt_tells_two_alike_apart() -> None:
-    kept = hashed("0042", b"salt of a painter")
-    assert matches("0042", kept)
-    assert not matches("0043", kept)
-    assert not matches("42", kept)
-    assert kept != hashed("0042", b"salt of another")
+    kept = hashed_pin("0042", b"salt of a painter")
+    assert matches_pin("0042", kept)
+    assert not matches_pin("0043", kept)
+    assert not matches_pin("42", kept)
+    assert kept != hashed_pin("0042", b"salt of another")
     assert "0042" not in kept
 
 
@@ -30,4 +30,4 @@ def test_only_the_same_pin_matches_and_the_salt_tells_two_alike_apart() -> None:
 def test_anything_but_four_figures_is_no_pin(text: str) -> None:
     assert not is_pin(text)
     with pytest.raises(ValueError, match="four figures"):
-        hashed(text, b"salt")
+        hashed_pin(text, b"salt")

@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from bench.process.needs import Need
 from bench.process.pots import Pot
 from bench.process.product import Product
-from bench.process.shopping import Shopping, Unknown, Wanted, shopping
-from bench.process.stockwords import pots_words
+from bench.process.shopping import Need, Shopping, Unknown, Wanted, pots_words, shopping
 
 from .making import MON
 from .test_needs import ENAMEL, EPOXY

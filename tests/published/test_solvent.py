@@ -8,13 +8,11 @@ import re
 import pytest
 
 from bench.trade.solvent import (
-    CLEARANCES,
     SOLVENTS,
     VOC_LIMITS,
     Portion,
     Solvent,
     Voc,
-    beside_limit,
     clearance_min,
     dilution_air_m3,
     dilution_flow_m3_h,
@@ -38,7 +36,6 @@ FLOW = named("solvent", r"RATE-.*")
 ACGIH = named("solvent", r"ACGIH-\d")
 OSHA = named("solvent", r"G11-.*")
 DECAY = named("solvent", r"ACH-\d+")
-CLEARANCE = named("solvent", r"LIM-clearance.*", r"LIM-re-entry.*")
 DANGER = named("solvent", "LIM-US_dangerous.*")
 BREATHING = named("solvent", "LIM-xylene_UK_WEL")
 
@@ -75,7 +72,7 @@ def _solvent(row: Row) -> Solvent:
 def test_every_row_is_checked() -> None:
     tin = (LIMITS, WATER, MIXES, EXAMPLES)
     air = (MOLAR, FIRST_SOURCE, SECOND_SOURCE, FLASH, AIR, FLOW, ACGIH, OSHA, DANGER, BREATHING)
-    assert unchecked("solvent", *tin, *air, DECAY, CLEARANCE) == set()
+    assert unchecked("solvent", *tin, *air, DECAY) == set()
 
 
 @pytest.mark.parametrize("row", LIMITS)
@@ -86,7 +83,7 @@ def test_eu_limit_of_each_refinishing_category(row: Row) -> None:
 @pytest.mark.parametrize("row", WATER)
 def test_water_counts_only_in_preparatory_and_cleaning_products(row: Row) -> None:
     voc = Voc(whole_g_l=125, less_water_g_l=189.66)
-    shown = {category: beside_limit(voc, category).figure_g_l for category in VOC_LIMITS}
+    shown = {category: voc.beside(limit) for category, limit in VOC_LIMITS.items()}
     assert {category for category, g_l in shown.items() if g_l == 125} == {
         "preparatory",
         "pre-cleaner",
@@ -100,9 +97,8 @@ def test_voc_of_a_mix_stands_beside_its_limit(row: Row) -> None:
     found = voc_of_mix([Portion(*each) for each in ast.literal_eval(parts)], float(water))
     assert [found.whole_g_l, found.less_water_g_l] == pytest.approx(row.figures, abs=0.1)
     limit_g_l = float(row.quantity.split()[-1])
-    category = next(key for key, limit in VOC_LIMITS.items() if limit.limit_g_l == limit_g_l)
-    shown = beside_limit(found, category)
-    assert (shown.figure_g_l > shown.limit.limit_g_l) is ("OVER" in row.expected)
+    limit = next(each for each in VOC_LIMITS.values() if each.limit_g_l == limit_g_l)
+    assert (found.beside(limit) > limit_g_l) is ("OVER" in row.expected)
 
 
 @pytest.mark.parametrize("row", EXAMPLES)
@@ -209,14 +205,6 @@ def test_air_per_gallon_against_osha(row: Row) -> None:
 def test_minutes_to_clear_the_room(row: Row) -> None:
     found = [clearance_min(row.input("ACH"), left_pct) for left_pct in (5, 1, 0.1)]
     assert found == pytest.approx([float(each) for each in row.expected.split("/")], abs=0.1)
-
-
-@pytest.mark.parametrize("row", CLEARANCE)
-def test_published_clearance_times(row: Row) -> None:
-    """UK HSE (seen): a booth 1..5 min, a spray room up to 30 min or more, a workshop 30 min."""
-    place = next(each for each in CLEARANCES if each.place.split()[-1] in row.quantity)
-    published = [each for each in (place.least_min, place.most_min) if each is not None]
-    assert published == row.figures
 
 
 @pytest.mark.parametrize("row", DANGER)

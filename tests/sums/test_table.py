@@ -70,7 +70,7 @@ def printed(calculation: Calculation) -> str:
 @BY_TITLE
 def test_the_example_gives_what_its_source_says(calculation: Calculation) -> None:
     values = example_values(calculation)
-    shown = data(calculation, calculation.compute(**values))
+    shown = data(calculation, calculation.answer(values))
     for key, wanted in calculation.example.gives.items():
         if isinstance(wanted, dict):
             assert wanted.items() <= shown[key].items()
@@ -85,7 +85,7 @@ def test_the_example_gives_what_its_source_says(calculation: Calculation) -> Non
 @BY_TITLE
 def test_text_json_and_screen_show_one_figure(calculation: Calculation, facts: ShopFacts) -> None:
     values = example_values(calculation)
-    answer = calculation.compute(**values)
+    answer = calculation.answer(values)
     text, shown = printed(calculation), data(calculation, answer)
     screen = SumResult(calculation, (), (), Solved(answer, values), replace(facts, now=MONDAY))
     assert screen.rows
@@ -120,7 +120,7 @@ def test_typed_on_a_keypad_the_example_gives_the_same(
         answers.append(answer_to(course.asked[-1], calculation, values))
     assert isinstance(course.end, Solved), course.end
     by_keypad = data(calculation, course.end.answer)
-    typed = data(calculation, calculation.compute(**values))
+    typed = data(calculation, calculation.answer(values))
     for key, value in by_keypad.items():
         if key not in SHOP_KNOWS_MORE and typed.get(key) is not None:
             assert value == typed[key], key
@@ -223,7 +223,7 @@ def test_a_number_at_the_end_of_its_range_is_worked_with(
     values[asked.name] = int(taken) if asked.kind == "whole" else taken
     fault = ""
     try:
-        calculation.compute(**values)
+        calculation.answer(values)
     except ValueError as refused:
         fault = str(refused)
     assert not fault or (calculation.title, asked.name) in TOGETHER, fault
@@ -250,7 +250,7 @@ TOGETHER = {
 def test_what_is_declared_is_what_is_computed(calculation: Calculation) -> None:
     if calculation.needs_a_shop:
         return
-    answer = calculation.compute(**example_values(calculation))
+    answer = calculation.answer(example_values(calculation))
     assert set(answer.values) <= {result.key for result in calculation.results}
 
 

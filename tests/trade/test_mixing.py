@@ -235,11 +235,6 @@ def test_induction_is_longer_in_the_cold_and_no_shorter_in_the_warm() -> None:
     assert mixing.induction_s(((20.0, 900.0),), 10).seconds == 1800
 
 
-def test_a_topped_up_pot_is_as_old_as_its_oldest_drop() -> None:
-    assert mixing.bin_by_after_topping_up(3600, 14400) == 3600
-    assert mixing.bin_by_after_topping_up(14400, 3600) == 3600
-
-
 # --- properties ---------------------------------------------------------------------------------
 
 

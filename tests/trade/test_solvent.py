@@ -14,9 +14,7 @@ from bench.trade.solvent import (
     SOLVENTS,
     VOC_CAUTIONS,
     Portion,
-    Voc,
     air_changes_per_h,
-    beside_limit,
     clearance_min,
     dilution_air_m3,
     dilution_flow_m3_h,
@@ -51,13 +49,6 @@ def test_less_water_is_never_less_voc(mix: list[Portion], share: float) -> None:
     assert found.less_water_g_l >= found.whole_g_l
 
 
-def test_the_limit_is_shown_with_its_cautions_and_not_judged() -> None:
-    shown = beside_limit(Voc(900, 900), "topcoat")
-    assert (shown.figure_g_l, shown.limit.limit_g_l) == (900, 420)
-    assert shown.cautions == VOC_CAUTIONS
-    assert not any(hasattr(shown, verdict) for verdict in ("over", "accept", "allowed"))
-
-
 @pytest.mark.parametrize("cautions", [VOC_CAUTIONS, AIR_CAUTIONS])
 def test_every_figure_is_an_estimate_and_not_a_permit(cautions: tuple[str, ...]) -> None:
     assert cautions[0].startswith("An estimate, not a permit")
@@ -87,9 +78,7 @@ def test_a_mix_that_cannot_be_is_refused(mix: list[Portion], water_l: float, sai
         voc_of_mix(mix, water_l)
 
 
-def test_an_unknown_category_or_solvent_is_refused_with_those_known() -> None:
-    with pytest.raises(ValueError, match="wanted one of preparatory, pre-cleaner"):
-        beside_limit(Voc(1, 1), "paint")
+def test_an_unknown_solvent_is_refused_with_those_known() -> None:
     with pytest.raises(ValueError, match="or the molar mass and explosive limit from its safety"):
         solvent_named("thinner")
 

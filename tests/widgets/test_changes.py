@@ -11,7 +11,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 
-from bench.widgets.changes import ChangedCells, changed_runs
+from bench.widgets.canvas import ChangedCells, changed_runs
 from bench.widgets.lines import Line, Piece, fit
 
 WIDTH = 24

@@ -8,8 +8,7 @@ from rich.style import Style
 
 from bench.process.setting_list import THEMES
 from bench.settings import Profile
-from bench.widgets.looks import PAIRS, PLAIN, TURNED_OVER, WITHOUT_COLOUR, look_of
-from bench.widgets.styles import WORD_STYLES
+from bench.widgets.looks import PAIRS, PLAIN, TURNED_OVER, WITHOUT_COLOUR, WORD_STYLES, look_of
 
 LEAST = 4.5
 """Contrast of text, W3C WCAG 2.2, success criterion 1.4.3 (level AA); seen in the 2.x texts."""

@@ -10,21 +10,19 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.plain import cut, shown
 from bench.commands.reports.bench_data import iso
-from bench.process.costs import Month, Spent, Sum
+from bench.process.costs import Month, Spent, Sum, cost_words
 from bench.process.refusal import Refusal
-from bench.process.shopping import Shopping, Wanted
-from bench.process.spoken import clock_words
-from bench.process.stockwords import (
-    age_words,
+from bench.process.shopping import (
+    Shopping,
+    Wanted,
     buy_words,
-    cost_words,
     need_words,
     pots_words,
     tags_words,
     unknown_words,
-    until_words,
 )
-from bench.process.tins import Tin, good_until, is_low, last_day, tin_word
+from bench.process.spoken import clock_words
+from bench.process.tins import Tin, age_words, good_until, is_low, last_day, tin_word, until_words
 from bench.shop import stock, tracing
 from bench.shop.tracing import Traced
 

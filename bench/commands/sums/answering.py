@@ -10,8 +10,15 @@ from typing import Any, TextIO
 
 from bench.commands.parser import Parser
 from bench.commands.plain import write_json, write_line
-from bench.commands.sums.options import add_option, chosen, help_of, inputs_of, values_of
-from bench.commands.sums.ratio_options import add_ratio, blend_of
+from bench.commands.sums.options import (
+    add_option,
+    add_ratio,
+    blend_of,
+    chosen,
+    help_of,
+    inputs_of,
+    values_of,
+)
 from bench.sums.model import Calculation, Result, SumAnswer, UsageFault, Values
 from bench.sums.shown import data, rows
 from bench.sums.table import CALCULATIONS, NAMES
@@ -116,7 +123,7 @@ def solved_by(args: Namespace) -> list[Worked]:
     if "ratio" in given:
         given["ratio"] = blend_of(args)
     valued = [(each, values_of(each, given)) for each in fitting]
-    return [(each, values, each.compute(**values)) for each, values in valued]
+    return [(each, values, each.answer(values)) for each, values in valued]
 
 
 def _json(solved: Sequence[Worked]) -> dict[str, Any]:

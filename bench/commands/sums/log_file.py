@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
-from typing import TextIO
+from typing import TextIO, TypeVar
 
 from bench.sums.ageing import TemperatureLog
 from bench.trade import checked
 from bench.trade.ageing import COLDEST_C, HOTTEST_C, Stretch
 
+T = TypeVar("T")
+Logged = tuple[datetime, float]
+"""One reading of a file: when, and how warm in C."""
+
 COLUMNS = ("at", "temp_c")
 _RIGHT = "wanted the columns at,temp_c and rows such as 2026-03-02T09:40,18.5"
-
-
-@dataclass(frozen=True)
-class LoggedReading:
-    """One reading of a file: when, and how warm."""
-
-    at: datetime
-    temp_c: float
+_RIGHT_AT = "a time such as 2026-03-02T09:40"
+_RIGHT_TEMP = f"{COLDEST_C:g} to {HOTTEST_C:g}, in C, such as 18.5"
 
 
 def read_log(path: str) -> TemperatureLog:
@@ -38,12 +35,12 @@ def read_log(path: str) -> TemperatureLog:
         raise ValueError(f"{path}: not text in UTF-8; {_RIGHT}") from fault
     if not logged:
         raise ValueError(f"{path} line 2: no reading at all; {_RIGHT}")
-    began = logged[0].at
-    stretches = tuple(Stretch((row.at - began).total_seconds(), row.temp_c) for row in logged)
+    began, _ = logged[0]
+    stretches = tuple(Stretch((at - began).total_seconds(), temp_c) for at, temp_c in logged)
     return TemperatureLog(began, stretches, stretches[-1].start_s)
 
 
-def _rows(path: str, file: TextIO) -> Iterator[LoggedReading]:
+def _rows(path: str, file: TextIO) -> Iterator[Logged]:
     reader = csv.reader(file, strict=True)
     places: list[int] = []
     before: datetime | None = None
@@ -55,10 +52,11 @@ def _rows(path: str, file: TextIO) -> Iterator[LoggedReading]:
             if not places:
                 places = _places(where, row)
                 continue
-            logged = _logged(where, row, places)
-            _check_order(where, before, logged.at)
-            before = logged.at
-            yield logged
+            at, temp_c = _logged(where, row, places)
+            if before is not None:
+                _check_order(where, before, at)
+            before = at
+            yield at, temp_c
     except csv.Error as fault:
         raise ValueError(f"{path} line {reader.line_num}: {fault}; {_RIGHT}") from fault
 
@@ -70,44 +68,31 @@ def _places(where: str, heading: Sequence[str]) -> list[int]:
     return [names.index(column) for column in COLUMNS]
 
 
-def _logged(where: str, row: Sequence[str], places: Sequence[int]) -> LoggedReading:
+def _logged(where: str, row: Sequence[str], places: Sequence[int]) -> Logged:
     if len(row) <= max(places):
         raise ValueError(f"{where}: read {','.join(row)[:60]!r}, a cell short; {_RIGHT}")
     at, temp = (row[place].strip() for place in places)
-    return LoggedReading(_time(where, at), _temperature(where, temp))
+    return (
+        _cell(f"{where}: read {at[:40]!r} for at", _RIGHT_AT, datetime.fromisoformat, at),
+        _cell(f"{where}: read {temp[:40]!r} for temp_c", _RIGHT_TEMP, _temperature, temp),
+    )
 
 
-def _time(where: str, text: str) -> datetime:
+def _cell(was_read: str, right: str, reader: Callable[[str], T], text: str) -> T:
     try:
-        return datetime.fromisoformat(text)
+        return reader(text)
     except ValueError as fault:
-        raise ValueError(
-            f"{where}: read {text[:40]!r} for at; wanted a time such as 2026-03-02T09:40"
-        ) from fault
+        raise ValueError(f"{was_read}; wanted {right}") from fault
 
 
-def _temperature(where: str, text: str) -> float:
-    try:
-        return checked.number(
-            float(text.replace(",", ".")), "temp_c", "C", least=COLDEST_C, most=HOTTEST_C
-        )
-    except ValueError as fault:
-        raise ValueError(
-            f"{where}: read {text[:40]!r} for temp_c; wanted {COLDEST_C:g} to {HOTTEST_C:g}, in C, "
-            "such as 18.5"
-        ) from fault
+def _temperature(text: str) -> float:
+    temp_c = float(text.replace(",", "."))
+    return checked.number(temp_c, "temp_c", "C", least=COLDEST_C, most=HOTTEST_C)
 
 
-def _check_order(where: str, before: datetime | None, at: datetime) -> None:
-    if before is None:
-        return
+def _check_order(where: str, before: datetime, at: datetime) -> None:
+    was_read = f"{where}: read {at.isoformat()} after {before.isoformat()}"
     if (before.tzinfo is None) is not (at.tzinfo is None):
-        raise ValueError(
-            f"{where}: read {at.isoformat()} after {before.isoformat()}; wanted all times with an "
-            "offset, or none"
-        )
+        raise ValueError(f"{was_read}; wanted all times with an offset, or none")
     if at < before:
-        raise ValueError(
-            f"{where}: read {at.isoformat()} after {before.isoformat()}; wanted rows in order of "
-            "time"
-        )
+        raise ValueError(f"{was_read}; wanted rows in order of time")

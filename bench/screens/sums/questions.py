@@ -111,7 +111,7 @@ def _road(calculation: Calculation, facts: ShopFacts) -> Asking[Solved]:
                 values[each.name] = yield from _input(each, facts, product, values)
                 if isinstance(values[each.name], Quantity) and values[each.name].unit == "g":
                     values |= yield from _weighed(values, product)
-    return Solved(calculation.compute(**values), values, product)
+    return Solved(calculation.answer(values), values, product)
 
 
 def _product(kind: str, facts: ShopFacts) -> Asking[Product | None]:
