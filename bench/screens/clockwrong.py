@@ -13,7 +13,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop.acting import Done
 from bench.shop.timekeeping import local_instant, set_clock
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines, title_lines
 
 BIG = (
     " ####  #      ####   ####  #   #    #   #  ####   ####  #   #  #### ",
@@ -37,7 +37,7 @@ class ClockWrong(BenchScreen[None]):
     KEYS: ClassVar[Sequence[KeyWord]] = (
         YES,
         KeyWord(("1",), "1", "another time", "another"),
-        KeyWord(("0", "escape"), "0", "later", "later"),
+        KeyWord(("0", "escape"), "0", "later", "back"),
     )
 
     def __init__(self) -> None:
@@ -65,12 +65,11 @@ class ClockWrong(BenchScreen[None]):
             return
         super().redraw()
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What the clock says and why it is not believed, and the question."""
         view = self.bench.view
         lines = self._title(width, height)
-        lines += [line(f"   {text}", width) for text in wrapped(self._told(), width - 6)]
-        lines.append(line("", width))
+        lines += [*text_lines(self._told(), width), line("", width)]
         asked = self.proposed
         question = f"Is it {day_words(asked)}?" if asked else "What time is it?"
         lines += [line(f"   {question}", width, "bold"), line("", width)]
@@ -85,15 +84,13 @@ class ClockWrong(BenchScreen[None]):
                 "Until it is answered every time is only at least: a number with > is at least so "
                 "much, one with < at most so much. What is done is marked in the journal."
             )
-            lines += [line("", width)]
-            lines += [line(f"   {text}", width) for text in wrapped([later], width - 6)]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+            lines += [line("", width), *text_lines([later], width)]
+        return lines
 
     def _title(self, width: int, height: int) -> list[Line]:
         if not self.bench.view.doubtful:
-            return [line(" The clock", width, "head"), line("", width)]
-        if width < len(BIG[0]) + 2 or height < 22:
+            return title_lines("The clock", width)
+        if width < len(BIG[0]) + 2 or height < 20:
             return [line(" CLOCK WRONG", width, "ruined"), line("", width)]
         rows = ("", *BIG, "")
         return [*(line(f"  {row}", width, "ruined") for row in rows), line("", width)]
@@ -165,7 +162,3 @@ class ClockWrong(BenchScreen[None]):
         answer = self.bench.do(lambda shop, by: set_clock(shop, by, at))
         if isinstance(answer, Done):
             self.dismiss(None)
-
-    def later(self, _: str) -> None:
-        """Go on with "at least"."""
-        self.dismiss(None)
