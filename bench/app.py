@@ -7,7 +7,7 @@ import gc
 import signal
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Concatenate, ParamSpec
 
 from textual.binding import BindingType
 from textual.command import Provider
@@ -55,6 +55,7 @@ def _places() -> type[Provider]:
 
 
 Answer = Done | Refusal
+P = ParamSpec("P")
 Start = Callable[[Job], object]
 """Starts a job in the background."""
 
@@ -85,7 +86,7 @@ class Paintbench(HookedApp):
         self.look = look_of(profile, "dark")
         self.animation_level = "none"
         self.said: Answer | None = None
-        self.at_the_keys = ""
+        self.painter = ""
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
         self.data = DataWatch(self, start)
@@ -130,7 +131,7 @@ class Paintbench(HookedApp):
 
     def _stands(self) -> None:
         """The first picture is there: load what keys lead to, and collect rubbish from here on."""
-        import bench.screens.roads  # noqa: F401
+        from bench.screens import palette, stand  # noqa: F401
 
         gc.freeze()
         gc.enable()
@@ -159,7 +160,7 @@ class Paintbench(HookedApp):
         self.look_again()
         self.seeing = Seeing(self.view.line)
         names, left = self.view.painters, self.view.left
-        self.at_the_keys = next((name for name in names if name not in left), names[0])
+        self.painter = next((name for name in names if name not in left), names[0])
         self.alarms.begin()
         self.push_screen(WholeBench())
 
@@ -268,7 +269,7 @@ class Paintbench(HookedApp):
     def quiet(self) -> bool:
         """Nothing on the bench has to be seen or answered before anything else."""
         held = self.alarms.known.up or self.data.fault is not None or self.view.doubtful
-        return not held and self.at_the_keys not in self.view.left
+        return not held and self.painter not in self.view.left
 
     @property
     def finds_places(self) -> bool:
@@ -280,13 +281,15 @@ class Paintbench(HookedApp):
         if redraw is not None:
             redraw()
 
-    def do(self, act: Callable[[Shop, str], Answer]) -> Answer:
-        """Do one thing in the shop, as the painter at the keys, and keep its answer.
+    def do(
+        self, act: Callable[Concatenate[Shop, P], Answer], *args: P.args, **kwargs: P.kwargs
+    ) -> Answer:
+        """Call a function of shop with the shop and what else it takes, and keep its answer.
 
         On a part or a pot that somebody did something to meanwhile nothing is done.
         """
         seen = self.seeing.seen(self.shop.clock.monotonic())
-        answer = self.data.write(lambda: act(self.shop.as_seen(seen), self.at_the_keys))
+        answer = self.data.write(lambda: act(self.shop.as_seen(seen), *args, **kwargs))
         if isinstance(answer, Done):
             self.seeing.did(answer.line)
         if self.data.fault is None:
@@ -346,7 +349,7 @@ class Paintbench(HookedApp):
         from bench.screens.help import Help
 
         if not isinstance(about, Help):
-            self.push_screen(Help(list(about.keys_now())))
+            self.push_screen(Help([*about.keys_now(), *about.keys_beside()]))
 
     def action_command_palette(self) -> None:
         """Ours, with nothing in it of Textual's own, such as other themes."""

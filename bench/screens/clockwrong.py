@@ -8,9 +8,10 @@ from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
-from bench.screens.ask import Asked, Numbers, Sure
+from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.questions import ask_whole, is_sure
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant, set_clock
 from bench.widgets.lines import Line, line, wrapped
@@ -130,24 +131,21 @@ class ClockWrong(BenchScreen[None]):
             Asked("minute", "", float(start.minute), whole=True),
         ]
         told = ["The computer's own clock is left as it is."]
-        numbers = await self.bench.push_screen_wait(Numbers("What time is it?", asked, told))
+        numbers = await ask_whole(self.bench, "What time is it?", asked, told)
         if numbers is None:
             return
-        day, month, year, hour, minute = (int(number or 0) for number in numbers)
+        day, month, year, hour, minute = numbers
         zone, least = self.bench.view.house.hours.zone, self.bench.now()
         at = local_instant(day, month, year, hour, minute, zone, least)
         if isinstance(at, Refusal):
             self.tell(at)
-        elif await self._sure(at):
+            return
+        title = f"{day_words(self.bench.view.local(at))}?"
+        if await is_sure(self.bench, title, self._meaning(at)):
             self._set(at)
 
-    async def _sure(self, at: datetime) -> bool:
-        """With the day of the week, which tells a wrong figure; and what it does to the clocks."""
-        title = f"{day_words(self.bench.view.local(at))}?"
-        sure = await self.bench.push_screen_wait(Sure(title, self._meaning(at)))
-        return bool(sure)
-
     def _meaning(self, at: datetime) -> list[str]:
+        """What it does to the clocks; the day of the week in the title tells a wrong figure."""
         since = self.bench.view.clock.since
         told = ["The shop goes by this time until the computer's clock is set right."]
         if since is not None and at < since:
@@ -162,7 +160,7 @@ class ClockWrong(BenchScreen[None]):
             self.tell(Done("the clock has come right by itself"))
             self.redraw()
             return
-        answer = self.bench.do(lambda shop, by: set_clock(shop, by, at))
+        answer = self.bench.do(set_clock, self.bench.painter, at)
         if isinstance(answer, Done):
             self.dismiss(None)
 

@@ -8,10 +8,10 @@ from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
-from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord, offered
+from bench.screens.questions import show
 from bench.shop.corrections.questions import Correctable, Menu
 from bench.shop.corrections.table import line_menu
 from bench.shop.journal import Line as JournalLine
@@ -110,7 +110,7 @@ class JournalPage(BenchScreen[None]):
             self.ask(self._look_at(self.found[int(digit) - 1].number))
 
     async def _look_at(self, number: int) -> None:
-        await flows.show(self.bench, LinePage(number))
+        await show(self.bench, LinePage(number))
         self._found = None
 
     def turn(self, _: str) -> None:
@@ -197,7 +197,7 @@ class LinePage(BenchScreen[None]):
     def undo(self) -> None:
         """Undo exactly this line."""
         if self.told is not None and self._undoable(self.told):
-            self.bench.do(lambda shop, by: undo_line(shop, by, self.number))
+            self.bench.do(undo_line, self.bench.painter, self.number)
             self._line = None
 
     def correct(self) -> None:

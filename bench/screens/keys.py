@@ -85,7 +85,7 @@ def know_every_keypad() -> None:
 class KeyWord:
     """One key of a screen: the caps it answers to, its word, and the screen's method.
 
-    beside: a letter beside the keypad; the help lists it, the legend does not.
+    beside: a key beside the keypad, which the help lists last.
     """
 
     caps: tuple[str, ...]
@@ -174,31 +174,10 @@ def legend(table: Sequence[KeyWord], width: int) -> str:
 
     On a narrow terminal those before the last make room: the help names them all.
     """
-    told = [f"{key.shown} {key.word}" for key in table if key.word and not key.beside]
+    told = [f"{key.shown} {key.word}" for key in table if key.word]
     for between in ("  ", " "):
         if len(row := between.join([*told, f"{HELP.shown} {HELP.word}"])) <= width:
             return row
     while len(row := " ".join([*told, f"{HELP.shown} more"])) > width and len(told) > 1:
         del told[-2]
     return row
-
-
-BY_LETTER: dict[str, str] = {
-    "w": "next painter",
-    "r": "write a reading",
-    "a": "the air",
-    "p": "pots, guns, tins",
-    "t": "tins",
-    "f": "find a part",
-    "j": "the journal",
-    "s": "sums of the trade",
-    "n": "with nobody in",
-    "e": "equipment, notes",
-    "h": "hand-over",
-    "g": "spray helper",
-    "c": "the clock",
-    "v": "far view",
-    "l": "what the tins say",
-    "o": "the routes",
-}
-"""Letters beside the keypad, on the whole bench: what the help says of each."""
