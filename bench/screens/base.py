@@ -160,7 +160,7 @@ class BenchScreen(Screen[Result]):
         Escape leads home from everywhere, unless the screen has a use of its own for it.
         """
         if pressed == "?":
-            self.bench.open_help(self)
+            self.open_help()
             return
         for key in self.KEYS:
             if pressed in key.caps:
@@ -170,6 +170,12 @@ class BenchScreen(Screen[Result]):
                 return
         if pressed == "escape":
             self.home()
+
+    def open_help(self) -> None:
+        """What the keys do here."""
+        from bench.screens.help import Help
+
+        self.bench.push_screen(Help([*self.keys_now(), *self.keys_beside()]))
 
     def keys_line(self, width: int) -> Line:
         """The legend at the bottom."""

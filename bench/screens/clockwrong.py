@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
@@ -12,9 +12,13 @@ from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.questions import ask_whole, is_sure
+from bench.shop import timekeeping
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant, set_clock
 from bench.widgets.lines import Line, line, wrapped
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
 
 BIG = (
     " ####  #      ####   ####  #   #    #   #  ####   ####  #   #  #### ",
@@ -167,3 +171,34 @@ class ClockWrong(BenchScreen[None]):
     def later(self, _: str) -> None:
         """Go on with "at least"."""
         self.dismiss(None)
+
+
+class ClockWatch:
+    """Writes down a clock that was set, and asks once about one that cannot be right."""
+
+    def __init__(self, bench: Paintbench) -> None:
+        self._bench = bench
+        self._asked = False
+
+    def begin(self, go_on: Callable[[], None]) -> None:
+        """Start the shop's time, and go on once it was asked for where it cannot be right."""
+        bench, told = self._bench, timekeeping.start(self._bench.shop)
+        if timekeeping.going_by(bench.shop).doubtful:
+            self._asked = True
+            bench.push_screen(ClockWrong(), lambda _: go_on())
+        else:
+            bench.said = Done(told) if told else None
+            go_on()
+
+    def tick(self) -> None:
+        """Once a second: look whether it was set, and ask as soon as nobody is in the middle."""
+        bench = self._bench
+        if timekeeping.stepped(bench.shop):
+            told = timekeeping.catch_up(bench.shop)
+            bench.look_again()
+            bench.said = Done(told) if told else bench.said
+        if not bench.has_view or not bench.view.doubtful:
+            self._asked = False
+        elif not self._asked and bench.at_home:
+            self._asked = True
+            bench.push_screen(ClockWrong())

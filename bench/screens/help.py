@@ -87,6 +87,9 @@ class Help(BenchScreen[None]):
         told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_now())
         return line(f" {told}", width, "keys")
 
+    def open_help(self) -> None:
+        """There is none about itself."""
+
     def keys_now(self) -> Sequence[KeyWord]:
         """There is more only where one page does not hold it all."""
         return self.KEYS if self.pages > 1 else self.KEYS[1:]

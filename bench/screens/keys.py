@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
@@ -145,6 +145,31 @@ class Presses:
             return []
         self.waiting = None
         return [waited.pressed]
+
+
+class Keypad:
+    """Hands on the presses that were meant, those that have to wait a little by a timer."""
+
+    def __init__(
+        self, hand_on: Callable[[str], None], later: Callable[[float, Callable[[], None]], object]
+    ) -> None:
+        self.presses = Presses()
+        self._hand_on, self._later = hand_on, later
+
+    def pressed(self, key: str, at_s: float, *, gloved: bool) -> None:
+        """Take a press, named as on its cap. gloved: it may be one that was not meant."""
+        if not gloved:
+            self._due(self.presses.waiting)
+            self._hand_on(key)
+            return
+        for meant in self.presses.taken(key, at_s):
+            self._hand_on(meant)
+        if (waiting := self.presses.waiting) is not None:
+            self._later(HELD_S, lambda: self._due(waiting))
+
+    def _due(self, waited: Waiting | None) -> None:
+        for meant in self.presses.due(waited) if waited else ():
+            self._hand_on(meant)
 
 
 def first_of(key: KeyWord, count: int) -> tuple[KeyWord, ...]:

@@ -115,7 +115,7 @@ class Palette(CommandPalette):
     """
 
     def __init__(self) -> None:
-        super().__init__(placeholder="type a word of it")
+        super().__init__([Places], placeholder="type a word of it")
 
     @property
     def _bench(self) -> Paintbench:
