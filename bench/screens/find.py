@@ -7,11 +7,11 @@ from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.records.words import hour
-from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.paper import SheetPage
+from bench.screens.questions import show
 from bench.screens.typed import LETTERS
 from bench.shop.lookup import Found, FoundPart, find_parts
 from bench.widgets.lines import Line, ends, line, text_lines, title_lines
@@ -78,9 +78,9 @@ class FindPart(BenchScreen[None]):
         elif not found.total:
             self.told = f"nothing fits {self.typed}: fewer words, or part of one"
         elif found.total == 1:
-            self.ask(flows.show(self.bench, SheetPage(found.parts[0].tag)))
+            self.open(SheetPage(found.parts[0].tag))
         else:
-            self.ask(flows.show(self.bench, FoundParts(self.typed, found)))
+            self.open(FoundParts(self.typed, found))
 
 
 class FoundParts(LongList):
@@ -120,7 +120,7 @@ class FoundParts(LongList):
         self.ask(self._open(self.found.parts[place].tag))
 
     async def _open(self, tag: str) -> None:
-        await flows.show(self.bench, SheetPage(tag))
+        await show(self.bench, SheetPage(tag))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:

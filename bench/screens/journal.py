@@ -9,11 +9,11 @@ from typing import ClassVar
 from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
-from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, LongList
+from bench.screens.questions import show
 from bench.shop.corrections.questions import Correctable, Menu
 from bench.shop.corrections.table import line_menu
 from bench.shop.journal import line_at, lines
@@ -94,7 +94,7 @@ class JournalPage(LongList):
         self.ask(self._look_at(self.found[place].number))
 
     async def _look_at(self, number: int) -> None:
-        await flows.show(self.bench, LinePage(number))
+        await show(self.bench, LinePage(number))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
@@ -164,7 +164,7 @@ class LinePage(BenchScreen[None]):
     def undo(self) -> None:
         """Undo exactly this line."""
         if self.told is not None and self._undoable(self.told):
-            self.bench.do(lambda shop, by: undo_line(shop, by, self.number))
+            self.bench.do(undo_line, self.bench.painter, self.number)
             self._line = None
 
     def correct(self) -> None:

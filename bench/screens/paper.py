@@ -11,11 +11,11 @@ from bench.process.refusal import Refusal
 from bench.records.as_text import lines as text_lines
 from bench.records.forms import write_all
 from bench.records.part import sheet_page
-from bench.screens import flows
 from bench.screens.corrections import correct_one_of
 from bench.screens.journal import JournalPage
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
+from bench.screens.questions import show
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
 from bench.shop.corrections.table import part_menu
@@ -89,7 +89,7 @@ class SheetPage(PagedScreen[None]):
 
     def journal(self) -> None:
         """Its lines of the journal, to look at one or undo it."""
-        self.ask(self._and_look_again(flows.show(self.bench, JournalPage(self.tag))))
+        self.ask(self._and_look_again(show(self.bench, JournalPage(self.tag))))
 
     def correct(self) -> None:
         """Something on it is wrong."""
