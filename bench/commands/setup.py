@@ -114,7 +114,7 @@ def _text(file: str, most: int) -> str | Refusal:
 # fmt: off
 SETUP = Group("set-up", (
     Command(
-        "shop", "set the shop's hours, nights, holidays, probes, units from now on",
+        "shop", "set the shop's hours, nights, holidays, probes and units",
         tuple(_of(setting) for setting in SETTINGS if setting.option),
         "bench.commands.setup:shop",
         examples=('shop --night 9C --day 18C --hours "Mon-Fri 07:30-17:30, Sat 08:00-12:30" '

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.process.cured import cure_told
+from bench.process.cured import cure_of_last_coat
 from bench.process.edges import Edge
 from bench.screens.base import BenchScreen
 from bench.screens.stand import StandPage
@@ -74,7 +74,7 @@ def edges_of(hands: Hands, placed: Placed) -> Iterator[Edge]:
     now, clocks = hands.app.now(), placed.clocks
     state = placed.state(now)
     found = [clocks.edge(span, now) for span in clocks.spans]
-    cure = cure_told(placed.part, hands.app.view.around, now, doubtful=clocks.doubtful)
+    cure = cure_of_last_coat(placed.part, hands.app.view.around, now, doubtful=clocks.doubtful)
     found += [state.opens, state.closes, state.missed]
     found += [cure.contact, cure.full_cure] if cure else []
     yield from (edge for edge in found if edge is not None)
