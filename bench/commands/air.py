@@ -10,10 +10,10 @@ from bench.commands.options import AGO, option, thermometers
 # fmt: off
 AIR = Group("air and clock", (
     Command(
-        "reading", "write down what a thermometer says", (*thermometers(required=True), AGO),
+        "reading", "write down what the thermometers say", (*thermometers(required=True), AGO),
         "bench.shop.readings:take_reading",
-        examples=("reading --air 18C --rh 60% --metal 16C --by Ada",
-                  "reading --air -2C --ago 10min --by Ada")),
+        examples=("reading --air 18C --rh 60% --metal 16C --by Una",
+                  "reading --air -2C --ago 10min --by Una")),
     Command(
         "probe", "show what each probe says now",
         target="bench.commands.reports.probes:probe", kind="reads", examples=("probe",)),
@@ -25,6 +25,6 @@ AIR = Group("air and clock", (
         (option("time", metavar="TIME", type=quantities.day_and_hour,
                 help='in the shop\'s zone: "2026-03-12 14:30"'),),
         "bench.commands.clock:set_the_clock", "sets clock",
-        ('set-clock "2026-03-12 14:30" --by Ada',)),
+        ('set-clock "2026-03-12 14:30" --by Una',)),
 ))
 # fmt: on

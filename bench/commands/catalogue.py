@@ -17,7 +17,7 @@ from bench.commands.stock import STOCK
 
 CALCULATIONS = Group("calculations, which need no shop", (
     Command(
-        "sum", "calculate a mix, a film, a dew point, zinc ..; see: paintbench sum --help",
+        "sum", "calculate a mix, a film, a dew point; see paintbench sum --help",
         target="bench.commands.sums:run", kind="sums",
         examples=("sum dewpoint --air 20C --rh 65%",)),
 ))  # fmt: skip

@@ -33,6 +33,8 @@ from bench.shop.undo import undo, undo_line
 OPTION_OF = {"tag": "new_tag", "pot": "line", "reading": "line", "ml": "pour"}
 """The option of a field that has another name."""
 
+# A table: laid out by hand.
+# fmt: off
 OPTIONS = (
     option("what", metavar="WHAT", choices=tuple(FACTS), help="one of the facts below"),
     maybe_on_part,
@@ -40,64 +42,36 @@ OPTIONS = (
     group(
         "a step",
         option("--step", metavar="N", type=STEP_NUMBER, help="the step's number on the sheet"),
-        option(
-            "--edge",
-            choices=tuple(EDGES),
-            help="of an hour: first or last face; of a mark: wetted, or ticked or rinsed",
-        ),
+        option("--edge", choices=tuple(EDGES),
+               help="of an hour: first or last face; of a mark: wetted, or ticked or rinsed"),
         option("--mark", metavar="NAME", help="the face or zone"),
-        option(
-            "--test",
-            metavar="N",
-            type=quantities.whole("a test's number"),
-            help="which of the step's tests, from 1; else the last",
-        ),
-        option(
-            "--at",
-            metavar="TIME",
-            type=quantities.day_and_hour,
-            help='the right hour, in the shop\'s zone: "2026-03-12 14:30"',
-        ),
-        option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"'),
-    ),
+        option("--test", metavar="N", type=quantities.whole("a test's number"),
+               help="which of the step's tests, from 1; else the last"),
+        option("--at", metavar="TIME", type=quantities.day_and_hour,
+               help='the right hour, in the shop\'s zone: "2026-03-12 14:30"'),
+        option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"')),
     group(
         "a reason or a defect",
         option("--text", metavar="TEXT", help="of a skip or a defect: what it really was"),
-        option(
-            "--defect",
-            metavar="N",
-            type=quantities.whole("a defect's number"),
-            help="which one, from 1; else the last",
-        ),
-    ),
+        option("--defect", metavar="N", type=quantities.whole("a defect's number"),
+               help="which one, from 1; else the last")),
     group(
         "a part",
         option("--new-tag", metavar="T", help="what its disc really says"),
         option("--name", metavar="N", help="what it is called"),
         *belongs(),
         option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),
-        option("--substrate", metavar="S", help="what it is made of"),
-    ),
+        option("--substrate", metavar="S", help="what it is made of")),
     group(
         "a reading or a pot",
-        option(
-            "--line",
-            metavar="N",
-            type=quantities.whole("a line's number"),
-            help="the number of its line in the journal",
-        ),
+        option("--line", metavar="N", type=quantities.whole("a line's number"),
+               help="the number of its line in the log"),
         *thermometers(),
         option("--not-read", action="append", choices=("humidity", "metal"), default=[]),
-        option(
-            "--pour",
-            metavar="N=AMOUNT",
-            action="append",
-            default=[],
-            type=quantities.pour,
-            help="the first pour was really 420 ml: 1=420ml",
-        ),
-    ),
+        option("--pour", metavar="N=AMOUNT", action="append", default=[], type=quantities.pour,
+               help="the first pour was really 420 ml: 1=420ml")),
 )
+# fmt: on
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

@@ -10,7 +10,7 @@ from bench.commands.options import JSON, option
 # fmt: off
 DATA = Group("the data", (
     Command(
-        "demo", "look at the demo shop; with --db, write it into a new file and keep it",
+        "demo", "look at the demo shop; with --db, write it into a new file",
         target="bench.commands.keeping:demo", kind="places",
         examples=("demo", "demo --db demo.db")),
     Command(

@@ -24,17 +24,14 @@ def _last(what: str, help_words: str) -> Adder:
     return option("--last", metavar="N", default=50, type=quantities.whole(what), help=help_words)
 
 
-INTO_FILE = (
-    option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal"),
-    option(
-        "--force",
-        action="store_true",
-        help="also over a file that is no earlier one; never over the data or a backup",
-    ),
-)
-
 # A table: laid out by hand.
 # fmt: off
+INTO_FILE = (
+    option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal"),
+    option("--force", action="store_true",
+           help="also over a file that is no earlier one; never over the data or a backup"),
+)
+
 RECORDS = Group("job records and log", (
     Command(
         "sheet", "the whole record of a part, also years after it left the bench",
@@ -55,12 +52,12 @@ RECORDS = Group("job records and log", (
          option("--owner", metavar="O", default="", help="in the owner alone"),
          *DAYS, _last("a number of parts", "how many, the newest first")),
         "bench.commands.reports.records:find", "reads",
-        ("find rowing 2019-05", "find --owner club --last 5")),
+        ("find rowing 2026-11", "find --owner club --last 5")),
     Command(
         "calendar", "openings, closings and pots to bin as iCalendar, for a phone",
         (maybe_on_part, *INTO_FILE),
         "bench.commands.reports.records:calendar", "reads",
-        ("calendar -o bench.ics", "calendar --tag 7 -o 7.ics")),
+        ("calendar -o bench.ics", "calendar --tag 4 -o tag-4.ics")),
     Command(
         "journal", "show the log, newest first",
         (_last("a number of lines", "how many lines"),
@@ -72,13 +69,13 @@ RECORDS = Group("job records and log", (
         (option("--line", metavar="N", type=quantities.whole("a line's number"),
                 help="its number in the log, where nothing hangs on it; else the last"),),
         "bench.commands.correcting:take_back",
-        examples=("undo --by Ada", "undo --line 812 --by Ada")),
+        examples=("undo --by Una", "undo --line 812 --by Una")),
     Command(
         "correct", "correct an older fact; the log keeps the old one, who, and why",
         (_facts_to_correct,),
         "bench.commands.correcting:correct",
         examples=('correct hour 1 --step 5 --edge first --at "2026-03-12 08:20" '
-                  '--reason "pressed late" --by Ada',
-                  'correct part --tag 7 --owner "Rowing club" --reason mistyped --by Ada')),
+                  '--reason "pressed late" --by Una',
+                  'correct part --tag 7 --owner "Harbour club" --reason mistyped --by Una')),
 ))
 # fmt: on

@@ -137,20 +137,18 @@ def thermometers(*, required: bool = False) -> tuple[Adder, Adder, Adder]:
     )
 
 
+# A table: laid out by hand.
+# fmt: off
 NAME = option("--by", metavar="NAME", help="who did it, where there are several painters")
 DOUBTFUL = option(
-    "--doubtful",
-    action="store_true",
-    help="write it down although the computer's clock is wrong; the line is marked",
-)
+    "--doubtful", action="store_true",
+    help="write it down although the computer's clock is wrong; the line is marked")
 JSON = option("--json", action="store_true", help="as JSON")
 AGO = option(
-    "--ago",
-    metavar="TIME",
-    type=quantities.Number(quantities.ago_s),
-    help='how long ago: "20 min"',
-)
+    "--ago", metavar="TIME", type=quantities.Number(quantities.ago_s),
+    help='how long ago: "20 min"')
 DAYS = (
     option("--from", dest="since", metavar="DAY", type=quantities.day, help="2019-05-12 or later"),
     option("--to", dest="until", metavar="DAY", type=quantities.day, help="that day or earlier"),
 )
+# fmt: on

@@ -83,86 +83,87 @@ def pin(call: Call, by: str) -> Done | Refusal:
     return set_pin(call.shop, by, typed)
 
 
-THING = option("equipment", metavar="THING", help="its key or name: air-fed-set")
-TAKES_AIR = (
-    option(
-        "--needs", dest="needs_l_min", metavar="FLOW", type=FLOW, help='what it takes: "300 l/min"'
-    ),
-    option(
-        "--gives", dest="gives_l_min", metavar="FLOW", type=FLOW, help="what a compressor gives"
-    ),
-)
-
 # A table: laid out by hand.
 # fmt: off
+THING = option("equipment", metavar="THING", help="its key or name: air-fed-set")
+TAKES_AIR = (
+    option("--needs", dest="needs_l_min", metavar="FLOW", type=FLOW,
+           help='what it takes: "300 l/min"'),
+    option("--gives", dest="gives_l_min", metavar="FLOW", type=FLOW,
+           help="what a compressor gives"),
+)
+
 PEOPLE = Group("people and equipment", (
     Command(
         "take", "take a part that nobody is on", (on_part,), "bench.shop.sharing:take_part",
-        examples=("take 1 --by Ada",)),
+        examples=("take 10 --by Una",)),
     Command(
-        "join", "a second painter joins the step in hand", (on_part,), "bench.shop.trouble:join",
-        examples=("join 1 --by Ben",)),
+        "join", "join the step in hand as the second painter", (on_part,),
+        "bench.shop.trouble:join",
+        examples=("join 2 --by Una",)),
     Command(
         "hand-to", "hand a part to the other painter",
         (on_part, option("--to", metavar="NAME", required=True, help="the other painter")),
         "bench.shop.sharing:hand_to",
-        examples=("hand-to 1 --to Ben --by Ada",)),
+        examples=("hand-to 2 --to Una --by Bo",)),
     Command(
-        "give-back", "be on a part no more", (on_part,), "bench.shop.sharing:give_part_back",
-        examples=("give-back 1 --by Ada",)),
+        "give-back", "give a part back: nobody is on it then", (on_part,),
+        "bench.shop.sharing:give_part_back",
+        examples=("give-back 10 --by Bo",)),
     Command(
         "faces", "say who sprays which faces of a coat",
         (on_part,
          option("--who", metavar="FACES", required=True, action="append", type=_faces,
                 help='who sprays which: "Ada=L-in,XMEM"; again for the other painter')),
         "bench.commands.people:faces",
-        examples=("faces 1 --who Ada=L-in,L-out --who Ben=R-in,R-out --by Ada",)),
+        examples=("faces 5 --who Una=UND,TOP --who Bo=ENDS --by Una",)),
     Command(
-        "equipment", "what one holds at a time: who has it, who waits, how much air",
+        "equipment", "who has which equipment, who waits, the air it draws",
         target="bench.commands.reports.sharing:equipment", kind="reads", examples=("equipment",)),
     Command(
-        "equipment take", "take a thing", (THING, AGO, *air_supply(AIR_SHORT)),
+        "equipment take", "take equipment that is free", (THING, AGO, *air_supply(AIR_SHORT)),
         "bench.shop.equipment:take",
-        examples=("equipment take air-fed-set --by Ada",)),
+        examples=("equipment take gun-2 --by Una",)),
     Command(
-        "equipment give-back", "give a thing back, also for who forgot", (THING, AGO),
+        "equipment give-back", "give it back, also for somebody who forgot", (THING, AGO),
         "bench.shop.equipment:give_back",
-        examples=("equipment give-back air-fed-set --ago 1h --by Ada",)),
+        examples=("equipment give-back air-fed-set --ago 5min --by Bo",)),
     Command(
-        "equipment ask", "ask for a thing that somebody holds", (THING,),
+        "equipment ask", "wait for equipment that somebody holds", (THING,),
         "bench.shop.equipment:ask_for",
-        examples=("equipment ask gun-1 --by Ben",)),
+        examples=("equipment ask gun-1 --by Bo",)),
     Command(
-        "equipment ask-no-more", "give up a place among those who wait", (THING,),
+        "equipment ask-no-more", "stop waiting for it", (THING,),
         "bench.shop.equipment:ask_no_more",
-        examples=("equipment ask-no-more gun-1 --by Ben",)),
+        examples=("equipment ask-no-more air-fed-set --by Bo",)),
     Command(
-        "equipment add", "write a thing down",
+        "equipment add", "add equipment",
         (option("name", metavar="NAME", help='"Second gun"'),
          option("--kind", metavar="KIND", default="",
                 help="what the routes' steps call it: gun; else its name"),
          *TAKES_AIR),
         "bench.shop.equipment:write_down",
-        examples=('equipment add "Third gun" --kind gun --needs "300 l/min" --by Ada',)),
+        examples=('equipment add "Third gun" --kind gun --needs "300 l/min" --by Una',)),
     Command(
-        "equipment usual", "write down what a shop usually has", (),
+        "equipment usual", "add what a shop usually has", (),
         "bench.commands.people:usual_equipment",
-        examples=("equipment usual --by Ada",)),
+        examples=("equipment usual --by Una",)),
     Command(
-        "equipment set", "type how much air it takes or gives", (THING, *TAKES_AIR),
+        "equipment set", "set how much air it takes or gives", (THING, *TAKES_AIR),
         "bench.shop.equipment:set_air",
-        examples=('equipment set gun-1 --needs "320 l/min" --by Ada',)),
+        examples=('equipment set gun-1 --needs "320 l/min" --by Una',)),
     Command(
         "note", "write a note on a part, or on the bench",
         (option("text", metavar="TEXT", help="what the others should know"), _noted_on),
         "bench.shop.notes:write_note",
-        examples=('note "new filters came" --by Ada', 'note "mind the thread" --stand 1 --by Ada')),
+        examples=('note "new filters came" --by Una',
+                  'note "mind the thread" --stand 10 --by Una')),
     Command(
         "strike", "strike a note; it stays in the log",
         (option("number", metavar="N", type=quantities.whole("a note's number"),
                 help="see: paintbench notes"),),
         "bench.shop.notes:strike_note",
-        examples=("strike 1 --by Ada",)),
+        examples=("strike 2 --by Una",)),
     Command(
         "notes", "show the notes with their numbers",
         target="bench.commands.reports.sharing:notes", kind="reads", examples=("notes",)),
@@ -171,23 +172,23 @@ PEOPLE = Group("people and equipment", (
         target="bench.commands.reports.handover:handover", kind="reads", examples=("handover",)),
     Command(
         "leave", "hand over and go home", (), "bench.shop.handover:leave",
-        examples=("leave --by Ada",)),
+        examples=("leave --by Una",)),
     Command(
-        "come-in", "be in again after leaving", (), "bench.shop.handover:come_in",
-        examples=("come-in --by Ada",)),
+        "come-in", "sign in again after leaving", (), "bench.shop.handover:come_in",
+        examples=("come-in --by Una",)),
     Command(
         "since", "show what others did since somebody left",
         (option("--by", metavar="PAINTER", required=True, help="since who left"),),
-        "bench.commands.reports.handover:since", "reads", ("since --by Ada",)),
+        "bench.commands.reports.handover:since", "reads", ("since --by Una",)),
     Command(
         "painter", "record whether a painter is trained for isocyanate",
         (option("painter", metavar="NAME", help="who it is about"),
          option("--trained", required=True, choices=tuple(TRAINED), help="for isocyanate")),
         "bench.commands.people:painter",
-        examples=("painter Ada --trained yes --by Ben",)),
+        examples=("painter Una --trained yes --by Bo",)),
     Command(
         "pin", "give, change or remove a painter's PIN, which signs overrides", (),
         "bench.commands.people:pin",
-        examples=("pin --by Ada",)),
+        examples=("pin --by Una",)),
 ))
 # fmt: on

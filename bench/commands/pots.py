@@ -24,43 +24,22 @@ TENTHS_UNDER = 100.0
 def _known(parser: argparse.ArgumentParser) -> None:
     """Add the one thing a painter knows before mixing."""
     which = parser.add_mutually_exclusive_group()
+    # fmt: off
     which.add_argument(
-        "--need",
-        metavar="AMOUNT",
-        type=VOLUME,
-        help="how much is needed: 600ml",
-    )
+        "--need", metavar="AMOUNT", type=VOLUME, help="how much is needed: 600ml")
     which.add_argument(
-        "--left",
-        metavar="AMOUNTS",
-        type=quantities.amounts_ml,
-        help="what is left: base=340ml,hardener=70ml",
-    )
+        "--left", metavar="AMOUNTS", type=quantities.amounts_ml,
+        help="what is left: base=340ml,hardener=70ml")
     which.add_argument(
-        "--poured",
-        metavar="AMOUNT",
-        type=quantities.poured_ml,
-        help="what is in the cup already: base=420ml",
-    )
+        "--poured", metavar="AMOUNT", type=quantities.poured_ml,
+        help="what is in the cup already: base=420ml")
+    # fmt: on
 
 
 def tin_numbers(text: str) -> tuple[int, ...]:
     """Read numbers of tins with commas between them."""
     number = quantities.whole("a tin's number")
     return tuple(number(piece) for piece in text.split(","))
-
-
-POT = option("letter", metavar="POT", help="its letter")
-THINNER = option(
-    "--thinner", dest="thinner_pct", metavar="PERCENT", type=PERCENT, help="10%%; else the least"
-)
-TAKE_TINS = option(
-    "--tins",
-    metavar="NUMBERS",
-    type=tin_numbers,
-    default=(),
-    help="take from these and not from those whose turn it is: 4,7",
-)
 
 
 def mix(call: Call, by: str) -> Done | Refusal:
@@ -127,29 +106,36 @@ def _size(amount: float) -> str:
 
 # A table: laid out by hand.
 # fmt: off
+POT = option("letter", metavar="POT", help="its letter")
+THINNER = option(
+    "--thinner", dest="thinner_pct", metavar="PERCENT", type=PERCENT, help="10%%; else the least")
+TAKE_TINS = option(
+    "--tins", metavar="NUMBERS", type=tin_numbers, default=(),
+    help="take from these and not from those whose turn it is: 4,7")
+
 POTS = Group("mixing, pots and guns", (
     Command(
         "mix", "mix or activate a product: starts its pot clock",
         (option("product", metavar="PRODUCT", help="see: paintbench products"),
          _known, THINNER, TAKE_TINS, override(TIN_OUT_OF_DATE), AGO),
         "bench.commands.pots:mix",
-        examples=("mix etch-primer --need 600ml --by Ben",
-                  "mix gloss --left base=340ml,hardener=70ml --by Ben")),
+        examples=("mix etch-primer --need 600ml --by Bo",
+                  "mix gloss --left base=340ml,hardener=70ml --by Bo")),
     Command(
         "top-up", "add a fresh mix to an open pot; the oldest part sets its end",
         (POT, _known, THINNER, TAKE_TINS, override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
         "bench.commands.pots:top_up",
-        examples=("top-up A --need 200ml --by Ben",)),
+        examples=("top-up A --need 200ml --by Bo",)),
     Command(
         "bin", "empty or bin a pot",
         (POT,
          option("--left", dest="left_ml", metavar="AMOUNT", type=VOLUME,
                 help="what was left in it: 40ml")),
         "bench.shop.pots:bin_pot",
-        examples=("bin A --left 40ml --by Ben",)),
+        examples=("bin B --left 40ml --by Bo",)),
     Command(
-        "flush", "the gun that was loaded from a pot is flushed", (POT,),
+        "flush", "say that the gun loaded from a pot is flushed", (POT,),
         "bench.shop.pots:flush",
-        examples=("flush A --by Ben",)),
+        examples=("flush C --by Bo",)),
 ))
 # fmt: on

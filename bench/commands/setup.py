@@ -114,21 +114,21 @@ def _text(file: str, most: int) -> str | Refusal:
 # fmt: off
 SETUP = Group("set-up", (
     Command(
-        "shop", "set the shop's hours, nights, holidays, probes and units",
+        "shop", "set hours, nights, holidays, probes, units .. from now on",
         tuple(_of(setting) for setting in SETTINGS if setting.option),
         "bench.commands.setup:shop",
         examples=('shop --night 9C --day 18C --hours "Mon-Fri 07:30-17:30, Sat 08:00-12:30" '
-                  "--by Ada",
-                  "shop --clearance 25min --measured-by Ada --by Ada")),
+                  "--by Una",
+                  "shop --clearance 25min --measured-by Una --by Una")),
     Command(
-        "alarm", "ring a bell, or run a command of your own, when there is an alarm",
+        "alarm", "ring a bell or run a command of your own at an alarm",
         (option("--bell", choices=("on", "off"), help="the bell of each terminal"),
          option("--command", metavar="COMMAND", type=quantities.words,
                 help="a program's whole path and arguments, run without a shell; the word and the "
                 'stand are put behind them; "": none')),
         "bench.commands.setup:alarm",
-        examples=("alarm --bell on --by Ada",
-                  'alarm --command "/usr/bin/aplay bell.wav" --by Ada')),
+        examples=("alarm --bell on --by Una",
+                  'alarm --command "/usr/bin/aplay bell.wav" --by Una')),
     Command(
         "products", "list the products with their keys",
         target="bench.commands.reports.lists:products", kind="reads", examples=("products",)),
@@ -147,11 +147,11 @@ SETUP = Group("set-up", (
     Command(
         "set-product", "replace a product's data sheet by a text", (KEY, FILE),
         "bench.commands.setup:set_product",
-        examples=("set-product epoxy-primer epoxy.toml --by Ada",)),
+        examples=("set-product epoxy-primer epoxy.toml --by Una",)),
     Command(
         "set-route", "replace a route by a text; parts on their way keep their steps",
         (KEY, FILE),
         "bench.commands.setup:set_route",
-        examples=("set-route zinc-new zinc.toml --by Ada",)),
+        examples=("set-route zinc-new zinc.toml --by Una",)),
 ))
 # fmt: on

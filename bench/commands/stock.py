@@ -28,19 +28,20 @@ def price(text: str) -> float:
         raise quantities.unreadable(text, "the price of one tin, such as 24.50") from fault
 
 
-TIN = option("number", metavar="TIN", type=quantities.whole("a tin's number"), help="its number")
-USE_BY = option("--use-by", metavar="DAY", type=use_by, help="2027-03-31, or 2027-03")
-PRICE = option("--price", metavar="MONEY", type=quantities.Number(price), help="of one tin: 24.50")
-
 # A table: laid out by hand.
 # fmt: off
+TIN = option("number", metavar="TIN", type=quantities.whole("a tin's number"), help="its number")
+USE_BY = option("--use-by", metavar="DAY", type=use_by, help="2027-03-31, or 2027-03")
+PRICE = option(
+    "--price", metavar="MONEY", type=quantities.Number(price), help="of one tin: 24.50")
+
 STOCK = Group("tins and stock", (
     Command(
         "tins", "list the tins: how old, how good, what is left",
         target="bench.commands.reports.tins:tins_list", kind="reads", examples=("tins",)),
-    Command("tin", "a tin came, is opened, counted, emptied, corrected"),
+    Command("tin", "add, open, count, bin or correct a tin"),
     Command(
-        "tin add", "a tin came, or several alike",
+        "tin add", "add a tin that came, or several alike",
         (option("product", metavar="PRODUCT", help="see: paintbench products"),
          option("--role", default="", help="base, hardener, ..; not where nothing is mixed"),
          option("--batch", metavar="BATCH", default="", help="the number on it; may follow later"),
@@ -52,37 +53,37 @@ STOCK = Group("tins and stock", (
          AGO),
         "bench.shop.tins:tin_came",
         examples=("tin add gloss --role hardener --size 500ml --batch H-204 --use-by 2027-03 "
-                  "--price 24.50 --by Ada",)),
+                  "--price 24.50 --by Una",)),
     Command(
-        "tin open", "its lid is lifted: its clock starts", (TIN, AGO), "bench.shop.tins:open_tin",
-        examples=("tin open 7 --by Ada",)),
+        "tin open", "open a tin: its clock starts", (TIN, AGO), "bench.shop.tins:open_tin",
+        examples=("tin open 10 --by Una",)),
     Command(
-        "tin count", "say what is left in it",
+        "tin count", "say what is left in a tin",
         (TIN,
          option("--left", dest="left_ml", metavar="AMOUNT", type=VOLUME, required=True,
                 help="420ml")),
         "bench.shop.tins:count_tin",
-        examples=("tin count 7 --left 420ml --by Ada",)),
+        examples=("tin count 7 --left 420ml --by Una",)),
     Command(
-        "tin bin", "it is empty, or binned with what is left in it",
+        "tin bin", "bin a tin: empty, or with what is left in it",
         (TIN,
          option("--left", dest="left_ml", metavar="AMOUNT", type=VOLUME,
                 help="that is; else by its figures")),
         "bench.shop.tins:bin_tin",
-        examples=("tin bin 7 --left 30ml --by Ada",)),
+        examples=("tin bin 7 --left 30ml --by Una",)),
     Command(
-        "tin right", "correct what was written down of it",
+        "tin right", "correct what was written down of a tin",
         (TIN,
          option("--batch", metavar="BATCH", help="the number on it"),
          option("--size", dest="size_ml", metavar="AMOUNT", type=VOLUME, help="500ml"),
          USE_BY, PRICE,
          option("--not-opened", action="store_true", help="its lid was never lifted")),
         "bench.shop.tins:put_tin_right",
-        examples=("tin right 7 --batch H-204 --by Ada",)),
+        examples=("tin right 7 --batch ZA-88 --by Una",)),
     Command(
         "trace", "where the tins of a batch went: pots and parts",
         (option("batch", metavar="BATCH", help="the number on the tin"),),
-        "bench.commands.reports.tins:trace", "reads", ("trace H-204",)),
+        "bench.commands.reports.tins:trace", "reads", ("trace ZB-115",)),
     Command(
         "shopping", "what the coats to come take, less what is left in tins",
         target="bench.commands.reports.tins:shopping", kind="reads", examples=("shopping",)),

@@ -54,6 +54,15 @@ def test_the_bench_as_json_has_these_keys_and_no_others_at_its_top(paintbench: P
         assert {value for key, value in stand.items() if key not in ("stand", "state")} == {None}
 
 
+def test_an_empty_stand_and_one_with_a_part_have_the_same_keys(
+    shop: Shop, paintbench: Paintbench
+) -> None:
+    ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
+    stands = paintbench("status", "--json").json()["stands"]
+    assert stands[0].keys() == stands[1].keys()
+    assert (stands[0]["tag"], stands[1]["tag"]) == (None, "1")
+
+
 def test_a_step_in_hand_names_its_painters_and_counts_no_seconds(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:

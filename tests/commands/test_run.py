@@ -65,6 +65,15 @@ def test_version_and_help_load_nothing_heavy(word: str) -> None:
     assert ran.stdout.endswith("[]\n")
 
 
+def test_the_bench_starts_without_the_table_of_commands(tmp_path: Path) -> None:
+    script = (
+        "import sys; from bench.commands.run import run; "
+        "run([], start=lambda shop, demo: print('bench.commands.catalogue' in sys.modules) or 0)"
+    )
+    ran = python("-c", script, PAINTBENCH_DB=str(tmp_path / "shop.db"))
+    assert (ran.returncode, ran.stdout, ran.stderr) == (0, "False\n", "")
+
+
 def test_version_is_the_programs() -> None:
     assert python("-m", "bench", "--version").stdout == f"paintbench {__version__}\n"
 
@@ -95,13 +104,6 @@ def test_only_a_command_that_was_typed_is_given_what_it_takes() -> None:
     assert takes(["--db", "shop.db"], "status") == set()
     assert takes(["--db", "shop.db", "status"], "status") == {"db", "json"}
     assert takes(["--db", "shop.db", "status"], "begin") == set()
-
-
-@pytest.mark.parametrize("words", ["tin add", "tin open", "equipment take", "equipment give-back"])
-def test_a_deed_of_a_word_with_several_says_who_did_it(anywhere: Paintbench, words: str) -> None:
-    ran = anywhere(*words.split(), "--help")
-    assert (ran.code, ran.err) == (0, "")
-    assert "--by NAME" in ran.out
 
 
 def test_no_words_start_the_full_screen_program_on_the_shops_data(
