@@ -125,23 +125,9 @@ SOLVENTS = {
 """Sources differ; the lowest limit and the lowest flash point seen are held, with their source."""
 
 
-@dataclass(frozen=True)
-class PublishedClearance:
-    """A clearance time as published, in minutes; ``most_min`` None where it has no upper end."""
-
-    place: str
-    least_min: float
-    most_min: float | None
-    source: str
-
-
-CLEARANCES = (
-    PublishedClearance("spray booth", 1, 5, "hse.gov.uk bodyshop myth 4 (seen)"),
-    PublishedClearance("spray room", 30, None, "hse.gov.uk bodyshop myths 4 and 5 (seen)"),
-    PublishedClearance("open workshop", 30, None, "UK HSE text (seen)"),
-)
-"""What to expect where nothing was measured yet. "Up to 30 min or more" is held as 30 and more,
-the safe side."""
+AIR_CHANGES_H = (0.1, 1000.0)
+MIXING_FACTOR = (1.0, 10.0)
+"""The least and the most air changes an hour, and mixing factor, that are taken."""
 
 
 def voc_of_mix(portions: Sequence[Portion], water_l: float = 0.0) -> Voc:
@@ -292,7 +278,8 @@ def dilution_flow_m3_h(
     109
     """
     checked.number(evaporating_g_min, "evaporating", "g/min", least=0, most=100_000)
-    checked.number(mixing_factor, "mixing factor", least=1, most=10)
+    least, most = MIXING_FACTOR
+    checked.number(mixing_factor, "mixing factor", least=least, most=most)
     a_minute = dilution_air_m3(evaporating_g_min, molar_mass_g_mol, lel_pct, fraction, air_c)
     return 60 * mixing_factor * a_minute
 
@@ -324,7 +311,9 @@ def clearance_min(
     >>> round(clearance_min(20, 1), 1)
     13.8
     """
-    checked.number(air_changes_h, "air changes", "an hour", least=0.1, most=1000)
+    least, most = AIR_CHANGES_H
+    checked.number(air_changes_h, "air changes", "an hour", least=least, most=most)
     checked.number(left_pct, "left", "%", least=0.01, most=50)
-    checked.number(mixing_factor, "mixing factor", least=1, most=10)
+    least, most = MIXING_FACTOR
+    checked.number(mixing_factor, "mixing factor", least=least, most=most)
     return -math.log(left_pct / 100) * 60 * mixing_factor / air_changes_h
