@@ -17,7 +17,7 @@ from bench.process.typed import clean_name
 from bench.process.week import Week, week_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.allowed import COMMAND, WHERE, Places, first_outside
-from bench.shop.backup import set_second_place
+from bench.shop.backup import MOST_PATH, set_second_place
 from bench.store.tables import Setting
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from bench.zones import near, spelled, zone_words
@@ -26,7 +26,6 @@ KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
 
 MOST_HOLIDAYS = 60
-MOST_PATH = 400
 
 
 def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
