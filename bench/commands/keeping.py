@@ -13,9 +13,10 @@ from bench.commands.console import Report
 from bench.commands.reports.bench_data import iso
 from bench.process.refusal import Refusal
 from bench.settings import on_a_server, place_words
+from bench.shop import backup as copies
 from bench.shop import demo as demo_shop
-from bench.shop import exchange, seeds
 from bench.shop import restore as restoring
+from bench.shop import seeds
 from bench.shop.acting import Done
 from bench.shop.backup import ON_A_SERVER, back_up
 from bench.shop.data import open_data
@@ -125,9 +126,9 @@ def restore(call: DataCall) -> Done | Refusal:
 def export(call: Call) -> Done | Refusal | None:
     """The whole shop as one JSON text."""
     if call.args.file == STANDARD:
-        exchange.export_shop(call.shop, call.out)
+        copies.export_shop(call.shop, call.out)
         return None
-    return exchange.export_to(call.shop, Path(call.args.file))
+    return copies.export_to(call.shop, Path(call.args.file))
 
 
 def bring_in(call: DataCall) -> Done | Refusal:
@@ -139,13 +140,13 @@ def bring_in(call: DataCall) -> Done | Refusal:
         why = (fault.strerror or str(fault)).lower()
         return Refusal(f"{file} cannot be read", why, "nothing was changed")
     name = "what came in" if file == STANDARD else file
-    whole = exchange.read_export(raw, name)
+    whole = copies.read_export(raw, name)
     if isinstance(whole, Refusal):
         return whole
     shop = open_data(call.place, call.console.clock, call.terminal, may_be_new=True)
     if isinstance(shop, Refusal):
         return shop
     try:
-        return exchange.import_shop(shop, whole)
+        return copies.import_shop(shop, whole)
     finally:
         shop.store.close()

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from bench.process.refusal import Refusal
 from bench.process.week import read_week, week_words
+from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 
 if TYPE_CHECKING:
     from bench.process.settings import ShopSettings  # the command line needs only the words
@@ -36,7 +37,8 @@ COLDEST_C, WARMEST_C = -30.0, 50.0
 """Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
 
 PLACEHOLDER_MIN = 30.0
-"""How long masks stay on at least while nobody measured it (common practice, no source)."""
+"""How long masks stay on at least while nobody measured it: the least of a spray room or an open
+workshop (sources seen: hse.gov.uk bodyshop myths 4 and 5, UK HSE text)."""
 
 THEMES = ("dark", "light")
 LONGEST_MIN = 24 * 60.0
@@ -161,17 +163,17 @@ SETTINGS: tuple[Setting, ...] = (
         key="measured_on", kind="day", option="measured-on",
         help="when, as 2026-03-12; else today. It counts for a year"),
     Setting(
-        key="air_changes_h", kind="number", start=0.0, unit="an hour", least=0.0, most=1000.0,
-        read="{:g} air changes an hour", option="air-changes",
+        key="air_changes_h", kind="number", start=0.0, unit="an hour", least=0.0,
+        most=AIR_CHANGES_H[1], read="{:g} air changes an hour", option="air-changes",
         asks="air changes of the extraction",
         help="air changes an hour of the extraction, for the estimate; 0: not known",
         told=("Until somebody measures it, masks stay on for the longest of three times:",
               "the one typed, 30 min, and the estimate until 1 % of the mist is left.",
               "0: not known. The mixing factor is 1 only in theory, 3 to 10 in real rooms.")),
     Setting(
-        key="mixing_factor", kind="number", start=0.0, unit="times", least=0.0, most=10.0,
-        read="mixing factor {:g}", option="mixing-factor", asks="mixing factor",
-        right="from 1 to 10; 0: not known",
+        key="mixing_factor", kind="number", start=0.0, unit="times", least=0.0,
+        most=MIXING_FACTOR[1], read="mixing factor {:g}", option="mixing-factor",
+        asks="mixing factor", right="from 1 to 10; 0: not known",
         help="1 only in theory, 3 to 10 in real rooms; 0: not known"),
     Setting(
         key="cup_ml", kind="quantity", start=1000.0, unit="ml", least=50.0, most=20_000.0,

@@ -7,11 +7,9 @@ tried again.
 
 from __future__ import annotations
 
-import os
 import queue
 import threading
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -23,6 +21,7 @@ from bench.shop.backup import Found, Wanted, look_after, wanted
 from bench.store.database import CannotOpen, NothingHere
 from bench.store.faults import LogLost
 from bench.store.sqlite import has_room
+from bench.store.writeahead import which_file
 
 Job = Callable[[], None]
 
@@ -155,7 +154,7 @@ class Trying:
 
     def begin(self, shop: Shop) -> None:
         """The data has failed just now: what is damaged is not tried again while it lies there."""
-        self._damaged = which_file(shop)
+        self._damaged = _file_of(shop)
         self._next_s = shop.clock.monotonic() + TRY_EVERY_S
 
     def tick(self, shop: Shop, fault: StoreFault) -> Tried | None:
@@ -171,7 +170,7 @@ class Trying:
 
     def _try(self, shop: Shop, fault: StoreFault) -> Tried:
         try:
-            same = which_file(shop) == self._damaged
+            same = _file_of(shop) == self._damaged
             if fault.kind == "damaged" and same:
                 return fault
             return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
@@ -204,10 +203,6 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
     return shop
 
 
-def which_file(shop: Shop) -> object:
+def _file_of(shop: Shop) -> object:
     """What tells the file at the shop's place from one that is put there later."""
-    with suppress(OSError):
-        if shop.store.place is not None:
-            found = os.stat(shop.store.place)
-            return found.st_dev, found.st_ino
-    return None
+    return which_file(shop.store.place) if shop.store.place is not None else None

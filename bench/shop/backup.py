@@ -1,23 +1,26 @@
-"""Copies of the shop's data, made by the hour or by hand, beside it and in a second place."""
+"""Copies of the shop's data, by the hour or by hand, and the whole shop as one text, out and in."""
 
 from __future__ import annotations
 
+import io
 import os
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
-from bench.shop.files import Kept, only_new
-from bench.store import backup
-from bench.store.backup import BackupFault
+from bench.shop.files import Kept, kept_by, only_new
+from bench.store import backup, check, exchange
+from bench.store.backup import BackupFault, made_whole
+from bench.store.exchange import NotReadable
+from bench.store.exchange import Whole as Whole
 
 MOST_PATH = 400
-
+"""Longest path that is kept."""
 
 ON_A_SERVER = Refusal(
     "the data is on a server", "", "paintbench export FILE, or the server's own backup"
@@ -187,3 +190,52 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     if not told:
         return Refusal("no backup could be made", "; ".join(wrong), "give another place")
     return Done(f"backed up: {told[0]}", notes=(*told[1:], *(f"NOT in {one}" for one in wrong)))
+
+
+def export_shop(shop: Shop, out: TextIO) -> int:
+    """Write the whole shop, journal included; answers how many lines that has."""
+    return exchange.write(shop.store, out)
+
+
+def export_to(shop: Shop, file: Path) -> Done | Refusal:
+    """Write the whole shop to a file that is not there yet."""
+    if refused := only_new(file, kept_by(shop)):
+        return refused
+    try:
+        with (
+            made_whole(file.absolute()) as part,
+            part.open("x", encoding="ascii", newline="\n") as out,
+        ):
+            lines = export_shop(shop, out)
+    except BackupFault as fault:
+        return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
+    return Done(f"the whole shop is in {file}: {lines} lines of the journal")
+
+
+def read_export(raw: bytes, name: str) -> Whole | Refusal:
+    """An export as it was read from somewhere. name: where from."""
+    try:
+        return exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
+    except (NotReadable, UnicodeDecodeError) as fault:
+        why = str(fault) if isinstance(fault, NotReadable) else "it is no text"
+        return Refusal(f"{name} cannot be brought in", why, "nothing was changed")
+
+
+def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
+    """Fill an empty shop with an export, all of it or nothing."""
+    try:
+        with shop.store.writing() as session:
+            if not exchange.is_empty(session):
+                return Refusal(
+                    "there is a shop here already",
+                    "",
+                    "give a new place with --db; nothing was changed",
+                )
+            exchange.fill(session, whole)
+            session.commit()
+    except NotReadable as fault:
+        return Refusal("it cannot be brought in", str(fault), "nothing was changed")
+    notes = (
+        ("its journal and its tables differ: paintbench check",) if check.faults(shop.store) else ()
+    )
+    return Done(f"the shop is brought in: {whole.lines} lines of the journal", notes=notes)

@@ -16,17 +16,15 @@ from bench.process.typed import clean_name, command_fault
 from bench.process.week import Week, week_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.allowed import COMMAND, WHERE, Places, first_outside
-from bench.shop.backup import set_second_place
+from bench.shop.backup import MOST_PATH, set_second_place
 from bench.store.tables import Setting
+from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from bench.zones import near, spelled, zone_words
 
 KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
 
 MOST_HOLIDAYS = 60
-LEAST_EXTRACTION = {"air_changes_h": 0.1, "mixing_factor": 1.0}
-"""Where these are known, as ``trade.solvent.clearance_min`` takes them."""
-MOST_PATH = 400
 
 
 def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
@@ -202,10 +200,13 @@ def _extraction(
 ) -> list[str] | Refusal:
     """What the clearance time is estimated from until somebody measures it; 0: not known."""
     told = []
-    for key, given in (("air_changes_h", changes_h), ("mixing_factor", mixing)):
+    for key, given, (least, _) in (
+        ("air_changes_h", changes_h, AIR_CHANGES_H),
+        ("mixing_factor", mixing, MIXING_FACTOR),
+    ):
         if given is None:
             continue
-        setting, least = BY_KEY[key], LEAST_EXTRACTION[key]
+        setting = BY_KEY[key]
         if 0 < given < least:
             return Refusal(setting.read.format(given), "", f"from {least:g}; 0: not known")
         kept[key] = given

@@ -18,7 +18,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from bench.store.migrations import newest
+from bench.store.migrations import newer_words, newest
 
 FOLDER = "backups"
 """Beside the shop's file."""
@@ -188,10 +188,7 @@ def _contents(copy: sqlite3.Connection) -> Contents:
     if version is None:
         raise BackupFault("it is no copy of a shop's data")
     if version[0] > newest():
-        raise BackupFault(
-            f"it was written by a newer program (its version {version[0]}, this program knows "
-            f"up to {newest()}); update this program"
-        )
+        raise BackupFault(f"it {newer_words(version[0], newest())}")
     return Contents(version[0], _newest(copy))
 
 

@@ -21,7 +21,7 @@ from sqlmodel import Session, SQLModel
 from bench.store.database import Store
 from bench.store.faults import in_one_line
 from bench.store.journal import as_plain, blank
-from bench.store.migrations import BASELINE, newest
+from bench.store.migrations import BASELINE, newer_words, newest
 from bench.store.tables import KEPT, JournalRow
 
 FORM = "paintbench shop"
@@ -111,10 +111,7 @@ def read(text: str) -> Whole:
         raise NotReadable("it is no export of a paintbench shop")
     version, tables = found.get("version"), found.get("tables")
     if isinstance(version, int) and version > newest():
-        raise NotReadable(
-            f"it was written by a newer program (its version {version}, this program knows "
-            f"up to {newest()}); update this program"
-        )
+        raise NotReadable(f"it {newer_words(version, newest())}")
     if not isinstance(version, int) or version < BASELINE or not isinstance(tables, dict):
         raise NotReadable("it is damaged: its version or its tables are missing")
     if hashlib.sha256(_compact(tables).encode("ascii")).hexdigest() != found.get("sum"):

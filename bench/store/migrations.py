@@ -90,6 +90,14 @@ MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _run(TO_3))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 
+def newer_words(version: int, known: int) -> str:
+    """Say that data is of a newer program, and what to do."""
+    return (
+        f"was written by a newer program (its version {version}, this program knows up to "
+        f"{known}); update this program"
+    )
+
+
 class NotOurs(RuntimeError):
     """The database cannot be opened by this program; the message says why. It was not touched."""
 
@@ -142,10 +150,7 @@ def upgrade(
 
 def _version_to_leave(version: int, known: int) -> int:
     if version > known:
-        raise NotOurs(
-            f"this shop's data was written by a newer program (its version {version}, this program "
-            f"knows up to {known}); update this program"
-        )
+        raise NotOurs(f"this shop's data {newer_words(version, known)}")
     return version
 
 

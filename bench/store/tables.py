@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, Column, Index, UniqueConstraint
+from sqlalchemy import JSON, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 
@@ -28,7 +28,7 @@ class Setting(Row, table=True):
 
     __tablename__ = "setting"
     key: str = Field(primary_key=True)
-    value: Any = Field(sa_column=Column(JSON, nullable=False))
+    value: Any = Field(sa_type=JSON)
 
 
 class Painter(Row, table=True):
@@ -60,34 +60,33 @@ class ProductRow(Row, table=True):
 
     __tablename__ = "product"
     key: str = Field(primary_key=True)
-    sheet: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+    sheet: dict[str, Any] = Field(sa_type=JSON)
 
 
-class RouteRow(Row, table=True):
-    """A route as JSON. Parts keep their own copy of its steps."""
+class PlanRow(Row):
+    """What a shop chooses from, as JSON, in the order it is offered."""
 
-    __tablename__ = "route"
     key: str = Field(primary_key=True)
     position: int
-    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+    plan: dict[str, Any] = Field(sa_type=JSON)
 
 
-class ShapeRow(Row, table=True):
+class RouteRow(PlanRow, table=True):
+    """A route. Parts keep their own copy of its steps."""
+
+    __tablename__ = "route"
+
+
+class ShapeRow(PlanRow, table=True):
     """A shape of part: its faces and zones."""
 
     __tablename__ = "shape"
-    key: str = Field(primary_key=True)
-    position: int
-    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
-class ToolRow(Row, table=True):
+class ToolRow(PlanRow, table=True):
     """A spray tool's set-up."""
 
     __tablename__ = "tool"
-    key: str = Field(primary_key=True)
-    position: int
-    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
 
 
 class EquipmentRow(Row, table=True):
@@ -106,7 +105,7 @@ class EquipmentRow(Row, table=True):
     holder: str = ""
     held_at: datetime | None = None
     held_for: str = ""
-    queue: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    queue: list[str] = Field(default_factory=list, sa_type=JSON)
 
 
 class TinRow(Row, table=True):
@@ -149,7 +148,7 @@ class PartRow(Row, table=True):
     rework: str = ""
     away: bool = Field(default=False, index=True)
     revision: int = 0
-    taken_by: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    taken_by: list[str] = Field(default_factory=list, sa_type=JSON)
     split_from: str = ""
     merged_into: str = ""
     bungs_in: int = 0
@@ -174,23 +173,21 @@ class StepRow(Row, table=True):
     id: int | None = Field(default=None, primary_key=True)
     part_id: int = Field(foreign_key="part.id", index=True)
     number: int
-    plan: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+    plan: dict[str, Any] = Field(sa_type=JSON)
     status: str = Field(default="todo", index=True)
     first_at: datetime | None = Field(default=None, index=True)
     last_at: datetime | None = None
-    painters: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
-    marks: list[dict[str, Any]] = Field(
-        default_factory=list, sa_column=Column(JSON, nullable=False)
-    )
+    painters: list[str] = Field(default_factory=list, sa_type=JSON)
+    marks: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     passed_at: datetime | None = None
     passed_by: str = ""
     not_before: datetime | None = None
     reason: str = ""
-    flags: list[str] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    flags: list[str] = Field(default_factory=list, sa_type=JSON)
     sprayed: bool = False
     in_air: str = ""
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
-    tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
 
 
 class NoteRow(Row, table=True):
@@ -249,14 +246,12 @@ class MixRow(Row, table=True):
     basis: str = "sheet"
     most_s: float | None = None
     total_ml: float | None = None
-    pours: list[dict[str, Any]] = Field(
-        default_factory=list, sa_column=Column(JSON, nullable=False)
-    )
+    pours: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     painter: str
     binned_at: datetime | None = Field(default=None, index=True)
     binned_ml: float | None = None
     in_gun: bool = Field(default=False, index=True)
-    tins: list[dict[str, Any]] = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+    tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
 
 
 class ReadingRow(Row, table=True):
@@ -287,9 +282,7 @@ class JournalRow(Row, table=True):
     terminal: str
     tag: str = Field(default="", index=True)
     text: str
-    changes: list[dict[str, Any]] = Field(
-        default_factory=list, sa_column=Column(JSON, nullable=False)
-    )
+    changes: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)
     doubtful: bool = False
     released_at: datetime | None = Field(default=None, index=True)

@@ -126,6 +126,11 @@ SOLVENTS = {
 """Sources differ; the lowest limit and the lowest flash point seen are held, with their source."""
 
 
+AIR_CHANGES_H = (0.1, 1000.0)
+MIXING_FACTOR = (1.0, 10.0)
+"""The least and the most air changes an hour, and mixing factor, that are taken."""
+
+
 def voc_of_mix(portions: Sequence[Portion], water_l: float = 0.0) -> Voc:
     """VOC of a mix in g/l from its parts: grams of VOC by litres, and by litres less the water.
 
@@ -253,7 +258,8 @@ def dilution_flow_m3_h(
     109
     """
     checked.number(evaporating_g_min, "evaporating", "g/min", least=0, most=100_000)
-    checked.number(mixing_factor, "mixing factor", least=1, most=10)
+    least, most = MIXING_FACTOR
+    checked.number(mixing_factor, "mixing factor", least=least, most=most)
     a_minute = dilution_air_m3(evaporating_g_min, molar_mass_g_mol, lel_pct, fraction, air_c)
     return 60 * mixing_factor * a_minute
 
@@ -285,7 +291,9 @@ def clearance_min(
     >>> round(clearance_min(20, 1), 1)
     13.8
     """
-    checked.number(air_changes_h, "air changes", "an hour", least=0.1, most=1000)
+    least, most = AIR_CHANGES_H
+    checked.number(air_changes_h, "air changes", "an hour", least=least, most=most)
     checked.number(left_pct, "left", "%", least=0.01, most=50)
-    checked.number(mixing_factor, "mixing factor", least=1, most=10)
+    least, most = MIXING_FACTOR
+    checked.number(mixing_factor, "mixing factor", least=least, most=most)
     return -math.log(left_pct / 100) * 60 * mixing_factor / air_changes_h

@@ -15,7 +15,7 @@ from bench.__main__ import main
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.refusal import Refusal
-from bench.shop import exchange, handover, house, parts, pots, sight, steps, trouble
+from bench.shop import backup, handover, house, parts, pots, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.rows import as_json
 from bench.shop.seeds import Seeds
@@ -80,7 +80,7 @@ async def everywhere(shop: Shop, clock: ManualClock, data: Path) -> dict[str, st
 
 def exported(shop: Shop) -> str:
     out = io.StringIO()
-    exchange.export_shop(shop, out)
+    backup.export_shop(shop, out)
     return out.getvalue()
 
 

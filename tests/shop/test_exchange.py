@@ -16,10 +16,10 @@ from sqlmodel import SQLModel
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
-from bench.shop import exchange, readings, sight
+from bench.shop import backup, readings, sight
 from bench.shop.acting import Shop
+from bench.shop.backup import Whole
 from bench.shop.data import check
-from bench.shop.exchange import Whole
 from bench.shop.house import set_house
 from bench.store.database import open_store
 from bench.store.exchange import kinds
@@ -46,18 +46,18 @@ def empty(tmp_path: Path) -> Iterator[Shop]:
 
 def exported(shop: Shop) -> str:
     out = io.StringIO()
-    exchange.export_shop(shop, out)
+    backup.export_shop(shop, out)
     return out.getvalue()
 
 
 def read(text: str) -> Whole:
-    found = exchange.read_export(text.encode(), "it")
+    found = backup.read_export(text.encode(), "it")
     assert isinstance(found, Whole), found
     return found
 
 
 def refusal(text: str | bytes) -> str:
-    found = exchange.read_export(text if isinstance(text, bytes) else text.encode(), "old.json")
+    found = backup.read_export(text if isinstance(text, bytes) else text.encode(), "old.json")
     assert isinstance(found, Refusal)
     assert "\n" not in str(found)
     return str(found)
@@ -71,7 +71,7 @@ def summed(form: dict[str, Any]) -> str:
 
 def test_out_and_in_and_out_again_is_the_same_to_the_byte(worked: Shop, empty: Shop) -> None:
     text = exported(worked)
-    done(exchange.import_shop(empty, read(text)))
+    done(backup.import_shop(empty, read(text)))
     assert exported(empty) == text
     assert state(empty) == state(worked)
     assert sight.look(empty) == sight.look(worked)
@@ -81,7 +81,7 @@ def test_out_and_in_and_out_again_is_the_same_to_the_byte(worked: Shop, empty: S
 def test_the_zone_that_the_shop_set_travels_with_it(worked: Shop, empty: Shop) -> None:
     (by, *_) = sight.look(worked).painters
     done(set_house(worked, by, zone="Europe/Dublin"))
-    done(exchange.import_shop(empty, read(exported(worked))))
+    done(backup.import_shop(empty, read(exported(worked))))
     house = sight.look(empty).house
     assert (house.zone_name, str(house.hours.zone)) == ("Europe/Dublin", "Europe/Dublin")
 
@@ -99,12 +99,12 @@ def test_any_program_can_read_the_form_and_work_out_its_sum(worked: Shop) -> Non
 
 def test_a_form_laid_out_anew_is_the_same_form(worked: Shop, empty: Shop) -> None:
     text = exported(worked)
-    done(exchange.import_shop(empty, read(json.dumps(json.loads(text), indent=4))))
+    done(backup.import_shop(empty, read(json.dumps(json.loads(text), indent=4))))
     assert exported(empty) == text
 
 
 def test_work_goes_on_where_it_was_left(worked: Shop, empty: Shop) -> None:
-    done(exchange.import_shop(empty, read(exported(worked))))
+    done(backup.import_shop(empty, read(exported(worked))))
     done(readings.take_reading(empty, "Bo", air_c=15.0))
     assert check(empty).faults == ()
     assert check(empty).lines == check(worked).lines + 1
@@ -112,7 +112,7 @@ def test_work_goes_on_where_it_was_left(worked: Shop, empty: Shop) -> None:
 
 def test_an_export_of_the_first_version_is_brought_forward(tmp_path: Path, empty: Shop) -> None:
     form = {"form": "paintbench shop", "version": 1, "tables": as_version_1(tmp_path / "old.db")}
-    done(exchange.import_shop(empty, read(summed(form))))
+    done(backup.import_shop(empty, read(summed(form))))
     assert check(empty).faults == ()
     assert sight.look(empty).find("4b") is not None
 
@@ -194,29 +194,29 @@ def test_a_row_that_cannot_be_is_named(
 def test_rows_that_do_not_fit_together_are_not_half_brought_in(worked: Shop, empty: Shop) -> None:
     form = json.loads(exported(worked))
     form["tables"]["step"][-1]["part_id"] = 77
-    told = refused(exchange.import_shop(empty, read(summed(form))))
+    told = refused(backup.import_shop(empty, read(summed(form))))
     assert "the rows of step do not fit" in str(told)
-    done(exchange.import_shop(empty, read(exported(worked))))
+    done(backup.import_shop(empty, read(exported(worked))))
 
 
 def test_nothing_is_brought_into_a_shop_that_is_open(worked: Shop, shop: Shop) -> None:
     before = state(shop)
-    told = refused(exchange.import_shop(shop, read(exported(worked))))
+    told = refused(backup.import_shop(shop, read(exported(worked))))
     assert "there is a shop here already" in str(told)
     assert state(shop) == before
 
 
 def test_an_export_never_writes_over_a_file(worked: Shop, tmp_path: Path) -> None:
     file = tmp_path / "shop.json"
-    done(exchange.export_to(worked, file))
+    done(backup.export_to(worked, file))
     before = file.read_bytes()
     assert before.decode() == exported(worked)
-    assert "there is a file already" in str(refused(exchange.export_to(worked, file)))
+    assert "there is a file already" in str(refused(backup.export_to(worked, file)))
     assert file.read_bytes() == before
 
 
 def test_an_export_where_nothing_can_be_written_leaves_nothing(
     worked: Shop, tmp_path: Path
 ) -> None:
-    told = refused(exchange.export_to(worked, tmp_path / "not there" / "shop.json"))
+    told = refused(backup.export_to(worked, tmp_path / "not there" / "shop.json"))
     assert "no such file or directory" in str(told)

@@ -15,7 +15,7 @@ from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.room import Measured, Room, room_words
 from bench.shop import (
-    exchange,
+    backup,
     house,
     parts,
     pots,
@@ -298,11 +298,11 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
     begun(shop)
     done(undo.undo(shop, "Mo"))
     out = io.StringIO()
-    exchange.export_shop(shop, out)
-    whole = exchange.read_export(out.getvalue().encode(), "the export")
-    assert isinstance(whole, exchange.Whole)
+    backup.export_shop(shop, out)
+    whole = backup.read_export(out.getvalue().encode(), "the export")
+    assert isinstance(whole, backup.Whole)
     there = Shop(open_store(str(tmp_path / "there.db")), ManualClock(clock.now()), "there")
-    done(exchange.import_shop(there, whole))
+    done(backup.import_shop(there, whole))
     assert room(there) == room(shop)
     assert room(there).on
     assert room(there).measured == Measured(date(2025, 6, 9), "Una")

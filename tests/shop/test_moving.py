@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop import exchange, parts, readings, sight, undo
+from bench.shop import backup, parts, readings, sight, undo
 from bench.shop.acting import Shop
+from bench.shop.backup import Whole
 from bench.shop.data import check
-from bench.shop.exchange import Whole
 from bench.store.database import open_store
 from tests.databases import Schemas
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
@@ -42,15 +42,15 @@ def opened(place: str) -> Iterator[Shop]:
 
 def exported(shop: Shop) -> str:
     out = io.StringIO()
-    exchange.export_shop(shop, out)
+    backup.export_shop(shop, out)
     return out.getvalue()
 
 
 def moved(here: Shop, there: Shop) -> str:
     text = exported(here)
-    whole = exchange.read_export(text.encode(), "it")
+    whole = backup.read_export(text.encode(), "it")
     assert isinstance(whole, Whole), whole
-    done(exchange.import_shop(there, whole))
+    done(backup.import_shop(there, whole))
     return text
 
 
@@ -88,8 +88,8 @@ def test_nothing_is_brought_into_a_shop_that_is_open_on_the_server(
     on_file: Shop, on_server: Shop
 ) -> None:
     text = moved(on_file, on_server)
-    whole = exchange.read_export(text.encode(), "it")
+    whole = backup.read_export(text.encode(), "it")
     assert isinstance(whole, Whole)
     before = state(on_server)
-    assert "there is a shop here already" in str(refused(exchange.import_shop(on_server, whole)))
+    assert "there is a shop here already" in str(refused(backup.import_shop(on_server, whole)))
     assert state(on_server) == before
