@@ -112,19 +112,6 @@ def dew_margin_c(metal_c: float, dew_c: float) -> float:
     return metal_c - checked.number(dew_c, "dew point", "C")
 
 
-def rh_from_dew_point(air_c: float, dew_c: float) -> float:
-    """Relative humidity in percent from air and dew point over water, both in C.
-
-    The dew point is never above the air. Raises ValueError outside. Source: see DEW_A.
-
-    >>> round(rh_from_dew_point(20, 17), 1)
-    82.9
-    """
-    _checked_air(air_c)
-    checked.number(dew_c, "dew point", "C", least=-80, most=air_c)
-    return 100 * _over_water_hpa(dew_c) / _over_water_hpa(air_c)
-
-
 def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL_HPA) -> float:
     """Relative humidity in percent from a whirling hygrometer's dry and wet bulb, in C.
 
