@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.trade import checked
+from bench.trade.ageing import ZERO_C_IN_K
 
 COLDEST_AIR_C, HOTTEST_AIR_C = -40.0, 60.0
 COLDEST_METAL_C, HOTTEST_METAL_C = -40.0, 120.0
@@ -29,7 +30,6 @@ VAPOUR_G_K_J = 461.52
 """Gas constant of water vapour, J/(kg K) (source seen beside the table of water content)."""
 VAPOUR_TO_DRY_AIR = 0.621945
 """Ratio of molar masses, water to dry air (ASHRAE, as in psychrolib)."""
-ZERO_C_IN_K = 273.15
 
 DEW_MARGIN_C = 3.0
 """Metal at least this far above the dew point (source seen: application-conditions pages)."""
