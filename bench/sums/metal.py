@@ -96,14 +96,7 @@ def _cross_cut(given: Given) -> SumAnswer | Values:
         return {"spacing_mm": spacing, "cuts": cuts, **nothing}
     cut = crosscut.cross_cut(given.film, flaked_pct, soft_substrate=given.soft)
     return SumAnswer(
-        {
-            "iso_class": cut.iso_class,
-            "flaked_pct": flaked_pct,
-            "spacing_mm": cut.spacing_mm,
-            "cuts": cuts,
-            "astm_class": cut.astm_class,
-            "meaning": cut.meaning,
-        },
+        {"flaked_pct": flaked_pct, "cuts": cuts, **vars(cut)},
         why=(cut.meaning, "0 is the best class of ISO 2409. Good enough is agreed beforehand."),
     )
 

@@ -44,18 +44,13 @@ _TOTALS = (Result("total_ml", "in all", "ml"), Result("total_g", "in all, by wei
 _WORDS = Result("words", "ratio", kind="text")
 
 
-def _mixed(
-    ratio: Blend,
-    need: Quantity | None,
-    left: ByPart | None,
-    poured: ByPart | None = None,
-    mark: float | None = None,
-    cup: float | None = None,
-) -> Mix:
+def _mixed(given: Given) -> Mix:
     """The mix of whatever is known; in grams where there are only grams."""
+    ratio: Blend = given.ratio
     densities = ratio.densities_or_one
-    if left is not None:
-        return mixing.from_left(ratio.ratio, ratio.parts_ml(left), densities)
+    if given.left is not None:
+        return mixing.from_left(ratio.ratio, ratio.parts_ml(given.left), densities)
+    poured, mark, cup = (vars(given).get(name) for name in ("poured", "mark", "cup"))
     if poured is not None:
         if not isinstance(poured, Mapping) or len(poured) != 1:
             raise UsageFault(
@@ -67,21 +62,16 @@ def _mixed(
     if mark is not None:
         ratio.part_ml("base", Quantity(mark, "ml"))
         return mixing.from_cup_mark(ratio.ratio, mark, cup or MOST_MIX_ML, densities)
-    assert need is not None, "one of the ways is always given"
-    return mixing.for_total(ratio.ratio, ratio.whole_ml(need), densities)
+    return mixing.for_total(ratio.ratio, ratio.whole_ml(given.need), densities)
 
 
 def _parts(pours: Sequence[Pour], *, grams_only: bool = False) -> list[dict[str, Any]]:
     """Each part: ml and fill line, grams and scale reading where they are known."""
     rows = []
     for pour in pours:
-        row: dict[str, Any] = {
-            "role": pour.role,
-            "ml": None if grams_only else pour.ml,
-            "fill_to_ml": None if grams_only else pour.fill_to_ml,
-        }
-        if pour.g is not None and pour.scale_to_g is not None:
-            row |= {"g": pour.g, "scale_to_g": pour.scale_to_g}
+        row = {name: size for name, size in vars(pour).items() if size is not None}
+        if grams_only:
+            row |= {"ml": None, "fill_to_ml": None}
         rows.append(row)
     return rows
 
@@ -92,9 +82,8 @@ def _totals(mix: Mix, *, grams_only: bool = False) -> dict[str, Any]:
 
 
 def _mix(given: Given) -> SumAnswer:
-    ratio, cup = given.ratio, given.cup
-    mix = _mixed(ratio, given.need, given.left, given.poured, given.mark, cup)
-    only = ratio.grams_only
+    ratio, cup, only = given.ratio, given.cup, given.ratio.grams_only
+    mix = _mixed(given)
     values: dict[str, Any] = {"words": ratio.words, "parts": _parts(mix.pours, grams_only=only)}
     values |= _totals(mix, grams_only=only)
     if cup is not None:
@@ -107,20 +96,15 @@ def _mix(given: Given) -> SumAnswer:
 
 
 def _lines(given: Given) -> SumAnswer:
-    ratio, prices = given.ratio, given.prices
-    mix = _mixed(ratio, given.need, given.left)
-    choice = batch.round_to_cup(ratio.ratio, mix.total_ml, given.cup_step, ratio.densities)
+    ratio, need_ml = given.ratio, _mixed(given).total_ml
+    choice = batch.round_to_cup(ratio.ratio, need_ml, given.cup_step, ratio.densities)
     above = None if given.left is not None else choice.above  # there is no paint for more
     alone = ("there is no batch below on these lines",) if choice.below is None else ()
-    return SumAnswer(
-        {"above": _on_lines(above, ratio, prices), "below": _on_lines(choice.below, ratio, prices)},
-        why=alone,
-    )
+    values = {"above": _on_lines(above, given), "below": _on_lines(choice.below, given)}
+    return SumAnswer(values, why=alone)
 
 
-def _on_lines(
-    rounded: Rounded | None, ratio: Blend, prices: ByPart | None
-) -> dict[str, Any] | None:
+def _on_lines(rounded: Rounded | None, given: Given) -> Values | None:
     if rounded is None:
         return None
     over_ml = round(rounded.over_ml, 6)
@@ -136,13 +120,10 @@ def _on_lines(
         "parts": parts,
         "waste_ml": max(over_ml, 0.0),
         "short_ml": max(-over_ml, 0.0),
-        "errors": [
-            {"role": each.role, "error_pct": each.error_pct, "judged": each.judged}
-            for each in rounded.errors
-        ],
+        "errors": [vars(each) for each in rounded.errors],
     }
-    if prices is not None:
-        money = _money(ratio, prices)
+    if given.prices is not None:
+        money = _money(given.ratio, given.prices)
         values["waste_cost"] = batch.cost_of_waste(rounded.mix, values["waste_ml"], money)
     return values
 
@@ -217,7 +198,7 @@ def _money(ratio: Blend, prices: ByPart) -> dict[str, float]:
 
 def _cost(given: Given) -> Values:
     ratio, binned = given.ratio, given.binned
-    mix = _mixed(ratio, given.need, given.left, given.poured, given.mark)
+    mix = _mixed(given)
     money = _money(ratio, given.prices)
     if ratio.grams_only:
         ratio.need_densities()  # a price is of a litre

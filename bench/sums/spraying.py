@@ -28,7 +28,7 @@ def _pass(given: Given) -> SumAnswer:
         given.flow, given.fan, given.speed, given.overlap, landing_pct_of(given), given.solids
     )
     return SumAnswer(
-        {"wet_um": laid.wet_um, "dry_um": laid.dry_um},
+        vars(laid),
         why=("A mean: the fan lays more in its middle, a frame lets much of it past.",),
     )
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.trade import checked
+from bench.trade.ageing import ZERO_C_IN_K
 
 COLDEST_AIR_C, HOTTEST_AIR_C = -40.0, 60.0
 COLDEST_METAL_C, HOTTEST_METAL_C = -40.0, 120.0
@@ -29,7 +30,6 @@ VAPOUR_G_K_J = 461.52
 """Gas constant of water vapour, J/(kg K) (source seen beside the table of water content)."""
 VAPOUR_TO_DRY_AIR = 0.621945
 """Ratio of molar masses, water to dry air (ASHRAE, as in psychrolib)."""
-ZERO_C_IN_K = 273.15
 
 DEW_MARGIN_C = 3.0
 """Metal at least this far above the dew point (source seen: application-conditions pages)."""
@@ -110,19 +110,6 @@ def dew_margin_c(metal_c: float, dew_c: float) -> float:
     """
     checked.number(metal_c, "metal", "C", least=COLDEST_METAL_C, most=HOTTEST_METAL_C)
     return metal_c - checked.number(dew_c, "dew point", "C")
-
-
-def rh_from_dew_point(air_c: float, dew_c: float) -> float:
-    """Relative humidity in percent from air and dew point over water, both in C.
-
-    The dew point is never above the air. Raises ValueError outside. Source: see DEW_A.
-
-    >>> round(rh_from_dew_point(20, 17), 1)
-    82.9
-    """
-    _checked_air(air_c)
-    checked.number(dew_c, "dew point", "C", least=-80, most=air_c)
-    return 100 * _over_water_hpa(dew_c) / _over_water_hpa(air_c)
 
 
 def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL_HPA) -> float:

@@ -78,13 +78,12 @@ TYPICAL_AREAS_M2: dict[str, tuple[float, float]] = {
 class Litres:
     """Paint for a job. theory_l: nothing lost; mixed_l: as it goes into the gun, losses counted.
 
-    paint_l and thinner_l: what mixed_l is made of, paint being base with hardener.
+    paint_l: what of mixed_l is paint, base with hardener; the rest is thinner.
     """
 
     theory_l: float
     mixed_l: float
     paint_l: float
-    thinner_l: float
 
 
 def wet_from_dry(dry_um: float, solids_pct: float, thinner_pct: float = 0) -> float:
@@ -190,7 +189,7 @@ def litres(
     theory_l = area_m2 * wet_from_dry(dry_um, solids_pct, thinner_pct) / 1000
     mixed_l = theory_l / (transfer_pct / 100) / (1 - lost_pct / 100)
     paint_l = mixed_l * 100 / (100 + thinner_pct)
-    return Litres(theory_l, mixed_l, paint_l, mixed_l - paint_l)
+    return Litres(theory_l, mixed_l, paint_l)
 
 
 def dry_from_litres(

@@ -10,12 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.trade import checked
+from bench.trade.ageing import ZERO_C_IN_K
 
 GAS_J_MOL_K = 8.314462618
 """Molar gas constant, CODATA 2018."""
 
 ATMOSPHERE_PA = 101_325.0
-ZERO_C_K = 273.15
 
 MOST_LEL_FRACTION = 0.25
 """Vapour over a quarter of the lower explosive limit is held dangerous: US OSHA (seen)."""
@@ -182,7 +182,7 @@ def molar_volume_l(air_c: float = 20.0) -> float:
     24.055
     """
     checked.number(air_c, "air", "C", least=-20, most=60)
-    return 1000 * GAS_J_MOL_K * (air_c + ZERO_C_K) / ATMOSPHERE_PA
+    return 1000 * GAS_J_MOL_K * (air_c + ZERO_C_IN_K) / ATMOSPHERE_PA
 
 
 def vapour_m3(vapour_g: float, molar_mass_g_mol: float, air_c: float = 20.0) -> float:

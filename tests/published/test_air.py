@@ -14,6 +14,7 @@ import psychrolib
 import pytest
 
 from bench.trade import air
+from tests.humidity import rh_from_dew_point
 from tests.published.rows import Row, load, named, unchecked
 
 psychrolib.SetUnitSystem(psychrolib.SI)
@@ -67,7 +68,7 @@ def test_printed_dew_point_table_which_follows_frost_below_freezing(row: Row) ->
 @pytest.mark.parametrize("row", MOST_RH)
 def test_metal_at_air_temperature_loses_its_3_c_margin_before_85_percent(row: Row) -> None:
     air_c = row.input("T_air_C")
-    most = air.rh_from_dew_point(air_c, air_c - row.input("margin_C"))
+    most = rh_from_dew_point(air_c, air_c - row.input("margin_C"))
     assert most == pytest.approx(row.figures[0], abs=_tolerance(row))
     assert most < air.MOST_RH_PCT
     assert air.verdict(air_c, most - 0.1, air_c).fit

@@ -34,7 +34,7 @@ from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
 from bench.store.database import open_store
 from bench.store.tables import PartRow
-from bench.trade.air import rh_from_dew_point
+from tests.humidity import rh_from_dew_point
 from tests.simulation import LONG
 
 from .holding import check_view, check_word, everything

@@ -25,7 +25,7 @@ def pick(what: str, choices: Sequence[str], start: int = 0) -> Asking[int]:
     return int(answer) - 1
 
 
-def number(each: Input, fact: Fact | None = None, *, must: bool | None = None) -> Asking[Any]:
+def number(each: Input, fact: Fact | None = None, *_: Any, must: bool | None = None) -> Asking[Any]:
     """A number within its range, or None where it may be left out."""
     start = fact.value if fact else each.usual if each.usual is not None else each.offered
     source = fact.source if fact else "" if start in (None, 0) else USUAL

@@ -164,10 +164,6 @@ def _input(
 # -- one kind of input ----------------------------------------------------------
 
 
-def _number(each: Input, fact: Fact | None, *_: Any) -> Asking[Any]:
-    return (yield from number(each, fact))
-
-
 def _choice(each: Input, fact: Fact | None, *_: Any) -> Asking[Any]:
     keys = list(each.choices)
     labels = [*each.choices.values(), *([each.empty] if each.optional else [])]
@@ -181,56 +177,46 @@ def _flag(each: Input, *_: Any) -> Asking[bool]:
     return bool((yield from pick(each.label, tuple(each.choices.values()))))
 
 
-def _several(each: Input, ask: Callable[[int], Asking[Any]], most: int) -> Asking[tuple[Any, ...]]:
-    """One after the other until a line is left empty."""
-    values: list[Any] = []
-    while len(values) < most:
-        value = yield from ask(len(values) + 1)
-        if value is None:
-            break
-        values.append(value)
-    return tuple(values)
+def _rows(each: Input, *_: Any) -> Asking[tuple[tuple[Any, ...], ...]]:
+    """Rows of a number for each of its kinds, until the first of a row is left empty."""
+    least = 0 if each.optional else int(each.least or 1)
+    most = int(each.most or MOST_ASKED // (2 * len(each.of)))
+    rows: list[tuple[Any, ...]] = []
+    while len(rows) < most:
+        row: list[Any] = []
+        n = len(rows) + 1
+        for one in each.of:
+            empty = each.empty if n == 1 else "no more"
+            row.append((yield from _numbered(one, n, must=n <= least or bool(row), empty=empty)))
+            if row == [None]:
+                return tuple(rows)
+        rows.append(tuple(row))
+    return tuple(rows)
 
 
-def _numbered(one: Input, n: int, *, optional: bool, empty: str = "no more") -> Asking[Any]:
-    example = (
-        one.example[min(n, len(one.example)) - 1] if isinstance(one.example, tuple) else one.example
-    )
+def _numbered(one: Input, n: int, *, must: bool, empty: str) -> Asking[Any]:
+    example = one.example
+    if isinstance(example, tuple):
+        example = example[min(n, len(example)) - 1]
     asked = replace(one, label=f"{one.label} {n}", empty=empty, example=example)
-    return (yield from number(asked, must=not optional))
+    return (yield from number(asked, must=must))
 
 
 def _numbers(each: Input, *_: Any) -> Asking[tuple[float, ...] | None]:
-    def one(n: int) -> Asking[Any]:
-        empty = each.empty if n == 1 else "no more"
-        return (yield from _numbered(each.of[0], n, optional=n > 1 or each.optional, empty=empty))
-
-    return (yield from _several(each, one, MOST_ASKED // 2)) or None
-
-
-def _pairs(each: Input, *_: Any) -> Asking[tuple[tuple[float, float], ...]]:
-    left, right = each.of
-    least = int(each.least or 1)
-
-    def one(n: int) -> Asking[Any]:
-        first = yield from _numbered(left, n, optional=n > least)
-        if first is None:
-            return None
-        return first, (yield from _numbered(right, n, optional=False))
-
-    return (yield from _several(each, one, int(each.most or MOST_ASKED // 4)))
+    rows = yield from _rows(each)
+    return tuple(value for (value,) in rows) or None
 
 
 def _table(each: Input, *_: Any) -> Asking[TimeTable]:
-    points = yield from _pairs(replace(each, most=3))
-    return table_of(tuple(sorted(points)))
+    points = yield from _rows(replace(each, most=3))
+    return table_of(tuple(sorted((temp_c, hours) for temp_c, hours in points)))
 
 
 def _log(each: Input, *_: Any) -> Asking[TemperatureLog]:
     """Hours and temperatures, from the beginning until now."""
     stretches: list[Stretch] = []
     at_s = 0.0
-    for hours, temp_c in (yield from _pairs(each)):
+    for hours, temp_c in (yield from _rows(each)):
         stretches.append(Stretch(at_s, temp_c))
         at_s += hours * HOUR_S
     return TemperatureLog(None, tuple(stretches), at_s)
@@ -288,12 +274,12 @@ def _spray_tool(
 
 
 _ASKED_BY: dict[str, Callable[[Input, Fact | None, ShopFacts, Mapping[str, Any]], Asking[Any]]] = {
-    "number": _number,
-    "whole": _number,
+    "number": number,
+    "whole": number,
     "flag": _flag,
     "choice": _choice,
     "numbers": _numbers,
-    "pairs": _pairs,
+    "pairs": _rows,
     "table": _table,
     "amount": _amount,
     "by part": _by_part,
