@@ -9,10 +9,10 @@ from bench.process.daystrip import day_strip
 from bench.process.lookahead import ahead_words
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.pages import PagedScreen, chunks
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, tonight
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, title_lines, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -68,32 +68,31 @@ def strip_lines(found: PartAhead | Refusal, width: int) -> list[Line]:
     return [line(f" {shown}", width, "bold"), line(f" {hours}", width, "dim")]
 
 
-class TonightPage(BenchScreen[None]):
+class TonightPage(PagedScreen[None]):
     """What will be missed with nobody in, most harm first."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "enter", "/"), "0", "back", "leave"),
+        KeyWord(("0", "enter", "/"), "0", "back", "back"),
     )
 
     def __init__(self) -> None:
         super().__init__()
-        self.page, self.pages = 0, 1
-        self._kept: Kept[Tonight] | None = None
+        self._kept: Kept[Tonight] = Kept(lambda: tonight(self.bench.shop))
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """From when to when, then each thing that goes by."""
-        self._kept = self._kept or Kept(lambda: tonight(self.bench.shop))
         found = self._kept.of(self.bench)
-        lines = [line(" With nobody in", width, "head"), line("", width)]
         rows = self._rows(found, width) if isinstance(found, Tonight) else [str(found)]
-        room = max(height - len(lines) - 2, 1)
-        pages = self.pages = max(-(-len(rows) // room), 1)
-        shown = rows[self.page % pages * room :][:room]
-        lines += [line(f"  {row}", width) for row in shown]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        more = f" page {self.page % pages + 1} of {pages}" if pages > 1 else ""
-        return [*lines[: height - 2], line(more, width, "dim"), self.keys_line(width)]
+        shown = self.page_of(chunks(rows, max(height - 2, 1)))
+        lines = title_lines("With nobody in", width)
+        return lines + [line(f"  {row}", width) for row in shown]
+
+    def foot(self, width: int) -> list[Line]:
+        """Which page it is, where there are more."""
+        more = f" {self.page_words()}" if self.pages > 1 else ""
+        return [line(more, width, "dim")]
 
     def _rows(self, found: Tonight, width: int) -> list[str]:
         if found.away is None:
@@ -104,15 +103,3 @@ class TonightPage(BenchScreen[None]):
             where = f"stand {missed.stand}, " if missed.stand is not None else ""
             rows += wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
         return rows if found.missed else [*rows, "nothing is missed"]
-
-    def keys_now(self) -> Sequence[KeyWord]:
-        """There is more only where one page does not hold it all."""
-        return self.KEYS if self.pages > 1 else self.KEYS[1:]
-
-    def turn(self) -> None:
-        """The next page."""
-        self.page += 1
-
-    def leave(self, _: str) -> None:
-        """Back."""
-        self.dismiss(None)

@@ -10,18 +10,16 @@ from typing import ClassVar
 from bench.process.shopunits import METRIC, ShopUnits, figures, meant, quantity, shop_unit
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
+from bench.screens.pages import ON_A_PAGE, PagedScreen
 from bench.screens.typed import LETTERS, is_written, number
-from bench.widgets.lines import Line, fit, line, wrapped
-
-ON_A_PAGE = 8
-"""Choices to a page; 9 turns it."""
+from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
 
 MOST_FIGURES = 8
 MOST_SIGNS = 20
 """As long as a number gets on a keypad, and with its unit on a keyboard."""
 
 
-class Choose(BenchScreen[int | None]):
+class Choose(PagedScreen[int | None]):
     """Pick one by its digit. Answers its place in the list, None for back."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
@@ -30,42 +28,35 @@ class Choose(BenchScreen[int | None]):
         KeyWord(("0",), "0", "back", "back"),
     )
 
-    def __init__(self, title: str, choices: Sequence[str], told: Sequence[str] = ()) -> None:
-        super().__init__()
+    def __init__(
+        self, title: str, choices: Sequence[str], told: Sequence[str] = (), page: int = 0
+    ) -> None:
+        super().__init__(page)
         self.heading, self.choices, self.told = title, list(choices), list(told)
-        self.page = 0
 
-    def draw(self, width: int, height: int) -> list[Line]:
-        """Heading, what there is to know, choices, keys."""
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
-        lines += [line(f"  {text}", width) for text in wrapped(self.told, width - 4)]
-        if self.told:
-            lines.append(line("", width))
-        shown = self.choices[self.page * ON_A_PAGE :][:ON_A_PAGE]
-        for digit, choice in enumerate(shown, start=1):
-            lines.append(line(f"   {digit}   {choice}", width, "bold"))
-        if len(self.choices) > ON_A_PAGE:
-            pages = -(-len(self.choices) // ON_A_PAGE)
-            lines.append(line(f"   9   more (page {self.page + 1} of {pages})", width, "dim"))
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+    def body(self, width: int, height: int) -> list[Line]:
+        """Heading, what there is to know, choices."""
+        lines = _above(self.heading, self.told, width)
+        for digit, choice in enumerate(self.part_of(self.choices), start=1):
+            lines += self.choice_lines(digit, choice, width, height)
+        if self.pages > 1:
+            lines.append(line(f"   9   more ({self.page_words()})", width, "dim"))
+        return lines
 
-    def keys_now(self) -> Sequence[KeyWord]:
-        """The digits of this page, and more only where there is more."""
-        shown = self.choices[self.page * ON_A_PAGE :][:ON_A_PAGE]
-        idle = () if len(self.choices) > ON_A_PAGE else ("turn",)
-        return offered(self.KEYS, idle, pick=len(shown))
+    def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
+        """One of them beside its digit."""
+        del height
+        return [line(f"   {digit}   {choice}", width, "bold")]
 
-    def pick(self, digit: str) -> None:
-        """The choice beside a digit."""
-        place = self.page * ON_A_PAGE + int(digit) - 1
-        if int(digit) <= len(self.choices[self.page * ON_A_PAGE :][:ON_A_PAGE]):
-            self.dismiss(place)
+    def picked(self, place: int) -> None:
+        """Answer its place in the whole list."""
+        self.dismiss(self.page * ON_A_PAGE + place)
 
-    def turn(self) -> None:
-        """The next page of choices."""
-        pages = -(-len(self.choices) // ON_A_PAGE)
-        self.page = (self.page + 1) % max(pages, 1)
+
+def _above(heading: str, told: Sequence[str], width: int) -> list[Line]:
+    """What stands above a question: its heading, and what there is to know."""
+    lines = title_lines(heading, width) + text_lines(told, width, indent=2)
+    return [*lines, line("", width)] if told else lines
 
 
 TYPED_DECIMALS = 6
@@ -130,6 +121,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     """
 
     FROM_A_KEYBOARD = LETTERS
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
         KeyWord(LETTERS, "a-z", "unit", "type"),
@@ -166,17 +158,12 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
             return keys
         return (*keys[:-1], KeyWord(("escape",), "Esc", "home", "home"))
 
-    def draw(self, width: int, height: int) -> list[Line]:
-        """Heading, what there is to know, the numbers typed so far, choices, keys."""
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
-        lines += [line(f"  {text}", width) for text in wrapped(self.told, width - 4)]
-        if self.told:
-            lines.append(line("", width))
+    def body(self, width: int, height: int) -> list[Line]:
+        """Heading, what there is to know, the numbers typed so far, choices."""
+        lines = _above(self.heading, self.told, width)
         below = [line(f"   {text}", width, "bold") for text in wrapped([self.wrong], width - 4)]
         below = [line("", width), *below, *self._choice_lines(width)]
-        lines += self._asked_lines(width, height - 1 - len(lines) - len(below)) + below
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
+        return lines + self._asked_lines(width, height - len(lines) - len(below)) + below
 
     def _asked_lines(self, width: int, room: int) -> list[Line]:
         """As many of the numbers as there is room for, the one that is asked among them."""
@@ -289,6 +276,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 class Sure(BenchScreen[bool]):
     """A second, different key before something that is hard to put back."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "yes", "yes"),
         KeyWord(("0", "/"), "0", "no", "no"),
@@ -298,12 +286,10 @@ class Sure(BenchScreen[bool]):
         super().__init__()
         self.heading, self.told = title, list(told)
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """The question and what it means."""
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
-        lines += [line(f"  {text}", width, "bold") for text in wrapped(self.told, width - 4)]
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
+        del height
+        return title_lines(self.heading, width) + text_lines(self.told, width, "bold", indent=2)
 
     def yes(self) -> None:
         """Do it."""

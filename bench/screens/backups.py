@@ -13,7 +13,7 @@ from bench.screens.questions import ask_text
 from bench.shop.acting import Done
 from bench.shop.backup import back_up
 from bench.shop.house import set_house
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 RULE = (
     "One is made every hour that somebody works, and one on every other day. All of the last day "
@@ -25,10 +25,11 @@ RULE = (
 class BackupsPage(BenchScreen[None]):
     """Both places, and the rule."""
 
+    ANSWER_LINES = 4
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("1",), "1", "back up now", "back_up"),
         KeyWord(("2",), "2", "another second place", "another"),
-        KeyWord(("0", "/", "enter"), "0", "back", "leave"),
+        KeyWord(("0", "/", "enter"), "0", "back", "back"),
     )
 
     def __init__(self) -> None:
@@ -41,9 +42,9 @@ class BackupsPage(BenchScreen[None]):
             self.tell(self._answers.get())
         super().redraw()
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Where, how they stand, and which stay."""
-        lines = [line(" Backups", width, "head"), line("", width)]
+        lines = title_lines("Backups", width)
         places = self.bench.data.keeping.places(self.bench.shop.clock.now())
         for name, (folder, told) in zip(("beside the data", "second place"), places, strict=False):
             lines.append(line(f"   {name}: {told}", width, "bold"))
@@ -54,10 +55,7 @@ class BackupsPage(BenchScreen[None]):
         if self.bench.view.house.second_place is None:
             told = "no second place; a stick keeps them when this computer is gone"
             lines += [line(f"   {told}", width, "bold"), line("", width)]
-        lines += [line(f"   {row}", width, "dim") for row in wrapped(RULE, width - 6)]
-        said = self.said_lines(width, 4)
-        lines += [line("", width)] * (height - 1 - len(said) - len(lines))
-        return [*lines[: height - 1 - len(said)], *said, self.keys_line(width)]
+        return lines + text_lines(RULE, width, "dim")
 
     def back_up(self) -> None:
         """One more, now."""
@@ -76,7 +74,3 @@ class BackupsPage(BenchScreen[None]):
         typed = await ask_text(self.bench, "Second place for backups", old, told)
         if typed is not None:
             self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())
-
-    def leave(self, _: str) -> None:
-        """Back."""
-        self.dismiss(None)

@@ -16,7 +16,7 @@ from bench.screens.keys import KeyWord, cap, legend
 from bench.shop.acting import Done
 from bench.widgets.alarms import alarm_lines
 from bench.widgets.canvas import Canvas
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, fill, line, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -25,7 +25,7 @@ Result = TypeVar("Result")
 
 
 class BenchScreen(Screen[Result]):
-    """A screen drawn as lines. Subclasses give KEYS, ``draw`` and the methods the keys name."""
+    """A screen drawn as lines. Subclasses give KEYS, ``body`` and the methods the keys name."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = ()
     TYPES_LETTERS: ClassVar[bool] = False
@@ -34,6 +34,10 @@ class BenchScreen(Screen[Result]):
     """Draws what is so now; a question stands as it was asked."""
     FROM_A_KEYBOARD: ClassVar[Sequence[str]] = ()
     """Keys that come as fast as a keyboard gives them; a glove presses keypad keys."""
+    ANSWER_LINES: ClassVar[int] = 1
+    """As many lines above the keys as the last answer may take; 0 shows none there."""
+    ANSWER_UNTIL_A_KEY: ClassVar[bool] = False
+    """Any key takes the last answer away before it does its own thing."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -69,7 +73,17 @@ class BenchScreen(Screen[Result]):
 
     def draw(self, width: int, height: int) -> list[Line]:
         """The whole picture; at most ``height`` lines, each ``width`` cells."""
+        room = height - len(self.foot(width)) - 1
+        body = fill(self.body(width, room), width, room)
+        return [*body, *self.foot(width), self.keys_line(width)]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """What stands above the foot: filled with empty lines, cut after ``height``."""
         raise NotImplementedError
+
+    def foot(self, width: int) -> list[Line]:
+        """What stands between the body and the keys: the last answer."""
+        return self.said_lines(width, self.ANSWER_LINES) if self.ANSWER_LINES else []
 
     def redraw(self) -> None:
         """Draw the screen as it is now; a tick may come before it is put together, or after."""
@@ -159,6 +173,8 @@ class BenchScreen(Screen[Result]):
 
         Escape leads home from everywhere, unless the screen has a use of its own for it.
         """
+        if self.ANSWER_UNTIL_A_KEY:
+            self.bench.said = None
         if pressed == "?":
             self.open_help()
             return
@@ -214,6 +230,6 @@ class BenchScreen(Screen[Result]):
         """Back to the whole bench."""
         self.bench.go_home()
 
-    def back(self) -> None:
-        """One screen back."""
+    def back(self, _: str = "") -> None:
+        """One screen back, without an answer."""
         self.dismiss(None)

@@ -9,7 +9,7 @@ from typing import ClassVar
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.shop.tins import MOST_BATCH
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines, title_lines
 
 LETTERS = (*ascii_letters, "_", " ")
 
@@ -23,22 +23,20 @@ class BatchNumber(BenchScreen[str | None]):
         KeyWord(LETTERS, "a-z", "letters", "type"),
         KeyWord(("+", "backspace"), "+", "rub out", "rub_out"),
         KeyWord(("enter",), "Enter", "take", "take"),
-        KeyWord(("/",), "/", "back", "leave"),
+        KeyWord(("/",), "/", "back", "back"),
     )
 
     def __init__(self, title: str, empty: str, value: str = "") -> None:
         super().__init__()
         self.heading, self.empty, self.typed = title, empty, value
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """The number as far as it is typed, and what Enter would take."""
         hint = "" if self.typed else f"   (Enter: {self.empty})"
         told = ["As it is printed on the tin. It may follow later, and holds nothing up."]
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
-        lines += [line(f"  {text}", width) for text in wrapped(told, width - 4)]
-        lines += [line("", width), line(f"   batch number   {self.typed}_{hint}", width, "bold")]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        lines = title_lines(self.heading, width) + text_lines(told, width, indent=2)
+        typed = line(f"   batch number   {self.typed}_{hint}", width, "bold")
+        return [*lines, line("", width), typed]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
@@ -56,7 +54,3 @@ class BatchNumber(BenchScreen[str | None]):
     def take(self) -> None:
         """That is it."""
         self.dismiss(self.typed.strip())
-
-    def leave(self) -> None:
-        """Back without an answer."""
-        self.dismiss(None)

@@ -11,12 +11,12 @@ from rich.cells import cell_len
 from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, first_of
+from bench.screens.pages import PagedScreen, chunks
 from bench.shop.acting import Done
 from bench.widgets.alarms import alarm_lines, away_lines, in_danger
 from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
-from bench.widgets.lines import Line, columns, line, wrapped
+from bench.widgets.lines import Line, columns, fill, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
 ON_A_PAGE = 6
@@ -42,7 +42,7 @@ BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", "", beside=True
 """For the help: Textual takes this key for its palette before any screen's table of keys."""
 
 
-class WholeBench(BenchScreen[None]):
+class WholeBench(PagedScreen[None]):
     """Home.
 
     Alarms are answered here and nowhere else, by Enter: on every other screen Enter is for what
@@ -70,7 +70,6 @@ class WholeBench(BenchScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.chosen: int | None = None
-        self.page = 0
         self._chosen_at = float("-inf")
         self._figure_at = float("-inf")
         self._nought_at = float("-inf")
@@ -81,6 +80,7 @@ class WholeBench(BenchScreen[None]):
         """Room, wants, stands, air, pots, answer, keys."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
+        numbers = self.part_of([number for number, _ in view.stands], ON_A_PAGE)
         who = "nobody" if bench.painter in view.left else bench.painter
         head = header(
             *(now, view.room(now), who, bench.demo, width),
@@ -104,7 +104,7 @@ class WholeBench(BenchScreen[None]):
         notes = note_lines(view.notes, now, width) if height >= LEAST_FOR_NOTES else []
         wants = height - len(top) - len(notes) - len(bottom) - 2 * block
         above = top + self._wants_or_notes(wants, width) + notes
-        return above + self._stands(width, block) + bottom
+        return above + self._stands(numbers, width, block) + bottom
 
     def _wants_or_notes(self, count: int, width: int) -> list[Line]:
         """What wants doing; for as long as an answer stands, first what it wants to be known."""
@@ -124,10 +124,6 @@ class WholeBench(BenchScreen[None]):
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
         return shown + want_lines(wants, count - len(shown), width)
 
-    def _numbers(self) -> list[int]:
-        numbers = [number for number, _ in self.bench.view.stands]
-        return numbers[self.page * ON_A_PAGE :][:ON_A_PAGE]
-
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()
         up = {alarm.want.stand for alarm in self.bench.alarms.known.up}
@@ -139,12 +135,12 @@ class WholeBench(BenchScreen[None]):
             looks.append(StandLook(number, part, state, number == self.chosen, number in up, notes))
         return looks
 
-    def _stands(self, width: int, block: int) -> list[Line]:
+    def _stands(self, numbers: Sequence[int], width: int, block: int) -> list[Line]:
         across, gap = 3, 3 if width >= WIDE else 1
         each = (width - gap * (across - 1)) // across
         widths = [each, each, width - 2 * each - 2 * gap]
         now = self.bench.now()
-        looks = self._looks(self._numbers())
+        looks = self._looks(numbers)
         blocks = [
             stand_block(look, now, widths[place % across], block, ascii_only=self.bench.ascii_only)
             for place, look in enumerate(looks)
@@ -152,7 +148,7 @@ class WholeBench(BenchScreen[None]):
         rows = [*columns(blocks[:across], gap, block, widths)] if blocks else []
         rows += [*columns(blocks[across:], gap, block, widths)] if len(blocks) > across else []
         filled = [self._filled(row, width) for row in rows]
-        return filled + [line("", width)] * (2 * block - len(filled))
+        return fill(filled, width, 2 * block)
 
     def _filled(self, row: Line, width: int) -> Line:
         used = sum(cell_len(piece.text) for piece in row)
@@ -162,9 +158,9 @@ class WholeBench(BenchScreen[None]):
         """The plain list of a small terminal: all stands, one a line, paged."""
         now = self.bench.now()
         every = [number for number, _ in self.bench.view.stands]
-        first = self._list_start(every, height)
+        pages = chunks(every, max(height, 1))
         lines = []
-        for look in self._looks(every[first : first + height]):
+        for look in self._looks(pages[self.page % len(pages)]):
             number = number_of(look.state, now)
             alarm = "!" if look.alarm else " "
             place = f"{'>' if look.chosen else ''}{look.number}"
@@ -172,11 +168,7 @@ class WholeBench(BenchScreen[None]):
             if look.part is not None:
                 text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
             lines.append(line(text, width, "chosen" if look.chosen else ""))
-        return lines + [line("", width)] * (height - len(lines))
-
-    def _list_start(self, every: list[int], height: int) -> int:
-        pages = max(-(-len(every) // max(height, 1)), 1)
-        return (self.page % pages) * height
+        return fill(lines, width, height)
 
     def _prompt(self, width: int, *, told: bool) -> Line:
         """The last answer, else what the keys would do to the chosen stand, else the notes.
@@ -195,10 +187,9 @@ class WholeBench(BenchScreen[None]):
             page = "" if self._answers() else "   Enter its page"
             more = f"{page}   / trouble" if part else ""
             return line(f" stand {self.chosen}:  + {deed}{more}", width, "chosen")
-        pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
-        if pages > 1:
+        if self.pages > 1:
             turns = "" if self._answers() else "   Enter turns the page"
-            text = f" page {self.page + 1} of {pages}{turns}"
+            text = f" {self.page_words()}{turns}"
         else:
             text = " press the number of a stand"
         notes = [] if told else [note.text for note in self.bench.view.notes]
@@ -230,7 +221,7 @@ class WholeBench(BenchScreen[None]):
             kept.append(replace(enter, word="answers"))
         elif chosen:
             kept.append(enter if part else replace(enter, word="place"))
-        elif len(self.bench.view.stands) > ON_A_PAGE:
+        elif self.pages > 1:
             kept.append(replace(enter, word="next"))
         trouble, home = every["trouble"], every["nought"]
         kept += [
@@ -301,8 +292,7 @@ class WholeBench(BenchScreen[None]):
         if self._answers() and self.bench.alarms.was_read():
             self.bench.alarms.answer()
         elif self.chosen is None:
-            pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
-            self.page = (self.page + 1) % max(pages, 1)
+            self.turn()
         elif self.bench.view.on(self.chosen) is None:
             self.place()
         else:

@@ -15,7 +15,7 @@ from bench.screens.questions import ask_whole, is_sure
 from bench.shop import timekeeping
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant, set_clock
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines, title_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -42,7 +42,7 @@ class ClockWrong(BenchScreen[None]):
     KEYS: ClassVar[Sequence[KeyWord]] = (
         YES,
         KeyWord(("1",), "1", "another time", "another"),
-        KeyWord(("0", "escape"), "0", "later", "later"),
+        KeyWord(("0", "escape"), "0", "later", "back"),
     )
 
     def __init__(self) -> None:
@@ -70,12 +70,11 @@ class ClockWrong(BenchScreen[None]):
             return
         super().redraw()
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What the clock says and why it is not believed, and the question."""
         view = self.bench.view
         lines = self._title(width, height)
-        lines += [line(f"   {text}", width) for text in wrapped(self._told(), width - 6)]
-        lines.append(line("", width))
+        lines += [*text_lines(self._told(), width), line("", width)]
         asked = self.proposed
         question = f"Is it {day_words(asked)}?" if asked else "What time is it?"
         lines += [line(f"   {question}", width, "bold"), line("", width)]
@@ -90,15 +89,13 @@ class ClockWrong(BenchScreen[None]):
                 "Until it is answered every time is only at least: a number with > is at least so "
                 "much, one with < at most so much. What is done is marked in the journal."
             )
-            lines += [line("", width)]
-            lines += [line(f"   {text}", width) for text in wrapped([later], width - 6)]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+            lines += [line("", width), *text_lines([later], width)]
+        return lines
 
     def _title(self, width: int, height: int) -> list[Line]:
         if not self.bench.view.doubtful:
-            return [line(" The clock", width, "head"), line("", width)]
-        if width < len(BIG[0]) + 2 or height < 22:
+            return title_lines("The clock", width)
+        if width < len(BIG[0]) + 2 or height < 20:
             return [line(" CLOCK WRONG", width, "ruined"), line("", width)]
         rows = ("", *BIG, "")
         return [*(line(f"  {row}", width, "ruined") for row in rows), line("", width)]
@@ -167,10 +164,6 @@ class ClockWrong(BenchScreen[None]):
         answer = self.bench.do(set_clock, self.bench.painter, at)
         if isinstance(answer, Done):
             self.dismiss(None)
-
-    def later(self, _: str) -> None:
-        """Go on with "at least"."""
-        self.dismiss(None)
 
 
 class ClockWatch:

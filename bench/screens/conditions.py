@@ -14,7 +14,7 @@ from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.widgets.around import air_line
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines
 from bench.widgets.trend import trend_lines
 
 STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}
@@ -35,7 +35,7 @@ class ConditionsPage(BenchScreen[None]):
         super().__init__()
         self.span = STRETCHES["1"]
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """The last reading, the nearest it came to the dew point, the lines."""
         view, now = self.bench.view, self.bench.now()
         since = now - self.span
@@ -44,19 +44,18 @@ class ConditionsPage(BenchScreen[None]):
         lines.append(
             air_line(view.reading(), now, width, self.bench.probe_faults(), view.house.units)
         )
-        lines += [line(f" {text}", width, "bold") for text in self._nearest(moments, width - 2)]
+        lines += text_lines(self._nearest(moments), width, "bold", indent=1)
         told = " a air   m metal   d dew point"
         lines.append(line(told, width, "dim"))
-        room = height - len(lines) - 2
+        room = height - len(lines)
         units = view.house.units
         drawn = trend_lines(moments, since, now, (width - 1, room), units) if room >= 5 else []
         lines += [line(row, width) for row in drawn]
         if not drawn:
             lines += [line("", width), line("   no reading in this time: + writes one", width)]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return lines
 
-    def _nearest(self, moments: Sequence[Moment], width: int) -> list[str]:
+    def _nearest(self, moments: Sequence[Moment]) -> list[str]:
         """The least margin of the stretch, and whether that was under the usual one."""
         nearest = nearest_to_dew(moments)
         if nearest is None or nearest.margin_c is None:
@@ -71,7 +70,7 @@ class ConditionsPage(BenchScreen[None]):
         told += (
             f", UNDER the usual {usual} {unit}" if under else f" (usual: {usual} {unit} or more)"
         )
-        return wrapped([told], width)
+        return [told]
 
     def stretch(self, digit: str) -> None:
         """How far back."""

@@ -11,17 +11,18 @@ from bench.process.spoken import clock_words
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.shop.trouble import BACK_STEP_MIN
-from bench.widgets.lines import Line, line
+from bench.widgets.lines import Line, line, title_lines
 
 
 class Earlier(BenchScreen[int | None]):
     """Answers the minutes to go back, None for leave it."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("-",), "-", "5 min earlier", "earlier"),
         KeyWord(("+",), "+", "5 min later", "later"),
         KeyWord(("enter",), "Enter", "so it was", "take"),
-        KeyWord(("0", "/"), "0", "leave it", "leave"),
+        KeyWord(("0", "/"), "0", "leave it", "back"),
     )
 
     def __init__(self, part: Part, last: datetime) -> None:
@@ -29,13 +30,12 @@ class Earlier(BenchScreen[int | None]):
         self.part, self.last = part, last
         self.minutes = BACK_STEP_MIN
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """The event as it is written, and as it would be."""
         now = self.bench.now()
         moved = self.last - timedelta(minutes=self.minutes)
-        lines = [
-            line(f" Tag {self.part.tag} {self.part.name}: it happened earlier", width, "head"),
-            line("", width),
+        return [
+            *title_lines(f"Tag {self.part.tag} {self.part.name}: it happened earlier", width),
             line(f"   written down   {clock_words(self.last, now)}", width),
             line(
                 f"   it was         {clock_words(moved, now)}   ({self.minutes} min earlier)",
@@ -45,8 +45,6 @@ class Earlier(BenchScreen[int | None]):
             line("", width),
             line("   The old time stays in the journal.", width, "dim"),
         ]
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Never into the future."""
@@ -63,7 +61,3 @@ class Earlier(BenchScreen[int | None]):
     def take(self) -> None:
         """So it was."""
         self.dismiss(self.minutes or None)
-
-    def leave(self, _: str) -> None:
-        """Leave the time as it is."""
-        self.dismiss(None)

@@ -15,7 +15,7 @@ from bench.screens.keys import KeyWord
 from bench.shop.sight import BenchView
 from bench.widgets.around import header, want_lines
 from bench.widgets.far import BLOCK, MOST, FarLook, far_lines, room_lines
-from bench.widgets.lines import Line, line
+from bench.widgets.lines import Line
 from bench.widgets.stand import number_of
 
 STANDS_STILL = ("EMPTY", "HOLD", "CURE", "CURED")
@@ -26,23 +26,23 @@ class FarView(BenchScreen[None]):
     """The room and the most urgent few. Any key leads back to what lay under it, and does no more:
     who presses it has not read the stands yet."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (KeyWord(("0",), "any key", "back to the bench", "back"),)
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Header, room, a block for each, what there is besides."""
         bench, now = self.bench, self.bench.now()
         view, ascii_only = bench.view, bench.ascii_only
         air, who = view.room(now), bench.painter
         lines = [header(now, air, who, bench.demo, width, doubtful=view.doubtful)]
         lines += room_lines(air, now, width, ascii_only=ascii_only)
-        room = height - len(lines) - 1
+        room = height - len(lines)
         looks = urgent(view, now)[: min(room // BLOCK, MOST)]
         lines += far_lines(looks, width, ascii_only=ascii_only)
         rest = view.wants(now)[len(looks) :]
-        room = height - len(lines) - 1
-        lines += want_lines(rest, min(room, len(rest)), width) if rest and room > 0 else []
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
+        room = height - len(lines)
+        more = want_lines(rest, min(room, len(rest)), width) if rest and room > 0 else []
+        return lines + more
 
     def press(self, pressed: str) -> None:
         """Back; help is told first."""

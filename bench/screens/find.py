@@ -9,14 +9,14 @@ from bench.process.refusal import Refusal
 from bench.records.words import hour
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
+from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.paper import SheetPage
 from bench.screens.questions import show
 from bench.screens.typed import LETTERS
 from bench.shop.lookup import Found, FoundPart, find_parts
-from bench.widgets.lines import Line, ends, line, wrapped
+from bench.widgets.lines import Line, ends, line, text_lines, title_lines
 
 MOST_TYPED = 60
-ON_A_PAGE = 8
 
 
 class FindPart(BenchScreen[None]):
@@ -36,20 +36,17 @@ class FindPart(BenchScreen[None]):
         self.typed = ""
         self.told = ""
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What is typed so far, and what may be."""
-        lines = [line(" Find a part, on the bench or long gone", width, "head"), line("", width)]
+        lines = title_lines("Find a part, on the bench or long gone", width)
         lines += [line(f"   looking for   {self.typed}_", width, "bold"), line("", width)]
-        lines += [line(f"   {row}", width, "bold") for row in wrapped([self.told], width - 6)]
+        lines += text_lines([self.told], width, "bold")
         told = [
             "Figures or letters of its tag, job, owner or name; more words make it narrower.",
             "A day or a month as 12.5.2019, 5.2019 or 2019: work was begun on it then.",
             "Enter alone shows all, the newest first.",
         ]
-        lines += [line("", width)]
-        lines += [line(f"   {row}", width, "dim") for row in wrapped(told, width - 6)]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return [*lines, line("", width), *text_lines(told, width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
@@ -86,11 +83,11 @@ class FindPart(BenchScreen[None]):
             self.open(FoundParts(self.typed, found))
 
 
-class FoundParts(BenchScreen[None]):
+class FoundParts(LongList):
     """Those that fit, eight to a page, two rows each."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(tuple("12345678"), "1-8", "its sheet", "choose"),
+        KeyWord(tuple("12345678"), "1-8", "its sheet", "pick"),
         KeyWord(("9", "enter"), "9", "more", "turn"),
         KeyWord(("-",), "-", "page before", "turn_back"),
         KeyWord(("/",), "/", "back", "back"),
@@ -100,16 +97,14 @@ class FoundParts(BenchScreen[None]):
     def __init__(self, words: str, found: Found) -> None:
         super().__init__()
         self.words, self.found = words, found
-        self.skip = 0
 
-    def _shown(self, height: int) -> int:
-        return max(min((height - 4) // 2, ON_A_PAGE), 1)
-
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Tag, name and where it is; job, owner and when."""
-        shown = self.found.parts[: self._shown(height)]
-        last = self.skip + len(shown)
-        where = f"{self.skip + 1} to {last} of {self.found.total} "
+        shown = self.found.parts[: max(min((height - 2) // 2, ON_A_PAGE), 1)]
+        skip = self.starts[self.page] or 0
+        last, total = skip + len(shown), self.found.total
+        self.goes_on(last if last < total else None, after=len(shown))
+        where = f"{skip + 1} to {last} of {total} "
         title = f" Parts that fit {self.words}" if self.words else " All parts, the newest first"
         lines = [line(ends(title, where, width), width, "head"), line("", width)]
         for digit, part in enumerate(shown, start=1):
@@ -118,40 +113,22 @@ class FoundParts(BenchScreen[None]):
             lines.append(line(ends(text, f"{_place(part)} ", width), width, "bold"))
             whose = ", ".join(text for text in (part.job, part.owner) if text)
             lines.append(line(ends(f"    {whose}", f"{_when(part)} ", width), width, "dim"))
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return lines
 
-    def keys_now(self) -> Sequence[KeyWord]:
-        """Turning only where there is a page."""
-        last = self.skip + min(self._shown(self.size.height), len(self.found.parts))
-        idle = set()
-        idle |= {"turn"} if last >= self.found.total else set()
-        idle |= {"turn_back"} if self.skip == 0 else set()
-        return offered(self.KEYS, idle, choose=last - self.skip)
-
-    def choose(self, digit: str) -> None:
+    def picked(self, place: int) -> None:
         """The sheet of the one beside the digit."""
-        if int(digit) <= min(self._shown(self.size.height), len(self.found.parts)):
-            self.ask(self._open(self.found.parts[int(digit) - 1].tag))
+        self.ask(self._open(self.found.parts[place].tag))
 
     async def _open(self, tag: str) -> None:
         await show(self.bench, SheetPage(tag))
-        self._read(self.skip)
+        self.turn_to(self.page)
 
-    def turn(self, _: str) -> None:
-        """The next page."""
-        last = self.skip + self._shown(self.size.height)
-        if last < self.found.total:
-            self._read(last)
-
-    def turn_back(self) -> None:
-        """The page before."""
-        self._read(max(self.skip - self._shown(self.size.height), 0))
-
-    def _read(self, skip: int) -> None:
+    def turn_to(self, page: int) -> None:
+        """Read the parts of that page; where there are none any more it stays as it was."""
+        skip = self.starts[page] or 0
         found = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
         if isinstance(found, Found) and found.parts:
-            self.skip, self.found = skip, found
+            self.page, self.found = page, found
 
 
 def _place(part: FoundPart) -> str:

@@ -7,8 +7,8 @@ from itertools import zip_longest
 from typing import ClassVar
 
 from bench.process.state import HARM, SHAPES
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.pages import PagedScreen, chunks
 from bench.widgets.lines import Line, fit, line, wrapped
 
 MEANS = {
@@ -45,31 +45,26 @@ KEYS_WIDE = 29
 """The column of keys; what is left holds every word with its meaning on 80 cells."""
 
 
-class Help(BenchScreen[None]):
+class Help(PagedScreen[None]):
     """Two columns, keys and words with their shapes; what does not fit goes on a page more."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "enter", "/"), "0", "back", "leave"),
+        KeyWord(("0", "enter", "/"), "0", "back", "back"),
     )
 
     def __init__(self, table: Sequence[KeyWord]) -> None:
         super().__init__()
         self.table = [key for key in table if key.word]
-        self.page, self.pages = 0, 1
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Keys on the left, words on the right, signs below."""
-        rows = self._columns(width)
-        rows += wrapped([*SIGNS, CARE], width - 2)
-        room = max(height - 2, 1)
-        self.pages = -(-len(rows) // room)
-        self.page %= self.pages
-        told = f", page {self.page + 1} of {self.pages}" if self.pages > 1 else ""
-        lines = [line(f" What the keys do here, and what the words mean{told}", width, "head")]
-        lines += [line(f" {row}", width) for row in rows[self.page * room :][:room]]
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines, self.keys_line(width)]
+        rows = self._columns(width) + wrapped([*SIGNS, CARE], width - 2)
+        shown = self.page_of(chunks(rows, max(height - 1, 1)))
+        title = self.numbered("What the keys do here, and what the words mean")
+        lines = [line(f" {title}", width, "head")]
+        return lines + [line(f" {row}", width) for row in shown]
 
     def _columns(self, width: int) -> list[str]:
         home = KeyWord(("escape",), "Esc", "home, from anywhere", "")
@@ -89,15 +84,3 @@ class Help(BenchScreen[None]):
 
     def open_help(self) -> None:
         """There is none about itself."""
-
-    def keys_now(self) -> Sequence[KeyWord]:
-        """There is more only where one page does not hold it all."""
-        return self.KEYS if self.pages > 1 else self.KEYS[1:]
-
-    def turn(self) -> None:
-        """The next page."""
-        self.page += 1
-
-    def leave(self, _: str) -> None:
-        """Back."""
-        self.dismiss(None)

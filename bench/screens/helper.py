@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from bench.process.reminders import ORDER, SEEN, tool_lines
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.widgets.lines import Line, line, wrapped
+from bench.screens.pages import PagedScreen
+from bench.widgets.lines import Line, line, title_lines, wrapped
 
 CAUTION = "Starting points: the gun's card and the data sheet decide."
 
 
-class SprayHelper(BenchScreen[None]):
+class SprayHelper(PagedScreen[None]):
     """Three subjects, each in as many pages as it needs; Enter turns them."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
@@ -21,25 +21,17 @@ class SprayHelper(BenchScreen[None]):
         KeyWord(("0",), "0", "home", "home"),
     )
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.page = 0
-
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """One page."""
-        pages = self._pages(width, height - 5)
-        self.page %= len(pages)
-        title, rows = pages[self.page]
-        told = f" {title}, page {self.page + 1} of {len(pages)}"
-        lines = [line(told, width, "head"), line("", width)]
-        lines += [line(f" {row}", width, "" if row.startswith(" ") else "bold") for row in rows]
-        lines += [line("", width)] * (height - 3 - len(lines))
-        return [
-            *lines,
-            line(f" {CAUTION}", width, "dim"),
-            self.said_line(width),
-            self.keys_line(width),
+        title, rows = self.page_of(self._pages(width, height - 2))
+        lines = title_lines(self.numbered(title), width)
+        return lines + [
+            line(f" {row}", width, "" if row.startswith(" ") else "bold") for row in rows
         ]
+
+    def foot(self, width: int) -> list[Line]:
+        """What decides, on every page."""
+        return [line(f" {CAUTION}", width, "dim"), *super().foot(width)]
 
     def _pages(self, width: int, most: int) -> list[tuple[str, list[str]]]:
         """Every page that there is, as large as the screen allows; a subject starts a new one."""
@@ -62,7 +54,3 @@ class SprayHelper(BenchScreen[None]):
                 rows += block
             pages.append((title, rows))
         return pages
-
-    def turn(self, _: str) -> None:
-        """The next page; after the last the first."""
-        self.page += 1

@@ -10,17 +10,15 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
 from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
-from bench.screens.keys import KeyWord, offered
+from bench.screens.keys import KeyWord
+from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.questions import show
 from bench.shop.corrections.questions import Correctable, Menu
 from bench.shop.corrections.table import line_menu
 from bench.shop.journal import Line as JournalLine
 from bench.shop.journal import line_at, lines
 from bench.shop.undo import UNDO_FOR, undo_line
-from bench.widgets.lines import Line, line, wrapped
-
-ON_A_PAGE = 8
-"""As many lines as there are digits to choose one by; 9 turns the page."""
+from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 HEAD = 21
 """Columns before the text: digit, hour, painter."""
@@ -35,11 +33,12 @@ def marks_of(told: JournalLine) -> str:
     return f" ({', '.join(marks)})" if marks else ""
 
 
-class JournalPage(BenchScreen[None]):
+class JournalPage(LongList):
     """Who did what and when; of one part if a tag is given."""
 
+    ANSWER_UNTIL_A_KEY = True
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(tuple("12345678"), "1-8", "look at one", "choose"),
+        KeyWord(tuple("12345678"), "1-8", "look at one", "pick"),
         KeyWord(("9", "enter"), "9", "older", "turn"),
         KeyWord(("-",), "-", "newer", "turn_back"),
         KeyWord(("/",), "/", "back", "back"),
@@ -49,20 +48,18 @@ class JournalPage(BenchScreen[None]):
     def __init__(self, tag: str = "") -> None:
         super().__init__()
         self.tag = tag
-        self._before: list[int | None] = [None]
         self._found: tuple[JournalLine, ...] | None = None
 
     @property
     def found(self) -> tuple[JournalLine, ...]:
         """The lines of this page and one more, read once."""
         if self._found is None:
-            before = self._before[-1]
+            before = self.starts[self.page]
             self._found = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
         return self._found
 
-    def _blocks(self, width: int, height: int) -> list[list[str]]:
+    def _blocks(self, width: int, room: int) -> list[list[str]]:
         """As many of them as fit whole; the first one always, whatever its length."""
-        room = height - 4
         blocks: list[list[str]] = []
         for place, told in enumerate(self.found[:ON_A_PAGE], start=1):
             block = self._block(place, told, width)
@@ -78,58 +75,39 @@ class JournalPage(BenchScreen[None]):
         rows = wrapped([told.text + marks_of(told)], max(width - len(head), 20))
         return [head + rows[0], *(" " * len(head) + row for row in rows[1:])]
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Newest first."""
+        blocks = self._blocks(width, height - 2)
+        shown = len(blocks)
+        older_there = shown < len(self.found)
+        self.goes_on(self.found[shown - 1].number if older_there else None, after=shown)
         of = f" of tag {self.tag}" if self.tag else ""
-        older = "" if len(self._before) == 1 else ", older lines"
-        drawn = [line(f" The journal{of}{older}", width, "head"), line("", width)]
-        for told, block in zip(self.found, self._blocks(width, height), strict=False):
+        older = ", older lines" if self.page else ""
+        drawn = title_lines(f"The journal{of}{older}", width)
+        for told, block in zip(self.found, blocks, strict=False):
             style = "dim" if told.undone or told.undoes else ""
             drawn += [line(row, width, style) for row in block]
-        if not self.found:
-            drawn.append(line("   nothing is written down", width))
-        drawn += [line("", width)] * (height - 2 - len(drawn))
-        return [*drawn[: height - 2], self.said_line(width), self.keys_line(width)]
+        return drawn if self.found else [*drawn, line("   nothing is written down", width)]
 
-    def keys_now(self) -> Sequence[KeyWord]:
-        """Turning only where there is something to turn to."""
-        shown = len(self._blocks(*self.size)) if all(self.size) else 0
-        idle = set()
-        idle |= {"turn"} if shown >= len(self.found) else set()
-        idle |= {"turn_back"} if len(self._before) == 1 else set()
-        return offered(self.KEYS, idle, choose=shown)
-
-    def press(self, pressed: str) -> None:
-        """Any key takes the last answer away before it does its own thing."""
-        self.bench.said = None
-        super().press(pressed)
-
-    def choose(self, digit: str) -> None:
+    def picked(self, place: int) -> None:
         """A line on its own."""
-        if int(digit) <= len(self._blocks(*self.size)):
-            self.ask(self._look_at(self.found[int(digit) - 1].number))
+        self.ask(self._look_at(self.found[place].number))
 
     async def _look_at(self, number: int) -> None:
         await show(self.bench, LinePage(number))
+        self.turn_to(self.page)
+
+    def turn_to(self, page: int) -> None:
+        """Read the lines of that page."""
+        super().turn_to(page)
         self._found = None
-
-    def turn(self, _: str) -> None:
-        """Older lines."""
-        shown = len(self._blocks(*self.size))
-        if shown < len(self.found):
-            self._before.append(self.found[shown - 1].number)
-            self._found = None
-
-    def turn_back(self) -> None:
-        """Newer lines."""
-        if len(self._before) > 1:
-            self._before.pop()
-            self._found = None
 
 
 class LinePage(BenchScreen[None]):
     """One line of the journal, whole."""
 
+    ANSWER_LINES = 3
+    ANSWER_UNTIL_A_KEY = True
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "undo it", "undo"),
         KeyWord(("1",), "1", "correct it", "correct"),
@@ -149,22 +127,16 @@ class LinePage(BenchScreen[None]):
             self._line = line_at(self.bench.shop, self.number)
         return self._line
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What, who, when, where, and what became of it."""
         told = self.told
-        drawn = [line(f" Line {self.number} of the journal", width, "head"), line("", width)]
+        drawn = title_lines(f"Line {self.number} of the journal", width)
         if told is not None:
-            drawn += [line(f"   {row}", width, "bold") for row in wrapped([told.text], width - 6)]
-            drawn += [line("", width)]
-            drawn += [line(f"   {row}", width) for row in self._about(told, width - 6)]
-        drawn += [line("", width)] * (height - 4 - len(drawn))
-        return [*drawn[: height - 4], *self._below(width), self.keys_line(width)]
+            drawn += [*text_lines([told.text], width, "bold"), line("", width)]
+            drawn += text_lines(self._about(told), width)
+        return drawn
 
-    def _below(self, width: int) -> list[Line]:
-        said = self.said_lines(width, 3)
-        return [line("", width)] * (3 - len(said)) + said
-
-    def _about(self, told: JournalLine, width: int) -> list[str]:
+    def _about(self, told: JournalLine) -> list[str]:
         when = day_words(self.bench.view.local(told.at))
         rows = [f"by {told.painter or 'the program'}, {when}, on {told.terminal}"]
         if told.doubtful:
@@ -176,7 +148,7 @@ class LinePage(BenchScreen[None]):
         if self._undoable(told):
             minutes = UNDO_FOR.seconds // 60
             rows.append(f"Enter undoes it, for {minutes} min, if nothing later hangs on it.")
-        return wrapped(rows, width)
+        return rows
 
     def _undoable(self, told: JournalLine) -> bool:
         now: datetime = self.bench.now()
@@ -188,11 +160,6 @@ class LinePage(BenchScreen[None]):
         if told is not None and self._undoable(told):
             return self.KEYS
         return [key for key in self.KEYS if key.does != "undo"]
-
-    def press(self, pressed: str) -> None:
-        """Any key takes the last answer away before it does its own thing."""
-        self.bench.said = None
-        super().press(pressed)
 
     def undo(self) -> None:
         """Undo exactly this line."""

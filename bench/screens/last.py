@@ -10,7 +10,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop import undo as undoing
 from bench.shop.journal import Line as JournalLine
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines, title_lines
 
 
 class LastAction(BenchScreen[None]):
@@ -18,7 +18,7 @@ class LastAction(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("0", ".", "/"), "0", "leave it", "leave"),
+        KeyWord(("0", ".", "/"), "0", "leave it", "back"),
     )
 
     def __init__(self) -> None:
@@ -30,22 +30,21 @@ class LastAction(BenchScreen[None]):
         self._read()
         super().on_mount()
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What, who, when, where."""
         now = self.bench.now()
-        lines = [line(" The last thing done", width, "head"), line("", width)]
+        lines = title_lines("The last thing done", width)
         last = self.last
         if last is None:
             lines.append(line("   there is nothing to undo", width))
         else:
-            lines += [line(f"   {text}", width, "bold") for text in wrapped([last.text], width - 6)]
+            lines += text_lines([last.text], width, "bold")
             age = span_words((now - last.at).total_seconds())
             told = f"   by {last.painter} at {clock_words(last.at, now)}, {age} ago"
             told += f", on {last.terminal}"
             lines += [line("", width), line(told, width), line("", width)]
             lines.append(line("   Enter undoes it. The journal keeps both lines.", width, "dim"))
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return lines
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to undo in a new shop."""
@@ -60,7 +59,3 @@ class LastAction(BenchScreen[None]):
 
     def _read(self) -> None:
         self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
-
-    def leave(self, _: str) -> None:
-        """Back."""
-        self.dismiss(None)

@@ -10,7 +10,7 @@ from textual.widgets import Input
 
 from bench.screens.base import BenchScreen
 from bench.widgets.canvas import Canvas
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, title_lines, wrapped
 
 TOLD_ROWS = 12
 
@@ -45,7 +45,7 @@ class TypedLine(BenchScreen[str | None]):
     def draw(self, width: int, height: int) -> list[Line]:
         """What to type."""
         del height
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
+        lines = title_lines(self.heading, width)
         lines += [line(f"   {text}", width) for text in wrapped(self.told, width - 4)]
         return [*lines, line("   Enter takes it, Esc leaves it as it was", width, "dim")]
 

@@ -20,9 +20,9 @@ from bench.process.stockwords import age_words, left_words
 from bench.process.tins import Plan, batch_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.screens.overriding import over_rules
+from bench.screens.pages import PagedScreen, chunks
 from bench.screens.questions import ask_numbers, choose, is_sure, show
 from bench.shop import pots
 from bench.shop.acting import Done
@@ -30,7 +30,7 @@ from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stocked import plan_for, tins
 from bench.trade.ageing import is_guess
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
-from bench.widgets.lines import Line, Piece, line, wrapped
+from bench.widgets.lines import Line, Piece, line, text_lines, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -109,7 +109,7 @@ def _in_rows(text: str, width: int) -> list[str]:
     return [text] if cell_len(text) <= width else wrapped([text], width)
 
 
-class MixScreen(BenchScreen[None]):
+class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
@@ -120,7 +120,7 @@ class MixScreen(BenchScreen[None]):
         KeyWord(("+",), "+", "more", "more"),
         KeyWord(("-",), "-", "less", "less"),
         KeyWord((".",), ".", "tins", "other_tins"),
-        KeyWord(("0", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "back"),
     )
 
     def __init__(self, product: Product, known: Known) -> None:
@@ -130,7 +130,6 @@ class MixScreen(BenchScreen[None]):
         self.chosen: int | None = None
         self.past: tuple[str, float] | None = None
         self.named: dict[str, int] = {}
-        self.page, self.pages = 0, 1
         self._planned: tuple[object, Plan] = (None, Plan())
         self._ahead: Kept[MixAhead] = Kept(lambda: ahead_of_mix(self.bench.shop, product.key))
 
@@ -147,25 +146,20 @@ class MixScreen(BenchScreen[None]):
         found = pouring(self.product, self.known, self.thinner_pct, None, cup_ml)
         return len(found.pours) if isinstance(found, Pouring) else 0
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Pours and cup side by side, then total, thinner and pot life, then cautions."""
         lines = [line(f" Mix {self.product.name}", width, "head")]
         found = self.pouring
         if isinstance(found, Refusal):
-            lines += [
-                line(f"   {text}", width, "refused") for text in wrapped([str(found)], width - 6)
-            ]
+            lines += text_lines([str(found)], width, "refused")
         else:
             lines += self._cup(found, width)
-            room = max(height - 2 - len(lines), 1)
+            room = max(height - len(lines), 1)
             told = self._told(found, width) + [(text, "") for text in self._care(width)]
             below = [(row, style) for text, style in told for row in _in_rows(text, width - 2)]
-            self.pages = -(-len(below) // room)
-            self.page %= self.pages
-            shown = below[self.page * room :][:room]
+            shown = self.page_of(chunks(below, room))
             lines += [line(f" {text}", width, style) for text, style in shown]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return lines
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
         levels = [
@@ -253,7 +247,7 @@ class MixScreen(BenchScreen[None]):
         """A digit for each pour; more and less only where there is something to change."""
         found = self.pouring
         if isinstance(found, Refusal):
-            return [key for key in self.KEYS if key.does == "leave"]
+            return [key for key in self.KEYS if key.does == "back"]
         allowed, thinner_pct = self.product.thinner, self.thinner_pct
         if self.chosen is not None:
             idle = {"less"} if self.past is None else set()
@@ -262,8 +256,7 @@ class MixScreen(BenchScreen[None]):
         else:
             idle = {"more"} if thinner_pct >= allowed.most_pct else set()
             idle |= {"less"} if thinner_pct <= allowed.least_pct else set()
-        idle |= {"turn"} if self.pages == 1 else set()
-        start, *rest = offered(self.KEYS, idle, choose=self.planned)
+        start, *rest = offered(self.KEYS, idle | self.idle(), choose=self.planned)
         return [replace(start, word=self._is_in()), *rest]
 
     def _is_in(self) -> str:
@@ -271,10 +264,6 @@ class MixScreen(BenchScreen[None]):
         roles = [share.role for share in self.product.ratio.shares] if self.product.ratio else []
         found = next((role for role in roles if role in ("hardener", "activator")), "")
         return f"{found} is in" if found else "it is mixed"
-
-    def turn(self) -> None:
-        """The rest of what stands below the cup."""
-        self.page += 1
 
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""
@@ -359,7 +348,3 @@ class MixScreen(BenchScreen[None]):
             for role, tin in there
         ]
         self.named.update(await choose(bench, "Pour from which tin?", choices) or {})
-
-    def leave(self, _: str) -> None:
-        """Back without mixing."""
-        self.dismiss(None)

@@ -11,7 +11,7 @@ from bench.screens.keys import KeyWord
 from bench.screens.questions import is_sure
 from bench.shop import restore as restoring
 from bench.shop.restore import Offer
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines
 
 RESTORE = KeyWord(("1",), "1", "put the backup in its place", "restore")
 EMPTY = KeyWord(("2",), "2", "start empty", "start_empty")
@@ -64,16 +64,13 @@ class NoData(BenchScreen[None]):
         """What is wrong is the whole screen: no line above it says so again."""
         return self.draw(width, height)
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What is wrong, where, and what can be done."""
         fault = self.bench.data.fault
         words = fault.words if fault else "the data can be read again"
         lines = [line(f" THE DATA: {words}", width, "ruined"), line("", width)]
         told = [str(fault) if fault else "", *self._told()]
-        lines += [line(f"   {text}", width) for text in wrapped(filter(None, told), width - 6)]
-        lines += self._offered(width)
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return lines + text_lines(filter(None, told), width) + self._offered(width)
 
     def _told(self) -> list[str]:
         fault = self.bench.data.fault
@@ -105,14 +102,13 @@ class NoData(BenchScreen[None]):
         lines = [
             line("", width),
             line(f"   The newest good backup, {restoring.upto_words(offer)}:", width, "bold"),
-            *(line(f"   {text}", width) for text in wrapped([str(offer.file)], width - 6)),
+            *text_lines([str(offer.file)], width),
             line("", width),
         ]
         missing = [one.text for one in offer.missing[:MOST_MISSING]]
         more = len(offer.missing) - len(missing)
         missing += [f"and {more} more"] if more else []
-        told = [restoring.count_words(offer)]
-        lines += [line(f"   {text}", width, "bold") for text in wrapped(told, width - 6)]
+        lines += text_lines([restoring.count_words(offer)], width, "bold")
         lines += [line(f"     {text}", width) for text in missing]
         return lines
 

@@ -14,7 +14,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.shared import note_actions
 from bench.shop import sharing, trouble
-from bench.widgets.lines import Line, line
+from bench.widgets.lines import Line, line, title_lines
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
@@ -68,10 +68,11 @@ async def _share(bench: Paintbench, part: Part, record: StepRecord) -> None:
 class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
     """Who sprays which face. Answers painter's name to faces, None for back."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("123456789"), "1-9", "the other one", "change"),
         KeyWord(("enter",), "Enter", "so it is", "take"),
-        KeyWord(("0", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "back"),
     )
 
     def __init__(self, part: Part, record: StepRecord, painters: Sequence[str]) -> None:
@@ -79,10 +80,10 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         self.part, self.record, self.painters = part, record, list(painters)
         self.faces = dealt(record, self.painters[:2])
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Every face in the order it is sprayed, with whose it is."""
-        title = f" Tag {self.part.tag} {self.part.name}: who sprays what of {self.record.step.name}"
-        lines = [line(title, width, "head"), line("", width)]
+        title = f"Tag {self.part.tag} {self.part.name}: who sprays what of {self.record.step.name}"
+        lines = title_lines(title, width)
         for digit, mark in enumerate(self.record.marks, start=1):
             if mark.done_at is not None:
                 by = f" by {mark.by}" if mark.by else ""
@@ -91,9 +92,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
                 who = self.faces[mark.name]
                 lines.append(line(f"   {digit}   {mark.name:<10} {who}", width, "bold"))
         told = "Ticked by anybody, a face bears the name that stands beside it here."
-        lines += [line("", width), line(f"   {told}", width, "dim")]
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
+        return [*lines, line("", width), line(f"   {told}", width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The digits of the faces that are not sprayed yet."""
@@ -117,7 +116,3 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         for face, name in self.faces.items():
             shared.setdefault(name, []).append(face)
         self.dismiss(shared)
-
-    def leave(self, _: str) -> None:
-        """Back, nothing shared."""
-        self.dismiss(None)

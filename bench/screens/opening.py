@@ -17,7 +17,7 @@ from bench.screens.questions import ask_whole
 from bench.shop import demo, seeds
 from bench.shop.opening import open_shop
 from bench.widgets.canvas import Canvas
-from bench.widgets.lines import Line, line
+from bench.widgets.lines import Line, line, title_lines
 
 USUAL_STANDS = 6.0
 
@@ -35,11 +35,11 @@ class Opening(BenchScreen[None]):
         """A kiosk is not left: there is nowhere to go."""
         return self.KEYS[:-1] if self.bench.kiosk else self.KEYS
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """What there is to choose."""
-        lines = [
-            line(" paintbench: nothing is written down here yet", width, "head"),
-            line("", width),
+        del height
+        return [
+            *title_lines("paintbench: nothing is written down here yet", width),
             line("   1   start empty: two painters and the stands", width, "bold"),
             line("   2   look at the demo first (nothing is kept)", width, "bold"),
             line("", width),
@@ -49,8 +49,6 @@ class Opening(BenchScreen[None]):
             ),
             line("   a qualified person decide.", width),
         ]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
 
     def start_empty(self) -> None:
         """Names, stands, and the bench."""
@@ -120,8 +118,7 @@ class Names(BenchScreen[tuple[str, ...] | None]):
         """What to type."""
         del height
         return [
-            line(" Who are the two painters?", width, "head"),
-            line("", width),
+            *title_lines("Who are the two painters?", width),
             line("   Type a name, Enter. Enter alone keeps what stands there. Esc: back", width),
         ]
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.process.handover import pages
+from bench.process.handover import Block
 from bench.process.overriding import Override
 from bench.process.refusal import Refusal
 from bench.process.rules import AIR_SUPPLIES, OTHER
 from bench.screens.keys import KeyWord
-from bench.screens.painters import Paged
+from bench.screens.painters import Sections
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_text, choose_text
 from bench.shop.acting import Done, Shop
@@ -23,13 +23,13 @@ NO_REASON = "Breathing: no reason overrides this, only another air supply and a 
 STAYS = "The answer stays in the log. The data sheet decides, not the bench."
 
 
-class RulesInTheWay(Paged):
+class RulesInTheWay(Sections):
     """Every rule in the way; on the last page Enter goes on to the answers."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("9",), "9", "next page", "turn"),
         KeyWord(("enter",), "Enter", "answer each", "say"),
-        KeyWord(("0", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "back"),
     )
 
     def __init__(self, title: str, rules: Sequence[Refusal]) -> None:
@@ -41,23 +41,21 @@ class RulesInTheWay(Paged):
         title = f"{self.named}: {len(self.rules)} rules in the way"
         return title, ["Each needs its own answer. Nothing is done until all have one."]
 
-    def paged(self, width: int, room: int) -> list[list[str]]:
+    def sections(self, width: int) -> list[Block]:
         """Each rule whole: what was read, and what to do."""
         items = [
-            wrapped([f"{number}  {_whole(rule)}"], width - 4)
+            wrapped([f"{number}  {_whole(rule)}"], width)
             for number, rule in enumerate(self.rules, start=1)
         ]
-        return pages([("RULES", items)], room)
+        return [("RULES", items)]
 
-    def keys_now(self) -> Sequence[KeyWord]:
+    def idle(self) -> set[str]:
         """No answers before the last rule was shown."""
-        last = self.page == self.pages - 1
-        idle = "turn" if last else "say"
-        return [key for key in self.KEYS if key.does != idle]
+        return {"turn" if self.on_the_last else "say"}
 
     def say(self) -> None:
         """To the answers, once the last page was shown."""
-        if self.page == self.pages - 1:
+        if self.on_the_last:
             self.dismiss(True)
 
 

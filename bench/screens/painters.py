@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.process.handover import pages
+from bench.process.handover import Block, pages
 from bench.process.spoken import clock_words
 from bench.screens.actions import Action, menu
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.pages import PagedScreen
 from bench.screens.pin import do_signed
 from bench.screens.questions import choose, choose_text
 from bench.shop import handover as handing
 from bench.shop.acting import Done
 from bench.shop.handover import Since, handover_of
 from bench.shop.training import set_trained, training_words
-from bench.widgets.lines import Line, ends, line, wrapped
+from bench.widgets.lines import Line, ends, line, text_lines, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -102,60 +102,41 @@ async def hand_over(bench: Paintbench) -> None:
         bench.painter = there[0]
 
 
-class Paged(BenchScreen[bool]):
-    """Lines by pages, none of them cut away. Answers True for what Enter or + says."""
+class Sections(PagedScreen[bool]):
+    """Sections by pages, none of their lines cut away. Answers True for what Enter or + says."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.page, self.pages = 0, 1
+    ANSWER_LINES = 0
 
     def heading(self) -> tuple[str, list[str]]:
         """The title, and what stands under it on every page."""
         raise NotImplementedError
 
-    def paged(self, width: int, room: int) -> list[list[str]]:
-        """The lines by pages of ``room`` lines."""
+    def sections(self, width: int) -> list[Block]:
+        """Every section: its title, and its items broken into rows of ``width``."""
         raise NotImplementedError
 
-    def draw(self, width: int, height: int) -> list[Line]:
-        """Title with the page's number, the lines, keys."""
+    def body(self, width: int, height: int) -> list[Line]:
+        """Title with the page's number, the lines of the page."""
         title, told = self.heading()
-        under = wrapped(told, width - 2)
-        found = self.paged(width, max(height - len(under) - 2, 3))
-        self.pages = len(found)
-        self.page %= self.pages
-        number = f"page {self.page + 1} of {len(found)} "
-        lines = [line(ends(f" {title}", number, width), width, "head")]
-        lines += [line(f" {text}", width, "bold") for text in under]
-        for text in found[self.page]:
-            lines.append(line(f" {text}", width, "" if text.startswith(" ") else "bold"))
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
-
-    def keys_now(self) -> Sequence[KeyWord]:
-        """There is a next page only where one does not hold it all."""
-        return [key for key in self.KEYS if key.does != "turn" or self.pages > 1]
-
-    def turn(self) -> None:
-        """The next page."""
-        self.page += 1
+        under = text_lines(told, width, "bold", indent=1)
+        room = max(height - len(under) - 1, 3)
+        page = self.page_of(pages(self.sections(width - 4), room))
+        title = ends(f" {title}", f"{self.page_words()} ", width)
+        rows = [line(f" {text}", width, "" if text.startswith(" ") else "bold") for text in page]
+        return [line(title, width, "head"), *under, *rows]
 
     def say(self) -> None:
         """What the screen asks for."""
         self.dismiss(True)
 
-    def leave(self, _: str) -> None:
-        """Back."""
-        self.dismiss(False)
 
-
-class HandOverPage(Paged):
+class HandOverPage(Sections):
     """What the night and the next shift have to know."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("9",), "9", "next page", "turn"),
         KeyWord(("+",), "+", "hand over and leave", "say"),
-        KeyWord(("0", "/", "enter"), "0", "back", "leave"),
+        KeyWord(("0", "/", "enter"), "0", "back", "back"),
     )
 
     def heading(self) -> tuple[str, list[str]]:
@@ -165,23 +146,22 @@ class HandOverPage(Paged):
         who = f"{found.who}; at the keys: {self.bench.painter}; room: {found.room}"
         return f"Hand-over, {found.now:%a %H:%M} until {until}", [who]
 
-    def paged(self, width: int, room: int) -> list[list[str]]:
+    def sections(self, width: int) -> list[Block]:
         """Every heading, with "nothing" where there is nothing."""
         found = handover_of(self.bench.view, self.bench.now())
-        blocks = [
-            (section.title, [wrapped([text], width - 4, "- ") for text in section.lines])
+        return [
+            (section.title, [wrapped([text], width, "- ") for text in section.lines])
             for section in found.sections
         ]
-        return pages(blocks, room)
 
 
-class SinceYouLeft(Paged):
+class SinceYouLeft(Sections):
     """The journal since somebody handed over, without what was their own."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("9",), "9", "next page", "turn"),
         KeyWord(("enter",), "Enter", "seen: I am in", "say"),
-        KeyWord(("0", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "back"),
     )
 
     def __init__(self, found: Since) -> None:
@@ -194,7 +174,7 @@ class SinceYouLeft(Paged):
         left = f" {clock_words(found.left_at, found.now)}" if found.left_at else ""
         return f"{found.painter}: since you left{left}", []
 
-    def paged(self, width: int, room: int) -> list[list[str]]:
+    def sections(self, width: int) -> list[Block]:
         """Line by line, the oldest first."""
         found = self.found
         told = [
@@ -202,11 +182,9 @@ class SinceYouLeft(Paged):
             f"{' (undone)' if entry.undone else ''}"
             for entry in found.lines
         ]
-        return pages(
-            [("DONE BY OTHERS", [wrapped([text], width - 4, "- ") for text in told])], room
-        )
+        return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in told])]
 
-    def keys_now(self) -> Sequence[KeyWord]:
+    def idle(self) -> set[str]:
         """Who never left is in already."""
-        keys = super().keys_now()
-        return [key for key in keys if key.does != "say" or self.found.left_at is not None]
+        idle = super().idle()
+        return idle if self.found.left_at is not None else idle | {"say"}

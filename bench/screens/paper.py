@@ -11,10 +11,10 @@ from bench.process.refusal import Refusal
 from bench.records.as_text import lines as text_lines
 from bench.records.forms import write_all
 from bench.records.part import sheet_page
-from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
 from bench.screens.journal import JournalPage
 from bench.screens.keys import KeyWord
+from bench.screens.pages import PagedScreen
 from bench.screens.questions import show
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
@@ -28,9 +28,11 @@ HEAD_ROWS = 4
 """A heading with the head of its table and a first row is not left alone at the foot of a page."""
 
 
-class SheetPage(BenchScreen[None]):
+class SheetPage(PagedScreen[None]):
     """One part, wherever it is and however long it has been gone."""
 
+    ROUND = False
+    ANSWER_UNTIL_A_KEY = True
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("1",), "1", "correct", "correct"),
         KeyWord(("2",), "2", "its files", "write"),
@@ -44,7 +46,6 @@ class SheetPage(BenchScreen[None]):
     def __init__(self, tag: str) -> None:
         super().__init__()
         self.tag = tag
-        self.page = 0
         self._sheet: Sheet | Refusal | None = None
 
     @property
@@ -62,7 +63,7 @@ class SheetPage(BenchScreen[None]):
 
     def _pages(self, width: int, height: int) -> list[list[str]]:
         """Full pages; a heading at the foot of one goes to the head of the next."""
-        rows, room = self._rows(width - 2), max(height - 3, 2)
+        rows, room = self._rows(width - 2), max(height - 1, 2)
         pages: list[list[str]] = []
         while rows:
             end = room if len(rows) > room else len(rows)
@@ -75,39 +76,16 @@ class SheetPage(BenchScreen[None]):
                 rows = rows[1:]
         return pages or [[]]
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """One page of it."""
-        pages = self._pages(width, height)
-        self.page = min(self.page, len(pages) - 1)
-        where = f"page {self.page + 1} of {len(pages)} "
-        lines = [line(ends(f" The sheet of tag {self.tag}", where, width), width, "head")]
-        lines += [
-            line(f" {row}", width, "bold" if row.isupper() else "") for row in pages[self.page]
-        ]
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        rows = self.page_of(self._pages(width, height))
+        title = ends(f" The sheet of tag {self.tag}", f"{self.page_words()} ", width)
+        shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
+        return [line(title, width, "head"), *shown]
 
-    def keys_now(self) -> Sequence[KeyWord]:
-        """Turning only where there is a page; files only where somebody can fetch them."""
-        pages = len(self._pages(*self.size)) if all(self.size) else 1
-        idle = set()
-        idle |= {"turn"} if self.page + 1 >= pages else set()
-        idle |= {"turn_back"} if self.page == 0 else set()
-        idle |= {"write"} if self.bench.kiosk else set()
-        return [key for key in self.KEYS if key.does not in idle]
-
-    def press(self, pressed: str) -> None:
-        """Any key takes the last answer away before it does its own thing."""
-        self.bench.said = None
-        super().press(pressed)
-
-    def turn(self, _: str) -> None:
-        """The next page."""
-        self.page += 1
-
-    def turn_back(self) -> None:
-        """The page before."""
-        self.page = max(self.page - 1, 0)
+    def idle(self) -> set[str]:
+        """Files only where somebody can fetch them."""
+        return super().idle() | ({"write"} if self.bench.kiosk else set())
 
     def journal(self) -> None:
         """Its lines of the journal, to look at one or undo it."""

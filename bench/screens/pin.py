@@ -11,7 +11,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.shop import pins
 from bench.shop.acting import Done, Shop
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines, title_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -22,6 +22,7 @@ P = ParamSpec("P")
 class PinPad(BenchScreen[str | None]):
     """Four figures, shown as stars. Answers them, "" where none were typed, None for back."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("0123456789"), "0-9", "type", "type"),
         KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
@@ -33,14 +34,11 @@ class PinPad(BenchScreen[str | None]):
         super().__init__()
         self.heading, self.told, self.typed = title, list(told), ""
 
-    def draw(self, width: int, height: int) -> list[Line]:
-        """Heading, a star a figure, keys."""
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
-        lines += [line(f"  {text}", width) for text in wrapped(self.told, width - 4)]
+    def body(self, width: int, height: int) -> list[Line]:
+        """Heading, a star a figure."""
+        lines = title_lines(self.heading, width) + text_lines(self.told, width, indent=2)
         stars = "*" * len(self.typed) + "." * (FIGURES - len(self.typed))
-        lines += [line("", width), line(f"   PIN {' '.join(stars)}", width, "bold")]
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
+        return [*lines, line("", width), line(f"   PIN {' '.join(stars)}", width, "bold")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """All four figures, or none."""

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
-from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord, offered
+from bench.screens.ask import Choose
+from bench.screens.keys import KeyWord
+from bench.screens.pages import ON_A_PAGE
 from bench.screens.questions import ask_text, choose
 from bench.shop.seed_text import sheet_lines
 from bench.shop.sheets import set_product, set_route
@@ -16,7 +17,6 @@ from bench.widgets.lines import Line, fit, line
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-ON_A_PAGE = 8
 TOLD = [
     'Text stands in quotes and a figure with its unit: volume_solids = "45 %".',
     'By temperature: pot_life = { "20 C" = "4 h" }. Empty takes the line out.',
@@ -24,7 +24,7 @@ TOLD = [
 ]
 
 
-class SheetPage(BenchScreen[int | None]):
+class SheetPage(Choose):
     """The lines of one sheet; a digit picks the one to change, + a new one."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
@@ -34,44 +34,16 @@ class SheetPage(BenchScreen[int | None]):
         KeyWord(("0",), "0", "back", "back"),
     )
 
-    def __init__(self, title: str, lines: Sequence[str], page: int = 0) -> None:
-        super().__init__()
-        self.heading, self.rows, self.page = title, list(lines), page
-
-    def draw(self, width: int, height: int) -> list[Line]:
-        """Title, eight lines of the sheet with their digits, keys."""
-        shown = self.rows[self.page * ON_A_PAGE :][:ON_A_PAGE]
-        lines = [line(f" {self.heading}", width, "head"), line("", width)]
-        room = max((height - 6) // ON_A_PAGE, 1)
-        for digit, text in enumerate(shown, start=1):
-            first, *rest = _broken(text, width - 8, room)
-            lines.append(line(f"   {digit}   {first}", width, "bold"))
-            lines += [line(f"       {part}", width, "bold") for part in rest]
-        pages = -(-len(self.rows) // ON_A_PAGE)
-        if pages > 1:
-            lines.append(line(f"   9   more (page {self.page + 1} of {pages})", width, "dim"))
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
-
-    def keys_now(self) -> Sequence[KeyWord]:
-        """The digits of this page, and more only where there is more."""
-        shown = self.rows[self.page * ON_A_PAGE :][:ON_A_PAGE]
-        idle = () if len(self.rows) > ON_A_PAGE else ("turn",)
-        return offered(self.KEYS, idle, pick=len(shown))
-
-    def pick(self, digit: str) -> None:
-        """The line beside a digit."""
-        place = self.page * ON_A_PAGE + int(digit) - 1
-        if place < len(self.rows):
-            self.dismiss(place)
-
-    def turn(self) -> None:
-        """The next page."""
-        self.page = (self.page + 1) % max(-(-len(self.rows) // ON_A_PAGE), 1)
+    def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
+        """A line of the sheet with its digit, whole where there is room."""
+        room = max((height - 4) // ON_A_PAGE, 1)
+        first, *rest = _broken(choice, width - 8, room)
+        rows = [f"   {digit}   {first}", *(f"       {part}" for part in rest)]
+        return [line(row, width, "bold") for row in rows]
 
     def more(self) -> None:
         """A line that is not there yet."""
-        self.dismiss(len(self.rows))
+        self.dismiss(len(self.choices))
 
 
 def _broken(text: str, width: int, rows: int) -> list[str]:
@@ -137,7 +109,7 @@ async def _change(
     bench: Paintbench, title: str, lines: list[str], page: int
 ) -> tuple[list[str], int] | None:
     """The lines with one changed, added or taken out, and the page it stands on; None for done."""
-    place = await bench.push_screen_wait(SheetPage(title, lines, page))
+    place = await bench.push_screen_wait(SheetPage(title, lines, page=page))
     if place is None:
         return None
     old = lines[place] if place < len(lines) else ""

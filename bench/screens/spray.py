@@ -14,7 +14,7 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.widgets.around import header, want_lines
 from bench.widgets.digits import big
-from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.lines import Line, line, text_lines
 
 SHOWN_S = 30.0
 """Nobody reads once the trigger is pulled: it goes by itself."""
@@ -23,8 +23,9 @@ SHOWN_S = 30.0
 class SprayCard(BenchScreen[None]):
     """Three numbers for the gun hand. Any key takes it away and does what it does underneath."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("0",), "0", "away; any other key goes on to the bench", "leave"),
+        KeyWord(("0",), "0", "away; any other key goes on to the bench", "back"),
     )
 
     def __init__(self, part: Part, product: Product, tool: SprayTool, notes: Sequence[str]) -> None:
@@ -32,7 +33,7 @@ class SprayCard(BenchScreen[None]):
         self.part, self.product, self.tool, self.notes = part, product, tool, list(notes)
         self._since_s: float | None = None
 
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """Room and alarms stay in sight; then what, the numbers, the faces, the notes."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
@@ -43,7 +44,7 @@ class SprayCard(BenchScreen[None]):
         record = self.part.current()
         name = record.step.name if record else ""
         lines.append(line(f" tag {self.part.tag} {self.part.name}: {name}", width, "head"))
-        rows = 5 if height >= 30 else 3
+        rows = 5 if height >= 29 else 3
         for number, told in self._numbers():
             wide = 52 if rows == 5 else 30
             drawn = big(number, rows, wide, ascii_only=bench.ascii_only)
@@ -53,9 +54,7 @@ class SprayCard(BenchScreen[None]):
             lines.append(line("", width))
         if record is not None and record.marks:
             lines.append(line(f" faces in order: {next_faces(record)}", width, "bold"))
-        lines += [line(f" {text}", width) for text in wrapped(self.notes, width - 2)]
-        lines += [line("", width)] * (height - 1 - len(lines))
-        return [*lines[: height - 1], self.keys_line(width)]
+        return lines + text_lines(self.notes, width, indent=1)
 
     def _numbers(self) -> list[tuple[str, str]]:
         """What is drawn big, each with its words."""
@@ -88,8 +87,4 @@ class SprayCard(BenchScreen[None]):
             super().press(pressed)
             return
         self.bench.ahead.append(pressed)
-        self.dismiss(None)
-
-    def leave(self) -> None:
-        """Away."""
         self.dismiss(None)

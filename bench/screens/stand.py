@@ -29,7 +29,7 @@ from bench.shop import steps, testing
 from bench.shop.ahead import PartAhead, ahead_of
 from bench.shop.sight import Placed
 from bench.widgets.digits import big
-from bench.widgets.lines import Line, Piece, ends, fit, line, wrapped
+from bench.widgets.lines import Line, Piece, ends, fill, fit, line, title_lines, wrapped
 from bench.widgets.stand import next_lines, number_of, part_words
 from bench.widgets.styles import word_style
 
@@ -52,6 +52,7 @@ class StandPage(BenchScreen[None]):
     """One part, wherever it is."""
 
     SHOWS_THE_BENCH = True
+    ANSWER_UNTIL_A_KEY = True
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(tuple("123456789"), "1-9", "pick", "pick"),
         KeyWord(("+",), "+", "start", "do_obvious"),
@@ -79,9 +80,8 @@ class StandPage(BenchScreen[None]):
         """Who and what, the number, route on the left, the step on the right, choices."""
         placed, now = self.placed, self.bench.now()
         if placed is None:
-            lines = [line(f" Tag {self.tag} has left the bench", width, "head")]
-            lines += [line("", width)] * (height - 2)
-            return [*lines, self.keys_line(width)]
+            lines = title_lines(f"Tag {self.tag} has left the bench", width)
+            return [*fill(lines, width, height - 1), self.keys_line(width)]
         part, state = placed.part, placed.state(now)
         lines = self._top(part, state, width)
         prompt = self._prompt(part, state, width)
@@ -217,11 +217,6 @@ class StandPage(BenchScreen[None]):
             return first_of(replace(row, word="zone"), len(record.marks))
         sprayed = record.status == "in hand"
         return first_of(replace(row, word="face"), len(record.marks) if sprayed else 0)
-
-    def press(self, pressed: str) -> None:
-        """Any key takes the last answer away before it does its own thing."""
-        self.bench.said = None
-        super().press(pressed)
 
     def pick(self, digit: str) -> None:
         """The choice beside a digit: a test's outcome, a face, a zone."""

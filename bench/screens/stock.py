@@ -75,11 +75,11 @@ class Costs(Pages):
             rows += [("", ""), (told, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 
-    def keys_now(self) -> Sequence[KeyWord]:
+    def idle(self) -> set[str]:
         """Nothing was spent after this month."""
         now = self.bench.now()
         this_month = (self.year, self.month) >= (now.year, now.month)
-        return [key for key in super().keys_now() if not (this_month and key.does == "after")]
+        return super().idle() | ({"after"} if this_month else set())
 
     def before(self) -> None:
         """The month before."""

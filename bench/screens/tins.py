@@ -23,26 +23,24 @@ from bench.process.tins import (
 from bench.screens.actions import Action, doing, menu
 from bench.screens.ahead import Kept
 from bench.screens.ask import Asked
-from bench.screens.base import BenchScreen
 from bench.screens.batch import BatchNumber
-from bench.screens.keys import KeyWord, offered
-from bench.screens.pages import Pages
+from bench.screens.keys import KeyWord
+from bench.screens.pages import ON_A_PAGE, PagedScreen, Pages
 from bench.screens.questions import ask_numbers, choose, choose_text
 from bench.screens.stock import Costs, to_buy, trace
 from bench.shop import stocked
 from bench.shop import tins as deeds
 from bench.shop.stocked import Tins
-from bench.widgets.lines import Line, ends, line
+from bench.widgets.lines import Line, ends, line, title_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-ON_A_PAGE = 8
 USUAL_ML = 1000.0
 """Offered for a tin of which none ever came."""
 
 
-class TinsPage(BenchScreen[None]):
+class TinsPage(PagedScreen[None]):
     """Two lines to a tin; a digit picks the one that something is done to."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
@@ -52,12 +50,13 @@ class TinsPage(BenchScreen[None]):
         KeyWord(("*",), "*", "to buy", "buy"),
         KeyWord(("-",), "-", "costs", "costs"),
         KeyWord((".",), ".", "batch", "find_batch"),
-        KeyWord(("0", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "back"),
     )
 
     def __init__(self) -> None:
         super().__init__()
-        self.page, self.each = 0, ON_A_PAGE
+        self.shown: Sequence[Sequence[Tin]] = ()
+        """Those on this page; sealed ones that are alike stand together."""
         self._tins: Kept[Tins] = Kept(lambda: stocked.tins(self.bench.shop))
 
     @property
@@ -66,25 +65,17 @@ class TinsPage(BenchScreen[None]):
         found = self._tins.of(self.bench)
         return () if isinstance(found, Refusal) else found.tins
 
-    @property
-    def shown(self) -> tuple[tuple[Tin, ...], ...]:
-        """Those on this page; sealed ones that are alike stand together."""
-        return alike(self.tins)[self.page * self.each :][: self.each]
-
-    def draw(self, width: int, height: int) -> list[Line]:
+    def body(self, width: int, height: int) -> list[Line]:
         """As many tins as there is room for, with their digits."""
-        self.each = max(min((height - 5) // 2, ON_A_PAGE), 1)
-        pages = max(-(-len(alike(self.tins)) // self.each), 1)
-        self.page %= pages
-        more = f", page {self.page + 1} of {pages}" if pages > 1 else ""
-        lines = [line(f" Tins: {len(self.tins)} listed{more}", width, "head"), line("", width)]
+        each = max(min((height - 3) // 2, ON_A_PAGE), 1)
+        self.shown = self.part_of(alike(self.tins), each)
+        lines = title_lines(self.numbered(f"Tins: {len(self.tins)} listed"), width)
         for digit, group in enumerate(self.shown, start=1):
             lines += self._tin_lines(digit, group, width)
         if not self.tins:
             lines.append(line("   No tin is listed. + writes one down as it comes.", width))
             lines.append(line("   Mixing goes on without; then nobody knows a batch.", width))
-        lines += [line("", width)] * (height - 2 - len(lines))
-        return [*lines[: height - 2], self.said_line(width), self.keys_line(width)]
+        return lines
 
     def _tin_lines(self, digit: int, group: Sequence[Tin], width: int) -> list[Line]:
         now, units, tin = self.bench.now(), self.bench.view.house.units, group[0]
@@ -102,20 +93,9 @@ class TinsPage(BenchScreen[None]):
             line(told.rstrip(), width, "urgent" if minded else "dim"),
         ]
 
-    def keys_now(self) -> Sequence[KeyWord]:
-        """Digits only where a tin stands beside them, 9 only where there is a next page."""
-        idle = set() if len(alike(self.tins)) > self.each else {"turn"}
-        return offered(self.KEYS, idle, pick=len(self.shown))
-
-    def pick(self, digit: str) -> None:
+    def picked(self, place: int) -> None:
         """Something is done to a tin."""
-        place = int(digit) - 1
-        if place < len(self.shown):
-            self.ask(do_to(self.bench, self.shown[place][0]))
-
-    def turn(self) -> None:
-        """The next page."""
-        self.page += 1
+        self.ask(do_to(self.bench, self.shown[place][0]))
 
     def came(self) -> None:
         """A tin came."""
@@ -132,10 +112,6 @@ class TinsPage(BenchScreen[None]):
     def find_batch(self) -> None:
         """Where a batch went."""
         self.ask(trace(self.bench))
-
-    def leave(self, _: str) -> None:
-        """Back."""
-        self.dismiss(None)
 
 
 async def do_to(bench: Paintbench, tin: Tin) -> None:

@@ -17,7 +17,7 @@ from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_u
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import SHAPES
 from bench.process.temperature import Reading
-from bench.widgets.lines import Line, Piece, ends, fit, line
+from bench.widgets.lines import Line, Piece, ends, fill, fit, line
 from bench.widgets.styles import word_style
 
 DOUBTFUL = " CLOCK WRONG >="
@@ -73,12 +73,12 @@ def _air_set(equipment: Sequence[Equipment]) -> list[str]:
 def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
     """The first of the list, most harm first; the last line says how many more."""
     if not wants:
-        return [line(" nothing wants doing now", width, "dim"), *[line("", width)] * (count - 1)]
+        return fill([line(" nothing wants doing now", width, "dim")], width, count)
     shown = wants if len(wants) <= count else wants[: count - 1]
     lines = [_want_line(want, width) for want in shown]
     if len(wants) > count:
         lines.append(line(_more(wants[count - 1 :], width), width, "dim"))
-    return lines + [line("", width)] * (count - len(lines))
+    return fill(lines, width, count)
 
 
 def _more(rest: Sequence[Want], width: int) -> str:

@@ -45,6 +45,16 @@ def line(text: str, width: int, style: str = "") -> Line:
     return (Piece(fit(text, width), style),)
 
 
+def fill(lines: Sequence[Line], width: int, height: int) -> list[Line]:
+    """Return ``height`` lines: those given, cut where they are more, above empty ones."""
+    return [*lines, *[line("", width)] * (height - len(lines))][: max(height, 0)]
+
+
+def title_lines(title: str, width: int) -> list[Line]:
+    """Return the first lines of a screen: its title and an empty one."""
+    return [line(f" {title}", width, "head"), line("", width)]
+
+
 def ends(left: str, right: str, width: int) -> str:
     """Two texts at the two ends of a width; the right one stays whole."""
     right = plain(right)
@@ -73,6 +83,14 @@ def wrapped(texts: Iterable[str], width: int, bullet: str = "") -> list[str]:
     A word longer than a line is broken wherever the line ends.
     """
     return [row for text in texts for row in _broken(text, width, bullet)]
+
+
+def text_lines(
+    texts: Iterable[str], width: int, style: str = "", *, indent: int = 3, bullet: str = ""
+) -> list[Line]:
+    """Return texts as lines in one style, ``indent`` cells free on both sides."""
+    rows = wrapped(texts, width - 2 * indent, bullet)
+    return [line(f"{' ' * indent}{row}", width, style) for row in rows]
 
 
 @lru_cache(1024)

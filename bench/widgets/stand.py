@@ -11,7 +11,7 @@ from bench.process.part import Part
 from bench.process.spoken import bounded, countdown
 from bench.process.state import StandState
 from bench.widgets.digits import big
-from bench.widgets.lines import Line, ends, line
+from bench.widgets.lines import Line, ends, fill, line
 from bench.widgets.styles import word_style
 
 
@@ -54,8 +54,7 @@ def stand_block(
         if height >= 12:
             lines.append(line(after_words(part), width, "dim"))
             lines += [line(note, width, "bold") for note in notes]
-    lines += [line("", width)] * (height - len(lines))
-    return lines[:height]
+    return fill(lines, width, height)
 
 
 def _head(look: StandLook, width: int) -> Line:

@@ -30,7 +30,7 @@ def name_of(kind: Kind) -> str:
     return f"{kind.__module__.removeprefix('bench.screens.')}.{kind.__name__}"
 
 
-SHARED = ("painters.Paged",)
+SHARED = ("pages.PagedScreen", "pages.LongList", "painters.Sections")
 """What only lends others its lines."""
 
 

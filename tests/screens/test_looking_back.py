@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ from tests.shop.doing import begin_over, done, part, state, told
 
 from .driving import Hands, at_the_bench
 from .pictures import SIZES, compare, fits
-from .test_golden import demo  # noqa: F401 - a fixture
+from .test_golden import at, demo  # noqa: F401 - a fixture
 
 BACK = ("find a part, the journal",)
 """Where in the list of what concerns no single stand."""
@@ -147,6 +148,17 @@ async def test_the_journal_is_read_newest_first_and_nothing_is_left_out(
         for page in reversed(pages[:-1]):
             await hands.press("-")
             assert hands.picture() == page
+
+
+async def test_no_line_is_passed_over_where_an_alarm_takes_a_row(demo: Shop) -> None:  # noqa: F811
+    async with at(demo, (60, 20), "j", answered=False) as hands:
+        assert hands.picture().startswith(" LATE !!! stand 7")
+        shown = len(re.findall(r"^ [1-8] ", hands.picture(), re.MULTILINE))
+        assert f" 1-{shown} look at one" in hands.picture()
+        while "9 older" in hands.picture():
+            await hands.press("9")
+            shown += len(re.findall(r"^ [1-8] ", hands.picture(), re.MULTILINE))
+        assert shown == len(lines(demo, 10_000))
 
 
 async def test_a_line_of_the_last_ten_minutes_is_undone_by_another_key(

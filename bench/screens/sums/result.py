@@ -9,33 +9,34 @@ from rich.cells import cell_len
 
 from bench.process.product import Product
 from bench.screens.ask import Asked
-from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.pages import PagedScreen, chunks
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved
 from bench.sums.model import Calculation
 from bench.sums.shown import SumRow, rows
 from bench.widgets.digits import big
-from bench.widgets.lines import Line, Piece, fit, line, wrapped
+from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
 ACROSS = 3
 """Big figures side by side."""
 
-TALL_FROM = 30
-"""From so many lines on the figures are five rows tall instead of three."""
+TALL_FROM = 29
+"""From so many lines above the keys on the figures are five rows tall instead of three."""
 
 LABEL_WIDTH = 32
 
 SHEET_DECIDES = "placeholder figures: the tin's own sheet decides; type it in"
 
 
-class SumResult(BenchScreen[bool | None]):
+class SumResult(PagedScreen[bool | None]):
     """An answer, or why there is none. Answers True for other numbers."""
 
+    ANSWER_LINES = 0
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("-", "backspace"), "-", "other numbers", "again"),
         KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "/"), "0", "back", "leave"),
+        KeyWord(("0", "/"), "0", "back", "back"),
     )
 
     def __init__(
@@ -58,26 +59,18 @@ class SumResult(BenchScreen[bool | None]):
         self.rows: tuple[SumRow, ...] = ()
         if isinstance(end, Solved):
             self.rows = rows(calculation, end.answer, end.given, units, facts.now)
-        self.page, self.pages = 0, 1
 
-    def keys_now(self) -> Sequence[KeyWord]:
-        """There is more only where one picture does not hold it all."""
-        return [key for key in self.KEYS if key.does != "turn" or self.pages > 1]
-
-    def draw(self, width: int, height: int) -> list[Line]:
-        """Heading, given, figures, verdict with its reasons, guesses, cautions, keys."""
+    def body(self, width: int, height: int) -> list[Line]:
+        """Heading, given, figures, verdict with its reasons, guesses, cautions."""
         lines = [line(f"   {text}", width, "dim") for text in _side_by_side(self.given, width - 6)]
         lines.append(line("", width))
         if isinstance(self.end, Refused):
-            lines += _told(["NO: " + self.end.why], width, "", "refused")
+            lines += text_lines(["NO: " + self.end.why], width, "refused")
         else:
             lines += self._figures(width, height) + _words(self.calculation, self.end, width)
-        room = max(height - 2, 1)
-        self.pages = -(-len(lines) // room)
-        shown = lines[self.page % self.pages * room :][:room]
-        shown += [line("", width)] * (room - len(shown))
+        shown = self.page_of(chunks(lines, max(height - 1, 1)))
         title = self.calculation.title[0].upper() + self.calculation.title[1:]
-        return [line(f" {title}", width, "head"), *shown, self.keys_line(width)]
+        return [line(f" {title}", width, "head"), *shown]
 
     def _figures(self, width: int, height: int) -> list[Line]:
         few = [each for each in self.rows if each.big and _fits(each, (width - 3) // ACROSS)]
@@ -103,14 +96,6 @@ class SumResult(BenchScreen[bool | None]):
     def again(self, _: str) -> None:
         """The same sum with other numbers."""
         self.dismiss(True)
-
-    def turn(self) -> None:
-        """The rest of a long answer."""
-        self.page = (self.page + 1) % self.pages
-
-    def leave(self, _: str) -> None:
-        """Away from the sums."""
-        self.dismiss(None)
 
 
 def _fits(each: SumRow, across: int) -> bool:
@@ -151,16 +136,12 @@ def _words(calculation: Calculation, solved: Solved, width: int) -> list[Line]:
         rest = " " * (width - 3 - len(text))
         style = "open" if answer.good else "refused"
         lines.append((Piece("   "), Piece(text, style), Piece(rest)))
-    lines += _told(answer.why, width, "", "bold")
-    lines += _told((*_doubts(solved.product), *answer.doubts), width, "? ", "")
+    lines += text_lines(answer.why, width, "bold")
+    lines += text_lines((*_doubts(solved.product), *answer.doubts), width, bullet="? ")
     if calculation.cautions:
-        lines += [line("", width), *_told(calculation.cautions, width, "! ", "")]
+        lines += [line("", width), *text_lines(calculation.cautions, width, bullet="! ")]
     return lines
 
 
 def _doubts(product: Product | None) -> tuple[str, ...]:
     return (SHEET_DECIDES,) if product is not None and product.source == "placeholder" else ()
-
-
-def _told(texts: Sequence[str], width: int, bullet: str, style: str) -> list[Line]:
-    return [line(f"   {text}", width, style) for text in wrapped(texts, width - 6, bullet)]
