@@ -46,7 +46,7 @@ class Action:
     def key(self) -> KeyWord:
         """Its letter, as the help lists it."""
         assert isinstance(self.text, str), "the words of a key stand still"
-        return KeyWord((self.letter,), self.letter, self.word or self.text, "", beside=True)
+        return KeyWord((self.letter,), self.letter, self.word or self.text, beside=True)
 
     def words(self, bench: Paintbench) -> str:
         """Word it as it is now."""

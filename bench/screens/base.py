@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Sequence
+from collections.abc import Coroutine, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from textual import events
@@ -180,9 +180,8 @@ class BenchScreen(Screen[Result]):
             return
         for key in self.KEYS:
             if pressed in key.caps:
-                action: Callable[..., None] = getattr(self, key.does)
                 with self.bench.data.minded():
-                    action(*((pressed,) if len(key.caps) > 1 else ()))
+                    key.press(self, pressed)
                 return
         if pressed == "escape":
             self.home()
@@ -230,6 +229,6 @@ class BenchScreen(Screen[Result]):
         """Back to the whole bench."""
         self.bench.go_home()
 
-    def back(self, _: str = "") -> None:
+    def back(self) -> None:
         """One screen back, without an answer."""
         self.dismiss(None)

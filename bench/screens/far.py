@@ -27,7 +27,6 @@ class FarView(BenchScreen[None]):
     who presses it has not read the stands yet."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (KeyWord(("0",), "any key", "back to the bench", "back"),)
 
     def body(self, width: int, height: int) -> list[Line]:
         """Header, room, a block for each, what there is besides."""
@@ -50,6 +49,10 @@ class FarView(BenchScreen[None]):
             super().press(pressed)
         else:
             self.back()
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("0",), "any key", "back to the bench", BenchScreen.back),
+    )
 
 
 def urgent(view: BenchView, now: datetime) -> list[FarLook]:

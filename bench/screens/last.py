@@ -16,11 +16,6 @@ from bench.widgets.lines import Line, line, text_lines, title_lines
 class LastAction(BenchScreen[None]):
     """Shows it; Enter undoes exactly what is shown."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("0", ".", "/"), "0", "leave it", "back"),
-    )
-
     def __init__(self) -> None:
         super().__init__()
         self.last: JournalLine | None = None
@@ -59,3 +54,8 @@ class LastAction(BenchScreen[None]):
 
     def _read(self) -> None:
         self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("enter",), "Enter", "undo it", undo),
+        KeyWord(("0", ".", "/"), "0", "leave it", BenchScreen.back),
+    )
