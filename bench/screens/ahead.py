@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from bench.process.daystrip import day_strip
 from bench.process.lookahead import ahead_words
@@ -72,7 +72,7 @@ class TonightPage(PagedScreen[None]):
     """What will be missed with nobody in, most harm first."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("0", "enter", "/"), "0", "back", "back"),
     )

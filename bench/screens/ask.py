@@ -45,7 +45,6 @@ class Choose(PagedScreen[int | None]):
 
     def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
         """One of them beside its digit."""
-        del height
         return [line(f"   {digit}   {choice}", width, "bold")]
 
     def picked(self, place: int) -> None:
@@ -122,7 +121,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     FROM_A_KEYBOARD = LETTERS
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
         KeyWord(LETTERS, "a-z", "unit", "type"),
         KeyWord(("+",), "+", "plus/minus", "sign"),
@@ -277,7 +276,7 @@ class Sure(BenchScreen[bool]):
     """A second, different key before something that is hard to put back."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "yes", "yes"),
         KeyWord(("0", "/"), "0", "no", "no"),
     )
@@ -288,7 +287,6 @@ class Sure(BenchScreen[bool]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """The question and what it means."""
-        del height
         return title_lines(self.heading, width) + text_lines(self.told, width, "bold", indent=2)
 
     def yes(self) -> None:

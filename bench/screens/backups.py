@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import queue
-from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
@@ -26,7 +24,7 @@ class BackupsPage(BenchScreen[None]):
     """Both places, and the rule."""
 
     ANSWER_LINES = 4
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("1",), "1", "back up now", "back_up"),
         KeyWord(("2",), "2", "another second place", "another"),
         KeyWord(("0", "/", "enter"), "0", "back", "back"),
@@ -63,11 +61,8 @@ class BackupsPage(BenchScreen[None]):
         self.tell(Done("a backup is being made ..."))
         self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))
 
-    def another(self) -> None:
+    async def another(self) -> None:
         """A folder typed on a keyboard; nothing typed: none."""
-        self.ask(self._another())
-
-    async def _another(self) -> None:
         second = self.bench.view.house.second_place
         told = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
         typed = await self.bench.push_screen_wait(

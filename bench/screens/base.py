@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 
+Flow = Coroutine[Any, Any, None]
+"""Questions and what comes of their answers: what a key begins whose method is ``async``."""
+
 
 class BenchScreen(Screen[Result]):
     """A screen drawn as lines. Subclasses give KEYS, ``body`` and the methods the keys name."""
@@ -144,11 +147,11 @@ class BenchScreen(Screen[Result]):
             self.press(self.bench.ahead.pop(0))
             self.redraw()
 
-    def ask(self, road: Coroutine[Any, Any, None]) -> None:
+    def ask(self, road: Flow) -> None:
         """Walk a road of questions, each a screen over this one."""
         self._road = self.run_worker(self._walk(road))
 
-    async def _walk(self, road: Coroutine[Any, Any, None]) -> None:
+    async def _walk(self, road: Flow) -> None:
         with self.bench.data.minded():
             await road
         self._road = None
@@ -162,7 +165,7 @@ class BenchScreen(Screen[Result]):
             self._road = None
 
     def press(self, pressed: str) -> None:
-        """Do what the table of keys says; a key that is not in it does nothing.
+        """Do, or begin, what the table of keys says; a key that is not in it does nothing.
 
         Escape leads home from everywhere, unless the screen has a use of its own for it.
         """
@@ -173,9 +176,11 @@ class BenchScreen(Screen[Result]):
             return
         for key in self.KEYS:
             if pressed in key.caps:
-                action: Callable[..., None] = getattr(self, key.does)
+                action: Callable[..., Flow | None] = getattr(self, key.does)
                 with self.bench.data.minded():
-                    action(*((pressed,) if len(key.caps) > 1 else ()))
+                    flow = action(*((pressed,) if len(key.caps) > 1 else ()))
+                    if flow is not None:
+                        self.ask(flow)
                 return
         if pressed == "escape":
             self.home()
@@ -199,10 +204,6 @@ class BenchScreen(Screen[Result]):
         if len(rows) > most:
             rows = [*rows[: most - 1], " ".join(rows[most - 1 :])]
         return [line(f" {row}", width, "refused" if refused else "said") for row in rows]
-
-    def said_line(self, width: int) -> Line:
-        """The last answer in one line."""
-        return self.said_lines(width, 1)[0]
 
     def tell(self, answer: Done | Refusal) -> bool:
         """Show an answer; True when it was done."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from string import ascii_letters
-from typing import ClassVar
 
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
@@ -18,7 +17,7 @@ class BatchNumber(BenchScreen[str | None]):
     """Answers what was typed, empty for Enter alone; None for back. It holds nothing up."""
 
     FROM_A_KEYBOARD = LETTERS
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789.-"), "0-9 . -", "type", "type"),
         KeyWord(LETTERS, "a-z", "letters", "type"),
         KeyWord(("+", "backspace"), "+", "rub out", "rub_out"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import ClassVar
 
 from rich.cells import cell_len
 
@@ -55,7 +54,7 @@ class WholeBench(PagedScreen[None]):
     """
 
     SHOWS_THE_BENCH = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("123456789"), "1-9", "stand", "choose"),
         KeyWord(("+",), "+", "start", "do_obvious"),
         KeyWord(("-",), "-", "earlier", "earlier"),
@@ -177,7 +176,7 @@ class WholeBench(PagedScreen[None]):
         told: the notes stand somewhere else already.
         """
         if self.bench.said is not None:
-            return self.said_line(width)
+            return self.said_lines(width, 1)[0]
         if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
             return line(" 0 again finds a part by its tag", width, "chosen")
         if self.chosen is not None:

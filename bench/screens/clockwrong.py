@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
@@ -34,7 +33,7 @@ class ClockWrong(BenchScreen[None]):
     answer at the other terminal.
     """
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         YES,
         KeyWord(("1",), "1", "another time", "another"),
         KeyWord(("0", "escape"), "0", "later", "back"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import ClassVar
 
 from bench.process.part import Part
 from bench.process.spoken import clock_words
@@ -18,7 +17,7 @@ class Earlier(BenchScreen[int | None]):
     """Answers the minutes to go back, None for leave it."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("-",), "-", "5 min earlier", "earlier"),
         KeyWord(("+",), "+", "5 min later", "later"),
         KeyWord(("enter",), "Enter", "so it was", "take"),

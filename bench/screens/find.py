@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.records.words import hour
@@ -23,7 +22,7 @@ class FindPart(BenchScreen[None]):
     """Type what is known of it: tag, job, owner, name, or a day."""
 
     FROM_A_KEYBOARD = LETTERS
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
         KeyWord(LETTERS, "a-z", "", "type"),
         KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
@@ -86,7 +85,7 @@ class FindPart(BenchScreen[None]):
 class FoundParts(LongList):
     """Those that fit, eight to a page, two rows each."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "its sheet", "pick"),
         KeyWord(("9", "enter"), "9", "more", "turn"),
         KeyWord(("-",), "-", "page before", "turn_back"),
@@ -115,12 +114,9 @@ class FoundParts(LongList):
             lines.append(line(ends(f"    {whose}", f"{_when(part)} ", width), width, "dim"))
         return lines
 
-    def picked(self, place: int) -> None:
+    async def picked(self, place: int) -> None:
         """The sheet of the one beside the digit."""
-        self.ask(self._open(self.found.parts[place].tag))
-
-    async def _open(self, tag: str) -> None:
-        await flows.show(self.bench, SheetPage(tag))
+        await flows.show(self.bench, SheetPage(self.found.parts[place].tag))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:

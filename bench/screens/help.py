@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
-from typing import ClassVar
 
 from bench.process.state import HARM, SHAPES
 from bench.screens.keys import KeyWord
@@ -49,7 +48,7 @@ class Help(PagedScreen[None]):
     """Two columns, keys and words with their shapes; what does not fit goes on a page more."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("0", "enter", "/"), "0", "back", "back"),
     )

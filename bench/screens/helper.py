@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import ClassVar
-
 from bench.process.reminders import ORDER, SEEN, tool_lines
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
@@ -16,7 +13,7 @@ CAUTION = "Starting points: the gun's card and the data sheet decide."
 class SprayHelper(PagedScreen[None]):
     """Three subjects, each in as many pages as it needs; Enter turns them."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter", "9"), "Enter", "next page", "turn"),
         KeyWord(("0",), "0", "home", "home"),
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
@@ -13,7 +12,6 @@ from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, LongList
-from bench.shop.corrections.questions import Correctable, Menu
 from bench.shop.corrections.table import line_menu
 from bench.shop.journal import Line as JournalLine
 from bench.shop.journal import line_at, lines
@@ -37,7 +35,7 @@ class JournalPage(LongList):
     """Who did what and when; of one part if a tag is given."""
 
     ANSWER_UNTIL_A_KEY = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "look at one", "pick"),
         KeyWord(("9", "enter"), "9", "older", "turn"),
         KeyWord(("-",), "-", "newer", "turn_back"),
@@ -89,12 +87,9 @@ class JournalPage(LongList):
             drawn += [line(row, width, style) for row in block]
         return drawn if self.found else [*drawn, line("   nothing is written down", width)]
 
-    def picked(self, place: int) -> None:
+    async def picked(self, place: int) -> None:
         """A line on its own."""
-        self.ask(self._look_at(self.found[place].number))
-
-    async def _look_at(self, number: int) -> None:
-        await flows.show(self.bench, LinePage(number))
+        await flows.show(self.bench, LinePage(self.found[place].number))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
@@ -108,7 +103,7 @@ class LinePage(BenchScreen[None]):
 
     ANSWER_LINES = 3
     ANSWER_UNTIL_A_KEY = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "undo it", "undo"),
         KeyWord(("1",), "1", "correct it", "correct"),
         KeyWord(("/",), "/", "back", "back"),
@@ -167,16 +162,14 @@ class LinePage(BenchScreen[None]):
             self.bench.do(lambda shop, by: undo_line(shop, by, self.number))
             self._line = None
 
-    def correct(self) -> None:
+    async def correct(self) -> None:
         """The fact it wrote down was another."""
-        if self.told is None:
+        told = self.told
+        if told is None:
             self.tell(Refusal(f"no line {self.number} in the journal"))
             return
-        facts = line_menu(self.bench.shop, self.bench.view, self.told)
+        facts = line_menu(self.bench.shop, self.bench.view, told)
         if isinstance(facts, Refusal):
             self.tell(facts)
         else:
-            self.ask(self._correct(facts, self.told.tag))
-
-    async def _correct(self, facts: Menu | Correctable, tag: str) -> None:
-        await correct_one_of(self.bench, facts, tag)
+            await correct_one_of(self.bench, facts, told.tag)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.spoken import clock_words, span_words
 from bench.screens.base import BenchScreen
@@ -16,7 +15,7 @@ from bench.widgets.lines import Line, line, text_lines, title_lines
 class LastAction(BenchScreen[None]):
     """Shows it; Enter undoes exactly what is shown."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "undo it", "undo"),
         KeyWord(("0", ".", "/"), "0", "leave it", "back"),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
@@ -118,7 +118,7 @@ def _in_rows(text: str, width: int) -> list[str]:
 class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "hardener is in", "start"),
         KeyWord(("9",), "9", "rest", "turn"),
         KeyWord(("*",), "*", "lines", "to_the_lines"),

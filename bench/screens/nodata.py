@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import queue
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.screens.ask import Sure
 from bench.screens.base import BenchScreen
@@ -25,7 +24,7 @@ MOST_MISSING = 4
 class NoData(BenchScreen[None]):
     """Over the bench while it runs, or in its place when it cannot be begun."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (RESTORE, EMPTY, LATER)
+    KEYS = (RESTORE, EMPTY, LATER)
 
     def __init__(self) -> None:
         super().__init__()
@@ -114,13 +113,11 @@ class NoData(BenchScreen[None]):
 
     # -- keys ------------------------------------------------------------------
 
-    def restore(self) -> None:
+    async def restore(self) -> None:
         """After a second, different key."""
-        if self.offer is not None:
-            self.ask(self._restore(self.offer))
-
-    async def _restore(self, offer: Offer) -> None:
-        offer = self.offer = self.bench.data.offer_now(offer)
+        if self.offer is None:
+            return
+        offer = self.offer = self.bench.data.offer_now(self.offer)
         told = [
             f"{restoring.missing_words(offer)}.",
             "The file that is there now is kept beside it, under a name with today's date.",
@@ -130,12 +127,10 @@ class NoData(BenchScreen[None]):
         ):
             self.bench.data.restore(offer.file)
 
-    def start_empty(self) -> None:
-        """The shop begins anew, after a second, different key."""
-        if self._may_start_empty():
-            self.ask(self._start_empty())
-
-    async def _start_empty(self) -> None:
+    async def start_empty(self) -> None:
+        """The shop begins again, after a second, different key."""
+        if not self._may_start_empty():
+            return
         told = ["The backups stay where they are; they can be put back later."]
         if await self.bench.push_screen_wait(Sure("Start with an empty shop?", told)):
             self.bench.data.start_empty()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.faces import dealt
 from bench.process.part import Part, StepRecord
@@ -83,7 +83,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
     """Who sprays which face. Answers painter's name to faces, None for back."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("123456789"), "1-9", "the other one", "change"),
         KeyWord(("enter",), "Enter", "so it is", "take"),
         KeyWord(("0", "/"), "0", "back", "back"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.handover import Block
 from bench.process.overriding import Override
@@ -29,7 +29,7 @@ Act = Callable[[Shop, str, Override], Done | Refusal]
 class RulesInTheWay(Sections):
     """Every rule in the way; on the last page Enter goes on to the answers."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "next page", "turn"),
         KeyWord(("enter",), "Enter", "answer each", "say"),
         KeyWord(("0", "/"), "0", "back", "back"),

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.handover import Block, pages
 from bench.process.spoken import clock_words
@@ -133,7 +132,7 @@ class Sections(PagedScreen[bool]):
 class HandOverPage(Sections):
     """What the night and the next shift have to know."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "next page", "turn"),
         KeyWord(("+",), "+", "hand over and leave", "say"),
         KeyWord(("0", "/", "enter"), "0", "back", "back"),
@@ -158,7 +157,7 @@ class HandOverPage(Sections):
 class SinceYouLeft(Sections):
     """The journal since somebody handed over, without what was their own."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "next page", "turn"),
         KeyWord(("enter",), "Enter", "seen: I am in", "say"),
         KeyWord(("0", "/"), "0", "back", "back"),

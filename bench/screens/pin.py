@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
@@ -20,7 +20,7 @@ class PinPad(BenchScreen[str | None]):
     """Four figures, shown as stars. Answers them, "" where none were typed, None for back."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789"), "0-9", "type", "type"),
         KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
         KeyWord(("enter",), "Enter", "take", "take"),

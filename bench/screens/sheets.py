@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
 from textwrap import wrap
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
 from bench.screens.ask import Choose
@@ -30,7 +30,7 @@ TOLD = [
 class SheetPage(Choose):
     """The lines of one sheet; a digit picks the one to change, + a new one."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "change", "pick"),
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("+",), "+", "another line", "more"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import ClassVar
 
 from rich.cells import cell_len
 
@@ -53,7 +52,7 @@ class StandPage(BenchScreen[None]):
 
     SHOWS_THE_BENCH = True
     ANSWER_UNTIL_A_KEY = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("123456789"), "1-9", "pick", "pick"),
         KeyWord(("+",), "+", "start", "do_obvious"),
         ITS_SHEET,

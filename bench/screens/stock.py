@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.costs import Spent
 from bench.process.refusal import Refusal
@@ -48,7 +47,7 @@ def to_buy(bench: Paintbench) -> tuple[str, list[Row]]:
 class Costs(Pages):
     """A month's paint; minus and plus turn the months."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("-",), "-", "month before", "before"),
         KeyWord(("+",), "+", "month after", "after"),
         *Pages.KEYS,

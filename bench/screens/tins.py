@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Coroutine, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from bench.process.product import Product
 from bench.process.refusal import Refusal
@@ -44,7 +44,7 @@ Road = Callable[[], Coroutine[Any, Any, None]]
 class TinsPage(PagedScreen[None]):
     """Two lines to a tin; a digit picks the one that something is done to."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "tin", "pick"),
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("+",), "+", "one came", "came"),

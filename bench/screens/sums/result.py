@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from rich.cells import cell_len
 
@@ -33,7 +32,7 @@ class SumResult(PagedScreen[bool | None]):
     """An answer, or why there is none. Answers True for other numbers."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("-", "backspace"), "-", "other numbers", "again"),
         KeyWord(("9",), "9", "more", "turn"),
         KeyWord(("0", "/"), "0", "back", "back"),
