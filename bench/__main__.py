@@ -45,11 +45,12 @@ def _full_screen(shop: Shop, *, demo: bool, kiosk: bool, environment: Mapping[st
     # Textual draws on the standard error stream, and reads this once, when it is imported.
     profile = terminal_profile(environment, sys.stderr.encoding or "")
     os.environ["TEXTUAL_COLOR_SYSTEM"] = COLOUR_SYSTEMS[profile.colours]
-    from bench.app import run as run_bench
+    from bench.app import Paintbench
     from bench.shop.allowed import ANYTHING, allowed_on_kiosk
 
     allowed = allowed_on_kiosk() if kiosk else ANYTHING
-    return run_bench(shop, demo=demo, allowed=allowed, profile=profile)
+    app = Paintbench(shop, demo=demo, allowed=allowed, profile=profile)
+    return app.run_to_its_end()
 
 
 if __name__ == "__main__":

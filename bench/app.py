@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import asyncio
 import gc
-import signal
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Any, ClassVar
+from typing import ClassVar, Concatenate, ParamSpec
 
 from textual.binding import BindingType
-from textual.command import Provider
 from textual.filter import LineFilter
 
 from bench.process.part import Part
@@ -18,18 +15,12 @@ from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
+from bench.screens.clockwrong import ClockWatch
 from bench.screens.datawatch import DataWatch
-from bench.screens.keys import (
-    HELD_S,
-    KEYS_REPEAT,
-    NUMERIC_KEYPAD,
-    Presses,
-    know_every_keypad,
-)
+from bench.screens.keys import KEYS_REPEAT, NUMERIC_KEYPAD, Keypad, know_every_keypad
 from bench.screens.nodata import NoData
 from bench.screens.seeing import Seeing
 from bench.settings import FORCED, FULL, Profile
-from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import ANYTHING, Allowed
 from bench.shop.opening import is_new
@@ -47,22 +38,19 @@ SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"}
 """Textual's own actions that end at a shell or in a file."""
 
 
-def _places() -> type[Provider]:
-    """What the palette finds; loaded when it is opened first."""
-    from bench.screens.palette import Places
-
-    return Places
-
-
 Answer = Done | Refusal
+P = ParamSpec("P")
 Start = Callable[[Job], object]
 """Starts a job in the background."""
 
 
 class Paintbench(HookedApp):
-    """The bench on one terminal."""
+    """The bench on one terminal.
 
-    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_places}
+    allowed: on a kiosk whoever started the program starts it again, so no key closes it
+    (``is_kiosk``).
+    """
+
     BINDINGS: ClassVar[list[BindingType]] = []
     CSS = FIELDS
     UPDATE: ClassVar[Callable[..., ChopsUpdate]] = ChangedCells
@@ -85,22 +73,22 @@ class Paintbench(HookedApp):
         self.look = look_of(profile, "dark")
         self.animation_level = "none"
         self.said: Answer | None = None
-        self.at_the_keys = ""
+        self.painter = ""
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
         self.data = DataWatch(self, start)
+        self.clock_watch = ClockWatch(self)
         self.probes = Polling()
-        self._presses = Presses()
+        self._keypad = Keypad(self.key_meant, self.set_timer)
         self.seeing = Seeing(0)
         self._view: BenchView | None = None
         self._tick_at: datetime | None = None
         self._watch = Watch(self.shop)
-        self._asked_the_time = False
         self._put_on(self.look)
 
     def on_mount(self) -> None:
         """Show the bench, or the first-start screen of a shop nobody opened yet."""
-        self._stop_on_signals()
+        self.stop_on_signals()
         self.to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
         self.begin()
@@ -114,15 +102,7 @@ class Paintbench(HookedApp):
             self.push_screen(NoData())
 
     def _begin(self) -> None:
-        told = timekeeping.start(self.shop)
-        if timekeeping.going_by(self.shop).doubtful:
-            from bench.screens.clockwrong import ClockWrong
-
-            self._asked_the_time = True
-            self.push_screen(ClockWrong(), lambda _: self._show_first())
-        else:
-            self.said = Done(told) if told else None
-            self._show_first()
+        self.clock_watch.begin(self._show_first)
         if self.profile.unknown:
             read = f"read {self.profile.unknown!r}"
             self.said = Refusal("PAINTBENCH_TERMINAL", read, f"one of {', '.join(FORCED)}")
@@ -130,7 +110,7 @@ class Paintbench(HookedApp):
 
     def _stands(self) -> None:
         """The first picture is there: load what keys lead to, and collect rubbish from here on."""
-        import bench.screens.roads  # noqa: F401
+        from bench.screens import palette, stand  # noqa: F401
 
         gc.freeze()
         gc.enable()
@@ -159,7 +139,7 @@ class Paintbench(HookedApp):
         self.look_again()
         self.seeing = Seeing(self.view.line)
         names, left = self.view.painters, self.view.left
-        self.at_the_keys = next((name for name in names if name not in left), names[0])
+        self.painter = next((name for name in names if name not in left), names[0])
         self.alarms.begin()
         self.push_screen(WholeBench())
 
@@ -210,7 +190,7 @@ class Paintbench(HookedApp):
         """Once a second: pick up the other terminal's work and draw what changed."""
         if self.data.fault is None:
             with self.data.minded():
-                self._mind_the_clock()
+                self.clock_watch.tick()
                 self._pick_up()
         self.data.tick()
         if self._view is None:
@@ -231,33 +211,18 @@ class Paintbench(HookedApp):
                 self.look_again()
 
     def _far_by_itself(self) -> None:
-        """Nobody is at the keys: what is read from the doorway, if the shop wants that."""
-        after = self.view.house.far_after
+        """Nobody presses a key: what is read from the doorway, if the shop wants that."""
+        after, screen = self.view.house.far_after, self.screen
         if after is None or self.alarms.without_a_key() < after:
             return
-        from bench.screens.far import FarView
-        from bench.screens.stand import StandPage
+        if isinstance(screen, BenchScreen) and screen.SHOWS_THE_BENCH and not screen.asking:
+            from bench.screens.far import FarView
 
-        if isinstance(self.screen, WholeBench | StandPage) and not self.screen.asking:
             self.push_screen(FarView())
 
     def probe_faults(self) -> tuple[str, ...]:
         """What is wrong with the probes, in words."""
         return self.probes.faults(self.shop.clock.monotonic())
-
-    def _mind_the_clock(self) -> None:
-        """A clock that was set is written down; one that cannot be right is asked about."""
-        if timekeeping.stepped(self.shop):
-            told = timekeeping.catch_up(self.shop)
-            self.look_again()
-            self.said = Done(told) if told else self.said
-        if self._view is None or not self._view.doubtful:
-            self._asked_the_time = False
-        elif not self._asked_the_time and self.at_home:
-            from bench.screens.clockwrong import ClockWrong
-
-            self._asked_the_time = True
-            self.push_screen(ClockWrong())
 
     @property
     def at_home(self) -> bool:
@@ -268,7 +233,7 @@ class Paintbench(HookedApp):
     def quiet(self) -> bool:
         """Nothing on the bench has to be seen or answered before anything else."""
         held = self.alarms.known.up or self.data.fault is not None or self.view.doubtful
-        return not held and self.at_the_keys not in self.view.left
+        return not held and self.painter not in self.view.left
 
     @property
     def finds_places(self) -> bool:
@@ -280,13 +245,15 @@ class Paintbench(HookedApp):
         if redraw is not None:
             redraw()
 
-    def do(self, act: Callable[[Shop, str], Answer]) -> Answer:
-        """Do one thing in the shop, as the painter at the keys, and keep its answer.
+    def do(
+        self, act: Callable[Concatenate[Shop, P], Answer], *args: P.args, **kwargs: P.kwargs
+    ) -> Answer:
+        """Call a function of shop with the shop and what else it takes, and keep its answer.
 
         On a part or a pot that somebody did something to meanwhile nothing is done.
         """
         seen = self.seeing.seen(self.shop.clock.monotonic())
-        answer = self.data.write(lambda: act(self.shop.as_seen(seen), self.at_the_keys))
+        answer = self.data.write(lambda: act(self.shop.as_seen(seen), *args, **kwargs))
         if isinstance(answer, Done):
             self.seeing.did(answer.line)
         if self.data.fault is None:
@@ -308,21 +275,12 @@ class Paintbench(HookedApp):
 
     def pressed(self, key: str, *, gloved: bool = True) -> None:
         """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""
-        if not gloved:
-            self._give([*self._waited(), key])
-            return
-        self._give(self._presses.taken(key, self.shop.clock.monotonic()))
-        if (waiting := self._presses.waiting) is not None:
-            self.set_timer(HELD_S, lambda: self._give(self._presses.due(waiting)))
+        self._keypad.pressed(key, self.shop.clock.monotonic(), gloved=gloved)
 
-    def _waited(self) -> list[str]:
-        waiting = self._presses.waiting
-        return self._presses.due(waiting) if waiting else []
-
-    def _give(self, keys: list[str]) -> None:
-        for key in keys:
-            if isinstance(self.screen, BenchScreen):
-                self.screen.was_pressed(key)
+    def key_meant(self, key: str) -> None:
+        """Have the screen on top do what a key does there."""
+        if isinstance(self.screen, BenchScreen):
+            self.screen.was_pressed(key)
 
     def go_home(self) -> None:
         """Close everything over the whole bench, or over the first screen before there is one.
@@ -340,13 +298,6 @@ class Paintbench(HookedApp):
             home.stop_asking()
             home.redraw()
             home.take_ahead()
-
-    def open_help(self, about: BenchScreen[Any]) -> None:
-        """What the keys do here."""
-        from bench.screens.help import Help
-
-        if not isinstance(about, Help):
-            self.push_screen(Help(list(about.keys_now())))
 
     def action_command_palette(self) -> None:
         """Ours, with nothing in it of Textual's own, such as other themes."""
@@ -368,26 +319,3 @@ class Paintbench(HookedApp):
         """The shop's own command does not outlive the program, nor do we keep the keys."""
         self.to_the_terminal(KEYS_REPEAT)
         self.alarms.stop()
-
-    def _stop_on_signals(self) -> None:
-        """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
-        loop = asyncio.get_running_loop()
-        for name in ("SIGTERM", "SIGHUP"):
-            if hasattr(signal, name):
-                loop.add_signal_handler(getattr(signal, name), self.exit, 0)
-
-
-def run(
-    shop: Shop, *, demo: bool = False, allowed: Allowed = ANYTHING, profile: Profile = FULL
-) -> int:
-    """Show the bench until it is closed and answer the exit code. Raises what made it fail.
-
-    allowed: on a kiosk whoever started the program starts it again, so no key closes it
-    (``is_kiosk``).
-    """
-    app = Paintbench(shop, demo=demo, allowed=allowed, profile=profile)
-    with app.minding_threads():
-        code = app.run(mouse=False) or 0
-    if app.fault is not None:
-        raise app.fault
-    return code

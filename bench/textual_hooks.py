@@ -6,9 +6,11 @@ the input thread or in another thread, ends the screen as one fault that the com
 
 from __future__ import annotations
 
+import asyncio
 import os
 import re
 import selectors
+import signal
 import sys
 import threading
 from codecs import getincrementaldecoder
@@ -218,6 +220,21 @@ class HookedApp(App[int]):
         if self._driver is not None:
             self._driver.write(sequence)
             self._driver.flush()
+
+    def stop_on_signals(self) -> None:
+        """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            if hasattr(signal, name):
+                loop.add_signal_handler(getattr(signal, name), self.exit, 0)
+
+    def run_to_its_end(self) -> int:
+        """Show it until it is closed and give the exit code. Raises what made it fail."""
+        with self.minding_threads():
+            code = self.run(mouse=False) or 0
+        if self.fault is not None:
+            raise self.fault
+        return code
 
     # -- faults ----------------------------------------------------------------
 

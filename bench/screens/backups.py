@@ -7,7 +7,7 @@ import queue
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.screens.line import TypedLine
+from bench.screens.questions import ask_text
 from bench.shop.acting import Done
 from bench.shop.backup import back_up
 from bench.shop.house import set_house
@@ -65,8 +65,7 @@ class BackupsPage(BenchScreen[None]):
         """A folder typed on a keyboard; nothing typed: none."""
         second = self.bench.view.house.second_place
         told = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
-        typed = await self.bench.push_screen_wait(
-            TypedLine("Second place for backups", second.path if second else "", told)
-        )
+        old = second.path if second else ""
+        typed = await ask_text(self.bench, "Second place for backups", old, told)
         if typed is not None:
-            self.bench.do(lambda shop, by: set_house(shop, by, backup_to=typed.strip()))
+            self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())

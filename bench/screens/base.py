@@ -151,6 +151,13 @@ class BenchScreen(Screen[Result]):
         """Walk a road of questions, each a screen over this one."""
         self._road = self.run_worker(self._walk(road))
 
+    def open(self, screen: BenchScreen[None]) -> None:
+        """Show a screen that answers nothing over this one."""
+        self.ask(self._over_this(screen))
+
+    async def _over_this(self, screen: BenchScreen[None]) -> None:
+        await self.bench.push_screen_wait(screen)
+
     async def _walk(self, road: Flow) -> None:
         with self.bench.data.minded():
             await road
@@ -172,7 +179,7 @@ class BenchScreen(Screen[Result]):
         if self.ANSWER_UNTIL_A_KEY:
             self.bench.said = None
         if pressed == "?":
-            self.bench.open_help(self)
+            self.open_help()
             return
         for key in self.KEYS:
             if pressed in key.caps:
@@ -185,6 +192,12 @@ class BenchScreen(Screen[Result]):
         if pressed == "escape":
             self.home()
 
+    def open_help(self) -> None:
+        """What the keys do here."""
+        from bench.screens.help import Help
+
+        self.bench.push_screen(Help([*self.keys_now(), *self.keys_beside()]))
+
     def keys_line(self, width: int) -> Line:
         """The legend at the bottom."""
         return line(" " + legend(self.keys_now(), width - 1), width, "keys")
@@ -192,6 +205,10 @@ class BenchScreen(Screen[Result]):
     def keys_now(self) -> Sequence[KeyWord]:
         """The keys that do something just now: what the legend and the help page show."""
         return self.KEYS
+
+    def keys_beside(self) -> Sequence[KeyWord]:
+        """The keys beside the keypad that do something just now: what the help page adds."""
+        return ()
 
     def said_lines(self, width: int, most: int) -> list[Line]:
         """The last answer in as many lines as it needs, up to ``most``; at least one."""

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.screens.keys import BY_LETTER, KeyWord, first_of
+from bench.screens.keys import KeyWord, first_of
 from bench.screens.pages import PagedScreen, chunks
 from bench.shop.acting import Done
 from bench.widgets.alarms import alarm_lines, away_lines, in_danger
@@ -34,9 +34,8 @@ LEAST_FOR_NOTES = 30
 LEAST_LIST = 4
 """Lines of that list that are kept before the lines under it."""
 
-LETTERS = tuple(
-    KeyWord((letter,), letter, told, "by_letter", beside=True) for letter, told in BY_LETTER.items()
-)
+LETTERS = "wraptfjsnehgcvlo"
+"""Those beside the keypad that begin an action (``registry``), in the help's order."""
 
 BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", "", beside=True)
 """For the help: Textual takes this key for its palette before any screen's table of keys."""
@@ -64,7 +63,7 @@ class WholeBench(PagedScreen[None]):
         KeyWord((".",), ".", "last", "last"),
         KeyWord(("0",), "0", "home", "nought"),
         KeyWord(("escape",), "", "", "start_over"),
-        KeyWord(tuple(BY_LETTER), "", "", "by_letter"),
+        KeyWord(tuple(LETTERS), "", "", "by_letter"),
     )
 
     def __init__(self) -> None:
@@ -81,7 +80,7 @@ class WholeBench(PagedScreen[None]):
         bench, now = self.bench, self.bench.now()
         view = bench.view
         numbers = self.part_of([number for number, _ in view.stands], ON_A_PAGE)
-        who = "nobody" if bench.at_the_keys in view.left else bench.at_the_keys
+        who = "nobody" if bench.painter in view.left else bench.painter
         head = header(
             *(now, view.room(now), who, bench.demo, width),
             doubtful=view.doubtful,
@@ -230,12 +229,19 @@ class WholeBench(PagedScreen[None]):
             every["last"],
         ]
         kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
-        return [*kept, *([BY_WORDS] if self.bench.finds_places else []), *LETTERS]
+        return kept
+
+    def keys_beside(self) -> Sequence[KeyWord]:
+        """The palette, and every letter that leads somewhere."""
+        from bench.screens.registry import BY_LETTER
+
+        letters = [BY_LETTER[letter].key for letter in LETTERS]
+        return [BY_WORDS, *letters] if self.bench.finds_places else letters
 
     def press(self, pressed: str) -> None:
         """Any key takes the last answer away before it does its own thing."""
         self.bench.said = None
-        if self.bench.at_the_keys in self.bench.view.left and pressed not in ("?", "escape"):
+        if self.bench.painter in self.bench.view.left and pressed not in ("?", "escape"):
             from bench.screens import painters
 
             self.ask(painters.who_is_in(self.bench))
@@ -309,21 +315,18 @@ class WholeBench(PagedScreen[None]):
         if part is None:
             self.place()
             return
-        deed = obvious(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
+        deed = obvious(part, self.bench.view.state(self.chosen, self.bench.now()))
         if deed in ("faces", "test"):
             self.open_page()
-        elif deed == "take off":
-            self.ask(flows.take_off(self.bench, part))
-        else:
-            self.ask(flows.simple_deed(self.bench, deed, part.tag))
+        elif deed in flows.BY_DEED:
+            self.ask(flows.BY_DEED[deed](self.bench, part))
 
     def open_page(self) -> None:
         """The chosen stand's page."""
-        from bench.screens import flows
         from bench.screens.stand import StandPage
 
         if self.chosen_part is not None:
-            self.ask(flows.show(self.bench, StandPage(self.chosen_part.tag)))
+            self.open(StandPage(self.chosen_part.tag))
 
     def place(self) -> None:
         """Put a part on the chosen stand."""
@@ -347,42 +350,25 @@ class WholeBench(PagedScreen[None]):
 
     def trouble(self) -> None:
         """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
-        from bench.screens import flows, shopmatters
+        from bench.screens import flows, registry
 
         part = self.chosen_part
-        self.ask(flows.trouble(self.bench, part) if part else shopmatters.shop_matters(self.bench))
+        self.ask(flows.trouble(self.bench, part) if part else registry.shop_menu(self.bench))
 
     def by_letter(self, letter: str) -> None:
         """What a letter beside the keypad leads to."""
-        from bench.screens import shopmatters
+        from bench.screens.registry import BY_LETTER
 
-        self.ask(shopmatters.ROADS[letter](self.bench))
+        self.ask(BY_LETTER[letter].flow(self.bench))
 
     def last(self) -> None:
         """Show the last thing done, by anyone; Enter then undoes it."""
-        from bench.screens import flows
         from bench.screens.last import LastAction
 
-        self.ask(flows.show(self.bench, LastAction()))
+        self.open(LastAction())
 
     def find_tag(self) -> None:
         """A part by its tag, wherever it is."""
-        self.ask(self._find_tag())
+        from bench.screens import flows
 
-    async def _find_tag(self) -> None:
-        from bench.screens.ask import Asked, Numbers
-        from bench.screens.paper import SheetPage
-        from bench.screens.stand import StandPage
-        from bench.shop.partsheet import sheet_of
-
-        asked = [Asked("tag on its steel disc")]
-        numbers = await self.bench.push_screen_wait(Numbers("Find a tag", asked))
-        if numbers is None or numbers[0] is None:
-            return
-        tag = f"{numbers[0]:g}"
-        if self.bench.view.find(tag) is not None:
-            await self.bench.push_screen_wait(StandPage(tag))
-        elif isinstance(sheet_of(self.bench.shop, tag), Refusal):
-            self.tell(Refusal(f"no tag {tag}", "", "read the steel disc again"))
-        else:
-            await self.bench.push_screen_wait(SheetPage(tag))
+        self.ask(flows.find_tag(self.bench))

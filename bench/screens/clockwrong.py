@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
-from bench.screens.ask import Asked, Numbers, Sure
+from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.questions import ask_whole, is_sure
+from bench.shop import timekeeping
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant, set_clock
 from bench.widgets.lines import Line, line, text_lines, title_lines
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
 
 BIG = (
     " ####  #      ####   ####  #   #    #   #  ####   ####  #   #  #### ",
@@ -126,24 +132,21 @@ class ClockWrong(BenchScreen[None]):
             Asked("minute", "", float(start.minute), whole=True),
         ]
         told = ["The computer's own clock is left as it is."]
-        numbers = await self.bench.push_screen_wait(Numbers("What time is it?", asked, told))
+        numbers = await ask_whole(self.bench, "What time is it?", asked, told)
         if numbers is None:
             return
-        day, month, year, hour, minute = (int(number or 0) for number in numbers)
+        day, month, year, hour, minute = numbers
         zone, least = self.bench.view.house.hours.zone, self.bench.now()
         at = local_instant(day, month, year, hour, minute, zone, least)
         if isinstance(at, Refusal):
             self.tell(at)
-        elif await self._sure(at):
+            return
+        title = f"{day_words(self.bench.view.local(at))}?"
+        if await is_sure(self.bench, title, self._meaning(at)):
             self._set(at)
 
-    async def _sure(self, at: datetime) -> bool:
-        """With the day of the week, which tells a wrong figure; and what it does to the clocks."""
-        title = f"{day_words(self.bench.view.local(at))}?"
-        sure = await self.bench.push_screen_wait(Sure(title, self._meaning(at)))
-        return bool(sure)
-
     def _meaning(self, at: datetime) -> list[str]:
+        """What it does to the clocks; the day of the week in the title tells a wrong figure."""
         since = self.bench.view.clock.since
         told = ["The shop goes by this time until the computer's clock is set right."]
         if since is not None and at < since:
@@ -158,6 +161,37 @@ class ClockWrong(BenchScreen[None]):
             self.tell(Done("the clock has come right by itself"))
             self.redraw()
             return
-        answer = self.bench.do(lambda shop, by: set_clock(shop, by, at))
+        answer = self.bench.do(set_clock, self.bench.painter, at)
         if isinstance(answer, Done):
             self.dismiss(None)
+
+
+class ClockWatch:
+    """Writes down a clock that was set, and asks once about one that cannot be right."""
+
+    def __init__(self, bench: Paintbench) -> None:
+        self._bench = bench
+        self._asked = False
+
+    def begin(self, go_on: Callable[[], None]) -> None:
+        """Start the shop's time, and go on once it was asked for where it cannot be right."""
+        bench, told = self._bench, timekeeping.start(self._bench.shop)
+        if timekeeping.going_by(bench.shop).doubtful:
+            self._asked = True
+            bench.push_screen(ClockWrong(), lambda _: go_on())
+        else:
+            bench.said = Done(told) if told else None
+            go_on()
+
+    def tick(self) -> None:
+        """Once a second: look whether it was set, and ask as soon as nobody is in the middle."""
+        bench = self._bench
+        if timekeeping.stepped(bench.shop):
+            told = timekeeping.catch_up(bench.shop)
+            bench.look_again()
+            bench.said = Done(told) if told else bench.said
+        if not bench.has_view or not bench.view.doubtful:
+            self._asked = False
+        elif not self._asked and bench.at_home:
+            self._asked = True
+            bench.push_screen(ClockWrong())

@@ -8,9 +8,9 @@ from bench.process.clockfault import EARLIEST
 from bench.process.correcting import CORRECT_REASONS
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, day_words
-from bench.screens.ask import Asked, Choose, Numbers
-from bench.screens.line import TypedLine
-from bench.screens.pin import sign
+from bench.screens.ask import Asked
+from bench.screens.pin import do_signed
+from bench.screens.questions import ask_numbers, ask_text, ask_whole, choose, choose_text
 from bench.shop.acting import Done
 from bench.shop.clockset import local_instant
 from bench.shop.corrections.frame import Correction, correct
@@ -34,11 +34,10 @@ STAYS = "The old value stays in the journal and on the sheet, with who changed i
 async def correct_one_of(bench: Paintbench, facts: Menu | Correctable, tag: str) -> str:
     """Choose a fact and correct it; answer with the part's tag, which may be another by then."""
     while isinstance(facts, Menu):
-        labels = [fact.label for fact in facts.facts]
-        which = await bench.push_screen_wait(Choose(facts.title, labels))
-        if which is None:
+        fact = await choose(bench, facts.title, [(fact.label, fact) for fact in facts.facts])
+        if fact is None:
             return tag
-        facts = facts.facts[which]
+        facts = fact
     answered = await _ask(bench, facts)
     done = await _why(bench, facts, *answered, tag) if answered is not None else None
     return done.tag if isinstance(done, Done) and done.tag else tag
@@ -49,13 +48,11 @@ async def _why(
 ) -> Done | Refusal | None:
     """Ask for the reason, signed where the painter has a PIN, and correct it."""
     told = [f"was {fact.old}, now {new}"] if new else []
-    asked = Choose(f"{fact.about}: why was it wrong?", CORRECT_REASONS, [*told, STAYS])
-    which = await bench.push_screen_wait(asked)
-    pin = await sign(bench) if which is not None else None
-    if which is None or pin is None:
+    title = f"{fact.about}: why was it wrong?"
+    reason = await choose_text(bench, title, CORRECT_REASONS, [*told, STAYS])
+    if reason is None:
         return None
-    reason = CORRECT_REASONS[which]
-    return bench.do(lambda shop, by: correct(shop.with_pin(pin), tag, by, reason, correction))
+    return await do_signed(bench, correct, tag, bench.painter, reason, correction)
 
 
 async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
@@ -65,22 +62,20 @@ async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
     if isinstance(asked, FiguresAsked):
         return await _figures(bench, title, asked)
     if isinstance(asked, TextAsked):
-        typed = await bench.push_screen_wait(TypedLine(title, asked.old, asked.told))
+        typed = await ask_text(bench, title, asked.old, asked.told)
         return None if typed is None else (asked.right(typed), typed or "none")
     told = [] if asked.choices else ["Nothing else is written down that it could be."]
-    texts = [text for text, _ in asked.choices]
-    which = await bench.push_screen_wait(Choose(title, texts, told))
-    return None if which is None else (asked.choices[which][1], texts[which])
+    choices = [(text, (correction, text)) for text, correction in asked.choices]
+    return await choose(bench, title, choices, told)
 
 
 async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:
     old, parts = asked.old, ("hour", "minute", "day", "month", "year")
     figures = [Asked(part, start=float(getattr(old, part)), whole=True) for part in parts]
-    told = [f"written down: {date_words(old)}"]
-    numbers = await bench.push_screen_wait(Numbers(title, figures, told))
+    numbers = await ask_whole(bench, title, figures, [f"written down: {date_words(old)}"])
     if numbers is None:
         return None
-    hour, minute, day, month, year = (int(number or 0) for number in numbers)
+    hour, minute, day, month, year = numbers
     at = local_instant(day, month, year, hour, minute, bench.view.house.hours.zone, EARLIEST)
     if isinstance(at, Refusal):
         bench.tell(at)
@@ -94,7 +89,7 @@ async def _figures(bench: Paintbench, title: str, asked: FiguresAsked) -> Answer
         Asked(f.what, f.unit, f.old, must=f.must, empty="not read", whole=f.whole)
         for f in asked.figures
     ]
-    numbers = await bench.push_screen_wait(Numbers(title, figures))
+    numbers = await ask_numbers(bench, title, figures)
     if numbers is None:
         return None
     return asked.right(numbers), f"{numbers[0]:g}" if len(numbers) == 1 else ""

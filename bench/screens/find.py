@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from bench.process.refusal import Refusal
 from bench.records.words import hour
-from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.paper import SheetPage
+from bench.screens.questions import show
 from bench.screens.typed import LETTERS
 from bench.shop.lookup import Found, FoundPart, find_parts
 from bench.widgets.lines import Line, ends, line, text_lines, title_lines
@@ -77,9 +77,9 @@ class FindPart(BenchScreen[None]):
         elif not found.total:
             self.told = f"nothing fits {self.typed}: fewer words, or part of one"
         elif found.total == 1:
-            self.ask(flows.show(self.bench, SheetPage(found.parts[0].tag)))
+            self.open(SheetPage(found.parts[0].tag))
         else:
-            self.ask(flows.show(self.bench, FoundParts(self.typed, found)))
+            self.open(FoundParts(self.typed, found))
 
 
 class FoundParts(LongList):
@@ -116,7 +116,7 @@ class FoundParts(LongList):
 
     async def picked(self, place: int) -> None:
         """The sheet of the one beside the digit."""
-        await flows.show(self.bench, SheetPage(self.found.parts[place].tag))
+        await show(self.bench, SheetPage(self.found.parts[place].tag))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:

@@ -1,8 +1,9 @@
-"""Short roads of questions, each ending in one function of shop."""
+"""What is done to one part: short flows of questions, each ending in one function of shop."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Coroutine, Mapping
+from typing import TYPE_CHECKING, Any
 
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
@@ -10,36 +11,33 @@ from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
 from bench.process.route import tool_key
-from bench.screens import lots
-from bench.screens.ask import Asked, Choose, Numbers, Sure
-from bench.screens.base import BenchScreen
+from bench.screens.ask import Asked
 from bench.screens.earlier import Earlier
 from bench.screens.onit import on_it
 from bench.screens.overriding import over_rules
+from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
 from bench.screens.spray import SprayCard
-from bench.shop import parts, readings, steps
+from bench.shop import lots, parts, readings, steps
 from bench.shop import trouble as troubles
-from bench.shop.acting import Done, Shop
+from bench.shop.acting import Done
+from bench.shop.partsheet import sheet_of
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
+PartFlow = Callable[["Paintbench", Part], Coroutine[Any, Any, None]]
 
 ALL_OF_IT = "all of this step"
 """Among the troubles of a part: what there was no room for on its page."""
 
-LOTS = (lots.split, lots.merge, lots.points)
+
+# --- the plain way on ----------------------------------------------------------------------------
 
 
-async def simple_deed(bench: Paintbench, deed: Deed, tag: str) -> None:
-    """Begin, finish or release: one press, one action; a coat begins with its three numbers."""
-    if deed == "begin":
-        await begun(bench, tag, bench.do(lambda shop, by: steps.begin(shop, tag, by)))
-    elif deed == "finish":
-        bench.do(lambda shop, by: steps.finish(shop, tag, by))
-    elif deed == "release":
-        bench.do(lambda shop, by: troubles.release(shop, tag, by))
+async def begin(bench: Paintbench, part: Part) -> None:
+    """Begin the next step; a coat begins with its three numbers."""
+    await begun(bench, part.tag, bench.do(steps.begin, part.tag, bench.painter))
 
 
 async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
@@ -52,74 +50,21 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
     tool = bench.view.tools.get(tool_key(record.step, product))
     if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
         notes = [*answer.notes[1:], *record.flags]
-        await bench.push_screen_wait(SprayCard(placed.part, product, tool, notes))
+        await show(bench, SprayCard(placed.part, product, tool, notes))
 
 
-async def show(bench: Paintbench, screen: BenchScreen[None]) -> None:
-    """A screen that answers nothing, until it is left."""
-    await bench.push_screen_wait(screen)
+async def finish(bench: Paintbench, part: Part) -> None:
+    """Finish the step in hand."""
+    bench.do(steps.finish, part.tag, bench.painter)
 
 
-async def place(bench: Paintbench, stand: int) -> None:
-    """Put something on an empty stand: a part that has none, or a new part or lot."""
-    waiting = bench.view.off_stand
-    if waiting:
-        choices = [
-            "a new part or lot",
-            *(f"tag {p.part.tag} {part_words(p.part)}" for p in waiting),
-        ]
-        which = await bench.push_screen_wait(Choose(f"Stand {stand}: what goes on it?", choices))
-        if which is None:
-            return
-        if which > 0:
-            tag = waiting[which - 1].part.tag
-            bench.do(lambda shop, by: parts.move(shop, tag, by, to=stand))
-            return
-    await _place_new(bench, stand)
-
-
-async def _place_new(bench: Paintbench, stand: int) -> None:
-    routes = list(bench.view.routes.values())
-    shapes = list(bench.view.shapes.values())
-    route = await bench.push_screen_wait(
-        Choose(
-            f"Stand {stand}: what is it made of, and which way does it go?",
-            [f"{r.name} ({len(r.steps)} steps)" for r in routes],
-        )
-    )
-    if route is None:
-        return
-    shape = await bench.push_screen_wait(
-        Choose(
-            f"Stand {stand}: what shape is it?", [f"{s.name}: {' '.join(s.faces)}" for s in shapes]
-        )
-    )
-    if shape is None:
-        return
-    numbers = await bench.push_screen_wait(
-        Numbers(
-            f"Stand {stand}: how many, and which tag?",
-            [
-                Asked("how many pieces", "", 1.0),
-                Asked("tag on its steel disc", "", None, must=False),
-            ],
-            ["Enter alone takes one piece, and the next free tag. A name can be typed later."],
-        )
-    )
-    if numbers is None:
-        return
-    count, tag = int(numbers[0] or 0), numbers[1]
-    bench.do(
-        lambda shop, by: parts.place(
-            shop,
-            stand,
-            by,
-            route=routes[route].key,
-            shape=shapes[shape].key,
-            count=count,
-            tag=f"{tag:g}" if tag is not None else "",
-        )
-    )
+async def all_faces(bench: Paintbench, part: Part) -> None:
+    """Ask whether all open faces were sprayed just now."""
+    record = part.current()
+    left = [mark.name for mark in record.open_marks()] if record else []
+    told = [f"Still open: {' '.join(left)}", "All of them sprayed just now?"]
+    if await is_sure(bench, f"Tag {part.tag}: {len(left)} faces", told):
+        bench.do(steps.finish, part.tag, bench.painter, all_faces=True)
 
 
 async def take_off(bench: Paintbench, part: Part) -> None:
@@ -127,16 +72,27 @@ async def take_off(bench: Paintbench, part: Part) -> None:
     told = [
         "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED."
     ]
-    if await bench.push_screen_wait(
-        Sure(f"Take tag {part.tag} {part.name} off stand {part.stand}?", told)
-    ):
-        answer = bench.do(lambda shop, by: parts.take_off(shop, part.tag, by))
+    if await is_sure(bench, f"Take tag {part.tag} {part.name} off stand {part.stand}?", told):
         await over_rules(
             bench,
             f"Take tag {part.tag} off",
-            answer,
             lambda shop, by, override: parts.take_off(shop, part.tag, by, override=override),
         )
+
+
+async def release(bench: Paintbench, part: Part) -> None:
+    """Let its clocks count again."""
+    bench.do(troubles.release, part.tag, bench.painter)
+
+
+BY_DEED: Mapping[Deed, PartFlow] = {
+    "begin": begin,
+    "finish": finish,
+    "faces": all_faces,
+    "take off": take_off,
+    "release": release,
+}
+"""What ``+`` begins, by the obvious deed; with any other it begins nothing on a part."""
 
 
 async def earlier(bench: Paintbench, part: Part) -> None:
@@ -147,159 +103,262 @@ async def earlier(bench: Paintbench, part: Part) -> None:
         return
     minutes = await bench.push_screen_wait(Earlier(part, last))
     if minutes:
-        bench.do(lambda shop, by: troubles.back_date(shop, part.tag, by, minutes))
+        bench.do(troubles.back_date, part.tag, bench.painter, minutes)
+
+
+# --- something new on a stand --------------------------------------------------------------------
+
+
+async def place(bench: Paintbench, stand: int) -> None:
+    """Put something on an empty stand: a part that has none, or a new part or lot."""
+    waiting = [placed.part for placed in bench.view.off_stand]
+    if waiting:
+        choices = [("a new part or lot", "")]
+        choices += [(f"tag {part.tag} {part_words(part)}", part.tag) for part in waiting]
+        tag = await choose(bench, f"Stand {stand}: what goes on it?", choices)
+        if tag is None:
+            return
+        if tag:
+            bench.do(parts.move, tag, bench.painter, to=stand)
+            return
+    await _place_new(bench, stand)
+
+
+async def _place_new(bench: Paintbench, stand: int) -> None:
+    route = await choose(
+        bench,
+        f"Stand {stand}: what is it made of, and which way does it go?",
+        [(f"{r.name} ({len(r.steps)} steps)", r.key) for r in bench.view.routes.values()],
+    )
+    if route is None:
+        return
+    shape = await choose(
+        bench,
+        f"Stand {stand}: what shape is it?",
+        [(f"{s.name}: {' '.join(s.faces)}", s.key) for s in bench.view.shapes.values()],
+    )
+    if shape is None:
+        return
+    numbers = await ask_numbers(
+        bench,
+        f"Stand {stand}: how many, and which tag?",
+        [
+            Asked("how many pieces", "", 1.0),
+            Asked("tag on its steel disc", "", None, must=False),
+        ],
+        ["Enter alone takes one piece, and the next free tag. A name can be typed later."],
+    )
+    if numbers is None:
+        return
+    count, tag = int(numbers[0] or 0), numbers[1]
+    bench.do(
+        parts.place,
+        stand,
+        bench.painter,
+        route=route,
+        shape=shape,
+        count=count,
+        tag=f"{tag:g}" if tag is not None else "",
+    )
+
+
+# --- trouble -------------------------------------------------------------------------------------
 
 
 async def trouble(bench: Paintbench, part: Part) -> None:
     """Everything that is not the plain way on."""
-    choices = [
-        "release the hold" if part.hold else "hold it",
-        "skip the next step",
-        "rework: do it again",
-    ]
-    choices += [
-        "move to another stand, or swap two",
-        "take it off its stand",
-        "who is on it: take, help, hand over; notes",
-    ]
-    choices += [
-        "override a rule, with a reason",
-        "its sheet and journal, to correct",
-    ]
-    choices += ["one more coat before the cure"]
-    choices += ["split pieces off the lot", "put another lot with it", "bungs and contact points"]
-    choices += [ALL_OF_IT]
-    which = await bench.push_screen_wait(
-        Choose(f"Tag {part.tag} {part_words(part)}: trouble", choices)
-    )
-    if which is None:
-        return
-    road = (
-        _hold,
-        _skip,
-        _rework,
-        _move,
-        take_off,
-        on_it,
-        _override,
-        sheet,
-        _again,
-        *LOTS,
-        _all_of_it,
-    )[which]
-    await road(bench, part)
-
-
-async def _all_of_it(bench: Paintbench, part: Part) -> None:
-    from bench.screens.steptold import all_of_it  # it shows itself through these roads
-
-    await all_of_it(bench, part)
-
-
-async def sheet(bench: Paintbench, part: Part) -> None:
-    """All that is known of it."""
-    from bench.screens.paper import SheetPage  # it asks through these roads itself
-
-    await show(bench, SheetPage(part.tag))
+    held = {"release the hold": release} if part.hold else {"hold it": _hold}
+    flows: dict[str, PartFlow] = {
+        **held,
+        "skip the next step": _skip,
+        "rework: do it again": _rework,
+        "move to another stand, or swap two": _move,
+        "take it off its stand": take_off,
+        "who is on it: take, help, hand over; notes": on_it,
+        "override a rule, with a reason": _override,
+        "its sheet and journal, to correct": sheet,
+        "one more coat before the cure": _again,
+        "split pieces off the lot": _split,
+        "put another lot with it": _merge,
+        "bungs and contact points": _points,
+        ALL_OF_IT: _all_of_it,
+    }
+    flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: trouble", flows)
+    if flow is not None:
+        await flow(bench, part)
 
 
 async def _hold(bench: Paintbench, part: Part) -> None:
-    if part.hold:
-        bench.do(lambda shop, by: troubles.release(shop, part.tag, by))
-        return
-    reason = await _reason(bench, f"Hold tag {part.tag}: why?", steps.HOLD_REASONS)
+    reason = await choose_text(bench, f"Hold tag {part.tag}: why?", steps.HOLD_REASONS)
     if reason:
-        bench.do(lambda shop, by: troubles.hold(shop, part.tag, by, reason))
+        bench.do(troubles.hold, part.tag, bench.painter, reason)
 
 
 async def _skip(bench: Paintbench, part: Part) -> None:
-    current = part.current()
-    name = current.step.name if current else ""
-    reason = await _reason(bench, f"Skip {name}: why?", steps.SKIP_REASONS)
+    reason = await choose_text(bench, f"Skip {_next_step(part)}: why?", steps.SKIP_REASONS)
     if reason:
-        bench.do(lambda shop, by: troubles.skip(shop, part.tag, by, reason))
+        bench.do(troubles.skip, part.tag, bench.painter, reason)
 
 
-async def _override(bench: Paintbench, part: Part) -> None:
+def _next_step(part: Part) -> str:
     current = part.current()
-    name = current.step.name if current else ""
-
-    def begin(shop: Shop, by: str, override: Override) -> Done | Refusal:
-        return steps.begin(shop, part.tag, by, override=override)
-
-    listed = bench.do(lambda shop, by: begin(shop, by, Override()))
-    answer = await over_rules(bench, f"Start {name}", listed, begin)
-    if answer is not None:
-        await begun(bench, part.tag, answer)
-
-
-async def _again(bench: Paintbench, part: Part) -> None:
-    bench.do(lambda shop, by: troubles.another_coat(shop, part.tag, by))
-
-
-async def _reason(bench: Paintbench, title: str, reasons: tuple[str, ...]) -> str:
-    place = await bench.push_screen_wait(Choose(title, reasons))
-    return "" if place is None else reasons[place]
+    return current.step.name if current else ""
 
 
 async def _rework(bench: Paintbench, part: Part) -> None:
-    defect = await _reason(bench, f"Tag {part.tag}: what is wrong?", DEFECTS)
+    defect = await choose_text(bench, f"Tag {part.tag}: what is wrong?", DEFECTS)
     if not defect:
         return
     count = part.count
     if part.count > 1:
         asked = Asked(f"how many of {part.count}", "", float(part.count))
-        numbers = await bench.push_screen_wait(Numbers(f"Rework, {defect}", [asked]))
+        numbers = await ask_whole(bench, f"Rework, {defect}", [asked])
         if numbers is None:
             return
-        count = int(numbers[0] or 0)
+        (count,) = numbers
     done = [record for record in part.steps if record.status in ("done", "in hand")]
     back_to = None
     if done:
-        names = ["the last coat", *(f"step {record.number} {record.step.name}" for record in done)]
-        which = await bench.push_screen_wait(Choose("Rework: again from where?", names))
-        if which is None:
+        froms = [("the last coat", 0)]
+        froms += [(f"step {record.number} {record.step.name}", record.number) for record in done]
+        back_to = await choose(bench, "Rework: again from where?", froms)
+        if back_to is None:
             return
-        back_to = done[which - 1].number if which else None
-    bench.do(
-        lambda shop, by: troubles.rework(shop, part.tag, by, defect, count=count, back_to=back_to)
-    )
+    bench.do(troubles.rework, part.tag, bench.painter, defect, count=count, back_to=back_to or None)
 
 
 async def _move(bench: Paintbench, part: Part) -> None:
-    numbers = await bench.push_screen_wait(
-        Numbers(f"Tag {part.tag} {part.name}: to which stand?", [Asked("stand")])
-    )
-    if numbers is None or numbers[0] is None:
+    title = f"Tag {part.tag} {part.name}: to which stand?"
+    numbers = await ask_whole(bench, title, [Asked("stand")])
+    if numbers is None:
         return
-    to = int(numbers[0])
+    (to,) = numbers
     other = bench.view.on(to)
-    swap = False
-    if other is not None and part.stand is not None:
+    swap = other is not None and part.stand is not None
+    if other is not None and swap:
         told = [f"Stand {to} has tag {other.part.tag} {other.part.name}. Swap the two?"]
-        if not await bench.push_screen_wait(Sure("That stand is occupied", told)):
+        if not await is_sure(bench, "That stand is occupied", told):
             return
-        swap = True
-    bench.do(lambda shop, by: parts.move(shop, part.tag, by, to=to, swap=swap))
+    bench.do(parts.move, part.tag, bench.painter, to=to, swap=swap)
 
 
-async def who(bench: Paintbench, title: str) -> str:
-    """A painter's name, asked where a name must be given."""
-    names = bench.view.painters
-    which = await bench.push_screen_wait(Choose(title, names))
-    return "" if which is None else names[which]
+async def _override(bench: Paintbench, part: Part) -> None:
+    answer = await over_rules(
+        bench,
+        f"Start {_next_step(part)}",
+        lambda shop, by, override: steps.begin(shop, part.tag, by, override=override or Override()),
+    )
+    await begun(bench, part.tag, answer)
+
+
+async def sheet(bench: Paintbench, part: Part) -> None:
+    """All that is known of it."""
+    from bench.screens.paper import SheetPage  # it asks through these flows itself
+
+    await show(bench, SheetPage(part.tag))
+
+
+async def _again(bench: Paintbench, part: Part) -> None:
+    bench.do(troubles.another_coat, part.tag, bench.painter)
+
+
+async def _all_of_it(bench: Paintbench, part: Part) -> None:
+    from bench.screens.steptold import all_of_it  # it shows itself through these flows
+
+    await all_of_it(bench, part)
+
+
+# --- lots ----------------------------------------------------------------------------------------
+
+
+async def _split(bench: Paintbench, part: Part) -> None:
+    """How many leave the lot, and where they go."""
+    if part.count < 2:
+        bench.tell(Refusal(f"tag {part.tag} is one piece", "", "only a lot can be split"))
+        return
+    asked = [
+        Asked(f"how many of {part.count} leave the lot", whole=True),
+        Asked("to which stand", "", None, must=False, whole=True, empty="none"),
+    ]
+    told = ["They get a tag of their own and keep their clocks so far."]
+    numbers = await ask_numbers(bench, f"Split tag {part.tag} {part_words(part)}", asked, told)
+    if numbers is None:
+        return
+    count, stand = int(numbers[0] or 0), numbers[1]
+    to = None if stand is None else int(stand)
+    bench.do(lots.split, part.tag, bench.painter, count, stand=to)
+
+
+async def _merge(bench: Paintbench, part: Part) -> None:
+    """Which lot of the same shape comes to this one."""
+    view = bench.view
+    everything = [placed for _, placed in view.stands if placed] + list(view.off_stand)
+    alike = [p.part for p in everything if p.part.shape == part.shape and p.part.tag != part.tag]
+    if not alike:
+        bench.tell(Refusal("no other lot of that shape is on the bench", part_words(part)))
+        return
+    named = [(f"tag {other.tag} {part_words(other)}", other) for other in alike]
+    other = await choose(bench, f"What comes to tag {part.tag}?", named)
+    if other is None:
+        return
+    told = [
+        f"{part.count + other.count} pieces will be tag {part.tag}, with the worse clock of both.",
+        f"Tag {other.tag} is then on no stand: take its steel disc off.",
+    ]
+    if await is_sure(bench, f"Put tag {other.tag} with tag {part.tag}?", told):
+        bench.do(lots.merge, part.tag, bench.painter, other.tag)
+
+
+async def _points(bench: Paintbench, part: Part) -> None:
+    """Bungs in and out, contact points there and touched up."""
+    bungs, contacts = part.bungs, part.contacts
+    asked = [
+        Asked("bungs that went in", start=float(bungs[0]), whole=True),
+        Asked("bungs that came out", start=float(bungs[1]), whole=True),
+        Asked("contact points", start=float(contacts[0]), whole=True),
+        Asked("contact points touched up", start=float(contacts[1]), whole=True),
+    ]
+    told = ["Count them in when it is hung, and out before it goes."]
+    counts = await ask_whole(bench, f"Tag {part.tag} {part_words(part)}: count", asked, told)
+    if counts is None:
+        return
+    bench.do(
+        lots.count_points,
+        part.tag,
+        bench.painter,
+        bungs_in=counts[0],
+        bungs_out=counts[1],
+        contacts=counts[2],
+        contacts_done=counts[3],
+    )
+
+
+# --- of no part in particular --------------------------------------------------------------------
 
 
 async def take_reading(bench: Paintbench) -> None:
     """Air, humidity, metal."""
     asked = [Asked("air", "C"), Asked("humidity", "%", must=False), Asked("metal", "C", must=False)]
     told = ["Enter alone: not read. Metal decides how paint ages; without it the air is taken."]
-    numbers = await bench.push_screen_wait(Numbers("Write a reading down", asked, told))
+    numbers = await ask_numbers(bench, "Write a reading down", asked, told)
     if numbers is None or numbers[0] is None:
         return
     air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
-    bench.do(
-        lambda shop, by: readings.take_reading(
-            shop, by, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c
-        )
-    )
+    bench.do(readings.take_reading, bench.painter, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c)
+
+
+async def find_tag(bench: Paintbench) -> None:
+    """A part by its tag: its page where it is on the bench, else its sheet."""
+    from bench.screens.paper import SheetPage
+    from bench.screens.stand import StandPage  # they ask through these flows themselves
+
+    numbers = await ask_numbers(bench, "Find a tag", [Asked("tag on its steel disc")])
+    if numbers is None:
+        return
+    tag = f"{numbers[0]:g}"
+    if bench.view.find(tag) is not None:
+        await show(bench, StandPage(tag))
+    elif isinstance(sheet_of(bench.shop, tag), Refusal):
+        bench.tell(Refusal(f"no tag {tag}", "", "read the steel disc again"))
+    else:
+        await show(bench, SheetPage(tag))

@@ -80,3 +80,6 @@ class Help(PagedScreen[None]):
         """Help on help would show nothing else."""
         told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_now())
         return line(f" {told}", width, "keys")
+
+    def open_help(self) -> None:
+        """There is none about itself."""

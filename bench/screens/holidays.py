@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.holidays import holiday_words, run_of_days
 from bench.process.refusal import Refusal
-from bench.screens.ask import Asked, Choose, Numbers, Sure
-from bench.shop import house
+from bench.screens.actions import Action, menu
+from bench.screens.ask import Asked
+from bench.screens.questions import ask_whole, is_sure
+from bench.shop.house import set_house
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -18,14 +21,11 @@ EVERY_YEAR = ("only then", "every year")
 
 async def holidays(bench: Paintbench) -> None:
     """The list of days off: one more, or take one away."""
-    rules = bench.view.house.hours.holidays
     told = ["On these days nobody is in: no window should open or shut then."]
-    choices = ["another day, or days in a row", *(f"not {holiday_words(rule)}" for rule in rules)]
-    which = await bench.push_screen_wait(Choose("Holidays", choices, told))
-    if which == 0:
-        await _another(bench)
-    elif which is not None:
-        await _not(bench, rules[which - 1])
+    actions = [Action("another day, or days in a row", _another)]
+    for rule in bench.view.house.hours.holidays:
+        actions.append(Action(f"not {holiday_words(rule)}", partial(_not, rule=rule)))
+    await menu(bench, "Holidays", actions, told)
 
 
 async def _another(bench: Paintbench) -> None:
@@ -37,15 +37,15 @@ async def _another(bench: Paintbench) -> None:
         Asked("how many days in a row", "", start=1.0, whole=True),
         Asked("only then, or every year", "", start=1.0, choices=EVERY_YEAR),
     ]
-    numbers = await bench.push_screen_wait(Numbers("Holidays: which day is nobody in?", asked))
+    numbers = await ask_whole(bench, "Holidays: which day is nobody in?", asked)
     if numbers is None:
         return
-    day, month, year, days, yearly = (int(number or 0) for number in numbers)
+    day, month, year, days, yearly = numbers
     rule = _rule(day, month, year, days, yearly=yearly == 2)
     if isinstance(rule, Refusal):
         bench.tell(rule)
         return
-    bench.do(lambda shop, by: house.set_house(shop, by, holidays=(rule,)))
+    bench.do(set_house, bench.painter, holidays=(rule,))
 
 
 def _rule(day: int, month: int, year: int, days: int, *, yearly: bool) -> str | Refusal:
@@ -62,5 +62,5 @@ def _rule(day: int, month: int, year: int, days: int, *, yearly: bool) -> str | 
 
 async def _not(bench: Paintbench, rule: str) -> None:
     told = ["Somebody is in again then, as on any other day of the week."]
-    if await bench.push_screen_wait(Sure(f"No holiday {holiday_words(rule)}?", told)):
-        bench.do(lambda shop, by: house.set_house(shop, by, no_holidays=(rule,)))
+    if await is_sure(bench, f"No holiday {holiday_words(rule)}?", told):
+        bench.do(set_house, bench.painter, no_holidays=(rule,))

@@ -7,11 +7,11 @@ from datetime import datetime
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
-from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, LongList
+from bench.screens.questions import show
 from bench.shop.corrections.table import line_menu
 from bench.shop.journal import Line as JournalLine
 from bench.shop.journal import line_at, lines
@@ -89,7 +89,7 @@ class JournalPage(LongList):
 
     async def picked(self, place: int) -> None:
         """A line on its own."""
-        await flows.show(self.bench, LinePage(self.found[place].number))
+        await show(self.bench, LinePage(self.found[place].number))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
@@ -159,7 +159,7 @@ class LinePage(BenchScreen[None]):
     def undo(self) -> None:
         """Undo exactly this line."""
         if self.told is not None and self._undoable(self.told):
-            self.bench.do(lambda shop, by: undo_line(shop, by, self.number))
+            self.bench.do(undo_line, self.bench.painter, self.number)
             self._line = None
 
     async def correct(self) -> None:

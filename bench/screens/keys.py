@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
@@ -85,7 +85,7 @@ def know_every_keypad() -> None:
 class KeyWord:
     """One key of a screen: the caps it answers to, its word, and the screen's method.
 
-    beside: a letter beside the keypad; the help lists it, the legend does not.
+    beside: a key beside the keypad, which the help lists last.
     """
 
     caps: tuple[str, ...]
@@ -147,6 +147,31 @@ class Presses:
         return [waited.pressed]
 
 
+class Keypad:
+    """Hands on the presses that were meant, those that have to wait a little by a timer."""
+
+    def __init__(
+        self, hand_on: Callable[[str], None], later: Callable[[float, Callable[[], None]], object]
+    ) -> None:
+        self.presses = Presses()
+        self._hand_on, self._later = hand_on, later
+
+    def pressed(self, key: str, at_s: float, *, gloved: bool) -> None:
+        """Take a press, named as on its cap. gloved: it may be one that was not meant."""
+        if not gloved:
+            self._due(self.presses.waiting)
+            self._hand_on(key)
+            return
+        for meant in self.presses.taken(key, at_s):
+            self._hand_on(meant)
+        if (waiting := self.presses.waiting) is not None:
+            self._later(HELD_S, lambda: self._due(waiting))
+
+    def _due(self, waited: Waiting | None) -> None:
+        for meant in self.presses.due(waited) if waited else ():
+            self._hand_on(meant)
+
+
 def first_of(key: KeyWord, count: int) -> tuple[KeyWord, ...]:
     """A row of digits as far as there is something behind them; nothing where there is none."""
     caps = key.caps[: max(count, 0)]
@@ -174,31 +199,10 @@ def legend(table: Sequence[KeyWord], width: int) -> str:
 
     On a narrow terminal those before the last make room: the help names them all.
     """
-    told = [f"{key.shown} {key.word}" for key in table if key.word and not key.beside]
+    told = [f"{key.shown} {key.word}" for key in table if key.word]
     for between in ("  ", " "):
         if len(row := between.join([*told, f"{HELP.shown} {HELP.word}"])) <= width:
             return row
     while len(row := " ".join([*told, f"{HELP.shown} more"])) > width and len(told) > 1:
         del told[-2]
     return row
-
-
-BY_LETTER: dict[str, str] = {
-    "w": "next painter",
-    "r": "write a reading",
-    "a": "the air",
-    "p": "pots, guns, tins",
-    "t": "tins",
-    "f": "find a part",
-    "j": "the journal",
-    "s": "sums of the trade",
-    "n": "with nobody in",
-    "e": "equipment, notes",
-    "h": "hand-over",
-    "g": "spray helper",
-    "c": "the clock",
-    "v": "far view",
-    "l": "what the tins say",
-    "o": "the routes",
-}
-"""Letters beside the keypad, on the whole bench: what the help says of each."""

@@ -53,8 +53,7 @@ class LastAction(BenchScreen[None]):
         """Undo what is shown, then show the one before it."""
         if self.last is None:
             return
-        number = self.last.number
-        self.bench.do(lambda shop, by: undoing.undo(shop, by, number=number))
+        self.bench.do(undoing.undo, self.bench.painter, number=self.last.number)
         self._read()
 
     def _read(self) -> None:

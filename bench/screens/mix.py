@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
-from bench.process.overriding import Override
 from bench.process.part import Part
 from bench.process.pots import pot_clock
 from bench.process.product import Product
@@ -20,12 +19,13 @@ from bench.process.spoken import clock_words, span_words
 from bench.process.stockwords import age_words, left_words
 from bench.process.tins import Plan, batch_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
-from bench.screens.ask import Asked, Choose, Numbers, Sure
+from bench.screens.ask import Asked
 from bench.screens.keys import KeyWord, offered
 from bench.screens.overriding import over_rules
 from bench.screens.pages import PagedScreen, chunks
+from bench.screens.questions import ask_numbers, choose, is_sure, show
 from bench.shop import pots
-from bench.shop.acting import Done, Shop
+from bench.shop.acting import Done
 from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stocked import plan_for, tins
 from bench.trade.ageing import is_guess
@@ -43,35 +43,30 @@ POURS_WIDE = 42
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     """Choose product and what is known; then the mix screen, whose Enter starts the pot clock."""
-    product = await _product(bench, part)
+    product = await choose(bench, "Mix: what?", [(_offered(p), p) for p in _mixed(bench, part)])
     if product is None:
         return
     if product.ratio is None:
         told = [f"{product.name} starts to age the moment it is activated."]
-        if await bench.push_screen_wait(Sure(f"Activate {product.name} now?", told)):
-            await _mixed(bench, lambda shop, by, why: pots.mix(shop, product.key, by, override=why))
+        if await is_sure(bench, f"Activate {product.name} now?", told):
+            await over_rules(
+                bench,
+                "Mix it",
+                lambda shop, by, why: pots.mix(shop, product.key, by, override=why),
+            )
         return
     known = await what_is_known(bench, product)
     if known is not None:
-        await bench.push_screen_wait(MixScreen(product, known))
+        await show(bench, MixScreen(product, known))
 
 
-async def _product(bench: Paintbench, part: Part | None) -> Product | None:
+def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
     """The product of the part's next coat first, then all the others that are mixed."""
     mixed = [p for p in bench.view.products.values() if p.ratio is not None or p.keeps_a_pot_clock]
     if part is not None:
         ahead = [r.step.product for r in part.steps if r.status in ("todo", "in hand")]
         mixed.sort(key=lambda p: ahead.index(p.key) if p.key in ahead else len(ahead))
-    which = await bench.push_screen_wait(Choose("Mix: what?", [_offered(p) for p in mixed]))
-    return None if which is None else mixed[which]
-
-
-async def _mixed(
-    bench: Paintbench, mix: Callable[[Shop, str, Override | None], Done | Refusal]
-) -> Done | Refusal:
-    """Mix; where only a tin out of date is there, ask for the reason and have it signed."""
-    answer = bench.do(lambda shop, by: mix(shop, by, None))
-    return await over_rules(bench, "Mix it", answer, mix) or answer
+    return mixed
 
 
 def _offered(product: Product) -> str:
@@ -85,29 +80,28 @@ async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
     """How much is needed, left, or in the cup: the one thing a painter knows before mixing."""
     assert product.ratio is not None
     roles = [share.role for share in product.ratio.shares]
-    title = f"Mix {product.name}"
-    choices = [
-        "how much is needed",
-        "how much is left of each part",
-        f"how much {roles[0]} is in the cup already",
-    ]
-    which = await bench.push_screen_wait(Choose(f"{title}: what is known?", choices))
-    asked = {
-        0: [Asked("needed, mixed", "ml", ENOUGH_ML)],
-        1: [Asked(f"{role} left", "ml") for role in roles],
-        2: [Asked(f"{roles[0]} in the cup", "ml")],
+    base = roles[0]
+    choices: dict[str, tuple[list[Asked], Callable[[Sequence[float]], Known]]] = {
+        "how much is needed": (
+            [Asked("needed, mixed", "ml", ENOUGH_ML)],
+            lambda ml: Known(need_ml=ml[0]),
+        ),
+        "how much is left of each part": (
+            [Asked(f"{role} left", "ml") for role in roles],
+            lambda ml: Known(left_ml=dict(zip(roles, ml, strict=True))),
+        ),
+        f"how much {base} is in the cup already": (
+            [Asked(f"{base} in the cup", "ml")],
+            lambda ml: Known(poured=(base, ml[0])),
+        ),
     }
-    if which is None:
+    title = f"Mix {product.name}"
+    chosen = await choose(bench, f"{title}: what is known?", choices)
+    if chosen is None:
         return None
-    numbers = await bench.push_screen_wait(Numbers(title, asked[which]))
-    if numbers is None:
-        return None
-    if which == 0:
-        return Known(need_ml=numbers[0])
-    if which == 1:
-        found = zip(roles, numbers, strict=True)
-        return Known(left_ml={role: ml for role, ml in found if ml is not None})
-    return Known(poured=(roles[0], numbers[0] or 0.0))
+    asked, known_by = chosen
+    numbers = await ask_numbers(bench, title, asked)
+    return None if numbers is None else known_by([number or 0.0 for number in numbers])
 
 
 def _in_rows(text: str, width: int) -> list[str]:
@@ -318,11 +312,12 @@ class MixScreen(PagedScreen[None]):
 
     async def _start(self, known: Known) -> None:
         key, named = self.product.key, tuple(self.named.values())
-
-        def mix(shop: Shop, by: str, why: Override | None) -> Done | Refusal:
-            return pots.mix(shop, key, by, known=known, tins=named, override=why)
-
-        if isinstance(await _mixed(self.bench, mix), Done):
+        answer = await over_rules(
+            self.bench,
+            "Mix it",
+            lambda shop, by, why: pots.mix(shop, key, by, known=known, tins=named, override=why),
+        )
+        if isinstance(answer, Done):
             self.dismiss(None)
 
     def other_tins(self) -> None:
@@ -345,10 +340,11 @@ class MixScreen(PagedScreen[None]):
             bench.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
             return
         units = bench.view.house.units
-        names = [
-            f"{role} {batch_words(tin)}, {age_words(tin, now)}, {left_words(tin, units)}"
+        choices = [
+            (
+                f"{role} {batch_words(tin)}, {age_words(tin, now)}, {left_words(tin, units)}",
+                {role: tin.number},
+            )
             for role, tin in there
         ]
-        which = await bench.push_screen_wait(Choose("Pour from which tin?", names))
-        if which is not None:
-            self.named[there[which][0]] = there[which][1].number
+        self.named.update(await choose(bench, "Pour from which tin?", choices) or {})

@@ -5,9 +5,9 @@ from __future__ import annotations
 import queue
 from collections.abc import Sequence
 
-from bench.screens.ask import Sure
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.questions import is_sure
 from bench.shop import restore as restoring
 from bench.shop.restore import Offer
 from bench.widgets.lines import Line, line, text_lines
@@ -122,9 +122,7 @@ class NoData(BenchScreen[None]):
             f"{restoring.missing_words(offer)}.",
             "The file that is there now is kept beside it, under a name with today's date.",
         ]
-        if await self.bench.push_screen_wait(
-            Sure("Put this backup in the place of the data?", told)
-        ):
+        if await is_sure(self.bench, "Put this backup in the place of the data?", told):
             self.bench.data.restore(offer.file)
 
     async def start_empty(self) -> None:
@@ -132,7 +130,7 @@ class NoData(BenchScreen[None]):
         if not self._may_start_empty():
             return
         told = ["The backups stay where they are; they can be put back later."]
-        if await self.bench.push_screen_wait(Sure("Start with an empty shop?", told)):
+        if await is_sure(self.bench, "Start with an empty shop?", told):
             self.bench.data.start_empty()
 
     def later(self, _: str) -> None:

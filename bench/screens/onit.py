@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from bench.process.faces import dealt
 from bench.process.part import Part, StepRecord
-from bench.screens.ask import Choose
+from bench.screens.actions import Action, doing, menu
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.screens.shared import Roads, note_roads
+from bench.screens.shared import note_actions
 from bench.shop import sharing, trouble
 from bench.widgets.lines import Line, line, title_lines
 from bench.widgets.stand import part_words
@@ -24,59 +24,45 @@ if TYPE_CHECKING:
 async def on_it(bench: Paintbench, part: Part) -> None:
     """What may be done about who is on it, and its notes."""
     placed = bench.view.find(part.tag)
-    roads = _roads(bench, part)
-    roads += note_roads(bench, placed.notes if placed else (), part)
+    notes = note_actions(bench, placed.notes if placed else (), part)
     who = " and ".join(part.on_it())
     told = [f"on it: {who}" if who else "nobody is on it"]
     title = f"Tag {part.tag} {part_words(part)}: who is on it, notes"
-    which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads], told))
-    if which is not None:
-        await roads[which][1]()
+    await menu(bench, title, [*_sharing(bench, part), *notes], told)
 
 
-def _roads(bench: Paintbench, part: Part) -> Roads:
-    me, there, tag = bench.at_the_keys, part.on_it(), part.tag
-    others = [name for name in bench.view.painters if name not in there]
-    roads: Roads = []
+def _sharing(bench: Paintbench, part: Part) -> list[Action]:
+    """What there is to do for who is signed in, the obvious first."""
+    me, there, tag = bench.painter, part.on_it(), part.tag
+    gives_back = doing(sharing.give_part_back, tag, me)
+    actions = []
     if not there and part.current() is not None:
-        roads.append((f"{me} takes it", partial(_take, bench, tag)))
+        actions.append(Action(f"{me} takes it", doing(sharing.take_part, tag, me)))
     elif me in there:
-        for name in others:
-            roads.append((f"hand it over to {name}", partial(_hand, bench, tag, name)))
-            roads.append((f"{name} helps", partial(_help, bench, tag, name)))
-        roads.append((f"{me} gives it back", partial(_give_back, bench, tag)))
+        for name in bench.view.painters:
+            if name not in there:
+                hands = doing(sharing.hand_to, tag, me, name)
+                actions.append(Action(f"hand it over to {name}", hands))
+                actions.append(Action(f"{name} helps", doing(trouble.join, tag, name)))
+        actions.append(Action(f"{me} gives it back", gives_back))
     elif there:
-        roads.append((f"{me} helps", partial(_help, bench, tag, me)))
+        actions.append(Action(f"{me} helps", doing(trouble.join, tag, me)))
         if len(there) == 1:
-            roads.append((f"{there[0]} hands it over to {me}", partial(_hand, bench, tag, me)))
-            roads.append((f"{there[0]} gives it back", partial(_give_back, bench, tag)))
+            hands = doing(sharing.hand_to, tag, me, me)
+            actions.append(Action(f"{there[0]} hands it over to {me}", hands))
+            actions.append(Action(f"{there[0]} gives it back", gives_back))
     record = part.current()
     if record is not None and record.step.kind == "coat" and record.open_marks():
-        roads.append(("share the faces between two", partial(_share, bench, part, record)))
-    return roads
-
-
-async def _take(bench: Paintbench, tag: str) -> None:
-    bench.do(lambda shop, by: sharing.take_part(shop, tag, by))
-
-
-async def _hand(bench: Paintbench, tag: str, to: str) -> None:
-    bench.do(lambda shop, by: sharing.hand_to(shop, tag, by, to))
-
-
-async def _help(bench: Paintbench, tag: str, name: str) -> None:
-    bench.do(lambda shop, _: trouble.join(shop, tag, name))
-
-
-async def _give_back(bench: Paintbench, tag: str) -> None:
-    bench.do(lambda shop, by: sharing.give_part_back(shop, tag, by))
+        share = partial(_share, part=part, record=record)
+        actions.append(Action("share the faces between two", share))
+    return actions
 
 
 async def _share(bench: Paintbench, part: Part, record: StepRecord) -> None:
-    every = dict.fromkeys([*part.on_it(), bench.at_the_keys, *bench.view.painters])
+    every = dict.fromkeys([*part.on_it(), bench.painter, *bench.view.painters])
     faces = await bench.push_screen_wait(ShareFaces(part, record, list(every)))
     if faces is not None:
-        bench.do(lambda shop, by: sharing.share_faces(shop, part.tag, by, faces))
+        bench.do(sharing.share_faces, part.tag, bench.painter, faces)
 
 
 class ShareFaces(BenchScreen[dict[str, list[str]] | None]):

@@ -9,9 +9,10 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from bench.process.refusal import Refusal
-from bench.screens.ask import Asked, Numbers
+from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
+from bench.screens.questions import ask_whole
 from bench.shop import demo, seeds
 from bench.shop.opening import open_shop
 from bench.widgets.canvas import Canvas
@@ -52,9 +53,8 @@ class Opening(BenchScreen[None]):
         names = await self.bench.push_screen_wait(Names())
         if names is None:
             return
-        numbers = await self.bench.push_screen_wait(
-            Numbers("How many stands, hooks and rails?", [Asked("stands", "", USUAL_STANDS)])
-        )
+        title, asked = "How many stands, hooks and rails?", [Asked("stands", "", USUAL_STANDS)]
+        numbers = await ask_whole(self.bench, title, asked)
         if numbers is None:
             return
         try:
@@ -62,7 +62,7 @@ class Opening(BenchScreen[None]):
         except seeds.BadSeed as fault:
             self.tell(Refusal("the starting data is broken", "", str(fault)))
             return
-        if self.tell(open_shop(self.bench.shop, shipped, names, int(numbers[0] or 0))):
+        if self.tell(open_shop(self.bench.shop, shipped, names, numbers[0])):
             self.bench.show_bench()
 
     async def look_at_demo(self) -> None:

@@ -9,11 +9,10 @@ from bench.process.handover import Block
 from bench.process.overriding import Override
 from bench.process.refusal import Refusal
 from bench.process.rules import AIR_SUPPLIES, OTHER
-from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
-from bench.screens.line import TypedLine
 from bench.screens.painters import Sections
-from bench.screens.pin import sign
+from bench.screens.pin import do_signed
+from bench.screens.questions import ask_text, choose_text
 from bench.shop.acting import Done, Shop
 from bench.widgets.lines import wrapped
 
@@ -22,8 +21,6 @@ if TYPE_CHECKING:
 
 NO_REASON = "Breathing: no reason overrides this, only another air supply and a second person."
 STAYS = "The answer stays in the log. The data sheet decides, not the bench."
-
-Act = Callable[[Shop, str, Override], Done | Refusal]
 
 
 class RulesInTheWay(Sections):
@@ -67,21 +64,19 @@ def _whole(rule: Refusal) -> str:
 
 
 async def over_rules(
-    bench: Paintbench, title: str, answer: Done | Refusal, act: Act
-) -> Done | Refusal | None:
-    """Show every rule of a refusal, ask for each answer, have them signed, and do it.
+    bench: Paintbench, title: str, act: Callable[[Shop, str, Override | None], Done | Refusal]
+) -> Done | Refusal:
+    """Do something; where rules are in the way, show each, ask for each answer and do it with them.
 
-    None where nothing was asked: it was done, nobody may override it, or the painter went back.
+    The answers are signed where the painter has a PIN. Gives what was said last.
     """
+    answer = bench.do(act, bench.painter, None)
     if isinstance(answer, Done) or answer.override == "never":
-        return None
+        return answer
     bench.said = None  # the pages say it, rule by rule
     override = await _answers(bench, title, (answer, *answer.also))
-    pin = await sign(bench) if override is not None else None
-    if override is None or pin is None:
-        bench.tell(bench.said or answer)
-        return None
-    return bench.do(lambda shop, by: act(shop.with_pin(pin), by, override))
+    done = await do_signed(bench, act, bench.painter, override) if override is not None else None
+    return done or bench.tell(bench.said or answer)
 
 
 async def _answers(bench: Paintbench, title: str, rules: Sequence[Refusal]) -> Override | None:
@@ -110,13 +105,11 @@ async def _chosen(
     bench: Paintbench, title: str, offered: Sequence[str], told: Sequence[str], alone: str = ""
 ) -> str:
     """One of those offered, or what was typed; empty for back. alone: what Enter alone writes."""
-    which = await bench.push_screen_wait(Choose(title, [*offered, OTHER], told))
-    if which is None:
-        return ""
-    if which < len(offered):
-        return offered[which]
+    chosen = await choose_text(bench, title, [*offered, OTHER], told)
+    if chosen != OTHER:
+        return chosen or ""
     ask = f"Type it. Enter alone writes: {alone}." if alone else "Type it."
-    typed = await bench.push_screen_wait(TypedLine(title, "", [*told, ask]))
+    typed = await ask_text(bench, title, "", [*told, ask])
     return "" if typed is None else typed.strip() or alone
 
 
@@ -128,10 +121,9 @@ async def _air_supply(bench: Paintbench, title: str, breathing: Sequence[Refusal
 
 async def _second(bench: Paintbench, supply: str) -> str:
     """The painter who stays with the other air supply; empty for back."""
-    others = [name for name in bench.view.painters if name != bench.at_the_keys]
+    others = [name for name in bench.view.painters if name != bench.painter]
     if not others:
-        bench.tell(Refusal("there is no second person", bench.at_the_keys, "wait for one"))
+        bench.tell(Refusal("there is no second person", bench.painter, "wait for one"))
         return ""
     title = f"Air supply, {supply}: who stays with it?"
-    which = await bench.push_screen_wait(Choose(title, others, [NO_REASON]))
-    return "" if which is None else others[which]
+    return await choose_text(bench, title, others, [NO_REASON]) or ""

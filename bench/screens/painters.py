@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.handover import Block, pages
 from bench.process.spoken import clock_words
-from bench.screens.ask import Choose
+from bench.screens.actions import Action, menu
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
-from bench.screens.pin import sign
+from bench.screens.pin import do_signed
+from bench.screens.questions import choose, choose_text
 from bench.shop import handover as handing
 from bench.shop.acting import Done
 from bench.shop.handover import Since, handover_of
@@ -19,86 +21,84 @@ from bench.widgets.lines import Line, ends, line, text_lines, wrapped
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
+TRAINED = {"yes": True, "no": False, "nobody knows": None}
+
 
 async def painters(bench: Paintbench) -> None:
     """Everybody by name, the hand-over page, and what was done since."""
-    names = bench.view.painters
-    choices = [_named(bench, name) for name in names]
-    choices += ["the hand-over page; leaving", f"what others did since {bench.at_the_keys} left"]
-    choices += ["who is trained for isocyanate"]
-    which = await bench.push_screen_wait(Choose("Who is at the keys?", choices))
-    if which is None:
-        return
-    if which < len(names):
-        await comes(bench, names[which])
-    elif which == len(names):
-        await hand_over(bench)
-    elif which == len(names) + 1:
-        await since_left(bench)
-    else:
-        await training(bench)
+    actions = [
+        Action(_named(bench, name), partial(comes, name=name)) for name in bench.view.painters
+    ]
+    actions += [
+        Action("the hand-over page; leaving", hand_over),
+        Action(f"what others did since {bench.painter} left", since_left),
+        Action("who is trained for isocyanate", training),
+    ]
+    await menu(bench, "Who is at the keys?", actions)
 
 
 async def training(bench: Paintbench) -> None:
     """Record who is trained for isocyanate."""
     trained = bench.view.trained
-    names = [training_words(name, trained[name]) for name in bench.view.painters]
-    which = await bench.push_screen_wait(Choose("Trained for isocyanate: who?", names))
-    if which is None:
+    names = [(training_words(name, trained[name]), name) for name in bench.view.painters]
+    name = await choose(bench, "Trained for isocyanate: who?", names)
+    if name is None:
         return
-    name = bench.view.painters[which]
     title = f"Is {name} trained for isocyanate?"
-    answer = await bench.push_screen_wait(Choose(title, ["yes", "no", "nobody knows"]))
-    pin = await sign(bench) if answer is not None else None
-    if answer is not None and pin is not None:
-        says = (True, False, None)[answer]
-        bench.do(lambda shop, by: set_trained(shop.with_pin(pin), by, name, says))
+    answer = await choose_text(bench, title, TRAINED)
+    if answer is not None:
+        await do_signed(bench, set_trained, bench.painter, name, TRAINED[answer])
 
 
 def _named(bench: Paintbench, name: str) -> str:
     left = bench.view.left.get(name)
     if left is not None:
         return f"{name} (left {clock_words(left, bench.now())})"
-    return f"{name} (now)" if name == bench.at_the_keys else name
+    return f"{name} (now)" if name == bench.painter else name
 
 
 async def comes(bench: Paintbench, name: str) -> None:
     """A painter comes to the keys; who had left is shown first what was done since."""
-    bench.at_the_keys = name
+    bench.painter = name
     if name in bench.view.left:
         await since_left(bench)
     else:
         bench.tell(Done(f"{name} is at the keys"))
 
 
+async def next_painter(bench: Paintbench) -> None:
+    """The next of the painters is at the keys."""
+    names = bench.view.painters
+    await comes(bench, names[(names.index(bench.painter) + 1) % len(names)])
+
+
 async def who_is_in(bench: Paintbench) -> None:
     """Whoever was at the keys has left: nothing is done in the name of somebody at home."""
-    names = bench.view.painters
-    choices = [_named(bench, name) for name in names]
-    told = [f"{bench.at_the_keys} left. Who is at the keys now?"]
-    which = await bench.push_screen_wait(Choose("Who is in?", choices, told))
-    if which is not None:
-        await comes(bench, names[which])
+    names = [(_named(bench, name), name) for name in bench.view.painters]
+    told = [f"{bench.painter} left. Who is at the keys now?"]
+    name = await choose(bench, "Who is in?", names, told)
+    if name is not None:
+        await comes(bench, name)
 
 
 async def since_left(bench: Paintbench) -> None:
     """What others did since; who had left is in by Enter."""
-    found = handing.since(bench.shop, bench.at_the_keys)
+    found = handing.since(bench.shop, bench.painter)
     if not isinstance(found, Since):
         bench.tell(found)
     elif await bench.push_screen_wait(SinceYouLeft(found)) and found.left_at is not None:
-        bench.do(handing.come_in)
+        bench.do(handing.come_in, bench.painter)
 
 
 async def hand_over(bench: Paintbench) -> None:
     """The page; leaving it by + goes home, and whoever is still in is at the keys."""
     if not await bench.push_screen_wait(HandOverPage()):
         return
-    bench.do(handing.leave)
+    bench.do(handing.leave, bench.painter)
     left = bench.view.left
     there = [name for name in bench.view.painters if name not in left]
-    if there and bench.at_the_keys in left:
-        bench.at_the_keys = there[0]
+    if there and bench.painter in left:
+        bench.painter = there[0]
 
 
 class Sections(PagedScreen[bool]):
@@ -142,7 +142,7 @@ class HandOverPage(Sections):
         """From now to when somebody is in again, and who is in now."""
         found = handover_of(self.bench.view, self.bench.now())
         until = clock_words(found.until, found.now)
-        who = f"{found.who}; at the keys: {self.bench.at_the_keys}; room: {found.room}"
+        who = f"{found.who}; at the keys: {self.bench.painter}; room: {found.room}"
         return f"Hand-over, {found.now:%a %H:%M} until {until}", [who]
 
     def sections(self, width: int) -> list[Block]:

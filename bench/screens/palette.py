@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -11,46 +10,26 @@ from rich.text import Text
 from textual.command import CommandInput, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.fuzzy import FuzzySearch
 
+from bench.screens.actions import Action
 from bench.screens.bench import WholeBench
-from bench.screens.keys import BY_LETTER
-from bench.screens.shopmatters import ROADS, Road, itself, matters
+from bench.screens.registry import ACTIONS
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
 
-@dataclass(frozen=True)
-class Place:
-    """Where a painter may go. letter: the key beside the keypad that leads there too, if any."""
-
-    words: str
-    road: Road
-    letter: str = ""
-
-    def shown(self) -> str:
-        """The words, and the letter to learn for the next time."""
-        return f"{self.words}  ({self.letter})" if self.letter else self.words
+def places(bench: Paintbench) -> list[Action]:
+    """Every action there is just now, and each of the sums."""
+    return [*(action for action in ACTIONS if action.when(bench)), *_sums()]
 
 
-def places(bench: Paintbench) -> list[Place]:
-    """Every road once: the lists, what only a letter leads to, and each of the sums."""
-    letters = {road: letter for letter, road in ROADS.items()}
-    listed = [Place(words, road, letters.get(road, "")) for words, road in _listed(bench)]
-    there = {place.road for place in listed}
-    only_letters = [
-        Place(BY_LETTER[letter], road, letter)
-        for letter, road in ROADS.items()
-        if road not in there
-    ]
-    return [*listed, *only_letters, *_sums()]
+def shown(action: Action, bench: Paintbench) -> str:
+    """Its words, and the letter to learn for the next time."""
+    words = action.words(bench)
+    return f"{words}  ({action.letter})" if action.letter else words
 
 
-def _listed(bench: Paintbench) -> Iterator[tuple[str, Road]]:
-    yield from matters(bench)
-    yield from itself(bench)
-
-
-def _sums() -> Iterator[Place]:
+def _sums() -> Iterator[Action]:
     from bench.screens.sums.walk import solve  # not before somebody looks for something
     from bench.sums.model import Calculation
     from bench.sums.table import CALCULATIONS
@@ -59,7 +38,7 @@ def _sums() -> Iterator[Place]:
         await solve(bench, calculation, bench.chosen_part)
 
     for each in CALCULATIONS:
-        yield Place(f"sum: {each.title}", partial(one, calculation=each))
+        yield Action(f"sum: {each.title}", partial(one, calculation=each))
 
 
 def score(typed: str, words: str) -> float:
@@ -84,26 +63,26 @@ class Places(Provider):
 
     async def discover(self) -> Hits:
         """All of them, while nothing was typed."""
-        for place in places(self._bench):
-            shown, go = self._shown(place)
-            yield DiscoveryHit(shown, go, text=place.words)
+        for action in places(self._bench):
+            words, go = self._shown(action)
+            yield DiscoveryHit(words, go, text=action.words(self._bench))
 
     async def search(self, query: str) -> Hits:
         """Those that fit."""
-        for place in places(self._bench):
-            shown, go = self._shown(place)
-            if fits := score(query, place.words):
-                yield Hit(fits, shown, go, text=place.words)
+        for action in places(self._bench):
+            words, go = self._shown(action)
+            if fits := score(query, action.words(self._bench)):
+                yield Hit(fits, words, go, text=action.words(self._bench))
 
-    def _shown(self, place: Place) -> tuple[Text, partial[None]]:
+    def _shown(self, action: Action) -> tuple[Text, partial[None]]:
         """As text, for a painter's name may look like markup."""
-        shown = self._bench.look.shown(place.shown())
-        return Text(shown, overflow="fold"), partial(_go, self._bench, place.road)
+        words = self._bench.look.shown(shown(action, self._bench))
+        return Text(words, overflow="fold"), partial(_go, self._bench, action)
 
 
-def _go(bench: Paintbench, road: Road) -> None:
+def _go(bench: Paintbench, action: Action) -> None:
     if bench.at_home:
-        cast(WholeBench, bench.screen).ask(road(bench))
+        cast(WholeBench, bench.screen).ask(action.flow(bench))
 
 
 class Palette(CommandPalette):
@@ -136,7 +115,7 @@ class Palette(CommandPalette):
     """
 
     def __init__(self) -> None:
-        super().__init__(placeholder="type a word of it")
+        super().__init__([Places], placeholder="type a word of it")
 
     @property
     def _bench(self) -> Paintbench:

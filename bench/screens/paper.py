@@ -9,11 +9,11 @@ from bench.process.refusal import Refusal
 from bench.records.as_text import lines as text_lines
 from bench.records.forms import write_all
 from bench.records.part import sheet_page
-from bench.screens import flows
 from bench.screens.corrections import correct_one_of
 from bench.screens.journal import JournalPage
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
+from bench.screens.questions import show
 from bench.settings import sheets_folder
 from bench.shop.acting import Done
 from bench.shop.corrections.table import part_menu
@@ -87,7 +87,7 @@ class SheetPage(PagedScreen[None]):
 
     async def journal(self) -> None:
         """Its lines of the journal, to look at one or undo it."""
-        await flows.show(self.bench, JournalPage(self.tag))
+        await show(self.bench, JournalPage(self.tag))
         self._sheet = None
 
     async def correct(self) -> None:

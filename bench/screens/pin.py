@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.shop import pins
+from bench.shop.acting import Done, Shop
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
+
+P = ParamSpec("P")
 
 
 class PinPad(BenchScreen[str | None]):
@@ -59,16 +62,29 @@ class PinPad(BenchScreen[str | None]):
 
 
 async def sign(bench: Paintbench) -> str | None:
-    """The PIN of who is at the keys; "" where there is none, None for back."""
-    if bench.at_the_keys not in bench.view.with_pin:
+    """The PIN of the painter; "" where there is none, None for back."""
+    if bench.painter not in bench.view.with_pin:
         return ""
     told = ["This is signed: your name stays with it in the log."]
-    return await bench.push_screen_wait(PinPad(f"{bench.at_the_keys}: your PIN", told))
+    return await bench.push_screen_wait(PinPad(f"{bench.painter}: your PIN", told))
+
+
+async def do_signed(
+    bench: Paintbench,
+    function: Callable[Concatenate[Shop, P], Done | Refusal],
+    *args: P.args,
+    **kwargs: P.kwargs,
+) -> Done | Refusal | None:
+    """Ask for the painter's PIN and call a function of shop with it; None for back."""
+    pin = await sign(bench)
+    if pin is None:
+        return None
+    return bench.do(lambda shop: function(shop.with_pin(pin), *args, **kwargs))
 
 
 async def set_pin(bench: Paintbench) -> None:
     """A PIN of one's own that signs overrides: given, changed or taken away."""
-    name = bench.at_the_keys
+    name = bench.painter
     old = await sign(bench)
     if old is None:
         return
@@ -85,4 +101,4 @@ async def set_pin(bench: Paintbench) -> None:
     if again != new:
         bench.tell(Refusal("the two PINs are not the same", "", "try again"))
         return
-    bench.do(lambda shop, by: pins.set_pin(shop.with_pin(old), by, new))
+    bench.do(lambda shop: pins.set_pin(shop.with_pin(old), bench.painter, new))

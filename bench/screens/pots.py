@@ -2,29 +2,44 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.mixing import mix_for
 from bench.process.pots import Gun, Pot
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
-from bench.screens.ask import Asked, Choose, Numbers, Sure
+from bench.screens.actions import Action, menu, page
+from bench.screens.ask import Asked
 from bench.screens.mix import what_is_known
 from bench.screens.overriding import over_rules
+from bench.screens.questions import ask_numbers, choose, is_sure
+from bench.screens.tins import TinsPage
 from bench.shop import pots
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
 
-async def bin_one(bench: Paintbench, pot: Pot) -> None:
+async def pots_and_guns(bench: Paintbench) -> None:
+    """The tins, every open pot and every loaded gun."""
+    actions = [Action("tins: list, what came, what to buy, costs", page(TinsPage))]
+    for pot in bench.view.pots:
+        actions.append(Action(f"bin pot {pot.letter} {pot.name}", partial(_bin, pot=pot)))
+    for gun in bench.view.guns:
+        text = f"the gun of pot {gun.letter} {gun.name} is flushed"
+        actions.append(Action(text, partial(_flushed, gun=gun)))
+    actions.append(Action("top up a pot", top_up))
+    await menu(bench, "Pots, guns and tins", actions)
+
+
+async def _bin(bench: Paintbench, pot: Pot) -> None:
     """Bin a pot after a second key, and how much was left in it if somebody measured."""
     left = Asked("left in it", "ml", must=False, empty="not measured")
     told = ["What is binned is not used again.", "What was left teaches how much to mix."]
-    numbers = await bench.push_screen_wait(Numbers(f"Bin pot {pot.letter}?", [left], told))
+    numbers = await ask_numbers(bench, f"Bin pot {pot.letter}?", [left], told)
     if numbers is not None:
-        left_ml = numbers[0]
-        bench.do(lambda shop, by: pots.bin_pot(shop, pot.letter, by, left_ml=left_ml))
+        bench.do(pots.bin_pot, pot.letter, bench.painter, left_ml=numbers[0])
 
 
 async def top_up(bench: Paintbench) -> None:
@@ -33,12 +48,10 @@ async def top_up(bench: Paintbench) -> None:
     if not mixed:
         bench.tell(Refusal("no pot is open that was mixed", "", "mix one (*)"))
         return
-    now = bench.now()
-    names = [f"pot {pot.letter} {pot.name}, {_age(pot, bench)}" for pot in mixed]
-    which = await bench.push_screen_wait(Choose("Top up: which pot?", names))
-    if which is None:
+    named = [(f"pot {pot.letter} {pot.name}, {_age(pot, bench)}", pot) for pot in mixed]
+    pot = await choose(bench, "Top up: which pot?", named)
+    if pot is None:
         return
-    pot = mixed[which]
     product = bench.view.products.get(pot.product)
     known = await what_is_known(bench, product) if product and product.ratio else None
     if product is None or known is None:
@@ -50,17 +63,15 @@ async def top_up(bench: Paintbench) -> None:
     told = [f"{pour.role} {pour.ml:.0f} ml" for pour in fresh.pours]
     told.append(f"OLD POT, {_age(pot, bench)}: the whole mix keeps that end.")
     if pot.bin_by is not None:
-        told.append(f"Bin by {clock_words(pot.bin_by, now)}. Better a fresh small cup.")
-    if not await bench.push_screen_wait(Sure(f"Top up pot {pot.letter}?", told)):
+        bin_by = clock_words(pot.bin_by, bench.now())
+        told.append(f"Bin by {bin_by}. Better a fresh small cup.")
+    if not await is_sure(bench, f"Top up pot {pot.letter}?", told):
         return
-    answer = bench.do(lambda shop, by: pots.top_up(shop, pot.letter, by, known=known))
+    letter = pot.letter
     await over_rules(
         bench,
-        f"Top up pot {pot.letter}",
-        answer,
-        lambda shop, by, override: pots.top_up(
-            shop, pot.letter, by, known=known, override=override
-        ),
+        f"Top up pot {letter}",
+        lambda shop, by, override: pots.top_up(shop, letter, by, known=known, override=override),
     )
 
 
@@ -71,8 +82,8 @@ def _age(pot: Pot, bench: Paintbench) -> str:
     return f"{told} of {span_words((pot.bin_by - pot.mixed_at).total_seconds())}"
 
 
-async def flushed(bench: Paintbench, gun: Gun) -> None:
+async def _flushed(bench: Paintbench, gun: Gun) -> None:
     """Say that a gun is flushed; where that hurts, after what to wear for it."""
     title = f"The gun of pot {gun.letter} {gun.name}: flushed?"
-    if not gun.cautions or await bench.push_screen_wait(Sure(title, gun.cautions)):
-        bench.do(lambda shop, by: pots.flush(shop, gun.letter, by))
+    if not gun.cautions or await is_sure(bench, title, gun.cautions):
+        bench.do(pots.flush, gun.letter, bench.painter)

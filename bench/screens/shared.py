@@ -2,32 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine
+from collections.abc import Sequence
 from datetime import timedelta
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bench.process.equipment import COMPRESSOR, Equipment, air_caution, air_sum, now_words
 from bench.process.notes import BENCH_PHRASES, MOST_ON_BENCH, PART_PHRASES, Note, note_words
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.screens.ask import Asked, Choose, Numbers
-from bench.screens.line import TypedLine
+from bench.screens.actions import Action, doing, menu
+from bench.screens.ask import Asked
 from bench.screens.overriding import over_rules
+from bench.screens.questions import ask_numbers, ask_text, ask_whole, choose_text
 from bench.shop import equipment as things
 from bench.shop import notes, seeds
-from bench.shop.acting import Done, Shop
 from bench.shop.ahead import held_until
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-Road = Callable[[], Coroutine[Any, Any, None]]
-Roads = list[tuple[str, Road]]
-
-Deed = Callable[[Shop, str, str], Done | Refusal]
-
 FIGURES = "type the air it needs or gives"
+TYPED = "type it on a keyboard"
 
 
 async def equipment_and_notes(bench: Paintbench) -> None:
@@ -36,69 +32,57 @@ async def equipment_and_notes(bench: Paintbench) -> None:
     air = view.air()
     told = [air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else []
     there = f"{len(view.notes)} of {MOST_ON_BENCH}" if view.notes else "none"
-    roads: Roads = [(f"notes on the bench: {there}", lambda: bench_notes(bench))]
+    actions = [Action(f"notes on the bench: {there}", bench_notes)]
     until = held_until(bench.shop, view)
     for thing in view.equipment:
         words = now_words(thing, now, until.get(thing.key))
-        roads.append((f"{thing.name}: {words}", partial(_one, bench, thing)))
+        actions.append(Action(f"{thing.name}: {words}", partial(_of_one, thing=thing)))
     if not view.equipment:
-        roads.append(("write down what a shop usually has", lambda: _usual(bench)))
-    roads.append(("write another thing down", lambda: _another(bench)))
-    await _one_of(bench, "Equipment and notes", roads, told)
-
-
-async def _one_of(bench: Paintbench, title: str, roads: Roads, told: list[str]) -> None:
-    which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads], told))
-    if which is not None:
-        await roads[which][1]()
+        actions.append(Action("write down what a shop usually has", _usual))
+    actions.append(Action("write another thing down", _another))
+    await menu(bench, "Equipment and notes", actions, told)
 
 
 # --- one thing -----------------------------------------------------------------------------------
 
 
-async def _one(bench: Paintbench, thing: Equipment) -> None:
+async def _of_one(bench: Paintbench, thing: Equipment) -> None:
     """What may be done with it, the obvious first."""
-    me, key = bench.at_the_keys, thing.key
-    roads: Roads = []
+    me, key = bench.painter, thing.key
+    waits = Action(f"{me} waits for it", doing(things.ask_for, key, me))
+    actions = []
     if not thing.holder:
-        roads.append((f"{me} takes it", lambda: _take(bench, thing)))
+        actions.append(Action(f"{me} takes it", partial(_take, thing=thing)))
     else:
         mine = thing.holder == me
         back = "give it back" if mine else f"{thing.holder} forgot: give it back"
         if not mine and me not in thing.queue:
-            roads.append((f"{me} waits for it", lambda: _do(bench, things.ask_for, key)))
-        roads.append((f"{back} now", lambda: _do(bench, things.give_back, key)))
-        roads.append((f"{back}, it was earlier", lambda: _back_earlier(bench, thing)))
+            actions.append(waits)
+        actions.append(Action(f"{back} now", doing(things.give_back, key, me)))
+        actions.append(Action(f"{back}, it was earlier", partial(_back_earlier, thing=thing)))
     if me in thing.queue:
-        roads.append((f"{me} waits no more", lambda: _do(bench, things.ask_no_more, key)))
+        actions.append(Action(f"{me} waits no more", doing(things.ask_no_more, key, me)))
     elif not thing.holder and thing.queue:
-        roads.append((f"{me} waits for it", lambda: _do(bench, things.ask_for, key)))
-    roads.append((FIGURES, lambda: _figures(bench, thing)))
-    told = [now_words(thing, bench.now())]
-    await _one_of(bench, thing.name, roads, told)
-
-
-async def _do(bench: Paintbench, deed: Deed, key: str) -> None:
-    bench.do(lambda shop, by: deed(shop, key, by))
+        actions.append(waits)
+    actions.append(Action(FIGURES, partial(_figures, thing=thing)))
+    await menu(bench, thing.name, actions, [now_words(thing, bench.now())])
 
 
 async def _take(bench: Paintbench, thing: Equipment) -> None:
     """Where a mask would be short of air it is taken only with another air supply."""
-    answer = bench.do(lambda shop, by: things.take(shop, thing.key, by))
     await over_rules(
         bench,
         f"Take the {thing.called}",
-        answer,
         lambda shop, by, override: things.take(shop, thing.key, by, override=override),
     )
 
 
 async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:
     asked = [Asked("how many minutes ago", "min", whole=True)]
-    numbers = await bench.push_screen_wait(Numbers(f"{thing.name}: given back when?", asked))
+    numbers = await ask_whole(bench, f"{thing.name}: given back when?", asked)
     if numbers is not None:
-        ago = timedelta(minutes=numbers[0] or 0)
-        bench.do(lambda shop, by: things.give_back(shop, thing.key, by, at=shop.clock.now() - ago))
+        at = bench.shop.clock.now() - timedelta(minutes=numbers[0])
+        bench.do(things.give_back, thing.key, bench.painter, at=at)
 
 
 async def _figures(bench: Paintbench, thing: Equipment) -> None:
@@ -106,14 +90,10 @@ async def _figures(bench: Paintbench, thing: Equipment) -> None:
     figure = thing.gives_l_min if gives else thing.needs_l_min
     told = ["The plate, or the tool's card, says it. What is shown with ? nobody typed yet."]
     asked = [Asked("it gives" if gives else "it needs", "l/min", such_as=figure or 300.0)]
-    numbers = await bench.push_screen_wait(Numbers(f"{thing.name}: air", asked, told))
+    numbers = await ask_numbers(bench, f"{thing.name}: air", asked, told)
     if numbers is not None:
         needs, given = (None, numbers[0]) if gives else (numbers[0], None)
-        bench.do(
-            lambda shop, by: things.set_air(
-                shop, thing.key, by, needs_l_min=needs, gives_l_min=given
-            )
-        )
+        bench.do(things.set_air, thing.key, bench.painter, needs_l_min=needs, gives_l_min=given)
 
 
 async def _usual(bench: Paintbench) -> None:
@@ -122,14 +102,14 @@ async def _usual(bench: Paintbench) -> None:
     except seeds.BadSeed as fault:
         bench.tell(Refusal("the starting data is broken", "", str(fault)))
         return
-    bench.do(lambda shop, by: things.write_down_usual(shop, by, usual.values()))
+    bench.do(things.write_down_usual, bench.painter, usual.values())
 
 
 async def _another(bench: Paintbench) -> None:
     told = ["A thing of which there is one, and which one painter has at a time: hoist, heater."]
-    name = await bench.push_screen_wait(TypedLine("Its name", "", told))
+    name = await ask_text(bench, "Its name", "", told)
     if name is not None:
-        bench.do(lambda shop, by: things.write_down(shop, by, name=name))
+        bench.do(things.write_down, bench.painter, name=name)
 
 
 # --- notes ---------------------------------------------------------------------------------------
@@ -137,33 +117,24 @@ async def _another(bench: Paintbench) -> None:
 
 async def bench_notes(bench: Paintbench) -> None:
     """Write one, or strike one."""
-    await _one_of(bench, "Notes on the bench", note_roads(bench, bench.view.notes, None), [])
+    await menu(bench, "Notes on the bench", note_actions(bench, bench.view.notes, None))
 
 
-def note_roads(bench: Paintbench, there: tuple[Note, ...], part: Part | None) -> Roads:
+def note_actions(bench: Paintbench, there: Sequence[Note], part: Part | None) -> list[Action]:
     """One more, and each that may be struck."""
-    roads: Roads = [("write a note", lambda: _write(bench, part))]
+    actions = [Action("write a note", partial(_write, part=part))]
     for note in there:
-        words = note_words(note, bench.now())
-        roads.append((f"strike: {words}", partial(_strike, bench, note.number)))
-    return roads
+        strike = doing(notes.strike_note, bench.painter, note.number)
+        actions.append(Action(f"strike: {note_words(note, bench.now())}", strike))
+    return actions
 
 
 async def _write(bench: Paintbench, part: Part | None) -> None:
     phrases = PART_PHRASES if part is not None else BENCH_PHRASES
     title = f"Tag {part.tag} {part.name}: note" if part is not None else "A note on the bench"
-    which = await bench.push_screen_wait(Choose(title, [*phrases, "type it on a keyboard"]))
-    if which is None:
-        return
-    text: str | None
-    if which < len(phrases):
-        text = phrases[which]
-    else:
-        text = await bench.push_screen_wait(TypedLine(title, "", ["Up to 60 letters."]))
+    text = await choose_text(bench, title, [*phrases, TYPED])
+    if text == TYPED:
+        text = await ask_text(bench, title, "", ["Up to 60 letters."])
     if text is not None:
         target = part.tag if part is not None else None
-        bench.do(lambda shop, by: notes.write_note(shop, by, text, target=target))
-
-
-async def _strike(bench: Paintbench, number: int) -> None:
-    bench.do(lambda shop, by: notes.strike_note(shop, by, number))
+        bench.do(notes.write_note, bench.painter, text, target=target)

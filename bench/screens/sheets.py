@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from bench.process.refusal import Refusal
 from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
-from bench.screens.line import TypedLine
 from bench.screens.pages import ON_A_PAGE
-from bench.shop.acting import Done, Shop
+from bench.screens.questions import ask_text, choose
 from bench.shop.seed_text import sheet_lines
 from bench.shop.sheets import set_product, set_route
 from bench.widgets.lines import Line, fit, line
@@ -57,21 +53,14 @@ def _broken(text: str, width: int, rows: int) -> list[str]:
     return parts
 
 
-Setting = Callable[[Shop, str, str, str], Done | Refusal]
-
-
-def _typed(setting: Setting, key: str, text: str, shop: Shop, by: str) -> Done | Refusal:
-    return setting(shop, by, key, text)
-
-
 async def products(bench: Paintbench) -> None:
     """Choose a product and change its sheet."""
-    found = list(bench.view.products.values())
-    names = [f"{p.name}{'' if p.source == 'sheet' else ' ?'}" for p in found]
+    every = bench.view.products.values()
+    names = [(f"{p.name}{'' if p.source == 'sheet' else ' ?'}", p.key) for p in every]
     told = ["? is a placeholder: the program came with it, it is not your tin's."]
-    which = await bench.push_screen_wait(Choose("What the tins say", names, told))
-    if which is not None:
-        await _product(bench, found[which].key)
+    key = await choose(bench, "What the tins say", names, told)
+    if key is not None:
+        await _product(bench, key)
 
 
 async def _product(bench: Paintbench, key: str) -> None:
@@ -82,22 +71,21 @@ async def _product(bench: Paintbench, key: str) -> None:
         if changed is None:
             return
         lines, page = changed
-        text = "\n".join(lines)
-        bench.do(partial(_typed, set_product, key, text))
+        bench.do(set_product, bench.painter, key, "\n".join(lines))
 
 
 async def routes(bench: Paintbench) -> None:
     """Choose a route and change its steps."""
-    found = list(bench.view.routes.values())
-    which = await bench.push_screen_wait(Choose("Routes", [route.name for route in found]))
-    while which is not None:
-        key = found[which].key
+    names = [(route.name, route.key) for route in bench.view.routes.values()]
+    key = await choose(bench, "Routes", names)
+    while key is not None:
         route = bench.view.routes[key]
-        names = ["the route itself", *(f"step {n} {s.name}" for n, s in enumerate(route.steps, 1))]
-        part = await bench.push_screen_wait(Choose(route.name, names))
-        if part is None:
+        sections = [("the route itself", 0)]
+        sections += [(f"step {n} {s.name}", n) for n, s in enumerate(route.steps, 1)]
+        section = await choose(bench, route.name, sections)
+        if section is None:
             return
-        await _section(bench, key, part)
+        await _section(bench, key, section)
 
 
 async def _section(bench: Paintbench, key: str, part: int) -> None:
@@ -113,7 +101,7 @@ async def _section(bench: Paintbench, key: str, part: int) -> None:
             return
         heads[part], page = changed
         text = "\n[[step]]\n".join("\n".join(lines) for lines in heads if lines)
-        bench.do(partial(_typed, set_route, key, text))
+        bench.do(set_route, bench.painter, key, text)
 
 
 async def _change(
@@ -124,7 +112,7 @@ async def _change(
     if place is None:
         return None
     old = lines[place] if place < len(lines) else ""
-    new = await bench.push_screen_wait(TypedLine(title, old, TOLD))
+    new = await ask_text(bench, title, old, TOLD)
     if new is None:
         return lines, page
     return [

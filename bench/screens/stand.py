@@ -16,13 +16,13 @@ from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
-from bench.screens.ask import Sure
 from bench.screens.base import BenchScreen
 from bench.screens.flows import ALL_OF_IT
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
+from bench.screens.questions import choose_text
 from bench.screens.steptold import said_of
 from bench.shop import steps, testing
 from bench.shop.ahead import PartAhead, ahead_of
@@ -101,7 +101,7 @@ class StandPage(BenchScreen[None]):
         now = self.bench.now()
         place = f"stand {part.stand}" if part.stand else f"no stand (last {part.last_stand})"
         title = f" {place}  tag {part.tag}  {part_words(part)}  {part.substrate}"
-        lines = [line(ends(title, f"at the keys: {self.bench.at_the_keys} ", width), width, "head")]
+        lines = [line(ends(title, f"at the keys: {self.bench.painter} ", width), width, "head")]
         number = big(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
         room, word = width - 27, f" {state.word} {state.shape} "
         window, who = next_lines(part, state, now, room - 1)
@@ -234,48 +234,36 @@ class StandPage(BenchScreen[None]):
             self.ask(self._passed())
         elif digit in "13":
             minutes = 15 if digit == "1" else 30
-            self.bench.do(lambda shop, by: testing.not_yet(shop, self.tag, by, minutes=minutes))
+            self.bench.do(testing.not_yet, self.tag, self.bench.painter, minutes=minutes)
 
     def _mark(self, record: StepRecord, mark: Mark) -> None:
         if record.step.kind == "dwell" and mark.begun_at is None:
-            self.bench.do(lambda shop, by: steps.begin(shop, self.tag, by, zone=mark.name))
+            self.bench.do(steps.begin, self.tag, self.bench.painter, zone=mark.name)
         elif record.status == "in hand":
-            self.bench.do(lambda shop, by: steps.finish(shop, self.tag, by, mark=mark.name))
+            self.bench.do(steps.finish, self.tag, self.bench.painter, mark=mark.name)
 
     async def _passed(self) -> None:
         """Who says it passed: a name, never a bare Enter."""
-        name = await flows.who(self.bench, f"Tag {self.tag}: who tested it and says it passed?")
+        title = f"Tag {self.tag}: who tested it and says it passed?"
+        name = await choose_text(self.bench, title, self.bench.view.painters)
         if name:
-            self.bench.do(lambda shop, _: testing.pass_test(shop, self.tag, name))
+            self.bench.do(testing.pass_test, self.tag, name)
 
     def do_obvious(self) -> None:
         """Start or stop the obvious clock."""
-        placed = self.placed
-        if placed is None:
-            return
-        deed = obvious(placed.part, placed.state(self.bench.now()))
-        if deed == "take off":
-            self.ask(flows.take_off(self.bench, placed.part))
-        elif deed == "faces":
-            self.ask(self._all_faces(placed.part))
-        else:
-            self.ask(flows.simple_deed(self.bench, deed, self.tag))
+        if (placed := self.placed) is not None:
+            deed = obvious(placed.part, placed.state(self.bench.now()))
+            if deed in flows.BY_DEED:
+                self.ask(flows.BY_DEED[deed](self.bench, placed.part))
 
     def enter(self) -> None:
         """Asks whether all open faces were sprayed just now; without any, its sheet."""
         placed = self.placed
         state = placed.state(self.bench.now()) if placed else EMPTY
         if placed is not None and obvious(placed.part, state) == "faces":
-            self.ask(self._all_faces(placed.part))
+            self.ask(flows.all_faces(self.bench, placed.part))
         else:
-            self.ask(flows.show(self.bench, SheetPage(self.tag)))
-
-    async def _all_faces(self, part: Part) -> None:
-        record = part.current()
-        left = [mark.name for mark in record.open_marks()] if record else []
-        told = [f"Still open: {' '.join(left)}", "All of them sprayed just now?"]
-        if await self.bench.push_screen_wait(Sure(f"Tag {part.tag}: {len(left)} faces", told)):
-            self.bench.do(lambda shop, by: steps.finish(shop, self.tag, by, all_faces=True))
+            self.open(SheetPage(self.tag))
 
     def earlier(self) -> None:
         """The last thing happened earlier."""
@@ -293,7 +281,7 @@ class StandPage(BenchScreen[None]):
 
     def last(self) -> None:
         """The last thing done."""
-        self.ask(flows.show(self.bench, LastAction()))
+        self.open(LastAction())
 
 
 def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:

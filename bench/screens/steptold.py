@@ -11,8 +11,8 @@ from bench.process.product import Product
 from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
 from bench.process.route import SprayTool, tool_key
 from bench.process.state import StandState
-from bench.screens import flows
 from bench.screens.pages import Pages, Row
+from bench.screens.questions import show
 from bench.shop.sight import Placed
 from bench.widgets.stand import part_words
 
@@ -93,4 +93,4 @@ async def all_of_it(bench: Paintbench, part: Part) -> None:
         title = f"Tag {part.tag} {part_words(part)}: {record.step.name}"
         return title, rows or [("Nothing more is said of it now.", "")]
 
-    await flows.show(bench, Pages(found))
+    await show(bench, Pages(found))

@@ -19,6 +19,7 @@ from bench.process.stockwords import (
 from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord
 from bench.screens.pages import Pages, Row
+from bench.screens.questions import show
 from bench.shop import spending, tracing
 from bench.shop.acting import Done
 from bench.shop.tracing import Traced, coat_words
@@ -116,7 +117,7 @@ async def trace(bench: Paintbench, batch: str = "") -> None:
     if isinstance(found, Refusal):
         bench.tell(found)
         return
-    await bench.push_screen_wait(Pages(lambda: (f"Batch {found.batch}", _rows(found, bench))))
+    await show(bench, Pages(lambda: (f"Batch {found.batch}", _rows(found, bench))))
     bench.tell(Done(f"batch {found.batch}: {len(found.coats)} coats"))
 
 

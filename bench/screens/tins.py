@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Sequence
+from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from functools import partial
+from typing import TYPE_CHECKING
 
-from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.stockwords import age_words, left_words, until_words
@@ -20,12 +20,13 @@ from bench.process.tins import (
     tin_words,
     use_by_of_figures,
 )
+from bench.screens.actions import Action, doing, menu
 from bench.screens.ahead import Kept
-from bench.screens.ask import Asked, Choose, Numbers
-from bench.screens.base import BenchScreen
+from bench.screens.ask import Asked
 from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, PagedScreen, Pages
+from bench.screens.questions import ask_numbers, choose, choose_text
 from bench.screens.stock import Costs, to_buy, trace
 from bench.shop import stocked
 from bench.shop import tins as deeds
@@ -37,8 +38,6 @@ if TYPE_CHECKING:
 
 USUAL_ML = 1000.0
 """Offered for a tin of which none ever came."""
-
-Road = Callable[[], Coroutine[Any, Any, None]]
 
 
 class TinsPage(PagedScreen[None]):
@@ -104,87 +103,89 @@ class TinsPage(PagedScreen[None]):
 
     def buy(self) -> None:
         """The shopping list."""
-        self.ask(_shown(self.bench, Pages(lambda: to_buy(self.bench))))
+        self.open(Pages(lambda: to_buy(self.bench)))
 
     def costs(self) -> None:
         """What a month cost."""
-        self.ask(_shown(self.bench, Costs(self.bench)))
+        self.open(Costs(self.bench))
 
     def find_batch(self) -> None:
         """Where a batch went."""
         self.ask(trace(self.bench))
 
 
-async def _shown(bench: Paintbench, screen: BenchScreen[None]) -> None:
-    await bench.push_screen_wait(screen)
-
-
 async def do_to(bench: Paintbench, tin: Tin) -> None:
     """Everything that is done to a tin that is there."""
     number, now = tin.number, bench.now()
-
-    async def lid() -> None:
-        bench.do(lambda shop, by: deeds.open_tin(shop, number, by))
-
-    roads: list[tuple[str, Road]] = [] if tin.opened_at else [("its lid is lifted", lid)]
-    roads += [
-        ("count what is left in it", lambda: _count(bench, tin)),
-        ("it is empty, or binned", lambda: _bin(bench, tin)),
-        ("put right: batch, use-by, price, size", lambda: _right(bench, tin)),
+    lid = Action("its lid is lifted", doing(deeds.open_tin, number, bench.painter))
+    actions = [] if tin.opened_at else [lid]
+    actions += [
+        Action("count what is left in it", partial(_count, tin=tin)),
+        Action("it is empty, or binned", partial(_bin, tin=tin)),
+        Action("put right: batch, use-by, price, size", partial(_right, tin=tin)),
     ]
     if tin.batch:
-        roads.append((f"where batch {tin.batch} went", lambda: trace(bench, tin.batch)))
+        actions.append(Action(f"where batch {tin.batch} went", partial(trace, batch=tin.batch)))
     told = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
     told += [until] if (until := until_words(tin, now)) else []
     title = f"{tin_words(tin)[0].upper()}{tin_words(tin)[1:]}"
-    which = await bench.push_screen_wait(Choose(title, [text for text, _ in roads], told))
-    if which is not None:
-        await roads[which][1]()
+    await menu(bench, title, actions, told)
 
 
 async def _count(bench: Paintbench, tin: Tin) -> None:
     asked = [Asked("left in it", "ml", such_as=tin.left_ml)]
     told = [f"The figures say {left_words(tin, bench.view.house.units)}."]
-    numbers = await bench.push_screen_wait(Numbers(f"Count tin {tin.number}", asked, told))
+    numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, told)
     if numbers is not None:
-        left_ml = numbers[0] or 0.0
-        bench.do(lambda shop, by: deeds.count_tin(shop, tin.number, by, left_ml=left_ml))
+        bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
 
 
 async def _bin(bench: Paintbench, tin: Tin) -> None:
     asked = [Asked("thrown away with it", "ml", tin.left_ml, known_from="by the figures")]
     told = ["0 if it is empty. What was thrown away is counted with the month's waste."]
-    numbers = await bench.push_screen_wait(Numbers(f"Tin {tin.number} is gone?", asked, told))
+    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", asked, told)
     if numbers is not None:
-        left_ml = numbers[0]
-        bench.do(lambda shop, by: deeds.bin_tin(shop, tin.number, by, left_ml=left_ml))
+        bench.do(deeds.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
 
 
 async def _right(bench: Paintbench, tin: Tin) -> None:
     number = tin.number
-    choices = ["its batch number", "its use-by", "its price", "its size"]
-    choices += ["its lid was never lifted"] if tin.opened_at else []
-    which = await bench.push_screen_wait(Choose(f"Tin {number}: put right what?", choices))
-    if which is None:
-        return
-    title = f"Tin {number}: {choices[which]}"
-    if which == 0:
-        batch = await bench.push_screen_wait(BatchNumber(title, "none", tin.batch))
-        if batch is not None:
-            bench.do(lambda shop, by: deeds.put_tin_right(shop, number, by, batch=batch))
-    elif which == 1:
-        typed = await bench.push_screen_wait(Numbers(title, [UseBy(USE_BY)], USE_BY_TOLD))
-        if typed is not None:
-            day = _day(typed[0])
-            bench.do(lambda shop, by: deeds.put_tin_right(shop, number, by, use_by=day))
-    elif which == 4:
-        bench.do(lambda shop, by: deeds.put_tin_right(shop, number, by, not_opened=True))
-    else:
-        asked = Asked("price of one tin") if which == 2 else Asked("what it held when full", "ml")
-        numbers = await bench.push_screen_wait(Numbers(title, [asked]))
-        if numbers is not None:
-            more = {"price" if which == 2 else "size_ml": numbers[0]}
-            bench.do(lambda shop, by: deeds.put_tin_right(shop, number, by, **more))  # type: ignore[arg-type]
+    actions = [
+        Action("its batch number", partial(_batch, tin=tin)),
+        Action("its use-by", partial(_use_by, number=number)),
+        Action("its price", partial(_price, number=number)),
+        Action("its size", partial(_size, number=number)),
+    ]
+    if tin.opened_at:
+        shut = doing(deeds.put_tin_right, number, bench.painter, not_opened=True)
+        actions.append(Action("its lid was never lifted", shut))
+    await menu(bench, f"Tin {number}: put right what?", actions)
+
+
+async def _batch(bench: Paintbench, tin: Tin) -> None:
+    asked = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
+    batch = await bench.push_screen_wait(asked)
+    if batch is not None:
+        bench.do(deeds.put_tin_right, tin.number, bench.painter, batch=batch)
+
+
+async def _use_by(bench: Paintbench, number: int) -> None:
+    typed = await ask_numbers(bench, f"Tin {number}: its use-by", [UseBy(USE_BY)], USE_BY_TOLD)
+    if typed is not None:
+        bench.do(deeds.put_tin_right, number, bench.painter, use_by=_day(typed[0]))
+
+
+async def _price(bench: Paintbench, number: int) -> None:
+    numbers = await ask_numbers(bench, f"Tin {number}: its price", [Asked("price of one tin")])
+    if numbers is not None:
+        bench.do(deeds.put_tin_right, number, bench.painter, price=numbers[0])
+
+
+async def _size(bench: Paintbench, number: int) -> None:
+    asked = [Asked("what it held when full", "ml")]
+    numbers = await ask_numbers(bench, f"Tin {number}: its size", asked)
+    if numbers is not None:
+        bench.do(deeds.put_tin_right, number, bench.painter, size_ml=numbers[0])
 
 
 # --- one comes -----------------------------------------------------------------------------------
@@ -192,12 +193,14 @@ async def _right(bench: Paintbench, tin: Tin) -> None:
 
 async def one_came(bench: Paintbench) -> None:
     """A tin, or some alike: what, how big, good until when, its price, its batch number."""
-    products = list(bench.view.products.values())
-    which = await bench.push_screen_wait(Choose("A tin came: of what?", [p.name for p in products]))
-    if which is None:
+    named = [(product.name, product) for product in bench.view.products.values()]
+    product = await choose(bench, "A tin came: of what?", named)
+    if product is None:
         return
-    product = products[which]
-    role = await _part_of(bench, product)
+    roles = roles_of(product)
+    role: str | None = roles[0]
+    if len(roles) > 1:
+        role = await choose_text(bench, f"{product.name}: which part?", roles)
     if role is None:
         return
     title = f"A tin came: {product.name}{', ' if role else ''}{role}"
@@ -207,33 +210,23 @@ async def one_came(bench: Paintbench) -> None:
         UseBy(USE_BY, must=False, empty="none printed"),
         Asked("price of one", must=False),
     ]
-    numbers = await bench.push_screen_wait(Numbers(title, asked, USE_BY_TOLD))
+    numbers = await ask_numbers(bench, title, asked, USE_BY_TOLD)
     if numbers is None:
         return
     batch = await bench.push_screen_wait(BatchNumber(title, "it follows later"))
     if batch is None:
         return
     bench.do(
-        lambda shop, by: deeds.tin_came(
-            shop,
-            product.key,
-            by,
-            role=role,
-            batch=batch,
-            size_ml=numbers[0] or 0.0,
-            count=int(numbers[1] or 0),
-            use_by=_day(numbers[2]),
-            price=numbers[3],
-        )
+        deeds.tin_came,
+        product.key,
+        bench.painter,
+        role=role,
+        batch=batch,
+        size_ml=numbers[0] or 0.0,
+        count=int(numbers[1] or 0),
+        use_by=_day(numbers[2]),
+        price=numbers[3],
     )
-
-
-async def _part_of(bench: Paintbench, product: Product) -> str | None:
-    roles = roles_of(product)
-    if len(roles) == 1:
-        return roles[0]
-    which = await bench.push_screen_wait(Choose(f"{product.name}: which part?", roles))
-    return None if which is None else roles[which]
 
 
 USE_BY = "use by, as 327 or 310327"

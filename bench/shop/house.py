@@ -29,7 +29,7 @@ LEAST_EXTRACTION = {"air_changes_h": 0.1, "mixing_factor": 1.0}
 MOST_PATH = 400
 
 
-def set_house(shop: Shop, by: str, **changes: Any) -> Done | Refusal:
+def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
     """Set what is given, each by its key in ``SETTINGS``; None stays as it is.
 
     It holds from now on. What was usual before stays so for its time; a time zone holds for the

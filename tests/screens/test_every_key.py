@@ -164,7 +164,7 @@ class Walk:
         screen = await self.go(path)
         here, found = self.place(screen), []
         tried = path and here[0] == "WholeBench"
-        for key in screen.keys_now():
+        for key in (*screen.keys_now(), *screen.keys_beside()):
             if tried and (key.beside or key.does == "choose"):
                 continue
             leads = {cap: await self.tried(path, cap) for cap in named(key)}

@@ -138,7 +138,7 @@ async def test_without_a_key_it_comes_by_itself_if_the_shop_wants_that(
         await hands.press("0")
         await hands.let_pass(hours=5)
         assert isinstance(hands.app.screen, WholeBench), "never, until somebody wants it"
-        hands.app.do(lambda shop, by: set_house(shop, by, far_after_min=10))
+        hands.app.do(set_house, "Kit", far_after_min=10)
         await hands.press("0")
         await hands.let_pass(minutes=9)
         assert isinstance(hands.app.screen, WholeBench)

@@ -110,7 +110,7 @@ async def test_a_held_key_neither_ends_what_it_began_nor_opens_anything(
             hands.app.simulate_key("plus")
             await hands.settled()
             clock.hold(0.5 if _ == 0 else 0.033)
-        await hands.wait_until(lambda: hands.app._presses.waiting is None)
+        await hands.wait_until(lambda: hands.app._keypad.presses.waiting is None)
         assert "begun" in hands.said()
         part = hands.app.view.on(1)
         assert part is not None

@@ -11,7 +11,7 @@ from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.partsheet import Sheet
 from bench.records.forms import FORMS
-from bench.screens.lookback import CALENDAR
+from bench.screens.registry import CALENDAR
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.journal import lines

@@ -69,16 +69,16 @@ def keys(action: Action, hands: Hands) -> str:
 async def at_the_keys(hands: Hands, painter: str) -> None:
     """Change who is at the keys, when it is not that painter already."""
     hands.clock.hold(5)
-    if hands.app.at_the_keys != painter:
+    if hands.app.painter != painter:
         await hands.press(f"0 / 1 {PAINTERS[painter]}")
-        assert hands.app.at_the_keys == painter
+        assert hands.app.painter == painter
         hands.clock.hold(5)
 
 
 async def play(hands: Hands, told: str, action: Action, shown: Shown) -> None:
     """One stage of the table, and what is then seen."""
     if action["do"] != "wait":
-        by = hands.app.at_the_keys if action["do"] in ("pass", "join") else action["by"]
+        by = hands.app.painter if action["do"] in ("pass", "join") else action["by"]
         await at_the_keys(hands, by)
         pressed = keys(action, hands)
         assert set(pressed.split()) <= KEYPAD

@@ -8,11 +8,10 @@ from textual.strip import Strip
 
 from bench.clock import ManualClock
 from bench.screens.ask import Choose, Numbers
-from bench.screens.bench import WholeBench
+from bench.screens.bench import LETTERS, WholeBench
 from bench.screens.help import Help
-from bench.screens.keys import BY_LETTER
-from bench.screens.palette import Palette, places, score
-from bench.screens.shopmatters import ITSELF, ROADS, THE_SHOP
+from bench.screens.palette import Palette, places, score, shown
+from bench.screens.registry import ACTIONS
 from bench.settings import Profile
 from bench.shop import handover
 from bench.shop.acting import Shop
@@ -60,31 +59,34 @@ async def test_every_place_is_found_by_its_own_words_and_opened(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        for place in places(hands.app):
+        for action in places(hands.app):
+            words = action.words(hands.app)
             await hands.press("ctrl+p")
-            await type_in(hands, place.words)
-            assert found(hands)[0] == place.shown()
+            await type_in(hands, words)
+            assert found(hands)[0] == shown(action, hands.app)
             await hands.press("enter")
             home = isinstance(hands.app.screen, WholeBench)
-            assert not home or hands.said().endswith("is at the keys"), place.words
+            assert not home or hands.said(), words
             assert not opened(hands)
             hands.app.go_home()
             await hands.settled()
 
 
-async def test_lists_letters_and_sums_are_all_there_and_each_road_once(
+async def test_menus_letters_and_sums_are_all_there_and_each_of_them_once(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         there = places(hands.app)
-        roads = [place.road for place in there]
-        assert len(set(roads)) == len(roads)
-        assert {road for _, road in (*THE_SHOP, *ITSELF)} | set(ROADS.values()) <= set(roads)
-        assert {place.letter for place in there} - {""} == set(BY_LETTER)
+        words = [action.words(hands.app) for action in there]
+        assert len(set(words)) == len(words)
+        assert len({action.flow for action in there}) == len(there)
+        assert sorted(action.letter for action in ACTIONS if action.letter) == sorted(LETTERS)
+        assert {action for action in ACTIONS if action.when(hands.app)} <= set(there)
         sums = [f"sum: {each.title}" for each in CALCULATIONS]
-        assert [place.words for place in there][-len(sums) :] == sums
+        assert words[-len(sums) :] == sums
         await hands.press("ctrl+p")
-        assert found(hands) == [place.shown() for place in there], "none of Textual's own"
+        listed = [shown(action, hands.app) for action in there]
+        assert found(hands) == listed, "none of Textual's own"
 
 
 def test_any_words_of_it_in_any_order_and_letters_left_out_are_enough() -> None:
@@ -145,7 +147,7 @@ async def test_an_alarm_comes_first_and_shuts_it(shop: Shop, clock: ManualClock)
         assert isinstance(hands.app.screen, WholeBench), "it gives way to the alarm"
         await hands.press("ctrl+p")
         assert isinstance(hands.app.screen, WholeBench)
-        assert "ctrl+p" not in [key.shown for key in hands.app.screen.keys_now()]
+        assert "ctrl+p" not in [key.shown for key in hands.app.screen.keys_beside()]
         await hands.press("enter")
         await hands.press("ctrl+p")
         assert opened(hands)
@@ -196,7 +198,7 @@ async def test_what_is_typed_and_what_a_painter_is_called_is_no_markup(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        hands.app.at_the_keys = "[red]Kit[/] [b"
+        hands.app.painter = "[red]Kit[/] [b"
         await hands.press("ctrl+p")
         for typed in ("[red]Kit[/]", "[b"):
             await type_in(hands, typed)

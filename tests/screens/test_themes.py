@@ -50,7 +50,7 @@ async def test_on_sixteen_colours_the_theme_is_that_of_the_console(
 ) -> None:
     async with at_the_bench(shop, clock, profile=Profile(16, "console")) as hands:
         assert drawn(hands) == DARK_16[""]
-        hands.app.do(lambda shop, by: set_house(shop, by, theme="light"))
+        hands.app.do(set_house, "Kit", theme="light")
         await hands.let_pass(seconds=1)
         assert drawn(hands) == LIGHT_16[""]
 

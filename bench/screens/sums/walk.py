@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.part import Part
-from bench.screens.ask import Choose, Numbers
+from bench.screens.questions import ask_numbers, choose, choose_text
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import asked_so_far, follow
 from bench.screens.sums.result import SumResult
@@ -22,15 +22,13 @@ TITLE = "Sums of the trade"
 async def walk(bench: Paintbench, part: Part | None) -> None:
     """Choose a sum and do it until the painter goes home."""
     told = ["Figures and reminders, not permission: sheet and local rules decide."]
-    names = list(GROUPS)
-    group = await bench.push_screen_wait(Choose(TITLE, names, told))
+    group = await choose_text(bench, TITLE, GROUPS, told)
     if group is None:
         return
-    sums = GROUPS[names[group]]
-    title = f"{TITLE}: {names[group]}"
-    which = await bench.push_screen_wait(Choose(title, [each.title for each in sums]))
-    if which is not None:
-        await solve(bench, sums[which], part)
+    titles = [(each.title, each) for each in GROUPS[group]]
+    calculation = await choose(bench, f"{TITLE}: {group}", titles)
+    if calculation is not None:
+        await solve(bench, calculation, part)
 
 
 async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) -> None:
@@ -42,7 +40,7 @@ async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) 
         numbers: tuple[float | None, ...] | None = ()
         if follow(calculation, facts, ()).end is None:
             asked = partial(asked_so_far, calculation, facts)
-            numbers = await bench.push_screen_wait(Numbers(title, asked, calculation.notes, before))
+            numbers = await ask_numbers(bench, title, asked, calculation.notes, before)
         if numbers is None:
             return
         course = follow(calculation, facts, numbers)

@@ -1,0 +1,71 @@
+"""Ask a painter from a flow: each question is a screen of its own, and its answer comes back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, TypeVar
+
+from bench.screens.ask import Asked, AskedSoFar, Choose, Numbers, Sure
+from bench.screens.base import BenchScreen
+from bench.screens.line import TypedLine
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+Value = TypeVar("Value")
+
+
+async def choose(
+    bench: Paintbench,
+    title: str,
+    choices: Mapping[str, Value] | Iterable[tuple[str, Value]],
+    told: Sequence[str] = (),
+) -> Value | None:
+    """Ask for one of the choices, each a text and what it stands for; None for back."""
+    pairs = list(choices.items() if isinstance(choices, Mapping) else choices)
+    place = await bench.push_screen_wait(Choose(title, [text for text, _ in pairs], told))
+    return None if place is None else pairs[place][1]
+
+
+async def choose_text(
+    bench: Paintbench, title: str, texts: Iterable[str], told: Sequence[str] = ()
+) -> str | None:
+    """Ask for one of some texts; None for back."""
+    return await choose(bench, title, [(text, text) for text in texts], told)
+
+
+async def ask_numbers(
+    bench: Paintbench,
+    title: str,
+    asked: Sequence[Asked] | AskedSoFar,
+    told: Sequence[str] = (),
+    before: Sequence[float | None] = (),
+) -> tuple[float | None, ...] | None:
+    """Ask for one number after the other, as ``Numbers`` does; None for back."""
+    return await bench.push_screen_wait(Numbers(title, asked, told, before))
+
+
+async def ask_whole(
+    bench: Paintbench, title: str, asked: Sequence[Asked], told: Sequence[str] = ()
+) -> tuple[int, ...] | None:
+    """Ask for counts, days or hours, none of them a fraction; None for back."""
+    numbers = await ask_numbers(bench, title, asked, told)
+    return None if numbers is None else tuple(int(number or 0) for number in numbers)
+
+
+async def ask_text(
+    bench: Paintbench, title: str, old: str = "", told: Sequence[str] = ()
+) -> str | None:
+    """Ask for a line from a keyboard, with ``old`` to change; None for back."""
+    return await bench.push_screen_wait(TypedLine(title, old, told))
+
+
+async def is_sure(bench: Paintbench, title: str, told: Sequence[str]) -> bool:
+    """Ask for a second, different key; False for no and for back."""
+    sure = await bench.push_screen_wait(Sure(title, told))
+    return bool(sure)
+
+
+async def show(bench: Paintbench, screen: BenchScreen[None]) -> None:
+    """Show a screen that answers nothing, until it is left."""
+    await bench.push_screen_wait(screen)

@@ -1,0 +1,154 @@
+"""Every action that concerns no single stand: its menu, its text, its letter, what it begins."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from bench.process.refusal import Refusal
+from bench.records.as_ical import ical
+from bench.records.forms import write_file
+from bench.screens import flows, sheets
+from bench.screens.actions import Action, menu, page
+from bench.screens.ahead import TonightPage
+from bench.screens.ask import Asked
+from bench.screens.backups import BackupsPage
+from bench.screens.clockwrong import ClockWrong
+from bench.screens.conditions import ConditionsPage
+from bench.screens.far import FarView
+from bench.screens.find import FindPart
+from bench.screens.helper import SprayHelper
+from bench.screens.holidays import holidays
+from bench.screens.journal import JournalPage
+from bench.screens.painters import hand_over, next_painter, painters
+from bench.screens.pin import set_pin
+from bench.screens.pots import pots_and_guns
+from bench.screens.questions import ask_numbers
+from bench.screens.settings import settings
+from bench.screens.shared import equipment_and_notes
+from bench.screens.tins import TinsPage
+from bench.settings import sheets_folder
+from bench.shop.acting import Done
+from bench.shop.data import data_file
+from bench.shop.files import Kept
+from bench.shop.house import set_house
+from bench.shop.ringing import ringing
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+SHOP = "The shop"
+SET_UP = "The shop itself"
+LOOK_BACK = "Find a part, the journal"
+
+PARTS = "find a part, on the bench or long gone"
+CALENDAR = "a calendar for the phone: opens, shuts, bin by"
+
+
+async def shop_menu(bench: Paintbench) -> None:
+    """What concerns no single stand."""
+    await _menu(bench, SHOP)
+
+
+async def set_up(bench: Paintbench) -> None:
+    """What is set once and rarely changed."""
+    await _menu(bench, SET_UP)
+
+
+async def look_back(bench: Paintbench) -> None:
+    """What was, and what is ahead: a part among all, the journal, a calendar for the phone."""
+    await _menu(bench, LOOK_BACK)
+
+
+async def _menu(bench: Paintbench, group: str) -> None:
+    await menu(bench, group, [action for action in ACTIONS if action.group == group])
+
+
+def _painters(bench: Paintbench) -> str:
+    return f"painters: who is at the keys (now {bench.painter}), hand-over"
+
+
+def _in_demo(bench: Paintbench) -> bool:
+    return bench.demo
+
+
+def _not_in_demo(bench: Paintbench) -> bool:
+    """Say whether there is something to back up: a demo is left."""
+    return not bench.demo
+
+
+def _writes_files(bench: Paintbench) -> bool:
+    """Say whether somebody could fetch a file: from a kiosk nobody can."""
+    return not bench.kiosk
+
+
+async def _tonight(bench: Paintbench) -> None:
+    """How cold the shop gets tonight: what the hours ahead are worked out with from now on."""
+    hours = bench.view.house.hours
+    told = [
+        f"The hours ahead are worked out with {hours.night_c:g} C for the nights.",
+        "A new figure holds from now on, until it is changed again.",
+    ]
+    asked = [Asked("coldest in the shop tonight", "C", such_as=hours.night_c)]
+    numbers = await ask_numbers(bench, "Tonight's temperature", asked, told)
+    if numbers is not None:
+        bench.do(set_house, bench.painter, night_c=numbers[0])
+
+
+async def _sums(bench: Paintbench) -> None:
+    """The sums of the trade; the chosen part's next product is what Enter takes."""
+    from bench.screens.sums.walk import walk  # not before somebody asks for one
+
+    await walk(bench, bench.chosen_part)
+
+
+async def _leave(bench: Paintbench) -> None:
+    """The demo ends with the program; a kiosk comes back with the shop's own bench."""
+    bench.exit(0)
+
+
+async def _write_calendar(bench: Paintbench) -> None:
+    """What is ahead, into the folder beside the data."""
+    found = ringing(bench.shop)
+    if isinstance(found, Refusal):
+        bench.tell(found)
+        return
+    data = data_file(bench.shop)
+    file = sheets_folder(data, os.environ) / "bench.ics"
+    refused = write_file(file, ical(found), Kept(data, bench.view.house.second_place))
+    bench.tell(refused or Done(f"{len(found.rings)} hours written into {file}"))
+
+
+ACTIONS = (
+    Action(_painters, painters, SHOP),
+    Action("the air: how it went, write a reading", page(ConditionsPage), SHOP, "a", "the air"),
+    Action("pots, guns and tins", pots_and_guns, SHOP, "p", "pots, guns, tins"),
+    Action("sums of the trade", _sums, SHOP, "s"),
+    Action("what will be missed with nobody in", page(TonightPage), SHOP, "n", "with nobody in"),
+    Action("equipment and notes", equipment_and_notes, SHOP, "e", "equipment, notes"),
+    Action("find a part, the journal", look_back, SHOP),
+    Action("the shop itself", set_up, SHOP),
+    Action("spray helper: set-up, faces, next pass", page(SprayHelper), SHOP, "g", "spray helper"),
+    Action("tonight's temperature", _tonight, SET_UP),
+    Action("holidays: days nobody is in", holidays, SET_UP),
+    Action("what the tins say: products", sheets.products, SET_UP, "l", "what the tins say"),
+    Action("the routes and their steps", sheets.routes, SET_UP, "o", "the routes"),
+    Action("settings: hours, masks, cup, probes, bell", settings, SET_UP),
+    Action("a PIN that signs overrides", set_pin, SET_UP),
+    Action("the clock: say what time it is", page(ClockWrong), SET_UP, "c", "the clock"),
+    Action("leave the demo", _leave, SET_UP, when=_in_demo),
+    Action("backups: where and how old", page(BackupsPage), SET_UP, when=_not_in_demo),
+    Action("next painter", next_painter, letter="w"),
+    Action("write a reading", flows.take_reading, letter="r"),
+    Action("tins", page(TinsPage), letter="t"),
+    Action(PARTS, page(FindPart), LOOK_BACK, "f", "find a part"),
+    Action(
+        "the journal: look back, undo, correct", page(JournalPage), LOOK_BACK, "j", "the journal"
+    ),
+    Action(CALENDAR, _write_calendar, LOOK_BACK, when=_writes_files),
+    Action("hand-over", hand_over, letter="h"),
+    Action("far view", page(FarView), letter="v"),
+)
+"""In the order of the palette; within a menu that of its digits."""
+
+BY_LETTER = {action.letter: action for action in ACTIONS if action.letter}
