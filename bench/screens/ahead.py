@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from bench.process.daystrip import day_strip
 from bench.process.lookahead import ahead_words
@@ -100,7 +100,7 @@ class TonightPage(PagedScreen[None]):
             rows += wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
         return rows if found.missed else [*rows, "nothing is missed"]
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "more", PagedScreen.turn),
         KeyWord(("0", "enter", "/"), "0", "back", PagedScreen.back),
     )

@@ -39,7 +39,6 @@ class Choose(PagedScreen[int | None]):
 
     def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
         """One of them beside its digit."""
-        del height
         return [line(f"   {digit}   {choice}", width, "bold")]
 
     def picked(self, place: int) -> None:
@@ -264,7 +263,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         else:
             self.dismiss(None)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
         KeyWord(LETTERS, "a-z", "unit", each=write),
         KeyWord(("+",), "+", "plus/minus", sign),
@@ -285,7 +284,6 @@ class Sure(BenchScreen[bool]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """The question and what it means."""
-        del height
         return title_lines(self.heading, width) + text_lines(self.told, width, "bold", indent=2)
 
     def yes(self) -> None:
@@ -296,7 +294,7 @@ class Sure(BenchScreen[bool]):
         """Leave it."""
         self.dismiss(False)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "yes", yes),
         KeyWord(("0", "/"), "0", "no", no),
     )

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import queue
-from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
@@ -58,11 +56,8 @@ class BackupsPage(BenchScreen[None]):
         self.tell(Done("a backup is being made ..."))
         self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))
 
-    def another(self) -> None:
+    async def another(self) -> None:
         """A folder typed on a keyboard; nothing typed: none."""
-        self.ask(self._another())
-
-    async def _another(self) -> None:
         second = self.bench.view.house.second_place
         told = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
         old = second.path if second else ""
@@ -70,7 +65,7 @@ class BackupsPage(BenchScreen[None]):
         if typed is not None:
             self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("1",), "1", "back up now", back_up),
         KeyWord(("2",), "2", "another second place", another),
         KeyWord(("0", "/", "enter"), "0", "back", BenchScreen.back),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from string import ascii_letters
-from typing import ClassVar
 
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
@@ -48,7 +47,7 @@ class BatchNumber(BenchScreen[str | None]):
         """That is it."""
         self.dismiss(self.typed.strip())
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789.-"), "0-9 . -", "type", each=write),
         KeyWord(LETTERS, "a-z", "letters", each=write),
         KeyWord(("+", "backspace"), "+", "rub out", rub_out),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import ClassVar
 
 from rich.cells import cell_len
 
@@ -164,7 +163,7 @@ class WholeBench(PagedScreen[None]):
         told: the notes stand somewhere else already.
         """
         if self.bench.said is not None:
-            return self.said_line(width)
+            return self.said_lines(width, 1)[0]
         if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
             return line(" 0 again finds a part by its tag", width, "chosen")
         if self.chosen is not None:
@@ -356,7 +355,7 @@ class WholeBench(PagedScreen[None]):
 
         self.ask(flows.find_tag(self.bench))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("123456789"), "1-9", "stand", each=choose),
         KeyWord(("+",), "+", "start", do_obvious),
         KeyWord(("-",), "-", "earlier", earlier),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
@@ -157,7 +157,7 @@ class ClockWrong(BenchScreen[None]):
         if isinstance(answer, Done):
             self.dismiss(None)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "yes", yes),
         KeyWord(("1",), "1", "another time", another),
         KeyWord(("0", "escape"), "0", "later", BenchScreen.back),

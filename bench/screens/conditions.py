@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
-from typing import ClassVar
 
 from bench.process.product import Limits
 from bench.process.shopunits import figures, shop_unit
@@ -74,7 +73,7 @@ class ConditionsPage(BenchScreen[None]):
         """Write a reading down."""
         self.ask(flows.take_reading(self.bench))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", each=stretch),
         KeyWord(("+", "r"), "+", "write a reading", reading),
         KeyWord(("0",), "0", "home", BenchScreen.home),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import ClassVar
 
 from bench.process.part import Part
 from bench.process.spoken import clock_words
@@ -56,7 +55,7 @@ class Earlier(BenchScreen[int | None]):
         """So it was."""
         self.dismiss(self.minutes or None)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("-",), "-", "5 min earlier", earlier),
         KeyWord(("+",), "+", "5 min later", later),
         KeyWord(("enter",), "Enter", "so it was", take),

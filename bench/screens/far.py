@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime
-from typing import ClassVar
 
 from bench.process.alarms import RUINING
 from bench.process.harm import Want, want_of
@@ -50,9 +48,7 @@ class FarView(BenchScreen[None]):
         else:
             self.back()
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("0",), "any key", "back to the bench", BenchScreen.back),
-    )
+    KEYS = (KeyWord(("0",), "any key", "back to the bench", BenchScreen.back),)
 
 
 def urgent(view: BenchView, now: datetime) -> list[FarLook]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.records.words import hour
@@ -75,7 +74,7 @@ class FindPart(BenchScreen[None]):
         else:
             self.open(FoundParts(self.typed, found))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
         KeyWord(LETTERS, "a-z", "", each=write),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
@@ -108,12 +107,9 @@ class FoundParts(LongList):
             lines.append(line(ends(f"    {whose}", f"{_when(part)} ", width), width, "dim"))
         return lines
 
-    def picked(self, place: int) -> None:
+    async def picked(self, place: int) -> None:
         """The sheet of the one beside the digit."""
-        self.ask(self._open(self.found.parts[place].tag))
-
-    async def _open(self, tag: str) -> None:
-        await show(self.bench, SheetPage(tag))
+        await show(self.bench, SheetPage(self.found.parts[place].tag))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
@@ -123,7 +119,7 @@ class FoundParts(LongList):
         if isinstance(found, Found) and found.parts:
             self.page, self.found = page, found
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "its sheet", each=LongList.pick),
         KeyWord(("9", "enter"), "9", "more", LongList.turn),
         KeyWord(("-",), "-", "page before", LongList.turn_back),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
-from typing import ClassVar
 
 from bench.process.state import HARM, SHAPES
 from bench.screens.keys import KeyWord
@@ -81,7 +80,7 @@ class Help(PagedScreen[None]):
     def open_help(self) -> None:
         """There is none about itself."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "more", PagedScreen.turn),
         KeyWord(("0", "enter", "/"), "0", "back", PagedScreen.back),
     )

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import ClassVar
-
 from bench.process.reminders import ORDER, SEEN, tool_lines
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
@@ -50,7 +47,7 @@ class SprayHelper(PagedScreen[None]):
             pages.append((title, rows))
         return pages
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter", "9"), "Enter", "next page", PagedScreen.turn),
         KeyWord(("0",), "0", "home", PagedScreen.home),
     )

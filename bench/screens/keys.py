@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Coroutine, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
@@ -81,8 +81,11 @@ def know_every_keypad() -> None:
     teach_sequences(_SEQUENCES)
 
 
-Method = Callable[[Any], None] | Callable[[Any, str], None]
-"""What a key does, a method of its screen."""
+Flow = Coroutine[Any, Any, None]
+"""Questions and what comes of their answers."""
+
+Method = Callable[[Any], Flow | None] | Callable[[Any, str], Flow | None]
+"""What a key does, a method of its screen: done at once, or the flow that it begins."""
 
 
 @dataclass(frozen=True)
@@ -96,8 +99,8 @@ class KeyWord:
     caps: tuple[str, ...]
     shown: str
     word: str
-    do: Callable[[Any], None] | None = None
-    each: Callable[[Any, str], None] | None = None
+    do: Callable[[Any], Flow | None] | None = None
+    each: Callable[[Any, str], Flow | None] | None = None
     beside: bool = False
 
     @property
@@ -105,12 +108,11 @@ class KeyWord:
         """The method, of whichever kind it is."""
         return self.do or self.each
 
-    def press(self, screen: object, pressed: str) -> None:
-        """Do what it does on a screen."""
+    def press(self, screen: object, pressed: str) -> Flow | None:
+        """Do what it does on a screen, or give the flow that it begins."""
         if self.each is not None:
-            self.each(screen, pressed)
-        elif self.do is not None:
-            self.do(screen)
+            return self.each(screen, pressed)
+        return self.do(screen) if self.do is not None else None
 
 
 HELP = KeyWord(("?",), "?", "help")

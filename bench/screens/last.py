@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.spoken import clock_words, span_words
 from bench.screens.base import BenchScreen
@@ -55,7 +54,7 @@ class LastAction(BenchScreen[None]):
     def _read(self) -> None:
         self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "undo it", undo),
         KeyWord(("0", ".", "/"), "0", "leave it", BenchScreen.back),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
@@ -238,13 +238,13 @@ class MixScreen(PagedScreen[None]):
         if isinstance(found, Refusal):
             return [key for key in self.KEYS if key.do is MixScreen.back]
         allowed, thinner_pct = self.product.thinner, self.thinner_pct
-        idle = self.idle()
         if self.chosen is not None:
             more, less = True, self.past is not None
         elif allowed is None or thinner_pct is None:
             more, less = False, False
         else:
             more, less = thinner_pct < allowed.most_pct, thinner_pct > allowed.least_pct
+        idle = self.idle()
         if not more:
             idle.add(MixScreen.more)
         if not less:
@@ -342,7 +342,7 @@ class MixScreen(PagedScreen[None]):
         ]
         self.named.update(await choose(bench, "Pour from which tin?", choices) or {})
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("enter",), "Enter", "hardener is in", start),
         KeyWord(("9",), "9", "rest", PagedScreen.turn),
         KeyWord(("*",), "*", "lines", to_the_lines),

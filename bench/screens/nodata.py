@@ -5,7 +5,6 @@ from __future__ import annotations
 import queue
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import ClassVar
 
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
@@ -109,13 +108,11 @@ class NoData(BenchScreen[None]):
 
     # -- keys ------------------------------------------------------------------
 
-    def restore(self) -> None:
+    async def restore(self) -> None:
         """After a second, different key."""
-        if self.offer is not None:
-            self.ask(self._restore(self.offer))
-
-    async def _restore(self, offer: Offer) -> None:
-        offer = self.offer = self.bench.data.offer_now(offer)
+        if self.offer is None:
+            return
+        offer = self.offer = self.bench.data.offer_now(self.offer)
         told = [
             f"{restoring.missing_words(offer)}.",
             "The file that is there now is kept beside it, under a name with today's date.",
@@ -123,12 +120,10 @@ class NoData(BenchScreen[None]):
         if await is_sure(self.bench, "Put this backup in the place of the data?", told):
             self.bench.data.restore(offer.file)
 
-    def start_empty(self) -> None:
-        """The shop begins anew, after a second, different key."""
-        if self._may_start_empty():
-            self.ask(self._start_empty())
-
-    async def _start_empty(self) -> None:
+    async def start_empty(self) -> None:
+        """The shop begins again, after a second, different key."""
+        if not self._may_start_empty():
+            return
         told = ["The backups stay where they are; they can be put back later."]
         if await is_sure(self.bench, "Start with an empty shop?", told):
             self.bench.data.start_empty()
@@ -140,7 +135,7 @@ class NoData(BenchScreen[None]):
         elif not self.bench.kiosk:
             self.bench.exit(0)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("1",), "1", "put the backup in its place", restore),
         KeyWord(("2",), "2", "start empty", start_empty),
         KeyWord(("0", "escape"), "0", "later", later),

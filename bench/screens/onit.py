@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.faces import dealt
 from bench.process.part import Part, StepRecord
@@ -112,7 +112,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
             shared.setdefault(name, []).append(face)
         self.dismiss(shared)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("123456789"), "1-9", "the other one", each=change),
         KeyWord(("enter",), "Enter", "so it is", take),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.handover import Block
 from bench.process.overriding import Override
@@ -52,7 +52,7 @@ class RulesInTheWay(Sections):
         if self.on_the_last:
             self.dismiss(True)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "next page", Sections.turn),
         KeyWord(("enter",), "Enter", "answer each", say),
         KeyWord(("0", "/"), "0", "back", Sections.back),

@@ -8,7 +8,7 @@ from typing import ClassVar, TypeVar
 from rich.cells import cell_len
 
 from bench.screens.base import BenchScreen, Result
-from bench.screens.keys import KeyWord, Method, offered
+from bench.screens.keys import Flow, KeyWord, Method, offered
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
 Page = TypeVar("Page")
@@ -94,12 +94,11 @@ class PagedScreen(BenchScreen[Result]):
         """Show that page."""
         self.page = page
 
-    def pick(self, digit: str) -> None:
+    def pick(self, digit: str) -> Flow | None:
         """The item beside a digit, if there is one."""
-        if int(digit) <= self.count:
-            self.picked(int(digit) - 1)
+        return self.picked(int(digit) - 1) if int(digit) <= self.count else None
 
-    def picked(self, place: int) -> None:
+    def picked(self, place: int) -> Flow | None:
         """Do what picking an item does. place: on this page, from 0."""
         raise NotImplementedError
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.handover import Block, pages
 from bench.process.spoken import clock_words
@@ -148,7 +147,7 @@ class HandOverPage(Sections):
             for section in found.sections
         ]
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "next page", Sections.turn),
         KeyWord(("+",), "+", "hand over and leave", Sections.say),
         KeyWord(("0", "/", "enter"), "0", "back", Sections.back),
@@ -185,7 +184,7 @@ class SinceYouLeft(Sections):
             idle.add(SinceYouLeft.say)
         return idle
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("9",), "9", "next page", Sections.turn),
         KeyWord(("enter",), "Enter", "seen: I am in", Sections.say),
         KeyWord(("0", "/"), "0", "back", Sections.back),

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Coroutine, Sequence
-from typing import Any, ClassVar
 
 from bench.process.partsheet import Sheet
 from bench.process.refusal import Refusal
@@ -81,22 +79,17 @@ class SheetPage(PagedScreen[None]):
             idle.add(SheetPage.write)
         return idle
 
-    def journal(self) -> None:
+    async def journal(self) -> None:
         """Its lines of the journal, to look at one or undo it."""
-        self.ask(self._and_look_again(show(self.bench, JournalPage(self.tag))))
+        await show(self.bench, JournalPage(self.tag))
+        self._sheet = None
 
-    def correct(self) -> None:
+    async def correct(self) -> None:
         """Something on it is wrong."""
         if isinstance(self.sheet, Sheet):
-            self.ask(self._and_look_again(self._correct(self.sheet)))
-
-    async def _correct(self, sheet: Sheet) -> None:
-        facts = part_menu(self.bench.shop, self.bench.view, sheet)
-        self.tag = await correct_one_of(self.bench, facts, sheet.tag)
-
-    async def _and_look_again(self, road: Coroutine[Any, Any, None]) -> None:
-        await road
-        self._sheet = None
+            facts = part_menu(self.bench.shop, self.bench.view, self.sheet)
+            self.tag = await correct_one_of(self.bench, facts, self.sheet.tag)
+            self._sheet = None
 
     def write(self) -> None:
         """Every form of it into the folder beside the data."""
@@ -112,7 +105,7 @@ class SheetPage(PagedScreen[None]):
         else:
             self.tell(Done(f"{len(written)} files {written[0].name} .. written into {folder}"))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("1",), "1", "correct", correct),
         KeyWord(("2",), "2", "its files", write),
         KeyWord(("3",), "3", "its journal", journal),

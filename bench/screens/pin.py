@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar, Concatenate, ParamSpec
+from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
@@ -54,7 +54,7 @@ class PinPad(BenchScreen[str | None]):
         if len(self.typed) in (0, FIGURES):
             self.dismiss(self.typed)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("0123456789"), "0-9", "type", each=write),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
         KeyWord(("enter",), "Enter", "take", take),

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from textwrap import wrap
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
@@ -38,7 +37,7 @@ class SheetPage(Choose):
         """A line that is not there yet."""
         self.dismiss(len(self.choices))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "change", each=Choose.pick),
         KeyWord(("9",), "9", "more", Choose.turn),
         KeyWord(("+",), "+", "another line", more),

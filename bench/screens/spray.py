@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.part import Part
 from bench.process.product import Product
@@ -86,6 +85,4 @@ class SprayCard(BenchScreen[None]):
         self.bench.ahead.append(pressed)
         self.dismiss(None)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("0",), "0", "away; any other key goes on to the bench", BenchScreen.back),
-    )
+    KEYS = (KeyWord(("0",), "0", "away; any other key goes on to the bench", BenchScreen.back),)

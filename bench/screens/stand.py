@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import ClassVar
 
 from rich.cells import cell_len
 
@@ -271,7 +270,7 @@ class StandPage(BenchScreen[None]):
         """The last thing done."""
         self.open(LastAction())
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("123456789"), "1-9", "pick", each=pick),
         KeyWord(("+",), "+", "start", do_obvious),
         KeyWord(("enter",), "Enter", "its sheet", enter),

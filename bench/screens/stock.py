@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.costs import Spent
 from bench.process.refusal import Refusal
@@ -91,7 +90,7 @@ class Costs(Pages):
         self.year, self.month = months // 12, months % 12 + 1
         self.again()
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("-",), "-", "month before", before),
         KeyWord(("+",), "+", "month after", after),
         *Pages.KEYS,

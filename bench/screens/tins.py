@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
 from bench.process.shopunits import METRIC, ShopUnits
@@ -103,7 +103,7 @@ class TinsPage(PagedScreen[None]):
         """Where a batch went."""
         self.ask(trace(self.bench))
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(tuple("12345678"), "1-8", "tin", each=PagedScreen.pick),
         KeyWord(("9",), "9", "more", PagedScreen.turn),
         KeyWord(("+",), "+", "one came", came),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from rich.cells import cell_len
 
@@ -92,7 +91,7 @@ class SumResult(PagedScreen[bool | None]):
         """The same sum with other numbers."""
         self.dismiss(True)
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
+    KEYS = (
         KeyWord(("-", "backspace"), "-", "other numbers", again),
         KeyWord(("9",), "9", "more", PagedScreen.turn),
         KeyWord(("0", "/"), "0", "back", PagedScreen.back),
