@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import queue
-from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
@@ -26,11 +24,6 @@ class BackupsPage(BenchScreen[None]):
     """Both places, and the rule."""
 
     ANSWER_LINES = 4
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("1",), "1", "back up now", "back_up"),
-        KeyWord(("2",), "2", "another second place", "another"),
-        KeyWord(("0", "/", "enter"), "0", "back", "back"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -63,14 +56,17 @@ class BackupsPage(BenchScreen[None]):
         self.tell(Done("a backup is being made ..."))
         self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))
 
-    def another(self) -> None:
+    async def another(self) -> None:
         """A folder typed on a keyboard; nothing typed: none."""
-        self.ask(self._another())
-
-    async def _another(self) -> None:
         second = self.bench.view.house.second_place
         told = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
         old = second.path if second else ""
         typed = await ask_text(self.bench, "Second place for backups", old, told)
         if typed is not None:
             self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())
+
+    KEYS = (
+        KeyWord(("1",), "1", "back up now", back_up),
+        KeyWord(("2",), "2", "another second place", another),
+        KeyWord(("0", "/", "enter"), "0", "back", BenchScreen.back),
+    )

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime
-from typing import ClassVar
 
 from bench.process.alarms import RUINING
 from bench.process.harm import Want, want_of
@@ -27,7 +25,6 @@ class FarView(BenchScreen[None]):
     who presses it has not read the stands yet."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (KeyWord(("0",), "any key", "back to the bench", "back"),)
 
     def body(self, width: int, height: int) -> list[Line]:
         """Header, room, a block for each, what there is besides."""
@@ -50,6 +47,8 @@ class FarView(BenchScreen[None]):
             super().press(pressed)
         else:
             self.back()
+
+    KEYS = (KeyWord(("0",), "any key", "back to the bench", BenchScreen.back),)
 
 
 def urgent(view: BenchView, now: datetime) -> list[FarLook]:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import ClassVar
-
 from bench.process.reminders import ORDER, SEEN, tool_lines
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
@@ -15,11 +12,6 @@ CAUTION = "Starting points: the gun's card and the data sheet decide."
 
 class SprayHelper(PagedScreen[None]):
     """Three subjects, each in as many pages as it needs; Enter turns them."""
-
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("enter", "9"), "Enter", "next page", "turn"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def body(self, width: int, height: int) -> list[Line]:
         """One page."""
@@ -54,3 +46,8 @@ class SprayHelper(PagedScreen[None]):
                 rows += block
             pages.append((title, rows))
         return pages
+
+    KEYS = (
+        KeyWord(("enter", "9"), "Enter", "next page", PagedScreen.turn),
+        KeyWord(("0",), "0", "home", PagedScreen.home),
+    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import ClassVar
 
 from bench.process.partsheet import JournalLine
 from bench.process.refusal import Refusal
@@ -14,7 +13,6 @@ from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.questions import show
-from bench.shop.corrections.questions import Correctable, Menu
 from bench.shop.corrections.table import line_menu
 from bench.shop.journal import line_at, lines
 from bench.shop.undo import UNDO_FOR, undo_line
@@ -37,13 +35,6 @@ class JournalPage(LongList):
     """Who did what and when; of one part if a tag is given."""
 
     ANSWER_UNTIL_A_KEY = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(tuple("12345678"), "1-8", "look at one", "pick"),
-        KeyWord(("9", "enter"), "9", "older", "turn"),
-        KeyWord(("-",), "-", "newer", "turn_back"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, tag: str = "") -> None:
         super().__init__()
@@ -89,12 +80,9 @@ class JournalPage(LongList):
             drawn += [line(row, width, style) for row in block]
         return drawn if self.found else [*drawn, line("   nothing is written down", width)]
 
-    def picked(self, place: int) -> None:
+    async def picked(self, place: int) -> None:
         """A line on its own."""
-        self.ask(self._look_at(self.found[place].number))
-
-    async def _look_at(self, number: int) -> None:
-        await show(self.bench, LinePage(number))
+        await show(self.bench, LinePage(self.found[place].number))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
@@ -102,18 +90,20 @@ class JournalPage(LongList):
         super().turn_to(page)
         self._found = None
 
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "look at one", each=LongList.pick),
+        KeyWord(("9", "enter"), "9", "older", LongList.turn),
+        KeyWord(("-",), "-", "newer", LongList.turn_back),
+        KeyWord(("/",), "/", "back", LongList.back),
+        KeyWord(("0",), "0", "home", LongList.home),
+    )
+
 
 class LinePage(BenchScreen[None]):
     """One line of the journal, whole."""
 
     ANSWER_LINES = 3
     ANSWER_UNTIL_A_KEY = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("1",), "1", "correct it", "correct"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, number: int) -> None:
         super().__init__()
@@ -159,7 +149,7 @@ class LinePage(BenchScreen[None]):
         told = self.told
         if told is not None and self._undoable(told):
             return self.KEYS
-        return [key for key in self.KEYS if key.does != "undo"]
+        return [key for key in self.KEYS if key.do is not LinePage.undo]
 
     def undo(self) -> None:
         """Undo exactly this line."""
@@ -167,16 +157,21 @@ class LinePage(BenchScreen[None]):
             self.bench.do(undo_line, self.bench.painter, self.number)
             self._line = None
 
-    def correct(self) -> None:
+    async def correct(self) -> None:
         """The fact it wrote down was another."""
-        if self.told is None:
+        told = self.told
+        if told is None:
             self.tell(Refusal(f"no line {self.number} in the journal"))
             return
-        facts = line_menu(self.bench.shop, self.bench.view, self.told)
+        facts = line_menu(self.bench.shop, self.bench.view, told)
         if isinstance(facts, Refusal):
             self.tell(facts)
         else:
-            self.ask(self._correct(facts, self.told.tag))
+            await correct_one_of(self.bench, facts, told.tag)
 
-    async def _correct(self, facts: Menu | Correctable, tag: str) -> None:
-        await correct_one_of(self.bench, facts, tag)
+    KEYS = (
+        KeyWord(("enter",), "Enter", "undo it", undo),
+        KeyWord(("1",), "1", "correct it", correct),
+        KeyWord(("/",), "/", "back", BenchScreen.back),
+        KeyWord(("0",), "0", "home", BenchScreen.home),
+    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from bench.process.partsheet import JournalLine
 from bench.process.spoken import clock_words, span_words
@@ -15,11 +14,6 @@ from bench.widgets.lines import Line, line, text_lines, title_lines
 
 class LastAction(BenchScreen[None]):
     """Shows it; Enter undoes exactly what is shown."""
-
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("0", ".", "/"), "0", "leave it", "back"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -59,3 +53,8 @@ class LastAction(BenchScreen[None]):
 
     def _read(self) -> None:
         self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
+
+    KEYS = (
+        KeyWord(("enter",), "Enter", "undo it", undo),
+        KeyWord(("0", ".", "/"), "0", "leave it", BenchScreen.back),
+    )

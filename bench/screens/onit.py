@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from bench.process.part import Part, StepRecord, dealt
 from bench.screens.actions import Action, doing, menu
@@ -68,11 +68,6 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
     """Who sprays which face. Answers painter's name to faces, None for back."""
 
     ANSWER_LINES = 0
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(tuple("123456789"), "1-9", "the other one", "change"),
-        KeyWord(("enter",), "Enter", "so it is", "take"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
 
     def __init__(self, part: Part, record: StepRecord, painters: Sequence[str]) -> None:
         super().__init__()
@@ -115,3 +110,9 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         for face, name in self.faces.items():
             shared.setdefault(name, []).append(face)
         self.dismiss(shared)
+
+    KEYS = (
+        KeyWord(tuple("123456789"), "1-9", "the other one", each=change),
+        KeyWord(("enter",), "Enter", "so it is", take),
+        KeyWord(("0", "/"), "0", "back", BenchScreen.back),
+    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -25,19 +24,12 @@ USUAL_STANDS = 6.0
 class Opening(BenchScreen[None]):
     """One screen, two choices."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("1",), "1", "start empty", "start_empty"),
-        KeyWord(("2",), "2", "look at the demo", "look_at_demo"),
-        KeyWord(("0",), "0", "leave", "leave"),
-    )
-
     def keys_now(self) -> Sequence[KeyWord]:
         """A kiosk is not left: there is nowhere to go."""
         return self.KEYS[:-1] if self.bench.kiosk else self.KEYS
 
     def body(self, width: int, height: int) -> list[Line]:
         """What there is to choose."""
-        del height
         return [
             *title_lines("paintbench: nothing is written down here yet", width),
             line("   1   start empty: two painters and the stands", width, "bold"),
@@ -50,11 +42,8 @@ class Opening(BenchScreen[None]):
             line("   a qualified person decide.", width),
         ]
 
-    def start_empty(self) -> None:
+    async def start_empty(self) -> None:
         """Names, stands, and the bench."""
-        self.ask(self._start_empty())
-
-    async def _start_empty(self) -> None:
         names = await self.bench.push_screen_wait(Names())
         if names is None:
             return
@@ -70,11 +59,8 @@ class Opening(BenchScreen[None]):
         if self.tell(open_shop(self.bench.shop, shipped, names, numbers[0])):
             self.bench.show_bench()
 
-    def look_at_demo(self) -> None:
+    async def look_at_demo(self) -> None:
         """A throwaway demo shop."""
-        self.ask(self._look_at_demo())
-
-    async def _look_at_demo(self) -> None:
         try:
             opened = demo.throwaway(self.bench.shop.clock)
         except seeds.BadSeed as fault:
@@ -89,6 +75,12 @@ class Opening(BenchScreen[None]):
         """Close the program."""
         if not self.bench.kiosk:
             self.bench.exit(0)
+
+    KEYS = (
+        KeyWord(("1",), "1", "start empty", start_empty),
+        KeyWord(("2",), "2", "look at the demo", look_at_demo),
+        KeyWord(("0",), "0", "leave", leave),
+    )
 
 
 class Names(BenchScreen[tuple[str, ...] | None]):

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Coroutine, Sequence
-from typing import Any, ClassVar
 
 from bench.process.partsheet import Sheet
 from bench.process.refusal import Refusal
@@ -13,7 +11,7 @@ from bench.records.forms import write_all
 from bench.records.part import sheet_page
 from bench.screens.corrections import correct_one_of
 from bench.screens.journal import JournalPage
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import PagedScreen
 from bench.screens.questions import show
 from bench.settings import sheets_folder
@@ -33,15 +31,6 @@ class SheetPage(PagedScreen[None]):
 
     ROUND = False
     ANSWER_UNTIL_A_KEY = True
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("1",), "1", "correct", "correct"),
-        KeyWord(("2",), "2", "its files", "write"),
-        KeyWord(("3",), "3", "its journal", "journal"),
-        KeyWord(("9", "enter"), "9", "more", "turn"),
-        KeyWord(("-",), "-", "page before", "turn_back"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, tag: str) -> None:
         super().__init__()
@@ -83,26 +72,24 @@ class SheetPage(PagedScreen[None]):
         shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
         return [line(title, width, "head"), *shown]
 
-    def idle(self) -> set[str]:
+    def idle(self) -> set[Method]:
         """Files only where somebody can fetch them."""
-        return super().idle() | ({"write"} if self.bench.kiosk else set())
+        idle = super().idle()
+        if self.bench.kiosk:
+            idle.add(SheetPage.write)
+        return idle
 
-    def journal(self) -> None:
+    async def journal(self) -> None:
         """Its lines of the journal, to look at one or undo it."""
-        self.ask(self._and_look_again(show(self.bench, JournalPage(self.tag))))
+        await show(self.bench, JournalPage(self.tag))
+        self._sheet = None
 
-    def correct(self) -> None:
+    async def correct(self) -> None:
         """Something on it is wrong."""
         if isinstance(self.sheet, Sheet):
-            self.ask(self._and_look_again(self._correct(self.sheet)))
-
-    async def _correct(self, sheet: Sheet) -> None:
-        facts = part_menu(self.bench.shop, self.bench.view, sheet)
-        self.tag = await correct_one_of(self.bench, facts, sheet.part.tag)
-
-    async def _and_look_again(self, road: Coroutine[Any, Any, None]) -> None:
-        await road
-        self._sheet = None
+            facts = part_menu(self.bench.shop, self.bench.view, self.sheet)
+            self.tag = await correct_one_of(self.bench, facts, self.sheet.part.tag)
+            self._sheet = None
 
     def write(self) -> None:
         """Every form of it into the folder beside the data."""
@@ -117,3 +104,13 @@ class SheetPage(PagedScreen[None]):
             self.tell(written)
         else:
             self.tell(Done(f"{len(written)} files {written[0].name} .. written into {folder}"))
+
+    KEYS = (
+        KeyWord(("1",), "1", "correct", correct),
+        KeyWord(("2",), "2", "its files", write),
+        KeyWord(("3",), "3", "its journal", journal),
+        KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
+        KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
+        KeyWord(("/",), "/", "back", PagedScreen.back),
+        KeyWord(("0",), "0", "home", PagedScreen.home),
+    )
