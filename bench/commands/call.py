@@ -78,4 +78,3 @@ class DataCall:
     place: str
     args: Namespace
     console: Console
-    terminal: str

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol, TextIO
 
 from bench.clock import Clock
 from bench.commands.plain import write_json, write_line
+from bench.settings import terminal_name
 
 if TYPE_CHECKING:
     from bench.process.refusal import Refusal
@@ -32,11 +33,17 @@ class Console:
     out: TextIO
     err: TextIO
 
+    @property
+    def terminal(self) -> str:
+        """Return what the journal calls this terminal."""
+        return terminal_name(self.environment)
+
 
 @dataclass(frozen=True)
 class Report:
     """Hold what a command that reads has to say: data for programs, lines for people.
 
+    Both are written once the shop's data is closed again, so they ask nothing more of it.
     refusal: why it still ends as a refusal.
     """
 

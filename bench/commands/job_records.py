@@ -34,7 +34,7 @@ INTO_FILE = (
 
 RECORDS = Group("job records and log", (
     Command(
-        "sheet", "the whole record of a part, also years after it left the bench",
+        "sheet", "the job record of a part, also years after it left the bench",
         (on_part,
          option("--form", choices=FORM_NAMES, default="text",
                 help="text; md: Markdown; html: to print; csv: its coats; readings: the air as "

@@ -56,7 +56,7 @@ def demo(call: DataCall) -> int | Done | Refusal:
 def _keep_demo(call: DataCall) -> Done | Refusal:
     """Write the demo shop into a new file, so that the command line can be tried on it."""
     where = place_words(call.place)
-    shop = open_data(call.place, call.console.clock, call.terminal, may_be_new=True)
+    shop = open_data(call.place, call.console.clock, call.console.terminal, may_be_new=True)
     if isinstance(shop, Refusal):
         return shop
     try:
@@ -72,7 +72,7 @@ def _keep_demo(call: DataCall) -> Done | Refusal:
 
 
 def backup(call: Call) -> Done | Refusal:
-    """A copy made now."""
+    """Make a copy now."""
     return back_up(call.shop, call.args.to, look(call.shop).house.second_place)
 
 
@@ -110,7 +110,7 @@ def _data(one: Offer | Refusal) -> dict[str, Any]:
 
 
 def restore(call: DataCall) -> Done | Refusal:
-    """A copy put in the place of the data, after it was said what would be missing."""
+    """Replace the data by a copy, after it was said what would be missing."""
     if on_a_server(call.place):
         return ON_A_SERVER
     offer = restoring.offer(call.place, Path(call.args.file))
@@ -120,11 +120,11 @@ def restore(call: DataCall) -> Done | Refusal:
         return Refusal(
             restoring.missing_words(offer), str(offer.file), "add --yes; what is there now is kept"
         )
-    return restoring.restore(call.place, offer.file, call.console.clock, call.terminal)
+    return restoring.restore(call.place, offer.file, call.console.clock, call.console.terminal)
 
 
 def export(call: Call) -> Done | Refusal | None:
-    """The whole shop as one JSON text."""
+    """Write the whole shop as one JSON text."""
     if call.args.file == STANDARD:
         copies.export_shop(call.shop, call.out)
         return None
@@ -143,7 +143,7 @@ def bring_in(call: DataCall) -> Done | Refusal:
     whole = copies.read_export(raw, name)
     if isinstance(whole, Refusal):
         return whole
-    shop = open_data(call.place, call.console.clock, call.terminal, may_be_new=True)
+    shop = open_data(call.place, call.console.clock, call.console.terminal, may_be_new=True)
     if isinstance(shop, Refusal):
         return shop
     try:

@@ -66,7 +66,7 @@ def quantity(unit: str) -> Number[float]:
 
 
 def ago_s(text: str) -> float:
-    """How long ago something happened, in seconds. Less than nought is left to the rules."""
+    """How long ago something happened, in seconds. Less than zero is left to the rules."""
     seconds = quantity("second")(text)
     if abs(seconds) > MOST_AGO_S:
         raise unreadable(text, "a time within a year, such as 20 min")

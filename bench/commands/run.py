@@ -18,7 +18,7 @@ from bench.clock import Clock, ServerClock, SystemClock
 from bench.commands.console import Console, Report, Start
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
-from bench.settings import data_place, on_a_server, terminal_name
+from bench.settings import data_place, on_a_server
 
 if TYPE_CHECKING:
     from bench.commands.call import Call
@@ -94,21 +94,18 @@ def _do(args: Namespace, place: str, console: Console) -> Answer:
         return exit_code
     from bench.shop.acting import StoreFault
 
-    terminal = terminal_name(console.environment)
     try:
         if command is not None and command.kind == "places":
             from bench.commands.call import DataCall
 
-            answer: Answer = command.function()(DataCall(place, args, console, terminal))
+            answer: Answer = command.function()(DataCall(place, args, console))
             return answer
-        return _opened(command, args, place, console, terminal)
+        return _opened(command, args, place, console)
     except StoreFault as fault:
         return _not_just_now(fault)
 
 
-def _opened(
-    command: Command | None, args: Namespace, place: str, console: Console, terminal: str
-) -> Answer:
+def _opened(command: Command | None, args: Namespace, place: str, console: Console) -> Answer:
     """Run a command on the shop's data, or without one the full-screen program.
 
     That starts also where the data cannot be read just now.
@@ -116,9 +113,10 @@ def _opened(
     from bench.shop.data import open_data, open_or_shut
 
     if command is None:
-        shop = open_or_shut(place, console.clock, terminal)
+        shop = open_or_shut(place, console.clock, console.terminal)
     else:
-        shop = open_data(place, console.clock, terminal, may_be_new=command.kind == "opens")
+        new = command.kind == "opens"
+        shop = open_data(place, console.clock, console.terminal, may_be_new=new)
     if isinstance(shop, Refusal):
         return shop
     try:

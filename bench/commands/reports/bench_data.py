@@ -144,7 +144,7 @@ def faces_open(record: StepRecord | None) -> list[str] | None:
 
 
 def seconds_left(state: StandState, now: datetime) -> int | None:
-    """Seconds to the target, less than nought for an overrun; None where nothing runs out."""
+    """Seconds to the target, less than zero for an overrun; None where nothing runs out."""
     left = state.seconds_left(now)
     return None if left is None or state.word == "IN HAND" else math.ceil(left)
 
