@@ -14,8 +14,16 @@ from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import BY_LETTER, KeyWord, first_of
 from bench.shop.acting import Done
-from bench.widgets.alarms import alarm_lines, away_lines, in_danger
-from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
+from bench.widgets.around import (
+    air_line,
+    alarm_lines,
+    away_lines,
+    header,
+    in_danger,
+    note_lines,
+    pots_line,
+    want_lines,
+)
 from bench.widgets.lines import Line, columns, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
