@@ -40,7 +40,6 @@ class Symptom:
     seen: str
     cause: str
     next_pass: str
-    source: str = PRACTICE
 
 
 SYMPTOMS = (
