@@ -13,8 +13,16 @@ from bench.process.refusal import Refusal
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.pages import PagedScreen, chunks
 from bench.shop.acting import Done
-from bench.widgets.alarms import alarm_lines, away_lines, in_danger
-from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
+from bench.widgets.around import (
+    air_line,
+    alarm_lines,
+    away_lines,
+    header,
+    in_danger,
+    note_lines,
+    pots_line,
+    want_lines,
+)
 from bench.widgets.lines import Line, columns, fill, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 

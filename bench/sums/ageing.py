@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from bench.sums.inputs import EDGE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
+from bench.sums.inputs import EDGE, LISTED_TEMPERATURE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
 from bench.sums.model import Calculation, Example, Given, Input, Result, SumAnswer, UsageFault
 from bench.sums.shown import BASIS_WORDS, unsure
 from bench.trade import ageing, mixing
@@ -170,8 +170,7 @@ _LOG = Input(
     "log", "temperatures", kind="log", example="night.csv",
     of=(
         Input("hours", "hours", "h", over=0, most=366 * 24.0, example=6),
-        Input("temp", "at, in hours", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C,
-              example=18),
+        replace(LISTED_TEMPERATURE, label="at, in hours", example=18),
     ),
     help="a CSV file with the columns at (ISO time) and temp_c, in order of time",
 )  # fmt: skip
@@ -179,9 +178,9 @@ _BEGAN = Input(
     "began", "beginning", kind="moment", optional=True, asked=False, example="2026-03-02T09:40",
     help="when the coat was laid on; else the first reading",
 )  # fmt: skip
-_AGAINST = Input(
-    "against", "against", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C, usual=ROOM_C,
-    example=23, help="the temperature to compare with",
+_AGAINST = replace(
+    TEMPERATURE, name="against", label="against", usual=ROOM_C, example=23, known="",
+    help="the temperature to compare with",
 )  # fmt: skip
 _ENERGY = Input(
     "energy", "activation energy, kJ/mol", "", over=0, most=300, usual=USUAL_EA_KJ_MOL, example=50

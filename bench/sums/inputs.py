@@ -128,11 +128,11 @@ TEMPERATURE = Input(
     "at", "temperature", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C, example=20,
     known="paint",
 )  # fmt: skip
+LISTED_TEMPERATURE = replace(TEMPERATURE, name="temp", known="")
 TABLE = Input(
     "table", "the sheet's time", kind="table", example="20C=2h", known="table",
     of=(
-        Input("temp", "temperature", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C,
-              example=20),
+        LISTED_TEMPERATURE,
         Input("hours", "time", "h", over=0, most=ageing.MOST_TABLE_S / 3600, example=16),
     ),
     help="the sheet's times at temperatures, from cold to warm: 10C=24h,20C=16h,30C=10h",
@@ -145,10 +145,9 @@ EDGE = Input(
     },
     help="opening: a wait (if nothing is said); closing: a pot life or a window's end",
 )  # fmt: skip
-MIN_TEMPERATURE = Input(
-    "least", "the sheet's minimum temperature", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C,
-    optional=True, asked=False, known="least", example=10,
-    help="the sheet's minimum: below it nothing ages towards an opening",
+MIN_TEMPERATURE = replace(
+    TEMPERATURE, name="least", label="the sheet's minimum temperature", optional=True, asked=False,
+    known="least", example=10, help="the sheet's minimum: below it nothing ages towards an opening",
 )  # fmt: skip
 FAN = Input("fan", "fan width", "cm", least=1, most=100, offered=25, example=25)
 OVERLAP = Input(

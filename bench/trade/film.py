@@ -41,7 +41,7 @@ _PRACTICE = "common practice, no source"
 _RECKONED = "reckoned: the fall of HVLP from flat to frame put on the flat figure"
 _ANY_BRUSH = Transfer(85, 90, _PRACTICE)
 _ANY_SMALL = Transfer(15, 30, _PRACTICE + "; one page saw 5-10 % on small parts")
-TRANSFERS: dict[tuple[Tool, Shape], Transfer] = {
+TRANSFERS: dict[tuple[str, str], Transfer] = {
     ("brush", "flat"): _ANY_BRUSH,
     ("brush", "frame"): _ANY_BRUSH,
     ("brush", "small"): _ANY_BRUSH,
@@ -223,9 +223,8 @@ def transfer(tool: str, shape: str) -> Transfer:
     >>> found.least_pct, found.most_pct
     (30, 45)
     """
-    for (known_tool, known_shape), found in TRANSFERS.items():
-        if (tool, shape) == (known_tool, known_shape):
-            return found
+    if (tool, shape) in TRANSFERS:
+        return TRANSFERS[tool, shape]
     tools = ", ".join(dict.fromkeys(known for known, _ in TRANSFERS))
     raise ValueError(
         f"no transfer figure for {tool!r} on {shape!r}: tools are {tools}; shapes are flat, frame, "
