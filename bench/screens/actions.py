@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec
+from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import Flow, KeyWord
 from bench.screens.questions import choose, show
 from bench.shop.acting import Done, Shop
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 P = ParamSpec("P")
 
-Flow = Callable[["Paintbench"], Coroutine[Any, Any, None]]
+BenchFlow = Callable[["Paintbench"], Flow]
 """Some questions that end in one function of shop, or a screen."""
 
 
@@ -36,7 +36,7 @@ class Action:
     """
 
     text: str | Callable[[Paintbench], str]
-    flow: Flow
+    flow: BenchFlow
     group: str = ""
     letter: str = ""
     word: str = ""
@@ -46,7 +46,7 @@ class Action:
     def key(self) -> KeyWord:
         """Its letter, as the help lists it."""
         assert isinstance(self.text, str), "the words of a key stand still"
-        return KeyWord((self.letter,), self.letter, self.word or self.text, "", beside=True)
+        return KeyWord((self.letter,), self.letter, self.word or self.text, beside=True)
 
     def words(self, bench: Paintbench) -> str:
         """Word it as it is now."""
@@ -66,7 +66,7 @@ async def menu(
 
 def doing(
     function: Callable[Concatenate[Shop, P], Done | Refusal], *args: P.args, **kwargs: P.kwargs
-) -> Flow:
+) -> BenchFlow:
     """Give the flow that asks nothing and only calls a function of shop."""
 
     async def flow(bench: Paintbench) -> None:
@@ -75,6 +75,6 @@ def doing(
     return flow
 
 
-def page(screen: type[BenchScreen[None]]) -> Flow:
+def page(screen: type[BenchScreen[None]]) -> BenchFlow:
     """Give the flow that only shows a screen."""
     return lambda bench: show(bench, screen())

@@ -72,10 +72,6 @@ class TonightPage(PagedScreen[None]):
     """What will be missed with nobody in, most harm first."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "enter", "/"), "0", "back", "back"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -103,3 +99,8 @@ class TonightPage(PagedScreen[None]):
             where = f"stand {missed.stand}, " if missed.stand is not None else ""
             rows += wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
         return rows if found.missed else [*rows, "nothing is missed"]
+
+    KEYS = (
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("0", "enter", "/"), "0", "back", PagedScreen.back),
+    )

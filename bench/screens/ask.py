@@ -22,12 +22,6 @@ MOST_SIGNS = 20
 class Choose(PagedScreen[int | None]):
     """Pick one by its digit. Answers its place in the list, None for back."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(tuple("12345678"), "1-8", "choose", "pick"),
-        KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0",), "0", "back", "back"),
-    )
-
     def __init__(
         self, title: str, choices: Sequence[str], told: Sequence[str] = (), page: int = 0
     ) -> None:
@@ -50,6 +44,12 @@ class Choose(PagedScreen[int | None]):
     def picked(self, place: int) -> None:
         """Answer its place in the whole list."""
         self.dismiss(self.page * ON_A_PAGE + place)
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("12345678"), "1-8", "choose", each=PagedScreen.pick),
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("0",), "0", "back", PagedScreen.back),
+    )
 
 
 def _above(heading: str, told: Sequence[str], width: int) -> list[Line]:
@@ -121,14 +121,6 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     FROM_A_KEYBOARD = LETTERS
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
-        KeyWord(LETTERS, "a-z", "unit", "type"),
-        KeyWord(("+",), "+", "plus/minus", "sign"),
-        KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
-        KeyWord(("enter",), "Enter", "next", "take"),
-        KeyWord(("/",), "/", "back", "leave"),
-    )
 
     def __init__(
         self,
@@ -150,12 +142,12 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Letters only for what has a unit; while one is written the slash belongs to it (g/l)."""
-        keys = offered(self.KEYS, () if self.typed or self.answers else ("rub_out",))
+        keys = offered(self.KEYS, () if self.typed or self.answers else (Numbers.rub_out,))
         if len(self.answers) < len(self.asked) and not self.asked[len(self.answers)].unit:
             keys = [key for key in keys if key.caps is not LETTERS]
         if not is_written(self.typed):
             return keys
-        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", "home"))
+        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", Numbers.home))
 
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, the numbers typed so far, choices."""
@@ -223,7 +215,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         else:
             super().press(pressed)
 
-    def type(self, sign: str) -> None:
+    def write(self, sign: str) -> None:
         """One figure or one letter more."""
         written = is_written(self.typed + sign)
         fits = len(self.typed) < (MOST_SIGNS if written else MOST_FIGURES)
@@ -235,7 +227,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         """Below nought, or not."""
         self.below_nought = not self.below_nought
 
-    def rub_out(self, _: str) -> None:
+    def rub_out(self) -> None:
         """One sign less; on an empty line, back to the number before."""
         self.wrong = ""
         if self.typed:
@@ -267,19 +259,24 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     def leave(self) -> None:
         """Back without an answer; a slash within a unit is typed."""
         if is_written(self.typed):
-            self.type("/")
+            self.write("/")
         else:
             self.dismiss(None)
+
+    KEYS = (
+        KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
+        KeyWord(LETTERS, "a-z", "unit", each=write),
+        KeyWord(("+",), "+", "plus/minus", sign),
+        KeyWord(("-", "backspace"), "-", "rub out", rub_out),
+        KeyWord(("enter",), "Enter", "next", take),
+        KeyWord(("/",), "/", "back", leave),
+    )
 
 
 class Sure(BenchScreen[bool]):
     """A second, different key before something that is hard to put back."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(("enter",), "Enter", "yes", "yes"),
-        KeyWord(("0", "/"), "0", "no", "no"),
-    )
 
     def __init__(self, title: str, told: Sequence[str]) -> None:
         super().__init__()
@@ -293,6 +290,11 @@ class Sure(BenchScreen[bool]):
         """Do it."""
         self.dismiss(True)
 
-    def no(self, _: str) -> None:
+    def no(self) -> None:
         """Leave it."""
         self.dismiss(False)
+
+    KEYS = (
+        KeyWord(("enter",), "Enter", "yes", yes),
+        KeyWord(("0", "/"), "0", "no", no),
+    )

@@ -24,11 +24,6 @@ class BackupsPage(BenchScreen[None]):
     """Both places, and the rule."""
 
     ANSWER_LINES = 4
-    KEYS = (
-        KeyWord(("1",), "1", "back up now", "back_up"),
-        KeyWord(("2",), "2", "another second place", "another"),
-        KeyWord(("0", "/", "enter"), "0", "back", "back"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -69,3 +64,9 @@ class BackupsPage(BenchScreen[None]):
         typed = await ask_text(self.bench, "Second place for backups", old, told)
         if typed is not None:
             self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())
+
+    KEYS = (
+        KeyWord(("1",), "1", "back up now", back_up),
+        KeyWord(("2",), "2", "another second place", another),
+        KeyWord(("0", "/", "enter"), "0", "back", BenchScreen.back),
+    )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Sequence
-from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.worker import Worker
 
 from bench.process.refusal import Refusal
-from bench.screens.keys import KeyWord, cap, legend
+from bench.screens.keys import Flow, KeyWord, cap, legend
 from bench.shop.acting import Done
 from bench.widgets.alarms import alarm_lines
 from bench.widgets.canvas import Canvas
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 Result = TypeVar("Result")
-
-Flow = Coroutine[Any, Any, None]
-"""Questions and what comes of their answers: what a key begins whose method is ``async``."""
 
 
 class BenchScreen(Screen[Result]):
@@ -44,12 +41,12 @@ class BenchScreen(Screen[Result]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._road: Worker[None] | None = None
+        self._flow: Worker[None] | None = None
 
     @property
     def asking(self) -> bool:
-        """Whether a road of questions is being walked over this screen."""
-        return self._road is not None
+        """Whether a flow of questions is under way over this screen."""
+        return self._flow is not None
 
     @property
     def on_top(self) -> bool:
@@ -147,9 +144,9 @@ class BenchScreen(Screen[Result]):
             self.press(self.bench.ahead.pop(0))
             self.redraw()
 
-    def ask(self, road: Flow) -> None:
-        """Walk a road of questions, each a screen over this one."""
-        self._road = self.run_worker(self._walk(road))
+    def ask(self, flow: Flow) -> None:
+        """Begin a flow of questions, each a screen over this one."""
+        self._flow = self.run_worker(self._walk(flow))
 
     def open(self, screen: BenchScreen[None]) -> None:
         """Show a screen that answers nothing over this one."""
@@ -158,18 +155,18 @@ class BenchScreen(Screen[Result]):
     async def _over_this(self, screen: BenchScreen[None]) -> None:
         await self.bench.push_screen_wait(screen)
 
-    async def _walk(self, road: Flow) -> None:
+    async def _walk(self, flow: Flow) -> None:
         with self.bench.data.minded():
-            await road
-        self._road = None
+            await flow
+        self._flow = None
         self.redraw()
         self.take_ahead()
 
     def stop_asking(self) -> None:
-        """Leave the road of questions where it is."""
-        if self._road is not None:
-            self._road.cancel()
-            self._road = None
+        """Leave the flow of questions where it is."""
+        if self._flow is not None:
+            self._flow.cancel()
+            self._flow = None
 
     def press(self, pressed: str) -> None:
         """Do, or begin, what the table of keys says; a key that is not in it does nothing.
@@ -183,9 +180,8 @@ class BenchScreen(Screen[Result]):
             return
         for key in self.KEYS:
             if pressed in key.caps:
-                action: Callable[..., Flow | None] = getattr(self, key.does)
                 with self.bench.data.minded():
-                    flow = action(*((pressed,) if len(key.caps) > 1 else ()))
+                    flow = key.press(self, pressed)
                     if flow is not None:
                         self.ask(flow)
                 return
@@ -231,6 +227,6 @@ class BenchScreen(Screen[Result]):
         """Back to the whole bench."""
         self.bench.go_home()
 
-    def back(self, _: str = "") -> None:
+    def back(self) -> None:
         """One screen back, without an answer."""
         self.dismiss(None)

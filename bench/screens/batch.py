@@ -17,13 +17,6 @@ class BatchNumber(BenchScreen[str | None]):
     """Answers what was typed, empty for Enter alone; None for back. It holds nothing up."""
 
     FROM_A_KEYBOARD = LETTERS
-    KEYS = (
-        KeyWord(tuple("0123456789.-"), "0-9 . -", "type", "type"),
-        KeyWord(LETTERS, "a-z", "letters", "type"),
-        KeyWord(("+", "backspace"), "+", "rub out", "rub_out"),
-        KeyWord(("enter",), "Enter", "take", "take"),
-        KeyWord(("/",), "/", "back", "back"),
-    )
 
     def __init__(self, title: str, empty: str, value: str = "") -> None:
         super().__init__()
@@ -39,17 +32,25 @@ class BatchNumber(BenchScreen[str | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
-        return offered(self.KEYS, () if self.typed else ("rub_out",))
+        return offered(self.KEYS, () if self.typed else (BatchNumber.rub_out,))
 
-    def type(self, sign: str) -> None:
+    def write(self, sign: str) -> None:
         """One sign more."""
         if len(self.typed) < MOST_BATCH and (self.typed or sign != " "):
             self.typed += sign
 
-    def rub_out(self, _: str) -> None:
+    def rub_out(self) -> None:
         """One sign less."""
         self.typed = self.typed[:-1]
 
     def take(self) -> None:
         """That is it."""
         self.dismiss(self.typed.strip())
+
+    KEYS = (
+        KeyWord(tuple("0123456789.-"), "0-9 . -", "type", each=write),
+        KeyWord(LETTERS, "a-z", "letters", each=write),
+        KeyWord(("+", "backspace"), "+", "rub out", rub_out),
+        KeyWord(("enter",), "Enter", "take", take),
+        KeyWord(("/",), "/", "back", BenchScreen.back),
+    )

@@ -37,7 +37,7 @@ LEAST_LIST = 4
 LETTERS = "wraptfjsnehgcvlo"
 """Those beside the keypad that begin an action (``registry``), in the help's order."""
 
-BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", "", beside=True)
+BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
 """For the help: Textual takes this key for its palette before any screen's table of keys."""
 
 
@@ -53,18 +53,6 @@ class WholeBench(PagedScreen[None]):
     """
 
     SHOWS_THE_BENCH = True
-    KEYS = (
-        KeyWord(tuple("123456789"), "1-9", "stand", "choose"),
-        KeyWord(("+",), "+", "start", "do_obvious"),
-        KeyWord(("-",), "-", "earlier", "earlier"),
-        KeyWord(("enter",), "Enter", "open", "enter"),
-        KeyWord(("*",), "*", "mix", "mix"),
-        KeyWord(("/",), "/", "trouble", "trouble"),
-        KeyWord((".",), ".", "last", "last"),
-        KeyWord(("0",), "0", "home", "nought"),
-        KeyWord(("escape",), "", "", "start_over"),
-        KeyWord(tuple(LETTERS), "", "", "by_letter"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -208,28 +196,22 @@ class WholeBench(PagedScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """What they do to the chosen stand, or to the bench; Enter answers while an alarm is up."""
-        every = {key.does: key for key in self.KEYS}
+        stands, start, earlier, enter, mix, trouble, last, home, *_ = self.KEYS
         part, chosen = self.chosen_part, self.chosen is not None
-        kept = list(first_of(every["choose"], len(self.bench.view.stands)))
+        kept = list(first_of(stands, len(self.bench.view.stands)))
         if chosen:
             deed = obvious(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
-            kept += [replace(every["do_obvious"], word=deed_word(deed))] if deed_word(deed) else []
-            kept += [every["earlier"]] if part else []
+            kept += [replace(start, word=deed_word(deed))] if deed_word(deed) else []
+            kept += [earlier] if part else []
         else:
-            kept.append(replace(every["do_obvious"], word="far view"))
-        enter = every["enter"]
+            kept.append(replace(start, word="far view"))
         if self._answers():
             kept.append(replace(enter, word="answers"))
         elif chosen:
             kept.append(enter if part else replace(enter, word="place"))
         elif self.pages > 1:
             kept.append(replace(enter, word="next"))
-        trouble, home = every["trouble"], every["nought"]
-        kept += [
-            every["mix"],
-            trouble if part else replace(trouble, word="shop"),
-            every["last"],
-        ]
+        kept += [mix, trouble if part else replace(trouble, word="shop"), last]
         kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
         return kept
 
@@ -374,3 +356,16 @@ class WholeBench(PagedScreen[None]):
         from bench.screens import flows
 
         self.ask(flows.find_tag(self.bench))
+
+    KEYS = (
+        KeyWord(tuple("123456789"), "1-9", "stand", each=choose),
+        KeyWord(("+",), "+", "start", do_obvious),
+        KeyWord(("-",), "-", "earlier", earlier),
+        KeyWord(("enter",), "Enter", "open", enter),
+        KeyWord(("*",), "*", "mix", mix),
+        KeyWord(("/",), "/", "trouble", trouble),
+        KeyWord((".",), ".", "last", last),
+        KeyWord(("0",), "0", "home", nought),
+        KeyWord(("escape",), "", "", start_over),
+        KeyWord(tuple(LETTERS), "", "", each=by_letter),
+    )

@@ -29,8 +29,6 @@ BIG = (
 )
 """To be read from the doorway, in plain ASCII."""
 
-YES = KeyWord(("enter",), "Enter", "yes", "yes")
-
 
 class ClockWrong(BenchScreen[None]):
     """Is it this hour on this day? Yes, another time, or later.
@@ -38,12 +36,6 @@ class ClockWrong(BenchScreen[None]):
     While the clock is wrong it closes by itself when the clock comes right, by the network or by an
     answer at the other terminal.
     """
-
-    KEYS = (
-        YES,
-        KeyWord(("1",), "1", "another time", "another"),
-        KeyWord(("0", "escape"), "0", "later", "back"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -59,7 +51,7 @@ class ClockWrong(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to say yes to where no hour can be proposed."""
-        return self.KEYS if self.proposed else [key for key in self.KEYS if key is not YES]
+        return self.KEYS if self.proposed else self.KEYS[1:]
 
     def redraw(self) -> None:
         """Over as soon as the clock is right again."""
@@ -161,6 +153,12 @@ class ClockWrong(BenchScreen[None]):
         answer = self.bench.do(set_clock, self.bench.painter, at)
         if isinstance(answer, Done):
             self.dismiss(None)
+
+    KEYS = (
+        KeyWord(("enter",), "Enter", "yes", yes),
+        KeyWord(("1",), "1", "another time", another),
+        KeyWord(("0", "escape"), "0", "later", BenchScreen.back),
+    )
 
 
 class ClockWatch:

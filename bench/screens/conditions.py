@@ -24,12 +24,6 @@ USUAL_MARGIN_C = Limits().dew_margin_c
 class ConditionsPage(BenchScreen[None]):
     """Air, metal and dew point over a day, three days or a week."""
 
-    KEYS = (
-        KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", "stretch"),
-        KeyWord(("+", "r"), "+", "write a reading", "reading"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
-
     def __init__(self) -> None:
         super().__init__()
         self.span = STRETCHES["1"]
@@ -75,6 +69,12 @@ class ConditionsPage(BenchScreen[None]):
         """How far back."""
         self.span = STRETCHES[digit]
 
-    def reading(self, _: str) -> None:
+    def reading(self) -> None:
         """Write a reading down."""
         self.ask(flows.take_reading(self.bench))
+
+    KEYS = (
+        KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", each=stretch),
+        KeyWord(("+", "r"), "+", "write a reading", reading),
+        KeyWord(("0",), "0", "home", BenchScreen.home),
+    )

@@ -17,12 +17,6 @@ class Earlier(BenchScreen[int | None]):
     """Answers the minutes to go back, None for leave it."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(("-",), "-", "5 min earlier", "earlier"),
-        KeyWord(("+",), "+", "5 min later", "later"),
-        KeyWord(("enter",), "Enter", "so it was", "take"),
-        KeyWord(("0", "/"), "0", "leave it", "back"),
-    )
 
     def __init__(self, part: Part, last: datetime) -> None:
         super().__init__()
@@ -47,7 +41,7 @@ class Earlier(BenchScreen[int | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Never into the future."""
-        return offered(self.KEYS, () if self.minutes else ("later",))
+        return offered(self.KEYS, () if self.minutes else (Earlier.later,))
 
     def earlier(self) -> None:
         """Five minutes more."""
@@ -60,3 +54,10 @@ class Earlier(BenchScreen[int | None]):
     def take(self) -> None:
         """So it was."""
         self.dismiss(self.minutes or None)
+
+    KEYS = (
+        KeyWord(("-",), "-", "5 min earlier", earlier),
+        KeyWord(("+",), "+", "5 min later", later),
+        KeyWord(("enter",), "Enter", "so it was", take),
+        KeyWord(("0", "/"), "0", "leave it", BenchScreen.back),
+    )

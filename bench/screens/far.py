@@ -25,7 +25,6 @@ class FarView(BenchScreen[None]):
     who presses it has not read the stands yet."""
 
     ANSWER_LINES = 0
-    KEYS = (KeyWord(("0",), "any key", "back to the bench", "back"),)
 
     def body(self, width: int, height: int) -> list[Line]:
         """Header, room, a block for each, what there is besides."""
@@ -48,6 +47,8 @@ class FarView(BenchScreen[None]):
             super().press(pressed)
         else:
             self.back()
+
+    KEYS = (KeyWord(("0",), "any key", "back to the bench", BenchScreen.back),)
 
 
 def urgent(view: BenchView, now: datetime) -> list[FarLook]:

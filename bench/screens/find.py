@@ -22,13 +22,6 @@ class FindPart(BenchScreen[None]):
     """Type what is known of it: tag, job, owner, name, or a day."""
 
     FROM_A_KEYBOARD = LETTERS
-    KEYS = (
-        KeyWord(tuple("0123456789."), "0-9 .", "type", "type"),
-        KeyWord(LETTERS, "a-z", "", "type"),
-        KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
-        KeyWord(("enter",), "Enter", "find", "find"),
-        KeyWord(("/",), "/", "back", "back"),
-    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -49,23 +42,23 @@ class FindPart(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
-        return offered(self.KEYS, () if self.typed else ("rub_out",))
+        return offered(self.KEYS, () if self.typed else (FindPart.rub_out,))
 
     def press(self, pressed: str) -> None:
         """Any letter of any keyboard is typed."""
         self.bench.said = None
         if len(pressed) == 1 and pressed.isprintable() and pressed not in "?-/":
-            self.type(pressed)
+            self.write(pressed)
         else:
             super().press(pressed)
 
-    def type(self, sign: str) -> None:
+    def write(self, sign: str) -> None:
         """One figure or letter more."""
         if len(self.typed) < MOST_TYPED and (self.typed or sign != " "):
             self.typed += sign
         self.told = ""
 
-    def rub_out(self, _: str) -> None:
+    def rub_out(self) -> None:
         """One less."""
         self.typed, self.told = self.typed[:-1], ""
 
@@ -81,17 +74,17 @@ class FindPart(BenchScreen[None]):
         else:
             self.open(FoundParts(self.typed, found))
 
+    KEYS = (
+        KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
+        KeyWord(LETTERS, "a-z", "", each=write),
+        KeyWord(("-", "backspace"), "-", "rub out", rub_out),
+        KeyWord(("enter",), "Enter", "find", find),
+        KeyWord(("/",), "/", "back", BenchScreen.back),
+    )
+
 
 class FoundParts(LongList):
     """Those that fit, eight to a page, two rows each."""
-
-    KEYS = (
-        KeyWord(tuple("12345678"), "1-8", "its sheet", "pick"),
-        KeyWord(("9", "enter"), "9", "more", "turn"),
-        KeyWord(("-",), "-", "page before", "turn_back"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, words: str, found: Found) -> None:
         super().__init__()
@@ -125,6 +118,14 @@ class FoundParts(LongList):
         found = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
         if isinstance(found, Found) and found.parts:
             self.page, self.found = page, found
+
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "its sheet", each=LongList.pick),
+        KeyWord(("9", "enter"), "9", "more", LongList.turn),
+        KeyWord(("-",), "-", "page before", LongList.turn_back),
+        KeyWord(("/",), "/", "back", LongList.back),
+        KeyWord(("0",), "0", "home", LongList.home),
+    )
 
 
 def _place(part: FoundPart) -> str:

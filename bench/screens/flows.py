@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Mapping
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
@@ -13,6 +13,7 @@ from bench.process.reminders import DEFECTS
 from bench.process.route import tool_key
 from bench.screens.ask import Asked
 from bench.screens.earlier import Earlier
+from bench.screens.keys import Flow
 from bench.screens.onit import on_it
 from bench.screens.overriding import over_rules
 from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
@@ -26,7 +27,7 @@ from bench.widgets.stand import part_words
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-PartFlow = Callable[["Paintbench", Part], Coroutine[Any, Any, None]]
+PartFlow = Callable[["Paintbench", Part], Flow]
 
 ALL_OF_IT = "all of this step"
 """Among the troubles of a part: what there was no room for on its page."""

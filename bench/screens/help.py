@@ -48,10 +48,6 @@ class Help(PagedScreen[None]):
     """Two columns, keys and words with their shapes; what does not fit goes on a page more."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "enter", "/"), "0", "back", "back"),
-    )
 
     def __init__(self, table: Sequence[KeyWord]) -> None:
         super().__init__()
@@ -66,7 +62,7 @@ class Help(PagedScreen[None]):
         return lines + [line(f" {row}", width) for row in shown]
 
     def _columns(self, width: int) -> list[str]:
-        home = KeyWord(("escape",), "Esc", "home, from anywhere", "")
+        home = KeyWord(("escape",), "Esc", "home, from anywhere")
         ordered = sorted((*self.table, home), key=lambda key: key.beside)
         keys = [f"{key.shown:>6}  {key.word}" for key in ordered]
         shown = [word for word in (*HARM, "GUN") if word in MEANS]
@@ -83,3 +79,8 @@ class Help(PagedScreen[None]):
 
     def open_help(self) -> None:
         """There is none about itself."""
+
+    KEYS = (
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("0", "enter", "/"), "0", "back", PagedScreen.back),
+    )

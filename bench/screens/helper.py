@@ -13,11 +13,6 @@ CAUTION = "Starting points: the gun's card and the data sheet decide."
 class SprayHelper(PagedScreen[None]):
     """Three subjects, each in as many pages as it needs; Enter turns them."""
 
-    KEYS = (
-        KeyWord(("enter", "9"), "Enter", "next page", "turn"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
-
     def body(self, width: int, height: int) -> list[Line]:
         """One page."""
         title, rows = self.page_of(self._pages(width, height - 2))
@@ -51,3 +46,8 @@ class SprayHelper(PagedScreen[None]):
                 rows += block
             pages.append((title, rows))
         return pages
+
+    KEYS = (
+        KeyWord(("enter", "9"), "Enter", "next page", PagedScreen.turn),
+        KeyWord(("0",), "0", "home", PagedScreen.home),
+    )

@@ -35,13 +35,6 @@ class JournalPage(LongList):
     """Who did what and when; of one part if a tag is given."""
 
     ANSWER_UNTIL_A_KEY = True
-    KEYS = (
-        KeyWord(tuple("12345678"), "1-8", "look at one", "pick"),
-        KeyWord(("9", "enter"), "9", "older", "turn"),
-        KeyWord(("-",), "-", "newer", "turn_back"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, tag: str = "") -> None:
         super().__init__()
@@ -97,18 +90,20 @@ class JournalPage(LongList):
         super().turn_to(page)
         self._found = None
 
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "look at one", each=LongList.pick),
+        KeyWord(("9", "enter"), "9", "older", LongList.turn),
+        KeyWord(("-",), "-", "newer", LongList.turn_back),
+        KeyWord(("/",), "/", "back", LongList.back),
+        KeyWord(("0",), "0", "home", LongList.home),
+    )
+
 
 class LinePage(BenchScreen[None]):
     """One line of the journal, whole."""
 
     ANSWER_LINES = 3
     ANSWER_UNTIL_A_KEY = True
-    KEYS = (
-        KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("1",), "1", "correct it", "correct"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, number: int) -> None:
         super().__init__()
@@ -154,7 +149,7 @@ class LinePage(BenchScreen[None]):
         told = self.told
         if told is not None and self._undoable(told):
             return self.KEYS
-        return [key for key in self.KEYS if key.does != "undo"]
+        return [key for key in self.KEYS if key.do is not LinePage.undo]
 
     def undo(self) -> None:
         """Undo exactly this line."""
@@ -173,3 +168,10 @@ class LinePage(BenchScreen[None]):
             self.tell(facts)
         else:
             await correct_one_of(self.bench, facts, told.tag)
+
+    KEYS = (
+        KeyWord(("enter",), "Enter", "undo it", undo),
+        KeyWord(("1",), "1", "correct it", correct),
+        KeyWord(("/",), "/", "back", BenchScreen.back),
+        KeyWord(("0",), "0", "home", BenchScreen.home),
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Coroutine, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
@@ -81,21 +81,41 @@ def know_every_keypad() -> None:
     teach_sequences(_SEQUENCES)
 
 
+Flow = Coroutine[Any, Any, None]
+"""Questions and what comes of their answers."""
+
+Method = Callable[[Any], Flow | None] | Callable[[Any, str], Flow | None]
+"""What a key does, a method of its screen: done at once, or the flow that it begins."""
+
+
 @dataclass(frozen=True)
 class KeyWord:
-    """One key of a screen: the caps it answers to, its word, and the screen's method.
+    """One key of a screen, or a row of them: the caps it answers to, its word, what it does.
 
-    beside: a key beside the keypad, which the help lists last.
+    do: the screen's method; each: that of a row, which is given the cap that was pressed. beside: a
+    key beside the keypad, which the help lists last.
     """
 
     caps: tuple[str, ...]
     shown: str
     word: str
-    does: str
+    do: Callable[[Any], Flow | None] | None = None
+    each: Callable[[Any, str], Flow | None] | None = None
     beside: bool = False
 
+    @property
+    def method(self) -> Method | None:
+        """The method, of whichever kind it is."""
+        return self.do or self.each
 
-HELP = KeyWord(("?",), "?", "help", "help")
+    def press(self, screen: object, pressed: str) -> Flow | None:
+        """Do what it does on a screen, or give the flow that it begins."""
+        if self.each is not None:
+            return self.each(screen, pressed)
+        return self.do(screen) if self.do is not None else None
+
+
+HELP = KeyWord(("?",), "?", "help")
 """On every screen: what the keys do there, and what the words mean."""
 
 
@@ -180,16 +200,21 @@ def first_of(key: KeyWord, count: int) -> tuple[KeyWord, ...]:
     return (replace(key, caps=caps, shown=caps[0] if len(caps) == 1 else f"{caps[0]}-{caps[-1]}"),)
 
 
-def offered(table: Sequence[KeyWord], idle: Collection[str] = (), **upto: int) -> list[KeyWord]:
+def offered(
+    table: Sequence[KeyWord],
+    idle: Collection[Method] = (),
+    upto: Mapping[Method, int] | None = None,
+) -> list[KeyWord]:
     """A table without what does nothing just now.
 
-    idle: methods that have nothing to do; upto: how many digits of a row, by its method's name.
+    idle: methods that have nothing to do; upto: how many digits of a row, by its method.
     """
     kept: list[KeyWord] = []
+    digits = upto or {}
     for key in table:
-        if key.does in upto:
-            kept += first_of(key, upto[key.does])
-        elif key.does not in idle:
+        if key.each is not None and key.each in digits:
+            kept += first_of(key, digits[key.each])
+        elif key.method not in idle:
             kept.append(key)
     return kept
 

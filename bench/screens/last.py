@@ -15,11 +15,6 @@ from bench.widgets.lines import Line, line, text_lines, title_lines
 class LastAction(BenchScreen[None]):
     """Shows it; Enter undoes exactly what is shown."""
 
-    KEYS = (
-        KeyWord(("enter",), "Enter", "undo it", "undo"),
-        KeyWord(("0", ".", "/"), "0", "leave it", "back"),
-    )
-
     def __init__(self) -> None:
         super().__init__()
         self.last: JournalLine | None = None
@@ -58,3 +53,8 @@ class LastAction(BenchScreen[None]):
 
     def _read(self) -> None:
         self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
+
+    KEYS = (
+        KeyWord(("enter",), "Enter", "undo it", undo),
+        KeyWord(("0", ".", "/"), "0", "leave it", BenchScreen.back),
+    )

@@ -112,17 +112,6 @@ def _in_rows(text: str, width: int) -> list[str]:
 class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
 
-    KEYS = (
-        KeyWord(("enter",), "Enter", "hardener is in", "start"),
-        KeyWord(("9",), "9", "rest", "turn"),
-        KeyWord(("*",), "*", "lines", "to_the_lines"),
-        KeyWord(tuple("1234"), "1-4", "too much", "choose"),
-        KeyWord(("+",), "+", "more", "more"),
-        KeyWord(("-",), "-", "less", "less"),
-        KeyWord((".",), ".", "tins", "other_tins"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
-
     def __init__(self, product: Product, known: Known) -> None:
         super().__init__()
         self.product, self.known = product, known
@@ -247,16 +236,20 @@ class MixScreen(PagedScreen[None]):
         """A digit for each pour; more and less only where there is something to change."""
         found = self.pouring
         if isinstance(found, Refusal):
-            return [key for key in self.KEYS if key.does == "back"]
+            return [key for key in self.KEYS if key.do is MixScreen.back]
         allowed, thinner_pct = self.product.thinner, self.thinner_pct
         if self.chosen is not None:
-            idle = {"less"} if self.past is None else set()
+            more, less = True, self.past is not None
         elif allowed is None or thinner_pct is None:
-            idle = {"more", "less"}
+            more, less = False, False
         else:
-            idle = {"more"} if thinner_pct >= allowed.most_pct else set()
-            idle |= {"less"} if thinner_pct <= allowed.least_pct else set()
-        start, *rest = offered(self.KEYS, idle | self.idle(), choose=self.planned)
+            more, less = thinner_pct < allowed.most_pct, thinner_pct > allowed.least_pct
+        idle = self.idle()
+        if not more:
+            idle.add(MixScreen.more)
+        if not less:
+            idle.add(MixScreen.less)
+        start, *rest = offered(self.KEYS, idle, {MixScreen.choose: self.planned})
         return [replace(start, word=self._is_in()), *rest]
 
     def _is_in(self) -> str:
@@ -348,3 +341,14 @@ class MixScreen(PagedScreen[None]):
             if (tin.product, tin.role) == (self.product.key, role)
             or (role == "thinner" and tin.product in thinners)
         ]
+
+    KEYS = (
+        KeyWord(("enter",), "Enter", "hardener is in", start),
+        KeyWord(("9",), "9", "rest", PagedScreen.turn),
+        KeyWord(("*",), "*", "lines", to_the_lines),
+        KeyWord(tuple("1234"), "1-4", "too much", each=choose),
+        KeyWord(("+",), "+", "more", more),
+        KeyWord(("-",), "-", "less", less),
+        KeyWord((".",), ".", "tins", other_tins),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+    )

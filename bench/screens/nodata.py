@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import queue
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
@@ -12,19 +13,12 @@ from bench.shop import restore as restoring
 from bench.shop.restore import Offer
 from bench.widgets.lines import Line, line, text_lines
 
-RESTORE = KeyWord(("1",), "1", "put the backup in its place", "restore")
-EMPTY = KeyWord(("2",), "2", "start empty", "start_empty")
-LATER = KeyWord(("0", "escape"), "0", "later", "later")
-LEAVE = KeyWord(("0", "escape"), "0", "leave", "later")
-
 MOST_MISSING = 4
 """So many of the lines that would be missing are shown."""
 
 
 class NoData(BenchScreen[None]):
     """Over the bench while it runs, or in its place when it cannot be begun."""
-
-    KEYS = (RESTORE, EMPTY, LATER)
 
     def __init__(self) -> None:
         super().__init__()
@@ -35,11 +29,12 @@ class NoData(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """What there is to choose."""
-        keys = [RESTORE] if self.offer else []
-        keys += [EMPTY] if self._may_start_empty() else []
+        restore, empty, later = self.KEYS
+        keys = [restore] if self.offer else []
+        keys += [empty] if self._may_start_empty() else []
         if self.bench.has_view:
-            return [*keys, LATER]
-        return keys if self.bench.kiosk else [*keys, LEAVE]
+            return [*keys, later]
+        return keys if self.bench.kiosk else [*keys, replace(later, word="leave")]
 
     def _may_start_empty(self) -> bool:
         fault = self.bench.data.fault
@@ -133,9 +128,15 @@ class NoData(BenchScreen[None]):
         if await is_sure(self.bench, "Start with an empty shop?", told):
             self.bench.data.start_empty()
 
-    def later(self, _: str) -> None:
+    def later(self) -> None:
         """Back to the bench as it was last read; without one, out of the program."""
         if self.bench.has_view:
             self.dismiss(None)
         elif not self.bench.kiosk:
             self.bench.exit(0)
+
+    KEYS = (
+        KeyWord(("1",), "1", "put the backup in its place", restore),
+        KeyWord(("2",), "2", "start empty", start_empty),
+        KeyWord(("0", "escape"), "0", "later", later),
+    )

@@ -69,11 +69,6 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
     """Who sprays which face. Answers painter's name to faces, None for back."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(tuple("123456789"), "1-9", "the other one", "change"),
-        KeyWord(("enter",), "Enter", "so it is", "take"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
 
     def __init__(self, part: Part, record: StepRecord, painters: Sequence[str]) -> None:
         super().__init__()
@@ -116,3 +111,9 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         for face, name in self.faces.items():
             shared.setdefault(name, []).append(face)
         self.dismiss(shared)
+
+    KEYS = (
+        KeyWord(tuple("123456789"), "1-9", "the other one", each=change),
+        KeyWord(("enter",), "Enter", "so it is", take),
+        KeyWord(("0", "/"), "0", "back", BenchScreen.back),
+    )

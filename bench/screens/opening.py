@@ -24,12 +24,6 @@ USUAL_STANDS = 6.0
 class Opening(BenchScreen[None]):
     """One screen, two choices."""
 
-    KEYS = (
-        KeyWord(("1",), "1", "start empty", "start_empty"),
-        KeyWord(("2",), "2", "look at the demo", "look_at_demo"),
-        KeyWord(("0",), "0", "leave", "leave"),
-    )
-
     def keys_now(self) -> Sequence[KeyWord]:
         """A kiosk is not left: there is nowhere to go."""
         return self.KEYS[:-1] if self.bench.kiosk else self.KEYS
@@ -81,6 +75,12 @@ class Opening(BenchScreen[None]):
         """Close the program."""
         if not self.bench.kiosk:
             self.bench.exit(0)
+
+    KEYS = (
+        KeyWord(("1",), "1", "start empty", start_empty),
+        KeyWord(("2",), "2", "look at the demo", look_at_demo),
+        KeyWord(("0",), "0", "leave", leave),
+    )
 
 
 class Names(BenchScreen[tuple[str, ...] | None]):

@@ -9,7 +9,7 @@ from bench.process.handover import Block
 from bench.process.overriding import Override
 from bench.process.refusal import Refusal
 from bench.process.rules import AIR_SUPPLIES, OTHER
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, Method
 from bench.screens.painters import Sections
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_text, choose_text
@@ -25,12 +25,6 @@ STAYS = "The answer stays in the log. The data sheet decides, not the bench."
 
 class RulesInTheWay(Sections):
     """Every rule in the way; on the last page Enter goes on to the answers."""
-
-    KEYS = (
-        KeyWord(("9",), "9", "next page", "turn"),
-        KeyWord(("enter",), "Enter", "answer each", "say"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
 
     def __init__(self, title: str, rules: Sequence[Refusal]) -> None:
         super().__init__()
@@ -49,14 +43,20 @@ class RulesInTheWay(Sections):
         ]
         return [("RULES", items)]
 
-    def idle(self) -> set[str]:
+    def idle(self) -> set[Method]:
         """No answers before the last rule was shown."""
-        return {"turn" if self.on_the_last else "say"}
+        return {RulesInTheWay.turn if self.on_the_last else RulesInTheWay.say}
 
     def say(self) -> None:
         """To the answers, once the last page was shown."""
         if self.on_the_last:
             self.dismiss(True)
+
+    KEYS = (
+        KeyWord(("9",), "9", "next page", Sections.turn),
+        KeyWord(("enter",), "Enter", "answer each", say),
+        KeyWord(("0", "/"), "0", "back", Sections.back),
+    )
 
 
 def _whole(rule: Refusal) -> str:

@@ -7,8 +7,8 @@ from typing import ClassVar, TypeVar
 
 from rich.cells import cell_len
 
-from bench.screens.base import BenchScreen, Flow, Result
-from bench.screens.keys import KeyWord, offered
+from bench.screens.base import BenchScreen, Result
+from bench.screens.keys import Flow, KeyWord, Method, offered
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
 Page = TypeVar("Page")
@@ -67,25 +67,25 @@ class PagedScreen(BenchScreen[Result]):
         """Whether no page comes after this one."""
         return self.page == self.pages - 1
 
-    def idle(self) -> set[str]:
+    def idle(self) -> set[Method]:
         """Return the methods whose keys have nothing to do just now."""
-        idle = set()
+        idle: set[Method] = set()
         if self.page == 0:
-            idle.add("turn_back")
+            idle.add(PagedScreen.turn_back)
         if self.on_the_last and (self.page == 0 or not self.ROUND):
-            idle.add("turn")
+            idle.add(PagedScreen.turn)
         return idle
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The digits of this page; turning only where there is a page."""
-        return offered(self.KEYS, self.idle(), pick=self.count)
+        return offered(self.KEYS, self.idle(), {PagedScreen.pick: self.count})
 
-    def turn(self, _: str = "") -> None:
+    def turn(self) -> None:
         """The next page."""
         if self.ROUND or not self.on_the_last:
             self.turn_to((self.page + 1) % self.pages)
 
-    def turn_back(self, _: str = "") -> None:
+    def turn_back(self) -> None:
         """The page before."""
         if self.page:
             self.turn_to(self.page - 1)
@@ -123,11 +123,6 @@ class LongList(PagedScreen[None]):
 class Pages(PagedScreen[None]):
     """Lines worked out once by ``find``: a title, and rows that are broken where they are long."""
 
-    KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("9", "enter"), "9", "more", "turn"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
-
     def __init__(self, find: Callable[[], tuple[str, Sequence[Row]]]) -> None:
         super().__init__()
         self.find = find
@@ -153,3 +148,8 @@ class Pages(PagedScreen[None]):
         """Work the lines out anew."""
         self.heading, self.rows = self.find()
         self.page = 0
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+    )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bench.process.handover import Block, pages
 from bench.process.spoken import clock_words
 from bench.screens.actions import Action, menu
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import PagedScreen
 from bench.screens.pin import do_signed
 from bench.screens.questions import choose, choose_text
@@ -132,12 +132,6 @@ class Sections(PagedScreen[bool]):
 class HandOverPage(Sections):
     """What the night and the next shift have to know."""
 
-    KEYS = (
-        KeyWord(("9",), "9", "next page", "turn"),
-        KeyWord(("+",), "+", "hand over and leave", "say"),
-        KeyWord(("0", "/", "enter"), "0", "back", "back"),
-    )
-
     def heading(self) -> tuple[str, list[str]]:
         """From now to when somebody is in again, and who is in now."""
         found = handover_of(self.bench.view, self.bench.now())
@@ -153,15 +147,15 @@ class HandOverPage(Sections):
             for section in found.sections
         ]
 
+    KEYS = (
+        KeyWord(("9",), "9", "next page", Sections.turn),
+        KeyWord(("+",), "+", "hand over and leave", Sections.say),
+        KeyWord(("0", "/", "enter"), "0", "back", Sections.back),
+    )
+
 
 class SinceYouLeft(Sections):
     """The journal since somebody handed over, without what was their own."""
-
-    KEYS = (
-        KeyWord(("9",), "9", "next page", "turn"),
-        KeyWord(("enter",), "Enter", "seen: I am in", "say"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
 
     def __init__(self, found: Since) -> None:
         super().__init__()
@@ -183,7 +177,15 @@ class SinceYouLeft(Sections):
         ]
         return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in told])]
 
-    def idle(self) -> set[str]:
+    def idle(self) -> set[Method]:
         """Who never left is in already."""
         idle = super().idle()
-        return idle if self.found.left_at is not None else idle | {"say"}
+        if self.found.left_at is None:
+            idle.add(SinceYouLeft.say)
+        return idle
+
+    KEYS = (
+        KeyWord(("9",), "9", "next page", Sections.turn),
+        KeyWord(("enter",), "Enter", "seen: I am in", Sections.say),
+        KeyWord(("0", "/"), "0", "back", Sections.back),
+    )

@@ -11,7 +11,7 @@ from bench.records.forms import write_all
 from bench.records.part import sheet_page
 from bench.screens.corrections import correct_one_of
 from bench.screens.journal import JournalPage
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import PagedScreen
 from bench.screens.questions import show
 from bench.settings import sheets_folder
@@ -31,15 +31,6 @@ class SheetPage(PagedScreen[None]):
 
     ROUND = False
     ANSWER_UNTIL_A_KEY = True
-    KEYS = (
-        KeyWord(("1",), "1", "correct", "correct"),
-        KeyWord(("2",), "2", "its files", "write"),
-        KeyWord(("3",), "3", "its journal", "journal"),
-        KeyWord(("9", "enter"), "9", "more", "turn"),
-        KeyWord(("-",), "-", "page before", "turn_back"),
-        KeyWord(("/",), "/", "back", "back"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, tag: str) -> None:
         super().__init__()
@@ -81,9 +72,12 @@ class SheetPage(PagedScreen[None]):
         shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
         return [line(title, width, "head"), *shown]
 
-    def idle(self) -> set[str]:
+    def idle(self) -> set[Method]:
         """Files only where somebody can fetch them."""
-        return super().idle() | ({"write"} if self.bench.kiosk else set())
+        idle = super().idle()
+        if self.bench.kiosk:
+            idle.add(SheetPage.write)
+        return idle
 
     async def journal(self) -> None:
         """Its lines of the journal, to look at one or undo it."""
@@ -110,3 +104,13 @@ class SheetPage(PagedScreen[None]):
             self.tell(written)
         else:
             self.tell(Done(f"{len(written)} files {written[0].name} .. written into {folder}"))
+
+    KEYS = (
+        KeyWord(("1",), "1", "correct", correct),
+        KeyWord(("2",), "2", "its files", write),
+        KeyWord(("3",), "3", "its journal", journal),
+        KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
+        KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
+        KeyWord(("/",), "/", "back", PagedScreen.back),
+        KeyWord(("0",), "0", "home", PagedScreen.home),
+    )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec
 from bench.process.pin import FIGURES
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord, offered
+from bench.screens.keys import KeyWord, Method, offered
 from bench.shop import pins
 from bench.shop.acting import Done, Shop
 from bench.widgets.lines import Line, line, text_lines, title_lines
@@ -23,12 +23,6 @@ class PinPad(BenchScreen[str | None]):
     """Four figures, shown as stars. Answers them, "" where none were typed, None for back."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(tuple("0123456789"), "0-9", "type", "type"),
-        KeyWord(("-", "backspace"), "-", "rub out", "rub_out"),
-        KeyWord(("enter",), "Enter", "take", "take"),
-        KeyWord(("/",), "/", "back", "back"),
-    )
 
     def __init__(self, title: str, told: Sequence[str] = ()) -> None:
         super().__init__()
@@ -42,16 +36,16 @@ class PinPad(BenchScreen[str | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """All four figures, or none."""
-        idle = {"take"} if len(self.typed) not in (0, FIGURES) else set()
-        idle |= {"type"} if len(self.typed) == FIGURES else set()
-        idle |= {"rub_out"} if not self.typed else set()
+        idle: list[Method] = [PinPad.write if len(self.typed) == FIGURES else PinPad.take]
+        if not self.typed:
+            idle = [PinPad.rub_out]
         return offered(self.KEYS, idle)
 
-    def type(self, figure: str) -> None:
+    def write(self, figure: str) -> None:
         """One more figure."""
         self.typed = (self.typed + figure)[:FIGURES]
 
-    def rub_out(self, _: str) -> None:
+    def rub_out(self) -> None:
         """Take the last figure back."""
         self.typed = self.typed[:-1]
 
@@ -59,6 +53,13 @@ class PinPad(BenchScreen[str | None]):
         """All four, or none."""
         if len(self.typed) in (0, FIGURES):
             self.dismiss(self.typed)
+
+    KEYS = (
+        KeyWord(tuple("0123456789"), "0-9", "type", each=write),
+        KeyWord(("-", "backspace"), "-", "rub out", rub_out),
+        KeyWord(("enter",), "Enter", "take", take),
+        KeyWord(("/",), "/", "back", BenchScreen.back),
+    )
 
 
 async def sign(bench: Paintbench) -> str | None:

@@ -12,7 +12,7 @@ from bench.process.refusal import Refusal
 from bench.process.setting_list import BY_KEY, Setting
 from bench.process.settings import ShopSettings
 from bench.process.week import week_words
-from bench.screens.actions import Action, Flow, doing, menu
+from bench.screens.actions import Action, BenchFlow, doing, menu
 from bench.screens.ask import Asked, AskedSoFar
 from bench.screens.questions import ask_numbers, ask_text, choose
 from bench.shop.allowed import Allowed, alarm_command
@@ -67,7 +67,7 @@ async def settings(bench: Paintbench) -> None:
             return
 
 
-def _asks(*keys: str, title: str = "") -> Flow:
+def _asks(*keys: str, title: str = "") -> BenchFlow:
     """The flow that asks for settings of one kind and sets what is answered."""
     asked = [BY_KEY[key] for key in keys]
 

@@ -26,13 +26,6 @@ TOLD = [
 class SheetPage(Choose):
     """The lines of one sheet; a digit picks the one to change, + a new one."""
 
-    KEYS = (
-        KeyWord(tuple("12345678"), "1-8", "change", "pick"),
-        KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("+",), "+", "another line", "more"),
-        KeyWord(("0",), "0", "back", "back"),
-    )
-
     def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
         """A line of the sheet with its digit, whole where there is room."""
         room = max((height - 4) // ON_A_PAGE, 1)
@@ -43,6 +36,13 @@ class SheetPage(Choose):
     def more(self) -> None:
         """A line that is not there yet."""
         self.dismiss(len(self.choices))
+
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "change", each=Choose.pick),
+        KeyWord(("9",), "9", "more", Choose.turn),
+        KeyWord(("+",), "+", "another line", more),
+        KeyWord(("0",), "0", "back", Choose.back),
+    )
 
 
 def _broken(text: str, width: int, rows: int) -> list[str]:

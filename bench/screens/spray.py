@@ -23,7 +23,6 @@ class SprayCard(BenchScreen[None]):
     """Three numbers for the gun hand. Any key takes it away and does what it does underneath."""
 
     ANSWER_LINES = 0
-    KEYS = (KeyWord(("0",), "0", "away; any other key goes on to the bench", "back"),)
 
     def __init__(self, part: Part, product: Product, tool: SprayTool, notes: Sequence[str]) -> None:
         super().__init__()
@@ -85,3 +84,5 @@ class SprayCard(BenchScreen[None]):
             return
         self.bench.ahead.append(pressed)
         self.dismiss(None)
+
+    KEYS = (KeyWord(("0",), "0", "away; any other key goes on to the bench", BenchScreen.back),)

@@ -43,25 +43,11 @@ LEAST_FOR_STRIP = 22
 """Lines a terminal has before the next two days are drawn as well."""
 
 
-ALL_FACES = KeyWord(("enter",), "Enter", "all faces", "enter")
-ITS_SHEET = KeyWord(("enter",), "Enter", "its sheet", "enter")
-
-
 class StandPage(BenchScreen[None]):
     """One part, wherever it is."""
 
     SHOWS_THE_BENCH = True
     ANSWER_UNTIL_A_KEY = True
-    KEYS = (
-        KeyWord(tuple("123456789"), "1-9", "pick", "pick"),
-        KeyWord(("+",), "+", "start", "do_obvious"),
-        ITS_SHEET,
-        KeyWord(("-",), "-", "earlier", "earlier"),
-        KeyWord(("*",), "*", "mix", "mix"),
-        KeyWord(("/",), "/", "trouble", "trouble"),
-        KeyWord((".",), ".", "last", "last"),
-        KeyWord(("0",), "0", "home", "home"),
-    )
 
     def __init__(self, tag: str) -> None:
         super().__init__()
@@ -195,12 +181,13 @@ class StandPage(BenchScreen[None]):
         placed = self.placed
         digits, start, sheet, *rest = self.KEYS
         if placed is None:
-            return [sheet, *(key for key in rest if key.does in ("mix", "last", "home"))]
+            still = (StandPage.mix, StandPage.last, StandPage.home)
+            return [sheet, *(key for key in rest if key.do in still)]
         state = placed.state(self.bench.now())
         deed = obvious(placed.part, state)
         word = {"faces": "", "test": ""}.get(deed, deed_word(deed))
         kept = [replace(start, word=word)] if word else []
-        kept.append(ALL_FACES if deed == "faces" else sheet)
+        kept.append(replace(sheet, word="all faces") if deed == "faces" else sheet)
         return [*self._digits(digits, placed, state), *kept, *rest]
 
     def _digits(self, row: KeyWord, placed: Placed, state: StandState) -> Sequence[KeyWord]:
@@ -282,6 +269,17 @@ class StandPage(BenchScreen[None]):
     def last(self) -> None:
         """The last thing done."""
         self.open(LastAction())
+
+    KEYS = (
+        KeyWord(tuple("123456789"), "1-9", "pick", each=pick),
+        KeyWord(("+",), "+", "start", do_obvious),
+        KeyWord(("enter",), "Enter", "its sheet", enter),
+        KeyWord(("-",), "-", "earlier", earlier),
+        KeyWord(("*",), "*", "mix", mix),
+        KeyWord(("/",), "/", "trouble", trouble),
+        KeyWord((".",), ".", "last", last),
+        KeyWord(("0",), "0", "home", BenchScreen.home),
+    )
 
 
 def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:

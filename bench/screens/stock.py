@@ -17,7 +17,7 @@ from bench.process.stockwords import (
     unknown_words,
 )
 from bench.screens.batch import BatchNumber
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import Pages, Row
 from bench.screens.questions import show
 from bench.shop import spending, tracing
@@ -48,12 +48,6 @@ def to_buy(bench: Paintbench) -> tuple[str, list[Row]]:
 class Costs(Pages):
     """A month's paint; minus and plus turn the months."""
 
-    KEYS = (
-        KeyWord(("-",), "-", "month before", "before"),
-        KeyWord(("+",), "+", "month after", "after"),
-        *Pages.KEYS,
-    )
-
     def __init__(self, bench: Paintbench) -> None:
         now = bench.now()
         self.year, self.month = now.year, now.month
@@ -74,11 +68,12 @@ class Costs(Pages):
             rows += [("", ""), (told, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 
-    def idle(self) -> set[str]:
+    def idle(self) -> set[Method]:
         """Nothing was spent after this month."""
-        now = self.bench.now()
-        this_month = (self.year, self.month) >= (now.year, now.month)
-        return super().idle() | ({"after"} if this_month else set())
+        idle, now = super().idle(), self.bench.now()
+        if (self.year, self.month) >= (now.year, now.month):
+            idle.add(Costs.after)
+        return idle
 
     def before(self) -> None:
         """The month before."""
@@ -94,6 +89,12 @@ class Costs(Pages):
         months = self.year * 12 + self.month - 1 + by
         self.year, self.month = months // 12, months % 12 + 1
         self.again()
+
+    KEYS = (
+        KeyWord(("-",), "-", "month before", before),
+        KeyWord(("+",), "+", "month after", after),
+        *Pages.KEYS,
+    )
 
 
 def _spent_rows(one: Spent, bench: Paintbench) -> list[Row]:

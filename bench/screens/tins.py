@@ -43,16 +43,6 @@ USUAL_ML = 1000.0
 class TinsPage(PagedScreen[None]):
     """Two lines to a tin; a digit picks the one that something is done to."""
 
-    KEYS = (
-        KeyWord(tuple("12345678"), "1-8", "tin", "pick"),
-        KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("+",), "+", "one came", "came"),
-        KeyWord(("*",), "*", "to buy", "buy"),
-        KeyWord(("-",), "-", "costs", "costs"),
-        KeyWord((".",), ".", "batch", "find_batch"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
-
     def __init__(self) -> None:
         super().__init__()
         self.shown: Sequence[Sequence[Tin]] = ()
@@ -112,6 +102,16 @@ class TinsPage(PagedScreen[None]):
     def find_batch(self) -> None:
         """Where a batch went."""
         self.ask(trace(self.bench))
+
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "tin", each=PagedScreen.pick),
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("+",), "+", "one came", came),
+        KeyWord(("*",), "*", "to buy", buy),
+        KeyWord(("-",), "-", "costs", costs),
+        KeyWord((".",), ".", "batch", find_batch),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+    )
 
 
 async def do_to(bench: Paintbench, tin: Tin) -> None:

@@ -188,8 +188,8 @@ async def test_stand_ten_is_chosen_by_its_two_figures_and_later_a_nought_leads_h
 @pytest.mark.parametrize("width", [40, 60, 79, 80, 200])
 def test_the_line_of_keys_is_never_cut_and_the_last_two_stay(width: int) -> None:
     """The way back and the help, which names the keys that had to make room."""
-    table = [KeyWord((str(n),), str(n), "something long", "") for n in range(1, 7)]
-    row = legend([*table, KeyWord(("0",), "0", "home", "")], width)
+    table = [KeyWord((str(n),), str(n), "something long") for n in range(1, 7)]
+    row = legend([*table, KeyWord(("0",), "0", "home")], width)
     assert len(row) <= width
     assert row.endswith(("0 home  ? help", "0 home ? help", "0 home ? more"))
     assert ("? more" in row) == ("6 something" not in row)

@@ -165,7 +165,7 @@ class Walk:
         here, found = self.place(screen), []
         tried = path and here[0] == "WholeBench"
         for key in (*screen.keys_now(), *screen.keys_beside()):
-            if tried and (key.beside or key.does == "choose"):
+            if tried and (key.beside or key.each is WholeBench.choose):
                 continue
             leads = {cap: await self.tried(path, cap) for cap in named(key)}
             good = [cap for cap, there in leads.items() if there]

@@ -32,11 +32,6 @@ class SumResult(PagedScreen[bool | None]):
     """An answer, or why there is none. Answers True for other numbers."""
 
     ANSWER_LINES = 0
-    KEYS = (
-        KeyWord(("-", "backspace"), "-", "other numbers", "again"),
-        KeyWord(("9",), "9", "more", "turn"),
-        KeyWord(("0", "/"), "0", "back", "back"),
-    )
 
     def __init__(
         self,
@@ -92,9 +87,15 @@ class SumResult(PagedScreen[bool | None]):
         lines += [_beside([each[y] for each in drawn], width, "bold") for y in range(rows)]
         return [*lines, line("", width)]
 
-    def again(self, _: str) -> None:
+    def again(self) -> None:
         """The same sum with other numbers."""
         self.dismiss(True)
+
+    KEYS = (
+        KeyWord(("-", "backspace"), "-", "other numbers", again),
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+    )
 
 
 def _fits(each: SumRow, across: int) -> bool:
