@@ -175,20 +175,22 @@ class WholeBench(PagedScreen[None]):
         if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
             return line(" 0 again finds a part by its tag", width, "chosen")
         if self.chosen is not None:
-            placed = self.bench.view.on(self.chosen)
-            state = self.bench.view.state(self.chosen, self.bench.now())
-            part = placed.part if placed else None
-            deed = deed_words(obvious(part, state), part, state)
-            page = "" if self._answers() else "   Enter its page"
-            more = f"{page}   / trouble" if part else ""
-            return line(f" stand {self.chosen}:  + {deed}{more}", width, "chosen")
+            return line(
+                f" stand {self.chosen}:  {self._chosen_words(self.chosen)}", width, "chosen"
+            )
+        text = " press the number of a stand"
         if self.pages > 1:
             turns = "" if self._answers() else "   Enter turns the page"
             text = f" {self.page_words()}{turns}"
-        else:
-            text = " press the number of a stand"
         notes = [] if told else [note.text for note in self.bench.view.notes]
         return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
+
+    def _chosen_words(self, stand: int) -> str:
+        """What plus, Enter and the slash do to the chosen stand."""
+        part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
+        deed = deed_words(obvious(part, state), part, state)
+        page = "" if self._answers() else "   Enter its page"
+        return f"+ {deed}{page}   / trouble" if part else f"+ {deed}"
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The bench has a place of its own for the alarm."""

@@ -110,11 +110,8 @@ class ClockWrong(BenchScreen[None]):
         if (asked := self.proposed) is not None:
             self._set(asked)
 
-    def another(self) -> None:
+    async def another(self) -> None:
         """It is some other time."""
-        self.ask(self._another())
-
-    async def _another(self) -> None:
         start = self.proposed or self.bench.now()
         asked = [
             Asked("day", "", float(start.day), whole=True),

@@ -16,7 +16,7 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import quantity
 from bench.process.spoken import clock_words, span_words
-from bench.process.tins import Plan, age_words, batch_words, left_words, plan_notes
+from bench.process.tins import Plan, Tin, age_words, batch_words, left_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
 from bench.screens.keys import KeyWord, offered
@@ -296,13 +296,12 @@ class MixScreen(PagedScreen[None]):
         if self.pouring == before:
             self.tell(Done("every part stands on a line of the cup already"))
 
-    def start(self) -> None:
+    async def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""
         found = self.pouring
-        if isinstance(found, Pouring):
-            self.ask(self._start(Known(as_poured=found.by_role())))
-
-    async def _start(self, known: Known) -> None:
+        if isinstance(found, Refusal):
+            return
+        known = Known(as_poured=found.by_role())
         key, named = self.product.key, tuple(self.named.values())
         answer = await over_rules(
             self.bench,
@@ -312,26 +311,16 @@ class MixScreen(PagedScreen[None]):
         if isinstance(answer, Done):
             self.dismiss(None)
 
-    def other_tins(self) -> None:
+    async def other_tins(self) -> None:
         """Take another tin than the one whose turn it is."""
         found = self.pouring
-        if isinstance(found, Pouring):
-            self.ask(self._other_tins([role for role, _ in self.plan(found).taken]))
-
-    async def _other_tins(self, roles: Sequence[str]) -> None:
-        bench, now = self.bench, self._now
-        thinners = {p.key for p in bench.view.products.values() if p.kind == "thinner"}
-        there = [
-            (role, tin)
-            for role in dict.fromkeys(roles)
-            for tin in tins(bench.shop).tins
-            if (tin.product, tin.role) == (self.product.key, role)
-            or (role == "thinner" and tin.product in thinners)
-        ]
-        if not there:
-            bench.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
+        if isinstance(found, Refusal):
             return
-        units = bench.view.house.units
+        there = self._tins_for([role for role, _ in self.plan(found).taken])
+        if not there:
+            self.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
+            return
+        now, units = self._now, self.bench.view.house.units
         choices = [
             (
                 f"{role} {batch_words(tin)}, {age_words(tin, now)}, {left_words(tin, units)}",
@@ -339,7 +328,18 @@ class MixScreen(PagedScreen[None]):
             )
             for role, tin in there
         ]
-        self.named.update(await choose(bench, "Pour from which tin?", choices) or {})
+        self.named.update(await choose(self.bench, "Pour from which tin?", choices) or {})
+
+    def _tins_for(self, roles: Sequence[str]) -> list[tuple[str, Tin]]:
+        """Every tin that a role could be poured from, with the role."""
+        thinners = {p.key for p in self.bench.view.products.values() if p.kind == "thinner"}
+        return [
+            (role, tin)
+            for role in dict.fromkeys(roles)
+            for tin in tins(self.bench.shop).tins
+            if (tin.product, tin.role) == (self.product.key, role)
+            or (role == "thinner" and tin.product in thinners)
+        ]
 
     KEYS = (
         KeyWord(("enter",), "Enter", "hardener is in", start),
