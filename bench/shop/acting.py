@@ -21,7 +21,7 @@ from bench.process.typed import clean_name, matches_pin
 from bench.shop import room, timekeeping
 from bench.shop.air import Air
 from bench.shop.allowed import ANYTHING, Allowed
-from bench.shop.rows import products_of, settings_of
+from bench.shop.rows import part_of, products_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
 from bench.store import finding, journal, shared
 from bench.store.database import Session, Store, StoreFault
@@ -274,6 +274,10 @@ class Act:
         """The part's steps in order."""
         assert row.id is not None
         return finding.steps_of(self.session, [row])[row.id]
+
+    def part(self, row: PartRow) -> Part:
+        """The part as plain values."""
+        return part_of(row, self.steps(row))
 
     def when(self, at: datetime | None, part: Part | None = None) -> datetime | Refusal:
         """The instant of the event: now, or ``at`` if that is neither ahead nor before the last."""

@@ -38,7 +38,6 @@ from bench.shop import (
     trouble,
 )
 from bench.shop.acting import Done, Shop
-from bench.shop.job import Job
 from bench.shop.opening import is_new, open_shop
 from bench.shop.rows import reader
 from bench.shop.seeds import BadSeed, Seeds
@@ -264,8 +263,7 @@ def _given(
 @cache
 def _takes(action: Action) -> dict[str, Any]:
     hints = get_type_hints(action)
-    names = [name for name in signature(action).parameters if name not in NOT_WRITTEN]
-    return {name: hints[name] for name in names if hints[name] is not Job}
+    return {name: hints[name] for name in signature(action).parameters if name not in NOT_WRITTEN}
 
 
 def _fit(kind: Any, value: Any, where: Place) -> Any:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
-from functools import cached_property, wraps
-from typing import Any, Concatenate, ParamSpec, TypeAlias, cast
+from functools import cached_property
 
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.part import Part, StepRecord
@@ -29,8 +28,6 @@ from bench.store.tables import (
     StepRow,
     ToolRow,
 )
-
-P = ParamSpec("P")
 
 
 class Job:
@@ -128,28 +125,6 @@ def on_part(
         if isinstance(answer, Refusal):
             act.session.rollback()
         return answer
-
-
-Work: TypeAlias = Callable[Concatenate[Job, str, P], Done | Refusal]
-"""What is done to the part in hand, by a painter whose name is as the shop spells it."""
-
-PartAction: TypeAlias = Callable[Concatenate[Shop, Target, str, P], Done | Refusal]
-"""The same as it is called: with the shop, the part, and the painter."""
-
-
-def part_action(action: str) -> Callable[[Work[P]], PartAction[P]]:
-    """Make an action of what is done to one part, with its name in the journal."""
-
-    def framed(work: Work[P]) -> PartAction[P]:
-        @wraps(work)
-        def act(shop: Shop, target: Target, by: str, *args: P.args, **more: P.kwargs) -> Any:
-            return on_part(
-                shop, action, target, by, lambda job, painter: work(job, painter, *args, **more)
-            )
-
-        return cast("PartAction[P]", act)
-
-    return framed
 
 
 def insert_steps(job: Job, number: int, steps: list[tuple[Step, tuple[str, ...]]]) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from bench.process.lots import against_merging, share, worse_of
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
-from bench.shop.acting import Act, Done
-from bench.shop.job import Job, part_action
+from bench.shop.acting import Act, Done, Shop, Target
+from bench.shop.job import Job, on_part
 from bench.shop.parts import not_empty
 from bench.shop.taking import given_before
 from bench.store import finding
@@ -15,22 +15,27 @@ from bench.store.tables import PartRow, StepRow, TestRow
 MOST_POINTS = 9999
 
 
-@part_action("split")
-def split(job: Job, by: str, count: int, *, stand: int | None = None) -> Done | Refusal:
+def split(
+    shop: Shop, target: Target, by: str, count: int, *, stand: int | None = None
+) -> Done | Refusal:
     """Make ``count`` pieces of a lot a lot of their own: own tag (4 gives 4b), own clock from now.
 
     Both keep the history up to now. stand: where the pieces go; None leaves them on none.
     """
-    if not 1 <= count < job.row.count:
-        right = f"from 1 to {job.row.count - 1}" if job.row.count > 1 else "it is one piece"
-        return Refusal(f"{count} of a lot of {job.row.count}", "", right)
-    parted = part_from_lot(job, count, stand)
-    if isinstance(parted, Refusal):
-        return parted
-    where = f" on stand {stand}" if stand is not None else ""
-    return job.done(
-        f" split by {by}: {job.row.count} stay, {count} are tag {parted.row.tag}{where}"
-    )
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        if not 1 <= count < job.row.count:
+            right = f"from 1 to {job.row.count - 1}" if job.row.count > 1 else "it is one piece"
+            return Refusal(f"{count} of a lot of {job.row.count}", "", right)
+        parted = part_from_lot(job, count, stand)
+        if isinstance(parted, Refusal):
+            return parted
+        where = f" on stand {stand}" if stand is not None else ""
+        return job.done(
+            f" split by {painter}: {job.row.count} stay, {count} are tag {parted.row.tag}{where}"
+        )
+
+    return on_part(shop, "split", target, by, work)
 
 
 def part_from_lot(job: Job, count: int, stand: int | None) -> Job | Refusal:
@@ -92,27 +97,30 @@ def _letter_tag(act: Act, tag: str) -> str:
     return _letter_tag(act, f"{tag}z")
 
 
-@part_action("merge")
-def merge(job: Job, by: str, other: str) -> Done | Refusal:
+def merge(shop: Shop, target: Target, by: str, other: str) -> Done | Refusal:
     """Put the lot with tag ``other`` into this one, where both are alike and equally far.
 
     The whole keeps the worse clock: too early from the later last face, too late from the earlier
     first one, tested only where both were.
     """
-    found = job.act.row(other)
-    if isinstance(found, Refusal):
-        return found
-    if found.id == job.row.id:
-        return Refusal(f"tag {job.row.tag} with itself", "", "name another tag")
-    if found.away:
-        return Refusal(f"tag {found.tag} has left the bench", "", "name a part that is here")
-    gone = Job(job.act, found)
-    now = job.act.now
-    against = against_merging(job.part, gone.part, job.state(now), gone.state(now))
-    if against is not None:
-        return against
-    _keep_the_worse(job, gone)
-    return _merged(job, gone, by)
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        found = job.act.row(other)
+        if isinstance(found, Refusal):
+            return found
+        if found.id == job.row.id:
+            return Refusal(f"tag {job.row.tag} with itself", "", "name another tag")
+        if found.away:
+            return Refusal(f"tag {found.tag} has left the bench", "", "name a part that is here")
+        gone = Job(job.act, found)
+        now = job.act.now
+        against = against_merging(job.part, gone.part, job.state(now), gone.state(now))
+        if against is not None:
+            return against
+        _keep_the_worse(job, gone)
+        return _merged(job, gone, painter)
+
+    return on_part(shop, "merge", target, by, work)
 
 
 def _keep_the_worse(job: Job, gone: Job) -> None:
@@ -155,9 +163,9 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
     )
 
 
-@part_action("count")
 def count_points(
-    job: Job,
+    shop: Shop,
+    target: Target,
     by: str,
     *,
     bungs_in: int | None = None,
@@ -169,28 +177,32 @@ def count_points(
 
     Each 0 to MOST_POINTS, and no more out or done than there are; None leaves a count alone.
     """
-    row = job.row
-    counts = {
-        "bungs_in": bungs_in,
-        "bungs_out": bungs_out,
-        "contacts": contacts,
-        "contacts_done": contacts_done,
-    }
-    given = {name: count for name, count in counts.items() if count is not None}
-    if not given:
-        return Refusal("nothing is counted", "", "say how many bungs or contact points")
-    for name, count in given.items():
-        if not 0 <= count <= MOST_POINTS:
-            told = name.replace("_", " ")
-            return Refusal(f"{count} {told}", "", f"from 0 to {MOST_POINTS}")
-        setattr(row, name, count)
-    for done, there, what in (
-        (row.bungs_out, row.bungs_in, "bungs out, but only {} went in"),
-        (row.contacts_done, row.contacts, "contact points touched up, but only {} are there"),
-    ):
-        if done > there:
-            return Refusal(f"{done} {what.format(there)}", "", "count again")
-    return job.done(f": {points_words(row)}, counted by {by}")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        row = job.row
+        counts = {
+            "bungs_in": bungs_in,
+            "bungs_out": bungs_out,
+            "contacts": contacts,
+            "contacts_done": contacts_done,
+        }
+        given = {name: count for name, count in counts.items() if count is not None}
+        if not given:
+            return Refusal("nothing is counted", "", "say how many bungs or contact points")
+        for name, count in given.items():
+            if not 0 <= count <= MOST_POINTS:
+                told = name.replace("_", " ")
+                return Refusal(f"{count} {told}", "", f"from 0 to {MOST_POINTS}")
+            setattr(row, name, count)
+        for done, there, what in (
+            (row.bungs_out, row.bungs_in, "bungs out, but only {} went in"),
+            (row.contacts_done, row.contacts, "contact points touched up, but only {} are there"),
+        ):
+            if done > there:
+                return Refusal(f"{done} {what.format(there)}", "", "count again")
+        return job.done(f": {points_words(row)}, counted by {painter}")
+
+    return on_part(shop, "count", target, by, work)
 
 
 def points_words(row: PartRow) -> str:

@@ -8,8 +8,7 @@ from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape
 from bench.process.rules import LEFT_ON_PART
 from bench.process.typed import clean_name
-from bench.shop.acting import Act, Done, Shop
-from bench.shop.job import Job, part_action
+from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import known, new_step, routes_of, shapes_of
 from bench.store import finding
@@ -78,31 +77,33 @@ def add_steps(act: Act, row: PartRow, plan: Route, shape: Shape) -> None:
         act.session.add(new_step(row, number, step, names))
 
 
-@part_action("move")
-def move(job: Job, by: str, *, to: int, swap: bool = False) -> Done | Refusal:
+def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) -> Done | Refusal:
     """Put a part on another stand. No clock changes: paint dries wherever it stands."""
-    act, row = job.act, job.row
-    stand = act.stand(to)
-    if isinstance(stand, Refusal):
-        return stand
-    if row.stand == to:
-        return Refusal(f"tag {row.tag} is on stand {to} already")
-    other = finding.part_on(act.session, to)
-    if other is not None and not swap:
-        return Refusal(
-            f"stand {to} is occupied",
-            f"tag {other.tag} {other.name}",
-            "choose another, or swap the two",
-        )
-    if other is not None and row.stand is None:
-        return Refusal(
-            "nothing to swap with",
-            f"tag {row.tag} is on no stand",
-            "take the other one off first",
-        )
-    if other is not None and (told := act.unseen(other)):
-        return told
-    return _settle(act, row, other, to)
+    with shop.act("move", by) as act:
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        stand = act.stand(to)
+        if isinstance(stand, Refusal):
+            return stand
+        if row.stand == to:
+            return Refusal(f"tag {row.tag} is on stand {to} already")
+        other = finding.part_on(act.session, to)
+        if other is not None and not swap:
+            return Refusal(
+                f"stand {to} is occupied",
+                f"tag {other.tag} {other.name}",
+                "choose another, or swap the two",
+            )
+        if other is not None and row.stand is None:
+            return Refusal(
+                "nothing to swap with",
+                f"tag {row.tag} is on no stand",
+                "take the other one off first",
+            )
+        if other is not None and (told := act.unseen(other)):
+            return told
+        return _settle(act, row, other, to)
 
 
 def _settle(act: Act, row: PartRow, other: PartRow | None, to: int) -> Done | Refusal:
@@ -120,29 +121,33 @@ def _settle(act: Act, row: PartRow, other: PartRow | None, to: int) -> Done | Re
     return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
 
 
-@part_action("take off")
-def take_off(job: Job, by: str, *, override: Override | None = None) -> Done | Refusal:
+def take_off(
+    shop: Shop, target: Target, by: str, *, override: Override | None = None
+) -> Done | Refusal:
     """Take a part off its stand. CURED, it leaves the bench; else its clocks run on.
 
     Nothing leaves with a bung in it or a bare contact point, unless ``override`` has the reason.
     """
-    act, row = job.act, job.row
-    if row.stand is None:
-        seen = f"last on stand {row.last_stand}" if row.last_stand else ""
-        return Refusal(f"tag {row.tag} is on no stand", seen)
-    part = job.part
-    gone = part.current() is None
-    left_on_it = _left_on_it(part) if gone else []
-    overridden_rules = overridden(act, left_on_it, override, ())
-    if isinstance(overridden_rules, Refusal):
-        return overridden_rules
-    left, row.stand = row.stand, None
-    row.away, row.left_at = gone, act.now if gone else None
-    row.taken_by = [] if gone else row.taken_by
-    if not row.away:
-        act.notes.append("its clocks run on; it stays in the list until it has a stand again")
-    taken_off = f"tag {row.tag} {row.name} taken off stand {left}"
-    return act.done(row.tag, with_overrides(taken_off, overridden_rules))
+    with shop.act("take off", by) as act:
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        if row.stand is None:
+            seen = f"last on stand {row.last_stand}" if row.last_stand else ""
+            return Refusal(f"tag {row.tag} is on no stand", seen)
+        part = act.part(row)
+        gone = part.current() is None
+        left_on_it = _left_on_it(part) if gone else []
+        overridden_rules = overridden(act, left_on_it, override, ())
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
+        left, row.stand = row.stand, None
+        row.away, row.left_at = gone, act.now if gone else None
+        row.taken_by = [] if gone else row.taken_by
+        if not row.away:
+            act.notes.append("its clocks run on; it stays in the list until it has a stand again")
+        taken_off = f"tag {row.tag} {row.name} taken off stand {left}"
+        return act.done(row.tag, with_overrides(taken_off, overridden_rules))
 
 
 def _left_on_it(part: Part) -> list[Refusal]:

@@ -7,79 +7,88 @@ from dataclasses import replace
 
 from bench.process.part import Mark, StepRecord
 from bench.process.refusal import Refusal
-from bench.shop.acting import Done
+from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import pass_on_for
-from bench.shop.job import Job, part_action
+from bench.shop.job import Job, on_part
 from bench.shop.painters import not_trained, note_training
 from bench.shop.rows import marks_json
 
 
-@part_action("take part")
-def take_part(job: Job, by: str) -> Done | Refusal:
+def take_part(shop: Shop, target: Target, by: str) -> Done | Refusal:
     """Take a part that nobody is on, before anything of it is begun."""
-    on_it = job.part.on_it()
-    if by in on_it:
-        return Refusal(f"{by} is on it already")
-    if on_it:
-        who = " and ".join(on_it)
-        return Refusal(f"{job.called()}: {who} is on it", "", "help, or it is handed over")
-    record = job.part.current()
-    if record is None:
-        return Refusal("everything on its route is done", "", "take it off the stand")
-    job.row.taken_by = [by]
-    return job.done(f": {by} takes it, {record.step.name}")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        on_it = job.part.on_it()
+        if painter in on_it:
+            return Refusal(f"{painter} is on it already")
+        if on_it:
+            who = " and ".join(on_it)
+            return Refusal(f"{job.called()}: {who} is on it", "", "help, or it is handed over")
+        record = job.part.current()
+        if record is None:
+            return Refusal("everything on its route is done", "", "take it off the stand")
+        job.row.taken_by = [painter]
+        return job.done(f": {painter} takes it, {record.step.name}")
+
+    return on_part(shop, "take part", target, by, work)
 
 
-@part_action("hand to")
-def hand_to(job: Job, by: str, to: str) -> Done | Refusal:
+def hand_to(shop: Shop, target: Target, by: str, to: str) -> Done | Refusal:
     """Hand a part to the other painter, in hand or not, with the equipment its step took.
 
     Pressed by somebody who is not on it, it is the one who is that hands it over.
     """
-    other = job.act.painter(to)
-    if isinstance(other, Refusal):
-        return other
-    leaves = _who_leaves(job, by, other)
-    if isinstance(leaves, Refusal):
-        return leaves
-    if leaves == other:
-        return Refusal(f"{other} is on it already", "", "name the other painter")
-    record = job.part.current()
-    in_hand = record is not None and record.status == "in hand"
-    if record is not None and in_hand and (no := not_trained(job, record, [other])):
-        return no
-    stay = [name for name in job.part.on_it() if name not in (leaves, other)]
-    job.row.taken_by = [other, *stay]
-    if record is not None and in_hand:
-        note_training(job, record, [other])
-        row = job.step_row(record)
-        row.painters = list(dict.fromkeys([*row.painters, other]))
-        pass_on_for(job.act, job.row, leaves, other)
-    step = f", {record.step.name}" if record else ""
-    return job.done(f": {leaves} hands it to {other}{step}")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        other = job.act.painter(to)
+        if isinstance(other, Refusal):
+            return other
+        leaves = _who_leaves(job, painter, other)
+        if isinstance(leaves, Refusal):
+            return leaves
+        if leaves == other:
+            return Refusal(f"{other} is on it already", "", "name the other painter")
+        record = job.part.current()
+        in_hand = record is not None and record.status == "in hand"
+        if record is not None and in_hand and (no := not_trained(job, record, [other])):
+            return no
+        stay = [name for name in job.part.on_it() if name not in (leaves, other)]
+        job.row.taken_by = [other, *stay]
+        if record is not None and in_hand:
+            note_training(job, record, [other])
+            row = job.step_row(record)
+            row.painters = list(dict.fromkeys([*row.painters, other]))
+            pass_on_for(job.act, job.row, leaves, other)
+        step = f", {record.step.name}" if record else ""
+        return job.done(f": {leaves} hands it to {other}{step}")
+
+    return on_part(shop, "hand to", target, by, work)
 
 
-@part_action("give part back")
-def give_part_back(job: Job, by: str) -> Done | Refusal:
+def give_part_back(shop: Shop, target: Target, by: str) -> Done | Refusal:
     """Be on a part no more. Somebody stays on what is in hand."""
-    leaves = _who_leaves(job, by)
-    if isinstance(leaves, Refusal):
-        return leaves
-    record = job.part.current()
-    stay = [name for name in job.part.on_it() if name != leaves]
-    if record is not None and record.status == "in hand":
-        if not stay:
-            return Refusal(
-                f"{job.called()}: {record.step.name} is in hand",
-                f"nobody but {leaves} is on it",
-                "finish it, or hand it over",
-            )
-        pass_on_for(job.act, job.row, leaves, stay[0])
-    job.row.taken_by = stay
-    told = f"{leaves} gives it back"
-    if leaves != by:
-        told = f"given back by {by}, for {leaves}"
-    return job.done(f": {told}")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        leaves = _who_leaves(job, painter)
+        if isinstance(leaves, Refusal):
+            return leaves
+        record = job.part.current()
+        stay = [name for name in job.part.on_it() if name != leaves]
+        if record is not None and record.status == "in hand":
+            if not stay:
+                return Refusal(
+                    f"{job.called()}: {record.step.name} is in hand",
+                    f"nobody but {leaves} is on it",
+                    "finish it, or hand it over",
+                )
+            pass_on_for(job.act, job.row, leaves, stay[0])
+        job.row.taken_by = stay
+        told = f"{leaves} gives it back"
+        if leaves != painter:
+            told = f"given back by {painter}, for {leaves}"
+        return job.done(f": {told}")
+
+    return on_part(shop, "give part back", target, by, work)
 
 
 def _who_leaves(job: Job, painter: str, to: str = "") -> str | Refusal:
@@ -95,31 +104,36 @@ def _who_leaves(job: Job, painter: str, to: str = "") -> str | Refusal:
     return Refusal(f"{job.called()}: {' and '.join(on_it)} are on it", "", "one of them says so")
 
 
-@part_action("share faces")
-def share_faces(job: Job, by: str, faces: Mapping[str, Sequence[str]]) -> Done | Refusal:
+def share_faces(
+    shop: Shop, target: Target, by: str, faces: Mapping[str, Sequence[str]]
+) -> Done | Refusal:
     """Say who sprays which of the open faces: painter's name to faces.
 
     Ticked by anybody, such a face bears the name of whom it was given to: whoever is at the keys
     ticks for the one who has the gun.
     """
-    record = job.part.current()
-    if record is None or record.step.kind != "coat" or not record.open_marks():
-        name = record.step.name if record else "everything on its route is done"
-        return Refusal(f"{job.called()}: no faces to share", name, "share those of a coat")
-    shared = _shared(job, record, faces)
-    if isinstance(shared, Refusal):
-        return shared
-    marks, names = shared
-    if no := not_trained(job, record, names):
-        return no
-    row = job.step_row(record)
-    row.marks = marks_json(marks)
-    on_it = job.part.on_it() or (by,)
-    job.row.taken_by = list(dict.fromkeys([*on_it, *names]))
-    if record.status == "in hand":
-        row.painters = list(dict.fromkeys([*row.painters, *names]))
-    told = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
-    return job.done(f": {record.step.name}: {told}")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        record = job.part.current()
+        if record is None or record.step.kind != "coat" or not record.open_marks():
+            name = record.step.name if record else "everything on its route is done"
+            return Refusal(f"{job.called()}: no faces to share", name, "share those of a coat")
+        shared = _shared(job, record, faces)
+        if isinstance(shared, Refusal):
+            return shared
+        marks, names = shared
+        if no := not_trained(job, record, names):
+            return no
+        row = job.step_row(record)
+        row.marks = marks_json(marks)
+        on_it = job.part.on_it() or (painter,)
+        job.row.taken_by = list(dict.fromkeys([*on_it, *names]))
+        if record.status == "in hand":
+            row.painters = list(dict.fromkeys([*row.painters, *names]))
+        told = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
+        return job.done(f": {record.step.name}: {told}")
+
+    return on_part(shop, "share faces", target, by, work)
 
 
 def _shared(

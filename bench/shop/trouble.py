@@ -10,9 +10,9 @@ from bench.process.part import PUT_RIGHT, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.process.typed import clean_name
-from bench.shop.acting import Done
+from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import air_fed_for, give_back_for
-from bench.shop.job import Job, insert_steps, part_action
+from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.lots import part_from_lot
 from bench.shop.painters import not_trained, note_training
 from bench.shop.rows import as_json
@@ -26,87 +26,102 @@ BACK_STEP_MIN = 5
 MOST_BACK_MIN = 7 * 24 * 60
 
 
-@part_action("hold")
-def hold(job: Job, by: str, reason: str) -> Done | Refusal:
+def hold(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
     """Put a part aside on purpose. A hold is not a pause: its clocks run on."""
-    told = clean_name(reason, "the reason")
-    if isinstance(told, Refusal):
-        return told
-    if job.row.hold:
-        return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
-    job.row.hold = told
-    return job.done(f" on hold by {by}: {told}")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        told = clean_name(reason, "the reason")
+        if isinstance(told, Refusal):
+            return told
+        if job.row.hold:
+            return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
+        job.row.hold = told
+        return job.done(f" on hold by {painter}: {told}")
+
+    return on_part(shop, "hold", target, by, work)
 
 
-@part_action("release")
-def release(job: Job, by: str) -> Done | Refusal:
+def release(shop: Shop, target: Target, by: str) -> Done | Refusal:
     """Take a part off hold."""
-    if not job.row.hold:
-        return Refusal(f"{job.called()} is not on hold")
-    told, job.row.hold = job.row.hold, ""
-    return job.done(f" released by {by} (was: {told})")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        if not job.row.hold:
+            return Refusal(f"{job.called()} is not on hold")
+        told, job.row.hold = job.row.hold, ""
+        return job.done(f" released by {painter} (was: {told})")
+
+    return on_part(shop, "release", target, by, work)
 
 
-@part_action("skip")
-def skip(job: Job, by: str, reason: str) -> Done | Refusal:
+def skip(shop: Shop, target: Target, by: str, reason: str) -> Done | Refusal:
     """Leave the next step out, with a reason that stays on the sheet."""
-    told = clean_name(reason, "the reason")
-    if isinstance(told, Refusal):
-        return told
-    record = job.part.current()
-    if record is None:
-        return Refusal("everything on its route is done", "", "take it off the stand")
-    if record.step.kind == "cure":
-        return Refusal("curing cannot be skipped", record.step.name, "wait, then test it")
-    if record.status == "in hand":
-        return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
-    row = job.step_row(record)
-    row.status, row.reason, row.painters = "skipped", told, [by]
-    return job.done(f": {record.step.name} skipped by {by}: {told}")
 
-
-@part_action("join")
-def join(job: Job, by: str) -> Done | Refusal:
-    """Another painter helps: joins the step in hand, or whoever has taken the part."""
-    record, on_it = job.part.current(), job.part.on_it()
-    if record is None or not on_it:
-        return Refusal(f"{job.called()}: nobody is on it", "", "take it, or begin it")
-    if by in on_it:
-        return Refusal(f"{by} is on it already")
-    if record.status == "in hand" and (no := not_trained(job, record, [by])):
-        return no
-    job.row.taken_by = [*on_it, by]
-    if record.status == "in hand":
-        note_training(job, record, [by])
+    def work(job: Job, painter: str) -> Done | Refusal:
+        told = clean_name(reason, "the reason")
+        if isinstance(told, Refusal):
+            return told
+        record = job.part.current()
+        if record is None:
+            return Refusal("everything on its route is done", "", "take it off the stand")
+        if record.step.kind == "cure":
+            return Refusal("curing cannot be skipped", record.step.name, "wait, then test it")
+        if record.status == "in hand":
+            return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
         row = job.step_row(record)
-        row.painters = list(dict.fromkeys([*row.painters, by]))
-        product = job.products.get(record.step.product)
-        if told := air_fed_for(job.act, by, record.step, product):
-            job.act.notes.append(told)
-    return job.done(f": {by} joins {record.step.name}")
+        row.status, row.reason, row.painters = "skipped", told, [painter]
+        return job.done(f": {record.step.name} skipped by {painter}: {told}")
+
+    return on_part(shop, "skip", target, by, work)
 
 
-@part_action("another coat")
-def another_coat(job: Job, by: str) -> Done | Refusal:
+def join(shop: Shop, target: Target, by: str) -> Done | Refusal:
+    """Another painter helps: joins the step in hand, or whoever has taken the part."""
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        record, on_it = job.part.current(), job.part.on_it()
+        if record is None or not on_it:
+            return Refusal(f"{job.called()}: nobody is on it", "", "take it, or begin it")
+        if painter in on_it:
+            return Refusal(f"{painter} is on it already")
+        if record.status == "in hand" and (no := not_trained(job, record, [painter])):
+            return no
+        job.row.taken_by = [*on_it, painter]
+        if record.status == "in hand":
+            note_training(job, record, [painter])
+            row = job.step_row(record)
+            row.painters = list(dict.fromkeys([*row.painters, painter]))
+            product = job.products.get(record.step.product)
+            if told := air_fed_for(job.act, painter, record.step, product):
+                job.act.notes.append(told)
+        return job.done(f": {painter} joins {record.step.name}")
+
+    return on_part(shop, "join", target, by, work)
+
+
+def another_coat(shop: Shop, target: Target, by: str) -> Done | Refusal:
     """Put one more of the last coat before the cure: a third coat, or a touch-up.
 
     It is only put on the route; beginning it obeys the window of the coat below as always.
     """
-    record, below = job.part.current(), job.part.clock_step()
-    if record is None or record.step.kind != "cure" or below is None:
-        at = record.step.name if record else "CURED"
-        return Refusal(f"{job.called()} is not curing", at, "go on with its route")
-    if below.step.kind != "coat":
-        return Refusal(f"{job.called()}: the last step was no coat", below.step.name)
-    names = tuple(mark.name for mark in below.marks)
-    again = replace(below.step, continues=False, wet_on_wet=False)
-    insert_steps(job, record.number, [(again, names)])
-    return job.done(f": {by} puts one more {below.step.name} on its route")
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        record, below = job.part.current(), job.part.clock_step()
+        if record is None or record.step.kind != "cure" or below is None:
+            at = record.step.name if record else "CURED"
+            return Refusal(f"{job.called()} is not curing", at, "go on with its route")
+        if below.step.kind != "coat":
+            return Refusal(f"{job.called()}: the last step was no coat", below.step.name)
+        names = tuple(mark.name for mark in below.marks)
+        again = replace(below.step, continues=False, wet_on_wet=False)
+        insert_steps(job, record.number, [(again, names)])
+        return job.done(f": {painter} puts one more {below.step.name} on its route")
+
+    return on_part(shop, "another coat", target, by, work)
 
 
-@part_action("rework")
 def rework(
-    job: Job,
+    shop: Shop,
+    target: Target,
     by: str,
     defect: str,
     *,
@@ -119,38 +134,42 @@ def rework(
     back_to: the number of the step to do again; the last coat when none is named. Pieces that
     leave a lot get their own tag (4 gives 4b) and their own clock; the rest keep theirs.
     """
-    told = clean_name(defect, "the defect")
-    if isinstance(told, Refusal):
-        return told
-    first = _redo_from(job, back_to)
-    if isinstance(first, Refusal):
-        return first
-    if wet := _soaking(job.part):
-        return Refusal(f"{job.called()}: {' and '.join(wet)} wet with acid", "", "rinse first")
-    if count is not None and count < job.row.count:
-        parted = part_from_lot(job, count, stand)
-        if isinstance(parted, Refusal):
-            return parted
-        job = parted
-    elif count is not None and count > job.row.count:
-        return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
-    _redo(job, first, told)
-    # A part that was cured and gone comes back: it has work to do and clocks that run.
-    job.row.rework, job.row.away, job.row.left_at = told, False, None
-    job.row.taken_by = []
-    job.act.session.add(
-        DefectRow(
-            part_id=job.row.id or 0,
-            at=job.act.now,
-            painter=by,
-            defect=told,
-            step_name=first.step.name,
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        told = clean_name(defect, "the defect")
+        if isinstance(told, Refusal):
+            return told
+        first = _redo_from(job, back_to)
+        if isinstance(first, Refusal):
+            return first
+        if wet := _soaking(job.part):
+            return Refusal(f"{job.called()}: {' and '.join(wet)} wet with acid", "", "rinse first")
+        if count is not None and count < job.row.count:
+            parted = part_from_lot(job, count, stand)
+            if isinstance(parted, Refusal):
+                return parted
+            job = parted
+        elif count is not None and count > job.row.count:
+            return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
+        _redo(job, first, told)
+        # A part that was cured and gone comes back: it has work to do and clocks that run.
+        job.row.rework, job.row.away, job.row.left_at = told, False, None
+        job.row.taken_by = []
+        job.act.session.add(
+            DefectRow(
+                part_id=job.row.id or 0,
+                at=job.act.now,
+                painter=painter,
+                defect=told,
+                step_name=first.step.name,
+            )
         )
-    )
-    pieces = f", {job.row.count} pieces" if job.row.count > 1 else ""
-    return job.done(
-        f"{pieces} to rework by {by}: {told}; again from {first.step.name}",
-    )
+        pieces = f", {job.row.count} pieces" if job.row.count > 1 else ""
+        return job.done(
+            f"{pieces} to rework by {painter}: {told}; again from {first.step.name}",
+        )
+
+    return on_part(shop, "rework", target, by, work)
 
 
 def _soaking(part: Part) -> list[str]:
@@ -235,28 +254,33 @@ def _named_step(record: StepRecord) -> Again:
     return record.step, tuple(mark.name for mark in record.marks)
 
 
-@part_action("earlier")
-def back_date(job: Job, by: str, minutes: int) -> Done | Refusal:
+def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refusal:
     """The last thing done to the part happened ``minutes`` earlier; the journal keeps both."""
-    if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
-        return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
-    part, tests = job.part, finding.tests_of(job.act.session, job.steps)
-    last = max((at for at in (last_event_at(part), *_said(tests)) if at), default=None)
-    if last is None:
-        return Refusal(f"{job.called()}: nothing has happened to it yet")
-    earlier = last - timedelta(minutes=minutes)
-    before = _event_before(part.steps, tests, last)
-    if before is not None and earlier < before:
-        return Refusal(
-            "that is before the thing done before it",
-            f"{job.act.hour(earlier)} is before {job.act.hour(before)}",
-            "fewer minutes, or put the earlier event right first",
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
+            return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
+        part, tests = job.part, finding.tests_of(job.act.session, job.steps)
+        last = max((at for at in (last_event_at(part), *_said(tests)) if at), default=None)
+        if last is None:
+            return Refusal(f"{job.called()}: nothing has happened to it yet")
+        earlier = last - timedelta(minutes=minutes)
+        before = _event_before(part.steps, tests, last)
+        if before is not None and earlier < before:
+            return Refusal(
+                "that is before the thing done before it",
+                f"{job.act.hour(earlier)} is before {job.act.hour(before)}",
+                "fewer minutes, or put the earlier event right first",
+            )
+        for row in job.steps:
+            _shift(row, last, earlier)
+        for test in tests:
+            _shift_test(job, test, last, earlier)
+        return job.done(
+            f": {painter} says it was {job.act.hour(earlier)}, not {job.act.hour(last)}"
         )
-    for row in job.steps:
-        _shift(row, last, earlier)
-    for test in tests:
-        _shift_test(job, test, last, earlier)
-    return job.done(f": {by} says it was {job.act.hour(earlier)}, not {job.act.hour(last)}")
+
+    return on_part(shop, "earlier", target, by, work)
 
 
 def _event_before(
