@@ -342,10 +342,11 @@ class WholeBench(PagedScreen[None]):
 
     def trouble(self) -> None:
         """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
-        from bench.screens import flows, registry
+        from bench.screens import flows
+        from bench.screens.registry import SHOP, open_menu
 
         part = self.chosen_part
-        self.ask(flows.trouble(self.bench, part) if part else registry.shop_menu(self.bench))
+        self.ask(flows.trouble(self.bench, part) if part else open_menu(self.bench, SHOP))
 
     def by_letter(self, letter: str) -> None:
         """What a letter beside the keypad leads to."""
