@@ -50,7 +50,7 @@ def rework(call: Call, by: str) -> Done | Refusal:
         given["back_to"] = _step_meant(call, given["back_to"])
     if isinstance(given["back_to"], Refusal):
         return given["back_to"]
-    return trouble.rework(call.shop, given.pop("target"), by, **given)
+    return trouble.rework(call.shop, by=by, **given)
 
 
 def _step_meant(call: Call, shown: int) -> int | Refusal:
