@@ -179,7 +179,8 @@ def made(file: Path, seeds: Seeds, name: str, moment: str) -> datetime:
     """Writes the shop of a moment; answers what time it is there."""
     kind, clock = KINDS[name], ManualClock(on_monday(7, 30))
     shop = Shop(open_store(str(file)), clock, "test")
-    done(open_shop(shop, seeds, ("Kit", "Mo"), 2, {"zone": "Europe/London"}))
+    usual = {"zone": "Europe/London", "day_c": 11.0, "night_c": 11.0}
+    done(open_shop(shop, seeds, ("Kit", "Mo"), 2, usual))
     times = [f'"{m} min"' if name == "fixed" else f'{{ "11 C" = "{m} min" }}' for m in (307, 815)]
     sheet = PRODUCT.format(source=kind.source, wait=times[0], open=times[1])
     done(sheets.set_product(shop, "Kit", "lacquer", sheet))

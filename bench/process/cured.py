@@ -74,14 +74,14 @@ def _rests_on(
 
 
 def _temperatures(span: Span, around: Surroundings) -> str:
-    """By day the last reading holds, by night the colder of it and the shop's usual night."""
+    """After its four hours the last reading holds, unless what is usual is colder."""
     usual = around.hours
     mark = "" if usual.typed else "?"
-    nights = f"{usual.night_c:g}{mark} C nights"
+    later = f"{usual.day_c:g}{mark} C days and {usual.night_c:g}{mark} C nights"
     known = [r for r in around.readings if span.end is None or r.at <= span.end]
     if not known:
-        return f"nobody read a thermometer: taken for it {usual.day_c:g}{mark} C days and {nights}"
+        return f"nobody read a thermometer: taken for it {later}"
     since = [r for r in known if r.at >= span.start]
     many = f"{len(since)} readings" if len(since) > 1 else "one reading" if since else "no reading"
     last = f"the last one read {known[-1].paint_c:g} C"
-    return f"{many} since its last face, {last}; after it that by day, and {nights}"
+    return f"{many} since its last face, {last}; after it that, at most {later}"

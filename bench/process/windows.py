@@ -15,8 +15,8 @@ from bench.process.product import TOO_SOON, Band, BandWord, Product, Until
 from bench.trade.ageing import Basis, Side, TimeTable
 from bench.trade.log import Log
 
-Temperatures = Callable[[datetime], Log]
-"""The temperatures from an instant on, and perhaps from before it."""
+Temperatures = Callable[[datetime, Side], Log]
+"""The temperatures from an instant on, and perhaps from before it, on the safe side of an edge."""
 
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
 
@@ -148,8 +148,9 @@ def _aged(
     weather: Weather,
     least_c: float | None,
 ) -> Span:
-    log = weather.temperatures(anchor)
-    passing = log.passes_at(table, anchor.timestamp(), side_of(word), least_c)
+    side = side_of(word)
+    log = weather.temperatures(anchor, side)
+    passing = log.passes_at(table, anchor.timestamp(), side, least_c)
     if passing.at_s is None:
         return Span(word, start, None, passing.basis, aged=True, never=True)
     end = datetime.fromtimestamp(passing.at_s, UTC)

@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from bench.process.part import Part, StepRecord
 from bench.process.product import Band, Product
 from bench.process.temperature import Hours, Reading
-from bench.trade.ageing import Stretch
+from bench.trade.ageing import Side, Stretch
 
 WAITS = ("wet", "flash", "drying", "wait")
 Floats = NDArray[np.float64]
-Drawn = Callable[[datetime], Sequence[Stretch]]
-"""The stretches of temperature from an instant on, as the program drew them."""
+Drawn = Callable[[datetime, Side], Sequence[Stretch]]
+"""The stretches of temperature from an instant on, as the program drew them for a side."""
 
 
 def seconds_at(table: Sequence[tuple[float, float]], temps_c: Floats, *, opening: bool) -> Floats:
@@ -135,28 +135,30 @@ def _end(
         return anchor + timedelta(seconds=until.damp_s)
     if until.fixed_s is not None:
         return anchor + timedelta(seconds=until.fixed_s)
-    return passes(until.table, drawn(anchor), anchor, opening=opening, least_c=least_c)
+    here = drawn(anchor, "opening" if opening else "closing")
+    return passes(until.table, here, anchor, opening=opening, least_c=least_c)
 
 
-def temperature_at(readings: Sequence[Reading], hours: Hours, at: datetime) -> float:
+def temperature_at(
+    readings: Sequence[Reading], hours: Hours, at: datetime, *, opening: bool
+) -> float:
     """What the shop goes by at an instant, said once more in plain words.
 
-    Inside shop hours the last reading; outside them the last reading if it was taken since the shop
-    shut, else the colder of it and the usual night.
+    What was read less than four hours before, by day and by night. Else an opening goes by the
+    coldest that it may be: the last reading, or what is usual for the hour. A closing goes by the
+    warmest: the last reading, or the usual day.
     """
     known = [reading for reading in readings if reading.at <= at]
     last = max(known, key=lambda reading: reading.at, default=None)
-    temp_c = last.paint_c if last else hours.day_c
+    if last is not None and (at - last.at).total_seconds() < 4 * 3600:
+        return last.paint_c
+    may_be = [] if last is None else [last.paint_c]
+    if not opening:
+        return max([*may_be, hours.day_c])
+    return min([*may_be, hours.day_c if _is_open(hours, at) else hours.night_c])
+
+
+def _is_open(hours: Hours, at: datetime) -> bool:
     local = at.astimezone(hours.zone)
-    for back in range(15):
-        day = local.date() - timedelta(days=back)
-        span = hours.days[day.weekday()]
-        if span is None:
-            continue
-        opens, shuts = (datetime.combine(day, clock, hours.zone) for clock in span)
-        if opens.timestamp() <= at.timestamp() < shuts.timestamp():
-            return temp_c
-        if shuts.timestamp() <= at.timestamp():
-            night_read = last is not None and last.at.timestamp() >= shuts.timestamp()
-            return temp_c if night_read else min(temp_c, hours.night_c)
-    return min(temp_c, hours.night_c)
+    span = hours.days[local.weekday()]
+    return span is not None and span[0] <= local.time() < span[1]

@@ -309,7 +309,9 @@ def test_shop_hours_follow_the_wall_and_ageing_the_elapsed_time(
     hours, known = look(made.shop).house.hours, [Reading(last - HOUR, 18.0, 50.0, 18.0)]
     start = last.astimezone(UTC)
     minutes = [start + n * MINUTE for n in range(48 * 60)]
-    drawn = [Stretch(at.timestamp(), temperature_at(known, hours, at)) for at in minutes]
+    drawn = [
+        Stretch(at.timestamp(), temperature_at(known, hours, at, opening=True)) for at in minutes
+    ]
     expected = passes(EPOXY, drawn, start, opening=True, least_c=10.0)
     assert expected is not None
     assert abs(made.opens() - expected) < timedelta(seconds=1)
@@ -380,8 +382,9 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
     for n in range(-10, 500, 7):
         since = FIRST + n * HOUR + 11 * MINUTE
         each = stretches(known, hours, since)
-        once = tuple(around.weather(since).temperatures(since))
         edges: tuple[Side, ...] = ("opening", "closing")
         for edge in edges:
-            found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in (each, once)]
+            once = tuple(around.weather(since).temperatures(since, edge))
+            ways = (each[edge], once)
+            found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in ways]
             assert found[0] == found[1]
