@@ -49,8 +49,8 @@ tool = "brush"
 source = "{source}"
 over = ["steel", "lacquer"]
 band = [
-    {{ is = "wait", until = {wait} }},
-    {{ is = "open", until = {open} }},
+    {{ is = "wait", {wait} }},
+    {{ is = "open", {open} }},
     {{ is = "key" }},
 ]
 full_cure = {{ "11 C" = "1807 min" }}
@@ -181,7 +181,10 @@ def made(file: Path, seeds: Seeds, name: str, moment: str) -> datetime:
     shop = Shop(open_store(str(file)), clock, "test")
     usual = {"zone": "Europe/London", "day_c": 11.0, "night_c": 11.0}
     done(open_shop(shop, seeds, ("Kit", "Mo"), 2, usual))
-    times = [f'"{m} min"' if name == "fixed" else f'{{ "11 C" = "{m} min" }}' for m in (307, 815)]
+    form = (
+        'until = "{} min", exact = true' if name == "fixed" else 'until = {{ "11 C" = "{} min" }}'
+    )
+    times = [form.format(m) for m in (307, 815)]
     sheet = PRODUCT.format(source=kind.source, wait=times[0], open=times[1])
     done(sheets.set_product(shop, "Kit", "lacquer", sheet))
     route = ROUTE.format(second="" if moment == "curing" else SECOND)

@@ -29,11 +29,19 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
     )
     if first is not None:
         told += f": {first.figure_words}"
+    if never and state.basis == "none":
+        told += ": colder than any estimate from the data sheet goes; type its figure for the cold"
     if (opens or never) and state.stalled_s:
-        told += f"; at a standstill for {span_words(state.stalled_s)} of it, under its least C"
+        told += f"; {stalled_words(state.stalled_s, state.basis)}"
     if state.old:
         told += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
     return told
+
+
+def stalled_words(stalled_s: float, basis: str) -> str:
+    """How long nothing ages, and why."""
+    why = "too cold for its figures" if basis == "none" else "under its least C"
+    return f"at a standstill for {span_words(stalled_s)} of it, {why}"
 
 
 def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from bench.process.basis import stalled_words
 from bench.process.calendar import Surroundings, clocks_after, cure_of
 from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
 from bench.process.partsheet import CureTold
 from bench.process.product import BandWord, Product
-from bench.process.spoken import span_words
 from bench.process.state import Clocks
 from bench.process.windows import Span
 
@@ -59,6 +59,8 @@ def _rests_on(
 ) -> str:
     if product is None or not product.full_cure:
         return "the product's sheet gives no full-cure time"
+    if span is not None and span.never and span.basis == "none":
+        return "it is colder than any estimate from its data sheet goes: type a figure for the cold"
     if span is None or full_cure is None:
         least = product.limits.metal_least_c
         return f"it is colder than the product's least of {least:g} C: it does not cure"
@@ -69,7 +71,7 @@ def _rests_on(
         told += " (a placeholder from common practice: no sheet was typed)"
     told += f"; {_temperatures(span, around)}"
     if span.stalled_s:
-        told += f"; at a standstill for {span_words(span.stalled_s)} of it, under its least C"
+        told += f"; {stalled_words(span.stalled_s, span.basis)}"
     return told
 
 

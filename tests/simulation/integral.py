@@ -1,9 +1,11 @@
 """When a coat's bands end, worked out a second time: numpy on the same stretches of temperature.
 
 Written from the house rules alone, without the program's own sum: ln t is linear in 1/T (kelvin)
-between a sheet's points (the Arrhenius form, from memory, as in ASTM C1074); beyond them x2 per
-10 C or the sheet's own slope, whichever is stricter, and never to the lenient side; under the least
-temperature nothing ages towards an opening.
+between a sheet's points (the Arrhenius form, from memory, as in ASTM C1074). Colder than they are
+an opening takes twice as long over ten degrees and then three times for each ten, or by the sheet's
+own slope where that is longer; no further than fifteen. Hotter, a closing takes two fifths for each
+ten. Never to the lenient side; under the least temperature nothing ages towards an opening. A time
+without a temperature is one at 20 C, unless it is exact.
 """
 
 from __future__ import annotations
@@ -32,17 +34,25 @@ def seconds_at(table: Sequence[tuple[float, float]], temps_c: Floats, *, opening
     inverse = 1 / (temps_c + 273.15)
     between = np.exp(np.interp(-inverse, -1 / (points_c + 273.15), ln_s))
     beyond = np.where(temps_c < points_c[0], 0, -1)
-    doubled = np.exp(ln_s[beyond]) * 2.0 ** ((points_c[beyond] - temps_c) / 10)
+    by_thumb = np.exp(ln_s[beyond] + _ln_thumb(points_c[beyond] - temps_c))
     if len(table) > 1:
         # The line through the two points nearest to that end.
         one, two = np.where(beyond == 0, 0, -2), np.where(beyond == 0, 1, -1)
         x_one, x_two = 1 / (points_c[one] + 273.15), 1 / (points_c[two] + 273.15)
         slope = (ln_s[two] - ln_s[one]) / (x_two - x_one)
         on_line = np.exp(ln_s[one] + slope * (inverse - x_one))
-        doubled = np.maximum(doubled, on_line) if opening else np.minimum(doubled, on_line)
+        by_thumb = np.maximum(by_thumb, on_line) if opening else np.minimum(by_thumb, on_line)
     outside = temps_c < points_c[0] if opening else temps_c > points_c[-1]
-    found: Floats = np.where(outside, doubled, between)
-    return found
+    found: Floats = np.where(outside, by_thumb, between)
+    return np.where(points_c[0] - temps_c > 15, np.inf, found) if opening else found
+
+
+def _ln_thumb(colder_c: Floats) -> Floats:
+    """ln of how many times as long: three straight lines, with bends at the point and 10 C below."""
+    hot = np.log(2.5) / 10 * np.minimum(colder_c, 0)
+    cool = np.log(2) / 10 * np.clip(colder_c, 0, 10)
+    cold: Floats = np.log(3) / 10 * np.maximum(colder_c - 10, 0)
+    return hot + cool + cold
 
 
 def passes(
@@ -132,11 +142,16 @@ def _end(
     damp_over = until.damp_over_rh_pct
     if damp_over is not None and rh_pct is not None and rh_pct > damp_over:
         assert until.damp_s is not None
-        return anchor + timedelta(seconds=until.damp_s)
-    if until.fixed_s is not None:
+        damp, here = ((20.0, until.damp_s),), drawn(anchor, "opening" if opening else "closing")
+        return passes(damp, here, anchor, opening=opening, least_c=least_c)
+    if until.exact:
+        assert until.fixed_s is not None
         return anchor + timedelta(seconds=until.fixed_s)
+    table = until.table
+    if until.fixed_s is not None:
+        table = ((20.0, until.fixed_s),)
     here = drawn(anchor, "opening" if opening else "closing")
-    return passes(until.table, here, anchor, opening=opening, least_c=least_c)
+    return passes(table, here, anchor, opening=opening, least_c=least_c)
 
 
 def temperature_at(

@@ -278,6 +278,7 @@ def test_24_hours_are_24_hours_and_the_wall_shows_the_right_hour(
 ) -> None:
     """Etch primer: 24 h from the last face, shut 3 days after the first."""
     made = opened(last - HOUR)
+    made.kept_at(20)
     made.sprayed(last - 20 * MINUTE, last, route="zinc-weathered")
     ends = last.astimezone(UTC) + 24 * HOUR
     state = made.state(last)
@@ -344,6 +345,7 @@ def test_five_minutes_earlier_are_five_real_minutes_over_the_change_too(
 ) -> None:
     change = datetime(2026, 10, 25, 1, tzinfo=UTC) if back else datetime(2026, 3, 29, 1, tzinfo=UTC)
     made = opened(change - 2 * HOUR)
+    made.kept_at(20)
     made.sprayed(change - HOUR, change + 2 * MINUTE, route="zinc-weathered")
     opens = made.opens()
     done(trouble.back_date(made.shop, 1, "Kit", 5))
