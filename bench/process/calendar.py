@@ -14,6 +14,7 @@ from bench.process.readings import Readings
 from bench.process.state import Clocks, test_named
 from bench.process.temperature import LOOK_AHEAD_DAYS, Hours, Reading, stretches
 from bench.process.windows import Span, Weather, cure_span, spans_of
+from bench.trade.ageing import Side
 from bench.trade.log import Log
 
 READINGS_BEFORE = timedelta(days=7)
@@ -24,6 +25,8 @@ HUMIDITY_TOLD = timedelta(days=7)
 """A humidity read longer ago tells nothing. As far back as is read for every clock: else a part's
 hours would hang on how long ago another part was begun (house rule)."""
 
+Logs = Mapping[Side, Log]
+"""The temperatures for openings, and those for closings."""
 
 LOOKED_AHEAD = timedelta(days=LOOK_AHEAD_DAYS)
 
@@ -39,7 +42,7 @@ class Surroundings:
     readings: Sequence[Reading]
     hours: Hours
     products: Mapping[str, Product]
-    drawn: dict[datetime, Log] = field(default_factory=dict, compare=False, repr=False)
+    drawn: dict[datetime, Logs] = field(default_factory=dict, compare=False, repr=False)
 
     def newest(self) -> Reading | None:
         """The last reading, None when there is none."""
@@ -78,8 +81,11 @@ class Surroundings:
         since = min(before[-1].at, added[0].at)
         last = bisect_right(readings, since, key=_read_at) - 1
         ahead = stretches(readings[last:], self.hours, since)
-        log = self._from(before[0].at).redrawn(since.timestamp(), ahead)
-        return replace(self, readings=readings, drawn={before[0].at: log})
+        logs: Logs = {
+            side: log.redrawn(since.timestamp(), ahead[side])
+            for side, log in self._from(before[0].at).items()
+        }
+        return replace(self, readings=readings, drawn={before[0].at: logs})
 
     def only_since(self, since: datetime) -> Surroundings:
         """Without the readings that tell nothing of ``since`` or later."""
@@ -87,20 +93,23 @@ class Surroundings:
         if first == 0:
             return self
         readings = Readings.of(self.readings)[first:]
-        log = self._from(self.readings[0].at).without(readings[0].at.timestamp())
-        return replace(self, readings=readings, drawn={readings[0].at: log})
+        first_s = readings[0].at.timestamp()
+        known = self._from(self.readings[0].at)
+        logs: Logs = {side: log.without(first_s) for side, log in known.items()}
+        return replace(self, readings=readings, drawn={readings[0].at: logs})
 
-    def _since(self, since: datetime) -> Log:
+    def _since(self, since: datetime, side: Side) -> Log:
         """The temperatures from an instant on, and from before it: few draw for many clocks."""
         newest = self.newest()
         if newest is not None and self.readings[0].at <= since <= newest.at + LOOKED_AHEAD:
-            return self._from(self.readings[0].at)
+            return self._from(self.readings[0].at)[side]
         day = since.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
-        return self._from(day)
+        return self._from(day)[side]
 
-    def _from(self, start: datetime) -> Log:
+    def _from(self, start: datetime) -> Logs:
         if start not in self.drawn:
-            self.drawn[start] = Log.of(stretches(self.readings, self.hours, start))
+            drawn = stretches(self.readings, self.hours, start)
+            self.drawn[start] = {side: Log.of(drawn[side]) for side in drawn}
         return self.drawn[start]
 
 

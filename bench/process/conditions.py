@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 from itertools import takewhile
 
 from bench.process import rules
 from bench.process.product import Limits
 from bench.process.refusal import Refusal
 from bench.process.spoken import span_words
-from bench.process.temperature import Reading
+from bench.process.temperature import READ_AGAIN, Reading
 from bench.trade.air import Limit, Verdict, verdict
-
-READ_AGAIN = timedelta(hours=4)
-"""Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
 
 LIMITS: dict[Limit, rules.Rule] = {
     "dew point": rules.DEW_POINT,

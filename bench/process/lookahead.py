@@ -197,8 +197,8 @@ class _Road:
         begins = self.begins.at
         known = self.around.weather(begins)
         mist = self.part.coat_first_at(self.record)
-        drawn = known.temperatures(min(begins, mist or begins))
-        return Weather(lambda _: drawn, known.rh_pct)
+        first = min(begins, mist or begins)
+        return Weather(lambda _, side: known.temperatures(first, side), known.rh_pct)
 
     def ends(self, start: datetime) -> tuple[End | None, End | None]:
         """Both ends of the window that beginning at ``start`` would create."""

@@ -17,6 +17,9 @@ COATS = ("primer", "top coat", "sealer", "wax")
 TOO_SOON: tuple[BandWord, ...] = ("wet", "flash", "drying", "wait")
 """Bands in which nothing may go on yet; they end on a test."""
 
+SHEET_C = 20.0
+"""The temperature a time is for where the sheet names none (common practice, no source)."""
+
 DEFAULT_TEST = "thumb on the coupon: no print, no drag"
 """Named when a product names no test of its own (common practice, no source)."""
 
@@ -39,8 +42,9 @@ class BadSheet(ValueError):
 class Until:
     """When a band ends, counted from the first or the last face.
 
-    fixed_s: the same at any temperature; table: time at metal temperatures; damp_s replaces both
-    when the air is above damp_over_rh_pct (bare steel rusts sooner in damp air).
+    fixed_s: one time, at SHEET_C; table: time at metal temperatures; damp_s, at SHEET_C, replaces
+    both when the air is above damp_over_rh_pct (bare steel rusts sooner in damp air). exact: the
+    one time is the same at any temperature, a rule of law or of the shop's calendar.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -48,6 +52,12 @@ class Until:
     table: ageing.TimeTable = ()
     damp_over_rh_pct: float | None = None
     damp_s: float | None = None
+    exact: bool = False
+
+    @property
+    def times(self) -> ageing.TimeTable:
+        """The sheet's times at temperatures; one time is the time at SHEET_C."""
+        return self.table or ((SHEET_C, self.fixed_s or 0.0),)
 
 
 @dataclass(frozen=True)
@@ -239,6 +249,8 @@ def _check_until(until: Until, here: tuple[str | int, ...]) -> None:
         raise BadSheet(here, f"until {until.fixed_s:g} s; it must be over 0")
     if until.table:
         _check_table(until.table, here)
+    if until.exact and (until.table or until.damp_s is not None):
+        raise BadSheet(here, "'exact' is for one time that hangs on nothing; take it out")
     if (until.damp_s is None) != (until.damp_over_rh_pct is None):
         raise BadSheet(here, "'until_damp' and 'damp_over' go together")
 

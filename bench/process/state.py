@@ -221,8 +221,10 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
         cold = cure is not None and cure.aged
-        note = "too cold: it is not curing" if cold else "no full-cure time on the sheet"
-        return StandState("CURE", note=note, test="" if cold else clocks.test, aged=cold)
+        note = too_cold(cure, "curing") if cure and cold else "no full-cure time on the sheet"
+        basis = cure.basis if cure else "sheet"
+        test = "" if cold else clocks.test
+        return StandState("CURE", note=note, test=test, aged=cold, basis=basis)
     state = StandState("CURE", opens=clocks.edge(cure, now), stalled_s=cure.stalled_s)
     state = replace(state, basis=cure.basis, aged=cure.aged)
     if now < cure.end:
@@ -278,14 +280,20 @@ def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
     opens, closes = _window_ahead(clocks, now)
     state = StandState(word, "down", wait.end, opens, closes, spans=clocks.spans)
     if wait.end is None:
-        state = replace(state, counts="", note="too cold: it is not drying")
+        state = replace(state, counts="", note=too_cold(wait, "drying"))
     return replace(state, basis=wait.basis, aged=wait.aged, stalled_s=wait.stalled_s)
+
+
+def too_cold(span: Span, does: str) -> str:
+    """Why a span never ends: under its product's minimum, or colder than any estimate goes."""
+    return "too cold for its figures" if span.basis == "none" else f"too cold: it is not {does}"
 
 
 def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
     """The closed middle of a window."""
     opens = clocks.edge(here, now)
-    state = StandState("SHUT", "down", here.end, opens=opens, spans=clocks.spans)
+    note = too_cold(here, "drying") if opens is None and here.aged else ""
+    state = StandState("SHUT", "down", here.end, opens=opens, note=note, spans=clocks.spans)
     return replace(state, basis=here.basis, aged=here.aged)
 
 

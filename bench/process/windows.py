@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from bench.process.part import Part, StepRecord
-from bench.process.product import TOO_SOON, Band, BandWord, Product, Until
+from bench.process.product import SHEET_C, TOO_SOON, Band, BandWord, Product, Until
 from bench.trade.ageing import Basis, Side, TimeTable
 from bench.trade.log import Log
 
-Temperatures = Callable[[datetime], Log]
-"""The temperatures from an instant on, and perhaps from before it."""
+Temperatures = Callable[[datetime, Side], Log]
+"""The temperatures from an instant on, and perhaps from before it, on the safe side of an edge."""
 
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
 
@@ -126,10 +126,11 @@ def _span(
 ) -> Span:
     until = band.until
     assert until is not None
-    if until.table and not _damp(until, weather):
-        return _aged(band.word, start, anchor, until.table, weather, least_c)
-    seconds = until.damp_s if _damp(until, weather) else until.fixed_s
-    return Span(band.word, start, anchor + timedelta(seconds=seconds or 0.0))
+    if until.exact:
+        return Span(band.word, start, anchor + timedelta(seconds=until.fixed_s or 0.0))
+    damp = until.damp_s if _damp(until, weather) else None
+    table = until.times if damp is None else ((SHEET_C, damp),)
+    return _aged(band.word, start, anchor, table, weather, least_c)
 
 
 def _damp(until: Until, weather: Weather) -> bool:
@@ -148,8 +149,9 @@ def _aged(
     weather: Weather,
     least_c: float | None,
 ) -> Span:
-    log = weather.temperatures(anchor)
-    passing = log.passes_at(table, anchor.timestamp(), side_of(word), least_c)
+    side = side_of(word)
+    log = weather.temperatures(anchor, side)
+    passing = log.passes_at(table, anchor.timestamp(), side, least_c)
     if passing.at_s is None:
         return Span(word, start, None, passing.basis, aged=True, never=True)
     end = datetime.fromtimestamp(passing.at_s, UTC)

@@ -20,11 +20,12 @@ BASIS_WORDS: dict[Basis, str] = {
     "sheet": "as the sheet says",
     "between": "between points of the sheet",
     "outside": "beyond the sheet's points, on the strict side",
-    "guess": "an estimate: twice as fast for each 10 C warmer",
+    "guess": "an estimate from one figure: x2 to x3 for 10 C colder, / 2.5 for 10 C warmer",
+    "none": "too cold for any estimate from the sheet's figures",
 }
 """Where an aged time comes from."""
 
-UNSURE: tuple[Basis, ...] = ("outside", "guess")
+UNSURE: tuple[Basis, ...] = ("outside", "guess", "none")
 """What stands among the doubts."""
 
 

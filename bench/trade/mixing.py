@@ -295,7 +295,7 @@ def pot_life_s(table: ageing.TimeTable, temp_c: float) -> ageing.TimeAt:
     for a bad table or temperature. Source: see ``ageing.time_at``.
 
     >>> pot_life_s(((20.0, 7200.0),), 30.0).seconds, pot_life_s(((20.0, 7200.0),), 5.0).seconds
-    (3600.0, 7200.0)
+    (2880.0, 7200.0)
     """
     return ageing.time_at(table, temp_c, "closing")
 

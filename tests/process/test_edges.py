@@ -139,7 +139,7 @@ def test_everything_calls_a_reading_old_from_the_same_minute_on(minutes: int, ol
 @pytest.mark.parametrize("days", [0, 3, 40])
 def test_no_hour_and_no_painter_is_cut_off_a_stand_of_80_columns(days: int, source: str) -> None:
     slow = product(
-        band("wait", c20=24 * (days + 1)), band("open", c20=24 * 90), band("key"), source=source
+        band("wait", c20=24 * (days + 1)), band("open", c20=24 * 180), band("key"), source=source
     )
     part = coated(MON, MON)
     part = replace(part, steps=(replace(part.steps[0], painters=("Una",)), part.steps[1]))

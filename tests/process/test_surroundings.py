@@ -32,7 +32,7 @@ readings = st.builds(
 
 
 def passing(around: Surroundings, begun: datetime, table: TimeTable, edge: Side) -> Passing:
-    log = around.weather(begun).temperatures(begun)
+    log = around.weather(begun).temperatures(begun, edge)
     return log.passes_at(table, begun.timestamp(), edge, 8.0)
 
 
@@ -87,7 +87,8 @@ def test_the_surroundings_that_more_were_added_to_stay_as_they_were() -> None:
 def test_a_late_reading_counts_from_its_own_hour_on() -> None:
     around = Surroundings((Reading(MON, 20.0), Reading(after(240), 20.0)), HOURS, {})
     late = around.with_more([Reading(after(120), 10.0)])
-    drawn = [s for s in late.weather(MON).temperatures(MON) if s.start_s <= after(240).timestamp()]
+    log = late.weather(MON).temperatures(MON, "opening")
+    drawn = [s for s in log if s.start_s <= after(240).timestamp()]
     assert [(s.start_s - MON.timestamp(), s.temp_c) for s in drawn[-3:]] == [
         (0.0, 20.0),
         (2 * HOUR, 10.0),
@@ -98,5 +99,6 @@ def test_a_late_reading_counts_from_its_own_hour_on() -> None:
 def test_without_any_reading_all_clocks_of_a_day_share_what_is_drawn() -> None:
     around = Surroundings((), HOURS, {})
     weather = around.weather(MON)
-    assert weather.temperatures(MON) is weather.temperatures(MON + timedelta(hours=3))
-    assert weather.temperatures(MON) is not weather.temperatures(MON + timedelta(days=1))
+    drawn = weather.temperatures(MON, "opening")
+    assert drawn is weather.temperatures(MON + timedelta(hours=3), "opening")
+    assert drawn is not weather.temperatures(MON + timedelta(days=1), "opening")
