@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bench.process.hazards import lift_cautions
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
 from bench.process.part import Part, last_event_at
@@ -103,7 +104,10 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
                 Asked("how many pieces", "", 1.0),
                 Asked("tag on its steel disc", "", None, must=False),
             ],
-            ["Enter alone takes one piece, and the next free tag. A name can be typed later."],
+            [
+                *lift_cautions(shapes[shape]),
+                "Enter alone takes one piece, and the next free tag. A name can be typed later.",
+            ],
         )
     )
     if numbers is None:
@@ -125,7 +129,8 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
 async def take_off(bench: Paintbench, part: Part) -> None:
     """Take a part off its stand, after a second key."""
     told = [
-        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED."
+        *lift_cautions(bench.view.shapes.get(part.shape)),
+        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED.",
     ]
     if await bench.push_screen_wait(
         Sure(f"Take tag {part.tag} {part.name} off stand {part.stand}?", told)

@@ -298,7 +298,7 @@ def air_fed_for(act: Act, painter: str, step: Step, product: Product | None) -> 
     things = equipment_of(act.session)
     if any(thing.kind == AIR_FED and thing.holder == painter for thing in things):
         return ""
-    return f"two-pack: {painter} has no air-fed set, and stays out of the spray space"
+    return f"isocyanate: {painter} has no air-fed mask, and stays out of the spray space"
 
 
 def free(act: Act, row: EquipmentRow) -> None:

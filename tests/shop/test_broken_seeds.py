@@ -108,11 +108,11 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         "tool reads '5'; write text in quotes",
     ),
     "a text for a list": (
-        ETCH,
-        'wear = ["half mask, vapour and mist filters", "nitrile gloves", "goggles and overalls"]',
-        'wear = "gloves"',
-        'wear = "gloves"',
-        "wear reads 'gloves'; write a list of texts",
+        EPOXY,
+        'hazards = ["epoxy"]',
+        'hazards = "epoxy"',
+        'hazards = "epoxy"',
+        "hazards reads 'epoxy'; write a list of texts",
     ),
     "neither true nor false": (
         GLOSS,
@@ -309,6 +309,20 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         'ratio = "1:1"',
         "ratio =",
         "ratio reads '1:1'; write a table: { key = value, ... }",
+    ),
+    "a hazard that is none": (
+        EPOXY,
+        'hazards = ["epoxy"]',
+        'hazards = ["epoxi"]',
+        "epoxi",
+        "no hazard 'epoxi'; there are: acid activator, ",
+    ),
+    "a hazard of a step that is none": (
+        ZINC,
+        'hazards = ["sharp", "dust"]',
+        'hazards = ["sharp", "dast"]',
+        "dast",
+        "no hazard 'dast'; there are: acid activator, ",
     ),
     "over a surface that is none": (
         EPOXY,

@@ -106,7 +106,7 @@ def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: Man
     clock.advance(hours=15)
     assert page(shop)["OPEN TONIGHT"] == (
         "stand 1, tag 1 Frame: Aerosol top coat 1: TRY IT, "
-        "thumb on the coupon: no print, no smell of solvent",
+        "gloved thumb on the coupon: no print, no drag",
     )
     done(testing.pass_test(shop, 1, "Mo"))
     assert page(shop)["OPEN TONIGHT"] == (

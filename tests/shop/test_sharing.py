@@ -163,7 +163,7 @@ def test_who_joins_a_two_pack_coat_without_a_set_is_told_to_stay_out(shop: Shop)
     done(steps.begin(shop, 1, "Kit"))
     assert done(trouble.join(shop, 1, "Mo")).notes == (
         "nobody recorded that Mo is trained for isocyanate",
-        "two-pack: Mo has no air-fed set, and stays out of the spray space",
+        "isocyanate: Mo has no air-fed mask, and stays out of the spray space",
     )
 
 
