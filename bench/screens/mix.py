@@ -163,7 +163,8 @@ class MixScreen(BenchScreen[None]):
         title, masks = f" Mix {self.product.name} ", masks_words(self.bench)
         room = max(width - cell_len(title), 0) if masks else 0
         wide = min(cell_len(masks) + 2, room)
-        lines = [(Piece(fit(title, width - wide), "head"), Piece(fit(f" {masks}", wide), "ruined"))]
+        masked = Piece(fit(f" {masks}", wide), "ruined")
+        lines: list[Line] = [(Piece(fit(title, width - wide), "head"), masked)]
         found = self.pouring
         if isinstance(found, Refusal):
             lines += [

@@ -253,7 +253,7 @@ def take_for(
     if not kinds:
         return
     rows, typed = act.equipment, act.once(typed_equipment, Setting)
-    wanted = to_take(kinds, things_of(rows, typed), painters)
+    wanted = to_take(kinds, things_of(rows, typed), painters, product)
     for row in rows:
         if row.key in {thing.key for thing in wanted}:
             _hold(row, painters[0], when, part.tag)

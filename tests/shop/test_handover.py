@@ -86,7 +86,7 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     )
     assert found["EQUIPMENT"] == (
         "Air-fed set: Mo since 07:40; Kit waits",
-        "Top coat gun: Kit since 07:30, for tag 1",
+        "Primer gun: Kit since 07:30, for tag 1",
     )
     assert found["TAKEN"] == ("stand 2, tag 2 Bracket: Degrease and rinse: Mo",)
     assert found["NOTES"] == ("bench: receiver is not drained (Mo 07:40)",)
@@ -145,11 +145,11 @@ def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: Man
     assert answer.notes == (
         "tag 1 Frame: Etch primer, build is in hand, with Kit alone",
         "Air-fed set is free: Mo is next",
-        "Kit still has the Top coat gun, for tag 1 in hand",
+        "Kit still has the Primer gun, for tag 1 in hand",
     )
     view = sight.look(shop)
     assert {t.key: t.holder for t in view.equipment if t.holder} == {
-        "gun-1": "Kit",
+        "gun-2": "Kit",
         "blast-cabinet": "Mo",
     }
     assert view.left.keys() == {"Kit"}
