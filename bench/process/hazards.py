@@ -176,6 +176,15 @@ HAZARDS: tuple[Hazard, ...] = (
         (ACID_GLOVES, FACE_SHIELD, "apron and boots"),
     ),
     Hazard(
+        "acid",
+        "skin and eyes",
+        "ACID: burns, never with the alkaline wash; face shield on while acid is on the part. In "
+        "the eye: rinse 15 min, doctor.",
+        "phosphoric and rinse-free wash, and the rinse",
+        "first aid as safety data sheets of acids say it, from memory",
+        (ACID_GLOVES, FACE_SHIELD, "apron and boots"),
+    ),
+    Hazard(
         "alkali",
         "skin and eyes",
         "ALKALI: burns, never with the acid wash. In the eye: rinse 15 min, doctor.",
@@ -300,6 +309,13 @@ HAZARDS: tuple[Hazard, ...] = (
         "Place, turn and take off by two or with a hoist.",
         "every step of what is not small",
         "manual handling; common practice, no source",
+    ),
+    Hazard(
+        "acid",
+        "water",
+        "Catch the rinse water as local rules say.",
+        "phosphoric and rinse-free wash, and the rinse",
+        "common practice, no source",
     ),
     Hazard(
         "acid wash",

@@ -50,13 +50,14 @@ def tool_key(step: Step, product: Product | None) -> str:
 
 @dataclass(frozen=True)
 class Route:
-    """The steps for one substrate."""
+    """The steps for one substrate. seldom: offered after those that are not."""
 
     __pydantic_config__: ClassVar = STRICT
     key: str
     name: str
     substrate: str
     steps: tuple[Step, ...]
+    seldom: bool = False
 
 
 @dataclass(frozen=True)

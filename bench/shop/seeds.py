@@ -56,7 +56,8 @@ def load(root: Path) -> Seeds:
     shapes = _read_list(root / "shapes.toml", "shape", Shape)
     equipment = _read_list(root / "equipment.toml", "equipment", EquipmentSheet)
     products = _read_each(root / "products", Product)
-    routes = _read_each(root / "routes", Route)
+    read = _read_each(root / "routes", Route)
+    routes = dict(sorted(read.items(), key=lambda found: found[1].seldom))
     for number, shape in enumerate(shapes.values()):
         with _told(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))

@@ -37,8 +37,9 @@ from bench.shop.seeds import Seeds, folder, load
 SHIPPED = load(folder())
 DEVELOPERS = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
 
-MAKES_DUST = re.compile(r"\b(sand|key|abrade|file|feather|power tool)\b", re.IGNORECASE)
-ACID = re.compile(r"\b(mordant|acid|phosphoric)\b", re.IGNORECASE)
+MAKES_DUST = re.compile(r"\b(sand|key|abrade|scuff|file|feather|power tool)\b", re.IGNORECASE)
+COPPER = re.compile(r"\b(mordant|wash left)\b", re.IGNORECASE)
+ACID = re.compile(r"\b(acid|phosphoric|rinse-free)\b", re.IGNORECASE)
 
 
 def named(step: Step, product: Product | None, ground: Ground) -> set[str]:
@@ -85,7 +86,7 @@ def wanted(step: Step, product: Product | None, ground: Ground) -> set[str]:
         found |= {"static"} if gun else set()
         found |= {"aerosol"} if tool == "aerosol" else set()
         found |= {"acid activator", "chromate"} if "etch" in product.key else set()
-        found |= {"epoxy"} if "epoxy" in product.key else set()
+        found |= {"epoxy"} if "epoxy" in product.name.lower() else set()
         found |= {"cavity"} if product.kind == "wax" else set()
     if step.kind == "work" and MAKES_DUST.search(name):
         found |= {"dust"}
@@ -98,8 +99,10 @@ def wanted(step: Step, product: Product | None, ground: Ground) -> set[str]:
     if product is not None and product.kind == "cleaner":
         found |= {"alkali"}
     words = " ".join((name, product.name if product else "", *step.reminders))
-    if ACID.search(f"{name} {product.name if product else ''}") or "mordant again" in step.remedy:
+    called = f"{name} {product.name if product else ''}"
+    if COPPER.search(called) or "mordant again" in step.remedy:
         found |= {"acid wash"}
+    found |= {"acid"} if ACID.search(called) else set()
     found |= {"blast"} if "blast" in name else set()
     found |= {"oven"} if re.search(r"\b(bake|oven)\b", name) else set()
     found |= {"hot"} if re.search(r"\b(hot|bake)\b", name) else set()
@@ -125,8 +128,7 @@ def test_every_step_has_the_caution_of_every_harm_that_can_happen_there(
 def test_no_hazard_is_in_the_table_that_no_shipped_step_or_mix_has() -> None:
     at_steps = {name for _, *rest in EVERY_STEP for name in named(*rest)}
     mixes = {h.name for p in SHIPPED.products.values() for h in hazards_of_mix(p)}
-    # No route sprays airless or waxes cavities: asked of a step of its own below.
-    assert at_steps | mixes >= NAMES - {"injection", "cavity"}
+    assert at_steps | mixes >= NAMES - {"injection"}, "no route sprays airless: asked below"
 
 
 @pytest.mark.parametrize("product", SHIPPED.products.values(), ids=lambda p: p.key)
@@ -136,7 +138,7 @@ def test_every_product_that_is_mixed_says_at_the_cup_what_hurts(product: Product
         assert names >= {"leftovers", "paint", "solvent"}
         assert leftover_cautions(product)
     assert ("isocyanate" in names) == product.isocyanate
-    assert ("epoxy" in names) == ("epoxy" in product.key)
+    assert ("epoxy" in names) == ("epoxy" in product.name.lower())
     assert ("acid activator" in names) == ("etch" in product.key)
 
 
