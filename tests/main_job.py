@@ -25,7 +25,7 @@ SHAPE = "frame"
 STEPS = 9
 FACES = ["L-in", "R-in", "XMEM", "UND", "OUT-L", "OUT-R", "TOP", "ENDS"]
 
-MON, WED, THU, FRI, SUN = 0, 2, 3, 4, 6
+MON, WED, THU, FRI, SAT, SUN = 0, 2, 3, 4, 5, 6
 CURED_FOR_SURE = 21
 """Days after which even a cold shop's nights have let it cure."""
 
@@ -159,7 +159,7 @@ PRIMING: list[tuple[str, Action, Shown]] = [
         {"state": "in hand", "faces_open": FACES[2:], "painter": "Kit, Mo"},
     ),
     (
-        "the last face: 24 h from here, and three days from the first of the mist",
+        "the last face: 24 h from here, and two days from the first of the mist",
         _do("finish", THU, 9, 25, all_faces=True),
         {
             "state": "wet",
@@ -167,7 +167,7 @@ PRIMING: list[tuple[str, Action, Shown]] = [
             "step_number": 7,
             "seconds_left": 24 * 3600,
             "opens_at": (FRI, 9, 25),
-            "shuts_at": (SUN, 8, 40),
+            "shuts_at": (SAT, 8, 40),
         },
     ),
     ("what is left is binned", _do("bin", THU, 9, 30, by="Mo", pot="A"), {"state": "wet"}),

@@ -105,6 +105,7 @@ class Product:
     """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``.
 
     opened_life_s: how long an opened tin keeps, by its part; of what is not mixed, by "tin".
+    hazards: names out of ``process/hazards.py`` that its other fields do not say already.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -119,6 +120,8 @@ class Product:
     volume_solids_pct: float | None = None
     film: Film | None = None
     isocyanate: bool = False
+    water_borne: bool = False
+    hazards: tuple[str, ...] = ()
     limits: Limits = Limits()
     bands: tuple[Band, ...] = ()
     pot_life: ageing.TimeTable = ()

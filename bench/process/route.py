@@ -19,7 +19,8 @@ class Step:
     bands: what the finished step leaves behind; without any, a coat takes its product's and
     anything else is open for good. continues: one coat with the step before it (mist, then build),
     so "too late" counts from that step's first face. wet_on_wet: goes onto a coat that has not
-    flashed off. remedy: what to do when the window was missed.
+    flashed off. remedy: what to do when the window was missed. hazards: names out of
+    ``process/hazards.py`` that come of the step itself, such as "dust".
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -36,6 +37,7 @@ class Step:
     wet_on_wet: bool = False
     remedy: str = ""
     equipment: tuple[str, ...] = ()
+    hazards: tuple[str, ...] = ()
     wear: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     reminders: tuple[str, ...] = ()
@@ -48,13 +50,14 @@ def tool_key(step: Step, product: Product | None) -> str:
 
 @dataclass(frozen=True)
 class Route:
-    """The steps for one substrate."""
+    """The steps for one substrate. seldom: offered after those that are not."""
 
     __pydantic_config__: ClassVar = STRICT
     key: str
     name: str
     substrate: str
     steps: tuple[Step, ...]
+    seldom: bool = False
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from bench.process.hazards import lift_cautions
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
 from bench.process.part import Part, last_event_at
@@ -71,7 +72,8 @@ async def all_faces(bench: Paintbench, part: Part) -> None:
 async def take_off(bench: Paintbench, part: Part) -> None:
     """Take a part off its stand, after a second key."""
     told = [
-        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED."
+        *lift_cautions(bench.view.shapes.get(part.shape)),
+        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED.",
     ]
     if await is_sure(bench, f"Take tag {part.tag} {part.name} off stand {part.stand}?", told):
         await over_rules(
@@ -147,7 +149,10 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
             Asked("how many pieces", "", 1.0),
             Asked("tag on its steel disc", "", None, must=False),
         ],
-        ["Enter alone takes one piece, and the next free tag. A name can be typed later."],
+        [
+            *lift_cautions(bench.view.shapes[shape]),
+            "Enter alone takes one piece, and the next free tag. A name can be typed later.",
+        ],
     )
     if numbers is None:
         return

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from bench.process.hazards import finish_words
 from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
 from bench.process.part import Part
 from bench.process.pots import pot_clock
@@ -19,6 +20,7 @@ from bench.process.spoken import clock_words, span_words
 from bench.process.tins import Plan, Tin, age_words, batch_words, left_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
+from bench.screens.cautions import masks_words, mix_rows
 from bench.screens.keys import KeyWord, offered
 from bench.screens.overriding import over_rules
 from bench.screens.pages import PagedScreen, chunks
@@ -29,7 +31,7 @@ from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stock import plan_for, tins
 from bench.trade.ageing import is_guess
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
-from bench.widgets.lines import Line, Piece, line, text_lines, wrapped
+from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -38,6 +40,9 @@ ENOUGH_ML = 300.0
 """Offered when somebody presses Enter on an empty line: a cup, not a guess of the need."""
 
 POURS_WIDE = 42
+
+LEAST_TOLD = 2
+"""Rows below what could hurt, for the mix itself, or the block is turned away with its pages."""
 
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
@@ -135,19 +140,34 @@ class MixScreen(PagedScreen[None]):
         return len(found.pours) if isinstance(found, Pouring) else 0
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Pours and cup side by side, then total, thinner and pot life, then cautions."""
-        lines = [line(f" Mix {self.product.name}", width, "head")]
+        """Pours and cup side by side, then what could hurt, total, thinner and pot life."""
+        title, masks = f" Mix {self.product.name} ", masks_words(self.bench)
+        room = max(width - cell_len(title), 0) if masks else 0
+        wide = min(cell_len(masks) + 2, room)
+        masked = Piece(fit(f" {masks}", wide), "ruined")
+        lines: list[Line] = [(Piece(fit(title, width - wide), "head"), masked)]
         found = self.pouring
         if isinstance(found, Refusal):
             lines += text_lines([str(found)], width, "refused")
         else:
             lines += self._cup(found, width)
             room = max(height - len(lines), 1)
+            hurts = mix_rows(self.product, width - 2)
             told = self._told(found, width) + [(text, "") for text in self._care(width)]
             below = [(row, style) for text, style in told for row in _in_rows(text, width - 2)]
-            shown = self.page_of(chunks(below, room))
+            # On every page; where there is too little room for that, first of all.
+            on_each = hurts if len(hurts) + LEAST_TOLD <= room else []
+            below = below if on_each else [*hurts, *below]
+            shown = [*on_each, *self.page_of(chunks(below, room - len(on_each)))]
             lines += [line(f" {text}", width, style) for text, style in shown]
         return lines
+
+    def foot(self, width: int) -> list[Line]:
+        """The last answer, else the pour too many: nothing is said of it on a later page."""
+        if self.bench.said or not self.past:
+            return super().foot(width)
+        role, ml = self.past
+        return [line(f" {role} is {self._volume(ml)} past its line: new lines", width, "bold")]
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
         levels = [
@@ -162,10 +182,6 @@ class MixScreen(PagedScreen[None]):
 
     def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
         told = [(f"in all {self._volume(found.total_ml)}{self._thinner_words()}", "")]
-        if self.past is not None:
-            told.append(
-                (f"{self.past[0]} is {self._volume(self.past[1])} past its line: new lines", "bold")
-            )
         if found.over_cup_ml > 0:
             over, cup = map(self._volume, (found.over_cup_ml, self.bench.view.house.cup_ml))
             words = f"{over} more than the {cup} cup: a bigger cup"
@@ -223,8 +239,7 @@ class MixScreen(PagedScreen[None]):
 
     def _care(self, width: int) -> list[str]:
         product = self.product
-        told = wrapped([", ".join(product.wear)], width - 2, "wear: ") if product.wear else []
-        told += wrapped(product.cautions, width - 2, "! ")
+        told = wrapped(finish_words(product.cautions), width - 2, "! ")
         if product.source == "placeholder":
             told += wrapped(["placeholder figures: the tin's own sheet decides"], width - 2, "? ")
         return told

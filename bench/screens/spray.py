@@ -10,6 +10,7 @@ from bench.process.reminders import next_faces, wet_target_um
 from bench.process.route import SprayTool
 from bench.process.shopunits import figures, rewritten, shop_unit
 from bench.screens.base import BenchScreen
+from bench.screens.cautions import step_rows
 from bench.screens.keys import KeyWord
 from bench.widgets.around import header, want_lines
 from bench.widgets.digits import big
@@ -30,7 +31,7 @@ class SprayCard(BenchScreen[None]):
         self._since_s: float | None = None
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Room and alarms stay in sight; then what, the numbers, the faces, the notes."""
+        """Room and alarms stay in sight; then what, the numbers, what could hurt, faces, notes."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
         lines = [
@@ -47,7 +48,8 @@ class SprayCard(BenchScreen[None]):
             for y, row in enumerate(drawn):
                 beside = told if y == rows // 2 else ""
                 lines.append(line(f"  {row} {beside}", width, "bold"))
-            lines.append(line("", width))
+        hurts = step_rows(bench, self.part, record, width - 2)
+        lines += [line(f" {text}", width, style) for text, style in hurts]
         if record is not None and record.marks:
             lines.append(line(f" faces in order: {next_faces(record)}", width, "bold"))
         return lines + text_lines(self.notes, width, indent=1)

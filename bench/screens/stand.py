@@ -1,4 +1,4 @@
-"""The page of one part: its route, its faces or zones, what to wear, the test."""
+"""The page of one part: its route, its faces or zones, what could hurt, the test."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from bench.process.state import EMPTY, StandState
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.base import BenchScreen
+from bench.screens.cautions import masks_words, step_rows
 from bench.screens.flows import ALL_OF_IT
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
@@ -37,6 +38,9 @@ MOST_OPINIONS = 4
 """As many of what painters said of a test as there is room for; the journal has them all."""
 
 FACE_WIDE = 10
+
+MORE = f"~ more: /, {ALL_OF_IT}"
+"""Where the rest stands of what there was no room for."""
 
 LEAST_FOR_STRIP = 22
 """Lines a terminal has before the next two days are drawn as well."""
@@ -61,7 +65,10 @@ class StandPage(BenchScreen[None]):
     # -- drawing ---------------------------------------------------------------
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """Who and what, the number, route on the left, the step on the right, choices."""
+        """Who and what, the number, the route beside the step, what could hurt, the next hours.
+
+        What could hurt stands whole: the next two days make room for it, then the two columns.
+        """
         placed, now = self.placed, self.bench.now()
         if placed is None:
             lines = title_lines(f"Tag {self.tag} has left the bench", width)
@@ -69,18 +76,31 @@ class StandPage(BenchScreen[None]):
         part, state = placed.part, placed.state(now)
         lines = self._top(part, state, width)
         prompt = self._prompt(part, state, width)
-        body = height - len(lines) - len(prompt) - 1
-        found = self._ahead.of(self.bench)
-        strip = strip_lines(found, width) if height >= LEAST_FOR_STRIP else []
-        body -= len(strip)
         half = min(36, width // 2 - 2)
+        wanted = self._wanted(placed, state, width - half - 1)
+        room = height - len(lines) - len(prompt) - 1
+        hurts = self._hurts(part, width - 2, room - len(wanted))
+        body = room - len(hurts)
+        strip = strip_lines(self._ahead.of(self.bench), width)
+        strip = strip if height >= LEAST_FOR_STRIP and body - len(strip) >= len(wanted) else []
+        body -= len(strip)
         left = self._route(part, half, body)
-        right = self._step(placed, state, width - half - 1, body)
+        right = self._step(placed, wanted, width - half - 1, body)
         for y in range(body):
             a = left[y] if y < len(left) else Piece(" " * half)
             b = right[y] if y < len(right) else Piece(" " * (width - half - 1))
             lines.append((a, Piece(" "), b))
+        lines += [line(f" {text}", width, style) for text, style in hurts]
         return [*lines, *strip, *prompt, self.keys_line(width)]
+
+    def _hurts(self, part: Part, width: int, room: int) -> list[tuple[str, str]]:
+        """What could hurt; where a small window has no room for it all, the worst of it."""
+        masks = masks_words(self.bench)
+        rows = [(row, "ruined") for row in wrapped([masks] if masks else [], width)]
+        rows += step_rows(self.bench, part, part.current(), width)
+        if len(rows) <= room:
+            return rows
+        return [*rows[: max(room - 1, 0)], (MORE, "dim")][: max(room, 0)]
 
     def _top(self, part: Part, state: StandState, width: int) -> list[Line]:
         now = self.bench.now()
@@ -116,23 +136,29 @@ class StandPage(BenchScreen[None]):
             rows = rows[start:]
         return rows[:height]
 
-    def _step(self, placed: Placed, state: StandState, width: int, height: int) -> list[Piece]:
+    def _wanted(self, placed: Placed, state: StandState, width: int) -> list[tuple[str, str]]:
+        """The step, and what its digits do: what there has to be room for."""
+        record = placed.part.current()
+        if record is None:
+            return [("the whole route is behind it", "bold")]
+        name = f"next: {record.step.name}" if record.status == "todo" else record.step.name
+        choices = self._choices(placed, record, state, width)
+        return [(name, "bold"), *((text, "bold") for text in choices)]
+
+    def _step(
+        self, placed: Placed, wanted: list[tuple[str, str]], width: int, height: int
+    ) -> list[Piece]:
+        """What has to stand there, then notes, what comes after it and how it is done."""
         record = placed.part.current()
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
-        told = [(text, "bold") for text in wrapped(notes, width, "note: ")]
-        if record is None:
-            rows = [("the whole route is behind it", "bold"), *told]
-            return [Piece(fit(text, width), style) for text, style in rows[:height]]
-        rows = [
-            (f"next: {record.step.name}" if record.status == "todo" else record.step.name, "bold")
-        ]
-        rows += [(text, "bold") for text in self._choices(placed, record, state, width)] + told
-        rows += [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
-        said = [
-            [(row, "bold" if bullet == "! " else "") for row in wrapped([text], width, bullet)]
-            for bullet, text in said_of(self.bench, placed, record)
-        ]
-        rows += _that_fit(said, height - len(rows))
+        said = [[(row, "bold") for row in wrapped([note], width, "note: ")] for note in notes]
+        if record is not None:
+            said.append([(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)])
+            said += [
+                [(row, "") for row in wrapped([text], width, bullet)]
+                for bullet, text in said_of(self.bench, placed, record)
+            ]
+        rows = [*wanted, *_that_fit(said, height - len(wanted))]
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
 
     def _choices(
@@ -285,12 +311,14 @@ def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[st
     """Whole sayings as far as there is room, and where the rest of them is."""
     if sum(map(len, said)) <= room:
         return [row for each in said for row in each]
+    if room < 1:
+        return []
     rows: list[tuple[str, str]] = []
     for each in said:
         if len(rows) + len(each) > room - 1:
             break
         rows += each
-    return [*rows, (f"~ more: /, {ALL_OF_IT}", "dim")]
+    return [*rows, (MORE, "dim")]
 
 
 def _beside(window: str, who: str, width: int, word_width: int) -> tuple[str, str, str]:

@@ -205,7 +205,7 @@ def _insert_keying(job: Job) -> None:
     told = (
         record.step.remedy or "wash first, then key until dull: P320-P400 or grey pad; wipe, tack"
     )
-    keying = Step(name="key it", kind="work", reminders=(told,), wear=("dust mask", "gloves"))
+    keying = Step(name="key it", kind="work", hazards=("dust",), reminders=(told,))
     insert_steps(job, record.number, [(keying, ())])
 
 

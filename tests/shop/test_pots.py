@@ -535,7 +535,9 @@ def test_binning_the_pot_does_not_flush_the_gun(mild: Shop, clock: ManualClock) 
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
     primed(mild, clock)
     answer = done(pots.bin_pot(mild, "A", "Mo", left_ml=100))
-    assert answer.notes == ("the gun of pot A is still to be flushed",)
+    gun, leftovers = answer.notes
+    assert gun == "the gun of pot A is still to be flushed"
+    assert leftovers.startswith("Leftovers heat up"), "so it is said where they are binned"
     assert [gun.letter for gun in guns(mild)] == ["A"]
     done(pots.flush(mild, "a", "Kit"))
     assert guns(mild) == ()

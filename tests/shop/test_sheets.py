@@ -16,7 +16,7 @@ from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import Seeds, check_in_shop, folder, load, read_one
-from bench.shop.sheets import set_product, set_route
+from bench.shop.sheets import more_hardener_than_base, set_product, set_route
 from tests.shop.doing import done, part, refused, stand, state
 
 EVERYTHING = load(folder())
@@ -56,6 +56,18 @@ def epoxy(seeds: Seeds, old: str, new: str) -> str:
     return text.replace(old, new)
 
 
+def test_a_ratio_the_wrong_way_round_is_asked_about_and_a_right_one_is_not(
+    shop: Shop, seeds: Seeds
+) -> None:
+    question = "More hardener than base (base 1, hardener 4): does the tin say so?"
+    swapped = epoxy(seeds, "base = 4, hardener = 1", "base = 1, hardener = 4")
+    answer = done(set_product(shop, "Kit", "epoxy-primer", swapped))
+    assert any(note.startswith(question) for note in answer.notes)
+    right = done(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, "4 h", "3 h")))
+    assert not any("hardener than base" in note for note in right.notes)
+    assert more_hardener_than_base(replace(seeds.products["gloss"], ratio=None)) == ()
+
+
 def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
     shop: Shop, clock: ManualClock, seeds: Seeds
 ) -> None:
@@ -82,7 +94,7 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:9"),
+        ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:10"),
         ("ratio = { base = 4", "ratio = { base = -4", "epoxy-primer:5"),
         ("volume_solids", "volume_solid", "is 'volume_solids' meant?"),
         ('"45 %"', '"145 %"', "it is over 0, up to 100"),
