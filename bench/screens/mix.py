@@ -142,10 +142,12 @@ class MixScreen(PagedScreen[None]):
     def body(self, width: int, height: int) -> list[Line]:
         """Pours and cup side by side, then what could hurt, total, thinner and pot life."""
         title, masks = f" Mix {self.product.name} ", masks_words(self.bench)
-        room = max(width - cell_len(title), 0) if masks else 0
-        wide = min(cell_len(masks) + 2, room)
-        masked = Piece(fit(f" {masks}", wide), "ruined")
-        lines: list[Line] = [(Piece(fit(title, width - wide), "head"), masked)]
+        masked = Piece(f" {masks} ", "ruined") if masks else Piece("")
+        left = width - cell_len(masked.text)
+        if cell_len(title) <= left:
+            lines: list[Line] = [(Piece(fit(title, left), "head"), masked)]
+        else:
+            lines = [line(title, width, "head"), *text_lines([masks], width, "ruined", indent=1)]
         found = self.pouring
         if isinstance(found, Refusal):
             lines += text_lines([str(found)], width, "refused")
