@@ -14,6 +14,7 @@ from sqlmodel import select
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.room import Measured, Room, room_words
+from bench.process.setting_list import BY_KEY
 from bench.shop import (
     backup,
     house,
@@ -37,6 +38,7 @@ from bench.shop.seeds import BadSeed, Seeds, folder, load
 from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, ProductRow, StepRow
+from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from tests.shop.doing import begin_over, done, part, refused
 
 CUP = Known(need_ml=300)
@@ -473,6 +475,11 @@ def test_until_it_is_measured_the_longest_of_setting_placeholder_and_estimate_co
     assert room(shop).until == released + timedelta(minutes=200)
     done(house.set_house(shop, "Kit", clearance_min=25, measured_by="Una"))
     assert room(shop).until == released + timedelta(minutes=25)
+
+
+def test_the_extraction_may_be_set_as_far_as_the_sum_takes_it() -> None:
+    most = [BY_KEY[key].most for key in ("air_changes_h", "mixing_factor")]
+    assert most == [AIR_CHANGES_H[1], MIXING_FACTOR[1]]
 
 
 @pytest.mark.parametrize(
