@@ -478,6 +478,11 @@ def test_until_it_is_measured_the_longest_of_setting_placeholder_and_estimate_co
     assert room(shop).until == released + timedelta(minutes=25)
 
 
+def test_the_extraction_may_be_set_as_far_as_the_sum_takes_it() -> None:
+    most = [BY_KEY[key].most for key in ("air_changes_h", "mixing_factor")]
+    assert most == [AIR_CHANGES_H[1], MIXING_FACTOR[1]]
+
+
 @pytest.mark.parametrize(
     ("given", "says"),
     [
