@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
+from bench.process.conditions import conditions_known
 from bench.process.equipment import Equipment
 from bench.process.may import rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
@@ -25,6 +26,7 @@ from bench.process.state import stand_state
 from bench.process.temperature import Reading
 from bench.shop.seeds import Seeds
 from bench.trade.mixing import Ratio, Share
+from bench.widgets.around import air_line
 
 from .making import HOURS, MON, after, band, product
 
@@ -358,12 +360,54 @@ def test_metal_too_near_the_dew_point() -> None:
     ]
 
 
-def test_where_the_metal_was_not_read_the_air_is_taken_and_said_so() -> None:
-    (message,) = read(Reading(MON, 20.0, 84.0))
-    assert message == (
+def test_where_the_metal_was_not_read_the_air_is_taken_and_the_surface_asked_for() -> None:
+    """Common practice, no source: steel rolled in from the yard is colder than the air."""
+    margin, unread = read(Reading(MON, 20.0, 84.0))
+    assert margin == (
         "outside its limits (metal 20 C is 2.8 C above the dew point 17.2 C; "
         "metal not read, air taken for it): warm it to 20.3 C or more"
     )
+    assert unread == (
+        "the surface may be colder than the air (air 20 C only): read the surface temperature"
+    )
+    (rule,) = refused(route(step()), shop(PAINT, readings=(Reading(MON, 20.0, 50.0),)))
+    assert (rule.name, rule.override) == ("no-surface", "reason")
+
+
+EVENING = (Reading(MON, 20.0, 60.0, 20.0), Reading(after(200), 11.0, 84.0))
+"""14:00 in a warm shop, 17:20 with the door open. 11 C and 84 % give 8.4 C (psychrolib)."""
+
+
+def test_an_older_surface_reading_never_hides_how_cold_the_air_has_become() -> None:
+    margin, unread = read(*EVENING, minutes=200)
+    assert "metal 11 C is 2.6 C above the dew point 8.4 C; metal not read" in margin
+    assert unread == (
+        "the surface may be colder than the air (surface 20 C, read 3 h 20 min before the air): "
+        "read the surface temperature"
+    )
+    colder = replace(EVENING[0], metal_c=9.0)
+    assert "metal 9 C is 0.6 C above" in read(colder, EVENING[1], minutes=200)[0]
+
+
+def test_a_surface_reading_goes_with_the_air_of_the_hour_after_it_and_no_longer() -> None:
+    """One hour: common practice, no source."""
+    assert read(DRY, Reading(after(60), 18.0, 60.0), minutes=60) == []
+    (unread,) = read(DRY, Reading(after(61), 18.0, 60.0), minutes=61)
+    assert "surface 17 C, read 1 h 01 min before the air" in unread
+
+
+def test_hot_steel_stays_hot_however_the_air_cools() -> None:
+    hot, cooled = Reading(MON, 30.0, 40.0, 45.0), Reading(after(30), 20.0, 40.0)
+    (message,) = read(hot, cooled, minutes=30, metal_most_c=40.0)
+    assert message == "outside its limits (metal 45 C is over its most of 40 C): let it cool"
+
+
+def test_the_status_line_judges_the_surface_as_the_rule_does() -> None:
+    known = conditions_known(reversed(EVENING), after(200))
+    shown = "".join(piece.text for piece in air_line(known, after(200), 132))
+    assert "margin 2.6 C" in shown
+    assert "surface not read" in shown
+    assert "STOP: metal 11 C is 2.6 C above the dew point" in shown
 
 
 def test_too_damp() -> None:
