@@ -233,13 +233,26 @@ def test_nobody_has_passed_the_test() -> None:
     assert message == "nobody has passed the test (thumb on it): test it, then say passed"
 
 
+def test_the_next_step_waits_for_the_test_of_a_step_that_left_nothing_to_dry() -> None:
+    """30 s rub with thinner: a one-pack softens and the next coat lifts it (common practice)."""
+    rubbed = step("work", "done", name="solvent rub", test="30 s rub: no softening")
+    for to_come in (step(), step("work", name="key it")):
+        (rule,) = refused(route(rubbed, to_come), shop(PAINT))
+        assert str(rule) == (
+            "nobody has passed the test (30 s rub: no softening): test it, then say passed"
+        )
+        assert (rule.name, rule.override) == ("untested", "reason")
+    assert told(route(replace(rubbed, passed_at=MON), step())) == ""
+
+
 # --- substrate and undercoat ---------------------------------------------------------------------
 
 
 def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes_over(
     seeds: Seeds,
 ) -> None:
-    mordanted = step("dwell", "done", "mordant-wash", "mordant", marks=(Mark("ALL", MON, MON),))
+    rinsed = (Mark("ALL", MON, after(12)),)
+    mordanted = step("dwell", "done", "mordant-wash", "mordant", marks=rinsed, passed_at=after(12))
     part = route(mordanted, step(product="enamel-brush"), substrate="zinc")
     assert told(part, shop(*seeds.products.values())) == (
         "Chassis enamel, brush does not go over what is on it (zinc): it goes over "
