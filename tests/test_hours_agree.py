@@ -47,7 +47,7 @@ name = "Lacquer"
 kind = "top coat"
 tool = "brush"
 source = "{source}"
-over = ["steel", "lacquer"]
+over = ["old-paint", "lacquer"]
 band = [
     {{ is = "wait", until = {wait} }},
     {{ is = "open", until = {open} }},
@@ -59,7 +59,7 @@ test = "thumb on the coupon"
 
 ROUTE = """
 name = "Coats"
-substrate = "steel"
+substrate = "old-paint"
 
 [[step]]
 name = "First coat"

@@ -9,10 +9,11 @@ from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against
 from bench.process.equipment import Equipment, equipment_against, training_against
-from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
+from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord, soak_flag
 from bench.process.pots import Pot, pot_past_life, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
+from bench.process.route import BARE_METALS
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import StandState
 from bench.process.tins import Tin, in_date, in_turn
@@ -51,6 +52,7 @@ def rules_against(
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
     if record.step.kind == "coat":
+        yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)
         limits = product.limits if product else Limits()
         yield from conditions_against(around.back_from(at), limits, at)
@@ -128,7 +130,23 @@ def _window(
         yield rules.WINDOW_MISSED.refuses("the window was missed", closed, remedy)
     elif state.test:
         rule = "nobody has passed the test"
-        yield rules.UNTESTED.refuses(rule, state.test, "test it, then say passed")
+        below = part.clock_step()
+        soaked = [soak_flag(below, mark) for mark in below.marks] if below else []
+        read = "; ".join(text for text in (state.test, *soaked) if text)
+        yield rules.UNTESTED.refuses(rule, read, "test it, then say passed")
+
+
+def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
+    """A coat on bare metal of which every preparing step was left out, none as already done."""
+    if surface_of(part) not in BARE_METALS:
+        return
+    before = [r for r in part.steps if r.number < record.number and r.status != "struck"]
+    preparing = [r for r in before if r.step.kind in ("work", "dwell")]
+    skipped = [r for r in preparing if r.status == "skipped" and r.reason != ALREADY_DONE]
+    if skipped and skipped == preparing:
+        read = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
+        remedy = f"prepare it; if it came prepared, correct the reason to '{ALREADY_DONE}'"
+        yield rules.NOT_PREPARED.refuses("its surface was not prepared", read, remedy)
 
 
 def surface_of(part: Part) -> str:

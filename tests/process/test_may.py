@@ -245,6 +245,51 @@ def test_the_next_step_waits_for_the_test_of_a_step_that_left_nothing_to_dry() -
     assert told(route(replace(rubbed, passed_at=MON), step())) == ""
 
 
+def test_a_zone_rinsed_late_or_early_is_named_beside_the_test_that_waits_for_an_answer() -> None:
+    """10 to 15 min of mordant: common practice, no source. 30 min of it eats the zinc."""
+    zones = (Mark("FRONT", MON, after(30)), Mark("REAR", MON, after(12)))
+    wash = step("dwell", "done", "", "mordant", test="dark and even", marks=zones)
+    wash = replace(wash, step=replace(wash.step, least_s=600, most_s=900))
+    assert told(route(wash, step("work", name="rinse"))) == (
+        "nobody has passed the test (dark and even; FRONT rinsed late, after 30 min): "
+        "test it, then say passed"
+    )
+
+
+# --- preparation ---------------------------------------------------------------------------------
+
+UNPREPARED = route(
+    step("work", "skipped", name="degrease", reason="no material"),
+    step("work", "skipped", name="blast", reason="no time"),
+    step(),
+)
+
+
+def test_a_coat_on_bare_steel_that_nobody_prepared_is_refused() -> None:
+    """Paint peels from grease, scale and new zinc: the first of all failures (common practice)."""
+    (rule,) = refused(UNPREPARED, shop(PAINT))
+    assert str(rule) == (
+        "its surface was not prepared (degrease skipped: no material; blast skipped: no time): "
+        "prepare it; if it came prepared, correct the reason to 'already done'"
+    )
+    assert (rule.name, rule.override) == ("not-prepared", "reason")
+
+
+def test_one_preparing_step_done_or_done_already_is_a_preparation() -> None:
+    degrease, blast, coat = UNPREPARED.steps
+    came_blasted = replace(blast, reason="already done")
+    assert told(route(degrease, came_blasted, coat)) == ""
+    washed = replace(degrease, status="done", first_at=MON, last_at=MON)
+    assert told(route(washed, blast, coat)) == ""
+
+
+def test_only_the_coat_that_goes_on_bare_metal_is_asked_for_its_preparation() -> None:
+    primed = replace(step(), status="done", first_at=MON, last_at=MON, passed_at=MON)
+    paint = replace(PAINT, bands=(band("open"),), over=("steel", "p", "old-paint"))
+    assert told(route(*UNPREPARED.steps[:2], primed, step()), shop(paint)) == ""
+    assert told(replace(UNPREPARED, substrate="old-paint"), shop(paint)) == ""
+
+
 # --- substrate and undercoat ---------------------------------------------------------------------
 
 
