@@ -18,7 +18,7 @@ from bench.commands.options import (
     override,
     reason,
 )
-from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART
+from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART, RINSED_EARLY
 
 POINTS = quantities.whole("a count")
 WHY = reason("why; it stays in the journal")
@@ -43,7 +43,12 @@ PARTS: Words = {
             on_part,
             AGO,
             option("--with", dest="helper", metavar="NAME", default="", help="a second painter"),
-            option("--zone", metavar="NAME", default="", help="the zone of a wash"),
+            option(
+                "--zone",
+                metavar="NAME",
+                default="",
+                help="the zone of a wash; again if rinsed early",
+            ),
             override(*IN_THE_WAY_OF_BEGINNING),
             air_supply(*IN_THE_WAY_OF_BEGINNING),
             BY,
@@ -56,6 +61,7 @@ PARTS: Words = {
             AGO,
             option("--mark", metavar="NAME", default="", help="one face or zone"),
             option("--all-faces", action="store_true", help="every face that is still open"),
+            override(RINSED_EARLY),
             BY,
         ),
     ),

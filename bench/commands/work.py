@@ -61,8 +61,17 @@ def begin(call: Call, by: str) -> Done | Refusal:
 def finish(call: Call, by: str) -> Done | Refusal:
     """Finish a face, a zone or the step in hand."""
     args = call.args
+    override = override_of(args)
+    if isinstance(override, Refusal):
+        return override
     return steps.finish(
-        call.shop, call.target, by, at=call.at, mark=args.mark, all_faces=args.all_faces
+        call.shop,
+        call.target,
+        by,
+        at=call.at,
+        mark=args.mark,
+        all_faces=args.all_faces,
+        override=override,
     )
 
 

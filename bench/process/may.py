@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against
 from bench.process.equipment import Equipment, equipment_against, training_against
-from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord, soak_flag
+from bench.process.part import (
+    ALREADY_DONE,
+    PUT_RIGHT,
+    Mark,
+    Part,
+    StepRecord,
+    rinsed_early,
+    soak_flag,
+    soak_words,
+)
 from bench.process.pots import Pot, pot_past_life, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
@@ -82,7 +91,8 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
         left = " ".join(mark.name for mark in record.open_marks())
         read = f"faces open: {left}" if left else ""
         return Refusal(f"{record.step.name} is begun already", read, "finish it")
-    if record.status == "in hand" and all(mark.begun_at for mark in record.marks):
+    again = rinsed_early(record)
+    if record.status == "in hand" and not again and all(mark.begun_at for mark in record.marks):
         return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
     if record.step.kind == "coat" and not surface_of(part):
         return Refusal(
@@ -147,6 +157,25 @@ def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
         read = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
         remedy = f"prepare it; if it came prepared, correct the reason to '{ALREADY_DONE}'"
         yield rules.NOT_PREPARED.refuses("its surface was not prepared", read, remedy)
+
+
+def rinse_against(
+    record: StepRecord, zone: Mark, at: datetime, now: datetime
+) -> tuple[Refusal, ...]:
+    """Why not to rinse a wet zone at ``at``; empty once it has had its minimum.
+
+    now: the present in the shop's zone, for the words.
+    """
+    step = record.step
+    if zone.begun_at is None:
+        return ()
+    soaked_s = (at - zone.begun_at).total_seconds()
+    if soaked_s >= step.least_s:
+        return ()
+    until = clock_words(zone.begun_at + timedelta(seconds=step.least_s), now)
+    read = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
+    rule = f"too early to rinse {zone.name}"
+    return (rules.RINSED_EARLY.refuses(rule, read, f"leave it on, wet, until {until}"),)
 
 
 def surface_of(part: Part) -> str:

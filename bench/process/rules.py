@@ -80,6 +80,7 @@ TIN_OUT_OF_DATE: Final = Rule("tin-out-of-date", reasons=(EXTENDED, LOOKED_AT), 
 
 TAKEN: Final = Rule("taken", reasons=("another one, not recorded here",), of="THING")
 ASKED_FOR: Final = Rule("asked-for", reasons=("agreed with who asked",), of="THING")
+RINSED_EARLY: Final = Rule("rinsed-early", reasons=("it was drying on", "wetted by mistake"))
 LEFT_ON_PART: Final = Rule("left-on-part", reasons=("they stay in on purpose", "the owner does it"))
 
 NO_AIR_FED_MASK: Final = Rule("no-air-fed-mask", "air supply")
@@ -91,5 +92,7 @@ NOT_TRAINED: Final = Rule("not-trained", "air supply")
 RULES: Final = tuple(rule for rule in tuple(globals().values()) if isinstance(rule, Rule))
 """Every rule that has a name, in the order of the work."""
 
-IN_THE_WAY_OF_BEGINNING: Final = tuple(rule for rule in RULES if rule is not LEFT_ON_PART)
+IN_THE_WAY_OF_BEGINNING: Final = tuple(
+    rule for rule in RULES if rule not in (LEFT_ON_PART, RINSED_EARLY)
+)
 """The rules against beginning a step; the others have work of their own."""

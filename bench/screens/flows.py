@@ -37,9 +37,19 @@ async def simple_deed(bench: Paintbench, deed: Deed, tag: str) -> None:
     if deed == "begin":
         await begun(bench, tag, bench.do(lambda shop, by: steps.begin(shop, tag, by)))
     elif deed == "finish":
-        bench.do(lambda shop, by: steps.finish(shop, tag, by))
+        await finished(bench, tag)
     elif deed == "release":
         bench.do(lambda shop, by: troubles.release(shop, tag, by))
+
+
+async def finished(bench: Paintbench, tag: str, zone: str = "") -> None:
+    """Finish what is in hand; a zone that would be rinsed early is asked about first."""
+
+    def finish(shop: Shop, by: str, override: Override | None = None) -> Done | Refusal:
+        return steps.finish(shop, tag, by, mark=zone, override=override)
+
+    answer = bench.do(lambda shop, by: finish(shop, by))
+    await over_rules(bench, f"Rinse {zone}".strip(), answer, finish)
 
 
 async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
