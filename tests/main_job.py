@@ -52,7 +52,12 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "filed",
         _do("finish", MON, 8, 40),
-        {"state": "open", "step": "Degrease and rinse", "step_number": 2, "painter": None},
+        {"state": "try it", "step": "Degrease and rinse", "step_number": 2, "painter": None},
+    ),
+    (
+        "no snag, says Kit, with a rag over every edge",
+        _do("pass", MON, 8, 40),
+        {"state": "open", "step": "Degrease and rinse", "step_number": 2},
     ),
     (
         "the other painter washes it",
@@ -108,6 +113,11 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "rear rinsed, late",
         _do("finish", WED, 10, 21, by="Mo", mark="REAR"),
+        {"state": "try it", "test": "dark and even all over, no bright patch", "step_number": 4},
+    ),
+    (
+        "dark and even for all that, says Mo",
+        _do("pass", WED, 10, 22, by="Mo"),
         {"state": "open", "step": "Rinse, dry overnight", "step_number": 4},
     ),
     ("the whole frame is rinsed", _do("begin", WED, 10, 25, by="Mo"), {"state": "in hand"}),

@@ -46,7 +46,7 @@ name = "Lacquer"
 kind = "top coat"
 tool = "brush"
 source = "{source}"
-over = ["steel", "lacquer"]
+over = ["old-paint", "lacquer"]
 band = [
     {{ is = "wait", {wait} }},
     {{ is = "open", {open} }},
@@ -58,7 +58,7 @@ test = "thumb on the coupon"
 
 ROUTE = """
 name = "Coats"
-substrate = "steel"
+substrate = "old-paint"
 
 [[step]]
 name = "First coat"

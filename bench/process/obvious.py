@@ -45,7 +45,7 @@ def deed_words(deed: Deed, part: Part | None, state: StandState) -> str:
         if deed == "begin" and unwetted:
             return f"brush {unwetted[0]}"
         if deed == "finish":
-            return f"rinse {state.zone}"
+            return f"rinse {state.zone}{' early' if state.word == 'SOAK' else ''}"
     if deed == "begin" and state.word == "KEY IT":
         return "key it"
     return {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 from bench.process.route import Step
@@ -156,7 +156,26 @@ def soak_flag(record: StepRecord, mark: Mark) -> str:
     if record.step.least_s <= soaked_s <= record.step.most_s:
         return ""
     side = "early" if soaked_s < record.step.least_s else "late"
-    return f"{mark.name} rinsed {side}, after {span_words(soaked_s)}"
+    return f"{mark.name} rinsed {side}, after {soak_words(record.step, soaked_s)}"
+
+
+def soak_words(step: Step, soaked_s: float) -> str:
+    """How long a zone soaked, in whole minutes: never in time by rounding.
+
+    >>> wash = Step("wash", "dwell", least_s=600, most_s=900)
+    >>> soak_words(wash, 250), soak_words(wash, 901)
+    ('4 min', '16 min')
+    """
+    return span_words(soaked_s if soaked_s > step.most_s else soaked_s - soaked_s % 60)
+
+
+def rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
+    """The zones of a wash that were rinsed before their minimum: they can be wetted again."""
+    if record.step.kind != "dwell":
+        return ()
+    least = timedelta(seconds=record.step.least_s)
+    marks = record.marks
+    return tuple(m for m in marks if m.begun_at and m.done_at and m.done_at - m.begun_at < least)
 
 
 def dealt(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:

@@ -23,6 +23,9 @@ SHEET_C = 20.0
 DEFAULT_TEST = "thumb on the coupon: no print, no drag"
 """Named when a product names no test of its own (common practice, no source)."""
 
+WASH_TEST = "even all over: no bright patch, no white powder"
+"""Named where neither a wash nor its product names a test (common practice, no source)."""
+
 MOST_LINE = 200
 """Longest line of a sheet that is no name: a test, a caution, a reminder, notes."""
 

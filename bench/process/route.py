@@ -9,6 +9,9 @@ from bench.process.product import STRICT, BadSheet, Band, Product, check_bands, 
 
 StepKind = Literal["work", "dwell", "coat", "cure"]
 
+BARE_METALS = ("zinc", "weathered-zinc", "steel", "cast-iron", "aluminium")
+"""Surfaces on which no coat holds unless they were prepared."""
+
 
 @dataclass(frozen=True)
 class Step:
@@ -113,6 +116,18 @@ def check_route(route: Route, products: dict[str, Product], tools: dict[str, Spr
         for what in ("continues", "wet_on_wet"):
             if getattr(step, what) and not onto_coat:
                 raise BadSheet((*here, what), f"'{what}' needs a coat just before it")
+
+
+def check_prepared(route: Route) -> None:
+    """Raise BadSheet where a route coats bare metal that no step of it prepares."""
+    first = next(n for n, step in enumerate(route.steps) if step.kind == "coat")
+    if first == 0 and route.substrate in BARE_METALS:
+        bare = route.substrate.replace("-", " ")
+        raise BadSheet(
+            ("steps", first),
+            f"nothing prepares the bare {bare} before this coat; add a step of kind 'work', "
+            "which is skipped as 'already done' on parts that come prepared",
+        )
 
 
 def _check_step(

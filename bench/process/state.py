@@ -9,7 +9,7 @@ from typing import Literal
 from bench.process.conditions import is_old
 from bench.process.edges import Edge, Turn, edge_of, next_edge, next_turn, turns_of
 from bench.process.part import Mark, Part, StepRecord
-from bench.process.product import DEFAULT_TEST, TOO_SOON, Product
+from bench.process.product import DEFAULT_TEST, TOO_SOON, WASH_TEST, Product
 from bench.process.windows import Span
 from bench.trade.ageing import Side
 
@@ -328,14 +328,23 @@ def _open(
 
 
 def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
-    """A wait came before this band and nobody has passed the test since.
+    """Whether a test of the last step is due in this band, and nobody has passed it.
 
-    Where the window was missed the remedy holds the test; where it never was, keying wants it.
+    It is due after a wait, and after every step that names one, waits or not. Where the window was
+    missed the remedy holds the test; where it never was, keying wants it.
     """
     record = part.clock_step()
+    if record is None or record.passed_at is not None:
+        return False
     word, waits = spans[place].word, [span.word in TOO_SOON for span in spans[:place]]
-    due = any(waits) if word == "open" else word == "key" and waits[-1:] == [True]
-    return due and record is not None and record.passed_at is None
+    if word == "open":
+        return any(waits) or names_test(record)
+    return word == "key" and waits[-1:] == [True]
+
+
+def names_test(record: StepRecord) -> bool:
+    """Whether a step is tested when it ends, though nothing has to dry: a wash always is."""
+    return bool(record.step.test) or record.step.kind == "dwell"
 
 
 def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
@@ -355,7 +364,9 @@ def soon(span: Span) -> timedelta:
 
 
 def test_named(record: StepRecord | None, product: Product | None) -> str:
-    """The test for dry of the step that was done last."""
+    """Name the test of the step that was done last: its own, its product's, else the usual one."""
     if record is not None and record.step.test:
         return record.step.test
-    return product.test if product is not None and product.test else DEFAULT_TEST
+    if product is not None and product.test:
+        return product.test
+    return WASH_TEST if record is not None and record.step.kind == "dwell" else DEFAULT_TEST

@@ -72,8 +72,12 @@ def spans_of(
         # A surface is as old as the work that bared it is done, not begun.
         first = last
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
-    start, spans = last, []
+    start, spans = last, list[Span]()
     bands = bands_of(record, product)
+    if record.not_before and not any(band.word in TOO_SOON for band in bands):
+        # Nothing has to dry: it is the "not yet" of its test alone that is waited for.
+        spans.append(Span("wait", start, record.not_before))
+        start = record.not_before
     placeholder = product is not None and bands is product.bands and _is_placeholder(product)
     for place, band in enumerate(bands):
         if band.until is None:

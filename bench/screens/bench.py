@@ -87,7 +87,7 @@ class WholeBench(PagedScreen[None]):
         wrong = bench.data.lines(width, backups=True)
         top = [in_danger(head, alarms), *wrong, *alarm_lines(alarms, hint, width)]
         bottom = [
-            air_line(view.reading(), now, width, bench.probe_faults(), view.house.units),
+            air_line(view.conditions(now), now, width, bench.probe_faults(), view.house.units),
             pots_line(view.pots, now, width, view.guns, view.equipment),
             self._prompt(width, told=height >= LEAST_FOR_NOTES),
             self.keys_line(width),

@@ -34,7 +34,7 @@ class ConditionsPage(BenchScreen[None]):
         moments = trend(view.around.readings, since, now)
         lines = [line(" The air", width, "head")]
         lines.append(
-            air_line(view.reading(), now, width, self.bench.probe_faults(), view.house.units)
+            air_line(view.conditions(now), now, width, self.bench.probe_faults(), view.house.units)
         )
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
         told = " a air   m metal   d dew point"

@@ -55,9 +55,13 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
         await show(bench, SprayCard(placed.part, product, tool, notes))
 
 
-async def finish(bench: Paintbench, part: Part) -> None:
-    """Finish the step in hand."""
-    bench.do(steps.finish, part.tag, bench.painter)
+async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
+    """Finish what is in hand; a zone that would be rinsed early is asked about first."""
+    await over_rules(
+        bench,
+        f"Rinse {zone}" if zone else f"Finish {_next_step(part)}",
+        lambda shop, by, override: steps.finish(shop, part.tag, by, mark=zone, override=override),
+    )
 
 
 async def all_faces(bench: Paintbench, part: Part) -> None:

@@ -10,8 +10,8 @@ from rich.cells import cell_len
 from bench.process.notes import note_words
 from bench.process.obvious import deed_word, deed_words, obvious
 from bench.process.opinions import asks_for, opinion_words
-from bench.process.part import Mark, Part, StepRecord, initials
-from bench.process.spoken import clock_words, span_words
+from bench.process.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
+from bench.process.spoken import clock_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
@@ -22,7 +22,7 @@ from bench.screens.keys import KeyWord, first_of
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
-from bench.screens.questions import choose_text
+from bench.screens.questions import choose_text, is_sure
 from bench.screens.steptold import said_of
 from bench.shop import steps, testing
 from bench.shop.ahead import PartAhead, ahead_of
@@ -171,7 +171,9 @@ class StandPage(BenchScreen[None]):
             lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
             lines.append(" 1 not yet, 15 min more")
             lines += [" 2 passed: then who"] if asks != "passed" else []
-            return [*lines, " 3 not yet, 30 min more"]
+            lines.append(" 3 not yet, 30 min more")
+            zones = enumerate(_to_wet_again(placed.part), start=4)
+            return [*lines, *(f" {n} brush {zone.name} again" for n, zone in zones)]
         if record.step.kind == "dwell":
             return [
                 f" {n} {self._zone_words(mark, record)}"
@@ -187,10 +189,12 @@ class StandPage(BenchScreen[None]):
             return f"{mark.name}: brush it"
         if mark.done_at is not None:
             soaked_s = (mark.done_at - mark.begun_at).total_seconds()
-            return f"{mark.name}: rinsed after {span_words(soaked_s)}"
+            again = "; brush it again" if mark in rinsed_early(record) else ""
+            return f"{mark.name}: rinsed after {soak_words(record.step, soaked_s)}{again}"
         soaked = int((now - mark.begun_at).total_seconds())
         least, most = record.step.least_s / 60, record.step.most_s / 60
-        return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, rinse it"
+        what = "leave it on" if soaked < record.step.least_s else "rinse it"
+        return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, {what}"
 
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:
@@ -223,7 +227,9 @@ class StandPage(BenchScreen[None]):
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
             passed = asks == "passed"
             said = replace(row, word="test")
-            return (replace(said, caps=("1", "3"), shown="1 3"),) if passed else first_of(said, 3)
+            if passed:
+                return (replace(said, caps=("1", "3"), shown="1 3"),)
+            return first_of(said, 3 + len(_to_wet_again(placed.part)))
         if record.step.kind == "dwell":
             return first_of(replace(row, word="zone"), len(record.marks))
         sprayed = record.status == "in hand"
@@ -237,22 +243,34 @@ class StandPage(BenchScreen[None]):
             return
         state = placed.state(self.bench.now())
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
-            self._tested(digit, asks)
+            self._tested(digit, asks, _to_wet_again(placed.part))
         elif int(digit) <= len(record.marks):
-            self._mark(record, record.marks[int(digit) - 1])
+            self._mark(placed.part, record, record.marks[int(digit) - 1])
 
-    def _tested(self, digit: str, asks: str) -> None:
+    def _tested(self, digit: str, asks: str, again: Sequence[Mark]) -> None:
         if digit == "2" and asks != "passed":
             self.ask(self._passed())
         elif digit in "13":
             minutes = 15 if digit == "1" else 30
             self.bench.do(testing.not_yet, self.tag, self.bench.painter, minutes=minutes)
+        elif asks == "test" and 0 <= int(digit) - 4 < len(again):
+            self.ask(self._wet_again(again[int(digit) - 4]))
 
-    def _mark(self, record: StepRecord, mark: Mark) -> None:
-        if record.step.kind == "dwell" and mark.begun_at is None:
+    def _mark(self, part: Part, record: StepRecord, mark: Mark) -> None:
+        if mark in rinsed_early(record):
+            self.ask(self._wet_again(mark))
+        elif record.step.kind == "dwell" and mark.begun_at is None:
             self.bench.do(steps.begin, self.tag, self.bench.painter, zone=mark.name)
+        elif record.step.kind == "dwell":
+            self.ask(flows.finish(self.bench, part, mark.name))
         elif record.status == "in hand":
             self.bench.do(steps.finish, self.tag, self.bench.painter, mark=mark.name)
+
+    async def _wet_again(self, zone: Mark) -> None:
+        """A zone that was rinsed early, after a second key: its dwell begins anew."""
+        told = ["Its dwell begins anew. Both soakings stay in the log."]
+        if await is_sure(self.bench, f"Brush {zone.name} again?", told):
+            self.bench.do(steps.begin, self.tag, self.bench.painter, zone=zone.name)
 
     async def _passed(self) -> None:
         """Who says it passed: a name, never a bare Enter."""
@@ -305,6 +323,12 @@ class StandPage(BenchScreen[None]):
         KeyWord((".",), ".", "last", last),
         KeyWord(("0",), "0", "home", BenchScreen.home),
     )
+
+
+def _to_wet_again(part: Part) -> tuple[Mark, ...]:
+    """The zones of the last step, a wash, that were rinsed early."""
+    below = part.clock_step()
+    return rinsed_early(below) if below is not None else ()
 
 
 def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:

@@ -18,13 +18,13 @@ from pydantic import TypeAdapter
 from bench.process.equipment import EquipmentSheet
 from bench.process.hazards import NAMES
 from bench.process.product import BadSheet, Product, check_product
-from bench.process.route import Route, Shape, SprayTool, Step, check_route
+from bench.process.route import BARE_METALS, Route, Shape, SprayTool, Step, check_route
 from bench.shop.seed_values import SPELLED, build
 from bench.shop.toml_lines import Place, line_of
 
 T = TypeVar("T")
 
-SUBSTRATES = ("zinc", "weathered-zinc", "steel", "cast-iron", "aluminium", "old-paint")
+SUBSTRATES = (*BARE_METALS, "old-paint")
 """Bare surfaces the shipped products name in ``over``; a route may bring another."""
 
 

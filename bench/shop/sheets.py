@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import fields, replace
 from typing import TypeVar
 
 from bench.process.product import BadSheet, Product
 from bench.process.refusal import Refusal
-from bench.process.route import Route
+from bench.process.route import Route, check_prepared
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import (
     as_json,
@@ -104,7 +103,12 @@ def _read(act: Act, key: str, text: str, kind: type[Thing]) -> Thing | Refusal:
         # A coat may go over itself.
         placeholder = next(iter(known.products.values()))
         known = replace(known, products={**known.products, key: placeholder})
-    check: Callable[[Thing], None] = lambda made: check_in_shop(made, known)  # noqa: E731
+
+    def check(made: Thing) -> None:
+        check_in_shop(made, known)
+        if isinstance(made, Route):
+            check_prepared(made)
+
     try:
         return read_one(text, key, kind, check)
     except BadSeed as fault:

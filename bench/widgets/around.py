@@ -8,7 +8,7 @@ from datetime import datetime
 from rich.cells import cell_len
 
 from bench.process.alarms import RUINING, Alarm, Alarms
-from bench.process.conditions import is_old, judged
+from bench.process.conditions import Conditions, is_old, usual_verdict
 from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
 from bench.process.harm import Want
 from bench.process.notes import Note, note_words
@@ -17,7 +17,6 @@ from bench.process.room import Room, room_words
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import SHAPES
-from bench.process.temperature import Reading
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, plain, wrapped
 from bench.widgets.looks import word_style
 
@@ -121,7 +120,7 @@ def note_lines(notes: Sequence[Note], now: datetime, width: int) -> list[Line]:
 
 
 def air_line(
-    reading: Reading | None,
+    known: Conditions | None,
     now: datetime,
     width: int,
     faults: Sequence[str] = (),
@@ -132,16 +131,19 @@ def air_line(
     faults: of the probes; they stand first. What can be worked out from the rest makes room.
     """
     first, style = "; ".join(faults), "urgent" if faults else ""
-    if reading is None:
+    if known is None:
         told = first or "air: no reading yet; press / 2 +"
         return line(f" {told}", width, style or "dim")
+    reading = known.newest
     said: list[tuple[int, str]] = [(0, first)] if first else []
     said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
     if reading.rh_pct is not None:
         said.append((3, f"{reading.rh_pct:g} %"))
     if reading.metal_c is not None:
         said.append((2, f"metal {quantity(reading.metal_c, 'C', units)}"))
-    air = judged(reading)
+    elif not known.surface_known:
+        said.append((2, "surface not read"))
+    air = usual_verdict(known)
     if air is not None:
         dew = quantity(air.dew_point_c, "C", units, ".1f")
         margin = figures(air.margin_c, "C", units, ".1f", difference=True)

@@ -135,6 +135,15 @@ def test_the_end_of_a_wait_that_needs_no_test_is_quiet() -> None:
     assert {"OPEN", "CURED", "HOLD", "IN HAND", "SOAK"}.isdisjoint(ALARMS)
 
 
+def test_a_test_just_asked_is_quiet_for_ten_minutes_and_then_nags() -> None:
+    """Whoever ended the step looks at it. Ten minutes: common practice, no source."""
+    part = coated(MON, MON)
+    blast = Step("blast", "work", test="bright all over")
+    blasted = replace(part, steps=(replace(part.steps[0], step=blast), part.steps[1]))
+    assert (at(9.9, blasted), at(10, blasted)) == ([], ["TRY IT"])
+    assert at(8, coated(MON, MON)) == ["TRY IT"], "at the end of a wait nobody may be there"
+
+
 def test_a_part_on_hold_does_not_nag_but_its_wash_does() -> None:
     assert at(9, replace(coated(MON, MON), hold="waiting for the customer")) == []
     assert at(16, replace(soaking(0), hold="waiting for the customer")) == ["LATE"]

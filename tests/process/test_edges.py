@@ -9,6 +9,7 @@ import pytest
 
 from bench.process.basis import basis_words
 from bench.process.calendar import clocks_of
+from bench.process.conditions import conditions_known
 from bench.process.edges import Edge
 from bench.process.product import Product
 from bench.process.state import StandState, stand_state
@@ -130,7 +131,7 @@ def test_everything_calls_a_reading_old_from_the_same_minute_on(minutes: int, ol
     read, now = Reading(MON, 18.0, 60.0), after(minutes)
     state = stand(paint, now, read)
     assert state.opens is not None
-    below = "".join(piece.text for piece in air_line(read, now, 80))
+    below = "".join(piece.text for piece in air_line(conditions_known([read], now), now, 80))
     page = basis_words(state, read, HOURS, now)
     assert [state.old, state.opens.old, "OLD" in below, "OLD" in page] == [old] * 4
 

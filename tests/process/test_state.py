@@ -9,8 +9,8 @@ import pytest
 
 from bench.process.calendar import clocks_of
 from bench.process.part import Mark, Part, StepRecord
-from bench.process.route import Step
-from bench.process.state import HARM, SHAPES, Clocks, stand_state
+from bench.process.route import Step, StepKind
+from bench.process.state import HARM, SHAPES, Clocks, StandState, stand_state
 
 from .making import MON, after, around, band, coated, product
 
@@ -84,6 +84,39 @@ def test_a_coat_without_a_test_of_its_own_names_the_thumb() -> None:
     unnamed = replace(WAITS, test="")
     state = stand_state(part, clocks_of(part, around(unnamed)), after(24 * 60))
     assert "thumb on the coupon" in state.test
+
+
+def worked(kind: StepKind = "work", test: str = "", **more: object) -> Part:
+    """A part whose last step left nothing to wait for, and a coat to come."""
+    step = Step("blast", kind, least_s=600, most_s=900, test=test)
+    zones = (Mark("ALL", MON, after(12)),) if kind == "dwell" else ()
+    done = StepRecord(1, step, "done", MON, after(12), marks=zones, **more)  # type: ignore[arg-type]
+    todo = StepRecord(2, Step("prime", "coat", "p"))
+    return Part("1", "bracket", 1, "", "", "steel", "plain", 1, 1, (done, todo))
+
+
+def shown(part: Part, minutes: float) -> StandState:
+    return stand_state(part, clocks_of(part, around(WAITS)), after(minutes))
+
+
+def test_a_step_that_names_a_test_is_tested_though_nothing_has_to_dry() -> None:
+    """Bright all over, dark and even, no snag: common practice, no source."""
+    state = shown(worked(test="bright all over"), 12)
+    assert (state.word, state.test, state.target) == ("TRY IT", "bright all over", after(12))
+    assert shown(worked(test="bright all over", passed_at=after(13)), 13).word == "OPEN"
+    assert shown(worked(), 12).word == "OPEN", "a step that names no test has none"
+
+
+def test_a_wash_is_looked_at_though_its_step_names_no_test() -> None:
+    state = shown(worked("dwell"), 12)
+    assert (state.word, state.test) == (
+        *("TRY IT", "even all over: no bright patch, no white powder"),
+    )
+
+
+def test_not_yet_asks_again_where_nothing_has_to_dry() -> None:
+    failed = worked(test="bright all over", not_before=after(30))
+    assert [shown(failed, minutes).word for minutes in (12, 29, 30)] == ["WAIT", "WAIT", "TRY IT"]
 
 
 def test_a_hold_is_not_a_pause() -> None:

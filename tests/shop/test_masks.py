@@ -492,11 +492,6 @@ def test_the_extraction_may_be_set_as_far_as_the_sum_takes_it() -> None:
         ({"mixing_factor": 11}, "mixing factor 11; from 1 to 10; 0: not known"),
     ],
 )
-def test_the_extraction_may_be_set_as_far_as_the_sum_takes_it() -> None:
-    most = [BY_KEY[key].most for key in ("air_changes_h", "mixing_factor")]
-    assert most == [AIR_CHANGES_H[1], MIXING_FACTOR[1]]
-
-
 def test_an_extraction_that_cannot_be_is_refused(
     shop: Shop, given: dict[str, float], says: str
 ) -> None:

@@ -10,7 +10,7 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.product import Product
-from bench.process.route import Route
+from bench.process.route import Route, check_prepared
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
@@ -174,3 +174,23 @@ def test_a_changed_route_leaves_the_parts_on_it_as_they_are(shop: Shop, seeds: S
     assert len(part(shop, "2").steps) == len(before) - 1
     no_cure = sheet_text(replace(route, steps=route.steps[:-1]))
     assert "only a cure ends in CURED" in str(refused(set_route(shop, "Mo", "zinc-new", no_cure)))
+
+
+@pytest.mark.parametrize("metal", ["zinc", "weathered-zinc", "steel", "cast-iron", "aluminium"])
+def test_a_route_that_coats_bare_metal_unprepared_is_refused(
+    shop: Shop, seeds: Seeds, metal: str
+) -> None:
+    """No coat holds on metal that nobody prepared: common practice, no source."""
+    route = seeds.routes["steel-blasted"]
+    coats = tuple(each for each in route.steps if each.kind in ("coat", "cure"))
+    bare = sheet_text(replace(route, substrate=metal, steps=coats))
+    told = str(refused(set_route(shop, "Kit", "coats", bare)))
+    assert f"nothing prepares the bare {metal.replace('-', ' ')} before this coat" in told
+    assert "skipped as 'already done' on parts that come prepared" in told
+    old_paint = sheet_text(replace(route, substrate="old-paint", steps=coats))
+    assert done(set_route(shop, "Kit", "coats", old_paint))
+
+
+def test_every_shipped_route_prepares_its_surface(seeds: Seeds) -> None:
+    for route in seeds.routes.values():
+        check_prepared(route)
