@@ -213,8 +213,8 @@ class Calculation:
 
     def answer(self, values: Values) -> SumAnswer:
         """Return what comes of a value for every input. Raises ValueError."""
-        found = self.compute(Given(**values))
-        return found if isinstance(found, SumAnswer) else SumAnswer(found)
+        answer = self.compute(Given(**values))
+        return answer if isinstance(answer, SumAnswer) else SumAnswer(answer)
 
     def each_input(self) -> Iterator[Input]:
         """Every input, those of each way too."""
