@@ -180,6 +180,9 @@ def test_mon_0910_blasted_steel_in_damp_air_is_to_be_primed_by_1110(week: Week) 
     week.to(MON, 9, 11)
     drier = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70, at=moment(MON, 8, 30))
     assert isinstance(drier, Done)
+    assert week.state("4").closes.at == moment(MON, 12, 30), "dry for four hours after it was read"
+    again = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70)
+    assert isinstance(again, Done)
     assert week.state("4").closes.at == moment(MON, 13, 10), "4 h where the air is not damp"
 
 

@@ -8,22 +8,24 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from itertools import takewhile
 
+from bench.process.conditions import is_old
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.readings import Readings
 from bench.process.state import Clocks, test_named
-from bench.process.temperature import LOOK_AHEAD_DAYS, Hours, Reading, stretches
+from bench.process.temperature import (
+    LOOK_AHEAD_DAYS,
+    READ_AGAIN,
+    Hours,
+    Reading,
+    stretches,
+)
 from bench.process.windows import Span, Weather, cure_span, spans_of
 from bench.trade.ageing import Side
 from bench.trade.log import Log
 
 READINGS_BEFORE = timedelta(days=7)
-"""How far before the oldest clock that runs readings matter: as far as events are put back, and as
-a humidity counts."""
-
-HUMIDITY_TOLD = timedelta(days=7)
-"""A humidity read longer ago tells nothing. As far back as is read for every clock: else a part's
-hours would hang on how long ago another part was begun (house rule)."""
+"""How far before the oldest clock that runs readings matter: as far as events are put back."""
 
 Logs = Mapping[Side, Log]
 """The temperatures for openings, and those for closings."""
@@ -48,10 +50,31 @@ class Surroundings:
         """The last reading, None when there is none."""
         return self.readings[-1] if self.readings else None
 
-    def weather(self, at: datetime) -> Weather:
-        """Temperatures from any instant on, and the humidity known at ``at``."""
-        told = takewhile(lambda reading: reading.at >= at - HUMIDITY_TOLD, self.back_from(at))
-        return Weather(self._since, next((r.rh_pct for r in told if r.rh_pct is not None), None))
+    def weather(self) -> Weather:
+        """Temperatures and humidity from any instant on."""
+        return Weather(self._since, self.dry_until)
+
+    def dry_until(
+        self, since: datetime, damp: datetime, dry: datetime, over_pct: float
+    ) -> datetime:
+        """Until when a surface lasts that in damp air lasts from ``since`` to ``damp``.
+
+        dry: how long it would in dry air. A humidity that was read counts for ``READ_AGAIN``; the
+        first one over the limit, in percent, makes it damp from the beginning. What is read once
+        it is over changes nothing any more.
+        """
+        before = takewhile(lambda reading: not is_old(reading.at, since), self.back_from(since))
+        first = next((reading for reading in before if reading.rh_pct is not None), None)
+        later = (reading for reading in self.during(since, dry) if reading.at > since)
+        lasts = min(damp, dry)
+        for reading in (*([first] if first else []), *later):
+            if reading.at >= lasts:
+                break
+            if reading.rh_pct is not None and reading.rh_pct > over_pct:
+                return damp
+            if reading.rh_pct is not None:
+                lasts = min(dry, max(lasts, reading.at + READ_AGAIN))
+        return lasts
 
     def paint_c(self, at: datetime) -> float | None:
         """How warm paint in a pot is, as last read before ``at``; None when nothing was.
@@ -144,7 +167,7 @@ def clocks_after(
     assert done.last_at is not None
     product, newest = around.products.get(done.step.product), around.newest()
     read_at = newest.at if newest else None
-    spans = spans_of(part, done, product, weather or around.weather(done.last_at))
+    spans = spans_of(part, done, product, weather or around.weather())
     spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
@@ -181,7 +204,7 @@ def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:
         return None
-    span = cure_span(part, coats[-1], product, around.weather(coats[-1].last_at))
+    span = cure_span(part, coats[-1], product, around.weather())
     if cure.not_before and span.end and cure.not_before > span.end:
         exact = replace(span, end=cure.not_before, basis="sheet", aged=False)
         span = replace(exact, placeholder=False)

@@ -243,6 +243,8 @@ def check_bands(bands: tuple[Band, ...]) -> None:
             )
         if band.until is not None:
             _check_until(band.until, here)
+            if band.until.damp_s is not None and band.word in (*TOO_SOON, "shut"):
+                raise BadSheet(here, "'until_damp' is for a window that closes, such as 'open'")
             if before is not None and before.until is not None:
                 _check_order(before.until, band.until, here)
         before = band

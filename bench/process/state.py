@@ -299,7 +299,7 @@ def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 def _try_it(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
     """The wait is over; a person has to test. Nothing here ever says it is dry."""
-    waits = [n for n, span in enumerate(spans[:place]) if span.word in TOO_SOON]
+    waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
     opened = clocks.began(waits[-1] + 1 if waits else place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
     state = StandState("TRY IT", "up", opened.at, opened, closes, test=clocks.test, spans=spans)
@@ -331,20 +331,31 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     """Whether a test of the last step is due in this band, and nobody has passed it.
 
     It is due after a wait, and after every step that names one, waits or not. Where the window was
-    missed the remedy holds the test; where it never was, keying wants it.
+    missed the remedy holds the test; where it never was, keying wants it. After the closed middle
+    of a window it is another question: what was passed before does not count.
     """
     record = part.clock_step()
-    if record is None or record.passed_at is not None:
+    if record is None:
         return False
-    word, waits = spans[place].word, [span.word in TOO_SOON for span in spans[:place]]
+    word, before = spans[place].word, spans[:place]
+    waits = [_is_waited(span) for span in before]
     if word == "open":
-        return any(waits) or names_test(record)
-    return word == "key" and waits[-1:] == [True]
+        due = any(waits) or names_test(record)
+    else:
+        due = word == "key" and waits[-1:] == [True]
+    again = [span.end for span in before if span.word == "shut" and span.end]
+    passed_at = record.passed_at
+    return due and (passed_at is None or any(passed_at < end for end in again))
 
 
 def names_test(record: StepRecord) -> bool:
     """Whether a step is tested when it ends, though nothing has to dry: a wash always is."""
     return bool(record.step.test) or record.step.kind == "dwell"
+
+
+def _is_waited(span: Span) -> bool:
+    """Whether nothing may go on while it lasts, and a test has to be passed after it."""
+    return span.word in TOO_SOON or span.word == "shut"
 
 
 def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:

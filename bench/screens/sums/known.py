@@ -158,7 +158,7 @@ def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     """When a time begun now passes, through the shop's own readings, days and nights."""
 
     def ends(table: TimeTable, edge: Side, least_c: float | None) -> str:
-        temperatures = facts.view.around.weather(facts.now).temperatures(facts.now, edge)
+        temperatures = facts.view.around.weather().temperatures(facts.now, edge)
         passing = temperatures.passes_at(table, facts.now.timestamp(), edge, least_c)
         if passing.at_s is None:
             return "never: too cold"
