@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
 from bench.process.refusal import Refusal
+from bench.process.systemfilm import system_words
 from bench.screens.ask import Choose
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
@@ -123,7 +124,8 @@ async def routes(bench: Paintbench) -> None:
         key = found[which].key
         route = bench.view.routes[key]
         names = ["the route itself", *(f"step {n} {s.name}" for n, s in enumerate(route.steps, 1))]
-        part = await bench.push_screen_wait(Choose(route.name, names))
+        film = system_words(route, bench.view.products)
+        part = await bench.push_screen_wait(Choose(route.name, names, [film] if film else []))
         if part is None:
             return
         await _section(bench, key, part)
