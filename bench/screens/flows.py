@@ -51,7 +51,7 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
     product = bench.view.products.get(record.step.product)
     tool = bench.view.tools.get(tool_key(record.step, product))
     if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
-        notes = [*answer.notes[1:], *record.flags]
+        notes = [*record.flags, *answer.notes[1:]]
         await show(bench, SprayCard(placed.part, product, tool, notes))
 
 

@@ -183,7 +183,11 @@ class MixScreen(PagedScreen[None]):
         return [(a, b) for a, b in zip(left, right, strict=True)]
 
     def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        told = [(f"in all {self._volume(found.total_ml)}{self._thinner_words()}", "")]
+        told = self._tins_against(found, width)
+        step_ml = self.bench.view.house.cup_step_ml
+        if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
+            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
+        told.append((f"in all {self._volume(found.total_ml)}{self._thinner_words()}", ""))
         if found.over_cup_ml > 0:
             over, cup = map(self._volume, (found.over_cup_ml, self.bench.view.house.cup_ml))
             words = f"{over} more than the {cup} cup: a bigger cup"
@@ -200,9 +204,6 @@ class MixScreen(PagedScreen[None]):
             )
         told += self._tins_told(found, width)
         told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
-        step_ml = self.bench.view.house.cup_step_ml
-        if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
-            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
         return told
 
     def plan(self, found: Pouring) -> Plan:
@@ -216,11 +217,14 @@ class MixScreen(PagedScreen[None]):
         return self._planned[1]
 
     def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        """From which tins, and what there is against it."""
-        plan = self.plan(found)
-        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in plan.against(self._now)]
-        told = [(text, "") for text in wrapped(plan_notes(plan), width - 2)]
-        return told + [(text, "refused") for text in wrapped(against, width - 2)]
+        """From which tins."""
+        return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
+
+    def _tins_against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+        """What there is against those tins: first of what is said of the mix."""
+        found_against = self.plan(found).against(self._now)
+        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in found_against]
+        return [(text, "refused") for text in wrapped(against, width - 2)]
 
     @property
     def _now(self) -> datetime:
