@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 
-from bench.process.obvious import deed_word, deed_words, obvious
+from bench.process.obvious import deed_line, deed_word, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
@@ -192,10 +192,10 @@ class WholeBench(BenchScreen[None]):
             placed = self.bench.view.on(self.chosen)
             state = self.bench.view.state(self.chosen, self.bench.now())
             part = placed.part if placed else None
-            deed = deed_words(obvious(part, state), part, state)
+            deed = deed_line(obvious(part, state), part, state, self.bench.now())
             page = "" if self._answers() else "   Enter its page"
             more = f"{page}   / trouble" if part else ""
-            return line(f" stand {self.chosen}:  + {deed}{more}", width, "chosen")
+            return line(f" stand {self.chosen}:  {deed}{more}", width, "chosen")
         pages = -(-len(self.bench.view.stands) // ON_A_PAGE)
         if pages > 1:
             turns = "" if self._answers() else "   Enter turns the page"

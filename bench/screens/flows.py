@@ -33,8 +33,11 @@ LOTS = (lots.split, lots.merge, lots.points)
 
 
 async def simple_deed(bench: Paintbench, deed: Deed, tag: str) -> None:
-    """Begin, finish or release: one press, one action; a coat begins with its three numbers."""
-    if deed == "begin":
+    """Begin, finish or release: one press, one action; a coat begins with its three numbers.
+
+    What is closed says why not, and what would make it right.
+    """
+    if deed in ("begin", "closed"):
         await begun(bench, tag, bench.do(lambda shop, by: steps.begin(shop, tag, by)))
     elif deed == "finish":
         await finished(bench, tag)
