@@ -186,11 +186,15 @@ PRIMING: list[tuple[str, Action, Shown]] = [
     ("24 h from the last face", _wait(FRI, 9, 30), {"state": "try it", "seconds_left": -300}),
     (
         "not yet, says Mo: waiting wins",
-        _do("not-yet", FRI, 9, 30, by="Mo", minutes=15),
-        {"state": "wait", "seconds_left": 900},
+        _do("not-yet", FRI, 9, 30, by="Mo", minutes=120),
+        {"state": "wait", "seconds_left": 7200},
     ),
-    ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "try it", "seconds_left": 0}),
-    ("passed by Kit", _do("pass", FRI, 9, 45), {"state": "open", "step_number": 7}),
+    ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "wait", "seconds_left": 6300}),
+    (
+        "passed by Mo, who may take the own not yet back",
+        _do("pass", FRI, 9, 45, by="Mo"),
+        {"state": "open", "step_number": 7},
+    ),
     (
         "yesterday's reading is too old for a coat: they are read again",
         _do("reading", FRI, 9, 45, by="Mo", air_c=19, rh_pct=55, metal_c=17),
@@ -250,18 +254,18 @@ CURING: list[tuple[str, Action, Shown]] = [
     ("the time of the sheet is over", _wait(CURED_FOR_SURE, 9, 0), {"state": "try it"}),
     (
         "the thumbnail leaves a mark, says Mo",
-        _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=30),
-        {"state": "cure", "seconds_left": 1800},
+        _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=2 * 24 * 60),
+        {"state": "cure", "seconds_left": 172800},
     ),
-    ("half an hour on", _wait(CURED_FOR_SURE, 9, 30), {"state": "try it", "seconds_left": 0}),
+    ("two days on", _wait(CURED_FOR_SURE + 2, 9, 0), {"state": "try it", "seconds_left": 0}),
     (
         "no mark, says Kit, five minutes after trying it",
-        _do("pass", CURED_FOR_SURE, 9, 40, ago_min=5),
+        _do("pass", CURED_FOR_SURE + 2, 9, 40, ago_min=5),
         {"state": "cured", "step_number": STEPS, "steps": STEPS, "seconds_left": None},
     ),
     (
         "off the stand",
-        _do("take-off", CURED_FOR_SURE, 9, 45),
+        _do("take-off", CURED_FOR_SURE + 2, 9, 45),
         {"state": "empty", "tag": None, "part": None},
     ),
 ]

@@ -144,12 +144,26 @@ def clocks_of(part: Part, around: Surroundings, *, doubtful: bool = False) -> Cl
     """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
     done, current = part.clock_step(), part.current()
     if done is None or current is None or done.last_at is None:
-        return Clocks(doubtful=doubtful)
+        own = _own_spans(part, current, around) if current is not None else ()
+        return Clocks(own=own, doubtful=doubtful)
     known = clocks_after(part, done, around, doubtful=doubtful)
+    known = replace(known, own=_own_spans(part, current, around))
     test = test_named(done, around.products.get(done.step.product))
     if current.step.kind != "cure":
         return replace(known, test=test)
     return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+
+
+def _own_spans(part: Part, coat: StepRecord, around: Surroundings) -> tuple[Span, ...]:
+    """The bands of a coat in hand that another follows, as if its first face had been its last."""
+    following = [record for record in part.steps if record.number > coat.number]
+    to_follow = next((r for r in following if r.status == "todo"), None)
+    if coat.step.kind != "coat" or coat.first_at is None or not coat.open_marks():
+        return ()
+    if to_follow is None or to_follow.step.kind != "coat":
+        return ()
+    begun = replace(coat, status="done", last_at=coat.first_at)
+    return clocks_after(part, begun, around).spans
 
 
 def clocks_after(

@@ -24,7 +24,7 @@ from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.route import BARE_METALS
 from bench.process.spoken import clock_words, span_words
-from bench.process.state import StandState
+from bench.process.state import StandState, span_at
 from bench.process.tins import Tin, in_date, in_turn
 
 HARDENS = ("hardener", "activator")
@@ -101,17 +101,19 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     return None
 
 
-def _onto_wet_coat(part: Part, record: StepRecord, state: StandState) -> bool:
+def _onto_wet_coat(part: Part, record: StepRecord, state: StandState, at: datetime) -> bool:
     """Whether it is a coat onto one whose solvent is still in it."""
     below = part.clock_step()
     coats = record.step.kind == "coat" and below is not None and below.step.kind == "coat"
-    return coats and record.status == "todo" and state.word in ("WET", "FLASH")
+    here = span_at(state.spans, at)
+    flashing = here is not None and here.word in ("wet", "flash")
+    return coats and record.status == "todo" and flashing
 
 
 def _not_flashed(
     part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
 ) -> Refusal | None:
-    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state):
+    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state, at):
         return None
     rule = "the coat below has not flashed off"
     return rules.NOT_FLASHED.refuses(rule, _opens(state, at, now), "wait, then test it")
@@ -126,7 +128,7 @@ def _opens(state: StandState, at: datetime, now: datetime) -> str:
 def _window(
     part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
 ) -> Iterator[Refusal]:
-    if record.step.wet_on_wet and _onto_wet_coat(part, record, state):
+    if record.step.wet_on_wet and _onto_wet_coat(part, record, state, at):
         return
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
         yield rules.TOO_SOON.refuses("too soon", _opens(state, at, now), "wait, then test it")

@@ -67,12 +67,14 @@ _UPPER = {"wet": "WET", "flash": "FLASH", "drying": "DRYING", "wait": "WAIT"}
 class Clocks:
     """The calendar of a part, worked out once per change, not per tick.
 
-    spans: of the last finished step; cure: of the last coat, when curing is what comes next;
-    read_at: when a thermometer was last read, None when nobody ever read one; doubtful: the clock
-    is wrong. Instants leave it as edges only.
+    spans: of the last finished step; own: of a coat in hand, as if its first face had been its
+    last; cure: of the last coat, when curing is what comes next; read_at: when a thermometer was
+    last read, None when nobody ever read one; doubtful: the clock is wrong. Instants leave it as
+    edges only.
     """
 
     spans: tuple[Span, ...] = ()
+    own: tuple[Span, ...] = ()
     cure: Span | None = None
     test: str = DEFAULT_TEST
     read_at: datetime | None = None
@@ -166,11 +168,7 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
     if record.status == "in hand":
         if record.step.kind == "dwell":
             return _dwell(record, clocks, now)
-        closes = next_edge(clocks.turns(now), "closing", now)
-        note = _in_hand(record)
-        return StandState(
-            "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
-        )
+        return _in_hand(record, clocks, now)
     if record.step.kind == "cure":
         return _curing(clocks, now)
     return _waiting(part, record, clocks, now)
@@ -199,7 +197,24 @@ def _begun(mark: Mark) -> datetime:
     return mark.begun_at
 
 
-def _in_hand(record: StepRecord) -> str:
+def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
+    """Somebody is on it. While faces are open, the window of the first one may already close."""
+    closes = next_edge(clocks.turns(now), "closing", now)
+    note = _faces(record)
+    state = StandState(
+        "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
+    )
+    own = next_edge(replace(clocks, spans=clocks.own).turns(now), "closing", now)
+    here = span_at(clocks.own, now)
+    if own is None or here is None or here.word != "open" or (closes and closes.at < own.at):
+        return state
+    state = replace(state, closes=own, spans=clocks.own)
+    if now < own.at - soon(here):
+        return state
+    return replace(state, word="SHUTS", counts="down", target=own.at, note=f"finish it, {note}")
+
+
+def _faces(record: StepRecord) -> str:
     left = record.open_marks()
     if not record.marks:
         return ""
@@ -243,6 +258,10 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
         return StandState("OPEN", note="nothing done yet")
     place = spans.index(here)
     if here.word in TOO_SOON:
+        after = [span for span in spans[place:] if span.word not in TOO_SOON]
+        if record.step.kind == "coat" and after and after[0].word == "shut" and after[0].end:
+            # Its window closed while its last faces were sprayed: no hour before that opens it.
+            return _closed(after[0], clocks, now)
         return _too_soon(here, clocks, now)
     if untested(part, spans, place):
         return _try_it(spans, place, clocks, now)

@@ -337,11 +337,15 @@ def _tick(
     face = _named(record, name, "face") if name else None
     if isinstance(face, Refusal):
         return face
+    if face is not None and face.done_at is not None:
+        read = f"{job.act.hour(face.done_at)}, by {face.by}"
+        right = "correct its hour or its painter on the job record"
+        return Refusal(f"face {face.name} is sprayed already", read, right)
     done = (face,) if face else left
     marks, names = record.marks, []
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
-        sprayer = painter if mark.done_at else mark.by or painter
+        sprayer = mark.by or painter
         begun = min(mark.begun_at or checked, checked)
         marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=sprayer))
         names.append(sprayer)
