@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from bench.process.conditions import is_old
 from bench.process.edges import Edge
-from bench.process.spoken import span_words
+from bench.process.spoken import doubt_mark, span_words
 from bench.process.state import StandState
 from bench.process.temperature import Hours, Reading
 
@@ -38,7 +38,7 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
 
 def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
     if reading is None:
-        mark = "" if hours.typed else "?"
+        mark = doubt_mark(not hours.typed)
         return f"the shop's usual {hours.day_c:g}{mark} C, nobody read a thermometer"
     where = f"air {reading.air_c:g} C (metal not read)"
     if reading.metal_c is not None:
@@ -54,7 +54,7 @@ def _night_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
         open_spans = hours.spans(now - timedelta(days=1), 3)
         if any(opens <= now and until.at <= closes for opens, closes in open_spans):
             return []
-    mark = "" if hours.typed else "?"
+    mark = doubt_mark(not hours.typed)
     return [f"then {hours.night_c:g}{mark} C nights"]
 
 

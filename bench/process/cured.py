@@ -9,7 +9,7 @@ from bench.process.calendar import Surroundings, clocks_after, cure_of
 from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
 from bench.process.product import BandWord, Product
-from bench.process.spoken import span_words
+from bench.process.spoken import doubt_mark, span_words
 from bench.process.state import Clocks
 from bench.process.windows import Span
 
@@ -84,7 +84,7 @@ def _rests_on(
     if cure.not_before is not None and full_cure.at == cure.not_before:
         return "a painter tried it and said not yet"
     told = f"the full-cure time of {product.name}, {full_cure.figure_words}"
-    if product.source == "placeholder":
+    if product.doubt:
         told += " (a placeholder from common practice: no sheet was typed)"
     told += f"; {_temperatures(span, around)}"
     if span.stalled_s:
@@ -95,7 +95,7 @@ def _rests_on(
 def _temperatures(span: Span, around: Surroundings) -> str:
     """By day the last reading holds, by night the colder of it and the shop's usual night."""
     usual = around.hours
-    mark = "" if usual.typed else "?"
+    mark = doubt_mark(not usual.typed)
     nights = f"{usual.night_c:g}{mark} C nights"
     known = [r for r in around.readings if span.end is None or r.at <= span.end]
     if not known:

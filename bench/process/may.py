@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
+from operator import attrgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
@@ -13,7 +14,7 @@ from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
 from bench.process.pots import Pot, pot_past_life, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words, span_words
+from bench.process.spoken import span_words
 from bench.process.state import StandState
 from bench.process.tins import Tin, in_date, in_turn
 
@@ -186,14 +187,16 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
     words = {pot.letter: pot_word(pot, at) for pot in own}
     if {"USE", "BIN BY"} & set(words.values()):
         return
-    resting = [pot.use_from for pot in own if words[pot.letter] == "REST"]
-    over = [pot.bin_by for pot in own if pot.bin_by is not None]
+    resting = [pot.ready for pot in own if words[pot.letter] == "REST"]
+    over = [pot.end for pot in own if pot.end is not None]
     if resting:
-        rests = f"until {clock_words(min(resting), now)}"
+        rests = f"until {min(resting, key=attrgetter('at')).words(now)}"
         rule = f"the pot of {product.name} still rests"
         yield rules.POT_RESTS.refuses(rule, rests, "wait for its rest to end")
     elif over:
-        yield pot_past_life(f"the pot of {product.name}", clock_words(max(over), now))
+        yield pot_past_life(
+            f"the pot of {product.name}", max(over, key=attrgetter("at")).words(now)
+        )
     else:
         yield rules.NO_POT.refuses(f"no pot of {product.name}", "none open", "mix one first (*)")
 

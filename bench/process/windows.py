@@ -74,7 +74,7 @@ def spans_of(
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
     start, spans = last, []
     bands = bands_of(record, product)
-    placeholder = product is not None and bands is product.bands and _is_placeholder(product)
+    placeholder = product is not None and bands is product.bands and bool(product.doubt)
     for place, band in enumerate(bands):
         if band.until is None:
             spans.append(Span(band.word, start, None))
@@ -102,11 +102,7 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
         return Span("wait", last or FAR, None, never=True)
     least_c = product.limits.metal_least_c
     span = _aged("wait", last, last, product.full_cure, weather, least_c)
-    return replace(span, placeholder=_is_placeholder(product))
-
-
-def _is_placeholder(product: Product) -> bool:
-    return product.source == "placeholder"
+    return replace(span, placeholder=bool(product.doubt))
 
 
 def _put_back(span: Span, not_before: datetime) -> Span:
