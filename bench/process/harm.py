@@ -8,7 +8,7 @@ from datetime import datetime
 
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
-from bench.process.spoken import clock_words, span_words
+from bench.process.spoken import span_words
 from bench.process.state import HARM, StandState
 
 WANTS_HANDS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "TRY IT", "OPEN", "CURED")
@@ -69,7 +69,7 @@ def pot_want(pot: Pot) -> Want:
 def gun_want(gun: Gun, now: datetime) -> Want:
     """What a gun with two-pack paint in it wants before it is lost."""
     left = gun_left_s(gun, now) or 0.0
-    due = clock_words(gun.flush_by, now) if gun.flush_by else ""
+    due = gun.end.words(now) if gun.end else ""
     when = f"by {due} ({span_words(left)})" if left > 0 else f"NOW, it was due {due}"
     return Want("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
 

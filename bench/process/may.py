@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
+from operator import attrgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
@@ -235,14 +236,16 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
     words = {pot.letter: pot_word(pot, at) for pot in own}
     if {"USE", "BIN BY"} & set(words.values()):
         return
-    resting = [pot.use_from for pot in own if words[pot.letter] == "REST"]
-    over = [pot.bin_by for pot in own if pot.bin_by is not None]
+    resting = [pot.ready for pot in own if words[pot.letter] == "REST"]
+    over = [pot.end for pot in own if pot.end is not None]
     if resting:
-        rests = f"until {clock_words(min(resting), now)}"
+        rests = f"until {min(resting, key=attrgetter('at')).words(now)}"
         rule = f"the pot of {product.name} still rests"
         yield rules.POT_RESTS.refuses(rule, rests, "wait for its rest to end")
     elif over:
-        yield pot_past_life(f"the pot of {product.name}", clock_words(max(over), now))
+        yield pot_past_life(
+            f"the pot of {product.name}", max(over, key=attrgetter("at")).words(now)
+        )
     else:
         yield rules.NO_POT.refuses(f"no pot of {product.name}", "none open", "mix one first (*)")
 

@@ -11,6 +11,7 @@ from operator import itemgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
+from bench.process.edges import Edge
 from bench.process.product import SHEET_C, Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
@@ -32,7 +33,8 @@ FLUSH_SOON_S = 15 * 60
 class Pot:
     """One mixed quantity. bin_by None: the product has no pot life.
 
-    against: the tins out of date it was mixed from, each with the reason for it.
+    against: the tins out of date it was mixed from, each with the reason for it; unconfirmed: its
+    times are of a product whose data sheet nobody typed.
     """
 
     letter: str
@@ -44,6 +46,19 @@ class Pot:
     total_ml: float | None = None
     basis: Basis = "sheet"
     against: tuple[str, ...] = ()
+    unconfirmed: bool = False
+
+    @property
+    def ready(self) -> Edge:
+        """The end of its induction time, from when on it may be used."""
+        return Edge(self.use_from, "opening", unconfirmed=self.unconfirmed)
+
+    @property
+    def end(self) -> Edge | None:
+        """The end of its life, None where it has none."""
+        if self.bin_by is None:
+            return None
+        return Edge(self.bin_by, "closing", self.basis, unconfirmed=self.unconfirmed)
 
 
 Drop = tuple[datetime, float | None]
@@ -54,13 +69,21 @@ Drop = tuple[datetime, float | None]
 class Gun:
     """A gun that was loaded from a pot and not flushed since. flush_by None: no end is known.
 
-    cautions: shown where it is flushed.
+    cautions: shown where it is flushed; unconfirmed: as its pot's.
     """
 
     letter: str
     name: str
     flush_by: datetime | None
     cautions: tuple[str, ...] = ()
+    unconfirmed: bool = False
+
+    @property
+    def end(self) -> Edge | None:
+        """By when it is to be flushed, None where no end is known."""
+        if self.flush_by is None:
+            return None
+        return Edge(self.flush_by, "closing", unconfirmed=self.unconfirmed)
 
 
 def rest_of(product: Product, paint_c: float | None) -> timedelta:
@@ -145,19 +168,30 @@ def _soonest_end(
     return ends, basis
 
 
+def pot_if_mixed(
+    product: Product, total_ml: float | None, around: Surroundings, now: datetime
+) -> Pot:
+    """The pot that would be mixed now, without a letter. total_ml: None where that is open."""
+    use_from, bin_by, basis = pot_clock(product, [(now, total_ml)], around)
+    unconfirmed = bool(product.doubt)
+    return Pot(
+        *("", product.key, product.name, now, use_from, bin_by, total_ml, basis),
+        unconfirmed=unconfirmed,
+    )
+
+
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:
     """That the pot is mixed colder or warmer than its sheet coats at; empty where it is not."""
     limits = product.limits
     if paint_c is None or limits.metal_least_c <= paint_c <= limits.metal_most_c:
         return ""
-    mark = "" if product.source == "sheet" else "?"
     side, end_c = (
         ("below", limits.metal_least_c)
         if paint_c < limits.metal_least_c
         else ("above", limits.metal_most_c)
     )
-    read, end = quantity(paint_c, "C", units), figures(end_c, "C", units)
-    return f"{read} is {side} its range, {end}{mark} {shop_unit('C', units)}: read its sheet first"
+    read, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
+    return f"{read} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
 
 
 def loads_a_gun(product: Product, *, sprayed: bool) -> bool:

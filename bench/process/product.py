@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 from bench.process.refusal import Refusal
+from bench.process.spoken import doubt_mark
 from bench.process.typed import MOST_NAME, clean_name
 from bench.trade import ageing
 from bench.trade.mixing import Ratio, check_ratio
@@ -136,6 +137,11 @@ class Product:
     wear: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: str = ""
+
+    @property
+    def doubt(self) -> str:
+        """Mark each of its figures: ``?`` until the shop typed its data sheet, else nothing."""
+        return doubt_mark(self.source == "placeholder")
 
     @property
     def keeps_a_pot_clock(self) -> bool:

@@ -15,7 +15,7 @@ from bench.process.calendar import Surroundings
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.route import SprayTool, Step
-from bench.process.spoken import clock_words
+from bench.process.spoken import clock_words, doubt_mark
 from bench.process.windows import cure_span
 
 How = Literal["sprayed", "applied", "worked on", "mixed", "flushed"]
@@ -165,7 +165,7 @@ def until_words(room: Room, now: datetime) -> str:
     """The hour until which masks are on, with "?" where the clearance time was not measured."""
     if room.until is None:
         return ""
-    return f"{clock_words(room.until, now)}{'' if room.measured else '?'}"
+    return f"{clock_words(room.until, now)}{doubt_mark(room.measured is None)}"
 
 
 def measured_words(room: Room) -> str:

@@ -83,7 +83,7 @@ def spans_of(
         # Nothing has to dry: it is the "not yet" of its test alone that is waited for.
         spans.append(Span("wait", start, record.not_before))
         start = record.not_before
-    placeholder = product is not None and bands is product.bands and _is_placeholder(product)
+    placeholder = product is not None and bands is product.bands and bool(product.doubt)
     worked_out: list[Span] = []
     for band in bands:
         span = _span(band, first, last, weather, least_c)
@@ -127,11 +127,7 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
         return Span("wait", last or FAR, None, never=True)
     least_c = product.limits.metal_least_c
     span = _aged("wait", last, last, product.full_cure, weather, least_c)
-    return replace(span, placeholder=_is_placeholder(product))
-
-
-def _is_placeholder(product: Product) -> bool:
-    return product.source == "placeholder"
+    return replace(span, placeholder=bool(product.doubt))
 
 
 def _put_back(span: Span, not_before: datetime) -> Span:

@@ -114,11 +114,10 @@ def mix_words(mix: SheetPot) -> str:
     if mix.pours:
         told.append(pours_words(mix))
     if pot.use_from > pot.mixed_at:
-        told.append(f"rested until {hour(pot.use_from)}")
-    if pot.bin_by is not None:
-        ends = Edge(pot.bin_by, "closing", pot.basis)
-        rests_on = f" ({ends.figure_words})" if ends.basis != "sheet" else ""
-        told.append(f"bin by {hour(ends.shown)}{rests_on}")
+        told.append(f"rested until {hour(pot.use_from)}{pot.ready.doubt}")
+    if pot.end is not None:
+        rests_on = f" ({pot.end.figure_words})" if pot.basis != "sheet" else ""
+        told.append(f"bin by {hour(pot.end.shown)}{pot.end.doubt}{rests_on}")
     if mix.binned_at is not None:
         left = f", {mix.binned_ml:.0f} ml left" if mix.binned_ml is not None else ""
         told.append(f"binned {hour(mix.binned_at)}{left}")

@@ -57,14 +57,15 @@ def _broken(text: str, width: int, rows: int) -> list[str]:
 async def products(bench: Paintbench) -> None:
     """Choose a product and change its sheet."""
     every = bench.view.products.values()
-    names = [(f"{p.name}{'' if p.source == 'sheet' else ' ?'}", p.key) for p in every]
+    names = [(f"{p.name} {p.doubt}".rstrip(), p.key) for p in every]
     told = ["? is a placeholder: the program came with it, it is not your tin's."]
     key = await choose(bench, "What the tins say", names, told)
     if key is not None:
-        await _product(bench, key)
+        await change_product(bench, key)
 
 
-async def _product(bench: Paintbench, key: str) -> None:
+async def change_product(bench: Paintbench, key: str) -> None:
+    """Change the lines of a product's sheet, one after the other."""
     page = 0
     while True:
         product = bench.view.products[key]

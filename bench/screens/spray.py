@@ -67,7 +67,7 @@ class SprayCard(BenchScreen[None]):
 
     def _numbers(self) -> list[tuple[str, str]]:
         """What is drawn big, each with its words."""
-        mark = "" if self.product.source == "sheet" else "?"
+        mark = self.product.doubt
         units = self.bench.view.house.units
         found = []
         if self.tool.distance_cm is not None:
@@ -78,7 +78,7 @@ class SprayCard(BenchScreen[None]):
         if wet_um is not None and self.product.film is not None:
             dry = figures(self.product.film.target_um, "um", units)
             wet = figures(wet_um, "um", units, ".0f")
-            found.append((wet, f"{shop_unit('um', units)} wet{mark} = {dry}{mark} dry"))
+            found.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
         return found
 
     def redraw(self) -> None:

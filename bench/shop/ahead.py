@@ -13,8 +13,7 @@ from bench.process.daystrip import Sign, signs_of
 from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
-from bench.process.pots import pot_clock
-from bench.process.product import Product
+from bench.process.pots import Pot, pot_if_mixed
 from bench.process.refusal import Refusal
 from bench.process.ringing import Ring, rings_of
 from bench.process.state import StandState
@@ -25,7 +24,6 @@ from bench.shop.rows import known, untrained
 from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
-from bench.trade.ageing import Basis
 
 
 @dataclass(frozen=True)
@@ -49,10 +47,7 @@ class MixAhead:
     """A pot as if it were mixed now, and the parts whose next coat it is for."""
 
     now: datetime
-    product: Product
-    use_from: datetime
-    bin_by: datetime | None
-    basis: Basis
+    pot: Pot
     parts: tuple[tuple[Part, Ahead], ...]
 
 
@@ -103,15 +98,16 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     sheet = known(view.products, product, "product")
     if isinstance(sheet, Refusal):
         return sheet
-    use_from, bin_by, basis = pot_clock(sheet, [(now, None)], view.around)
+    pot = pot_if_mixed(sheet, None, view.around, now)
     found = []
     for placed in view.everything():
         record = placed.part.current()
         if record is not None and (record.status, record.step.product) == ("todo", product):
             length = _length(shop, placed.part)
-            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, use_from - now)
+            rest = pot.use_from - now
+            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
             found += [(placed.part, ahead)] if ahead else []
-    return MixAhead(view.local(now), sheet, use_from, bin_by, basis, tuple(found))
+    return MixAhead(view.local(now), pot, tuple(found))
 
 
 def tonight(shop: Shop) -> Tonight:

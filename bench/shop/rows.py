@@ -13,6 +13,7 @@ from pydantic import TypeAdapter
 
 from bench.process.calendar import Surroundings
 from bench.process.equipment import Equipment
+from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
@@ -249,6 +250,16 @@ def typed_equipment(session: Session) -> frozenset[str]:
     return frozenset(kept.get("typed", ()))
 
 
+TIN_RATIOS = "tin ratios"
+"""The setting they stand in: by product the ratio in words, who read it, when, the batches."""
+
+
+def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
+    """The ratios that painters read off the tins of placeholders, by the product's key."""
+    kept: Any = finding.setting(session, TIN_RATIOS) or {}
+    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in kept.items()}
+
+
 def parts_here(session: Session) -> list[Part]:
     """Give the parts that have not left the bench, with their steps."""
     rows = finding.parts_here(session)
@@ -283,6 +294,7 @@ def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
         bin_by=bin_by,
         basis=basis,
         against=tuple(taken["against"] for taken in row.tins if "against" in taken),
+        unconfirmed=product is not None and bool(product.doubt),
     )
 
 
@@ -304,7 +316,8 @@ def guns_of(session: Session, rows: Iterable[MixRow], around: Surroundings) -> t
         ]
         product, pot = around.products.get(row.product), pot_of(row, around, in_gun=True)
         cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
-        guns.append(Gun(row.letter, pot.name, flush_by(pot.bin_by, triggers), cautions))
+        due = flush_by(pot.bin_by, triggers)
+        guns.append(Gun(row.letter, pot.name, due, cautions, pot.unconfirmed))
     return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
 
 

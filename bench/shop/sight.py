@@ -14,6 +14,7 @@ from bench.process.clockfault import Kept
 from bench.process.conditions import Conditions, conditions_known
 from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
+from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
@@ -41,6 +42,7 @@ from bench.shop.rows import (
     routes_of,
     settings_of,
     shapes_of,
+    tin_ratios_of,
     tools_of,
 )
 from bench.store import finding, shared
@@ -92,6 +94,7 @@ class BenchView:
     notes: tuple[Note, ...]
     left: dict[str, datetime]
     trained: dict[str, bool | None]
+    tin_ratios: dict[str, TinRatio]
 
     @property
     def doubtful(self) -> bool:
@@ -256,6 +259,7 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         notes=tuple(notes.get("", ())),
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
+        tin_ratios=tin_ratios_of(session),
     )
 
 

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.spoken import doubt_mark
 from bench.process.tins import (
     MOST_ML,
     day_of,
@@ -159,7 +160,7 @@ def open_tin(shop: Shop, number: int, by: str, *, at: datetime | None = None) ->
         if refused is not None:
             act.notes.append(f"out of date: {refused.read}")
         elif until is not None:
-            guess = "?" if tin.guessed and until != tin.use_by else ""
+            guess = doubt_mark(tin.guessed and until != tin.use_by)
             act.notes.append(f"good until {day_of(until.astimezone(act.local_now.tzinfo))}{guess}")
         return act.done("", f"{tin_words(tin)} opened {act.hour(when)}")
 

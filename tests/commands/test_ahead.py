@@ -120,7 +120,7 @@ def test_nothing_against_it_is_said_without_a_permission(
 def test_before_a_mix(brackets: Shop, paintbench: Paintbench) -> None:
     lines = paintbench("ahead", "--mix", "epoxy-primer").out.splitlines()
     assert lines == [
-        "Epoxy primer 4:1 mixed now: use from 15:00, bin by 19:00, a big pot sooner",
+        "Epoxy primer 4:1 mixed now: use from 15:00?, bin by 19:00?, a big pot sooner",
         "  tag 1 Bracket, stand 1: mixed now, begun 15:00: opens ~Tue 12:20?, closes",
         "      ~Mon 16 Jun 15:00?.",
         "  it is taken to last 30 min: assumed",
@@ -135,7 +135,7 @@ def test_before_going_home(brackets: Shop, paintbench: Paintbench) -> None:
     ok(pots.mix(brackets, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     assert paintbench("ahead").out.splitlines() == [
         "nobody in from 17:30 to Tue 07:30",
-        "  BIN     pot A Epoxy primer 4:1: bin it by 19:00",
+        "  BIN     pot A Epoxy primer 4:1: bin it by 19:00?",
         "  KEY IT  stand 1, Bracket: Epoxy primer closes 18:30, then KEY IT",
     ]
     data = paintbench("ahead", "--json").json()

@@ -290,7 +290,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         await hands.let_pass(minutes=16)
         assert first(hands).startswith("LATE !!! stand 2 Irons: rinse ALL NOW")
         assert "60_" in hands.picture()
-        await hands.press("0 enter")
+        await hands.press("0 enter 1")
         assert first(hands).startswith("LATE")
         assert "in all 600 ml" in hands.picture()
         await hands.press("enter")

@@ -182,7 +182,11 @@ async def test_another_tin_is_taken_with_the_point(shop: Shop, clock: ManualCloc
         assert "hardener 4 (H-300), sealed, 500 of 500 ml" in hands.picture()
         await hands.press("3")
         assert "hardener 4 (H-300)" in hands.picture()
+        assert "Mix Two-pack gloss 2:1?" in hands.picture(), "nobody read that tin"
         await hands.press("enter")
+        assert "Does your tin say 2:1 base:hardener?" in hands.picture()
+        assert "hardener H-300" in hands.picture()
+        await hands.press("1")
     assert {tin.number: tin.left_ml for tin in listed(shop).tins}[4] == 400
 
 
@@ -219,7 +223,7 @@ async def test_a_dead_hardener_is_asked_about_and_its_pot_wears_it(
         await hands.press("enter 2")
         assert "; override: tin 2" in hands.said()
         assert hands.said().endswith("looked at it: clear and thin")
-        assert "A Two-pack gloss 2:1 USE by 08:30 OLD TIN" in hands.picture()
+        assert "A Two-pack gloss 2:1 USE by 08:30? OLD TIN" in hands.picture()
 
 
 async def test_a_can_past_its_use_by_is_asked_about_when_it_is_activated(
@@ -242,7 +246,7 @@ async def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualCloc
     clock.advance(hours=1)
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("pots, guns and tins", "top up a pot")
-        await hands.press("1 1 1 6 5 enter enter")
+        await hands.press("1 1 1 6 5 enter 1 enter")
         assert "Top up pot A, reason 1 of 1: why override this?" in hands.picture()
         assert "tin 2, hardener of Two-pack gloss 2:1, is out of date" in hands.picture()
         await hands.press("1")
