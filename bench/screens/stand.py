@@ -18,7 +18,7 @@ from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.base import BenchScreen
 from bench.screens.cautions import masks_words, step_rows
 from bench.screens.flows import ALL_OF_IT
-from bench.screens.keys import KeyWord, first_of
+from bench.screens.keys import KeyWord, first_of, only
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
@@ -229,12 +229,13 @@ class StandPage(BenchScreen[None]):
             passed = asks == "passed"
             said = replace(row, word="test")
             if passed:
-                return (replace(said, caps=("1", "3"), shown="1 3"),)
+                return only(said, ("1", "3"))
             return first_of(said, 3 + len(_to_wet_again(placed.part)))
         if record.step.kind == "dwell":
             return first_of(replace(row, word="zone"), len(record.marks))
-        sprayed = record.status == "in hand"
-        return first_of(replace(row, word="face"), len(record.marks) if sprayed else 0)
+        marks = enumerate(record.marks[:9], start=1) if record.status == "in hand" else ()
+        left = [str(n) for n, mark in marks if mark.done_at is None]
+        return only(replace(row, word="face"), left)
 
     def pick(self, digit: str) -> None:
         """The choice beside a digit: a test's outcome, a face, a zone."""

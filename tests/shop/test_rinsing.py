@@ -6,12 +6,12 @@
 from __future__ import annotations
 
 import pytest
-from bench.shop.check import check
 
 from bench.clock import ManualClock
 from bench.process.overriding import Override
 from bench.shop import parts, steps, testing, trouble
 from bench.shop.acting import Shop
+from bench.shop.data import check
 from bench.shop.journal import lines
 
 from .doing import done, part, refused, stand, state
