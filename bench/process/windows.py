@@ -18,6 +18,9 @@ from bench.trade.log import Log
 Temperatures = Callable[[datetime], Log]
 """The temperatures from an instant on, and perhaps from before it."""
 
+CLEANED = (Band("open", Until(fixed_s=24 * 3600)), Band("key"))
+"""Degreased metal is primed, or wiped again, within a day (common practice, no source)."""
+
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
 
 
@@ -58,6 +61,8 @@ def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
         return record.step.bands
     if record.step.kind == "coat" and product is not None:
         return product.bands
+    if product is not None and product.kind == "cleaner":
+        return CLEANED
     return (Band("open"),)
 
 
