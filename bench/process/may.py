@@ -60,7 +60,7 @@ def rules_against(
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
-    if record.step.kind == "dwell":
+    if record.step.kind == "dwell" or record.step.most_s:
         known = conditions_known(around.back_from(at), at)
         yield from wash_against(known, product.limits if product else Limits(), at)
     if record.step.kind == "coat":

@@ -10,7 +10,15 @@ from bench.process.conditions import WASH_UNREAD, conditions_known, is_old
 from bench.process.edges import Edge, next_edge
 from bench.process.may import rinse_against, rules_against
 from bench.process.overriding import Override
-from bench.process.part import ALREADY_DONE, Mark, StepRecord, rinsed_early, soak_flag, soak_words
+from bench.process.part import (
+    ALREADY_DONE,
+    Mark,
+    StepRecord,
+    rinsed_early,
+    soak_flag,
+    soak_words,
+    wet_zones,
+)
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.room import fresh_isocyanate, is_sprayed
@@ -254,17 +262,33 @@ def finish(
             return Refusal(f"{job.called()} is not begun", what, "begin it first")
         if record.step.kind == "dwell":
             return _rinse(job, record, painter, at, mark, override)
-        stray = overridden(job.act, (), override, [painter])
-        if isinstance(stray, Refusal):
-            return stray
         if record.marks:
+            stray = overridden(job.act, (), override, [painter])
+            if isinstance(stray, Refusal):
+                return stray
             return _tick(job, record, painter, at, mark, all_faces=all_faces)
         when = job.act.when(at, job.part)
         if isinstance(when, Refusal):
             return when
-        return _finish(job, record, when, record.step.name)
+        return _end_work(job, record, painter, when, override)
 
     return on_part(shop, "finish", target, by, work)
+
+
+def _end_work(
+    job: Job, record: StepRecord, painter: str, when: datetime, override: Override | None
+) -> Done | Refusal:
+    """End work; what soaks as a whole, such as a cleaner, not before its minimum."""
+    wet, now = wet_zones(record), job.act.local_now
+    early = [rule for zone in wet for rule in rinse_against(record, zone, when, now)]
+    overridden_rules = overridden(job.act, early, override, [painter])
+    if isinstance(overridden_rules, Refusal):
+        return overridden_rules
+    row = job.step_row(record)
+    flags = [soak_flag(record, replace(zone, done_at=when)) for zone in wet]
+    flags += [f"override: {words}" for words in overridden_rules]
+    row.flags = [*row.flags, *(flag for flag in flags if flag)]
+    return _finish(job, record, when, record.step.name, overridden_rules)
 
 
 def _rinse(
@@ -349,8 +373,7 @@ def _tick(
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
         sprayer = mark.by or painter
-        begun = min(mark.begun_at or checked, checked)
-        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=sprayer))
+        marks = _marked(marks, replace(mark, begun_at=checked, done_at=checked, by=sprayer))
         names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)

@@ -103,3 +103,19 @@ def test_a_wash_begun_without_a_thermometer_is_told_where_its_time_holds(shop: S
     assert done(steps.begin(shop, 1, "Kit", zone="FRONT")).notes == (unread,)
     done(readings.take_reading(shop, "Kit", air_c=18, metal_c=18))
     assert done(steps.begin(shop, 1, "Kit", zone="REAR")).notes == ()
+
+
+def test_a_cleaner_is_not_rinsed_early_and_is_told_as_late_where_it_dried_on(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=1)
+    no = refused(steps.finish(shop, 1, "Kit"))
+    assert str(no) == "too early to rinse it (1 min of 3-10): leave it on, wet, until 07:33"
+    clock.advance(minutes=40)
+    assert stand(shop).word == "LATE"
+    done(steps.finish(shop, 1, "Kit"))
+    assert part(shop).steps[1].flags == ("it rinsed late, after 41 min",)
