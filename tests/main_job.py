@@ -62,18 +62,19 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "the other painter washes it",
         _do("begin", MON, 8, 40, by="Mo"),
-        {"state": "in hand", "painter": "Mo"},
+        {"state": "soak", "painter": "Mo", "seconds_left": 180},
     ),
+    ("three minutes on it is to be rinsed", _wait(MON, 8, 44), {"state": "rinse"}),
     (
-        "rinsed ten minutes ago: the box sections hold water for days",
-        _do("finish", MON, 9, 10, by="Mo", ago_min=10),
-        {"state": "drying", "step_number": 3, "seconds_left": 2 * 86400 - 600},
+        "rinsed five minutes ago: the box sections hold water for days",
+        _do("finish", MON, 8, 49, by="Mo", ago_min=5),
+        {"state": "drying", "step_number": 3, "seconds_left": 2 * 86400 - 300},
     ),
-    ("still wet inside", _wait(WED, 8, 55), {"state": "drying", "seconds_left": 300}),
+    ("still wet inside", _wait(WED, 8, 39), {"state": "drying", "seconds_left": 300}),
     (
         "two days on it wants testing, and the overrun counts up",
         _wait(WED, 9, 30),
-        {"state": "try it", "seconds_left": -1800, "test": "tip it and listen: no water inside"},
+        {"state": "try it", "seconds_left": -2760, "test": "tip it and listen: no water inside"},
     ),
     (
         "no water inside, says Kit",

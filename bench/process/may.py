@@ -8,7 +8,7 @@ from operator import attrgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
-from bench.process.conditions import conditions_against
+from bench.process.conditions import conditions_against, conditions_known, wash_against
 from bench.process.equipment import Equipment, equipment_against, training_against
 from bench.process.part import (
     ALREADY_DONE,
@@ -61,6 +61,9 @@ def rules_against(
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
+    if record.step.kind == "dwell" or record.step.most_s:
+        known = conditions_known(around.back_from(at), at)
+        yield from wash_against(known, product.limits if product else Limits(), at)
     if record.step.kind == "coat":
         yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from bench.process.conditions import is_old
 from bench.process.edges import Edge, Turn, edge_of, next_edge, next_turn, turns_of
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.part import Mark, Part, StepRecord, wet_zones
 from bench.process.product import DEFAULT_TEST, TOO_SOON, WASH_TEST, Product
 from bench.process.windows import Span
 from bench.trade.ageing import Side
@@ -166,7 +166,7 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
     if record is None:
         return StandState("CURED", note="take it off the stand")
     if record.status == "in hand":
-        if record.step.kind == "dwell":
+        if record.step.kind == "dwell" or record.step.most_s:
             return _dwell(record, clocks, now)
         return _in_hand(record, clocks, now)
     if record.step.kind == "cure":
@@ -176,7 +176,7 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
 
 def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     """The most urgent zone governs: the one that has soaked longest."""
-    soaking = [mark for mark in record.marks if mark.begun_at and mark.done_at is None]
+    soaking = wet_zones(record)
     if not soaking:
         left = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
         return StandState("IN HAND", "up", record.first_at, note=f"to do: {left}")

@@ -19,6 +19,9 @@ from bench.trade.log import Log
 Temperatures = Callable[[datetime, Side], Log]
 """The temperatures from an instant on, and perhaps from before it, on the safe side of an edge."""
 
+CLEANED = (Band("open", Until(fixed_s=24 * 3600)), Band("key"))
+"""Degreased metal is primed, or wiped again, within a day (common practice, no source)."""
+
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
 
 SHIFT = timedelta(hours=8)
@@ -66,6 +69,8 @@ def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
         return record.step.bands
     if record.step.kind == "coat" and product is not None:
         return product.bands
+    if product is not None and product.kind == "cleaner":
+        return CLEANED
     return (Band("open"),)
 
 

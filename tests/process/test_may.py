@@ -520,6 +520,47 @@ def test_conditions_do_not_hold_up_washing() -> None:
     assert told(route(step("work", name="wash")), shop(PAINT, readings=())) == ""
 
 
+def wash(*readings: Reading, minutes: float = 0, **limits: float) -> list[Refusal]:
+    """What the air has against wetting a zone with mordant."""
+    mordant = replace(PAINT, limits=Limits(**limits))
+    zone = step("dwell", name="mordant", marks=(Mark("ALL"),))
+    return refused(route(zone, substrate="zinc"), shop(mordant, readings=readings), minutes)
+
+
+@pytest.mark.parametrize(
+    ("surface_c", "names"),
+    [(4.9, ["too-cold"]), (5, []), (30, []), (30.1, ["too-warm"]), (38, ["too-warm"])],
+)
+def test_a_wash_keeps_its_time_from_5_to_30_c_and_is_refused_outside(
+    surface_c: float, names: list[str]
+) -> None:
+    """Colder it hardly bites, hotter it dries on: common practice, no source."""
+    found = wash(Reading(MON, 18.0, 60.0, surface_c))
+    assert [rule.name for rule in found] == names
+    assert all(rule.override == "reason" for rule in found)
+
+
+def test_a_wash_names_what_was_read_and_what_would_be_right() -> None:
+    assert [str(rule) for rule in wash(Reading(MON, 20.0, None, 38.0))] == [
+        "the time of a wash does not hold at this temperature (surface 38 C, up to 30 C): "
+        "cool it, out of the sun"
+    ]
+    assert [str(rule) for rule in wash(Reading(MON, 3.0))] == [
+        "the time of a wash does not hold at this temperature "
+        "(air, surface not read, 3 C, from 5 C on): warm it"
+    ]
+
+
+def test_the_washs_own_limits_count_where_they_are_narrower() -> None:
+    (rule,) = wash(Reading(MON, 18.0, None, 8.0), metal_least_c=10.0)
+    assert rule.name == "too-cold"
+
+
+def test_where_no_thermometer_tells_a_wash_is_not_held_up() -> None:
+    assert wash() == []
+    assert wash(Reading(MON, 3.0), minutes=241) == []
+
+
 # --- the pot -------------------------------------------------------------------------------------
 
 TWO_PACK = replace(PAINT, pot_life=((20.0, 4 * 3600.0),))

@@ -44,6 +44,16 @@ def test_a_zone_soaks_to_its_least_is_rinsed_inside_its_window_and_is_late_past_
     assert state.seconds_left(after(minutes)) == pytest.approx(left_min * 60)
 
 
+def test_a_cleaner_soaks_as_a_whole_and_is_late_past_its_most() -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    step = Step("degrease", "work", least_s=180, most_s=600)
+    record = StepRecord(1, step, "in hand", MON)
+    part = Part("1", "frame", 1, "", "", "zinc", "frame", 1, 1, (record,))
+    words = [stand_state(part, Clocks(), after(minutes)).word for minutes in (2, 3, 9, 10, 41)]
+    assert words == ["SOAK", "RINSE", "RINSE", "LATE", "LATE"]
+    assert stand_state(part, Clocks(), after(41)).zone == "it"
+
+
 def test_the_zone_that_soaked_longest_governs() -> None:
     state = stand_state(soaking(0, 6), Clocks(), after(12))
     assert (state.word, state.zone) == ("RINSE", "Z1")

@@ -236,3 +236,13 @@ def test_bands_that_contradict_themselves_are_refused_and_pointed_at(
     with pytest.raises(BadSheet, match=told) as refused:
         check_bands(bands)
     assert refused.value.where[0] == "bands"
+
+
+def test_degreased_metal_is_primed_or_wiped_again_within_a_day() -> None:
+    """24 h: common practice, no source."""
+    cleaner = replace(product(), kind="cleaner")
+    part = coated(MON, MON)
+    wash = replace(part.steps[0], step=Step("degrease", "work", "p"))
+    part = replace(part, steps=(wash, part.steps[1]))
+    spans = clocks_of(part, around(cleaner)).spans
+    assert [(span.word, span.end) for span in spans] == [("open", after(24 * 60)), ("key", None)]

@@ -214,24 +214,6 @@ def test_soft_paint_past_its_window_is_not_keyed_before_somebody_tried_it(
     assert "nobody has passed the test" in str(refused)
 
 
-def test_a_face_said_to_be_earlier_never_ends_before_it_began(
-    shop: Shop, clock: ManualClock
-) -> None:
-    tag = before_its_first_coat(shop, "steel-blasted")
-    read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
-    done(steps.begin(shop, tag, "Kit"))
-    clock.advance(minutes=20)
-    done(steps.finish(shop, tag, "Kit", mark="A"))
-    done(steps.finish(shop, tag, "Kit", mark="A", at=clock.now() - timedelta(minutes=10)))
-    record = placed(shop, tag).part.current()
-    assert record is not None
-    face = record.marks[0]
-    assert face.begun_at is not None
-    assert face.done_at is not None
-    assert face.begun_at <= face.done_at
-
-
 def test_a_part_that_came_painted_can_be_cured_all_the_same(shop: Shop, clock: ManualClock) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     while placed(shop, tag).part.current().step.kind != "cure":  # type: ignore[union-attr]
