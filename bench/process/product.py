@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from typing import ClassVar, Literal
 
 from bench.process.refusal import Refusal
@@ -19,6 +21,9 @@ TOO_SOON: tuple[BandWord, ...] = ("wet", "flash", "drying", "wait")
 
 DEFAULT_TEST = "thumb on the coupon: no print, no drag"
 """Named when a product names no test of its own (common practice, no source)."""
+
+MOST_NAMED = 8
+"""So many products are named where none of the typed name is there."""
 
 MOST_LINE = 200
 """Longest line of a sheet that is no name: a test, a caution, a reminder, notes."""
@@ -128,6 +133,18 @@ class Product:
     def keeps_a_pot_clock(self) -> bool:
         """True for anything that starts to age when it is mixed or activated."""
         return bool(self.pot_life)
+
+
+def no_product(typed: str, known: Iterable[str]) -> Refusal:
+    """Refuse a key that no product has: those most like it are named, else the first of all.
+
+    >>> str(no_product("glos", ["enamel", "gloss"]))
+    "no product 'glos': one of gloss (2 in all)"
+    """
+    keys = list(known)
+    named = get_close_matches(typed, keys, MOST_NAMED) or keys[:MOST_NAMED]
+    all_of_them = f" ({len(keys)} in all)" if len(named) < len(keys) else ""
+    return Refusal(f"no product '{typed[:40]}'", "", f"one of {', '.join(named)}{all_of_them}")
 
 
 def check_product(product: Product) -> None:

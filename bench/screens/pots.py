@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bench.process.hazards import leftover_cautions
 from bench.process.mixing import mix_for
 from bench.process.pots import Gun, Pot
 from bench.process.refusal import Refusal
@@ -20,7 +21,11 @@ if TYPE_CHECKING:
 async def bin_one(bench: Paintbench, pot: Pot) -> None:
     """Bin a pot after a second key, and how much was left in it if somebody measured."""
     left = Asked("left in it", "ml", must=False, empty="not measured")
-    told = ["What is binned is not used again.", "What was left teaches how much to mix."]
+    told = [
+        *leftover_cautions(bench.view.products.get(pot.product)),
+        "What is binned is not used again.",
+        "What was left teaches how much to mix.",
+    ]
     numbers = await bench.push_screen_wait(Numbers(f"Bin pot {pot.letter}?", [left], told))
     if numbers is not None:
         left_ml = numbers[0]

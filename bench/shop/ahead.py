@@ -11,7 +11,7 @@ from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
 from bench.process.pots import pot_clock
-from bench.process.product import Product
+from bench.process.product import Product, no_product
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
 from bench.process.temperature import Hours
@@ -97,7 +97,7 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     view, now = look(shop), shop.clock.now()
     sheet = view.products.get(product)
     if sheet is None:
-        return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(view.products)}")
+        return no_product(product, view.products)
     use_from, bin_by, basis = pot_clock(sheet, [(now, None)], view.around)
     found = []
     for placed in _everything(view):

@@ -16,7 +16,7 @@ from bench.process.pots import (
     pot_past_life,
     pot_to_take,
 )
-from bench.process.product import Product
+from bench.process.product import Product, no_product
 from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
@@ -54,7 +54,7 @@ def mix(
         sheets = products_of(act.session)
         sheet = sheets.get(product)
         if sheet is None:
-            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(sheets)}")
+            return no_product(product, sheets)
         when = act.when(at)
         if isinstance(when, Refusal):
             return when

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from bench.process.product import no_product
 from bench.process.refusal import Refusal
 from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop
@@ -45,5 +46,5 @@ def plan_for(
         products, zone = products_of(session), settings_of(session).hours.zone
         sheet = products.get(product)
         if sheet is None:
-            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(products)}")
+            return no_product(product, products)
         return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from datetime import date, datetime
 
-from bench.process.product import Product
+from bench.process.product import Product, no_product
 from bench.process.refusal import Refusal
 from bench.process.tins import (
     MOST_ML,
@@ -55,7 +55,7 @@ def tin_came(
         sheets = products_of(act.session)
         sheet = sheets.get(product)
         if sheet is None:
-            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(sheets)}")
+            return no_product(product, sheets)
         part = _part_of(sheet, role)
         if isinstance(part, Refusal):
             return part
