@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from bench.process.hazards import leftover_cautions
 from bench.process.mixing import Known, cup_figures, mix_for
 from bench.process.pots import Gun, Pot
 from bench.process.product import Product
@@ -38,7 +39,11 @@ async def pots_and_guns(bench: Paintbench) -> None:
 async def _bin(bench: Paintbench, pot: Pot) -> None:
     """Bin a pot after a second key, and how much was left in it if somebody measured."""
     left = Asked("left in it", "ml", must=False, empty="not measured")
-    told = ["What is binned is not used again.", "What was left teaches how much to mix."]
+    told = [
+        *leftover_cautions(bench.view.products.get(pot.product)),
+        "What is binned is not used again.",
+        "What was left teaches how much to mix.",
+    ]
     numbers = await ask_numbers(bench, f"Bin pot {pot.letter}?", [left], told)
     if numbers is not None:
         bench.do(pots.bin_pot, pot.letter, bench.painter, left_ml=numbers[0])

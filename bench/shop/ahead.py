@@ -20,7 +20,7 @@ from bench.process.state import StandState
 from bench.process.temperature import Hours
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
-from bench.shop.rows import known, untrained
+from bench.shop.rows import keyed, untrained
 from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
@@ -95,7 +95,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     """What would come of mixing a product now: for each part that waits for it, once it rested."""
     view, now = look(shop), shop.clock.now()
-    sheet = known(view.products, product, "product")
+    sheet = keyed(view.products, product, "product")
     if isinstance(sheet, Refusal):
         return sheet
     pot = pot_if_mixed(sheet, None, view.around, now)

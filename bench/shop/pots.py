@@ -24,7 +24,7 @@ from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.moving import keep_clock, pot_now
 from bench.shop.overriding import with_overrides
-from bench.shop.rows import guns_of, products_of, tools_of
+from bench.shop.rows import guns_of, keyed, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
 from bench.store.tables import MixRow, StepRow
@@ -52,9 +52,9 @@ def mix(
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
-        sheet = sheets.get(product)
-        if sheet is None:
-            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(sheets)}")
+        sheet = keyed(sheets, product, "product")
+        if isinstance(sheet, Refusal):
+            return sheet
         when = act.when(at)
         if isinstance(when, Refusal):
             return when

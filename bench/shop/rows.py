@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
+from difflib import get_close_matches
 from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, TypeVar, cast
@@ -62,11 +63,17 @@ def of_columns(kind: type[T], row: object, **others: Any) -> T:
     return kind(**{name: getattr(row, name) for name in names}, **others)
 
 
-def known(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
-    """Give the thing with a key, or say which keys there are. what: they are, as in "product"."""
+MOST_NAMED = 8
+"""So many keys are named where the typed one is not there."""
+
+
+def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
+    """Give the thing with a key, or name the keys most like it. what: they are, as in "product"."""
     if key in things:
         return things[key]
-    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(things)}")
+    named = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
+    in_all = f" ({len(things)} in all)" if len(named) < len(things) else ""
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(named)}{in_all}")
 
 
 @cache

@@ -20,7 +20,7 @@ from bench.process.tins import (
 )
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.rows import known, products_of
+from bench.shop.rows import keyed, products_of
 from bench.shop.taking import tin_of
 from bench.store import stock
 from bench.store.tables import TinRow
@@ -54,7 +54,7 @@ def tin_came(
     """
     with shop.act("tin came", by) as act:
         sheets = products_of(act.session)
-        sheet = known(sheets, product, "product")
+        sheet = keyed(sheets, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         part = _part_of(sheet, role)

@@ -301,8 +301,8 @@ def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes
     part = route(mordanted, step(product="enamel-brush"), substrate="zinc")
     assert told(part, shop(*seeds.products.values())) == (
         "Chassis enamel, brush does not go over what is on it (zinc): it goes over "
-        "Zinc etch primer 1:1, Epoxy primer 4:1, High-build primer 5:1, old paint, "
-        "Chassis enamel, brush"
+        "Zinc etch primer 1:1, Epoxy primer 4:1, Zinc phosphate epoxy 4:1, "
+        "High-build primer 5:1, old paint, Chassis enamel, brush"
     )
 
 
@@ -313,7 +313,7 @@ def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     assert str(refused(part, around, 3000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
-        "Seam sealer, Epoxy primer 4:1"
+        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat"
     )
 
 

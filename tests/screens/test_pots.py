@@ -45,6 +45,7 @@ async def test_enter_alone_bins_a_pot_that_nobody_measured(shop: Shop, clock: Ma
         keys = await shop_list(hands, "bin pot A")
         await hands.press(keys)
         assert "(Enter: not measured)" in hands.picture()
+        assert "Leftovers heat up" in hands.picture()
         await hands.press("enter")
         assert hands.said() == "pot A binned"
         assert sight.look(shop).pots == ()
