@@ -74,6 +74,15 @@ def gun_want(gun: Gun, now: datetime) -> Want:
     return Want("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
 
 
+def lingering_want(part: Part, state: StandState, now: datetime) -> Want:
+    """What is asked of work that is in hand unusually long."""
+    record = part.current()
+    step = record.step.name if record else "done"
+    begun = f" since {clock_words(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} in hand{begun}: still on it? Else finish it"
+    return Want(state.word, part.stand, part.tag, text)
+
+
 def want_of(part: Part, state: StandState, now: datetime) -> Want:
     """What a part wants, in words."""
     record = part.current()
