@@ -1,7 +1,8 @@
 """What raises an alarm, what comes first, and when an answered one comes back.
 
-Six words of a stand alarm, BIN of a pot, and a gun with two-pack paint in it shortly before it is
-to be flushed and again when it should have been. Harm orders them, never the time that is left.
+Six words of a stand alarm, work in hand for unusually long, BIN of a pot, and a gun with two-pack
+paint in it shortly before it is to be flushed and again when it should have been. Harm orders them,
+never the time that is left.
 What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
 its line says so), and the end of the clearance time (there only "too early" does harm, and the
 bench must not be what tells somebody to take a mask off). A hold stops the nagging, not the clocks:
