@@ -8,7 +8,7 @@ from datetime import datetime
 
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
-from bench.process.spoken import span_words
+from bench.process.spoken import clock_words, span_words
 from bench.process.state import HARM, StandState
 
 WANTS_HANDS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "TRY IT", "OPEN", "CURED")
@@ -72,6 +72,15 @@ def gun_want(gun: Gun, now: datetime) -> Want:
     due = gun.end.words(now) if gun.end else ""
     when = f"by {due} ({span_words(left)})" if left > 0 else f"NOW, it was due {due}"
     return Want("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
+
+
+def lingering_want(part: Part, state: StandState, now: datetime) -> Want:
+    """What is asked of work that is in hand unusually long."""
+    record = part.current()
+    step = record.step.name if record else "done"
+    begun = f" since {clock_words(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} in hand{begun}: still on it? Else finish it"
+    return Want(state.word, part.stand, part.tag, text)
 
 
 def want_of(part: Part, state: StandState, now: datetime) -> Want:

@@ -84,10 +84,9 @@ def spans_of(
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
     start, spans = last, list[Span]()
     bands = bands_of(record, product)
-    if record.not_before and not any(band.word in TOO_SOON for band in bands):
-        # Nothing has to dry: it is the "not yet" of its test alone that is waited for.
-        spans.append(Span("wait", start, record.not_before))
-        start = record.not_before
+    for wait in _not_yet(record, bands, start):
+        spans.append(wait)
+        start = wait.end or start
     placeholder = product is not None and bands is product.bands and bool(product.doubt)
     worked_out: list[Span] = []
     for band in bands:
@@ -133,6 +132,13 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
     least_c = product.limits.metal_least_c
     span = _aged("wait", last, last, product.full_cure, weather, least_c)
     return replace(span, placeholder=bool(product.doubt))
+
+
+def _not_yet(record: StepRecord, bands: tuple[Band, ...], start: datetime) -> tuple[Span, ...]:
+    """The wait that a "not yet" asks for where nothing has to dry: its test alone is waited for."""
+    if record.not_before is None or any(band.word in TOO_SOON for band in bands):
+        return ()
+    return (Span("wait", start, record.not_before),)
 
 
 def _put_back(span: Span, not_before: datetime) -> Span:

@@ -276,6 +276,16 @@ def finish(
     return on_part(shop, "finish", target, by, work)
 
 
+def _open_face(job: Job, record: StepRecord, name: str) -> Mark | Refusal:
+    """A face by its name; one that was sprayed keeps its first hour and its painter."""
+    face = _named(record, name, "face")
+    if isinstance(face, Refusal) or face.done_at is None:
+        return face
+    read = f"{job.act.hour(face.done_at)}, by {face.by}"
+    right = "correct its hour or its painter on the job record"
+    return Refusal(f"face {face.name} is sprayed already", read, right)
+
+
 def _end_work(
     job: Job, record: StepRecord, painter: str, when: datetime, override: Override | None
 ) -> Done | Refusal:
@@ -362,13 +372,9 @@ def _tick(
             " ".join(mark.name for mark in left),
             "tick it" if len(left) == 1 else "tick each, or all of them",
         )
-    face = _named(record, name, "face") if name else None
+    face = _open_face(job, record, name) if name else None
     if isinstance(face, Refusal):
         return face
-    if face is not None and face.done_at is not None:
-        read = f"{job.act.hour(face.done_at)}, by {face.by}"
-        right = "correct its hour or its painter on the job record"
-        return Refusal(f"face {face.name} is sprayed already", read, right)
     done = (face,) if face else left
     marks, names = record.marks, []
     for mark in done:
