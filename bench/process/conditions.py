@@ -79,7 +79,11 @@ def conditions_against(
     except ValueError as fault:
         rule = "the reading cannot be right"
         return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
-    return tuple(_broken(*limit, metal_read=metal_c is not None) for limit in air.broken)
+    broken = [_broken(*limit, metal_read=metal_c is not None) for limit in air.broken]
+    if damp.rh_pct < limits.rh_least_pct:
+        read = f"{damp.rh_pct:g} % humidity, at least {limits.rh_least_pct:g} %"
+        broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
+    return tuple(broken)
 
 
 def _broken(limit: Limit, words: str, *, metal_read: bool) -> Refusal:
