@@ -50,7 +50,7 @@ def test_the_next_step_of_a_part_with_its_window_and_its_two_days(
         "",
     ]
     strip, hours = lines[5:7]
-    assert strip.strip().startswith("====-]--:::")
+    assert strip.strip().startswith("====]---:::")
     assert hours.split()[:4] == ["15", "18", "21", "Tue"]
     assert lines[7].split("  ")[1:] == [
         *("= in hours", "- out of hours", ": night", "[ opens", "] closes", "? try it"),
