@@ -14,7 +14,7 @@ from bench.commands.status import dew, step_name
 from bench.process.edges import Edge
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.notes import note_words
-from bench.process.pots import Gun, Pot, pot_word
+from bench.process.pots import Gun, Pot, pot_word, warmed_words
 from bench.process.room import room_in_full
 from bench.process.spoken import bounded, clock_words, countdown, span_words
 from bench.process.state import StandState
@@ -152,6 +152,7 @@ def _pot(pot: Pot, now: datetime) -> str:
         line += f", bin by {clock_words(pot.bin_by, now)}"
         figure = Edge(pot.bin_by, "closing", pot.basis).figure_words
         line += f" ({figure})" if is_guess(pot.basis) else ""
+        line += f"; {warmed_words(pot, now)}" if pot.warmed else ""
     return line
 
 

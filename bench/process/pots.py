@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 from itertools import accumulate
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.product import SHEET_C, Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
+from bench.process.spoken import clock_words
 from bench.process.temperature import FOR_GOOD, Reading
 from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
@@ -32,7 +33,8 @@ FLUSH_SOON_S = 15 * 60
 class Pot:
     """One mixed quantity. bin_by None: the product has no pot life.
 
-    against: the tins out of date it was mixed from, each with the reason for it.
+    against: the tins out of date it was mixed from, each with the reason for it. warmed: the
+    warmest reading since, where that ended it sooner.
     """
 
     letter: str
@@ -44,6 +46,7 @@ class Pot:
     total_ml: float | None = None
     basis: Basis = "sheet"
     against: tuple[str, ...] = ()
+    warmed: Reading | None = None
 
 
 Drop = tuple[datetime, float | None]
@@ -94,6 +97,26 @@ def pot_clock(
         for drop in drops
     )
     return use_from, *min(ends)
+
+
+def warmed_by(
+    product: Product, drops: Sequence[Drop], around: Surroundings, bin_by: datetime
+) -> Reading | None:
+    """The warmest reading since a pot was mixed, where a pot ends sooner for it; else None."""
+    mixed_at = min(at for at, _ in drops)
+    as_mixed = pot_clock(product, drops, around, mixed_at)[1]
+    if as_mixed is None or bin_by >= as_mixed:
+        return None
+    later = [read for read in around.during(mixed_at, as_mixed) if read.at > mixed_at]
+    return max(later, key=attrgetter("air_c"), default=None)
+
+
+def warmed_words(pot: Pot, now: datetime) -> str:
+    """Why a warm reading ended a pot sooner; empty where none did. now: in the shop's zone."""
+    if pot.warmed is None:
+        return ""
+    read = f"air {pot.warmed.air_c:g} C read {clock_words(pot.warmed.at, now)}"
+    return f"sooner: {read}, counted from the reading before it"
 
 
 def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:

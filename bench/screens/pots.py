@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.process.mixing import mix_for
-from bench.process.pots import Gun, Pot
+from bench.process.pots import Gun, Pot, warmed_words
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.screens.ask import Asked, Choose, Numbers, Sure
@@ -68,7 +68,8 @@ def _age(pot: Pot, bench: Paintbench) -> str:
     told = f"{span_words((bench.now() - pot.mixed_at).total_seconds())} old"
     if pot.bin_by is None:
         return told
-    return f"{told} of {span_words((pot.bin_by - pot.mixed_at).total_seconds())}"
+    told += f" of {span_words((pot.bin_by - pot.mixed_at).total_seconds())}"
+    return f"{told}, {warmed_words(pot, bench.now())}" if pot.warmed else told
 
 
 async def flushed(bench: Paintbench, gun: Gun) -> None:
