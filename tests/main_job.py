@@ -26,6 +26,8 @@ STEPS = 9
 FACES = ["L-in", "R-in", "XMEM", "UND", "OUT-L", "OUT-R", "TOP", "ENDS"]
 
 MON, WED, THU, FRI, SAT, SUN = 0, 2, 3, 4, 5, 6
+HEATED = {"day_c": 20.0, "night_c": 20.0}
+"""The shop is as warm as the sheets' times are for, by day and by night."""
 CURED_FOR_SURE = 21
 """Days after which even a cold shop's nights have let it cure."""
 
@@ -134,7 +136,7 @@ PREPARING: list[tuple[str, Action, Shown]] = [
 PRIMING: list[tuple[str, Action, Shown]] = [
     (
         "air, humidity and metal are read: fit to coat in",
-        _do("reading", THU, 8, 2, air_c=18, rh_pct=60, metal_c=16),
+        _do("reading", THU, 8, 2, air_c=20, rh_pct=60, metal_c=20),
         {"state": "open"},
     ),
     (
@@ -198,7 +200,7 @@ PRIMING: list[tuple[str, Action, Shown]] = [
     ),
     (
         "yesterday's reading is too old for a coat: they are read again",
-        _do("reading", FRI, 9, 45, by="Mo", air_c=19, rh_pct=55, metal_c=17),
+        _do("reading", FRI, 9, 45, by="Mo", air_c=20, rh_pct=55, metal_c=20),
         {"state": "open"},
     ),
 ]
@@ -216,7 +218,7 @@ TOP_COATS: list[tuple[str, Action, Shown]] = [
             "state": "flash",
             "step": "Aerosol top coat 2",
             "seconds_left": 480,
-            "opens_at": (FRI, 10, 18),
+            "opens_at": (FRI, 10, 20),
             "shuts_at": (FRI, 10, 45),
         },
     ),

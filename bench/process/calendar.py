@@ -10,7 +10,7 @@ from itertools import takewhile
 
 from bench.process.conditions import is_old
 from bench.process.part import Part, StepRecord
-from bench.process.product import Product
+from bench.process.product import Limits, Product
 from bench.process.readings import Readings
 from bench.process.state import Clocks, test_named
 from bench.process.temperature import (
@@ -21,7 +21,7 @@ from bench.process.temperature import (
     stretches,
 )
 from bench.process.windows import Span, Weather, cure_span, spans_of
-from bench.trade.ageing import Side
+from bench.trade.ageing import COLDEST_C, Side
 from bench.trade.log import Log
 
 READINGS_BEFORE = timedelta(days=7)
@@ -50,9 +50,28 @@ class Surroundings:
         """The last reading, None when there is none."""
         return self.readings[-1] if self.readings else None
 
-    def weather(self) -> Weather:
-        """Temperatures and humidity from any instant on."""
-        return Weather(self._since, self.dry_until)
+    def weather(self, limits: Limits | None = None) -> Weather:
+        """Temperatures and humidity from any instant on, for a coat of these limits."""
+        if limits is None or not limits.minds_humidity:
+            return Weather(self._since, self.dry_until)
+        opens = self._standing_still(limits)
+
+        def temperatures(since: datetime, side: Side) -> Log:
+            return (opens if side == "opening" else self)._since(since, side)
+
+        return Weather(temperatures, self.dry_until)
+
+    def _standing_still(self, limits: Limits) -> Surroundings:
+        """The same, as cold as nothing ages at while a coat's humidity is read to be wrong.
+
+        A humidity holds until another is read.
+        """
+        readings: list[Reading] = []
+        ages = True
+        for reading in self.readings:
+            ages = ages if reading.rh_pct is None else limits.ages_at(reading.rh_pct)
+            readings.append(reading if ages else replace(reading, metal_c=COLDEST_C))
+        return Surroundings(tuple(readings), self.hours, self.products)
 
     def dry_until(
         self, since: datetime, damp: datetime, dry: datetime, over_pct: float
@@ -181,7 +200,8 @@ def clocks_after(
     assert done.last_at is not None
     product, newest = around.products.get(done.step.product), around.newest()
     read_at = newest.at if newest else None
-    spans = spans_of(part, done, product, weather or around.weather())
+    limits = product.limits if product and done.step.kind == "coat" else None
+    spans = spans_of(part, done, product, weather or around.weather(limits))
     spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
@@ -218,7 +238,7 @@ def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:
         return None
-    span = cure_span(part, coats[-1], product, around.weather())
+    span = cure_span(part, coats[-1], product, around.weather(product.limits))
     if cure.not_before and span.end and cure.not_before > span.end:
         exact = replace(span, end=cure.not_before, basis="sheet", aged=False)
         span = replace(exact, placeholder=False)

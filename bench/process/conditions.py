@@ -162,8 +162,14 @@ def conditions_against(
         read = f"air {newest.air_c:g} C only"
         remedy = "read it too, for the dew point"
         return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
-    broken = tuple(_broken(*limit, by_air=air.by_air) for limit in known.broken)
-    return broken if air.surface_known else (*broken, _surface_unknown(air))
+    broken = [_broken(*limit, by_air=air.by_air) for limit in known.broken]
+    rh_pct = air.damp.rh_pct if air.damp is not None else None
+    if rh_pct is not None and rh_pct < limits.rh_least_pct:
+        read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g} %"
+        broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
+    if not air.surface_known:
+        broken.append(_surface_unknown(air))
+    return tuple(broken)
 
 
 def wash_against(known: Conditions | None, limits: Limits, at: datetime) -> tuple[Refusal, ...]:

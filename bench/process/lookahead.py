@@ -201,7 +201,9 @@ class _Road:
     def weather(self) -> Weather:
         """Temperatures drawn once, from the first face a window could count from."""
         begins = self.begins.at
-        known = self.around.weather()
+        product = self.around.products.get(self.record.step.product)
+        is_coat = product is not None and self.record.step.kind == "coat"
+        known = self.around.weather(product.limits if product and is_coat else None)
         mist = self.part.coat_first_at(self.record)
         first = min(begins, mist or begins)
         return Weather(lambda _, side: known.temperatures(first, side), known.dry_until)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 from itertools import accumulate
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
@@ -15,6 +15,7 @@ from bench.process.edges import Edge
 from bench.process.product import SHEET_C, Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
+from bench.process.spoken import clock_words
 from bench.process.temperature import FOR_GOOD, Reading
 from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
@@ -34,7 +35,8 @@ class Pot:
     """One mixed quantity. bin_by None: the product has no pot life.
 
     against: the tins out of date it was mixed from, each with the reason for it; unconfirmed: its
-    times are of a product whose data sheet nobody typed.
+    times are of a product whose data sheet nobody typed; warmed: the warmest reading since, where
+    that ended it sooner.
     """
 
     letter: str
@@ -47,6 +49,7 @@ class Pot:
     basis: Basis = "sheet"
     against: tuple[str, ...] = ()
     unconfirmed: bool = False
+    warmed: Reading | None = None
 
     @property
     def ready(self) -> Edge:
@@ -117,6 +120,26 @@ def pot_clock(
         for drop in drops
     )
     return use_from, *min(ends)
+
+
+def warmed_by(
+    product: Product, drops: Sequence[Drop], around: Surroundings, bin_by: datetime
+) -> Reading | None:
+    """The warmest reading since a pot was mixed, where a pot ends sooner for it; else None."""
+    mixed_at = min(at for at, _ in drops)
+    as_mixed = pot_clock(product, drops, around, mixed_at)[1]
+    if as_mixed is None or bin_by >= as_mixed:
+        return None
+    later = [read for read in around.during(mixed_at, as_mixed) if read.at > mixed_at]
+    return max(later, key=attrgetter("air_c"), default=None)
+
+
+def warmed_words(pot: Pot, now: datetime) -> str:
+    """Why a warm reading ended a pot sooner; empty where none did. now: in the shop's zone."""
+    if pot.warmed is None:
+        return ""
+    read = f"air {pot.warmed.air_c:g} C read {clock_words(pot.warmed.at, now)}"
+    return f"sooner: {read}, counted from the reading before it"
 
 
 def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:

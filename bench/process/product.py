@@ -85,13 +85,28 @@ class Film:
 
 @dataclass(frozen=True)
 class Limits:
-    """Conditions outside which the sheet says not to coat."""
+    """Conditions outside which the sheet says not to coat.
+
+    rh_least_pct: a coat that cures by the water of the air stands still in drier air; rh_stall_pct:
+    one whose water has to leave it stands still in damper air.
+    """
 
     __pydantic_config__: ClassVar = STRICT
     metal_least_c: float = 5.0
     metal_most_c: float = 40.0
+    rh_least_pct: float = 0.0
     rh_most_pct: float = 85.0
+    rh_stall_pct: float = 100.0
     dew_margin_c: float = 3.0
+
+    @property
+    def minds_humidity(self) -> bool:
+        """Whether a coat ages by the humidity too."""
+        return self.rh_least_pct > 0 or self.rh_stall_pct < 100
+
+    def ages_at(self, rh_pct: float) -> bool:
+        """Whether a coat ages at a humidity, in percent."""
+        return self.rh_least_pct <= rh_pct <= self.rh_stall_pct
 
 
 @dataclass(frozen=True)
@@ -223,6 +238,16 @@ def check_limits(limits: Limits) -> None:
     if not 0 < limits.rh_most_pct <= 100:
         raise BadSheet(
             ("limits", "rh_most_pct"), f"{limits.rh_most_pct:g} % humidity; it is over 0, up to 100"
+        )
+    if not 0 <= limits.rh_least_pct < limits.rh_most_pct:
+        raise BadSheet(
+            ("limits", "rh_least_pct"),
+            f"humidity {limits.rh_least_pct:g} to {limits.rh_most_pct:g} %; the least comes first",
+        )
+    if not limits.rh_least_pct < limits.rh_stall_pct <= 100:
+        raise BadSheet(
+            ("limits", "rh_stall_pct"),
+            f"{limits.rh_stall_pct:g} % humidity; it is over the least, up to 100",
         )
     if not 0 <= limits.dew_margin_c <= 30:
         raise BadSheet(

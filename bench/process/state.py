@@ -304,7 +304,9 @@ def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 
 def too_cold(span: Span, does: str) -> str:
-    """Why a span never ends: under its product's minimum, or colder than any estimate goes."""
+    """Why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
+    if span.humid and span.basis != "none":
+        return f"wrong air: not {does}"
     return "too cold for its figures" if span.basis == "none" else f"too cold: it is not {does}"
 
 

@@ -33,7 +33,8 @@ class Span:
     """One band on the calendar. end None: no end. never: it cannot end at these temperatures.
 
     stalled_s: how long of it nothing ages, being under the product's least temperature.
-    placeholder: its time is of a product whose data sheet nobody typed.
+    placeholder: its time is of a product whose data sheet nobody typed. humid: it stands still by
+    the humidity too.
     """
 
     word: BandWord
@@ -44,6 +45,7 @@ class Span:
     never: bool = False
     stalled_s: float = 0.0
     placeholder: bool = False
+    humid: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,10 +90,12 @@ def spans_of(
         spans.append(wait)
         start = wait.end or start
     placeholder = product is not None and bands is product.bands and bool(product.doubt)
+    humid = product is not None and least_c is not None and product.limits.minds_humidity
     worked_out: list[Span] = []
     for band in bands:
         span = _span(band, first, last, weather, least_c)
-        worked_out.append(replace(span, placeholder=placeholder and span.end is not None))
+        marked = replace(span, placeholder=placeholder and band.until is not None)
+        worked_out.append(replace(marked, humid=humid and side_of(band.word) == "opening"))
     put_back = _put_back_at(worked_out, record.not_before)
     for place, (band, span) in enumerate(zip(bands, worked_out, strict=True)):
         if place == put_back and record.not_before:
@@ -131,7 +135,7 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
         return Span("wait", last or FAR, None, never=True)
     least_c = product.limits.metal_least_c
     span = _aged("wait", last, last, product.full_cure, weather, least_c)
-    return replace(span, placeholder=bool(product.doubt))
+    return replace(span, placeholder=bool(product.doubt), humid=product.limits.minds_humidity)
 
 
 def _not_yet(record: StepRecord, bands: tuple[Band, ...], start: datetime) -> tuple[Span, ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.hazards import leftover_cautions
 from bench.process.mixing import Known, cup_figures, mix_for
-from bench.process.pots import Gun, Pot
+from bench.process.pots import Gun, Pot, warmed_words
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import shop_unit
@@ -95,7 +95,8 @@ def _age(pot: Pot, bench: Paintbench) -> str:
     if pot.end is None:
         return told
     life_s = (pot.end.at - pot.mixed_at).total_seconds()
-    return f"{told} of {span_words(life_s)}{pot.end.doubt}"
+    told += f" of {span_words(life_s)}{pot.end.doubt}"
+    return f"{told}, {warmed_words(pot, bench.now())}" if pot.warmed else told
 
 
 async def _flushed(bench: Paintbench, gun: Gun) -> None:

@@ -18,7 +18,7 @@ from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
-from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock
+from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock, warmed_by
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.room import FLUSH_CAUTION
@@ -289,8 +289,11 @@ def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
     kept = row.binned_at is not None and not row.in_gun and row.use_from is not None
     product = around.products.get(row.product)
     use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
+    warmed = None
     if product is not None and not kept:
         use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
+        if bin_by is not None:
+            warmed = warmed_by(product, drops_of(row), around, bin_by)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
     return of_columns(
@@ -302,6 +305,7 @@ def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
         basis=basis,
         against=tuple(taken["against"] for taken in row.tins if "against" in taken),
         unconfirmed=product is not None and bool(product.doubt),
+        warmed=warmed,
     )
 
 

@@ -51,7 +51,8 @@ def wash(shop: Shop, stand: int, name: str = "Irons") -> None:
 
 
 def mist(shop: Shop, stand: int, name: str = "Cradle") -> None:
-    """Mist coat on since now: it flashes off for ten minutes."""
+    """Mist coat on since now: at 20 C it flashes off for ten minutes."""
+    house(shop, day_c=20.0, night_c=20.0)
     put(shop, stand, MIST, name)
     done(begin_over(shop, stand, "Kit", "tested on the coupon"))
     done(steps.finish(shop, stand, "Kit", all_faces=True))

@@ -15,7 +15,7 @@ from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.harm import Want
 from bench.process.notes import note_words
 from bench.process.part import Part
-from bench.process.pots import Gun, Pot, pot_word
+from bench.process.pots import Gun, Pot, pot_word, warmed_words
 from bench.process.room import room_in_full
 from bench.process.spoken import bounded, countdown, span_words
 from bench.process.state import StandState
@@ -153,6 +153,7 @@ def _pot(pot: Pot, now: datetime) -> str:
     if pot.end is not None:
         line += f", bin by {pot.end.words(now)}"
         line += f" ({pot.end.figure_words})" if is_guess(pot.basis) else ""
+        line += f"; {warmed_words(pot, now)}" if pot.warmed else ""
     return line
 
 
