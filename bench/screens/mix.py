@@ -114,7 +114,9 @@ async def ratio_is_read(
     if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
         return True
     title = f"Does your tin say {ratio_named(product.ratio)}?"
-    told = ["The ratio came with the program: nobody read it off your tin.", *batches]
+    told = ["The ratio came with the program: nobody read it off your tin."]
+    if batches:
+        told.append(f"Poured from: {', '.join(batches)}.")
     answer = await choose(bench, title, {YES: True, NO: False}, told)
     if answer:
         says = ratio_figures(product.ratio)
@@ -317,7 +319,6 @@ class MixScreen(PagedScreen[None]):
         if not less:
             idle.add(MixScreen.less)
         if found.in_cup:
-            # What is in the cup stays in it, whatever its lines.
             idle.add(MixScreen.to_the_lines)
         start, *rest = offered(self.KEYS, idle, {MixScreen.choose: self.planned})
         return [replace(start, word=self._is_in()), *rest]
@@ -361,14 +362,17 @@ class MixScreen(PagedScreen[None]):
             self.thinner_pct = min(max(wanted, allowed.least_pct), allowed.most_pct)
 
     def to_the_lines(self) -> None:
-        """The next mix up whose every part stands on a line of the cup."""
+        """The next mix up whose every part stands on a line of the cup; not once paint is in it."""
+        before = self.pouring
+        if isinstance(before, Pouring) and before.in_cup:
+            self.tell(Refusal("paint is in the cup already", "", "pour to the lines shown"))
+            return
         rounded = on_the_lines(
             self.product, self.known, self.thinner_pct, self.bench.view.house.cup_step_ml
         )
         if isinstance(rounded, Refusal):
             self.tell(rounded)
             return
-        before = self.pouring
         self.known, self.chosen = rounded, ""
         if self.pouring == before:
             self.tell(Done("every part stands on a line of the cup already"))
