@@ -66,8 +66,8 @@ class Paintbench(HookedApp):
         know_every_keypad()
         super().__init__()
         self.shop = shop.within(allowed)
-        self.demo = demo
-        self.kiosk = allowed.kiosk
+        self.demo: bool = demo
+        self.kiosk: bool = allowed.kiosk
         self.profile = profile
         self.look = look_of(profile, "dark")
         self.animation_level = "none"

@@ -25,7 +25,7 @@ SHAPE = "frame"
 STEPS = 9
 FACES = ["L-in", "R-in", "XMEM", "UND", "OUT-L", "OUT-R", "TOP", "ENDS"]
 
-MON, WED, THU, FRI, SUN = 0, 2, 3, 4, 6
+MON, WED, THU, FRI, SAT, SUN = 0, 2, 3, 4, 5, 6
 CURED_FOR_SURE = 21
 """Days after which even a cold shop's nights have let it cure."""
 
@@ -52,23 +52,29 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "filed",
         _do("finish", MON, 8, 40),
-        {"state": "open", "step": "Degrease and rinse", "step_number": 2, "painter": None},
+        {"state": "try it", "step": "Degrease and rinse", "step_number": 2, "painter": None},
+    ),
+    (
+        "no snag, says Kit, with a rag over every edge",
+        _do("pass", MON, 8, 40),
+        {"state": "open", "step": "Degrease and rinse", "step_number": 2},
     ),
     (
         "the other painter washes it",
         _do("begin", MON, 8, 40, by="Mo"),
-        {"state": "in hand", "painter": "Mo"},
+        {"state": "soak", "painter": "Mo", "seconds_left": 180},
     ),
+    ("three minutes on it is to be rinsed", _wait(MON, 8, 44), {"state": "rinse"}),
     (
-        "rinsed ten minutes ago: the box sections hold water for days",
-        _do("finish", MON, 9, 10, by="Mo", ago_min=10),
-        {"state": "drying", "step_number": 3, "seconds_left": 2 * 86400 - 600},
+        "rinsed five minutes ago: the box sections hold water for days",
+        _do("finish", MON, 8, 49, by="Mo", ago_min=5),
+        {"state": "drying", "step_number": 3, "seconds_left": 2 * 86400 - 300},
     ),
-    ("still wet inside", _wait(WED, 8, 55), {"state": "drying", "seconds_left": 300}),
+    ("still wet inside", _wait(WED, 8, 39), {"state": "drying", "seconds_left": 300}),
     (
         "two days on it wants testing, and the overrun counts up",
         _wait(WED, 9, 30),
-        {"state": "try it", "seconds_left": -1800, "test": "tip it and listen: no water inside"},
+        {"state": "try it", "seconds_left": -2760, "test": "tip it and listen: no water inside"},
     ),
     (
         "no water inside, says Kit",
@@ -108,6 +114,11 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "rear rinsed, late",
         _do("finish", WED, 10, 21, by="Mo", mark="REAR"),
+        {"state": "try it", "test": "dark and even all over, no bright patch", "step_number": 4},
+    ),
+    (
+        "dark and even for all that, says Mo",
+        _do("pass", WED, 10, 22, by="Mo"),
         {"state": "open", "step": "Rinse, dry overnight", "step_number": 4},
     ),
     ("the whole frame is rinsed", _do("begin", WED, 10, 25, by="Mo"), {"state": "in hand"}),
@@ -159,7 +170,7 @@ PRIMING: list[tuple[str, Action, Shown]] = [
         {"state": "in hand", "faces_open": FACES[2:], "painter": "Kit, Mo"},
     ),
     (
-        "the last face: 24 h from here, and three days from the first of the mist",
+        "the last face: 24 h from here, and two days from the first of the mist",
         _do("finish", THU, 9, 25, all_faces=True),
         {
             "state": "wet",
@@ -167,7 +178,7 @@ PRIMING: list[tuple[str, Action, Shown]] = [
             "step_number": 7,
             "seconds_left": 24 * 3600,
             "opens_at": (FRI, 9, 25),
-            "shuts_at": (SUN, 8, 40),
+            "shuts_at": (SAT, 8, 40),
         },
     ),
     ("what is left is binned", _do("bin", THU, 9, 30, by="Mo", pot="A"), {"state": "wet"}),
@@ -176,11 +187,15 @@ PRIMING: list[tuple[str, Action, Shown]] = [
     ("24 h from the last face", _wait(FRI, 9, 30), {"state": "try it", "seconds_left": -300}),
     (
         "not yet, says Mo: waiting wins",
-        _do("not-yet", FRI, 9, 30, by="Mo", minutes=15),
-        {"state": "wait", "seconds_left": 900},
+        _do("not-yet", FRI, 9, 30, by="Mo", minutes=120),
+        {"state": "wait", "seconds_left": 7200},
     ),
-    ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "try it", "seconds_left": 0}),
-    ("passed by Kit", _do("pass", FRI, 9, 45), {"state": "open", "step_number": 7}),
+    ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "wait", "seconds_left": 6300}),
+    (
+        "passed by Mo, who may take the own not yet back",
+        _do("pass", FRI, 9, 45, by="Mo"),
+        {"state": "open", "step_number": 7},
+    ),
     (
         "yesterday's reading is too old for a coat: they are read again",
         _do("reading", FRI, 9, 45, by="Mo", air_c=19, rh_pct=55, metal_c=17),
@@ -240,18 +255,18 @@ CURING: list[tuple[str, Action, Shown]] = [
     ("the time of the sheet is over", _wait(CURED_FOR_SURE, 9, 0), {"state": "try it"}),
     (
         "the thumbnail leaves a mark, says Mo",
-        _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=30),
-        {"state": "cure", "seconds_left": 1800},
+        _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=2 * 24 * 60),
+        {"state": "cure", "seconds_left": 172800},
     ),
-    ("half an hour on", _wait(CURED_FOR_SURE, 9, 30), {"state": "try it", "seconds_left": 0}),
+    ("two days on", _wait(CURED_FOR_SURE + 2, 9, 0), {"state": "try it", "seconds_left": 0}),
     (
         "no mark, says Kit, five minutes after trying it",
-        _do("pass", CURED_FOR_SURE, 9, 40, ago_min=5),
+        _do("pass", CURED_FOR_SURE + 2, 9, 40, ago_min=5),
         {"state": "cured", "step_number": STEPS, "steps": STEPS, "seconds_left": None},
     ),
     (
         "off the stand",
-        _do("take-off", CURED_FOR_SURE, 9, 45),
+        _do("take-off", CURED_FOR_SURE + 2, 9, 45),
         {"state": "empty", "tag": None, "part": None},
     ),
 ]

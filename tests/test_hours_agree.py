@@ -46,10 +46,10 @@ name = "Lacquer"
 kind = "top coat"
 tool = "brush"
 source = "{source}"
-over = ["steel", "lacquer"]
+over = ["old-paint", "lacquer"]
 band = [
-    {{ is = "wait", until = {wait} }},
-    {{ is = "open", until = {open} }},
+    {{ is = "wait", {wait} }},
+    {{ is = "open", {open} }},
     {{ is = "key" }},
 ]
 full_cure = {{ "11 C" = "1807 min" }}
@@ -58,7 +58,7 @@ test = "thumb on the coupon"
 
 ROUTE = """
 name = "Coats"
-substrate = "steel"
+substrate = "old-paint"
 
 [[step]]
 name = "First coat"
@@ -178,8 +178,12 @@ def made(file: Path, seeds: Seeds, name: str, moment: str) -> datetime:
     """Writes the shop of a moment; answers what time it is there."""
     kind, clock = KINDS[name], ManualClock(on_monday(7, 30))
     shop = Shop(open_store(str(file)), clock, "test")
-    done(open_shop(shop, seeds, ("Kit", "Mo"), 2, {"zone": "Europe/London"}))
-    times = [f'"{m} min"' if name == "fixed" else f'{{ "11 C" = "{m} min" }}' for m in (307, 815)]
+    usual = {"zone": "Europe/London", "day_c": 11.0, "night_c": 11.0}
+    done(open_shop(shop, seeds, ("Kit", "Mo"), 2, usual))
+    form = (
+        'until = "{} min", exact = true' if name == "fixed" else 'until = {{ "11 C" = "{} min" }}'
+    )
+    times = [form.format(m) for m in (307, 815)]
     sheet = PRODUCT.format(source=kind.source, wait=times[0], open=times[1])
     done(sheets.set_product(shop, "Kit", "lacquer", sheet))
     route = ROUTE.format(second="" if moment == "curing" else SECOND)

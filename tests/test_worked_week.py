@@ -1,9 +1,10 @@
-"""A worked week of two painters in a cool shop, row by row: Monday to Monday, 18 C days, 11 C nights.
+"""A worked week of two painters in a cool shop, row by row: Monday to Monday, 18 C days and 11 C
+nights, heated to 20 C night and day from Monday noon.
 
 Where the week's figures come from:
 
 - common practice, no source: the wash's 2 days in box sections, the mordant's 10-15 min, the night
-  it dries, the etch primer's 24 h from the last face and 3 days from the first, 4 h from blasting
+  it dries, the etch primer's 24 h from the last face and 2 days from the first, 4 h from blasting
   to primer and 2 h in damp air, the epoxy's pot life of 4 h, the aerosol's flash of 8 min.
 - source seen (generic epoxy data sheet, maker withheld): 16 h at 20 C and 24 h at 10 C before the
   next coat, 7 days at 20 C until it wants keying.
@@ -76,19 +77,21 @@ EVENTS: list[Event] = [
     ((MON, 10, 12), lambda s: steps.finish(s, 4, "Mo", mark="A")),
     ((MON, 10, 25), lambda s: steps.finish(s, 4, "Mo", all_faces=True)),
     ((MON, 11, 30), lambda s: trouble.rework(s, 4, "Mo", "fish-eye", count=2, stand=5)),
+    ((MON, 12, 0), heat_the_room),
+    ((MON, 12, 0), lambda s: readings.take_reading(s, "Mo", air_c=20, rh_pct=70)),
     ((MON, 13, 55), lambda s: pots.bin_pot(s, "A", "Mo")),
     ((MON, 13, 58), lambda s: pots.flush(s, "A", "Mo")),
     ((MON, 15, 0), lambda s: pots.mix(s, "two-pack-aerosol", "Kit")),
     ((TUE, 15, 0), lambda s: pots.bin_pot(s, "A", "Kit")),
-    ((WED, 8, 20), lambda s: testing.pass_test(s, 1, "Kit")),
-    ((WED, 8, 30), lambda s: steps.begin(s, 1, "Kit", zone="FRONT")),
-    ((WED, 8, 41), lambda s: steps.finish(s, 1, "Mo", mark="FRONT")),
-    ((WED, 8, 45), lambda s: steps.begin(s, 1, "Kit", zone="REAR")),
-    ((WED, 8, 57), lambda s: steps.finish(s, 1, "Mo", mark="REAR")),
-    ((WED, 9, 0), lambda s: steps.begin(s, 1, "Kit")),
+    ((WED, 8, 50), lambda s: testing.pass_test(s, 1, "Kit")),
+    ((WED, 9, 0), lambda s: steps.begin(s, 1, "Kit", zone="FRONT")),
+    ((WED, 9, 11), lambda s: steps.finish(s, 1, "Mo", mark="FRONT")),
+    ((WED, 9, 15), lambda s: steps.begin(s, 1, "Kit", zone="REAR")),
+    ((WED, 9, 27), lambda s: steps.finish(s, 1, "Mo", mark="REAR")),
+    ((WED, 9, 30), lambda s: steps.begin(s, 1, "Kit")),
     ((WED, 11, 0), lambda s: steps.finish(s, 1, "Kit")),
     ((THU, 8, 0), lambda s: testing.pass_test(s, 1, "Mo")),
-    ((THU, 8, 0), lambda s: readings.take_reading(s, "Mo", air_c=18, rh_pct=60)),
+    ((THU, 8, 0), lambda s: readings.take_reading(s, "Mo", air_c=20, rh_pct=60)),
     ((THU, 8, 0), lambda s: pots.mix(s, "etch-primer", "Mo", known=Known(need_ml=1200))),
     ((THU, 8, 40), lambda s: steps.begin(s, 1, "Kit")),
     ((THU, 8, 45), lambda s: steps.finish(s, 1, "Kit")),
@@ -98,7 +101,6 @@ EVENTS: list[Event] = [
     ((THU, 9, 40), lambda s: pots.bin_pot(s, "A", "Mo")),
     ((THU, 9, 45), lambda s: pots.flush(s, "A", "Mo")),
     ((FRI, 9, 35), lambda s: testing.pass_test(s, 1, "Mo")),
-    ((FRI, 9, 40), heat_the_room),
     ((FRI, 9, 40), lambda s: readings.take_reading(s, "Mo", air_c=20, rh_pct=55)),
     ((FRI, 9, 45), lambda s: steps.begin(s, 1, "Kit", helper="Mo")),
     ((FRI, 10, 10), lambda s: steps.finish(s, 1, "Kit", all_faces=True)),
@@ -155,10 +157,18 @@ def week(shop: Shop, clock: ManualClock) -> Week:
     return Week(shop, clock)
 
 
-def test_mon_0800_a_washed_frame_is_drying_inside_for_two_days(week: Week) -> None:
+def test_mon_0800_a_washed_frame_is_drying_inside_for_two_days_at_20_c_and_longer_if_cooler(
+    week: Week,
+) -> None:
     week.to(MON, 8, 0)
     state = week.state("1")
-    assert (state.word, state.opens.at) == ("DRYING", moment(WED, 8, 0))
+    assert state.word == "DRYING"
+    assert state.opens.at > moment(THU, 0, 0), "with nights of 11 C"
+    week.to(MON, 12, 0)
+    # Four hours at 18 C, x2 per 10 C colder (house rule), then 20 C night and day.
+    four_hours = timedelta(hours=4) * 2**-0.2
+    warm = moment(MON, 12, 0) + timedelta(days=2) - four_hours
+    assert abs(week.state("1").opens.at - warm) < timedelta(seconds=1)
     assert week.next_step("1") == "Mordant wash"
 
 
@@ -170,6 +180,9 @@ def test_mon_0910_blasted_steel_in_damp_air_is_to_be_primed_by_1110(week: Week) 
     week.to(MON, 9, 11)
     drier = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70, at=moment(MON, 8, 30))
     assert isinstance(drier, Done)
+    assert week.state("4").closes.at == moment(MON, 12, 30), "dry for four hours after it was read"
+    again = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70)
+    assert isinstance(again, Done)
     assert week.state("4").closes.at == moment(MON, 13, 10), "4 h where the air is not damp"
 
 
@@ -233,15 +246,15 @@ def test_mon_1500_an_activated_aerosol_can_is_to_be_used_by_the_same_hour_next_d
     assert (can.product, can.bin_by) == ("two-pack-aerosol", moment(TUE, 15, 0))
 
 
-def test_wed_0830_the_front_is_to_be_rinsed_from_ten_to_fifteen_minutes(week: Week) -> None:
-    week.to(WED, 8, 30)
+def test_wed_0900_the_front_is_to_be_rinsed_from_ten_to_fifteen_minutes(week: Week) -> None:
+    week.to(WED, 9, 0)
     state = week.state("1")
     assert (state.word, state.zone) == ("SOAK", "FRONT")
-    assert (state.opens.at, state.closes.at) == (moment(WED, 8, 40), moment(WED, 8, 45))
-    week.to(WED, 8, 40)
+    assert (state.opens.at, state.closes.at) == (moment(WED, 9, 10), moment(WED, 9, 15))
+    week.to(WED, 9, 10)
     assert week.state("1").word == "RINSE"
     part, clocks = week.part("1"), week.placed("1").clocks
-    assert Placed(part, clocks).state(moment(WED, 8, 45)).word == "LATE", "had nobody rinsed it"
+    assert Placed(part, clocks).state(moment(WED, 9, 15)).word == "LATE", "had nobody rinsed it"
 
 
 def test_wed_1100_rinsed_and_tilted_it_dries_overnight(week: Week) -> None:
@@ -268,7 +281,7 @@ def test_thu_0800_etch_primer_from_its_first_face_to_its_last(week: Week) -> Non
     assert part.coat_first_at(coat) == moment(THU, 8, 40), "the first of the mist"
     assert coat.last_at == moment(THU, 9, 25)
     assert week.state("1").opens.at == moment(FRI, 9, 25)
-    assert week.state("1").closes.at == moment(SUN, 8, 40)
+    assert week.state("1").closes.at == moment(SAT, 8, 40)
 
 
 def test_thu_1230_at_lunch_no_window_is_about_to_shut(week: Week) -> None:
@@ -283,7 +296,7 @@ def test_fri_0930_24_h_after_the_last_face_somebody_has_to_try_it(week: Week) ->
     week.to(FRI, 9, 24)
     too_soon = steps.begin(week.shop, 1, "Kit")
     assert isinstance(too_soon, Refusal)
-    assert "opens 09:25" in str(too_soon)
+    assert "opens ~old 09:25?" in str(too_soon)
     week.to(FRI, 9, 30)
     assert week.state("1").word == "TRY IT"
     untested = steps.begin(week.shop, 1, "Kit")
@@ -307,7 +320,7 @@ def test_fri_1045_a_last_face_on_the_edge_is_flagged(week: Week) -> None:
     coat = week.part("1").clock_step()
     assert coat is not None
     (flag,) = coat.flags
-    assert flag == "last face 10:45 is on the edge of the window below, which closes 10:45?"
+    assert flag == "last face 10:45 is on the edge of the window below, which closes ~10:45?"
     assert week.said[-1].notes == (flag,), "the painter is told at once"
 
 

@@ -21,7 +21,7 @@ from bench.commands.options import (
     which_part,
 )
 from bench.process.refusal import Refusal
-from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART
+from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART, RINSED_EARLY
 
 if TYPE_CHECKING:
     import argparse
@@ -95,7 +95,8 @@ PARTS = Group("parts on their stands", (
         "begin", "start the next step",
         (on_part, AGO,
          option("--with", dest="helper", metavar="NAME", default="", help="a second painter"),
-         option("--zone", metavar="NAME", default="", help="the zone of a wash"),
+         option("--zone", metavar="NAME", default="",
+                help="the zone of a wash; again if rinsed early"),
          override(*IN_THE_WAY_OF_BEGINNING), *air_supply(*IN_THE_WAY_OF_BEGINNING)),
         "bench.shop.steps:begin",
         examples=("begin 3 --by Una", "begin 3 --ago 10min --with Bo --by Una",
@@ -104,7 +105,8 @@ PARTS = Group("parts on their stands", (
         "finish", "finish a face, a zone or the step in hand",
         (on_part, AGO,
          option("--mark", metavar="NAME", default="", help="one face or zone"),
-         option("--all-faces", action="store_true", help="every face that is still open")),
+         option("--all-faces", action="store_true", help="every face that is still open"),
+         override(RINSED_EARLY)),
         "bench.shop.steps:finish",
         examples=("finish 5 --all-faces --by Una", "finish 5 --mark UND --by Bo")),
     Command(

@@ -38,6 +38,10 @@ AGAIN_S: Mapping[str, float] = {
 KEY IT and SHUT are answered once: the window is gone already, and waiting makes it no worse.
 """
 
+JUST_ASKED_S = 10 * 60
+"""So long the test of a step that leaves nothing to wait for is quiet: whoever ended the step is
+looking at it (common practice, no source)."""
+
 AWAY_S = 10 * 60
 """Nobody pressed a key for so long: nobody was there (common practice, no source)."""
 
@@ -104,7 +108,7 @@ def alarming(
     """Every alarm that holds at ``now``, answered or not, most harm first."""
     ranked: list[tuple[tuple[int, float], Alarm]] = []
     for part, state in parts:
-        if state.word in ALARMS and not (state.word == "SHUT" and not _missed(part, state)):
+        if state.word in ALARMS and not _is_quiet(part, state, now):
             ranked.append((harm_of(state, now), _alarm(part, state, now)))
     for pot in pots:
         if pot_word(pot, now) == "BIN" and pot.bin_by is not None:
@@ -119,6 +123,17 @@ def alarming(
             who = f"gun {gun.letter}{' overdue' if overdue else ''}"
             ranked.append((rank, Alarm(Cause(who, "GUN", gun.flush_by), gun_want(gun, now), since)))
     return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
+
+
+def _is_quiet(part: Part, state: StandState, now: datetime) -> bool:
+    """Whether a word that alarms does not: nothing was missed, or the test was only just asked."""
+    if state.word == "SHUT":
+        return not _missed(part, state)
+    done = part.clock_step()
+    asked_at = done.last_at if done is not None and state.word == "TRY IT" else None
+    if asked_at is None or state.target != asked_at:
+        return False
+    return now < asked_at + timedelta(seconds=JUST_ASKED_S)
 
 
 def _missed(part: Part, state: StandState) -> bool:

@@ -8,7 +8,7 @@ from bench.process.conditions import is_old
 from bench.process.edges import Edge
 from bench.process.spoken import doubt_mark, span_words
 from bench.process.state import StandState
-from bench.process.temperature import Hours, Reading
+from bench.process.temperature import READ_AGAIN, Hours, Reading
 
 
 def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: datetime) -> str:
@@ -25,15 +25,23 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
         return ""
     first = opens or closes
     told = "estimated from " + ", ".join(
-        [_reading_words(reading, hours, now), *_night_words(hours, now, first)]
+        [_reading_words(reading, hours, now), *_later_words(reading, hours, now, first)]
     )
     if first is not None:
         told += f": {first.figure_words}"
+    if never and state.basis == "none":
+        told += ": colder than any estimate from the data sheet goes; type its figure for the cold"
     if (opens or never) and state.stalled_s:
-        told += f"; at a standstill for {span_words(state.stalled_s)} of it, under its least C"
+        told += f"; {stalled_words(state.stalled_s, state.basis)}"
     if state.old:
         told += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
     return told
+
+
+def stalled_words(stalled_s: float, basis: str) -> str:
+    """How long nothing ages, and why."""
+    why = "too cold for its figures" if basis == "none" else "under its least C"
+    return f"at a standstill for {span_words(stalled_s)} of it, {why}"
 
 
 def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
@@ -48,14 +56,25 @@ def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
     return f"{where} read {old}{span_words(age.total_seconds())} ago"
 
 
-def _night_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
-    """The usual night, where the hour asked for is not reached before the shop closes."""
-    if until is not None:
-        open_spans = hours.spans(now - timedelta(days=1), 3)
-        if any(opens <= now and until.at <= closes for opens, closes in open_spans):
-            return []
+def _later_words(
+    reading: Reading | None, hours: Hours, now: datetime, until: Edge | None
+) -> list[str]:
+    """What is taken once the reading is too old to count as it stands, where that changes it.
+
+    An opening takes the usual night where it is not reached before the shop closes, and the usual
+    day where that is colder; a closing the usual day where that is warmer.
+    """
     mark = doubt_mark(not hours.typed)
-    return [f"then {hours.night_c:g}{mark} C nights"]
+    read_c = reading.paint_c if reading is not None else hours.day_c
+    if until is not None and until.side == "closing":
+        return [f"then {hours.day_c:g}{mark} C"] if read_c < hours.day_c else []
+    later = [f"{hours.day_c:g}{mark} C days"] if read_c > hours.day_c else []
+    open_spans = hours.spans(now - timedelta(days=1), 3)
+    if until is None or not any(a <= now and until.at <= b for a, b in open_spans):
+        later.append(f"{hours.night_c:g}{mark} C nights")
+    elif reading is None or until.at <= reading.at + READ_AGAIN:
+        later = []
+    return [f"then {' and '.join(later)}"] if later else []
 
 
 def _which_way(*, opening: bool, closing: bool) -> str:

@@ -8,22 +8,27 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from itertools import takewhile
 
+from bench.process.conditions import is_old
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.readings import Readings
 from bench.process.state import Clocks, test_named
-from bench.process.temperature import LOOK_AHEAD_DAYS, Hours, Reading, stretches
+from bench.process.temperature import (
+    LOOK_AHEAD_DAYS,
+    READ_AGAIN,
+    Hours,
+    Reading,
+    stretches,
+)
 from bench.process.windows import Span, Weather, cure_span, spans_of
+from bench.trade.ageing import Side
 from bench.trade.log import Log
 
 READINGS_BEFORE = timedelta(days=7)
-"""How far before the oldest clock that runs readings matter: as far as events are put back, and as
-a humidity counts."""
+"""How far before the oldest clock that runs readings matter: as far as events are put back."""
 
-HUMIDITY_TOLD = timedelta(days=7)
-"""A humidity read longer ago tells nothing. As far back as is read for every clock: else a part's
-hours would hang on how long ago another part was begun (house rule)."""
-
+Logs = Mapping[Side, Log]
+"""The temperatures for openings, and those for closings."""
 
 LOOKED_AHEAD = timedelta(days=LOOK_AHEAD_DAYS)
 
@@ -39,16 +44,37 @@ class Surroundings:
     readings: Sequence[Reading]
     hours: Hours
     products: Mapping[str, Product]
-    drawn: dict[datetime, Log] = field(default_factory=dict, compare=False, repr=False)
+    drawn: dict[datetime, Logs] = field(default_factory=dict, compare=False, repr=False)
 
     def newest(self) -> Reading | None:
         """The last reading, None when there is none."""
         return self.readings[-1] if self.readings else None
 
-    def weather(self, at: datetime) -> Weather:
-        """Temperatures from any instant on, and the humidity known at ``at``."""
-        told = takewhile(lambda reading: reading.at >= at - HUMIDITY_TOLD, self.back_from(at))
-        return Weather(self._since, next((r.rh_pct for r in told if r.rh_pct is not None), None))
+    def weather(self) -> Weather:
+        """Temperatures and humidity from any instant on."""
+        return Weather(self._since, self.dry_until)
+
+    def dry_until(
+        self, since: datetime, damp: datetime, dry: datetime, over_pct: float
+    ) -> datetime:
+        """Until when a surface lasts that in damp air lasts from ``since`` to ``damp``.
+
+        dry: how long it would in dry air. A humidity that was read counts for ``READ_AGAIN``; the
+        first one over the limit, in percent, makes it damp from the beginning. What is read once
+        it is over changes nothing any more.
+        """
+        before = takewhile(lambda reading: not is_old(reading.at, since), self.back_from(since))
+        first = next((reading for reading in before if reading.rh_pct is not None), None)
+        later = (reading for reading in self.during(since, dry) if reading.at > since)
+        lasts = min(damp, dry)
+        for reading in (*([first] if first else []), *later):
+            if reading.at >= lasts:
+                break
+            if reading.rh_pct is not None and reading.rh_pct > over_pct:
+                return damp
+            if reading.rh_pct is not None:
+                lasts = min(dry, max(lasts, reading.at + READ_AGAIN))
+        return lasts
 
     def paint_c(self, at: datetime) -> float | None:
         """How warm paint in a pot is, as last read before ``at``; None when nothing was.
@@ -78,8 +104,11 @@ class Surroundings:
         since = min(before[-1].at, added[0].at)
         last = bisect_right(readings, since, key=_read_at) - 1
         ahead = stretches(readings[last:], self.hours, since)
-        log = self._from(before[0].at).redrawn(since.timestamp(), ahead)
-        return replace(self, readings=readings, drawn={before[0].at: log})
+        logs: Logs = {
+            side: log.redrawn(since.timestamp(), ahead[side])
+            for side, log in self._from(before[0].at).items()
+        }
+        return replace(self, readings=readings, drawn={before[0].at: logs})
 
     def only_since(self, since: datetime) -> Surroundings:
         """Without the readings that tell nothing of ``since`` or later."""
@@ -87,20 +116,23 @@ class Surroundings:
         if first == 0:
             return self
         readings = Readings.of(self.readings)[first:]
-        log = self._from(self.readings[0].at).without(readings[0].at.timestamp())
-        return replace(self, readings=readings, drawn={readings[0].at: log})
+        first_s = readings[0].at.timestamp()
+        known = self._from(self.readings[0].at)
+        logs: Logs = {side: log.without(first_s) for side, log in known.items()}
+        return replace(self, readings=readings, drawn={readings[0].at: logs})
 
-    def _since(self, since: datetime) -> Log:
+    def _since(self, since: datetime, side: Side) -> Log:
         """The temperatures from an instant on, and from before it: few draw for many clocks."""
         newest = self.newest()
         if newest is not None and self.readings[0].at <= since <= newest.at + LOOKED_AHEAD:
-            return self._from(self.readings[0].at)
+            return self._from(self.readings[0].at)[side]
         day = since.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
-        return self._from(day)
+        return self._from(day)[side]
 
-    def _from(self, start: datetime) -> Log:
+    def _from(self, start: datetime) -> Logs:
         if start not in self.drawn:
-            self.drawn[start] = Log.of(stretches(self.readings, self.hours, start))
+            drawn = stretches(self.readings, self.hours, start)
+            self.drawn[start] = {side: Log.of(drawn[side]) for side in drawn}
         return self.drawn[start]
 
 
@@ -112,12 +144,26 @@ def clocks_of(part: Part, around: Surroundings, *, doubtful: bool = False) -> Cl
     """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
     done, current = part.clock_step(), part.current()
     if done is None or current is None or done.last_at is None:
-        return Clocks(doubtful=doubtful)
+        own = _own_spans(part, current, around) if current is not None else ()
+        return Clocks(own=own, doubtful=doubtful)
     known = clocks_after(part, done, around, doubtful=doubtful)
+    known = replace(known, own=_own_spans(part, current, around))
     test = test_named(done, around.products.get(done.step.product))
     if current.step.kind != "cure":
         return replace(known, test=test)
     return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+
+
+def _own_spans(part: Part, coat: StepRecord, around: Surroundings) -> tuple[Span, ...]:
+    """The bands of a coat in hand that another follows, as if its first face had been its last."""
+    following = [record for record in part.steps if record.number > coat.number]
+    to_follow = next((r for r in following if r.status == "todo"), None)
+    if coat.step.kind != "coat" or coat.first_at is None or not coat.open_marks():
+        return ()
+    if to_follow is None or to_follow.step.kind != "coat":
+        return ()
+    begun = replace(coat, status="done", last_at=coat.first_at)
+    return clocks_after(part, begun, around).spans
 
 
 def clocks_after(
@@ -135,7 +181,7 @@ def clocks_after(
     assert done.last_at is not None
     product, newest = around.products.get(done.step.product), around.newest()
     read_at = newest.at if newest else None
-    spans = spans_of(part, done, product, weather or around.weather(done.last_at))
+    spans = spans_of(part, done, product, weather or around.weather())
     spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
@@ -172,7 +218,7 @@ def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:
         return None
-    span = cure_span(part, coats[-1], product, around.weather(coats[-1].last_at))
+    span = cure_span(part, coats[-1], product, around.weather())
     if cure.not_before and span.end and cure.not_before > span.end:
         exact = replace(span, end=cure.not_before, basis="sheet", aged=False)
         span = replace(exact, placeholder=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import takewhile
 
@@ -10,11 +11,22 @@ from bench.process import rules
 from bench.process.product import Limits
 from bench.process.refusal import Refusal
 from bench.process.spoken import span_words
-from bench.process.temperature import Reading
+from bench.process.temperature import READ_AGAIN, Reading
 from bench.trade.air import Limit, Verdict, verdict
 
-READ_AGAIN = timedelta(hours=4)
-"""Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
+SURFACE_FOLLOWS = timedelta(hours=1)
+"""So long before the newest air a surface reading still tells of the surface (common practice, no
+source): steel follows the air within hours, so an older one may hide how cold it is."""
+
+WASH_LEAST_C, WASH_MOST_C = 5.0, 30.0
+"""Surface temperatures in C at which the time of a wash holds (common practice, no source): colder
+it hardly bites, hotter it dries on."""
+
+WASH_UNREAD = (
+    f"surface temperature not read: the time of a wash holds from {WASH_LEAST_C:g} to "
+    f"{WASH_MOST_C:g} C"
+)
+"""Said where a wash begins and no thermometer tells how warm the surface is."""
 
 LIMITS: dict[Limit, rules.Rule] = {
     "dew point": rules.DEW_POINT,
@@ -30,17 +42,97 @@ def is_old(read_at: datetime, now: datetime) -> bool:
     return now - read_at > READ_AGAIN
 
 
-def judged(reading: Reading) -> Verdict | None:
-    """The air against the usual limits, metal where it was read, else air.
+@dataclass(frozen=True)
+class Conditions:
+    """What is known of the air and of surfaces in it, from one or more readings.
 
-    None where there is no humidity, or one so low that it was misread.
+    newest: the last reading; damp, surface: the last ones with a humidity, and with a surface
+    temperature. A probe seldom reads both.
     """
-    if reading.rh_pct is None:
+
+    newest: Reading
+    damp: Reading | None
+    surface: Reading | None
+
+    @property
+    def surface_known(self) -> bool:
+        """Whether the surface was read with the newest air, or less than an hour before it."""
+        read = self.surface
+        return read is not None and self.newest.at - read.at <= SURFACE_FOLLOWS
+
+    @property
+    def coldest_c(self) -> float:
+        """Surface temperature to judge cold and dew by: the lower of an older one and newer air."""
+        return min(self._surfaces_c)
+
+    @property
+    def warmest_c(self) -> float:
+        """Surface temperature to judge heat by: the higher of the two."""
+        return max(self._surfaces_c)
+
+    @property
+    def by_air(self) -> bool:
+        """Whether cold and dew are judged by the air, taken for the surface."""
+        read = self.surface
+        return read is None or self.coldest_c != read.metal_c
+
+    @property
+    def _surfaces_c(self) -> tuple[float, ...]:
+        read = self.surface
+        if read is None or read.metal_c is None:
+            return (self.newest.air_c,)
+        return (read.metal_c,) if read is self.newest else (read.metal_c, self.newest.air_c)
+
+    def judged(self, limits: Limits | None = None) -> Verdict | None:
+        """Judge it against a product's limits, else the usual ones; None without a humidity.
+
+        Raises ValueError for a reading that cannot be right.
+        """
+        if self.damp is None or self.damp.rh_pct is None:
+            return None
+        air = (self.damp.air_c, self.damp.rh_pct)
+        if limits is None:
+            return verdict(*air, self.coldest_c)
+        cold = verdict(
+            *(*air, self.coldest_c),
+            margin_least_c=limits.dew_margin_c,
+            rh_most_pct=limits.rh_most_pct,
+            metal_least_c=limits.metal_least_c,
+        )
+        heat = verdict(*air, self.warmest_c, metal_most_c=limits.metal_most_c)
+        warm = tuple(limit for limit in heat.broken if limit[0] == "warm")
+        return replace(cold, broken=(*cold.broken, *warm))
+
+
+def conditions_known(newest_first: Iterable[Reading], at: datetime) -> Conditions | None:
+    """Give what is known of the air at an instant; None where nothing was read before it.
+
+    newest_first: the readings up to ``at``. The last one counts however old it is, those before
+    it for four hours.
+    """
+    known = iter(newest_first)
+    newest = next(known, None)
+    if newest is None:
         return None
+    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), known)]
+    damp = next((r for r in fresh if r.rh_pct is not None), None)
+    return Conditions(newest, damp, next((r for r in fresh if r.metal_c is not None), None))
+
+
+def usual_verdict(air: Conditions | None) -> Verdict | None:
+    """The air against the usual limits; None where that cannot be said.
+
+    There is no humidity, or one so low that it was misread.
+    """
     try:
-        return verdict(reading.air_c, reading.rh_pct, reading.paint_c)
+        return air.judged() if air else None
     except ValueError:
         return None
+
+
+def judged(reading: Reading) -> Verdict | None:
+    """One reading by itself against the usual limits, as ``usual_verdict``."""
+    return usual_verdict(conditions_known([reading], reading.at))
 
 
 def conditions_against(
@@ -48,46 +140,66 @@ def conditions_against(
 ) -> tuple[Refusal, ...]:
     """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
 
-    newest_first: the readings up to ``at``.
-    Humidity and metal may come from different readings: a probe seldom reads both. Each limit that
-    is broken is a refusal of its own.
+    newest_first: the readings up to ``at``. Each limit that is broken is a refusal of its own, and
+    so is a surface that may be colder than the air.
     """
-    known = iter(newest_first)
-    newest = next(known, None)
-    if newest is None:
+    air = conditions_known(newest_first, at)
+    if air is None:
         rule = "no reading of the air"
         return (rules.NO_READING.refuses(rule, "none yet", "take a reading first"),)
-    age = at - newest.at
+    newest = air.newest
     if is_old(newest.at, at):
+        age = at - newest.at
         read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
         rule = "the last reading is too old"
         return (rules.READING_OLD.refuses(rule, read, "take a reading first"),)
-    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), known)]
-    damp = next((r for r in fresh if r.rh_pct is not None), None)
-    if damp is None or damp.rh_pct is None:
-        read = f"air {newest.air_c:g} C only"
-        remedy = "read it too, for the dew point"
-        return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
-    metal_c = next((r.metal_c for r in fresh if r.metal_c is not None), None)
     try:
-        air = verdict(
-            damp.air_c,
-            damp.rh_pct,
-            newest.air_c if metal_c is None else metal_c,
-            margin_least_c=limits.dew_margin_c,
-            rh_most_pct=limits.rh_most_pct,
-            metal_least_c=limits.metal_least_c,
-            metal_most_c=limits.metal_most_c,
-        )
+        known = air.judged(limits)
     except ValueError as fault:
         rule = "the reading cannot be right"
         return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
-    return tuple(_broken(*limit, metal_read=metal_c is not None) for limit in air.broken)
+    if known is None:
+        read = f"air {newest.air_c:g} C only"
+        remedy = "read it too, for the dew point"
+        return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
+    broken = tuple(_broken(*limit, by_air=air.by_air) for limit in known.broken)
+    return broken if air.surface_known else (*broken, _surface_unknown(air))
 
 
-def _broken(limit: Limit, words: str, *, metal_read: bool) -> Refusal:
+def wash_against(known: Conditions | None, limits: Limits, at: datetime) -> tuple[Refusal, ...]:
+    """Why not to wet a surface with a wash at ``at``; empty where its time holds, or nobody knows.
+
+    limits: of the wash's product, which may be narrower.
+    """
+    if known is None or is_old(known.newest.at, at):
+        return ()
+    rule = "the time of a wash does not hold at this temperature"
+    least_c = max(WASH_LEAST_C, limits.metal_least_c)
+    most_c = min(WASH_MOST_C, limits.metal_most_c)
+    source = "air, surface not read," if known.by_air else "surface"
+    if known.coldest_c < least_c:
+        read = f"{source} {known.coldest_c:g} C, from {least_c:g} C on"
+        return (rules.TOO_COLD.refuses(rule, read, "warm it"),)
+    if known.warmest_c > most_c:
+        read = f"surface {known.warmest_c:g} C, up to {most_c:g} C"
+        return (rules.TOO_WARM.refuses(rule, read, "cool it, out of the sun"),)
+    return ()
+
+
+def _surface_unknown(air: Conditions) -> Refusal:
+    """Steel that was rolled in, or stood through a night, may be colder than the air."""
+    if air.surface is None:
+        read = f"air {air.newest.air_c:g} C only"
+    else:
+        before = (air.newest.at - air.surface.at).total_seconds()
+        read = f"surface {air.surface.metal_c:g} C, read {span_words(before)} before the air"
+    rule = "the surface may be colder than the air"
+    return rules.NO_SURFACE.refuses(rule, read, "read the surface temperature")
+
+
+def _broken(limit: Limit, words: str, *, by_air: bool) -> Refusal:
     """A limit that is broken, as the sum tells it: what was read, then what would be right."""
     read, _, remedy = words.partition(": ")
-    if not metal_read and limit != "humidity":
+    if by_air and limit in ("dew point", "cold"):
         read += "; metal not read, air taken for it"
     return LIMITS[limit].refuses("outside its limits", read, remedy)

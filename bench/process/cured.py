@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from bench.process.basis import stalled_words
 from bench.process.calendar import Surroundings, clocks_after, cure_of
 from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
 from bench.process.product import BandWord, Product
-from bench.process.spoken import doubt_mark, span_words
+from bench.process.spoken import doubt_mark
 from bench.process.state import Clocks
 from bench.process.windows import Span
 
@@ -78,6 +79,8 @@ def _rests_on(
 ) -> str:
     if product is None or not product.full_cure:
         return "the product's sheet gives no full-cure time"
+    if span is not None and span.never and span.basis == "none":
+        return "it is colder than any estimate from its data sheet goes: type a figure for the cold"
     if span is None or full_cure is None:
         least = product.limits.metal_least_c
         return (
@@ -90,19 +93,19 @@ def _rests_on(
         told += " (a placeholder from common practice: no sheet was typed)"
     told += f"; {_temperatures(span, around)}"
     if span.stalled_s:
-        told += f"; at a standstill for {span_words(span.stalled_s)} of it, under its least C"
+        told += f"; {stalled_words(span.stalled_s, span.basis)}"
     return told
 
 
 def _temperatures(span: Span, around: Surroundings) -> str:
-    """By day the last reading holds, by night the colder of it and the shop's usual night."""
+    """After its four hours the last reading holds, unless what is usual is colder."""
     usual = around.hours
     mark = doubt_mark(not usual.typed)
-    nights = f"{usual.night_c:g}{mark} C nights"
+    later = f"{usual.day_c:g}{mark} C days and {usual.night_c:g}{mark} C nights"
     known = [r for r in around.readings if span.end is None or r.at <= span.end]
     if not known:
-        return f"nobody read a thermometer: taken for it {usual.day_c:g}{mark} C days and {nights}"
+        return f"nobody read a thermometer: taken for it {later}"
     since = [r for r in known if r.at >= span.start]
     many = f"{len(since)} readings" if len(since) > 1 else "one reading" if since else "no reading"
     last = f"the last one read {known[-1].paint_c:g} C"
-    return f"{many} since its last face, {last}; after it that by day, and {nights}"
+    return f"{many} since its last face, {last}; after it that, at most {later}"

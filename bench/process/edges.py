@@ -19,6 +19,7 @@ _FIGURES: dict[Basis, str] = {
     "sheet": "a figure of the data sheet",
     "between": "an estimate between two figures of the data sheet",
     "guess": "an estimate from one figure of the data sheet",
+    "none": "colder for a while than any estimate from the data sheet goes",
 }
 _BEYOND: dict[Side, str] = {
     "opening": "colder than the data sheet lists, so longer than its slope",

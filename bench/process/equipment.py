@@ -94,17 +94,28 @@ def needed(step: Step, product: Product | None) -> tuple[str, ...]:
 
 
 def to_take(
-    kinds: Iterable[str], things: Iterable[Equipment], painters: Sequence[str]
+    kinds: Iterable[str],
+    things: Iterable[Equipment],
+    painters: Sequence[str],
+    product: Product | None = None,
 ) -> tuple[Equipment, ...]:
-    """What is taken when the step begins: of each kind a free one, unless one is in their hands."""
+    """What is taken when the step begins: of each kind a free one, unless one is in their hands.
+
+    Where several are free, first the one whose name says the product's kind: the primer gun for
+    primer, the top coat gun for top coat.
+    """
     every = tuple(things)
     taken = []
     for kind in kinds:
         if kind == COMPRESSOR or _in_hands(kind, every, painters):
             continue
         free = [thing for thing in every if thing.kind == kind and _free_for(thing, painters)]
-        taken += free[:1]
+        taken += sorted(free, key=lambda thing: not _is_for(thing, product))[:1]
     return tuple(taken)
+
+
+def _is_for(thing: Equipment, product: Product | None) -> bool:
+    return product is not None and product.kind in thing.name.casefold()
 
 
 def _in_hands(kind: str, things: Iterable[Equipment], painters: Sequence[str]) -> bool:
@@ -142,7 +153,7 @@ def equipment_against(
         ):
             waited_for = [thing for thing in of_kind if not thing.holder]
             yield asked_first(waited_for[0]) if waited_for else taken(of_kind, now)
-    air = air_of(every, to_take(kinds, every, painters))
+    air = air_of(every, to_take(kinds, every, painters, product))
     if air.starves and any(thing.kind in kinds for thing in air.drawn):
         yield starving(air)
 

@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from operator import attrgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
-from bench.process.conditions import conditions_against
+from bench.process.conditions import conditions_against, conditions_known, wash_against
 from bench.process.equipment import Equipment, equipment_against, training_against
-from bench.process.part import ALREADY_DONE, PUT_RIGHT, Part, StepRecord
+from bench.process.part import (
+    ALREADY_DONE,
+    PUT_RIGHT,
+    Mark,
+    Part,
+    StepRecord,
+    rinsed_early,
+    soak_flag,
+    soak_words,
+)
 from bench.process.pots import Pot, pot_past_life, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
-from bench.process.spoken import span_words
-from bench.process.state import StandState
+from bench.process.route import BARE_METALS
+from bench.process.spoken import clock_words, span_words
+from bench.process.state import StandState, span_at
 from bench.process.tins import Tin, in_date, in_turn
 
 HARDENS = ("hardener", "activator")
@@ -51,7 +61,11 @@ def rules_against(
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
+    if record.step.kind == "dwell" or record.step.most_s:
+        known = conditions_known(around.back_from(at), at)
+        yield from wash_against(known, product.limits if product else Limits(), at)
     if record.step.kind == "coat":
+        yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)
         limits = product.limits if product else Limits()
         yield from conditions_against(around.back_from(at), limits, at)
@@ -81,7 +95,8 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
         left = " ".join(mark.name for mark in record.open_marks())
         read = f"faces open: {left}" if left else ""
         return Refusal(f"{record.step.name} is begun already", read, "finish it")
-    if record.status == "in hand" and all(mark.begun_at for mark in record.marks):
+    again = rinsed_early(record)
+    if record.status == "in hand" and not again and all(mark.begun_at for mark in record.marks):
         return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
     if record.step.kind == "coat" and not surface_of(part):
         return Refusal(
@@ -90,17 +105,19 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     return None
 
 
-def _onto_wet_coat(part: Part, record: StepRecord, state: StandState) -> bool:
+def _onto_wet_coat(part: Part, record: StepRecord, state: StandState, at: datetime) -> bool:
     """Whether it is a coat onto one whose solvent is still in it."""
     below = part.clock_step()
     coats = record.step.kind == "coat" and below is not None and below.step.kind == "coat"
-    return coats and record.status == "todo" and state.word in ("WET", "FLASH")
+    here = span_at(state.spans, at)
+    flashing = here is not None and here.word in ("wet", "flash")
+    return coats and record.status == "todo" and flashing
 
 
 def _not_flashed(
     part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
 ) -> Refusal | None:
-    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state):
+    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state, at):
         return None
     rule = "the coat below has not flashed off"
     return rules.NOT_FLASHED.refuses(rule, _opens(state, at, now), "wait, then test it")
@@ -115,7 +132,7 @@ def _opens(state: StandState, at: datetime, now: datetime) -> str:
 def _window(
     part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
 ) -> Iterator[Refusal]:
-    if record.step.wet_on_wet and _onto_wet_coat(part, record, state):
+    if record.step.wet_on_wet and _onto_wet_coat(part, record, state, at):
         return
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
         yield rules.TOO_SOON.refuses("too soon", _opens(state, at, now), "wait, then test it")
@@ -129,7 +146,42 @@ def _window(
         yield rules.WINDOW_MISSED.refuses("the window was missed", closed, remedy)
     elif state.test:
         rule = "nobody has passed the test"
-        yield rules.UNTESTED.refuses(rule, state.test, "test it, then say passed")
+        below = part.clock_step()
+        soaked = [soak_flag(below, mark) for mark in below.marks] if below else []
+        read = "; ".join(text for text in (state.test, *soaked) if text)
+        yield rules.UNTESTED.refuses(rule, read, "test it, then say passed")
+
+
+def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
+    """A coat on bare metal of which every preparing step was left out, none as already done."""
+    if surface_of(part) not in BARE_METALS:
+        return
+    before = [r for r in part.steps if r.number < record.number and r.status != "struck"]
+    preparing = [r for r in before if r.step.kind in ("work", "dwell")]
+    skipped = [r for r in preparing if r.status == "skipped" and r.reason != ALREADY_DONE]
+    if skipped and skipped == preparing:
+        read = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
+        remedy = f"prepare it; if it came prepared, correct the reason to '{ALREADY_DONE}'"
+        yield rules.NOT_PREPARED.refuses("its surface was not prepared", read, remedy)
+
+
+def rinse_against(
+    record: StepRecord, zone: Mark, at: datetime, now: datetime
+) -> tuple[Refusal, ...]:
+    """Why not to rinse a wet zone at ``at``; empty once it has had its minimum.
+
+    now: the present in the shop's zone, for the words.
+    """
+    step = record.step
+    if zone.begun_at is None:
+        return ()
+    soaked_s = (at - zone.begun_at).total_seconds()
+    if soaked_s >= step.least_s:
+        return ()
+    until = clock_words(zone.begun_at + timedelta(seconds=step.least_s), now)
+    read = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
+    rule = f"too early to rinse {zone.name}"
+    return (rules.RINSED_EARLY.refuses(rule, read, f"leave it on, wet, until {until}"),)
 
 
 def surface_of(part: Part) -> str:

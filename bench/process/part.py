@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 from bench.process.route import Step
@@ -150,13 +150,39 @@ def last_event_at(part: Part) -> datetime | None:
 
 def soak_flag(record: StepRecord, mark: Mark) -> str:
     """What the sheet has to say of a zone that soaked too short or too long; empty when neither."""
-    if record.step.kind != "dwell" or mark.begun_at is None or mark.done_at is None:
+    if not record.step.most_s or mark.begun_at is None or mark.done_at is None:
         return ""
     soaked_s = (mark.done_at - mark.begun_at).total_seconds()
     if record.step.least_s <= soaked_s <= record.step.most_s:
         return ""
     side = "early" if soaked_s < record.step.least_s else "late"
-    return f"{mark.name} rinsed {side}, after {span_words(soaked_s)}"
+    return f"{mark.name} rinsed {side}, after {soak_words(record.step, soaked_s)}"
+
+
+def wet_zones(record: StepRecord) -> tuple[Mark, ...]:
+    """The zones that soak now; of a timed step without zones that is in hand, the whole part."""
+    if record.step.kind == "dwell":
+        return tuple(mark for mark in record.marks if mark.begun_at and mark.done_at is None)
+    return (Mark("it", record.first_at),) if record.step.most_s and record.first_at else ()
+
+
+def soak_words(step: Step, soaked_s: float) -> str:
+    """How long a zone soaked, in whole minutes: never in time by rounding.
+
+    >>> wash = Step("wash", "dwell", least_s=600, most_s=900)
+    >>> soak_words(wash, 250), soak_words(wash, 901)
+    ('4 min', '16 min')
+    """
+    return span_words(soaked_s if soaked_s > step.most_s else soaked_s - soaked_s % 60)
+
+
+def rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
+    """The zones of a wash that were rinsed before their minimum: they can be wetted again."""
+    if record.step.kind != "dwell":
+        return ()
+    least = timedelta(seconds=record.step.least_s)
+    marks = record.marks
+    return tuple(m for m in marks if m.begun_at and m.done_at and m.done_at - m.begun_at < least)
 
 
 def dealt(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:

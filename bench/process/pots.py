@@ -12,15 +12,12 @@ from operator import itemgetter
 from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.edges import Edge
-from bench.process.product import Product
+from bench.process.product import SHEET_C, Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
 from bench.process.temperature import FOR_GOOD, Reading
-from bench.trade.ageing import Basis, TimeTable
+from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
-
-UNREAD_C = 20.0
-"""The temperature most sheets give a pot life at; used, and marked, when nothing was read."""
 
 BIN_SOON_S = 30 * 60
 """How long before its end a pot says BIN BY (common practice, no source)."""
@@ -92,11 +89,13 @@ class Gun:
 def rest_of(product: Product, paint_c: float | None) -> timedelta:
     """How long a mix rests before it may be sprayed: cold lengthens it, warmth is not credited.
 
-    The sheet's figure is for UNREAD_C; without a reading it is taken as it stands.
+    The sheet's figure is for SHEET_C; without a reading it is taken as it stands. Colder than any
+    estimate goes, the longest of them is taken: the pot is outside its sheet's limits and says so.
     """
     if not product.induction_s or paint_c is None:
         return timedelta(seconds=product.induction_s)
-    rest = induction_s(((UNREAD_C, product.induction_s),), paint_c)
+    at_c = max(paint_c, SHEET_C - NO_FIGURE_C)
+    rest = induction_s(((SHEET_C, product.induction_s),), at_c)
     return timedelta(seconds=round(rest.seconds))
 
 
@@ -143,7 +142,7 @@ def _life(
     sheet: TimeTable, paint_c: float | None, total_ml: float | None
 ) -> tuple[timedelta, Basis]:
     """How long a pot lasts: warmth shortens it, cold never lengthens it; a big pot warms itself."""
-    life = pot_life_s(sheet, UNREAD_C if paint_c is None else paint_c)
+    life = pot_life_s(sheet, SHEET_C if paint_c is None else paint_c)
     seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
     return timedelta(seconds=seconds), "guess" if paint_c is None else life.basis
 

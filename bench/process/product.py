@@ -18,8 +18,14 @@ COATS = ("primer", "top coat", "sealer", "wax")
 TOO_SOON: tuple[BandWord, ...] = ("wet", "flash", "drying", "wait")
 """Bands in which nothing may go on yet; they end on a test."""
 
+SHEET_C = 20.0
+"""The temperature a time is for where the sheet names none (common practice, no source)."""
+
 DEFAULT_TEST = "thumb on the coupon: no print, no drag"
 """Named when a product names no test of its own (common practice, no source)."""
+
+WASH_TEST = "even all over: no bright patch, no white powder"
+"""Named where neither a wash nor its product names a test (common practice, no source)."""
 
 MOST_LINE = 200
 """Longest line of a sheet that is no name: a test, a caution, a reminder, notes."""
@@ -40,8 +46,9 @@ class BadSheet(ValueError):
 class Until:
     """When a band ends, counted from the first or the last face.
 
-    fixed_s: the same at any temperature; table: time at metal temperatures; damp_s replaces both
-    when the air is above damp_over_rh_pct (bare steel rusts sooner in damp air).
+    fixed_s: one time, at SHEET_C; table: time at metal temperatures; damp_s, at SHEET_C, replaces
+    both when the air is above damp_over_rh_pct (bare steel rusts sooner in damp air). exact: the
+    one time is the same at any temperature, a rule of law or of the shop's calendar.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -49,6 +56,12 @@ class Until:
     table: ageing.TimeTable = ()
     damp_over_rh_pct: float | None = None
     damp_s: float | None = None
+    exact: bool = False
+
+    @property
+    def times(self) -> ageing.TimeTable:
+        """The sheet's times at temperatures; one time is the time at SHEET_C."""
+        return self.table or ((SHEET_C, self.fixed_s or 0.0),)
 
 
 @dataclass(frozen=True)
@@ -96,6 +109,7 @@ class Product:
     """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``.
 
     opened_life_s: how long an opened tin keeps, by its part; of what is not mixed, by "tin".
+    hazards: names out of ``process/hazards.py`` that its other fields do not say already.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -110,6 +124,8 @@ class Product:
     volume_solids_pct: float | None = None
     film: Film | None = None
     isocyanate: bool = False
+    water_borne: bool = False
+    hazards: tuple[str, ...] = ()
     limits: Limits = Limits()
     bands: tuple[Band, ...] = ()
     pot_life: ageing.TimeTable = ()
@@ -233,6 +249,8 @@ def check_bands(bands: tuple[Band, ...]) -> None:
             )
         if band.until is not None:
             _check_until(band.until, here)
+            if band.until.damp_s is not None and band.word in (*TOO_SOON, "shut"):
+                raise BadSheet(here, "'until_damp' is for a window that closes, such as 'open'")
             if before is not None and before.until is not None:
                 _check_order(before.until, band.until, here)
         before = band
@@ -245,6 +263,8 @@ def _check_until(until: Until, here: tuple[str | int, ...]) -> None:
         raise BadSheet(here, f"until {until.fixed_s:g} s; it must be over 0")
     if until.table:
         _check_table(until.table, here)
+    if until.exact and (until.table or until.damp_s is not None):
+        raise BadSheet(here, "'exact' is for one time that hangs on nothing; take it out")
     if (until.damp_s is None) != (until.damp_over_rh_pct is None):
         raise BadSheet(here, "'until_damp' and 'damp_over' go together")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.process.part import ALREADY_DONE, Part, StepRecord
 from bench.process.product import Product
-from bench.process.route import SprayTool, Step
+from bench.process.route import SprayTool
 from bench.process.shopunits import METRIC, ShopUnits, figures, rewritten, shop_unit
 from bench.trade.film import wet_from_dry
 
@@ -114,19 +114,6 @@ def skipped_under(part: Part, record: StepRecord) -> tuple[str, ...]:
         if earlier.status == "skipped" and earlier.reason != ALREADY_DONE:
             lines.insert(0, f"{earlier.step.name} was skipped: {earlier.reason}")
     return tuple(lines)
-
-
-def cautions_for(step: Step, product: Product | None) -> tuple[str, ...]:
-    """List the cautions of the step and of its product, each once; isocyanate's come first."""
-    own = product.cautions if product else ()
-    breathed = product is not None and product.isocyanate
-    return tuple(dict.fromkeys((*own, *step.cautions) if breathed else (*step.cautions, *own)))
-
-
-def wear_for(step: Step, product: Product | None) -> tuple[str, ...]:
-    """What to wear for the step and its product, each once."""
-    things = (*step.wear, *(product.wear if product else ()))
-    return tuple(dict.fromkeys(things))
 
 
 def _range(pair: tuple[float, float]) -> str:

@@ -194,7 +194,7 @@ def fresh_isocyanate(
         if not begun or earlier.number >= before.number or earlier.last_at is None:
             continue
         if product is not None and product.isocyanate:
-            cured = cure_span(part, earlier, product, around.weather(earlier.last_at)).end
+            cured = cure_span(part, earlier, product, around.weather()).end
             if cured is None or cured > at:
                 return product
     return None

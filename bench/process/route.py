@@ -9,17 +9,22 @@ from bench.process.product import STRICT, BadSheet, Band, Product, check_bands, 
 
 StepKind = Literal["work", "dwell", "coat", "cure"]
 
+BARE_METALS = ("zinc", "weathered-zinc", "steel", "cast-iron", "aluminium")
+"""Surfaces on which no coat holds unless they were prepared."""
+
 
 @dataclass(frozen=True)
 class Step:
     """One step of a route.
 
     kind: ``work`` is begun and finished; ``dwell`` soaks zone by zone between least_s and most_s;
+    work that has these two, such as degreasing, soaks as a whole;
     ``coat`` goes on face by face; ``cure`` runs by itself from the last coat.
     bands: what the finished step leaves behind; without any, a coat takes its product's and
     anything else is open for good. continues: one coat with the step before it (mist, then build),
     so "too late" counts from that step's first face. wet_on_wet: goes onto a coat that has not
-    flashed off. remedy: what to do when the window was missed.
+    flashed off. remedy: what to do when the window was missed. hazards: names out of
+    ``process/hazards.py`` that come of the step itself, such as "dust".
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -36,6 +41,7 @@ class Step:
     wet_on_wet: bool = False
     remedy: str = ""
     equipment: tuple[str, ...] = ()
+    hazards: tuple[str, ...] = ()
     wear: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     reminders: tuple[str, ...] = ()
@@ -48,13 +54,14 @@ def tool_key(step: Step, product: Product | None) -> str:
 
 @dataclass(frozen=True)
 class Route:
-    """The steps for one substrate."""
+    """The steps for one substrate. seldom: offered after those that are not."""
 
     __pydantic_config__: ClassVar = STRICT
     key: str
     name: str
     substrate: str
     steps: tuple[Step, ...]
+    seldom: bool = False
 
 
 @dataclass(frozen=True)
@@ -112,6 +119,18 @@ def check_route(route: Route, products: dict[str, Product], tools: dict[str, Spr
                 raise BadSheet((*here, what), f"'{what}' needs a coat just before it")
 
 
+def check_prepared(route: Route) -> None:
+    """Raise BadSheet where a route coats bare metal that no step of it prepares."""
+    first = next(n for n, step in enumerate(route.steps) if step.kind == "coat")
+    if first == 0 and route.substrate in BARE_METALS:
+        bare = route.substrate.replace("-", " ")
+        raise BadSheet(
+            ("steps", first),
+            f"nothing prepares the bare {bare} before this coat; add a step of kind 'work', "
+            "which is skipped as 'already done' on parts that come prepared",
+        )
+
+
 def _check_step(
     step: Step,
     here: tuple[str | int, ...],
@@ -135,7 +154,10 @@ def _check_step(
         raise BadSheet(
             here, f"neither this coat nor '{step.product}' has bands; say when it may be recoated"
         )
-    if step.kind == "dwell" and not 0 < step.least_s < step.most_s:
+    timed = bool(step.least_s or step.most_s)
+    if timed and step.kind not in ("work", "dwell"):
+        raise BadSheet(here, "only a dwell, or work such as degreasing, has 'least' and 'most'")
+    if (timed or step.kind == "dwell") and not 0 < step.least_s < step.most_s:
         raise BadSheet(here, "a dwell needs 'least' and 'most', least first, both over 0")
     try:
         check_bands(step.bands)

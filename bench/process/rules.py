@@ -58,12 +58,14 @@ WINDOW_MISSED: Final = Rule(
     "window-missed", reasons=("abraded and wiped, not recorded", COUPON, DATA_SHEET)
 )
 UNTESTED: Final = Rule("untested", reasons=(COUPON,))
+NOT_PREPARED: Final = Rule("not-prepared", reasons=("prepared, not recorded", DATA_SHEET))
 OVER_UNKNOWN: Final = Rule("over-unknown", reasons=(COUPON, DATA_SHEET))
 NOT_OVER: Final = Rule("not-over", reasons=(COUPON, DATA_SHEET))
 
 NO_READING: Final = Rule("no-reading", reasons=(AT_THE_PART,))
 READING_OLD: Final = Rule("reading-old", reasons=(AT_THE_PART,))
 NO_HUMIDITY: Final = Rule("no-humidity", reasons=(AT_THE_PART,))
+NO_SURFACE: Final = Rule("no-surface", reasons=(AT_THE_PART,))
 READING_WRONG: Final = Rule("reading-wrong", reasons=(AT_THE_PART,))
 DEW_POINT: Final = Rule("dew-point", reasons=(AT_THE_PART, DATA_SHEET))
 HUMIDITY: Final = Rule("humidity", reasons=(AT_THE_PART, DATA_SHEET))
@@ -78,6 +80,7 @@ TIN_OUT_OF_DATE: Final = Rule("tin-out-of-date", reasons=(EXTENDED, LOOKED_AT), 
 
 TAKEN: Final = Rule("taken", reasons=("another one, not recorded here",), of="THING")
 ASKED_FOR: Final = Rule("asked-for", reasons=("agreed with who asked",), of="THING")
+RINSED_EARLY: Final = Rule("rinsed-early", reasons=("it was drying on", "wetted by mistake"))
 LEFT_ON_PART: Final = Rule("left-on-part", reasons=("they stay in on purpose", "the owner does it"))
 
 NO_AIR_FED_MASK: Final = Rule("no-air-fed-mask", "air supply")
@@ -89,5 +92,7 @@ NOT_TRAINED: Final = Rule("not-trained", "air supply")
 RULES: Final = tuple(rule for rule in tuple(globals().values()) if isinstance(rule, Rule))
 """Every rule that has a name, in the order of the work."""
 
-IN_THE_WAY_OF_BEGINNING: Final = tuple(rule for rule in RULES if rule is not LEFT_ON_PART)
+IN_THE_WAY_OF_BEGINNING: Final = tuple(
+    rule for rule in RULES if rule not in (LEFT_ON_PART, RINSED_EARLY)
+)
 """The rules against beginning a step; the others have work of their own."""

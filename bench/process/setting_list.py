@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from bench.process.refusal import Refusal
 from bench.process.week import read_week, week_words
-from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 
 if TYPE_CHECKING:
     from bench.process.settings import ShopSettings  # the command line needs only the words
@@ -163,17 +162,17 @@ SETTINGS: tuple[Setting, ...] = (
         key="measured_on", kind="day", option="measured-on",
         help="when, as 2026-03-12; else today. It counts for a year"),
     Setting(
-        key="air_changes_h", kind="number", start=0.0, unit="an hour", least=0.0,
-        most=AIR_CHANGES_H[1], read="{:g} air changes an hour", option="air-changes",
+        key="air_changes_h", kind="number", start=0.0, unit="an hour", least=0.0, most=1000.0,
+        read="{:g} air changes an hour", option="air-changes",
         asks="air changes of the extraction",
         help="air changes an hour of the extraction, for the estimate; 0: not known",
         told=("Until somebody measures it, masks stay on for the longest of three times:",
               "the one typed, 30 min, and the estimate until 1 % of the mist is left.",
               "0: not known. The mixing factor is 1 only in theory, 3 to 10 in real rooms.")),
     Setting(
-        key="mixing_factor", kind="number", start=0.0, unit="times", least=0.0,
-        most=MIXING_FACTOR[1], read="mixing factor {:g}", option="mixing-factor",
-        asks="mixing factor", right="from 1 to 10; 0: not known",
+        key="mixing_factor", kind="number", start=0.0, unit="times", least=0.0, most=10.0,
+        read="mixing factor {:g}", option="mixing-factor", asks="mixing factor",
+        right="from 1 to 10; 0: not known",
         help="1 only in theory, 3 to 10 in real rooms; 0: not known"),
     Setting(
         key="cup_ml", kind="quantity", start=1000.0, unit="ml", least=50.0, most=20_000.0,

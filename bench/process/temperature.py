@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import cached_property
+from itertools import pairwise
 
 from bench.process.holidays import days_off
 from bench.process.week import Week
-from bench.trade.ageing import Stretch
+from bench.trade.ageing import Side, Stretch
 
 LOOK_AHEAD_DAYS = 60
 """How far the days and nights to come are looked through at least."""
@@ -21,8 +23,8 @@ DRAWN_DAYS = 2 * LOOK_AHEAD_DAYS
 FOR_GOOD = datetime(9999, 1, 1, tzinfo=UTC)
 SINCE_EVER = datetime(1, 1, 2, tzinfo=UTC)
 
-LOOK_BACK_DAYS = 21
-"""Far enough back to find when the shop last shut, through a weekend or a works holiday."""
+READ_AGAIN = timedelta(hours=4)
+"""Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,15 @@ class Usual:
     day_c: float
     night_c: float
     holidays: tuple[str, ...] = ()
+
+    @property
+    def warmest_c(self) -> float:
+        """The temperature that no hour is taken to be warmer than: the usual day."""
+        return max(self.day_c, self.night_c)
+
+    def coldest_c(self, *, inside: bool) -> float:
+        """The usual day in open hours, the usual night out of them."""
+        return self.day_c if inside else min(self.day_c, self.night_c)
 
 
 @dataclass(frozen=True)
@@ -116,45 +127,53 @@ class Hours:
         return datetime.combine(day, clock, self.zone)
 
 
-def stretches(readings: Sequence[Reading], hours: Hours, since: datetime) -> tuple[Stretch, ...]:
-    """The temperature from ``since`` on, in stretches, past and to come.
+def stretches(
+    readings: Sequence[Reading], hours: Hours, since: datetime
+) -> dict[Side, tuple[Stretch, ...]]:
+    """The temperatures from ``since`` on, past and to come, for each side the safe ones.
 
-    In shop hours the latest reading holds (before any, the shop's usual day). Out of hours a
-    reading taken in that same night holds; before it, the colder of the last reading and the
-    shop's usual night: waiting is the safe side. Readings may come in any order.
+    A reading counts as it stands for ``READ_AGAIN``, by day and by night. After that an opening
+    takes the colder of it and what is usual for the hour (the usual day in open hours, the usual
+    night out of them), a closing the warmer of it and the usual day, at night too: cold that nobody
+    read lengthens nothing. Readings may come in any order.
     """
     ordered = sorted(readings, key=lambda reading: reading.at)
     # Of those before the beginning only the last one tells anything.
     ordered = ordered[max(bisect_right(ordered, since, key=lambda r: r.at) - 1, 0) :]
     newest = max(ordered[-1].at, since) if ordered else since
-    shut_before = since - timedelta(days=LOOK_BACK_DAYS)
-    read_days = newest.astimezone(hours.zone).date() - shut_before.astimezone(hours.zone).date()
-    open_spans = hours.spans(shut_before, read_days.days + DRAWN_DAYS)
-    edges = {since.timestamp()}
-    edges |= {at.timestamp() for span in open_spans for at in span}
-    edges |= {reading.at.timestamp() for reading in ordered}
-    edges |= {usual.until.timestamp() for usual in hours.before}
-    usuals = list(hours.usual())
-    drawn: list[Stretch] = []
-    latest: Reading | None = None
-    night_began = float("-inf")
-    place = 0
+    read_days = newest.astimezone(hours.zone).date() - since.astimezone(hours.zone).date()
+    open_spans = hours.spans(since, read_days.days + DRAWN_DAYS)
     opens = {a.timestamp() for a, _ in open_spans}
     shuts = {b.timestamp() for _, b in open_spans}
+    read_s = [reading.at.timestamp() for reading in ordered]
+    edges = {since.timestamp(), *opens, *shuts, *read_s, *_too_old(read_s)}
+    edges |= {usual.until.timestamp() for usual in hours.before}
+    usuals = list(hours.usual())
+    cold: list[Stretch] = []
+    warm: list[Stretch] = []
+    place = 0
     inside = False
     for edge in sorted(edges):
-        if edge in shuts:
-            inside, night_began = False, edge
-        if edge in opens:
-            inside = True
-        while place < len(ordered) and ordered[place].at.timestamp() <= edge:
-            latest = ordered[place]
+        inside = edge in opens or (inside and edge not in shuts)
+        while place < len(ordered) and read_s[place] <= edge:
             place += 1
         while usuals[0].until.timestamp() <= edge:
             usuals.pop(0)
-        temp_c = latest.paint_c if latest else usuals[0].day_c
-        if not inside and (latest is None or latest.at.timestamp() < night_began):
-            temp_c = min(temp_c, usuals[0].night_c)
-        if edge >= since.timestamp():
-            drawn.append(Stretch(edge, temp_c))
-    return tuple(drawn)
+        if edge < since.timestamp():
+            continue
+        cold_c, warm_c = usuals[0].coldest_c(inside=inside), usuals[0].warmest_c
+        if place:
+            read_c = ordered[place - 1].paint_c
+            counts = edge < read_s[place - 1] + READ_AGAIN.total_seconds()
+            cold_c = read_c if counts else min(read_c, cold_c)
+            warm_c = read_c if counts else max(read_c, warm_c)
+        cold.append(Stretch(edge, cold_c))
+        warm.append(Stretch(edge, warm_c))
+    return {"opening": tuple(cold), "closing": tuple(warm)}
+
+
+def _too_old(read_s: Sequence[float]) -> Iterator[float]:
+    """When a reading stops counting as it stands, where no later one took its place by then."""
+    for at_s, next_s in pairwise((*read_s, math.inf)):
+        if at_s + READ_AGAIN.total_seconds() < next_s:
+            yield at_s + READ_AGAIN.total_seconds()

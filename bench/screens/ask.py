@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import zip_longest
 from typing import ClassVar
 
@@ -107,6 +108,11 @@ class Asked:
         if self.whole and value != int(value):
             raise ValueError(f"read {text}; wanted a whole number")
         return value
+
+
+def asked_of(at: date, *parts: str) -> list[Asked]:
+    """Return the questions for parts of a day or hour, as ``year``: Enter takes that of ``at``."""
+    return [Asked(part, start=float(getattr(at, part)), whole=True) for part in parts]
 
 
 AskedSoFar = Callable[[Sequence[float | None]], Sequence[Asked]]

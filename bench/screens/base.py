@@ -14,7 +14,7 @@ from textual.worker import Worker
 from bench.process.refusal import Refusal
 from bench.screens.keys import Flow, KeyWord, cap, legend
 from bench.shop.acting import Done
-from bench.widgets.alarms import alarm_lines
+from bench.widgets.around import alarm_lines
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, fill, line, wrapped
 

@@ -7,14 +7,22 @@ from dataclasses import replace
 
 from rich.cells import cell_len
 
-from bench.process.obvious import deed_word, deed_words, obvious
+from bench.process.obvious import deed_line, deed_word, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.pages import PagedScreen, chunks
 from bench.shop.acting import Done
-from bench.widgets.alarms import alarm_lines, away_lines, in_danger
-from bench.widgets.around import air_line, header, note_lines, pots_line, want_lines
+from bench.widgets.around import (
+    air_line,
+    alarm_lines,
+    away_lines,
+    header,
+    in_danger,
+    note_lines,
+    pots_line,
+    want_lines,
+)
 from bench.widgets.lines import Line, columns, fill, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
@@ -79,7 +87,7 @@ class WholeBench(PagedScreen[None]):
         wrong = bench.data.lines(width, backups=True)
         top = [in_danger(head, alarms), *wrong, *alarm_lines(alarms, hint, width)]
         bottom = [
-            air_line(view.reading(), now, width, bench.probe_faults(), view.house.units),
+            air_line(view.conditions(now), now, width, bench.probe_faults(), view.house.units),
             pots_line(view.pots, now, width, view.guns, view.equipment),
             self._prompt(width, told=height >= LEAST_FOR_NOTES),
             self.keys_line(width),
@@ -167,20 +175,22 @@ class WholeBench(PagedScreen[None]):
         if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
             return line(" 0 again finds a part by its tag", width, "chosen")
         if self.chosen is not None:
-            placed = self.bench.view.on(self.chosen)
-            state = self.bench.view.state(self.chosen, self.bench.now())
-            part = placed.part if placed else None
-            deed = deed_words(obvious(part, state), part, state)
-            page = "" if self._answers() else "   Enter its page"
-            more = f"{page}   / trouble" if part else ""
-            return line(f" stand {self.chosen}:  + {deed}{more}", width, "chosen")
+            return line(
+                f" stand {self.chosen}:  {self._chosen_words(self.chosen)}", width, "chosen"
+            )
+        text = " press the number of a stand"
         if self.pages > 1:
             turns = "" if self._answers() else "   Enter turns the page"
             text = f" {self.page_words()}{turns}"
-        else:
-            text = " press the number of a stand"
         notes = [] if told else [note.text for note in self.bench.view.notes]
         return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
+
+    def _chosen_words(self, stand: int) -> str:
+        """What plus, Enter and the slash do to the chosen stand."""
+        part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
+        deed = deed_line(obvious(part, state), part, state, self.bench.now())
+        page = "" if self._answers() else "   Enter its page"
+        return f"{deed}{page}   / trouble" if part else deed
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The bench has a place of its own for the alarm."""
@@ -332,10 +342,11 @@ class WholeBench(PagedScreen[None]):
 
     def trouble(self) -> None:
         """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
-        from bench.screens import flows, registry
+        from bench.screens import flows
+        from bench.screens.registry import SHOP, open_menu
 
         part = self.chosen_part
-        self.ask(flows.trouble(self.bench, part) if part else registry.shop_menu(self.bench))
+        self.ask(flows.trouble(self.bench, part) if part else open_menu(self.bench, SHOP))
 
     def by_letter(self, letter: str) -> None:
         """What a letter beside the keypad leads to."""

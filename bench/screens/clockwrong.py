@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
-from bench.screens.ask import Asked
+from bench.screens.ask import asked_of
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.questions import ask_whole, is_sure
@@ -110,19 +110,10 @@ class ClockWrong(BenchScreen[None]):
         if (asked := self.proposed) is not None:
             self._set(asked)
 
-    def another(self) -> None:
+    async def another(self) -> None:
         """It is some other time."""
-        self.ask(self._another())
-
-    async def _another(self) -> None:
         start = self.proposed or self.bench.now()
-        asked = [
-            Asked("day", "", float(start.day), whole=True),
-            Asked("month", "", float(start.month), whole=True),
-            Asked("year", "", float(start.year), whole=True),
-            Asked("hour", "", float(start.hour), whole=True),
-            Asked("minute", "", float(start.minute), whole=True),
-        ]
+        asked = asked_of(start, "day", "month", "year", "hour", "minute")
         told = ["The computer's own clock is left as it is."]
         numbers = await ask_whole(self.bench, "What time is it?", asked, told)
         if numbers is None:

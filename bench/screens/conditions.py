@@ -8,13 +8,12 @@ from datetime import timedelta
 from bench.process.product import Limits
 from bench.process.shopunits import figures, shop_unit
 from bench.process.spoken import clock_words
-from bench.process.trend import Moment, nearest_to_dew, trend
 from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.widgets.around import air_line
 from bench.widgets.lines import Line, line, text_lines
-from bench.widgets.trend import trend_lines
+from bench.widgets.trend import Moment, nearest_to_dew, trend, trend_lines
 
 STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}
 USUAL_MARGIN_C = Limits().dew_margin_c
@@ -35,7 +34,7 @@ class ConditionsPage(BenchScreen[None]):
         moments = trend(view.around.readings, since, now)
         lines = [line(" The air", width, "head")]
         lines.append(
-            air_line(view.reading(), now, width, self.bench.probe_faults(), view.house.units)
+            air_line(view.conditions(now), now, width, self.bench.probe_faults(), view.house.units)
         )
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
         told = " a air   m metal   d dew point"

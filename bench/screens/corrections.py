@@ -8,7 +8,7 @@ from bench.process.clockfault import EARLIEST
 from bench.process.correcting import CORRECT_REASONS
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, day_words
-from bench.screens.ask import Asked
+from bench.screens.ask import Asked, asked_of
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_numbers, ask_text, ask_whole, choose, choose_text
 from bench.shop.acting import Done
@@ -70,9 +70,8 @@ async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
 
 
 async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:
-    old, parts = asked.old, ("hour", "minute", "day", "month", "year")
-    figures = [Asked(part, start=float(getattr(old, part)), whole=True) for part in parts]
-    numbers = await ask_whole(bench, title, figures, [f"written down: {date_words(old)}"])
+    figures = asked_of(asked.old, "hour", "minute", "day", "month", "year")
+    numbers = await ask_whole(bench, title, figures, [f"written down: {date_words(asked.old)}"])
     if numbers is None:
         return None
     hour, minute, day, month, year = numbers

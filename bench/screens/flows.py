@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from bench.process.hazards import lift_cautions
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
 from bench.process.part import Part, last_event_at
@@ -50,13 +51,17 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
     product = bench.view.products.get(record.step.product)
     tool = bench.view.tools.get(tool_key(record.step, product))
     if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
-        notes = [*answer.notes[1:], *record.flags]
+        notes = [*record.flags, *answer.notes[1:]]
         await show(bench, SprayCard(placed.part, product, tool, notes))
 
 
-async def finish(bench: Paintbench, part: Part) -> None:
-    """Finish the step in hand."""
-    bench.do(steps.finish, part.tag, bench.painter)
+async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
+    """Finish what is in hand; a zone that would be rinsed early is asked about first."""
+    await over_rules(
+        bench,
+        f"Rinse {zone}" if zone else f"Finish {_next_step(part)}",
+        lambda shop, by, override: steps.finish(shop, part.tag, by, mark=zone, override=override),
+    )
 
 
 async def all_faces(bench: Paintbench, part: Part) -> None:
@@ -71,7 +76,8 @@ async def all_faces(bench: Paintbench, part: Part) -> None:
 async def take_off(bench: Paintbench, part: Part) -> None:
     """Take a part off its stand, after a second key."""
     told = [
-        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED."
+        *lift_cautions(bench.view.shapes.get(part.shape)),
+        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED.",
     ]
     if await is_sure(bench, f"Take tag {part.tag} {part.name} off stand {part.stand}?", told):
         await over_rules(
@@ -88,6 +94,7 @@ async def release(bench: Paintbench, part: Part) -> None:
 
 BY_DEED: Mapping[Deed, PartFlow] = {
     "begin": begin,
+    "closed": begin,  # which says why not, and what would make it right
     "finish": finish,
     "faces": all_faces,
     "take off": take_off,
@@ -147,7 +154,10 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
             Asked("how many pieces", "", 1.0),
             Asked("tag on its steel disc", "", None, must=False),
         ],
-        ["Enter alone takes one piece, and the next free tag. A name can be typed later."],
+        [
+            *lift_cautions(bench.view.shapes[shape]),
+            "Enter alone takes one piece, and the next free tag. A name can be typed later.",
+        ],
     )
     if numbers is None:
         return

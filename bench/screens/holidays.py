@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from bench.process.holidays import holiday_words, run_of_days
 from bench.process.refusal import Refusal
 from bench.screens.actions import Action, menu
-from bench.screens.ask import Asked
+from bench.screens.ask import Asked, asked_of
 from bench.screens.questions import ask_whole, is_sure
 from bench.shop.house import set_house
 
@@ -29,11 +29,9 @@ async def holidays(bench: Paintbench) -> None:
 
 
 async def _another(bench: Paintbench) -> None:
-    today = bench.now().date()
     asked = [
         Asked("day", "", whole=True),
-        Asked("month", "", start=float(today.month), whole=True),
-        Asked("year", "", start=float(today.year), whole=True),
+        *asked_of(bench.now(), "month", "year"),
         Asked("how many days in a row", "", start=1.0, whole=True),
         Asked("only then, or every year", "", start=1.0, choices=EVERY_YEAR),
     ]

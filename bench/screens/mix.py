@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from bench.process.hazards import finish_words
 from bench.process.mixing import (
     Known,
     Pouring,
@@ -29,9 +30,10 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import shop_unit
 from bench.process.spoken import span_words
-from bench.process.tins import Plan, age_words, batch_words, left_words, plan_notes
+from bench.process.tins import Plan, Tin, age_words, batch_words, left_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
+from bench.screens.cautions import masks_words, mix_rows
 from bench.screens.keys import KeyWord, offered
 from bench.screens.overriding import over_rules
 from bench.screens.pages import PagedScreen, chunks
@@ -43,7 +45,7 @@ from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stock import plan_for, tins
 from bench.shop.tinratio import confirm_ratio
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
-from bench.widgets.lines import Line, Piece, line, text_lines, wrapped
+from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -52,6 +54,9 @@ ENOUGH_ML = 300.0
 """Offered when somebody presses Enter on an empty line: a cup, not a guess of the need."""
 
 POURS_WIDE = 42
+
+LEAST_TOLD = 2
+"""Rows below what could hurt, for the mix itself, or the block is turned away with its pages."""
 
 YES, NO = "yes, it does", "no or not sure: type the tin's figures first, mix nothing"
 
@@ -195,20 +200,40 @@ class MixScreen(PagedScreen[None]):
         return len(found.pours) if isinstance(found, Pouring) else 0
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Pours and cup side by side, then total, thinner and pot life, then cautions."""
+        """Pours and cup side by side, then what could hurt, total, thinner and pot life."""
         found = self.pouring
         doubt = self.product.doubt if isinstance(found, Refusal) else self.doubt_of(found)
-        lines = [line(f" Mix {mix_name(self.product, doubt)}", width, "head")]
+        lines = self._title(mix_name(self.product, doubt), width)
         if isinstance(found, Refusal):
             lines += text_lines([str(found)], width, "refused")
         else:
             lines += self._cup(found, width)
             room = max(height - len(lines), 1)
+            hurts = mix_rows(self.product, width - 2)
             told = self._told(found, width) + [(text, "") for text in self._care(width)]
             below = [(row, style) for text, style in told for row in _in_rows(text, width - 2)]
-            shown = self.page_of(chunks(below, room))
+            # On every page; where there is too little room for that, first of all.
+            on_each = hurts if len(hurts) + LEAST_TOLD <= room else []
+            below = below if on_each else [*hurts, *below]
+            shown = [*on_each, *self.page_of(chunks(below, room - len(on_each)))]
             lines += [line(f" {text}", width, style) for text, style in shown]
         return lines
+
+    def _title(self, name: str, width: int) -> list[Line]:
+        """What is mixed, and why masks are on: beside it where there is room."""
+        title, masks = f" Mix {name} ", masks_words(self.bench)
+        masked = Piece(f" {masks} ", "ruined") if masks else Piece("")
+        left = width - cell_len(masked.text)
+        if cell_len(title) <= left:
+            return [(Piece(fit(title, left), "head"), masked)]
+        return [line(title, width, "head"), *text_lines([masks], width, "ruined", indent=1)]
+
+    def foot(self, width: int) -> list[Line]:
+        """The last answer, else the pour too many: nothing is said of it on a later page."""
+        if self.bench.said or not self.past:
+            return super().foot(width)
+        told = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
+        return [line(f" {told}: new lines", width, "bold")]
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
         doubts = found.doubts(self.product, self.doubt_of(found))
@@ -234,9 +259,11 @@ class MixScreen(PagedScreen[None]):
 
     def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
         doubt = self.doubt_of(found)
-        told = [(f"in all {self._volume(found.total_ml, doubt)}{self._thinner_words()}", "")]
-        for role, past_ml in self.past:
-            told.append((f"{role} is {self._volume(past_ml)} past its line: new lines", "bold"))
+        told = self._tins_against(found, width)
+        step_ml = self.bench.view.house.cup_step_ml
+        if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
+            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
+        told.append((f"in all {self._volume(found.total_ml, doubt)}{self._thinner_words()}", ""))
         if found.over_cup_ml > 0:
             over = self._volume(found.over_cup_ml, doubt)
             cup = self._volume(self.bench.view.house.cup_ml)
@@ -250,9 +277,6 @@ class MixScreen(PagedScreen[None]):
             told.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
         told += self._tins_told(found, width)
         told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
-        step_ml = self.bench.view.house.cup_step_ml
-        if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
-            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
         return told
 
     def plan(self, found: Pouring) -> Plan:
@@ -266,11 +290,14 @@ class MixScreen(PagedScreen[None]):
         return self._planned[1]
 
     def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        """From which tins, and what there is against it."""
-        plan = self.plan(found)
-        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in plan.against(self._now)]
-        told = [(text, "") for text in wrapped(plan_notes(plan), width - 2)]
-        return told + [(text, "refused") for text in wrapped(against, width - 2)]
+        """From which tins."""
+        return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
+
+    def _tins_against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+        """What there is against those tins: first of what is said of the mix."""
+        found_against = self.plan(found).against(self._now)
+        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in found_against]
+        return [(text, "refused") for text in wrapped(against, width - 2)]
 
     @property
     def _now(self) -> datetime:
@@ -293,8 +320,7 @@ class MixScreen(PagedScreen[None]):
 
     def _care(self, width: int) -> list[str]:
         product = self.product
-        told = wrapped([", ".join(product.wear)], width - 2, "wear: ") if product.wear else []
-        told += wrapped(product.cautions, width - 2, "! ")
+        told = wrapped(finish_words(product.cautions), width - 2, "! ")
         if product.doubt:
             told += wrapped(["placeholder figures: the tin's own sheet decides"], width - 2, "? ")
         return told
@@ -377,13 +403,12 @@ class MixScreen(PagedScreen[None]):
         if self.pouring == before:
             self.tell(Done("every part stands on a line of the cup already"))
 
-    def start(self) -> None:
+    async def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""
         found = self.pouring
-        if isinstance(found, Pouring):
-            self.ask(self._start(Known(as_poured=found.by_role())))
-
-    async def _start(self, known: Known) -> None:
+        if isinstance(found, Refusal):
+            return
+        known = Known(as_poured=found.by_role())
         key, named = self.product.key, tuple(self.named.values())
         if not await ratio_is_read(self.bench, self.product, known, None, named):
             return
@@ -395,26 +420,16 @@ class MixScreen(PagedScreen[None]):
         if isinstance(answer, Done):
             self.dismiss(None)
 
-    def other_tins(self) -> None:
+    async def other_tins(self) -> None:
         """Take another tin than the one whose turn it is."""
         found = self.pouring
-        if isinstance(found, Pouring):
-            self.ask(self._other_tins([role for role, _ in self.plan(found).taken]))
-
-    async def _other_tins(self, roles: Sequence[str]) -> None:
-        bench, now = self.bench, self._now
-        thinners = {p.key for p in bench.view.products.values() if p.kind == "thinner"}
-        there = [
-            (role, tin)
-            for role in dict.fromkeys(roles)
-            for tin in tins(bench.shop).tins
-            if (tin.product, tin.role) == (self.product.key, role)
-            or (role == "thinner" and tin.product in thinners)
-        ]
-        if not there:
-            bench.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
+        if isinstance(found, Refusal):
             return
-        units = bench.view.house.units
+        there = self._tins_for([role for role, _ in self.plan(found).taken])
+        if not there:
+            self.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
+            return
+        now, units = self._now, self.bench.view.house.units
         choices = [
             (
                 f"{role} {batch_words(tin)}, {age_words(tin, now)}, {left_words(tin, units)}",
@@ -422,7 +437,18 @@ class MixScreen(PagedScreen[None]):
             )
             for role, tin in there
         ]
-        self.named.update(await choose(bench, "Pour from which tin?", choices) or {})
+        self.named.update(await choose(self.bench, "Pour from which tin?", choices) or {})
+
+    def _tins_for(self, roles: Sequence[str]) -> list[tuple[str, Tin]]:
+        """Every tin that a role could be poured from, with the role."""
+        thinners = {p.key for p in self.bench.view.products.values() if p.kind == "thinner"}
+        return [
+            (role, tin)
+            for role in dict.fromkeys(roles)
+            for tin in tins(self.bench.shop).tins
+            if (tin.product, tin.role) == (self.product.key, role)
+            or (role == "thinner" and tin.product in thinners)
+        ]
 
     KEYS = (
         KeyWord(("enter",), "Enter", "hardener is in", start),

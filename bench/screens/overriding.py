@@ -90,15 +90,23 @@ async def _answers(bench: Paintbench, title: str, rules: Sequence[Refusal]) -> O
         second = await _second(bench, supply) if supply else ""
         if not second:
             return None
-    reasons: dict[str, str] = {}
     by_reason = [rule for rule in rules if rule.override == "reason"]
-    for number, rule in enumerate(by_reason, start=1):
-        heading = f"{title}, reason {number} of {len(by_reason)}: why override this?"
-        told = [str(rule), STAYS]
-        reasons[rule.name] = await _chosen(bench, heading, rule.reasons, told, OTHER)
-        if not reasons[rule.name]:
+    reasons = await _reasons(bench, title, by_reason)
+    return None if reasons is None else Override(reasons, supply, second)
+
+
+async def _reasons(
+    bench: Paintbench, title: str, rules: Sequence[Refusal]
+) -> dict[str, str] | None:
+    """Why each rule is overridden, by its name; None for back."""
+    reasons = {}
+    for number, rule in enumerate(rules, start=1):
+        heading = f"{title}, reason {number} of {len(rules)}: why override this?"
+        reason = await _chosen(bench, heading, rule.reasons, [str(rule), STAYS], OTHER)
+        if not reason:
             return None
-    return Override(reasons, supply, second)
+        reasons[rule.name] = reason
+    return reasons
 
 
 async def _chosen(

@@ -55,7 +55,7 @@ def score(typed: str, words: str) -> float:
 
 
 class Places(Provider):
-    """Finds them by their words, and takes the same road as the list and the letters."""
+    """Finds them by their words, and begins the same flow as the menus and the letters."""
 
     @property
     def _bench(self) -> Paintbench:

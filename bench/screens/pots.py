@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.mixing import cup_figures, mix_for
+from bench.process.mixing import Known, cup_figures, mix_for
 from bench.process.pots import Gun, Pot
+from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import shop_unit
 from bench.process.spoken import span_words
@@ -51,12 +52,15 @@ async def top_up(bench: Paintbench) -> None:
         return
     named = [(f"pot {pot.letter} {pot.name}, {_age(pot, bench)}", pot) for pot in mixed]
     pot = await choose(bench, "Top up: which pot?", named)
-    if pot is None:
-        return
-    product = bench.view.products.get(pot.product)
-    known = await what_is_known(bench, product) if product and product.ratio else None
-    if product is None or known is None:
-        return
+    product = bench.view.products.get(pot.product) if pot is not None else None
+    if pot is not None and product is not None and product.ratio:
+        known = await what_is_known(bench, product)
+        if known is not None:
+            await _pour_into(bench, pot, product, known)
+
+
+async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known) -> None:
+    """Say what goes in and how old the whole stays; pour it after a second key."""
     fresh = mix_for(product, known)
     if isinstance(fresh, Refusal):
         bench.tell(fresh)
@@ -72,14 +76,13 @@ async def top_up(bench: Paintbench) -> None:
     told.append(f"OLD POT, {_age(pot, bench)}: the whole mix keeps that end.")
     if pot.end is not None:
         told.append(f"Bin by {pot.end.words(bench.now())}. Better a fresh small cup.")
-    if not await is_sure(bench, f"Top up pot {pot.letter}?", told):
-        return
     letter = pot.letter
-    await over_rules(
-        bench,
-        f"Top up pot {letter}",
-        lambda shop, by, override: pots.top_up(shop, letter, by, known=known, override=override),
-    )
+    if await is_sure(bench, f"Top up pot {letter}?", told):
+        await over_rules(
+            bench,
+            f"Top up pot {letter}",
+            lambda shop, by, why: pots.top_up(shop, letter, by, known=known, override=why),
+        )
 
 
 def _age(pot: Pot, bench: Paintbench) -> str:

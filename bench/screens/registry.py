@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
@@ -38,48 +39,25 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 SHOP = "The shop"
+"""What concerns no single stand."""
+
 SET_UP = "The shop itself"
+"""What is set once and rarely changed."""
+
 LOOK_BACK = "Find a part, the journal"
+"""What was, and what is ahead."""
 
 PARTS = "find a part, on the bench or long gone"
 CALENDAR = "a calendar for the phone: opens, shuts, bin by"
 
 
-async def shop_menu(bench: Paintbench) -> None:
-    """What concerns no single stand."""
-    await _menu(bench, SHOP)
-
-
-async def set_up(bench: Paintbench) -> None:
-    """What is set once and rarely changed."""
-    await _menu(bench, SET_UP)
-
-
-async def look_back(bench: Paintbench) -> None:
-    """What was, and what is ahead: a part among all, the journal, a calendar for the phone."""
-    await _menu(bench, LOOK_BACK)
-
-
-async def _menu(bench: Paintbench, group: str) -> None:
+async def open_menu(bench: Paintbench, group: str) -> None:
+    """Show a menu, by its title: what stands in it just now."""
     await menu(bench, group, [action for action in ACTIONS if action.group == group])
 
 
 def _painters(bench: Paintbench) -> str:
     return f"painters: who is at the keys (now {bench.painter}), hand-over"
-
-
-def _in_demo(bench: Paintbench) -> bool:
-    return bench.demo
-
-
-def _not_in_demo(bench: Paintbench) -> bool:
-    """Say whether there is something to back up: a demo is left."""
-    return not bench.demo
-
-
-def _writes_files(bench: Paintbench) -> bool:
-    """Say whether somebody could fetch a file: from a kiosk nobody can."""
-    return not bench.kiosk
 
 
 async def _tonight(bench: Paintbench) -> None:
@@ -126,8 +104,8 @@ ACTIONS = (
     Action("sums of the trade", _sums, SHOP, "s"),
     Action("what will be missed with nobody in", page(TonightPage), SHOP, "n", "with nobody in"),
     Action("equipment and notes", equipment_and_notes, SHOP, "e", "equipment, notes"),
-    Action("find a part, the journal", look_back, SHOP),
-    Action("the shop itself", set_up, SHOP),
+    Action("find a part, the journal", partial(open_menu, group=LOOK_BACK), SHOP),
+    Action("the shop itself", partial(open_menu, group=SET_UP), SHOP),
     Action("spray helper: set-up, faces, next pass", page(SprayHelper), SHOP, "g", "spray helper"),
     Action("tonight's temperature", _tonight, SET_UP),
     Action("holidays: days nobody is in", holidays, SET_UP),
@@ -136,8 +114,13 @@ ACTIONS = (
     Action("settings: hours, masks, cup, probes, bell", settings, SET_UP),
     Action("a PIN that signs overrides", set_pin, SET_UP),
     Action("the clock: say what time it is", page(ClockWrong), SET_UP, "c", "the clock"),
-    Action("leave the demo", _leave, SET_UP, when=_in_demo),
-    Action("backups: where and how old", page(BackupsPage), SET_UP, when=_not_in_demo),
+    Action("leave the demo", _leave, SET_UP, when=lambda bench: bench.demo),
+    Action(
+        "backups: where and how old",
+        page(BackupsPage),
+        SET_UP,
+        when=lambda bench: not bench.demo,
+    ),
     Action("next painter", next_painter, letter="w"),
     Action("write a reading", flows.take_reading, letter="r"),
     Action("tins", page(TinsPage), letter="t"),
@@ -145,10 +128,13 @@ ACTIONS = (
     Action(
         "the journal: look back, undo, correct", page(JournalPage), LOOK_BACK, "j", "the journal"
     ),
-    Action(CALENDAR, _write_calendar, LOOK_BACK, when=_writes_files),
+    Action(CALENDAR, _write_calendar, LOOK_BACK, when=lambda bench: not bench.kiosk),
     Action("hand-over", hand_over, letter="h"),
     Action("far view", page(FarView), letter="v"),
 )
-"""In the order of the palette; within a menu that of its digits."""
+"""In the order of the palette; within a menu that of its digits.
+
+A demo is left, and not backed up; a kiosk writes no file, for nobody could fetch it.
+"""
 
 BY_LETTER = {action.letter: action for action in ACTIONS if action.letter}

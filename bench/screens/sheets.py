@@ -5,6 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from bench.process.systemfilm import system_words
 from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE
@@ -83,7 +84,8 @@ async def routes(bench: Paintbench) -> None:
         route = bench.view.routes[key]
         sections = [("the route itself", 0)]
         sections += [(f"step {n} {s.name}", n) for n, s in enumerate(route.steps, 1)]
-        section = await choose(bench, route.name, sections)
+        film = system_words(route, bench.view.products)
+        section = await choose(bench, route.name, sections, [film] if film else [])
         if section is None:
             return
         await _section(bench, key, section)

@@ -1,4 +1,4 @@
-"""The page of one part: its route, its faces or zones, what to wear, the test."""
+"""The page of one part: its route, its faces or zones, what could hurt, the test."""
 
 from __future__ import annotations
 
@@ -8,20 +8,21 @@ from dataclasses import replace
 from rich.cells import cell_len
 
 from bench.process.notes import note_words
-from bench.process.obvious import deed_word, deed_words, obvious
-from bench.process.opinions import asks_for, opinion_words
-from bench.process.part import Mark, Part, StepRecord, initials
+from bench.process.obvious import deed_line, deed_word, obvious
+from bench.process.opinions import asks_for, opinion_words, waits_offered
+from bench.process.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.base import BenchScreen
+from bench.screens.cautions import masks_words, step_rows
 from bench.screens.flows import ALL_OF_IT
-from bench.screens.keys import KeyWord, first_of
+from bench.screens.keys import KeyWord, first_of, only
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
-from bench.screens.questions import choose_text
+from bench.screens.questions import choose_text, is_sure
 from bench.screens.steptold import said_of
 from bench.shop import steps, testing
 from bench.shop.ahead import PartAhead, ahead_of
@@ -37,6 +38,9 @@ MOST_OPINIONS = 4
 """As many of what painters said of a test as there is room for; the journal has them all."""
 
 FACE_WIDE = 10
+
+MORE = f"~ more: /, {ALL_OF_IT}"
+"""Where the rest stands of what there was no room for."""
 
 LEAST_FOR_STRIP = 22
 """Lines a terminal has before the next two days are drawn as well."""
@@ -61,7 +65,10 @@ class StandPage(BenchScreen[None]):
     # -- drawing ---------------------------------------------------------------
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """Who and what, the number, route on the left, the step on the right, choices."""
+        """Who and what, the number, the route beside the step, what could hurt, the next hours.
+
+        What could hurt stands whole: the next two days make room for it, then the two columns.
+        """
         placed, now = self.placed, self.bench.now()
         if placed is None:
             lines = title_lines(f"Tag {self.tag} has left the bench", width)
@@ -69,18 +76,31 @@ class StandPage(BenchScreen[None]):
         part, state = placed.part, placed.state(now)
         lines = self._top(part, state, width)
         prompt = self._prompt(part, state, width)
-        body = height - len(lines) - len(prompt) - 1
-        found = self._ahead.of(self.bench)
-        strip = strip_lines(found, width) if height >= LEAST_FOR_STRIP else []
-        body -= len(strip)
         half = min(36, width // 2 - 2)
+        wanted = self._wanted(placed, state, width - half - 1)
+        room = height - len(lines) - len(prompt) - 1
+        hurts = self._hurts(part, width - 2, room - len(wanted))
+        body = room - len(hurts)
+        strip = strip_lines(self._ahead.of(self.bench), width)
+        strip = strip if height >= LEAST_FOR_STRIP and body - len(strip) >= len(wanted) else []
+        body -= len(strip)
         left = self._route(part, half, body)
-        right = self._step(placed, state, width - half - 1, body)
+        right = self._step(placed, wanted, width - half - 1, body)
         for y in range(body):
             a = left[y] if y < len(left) else Piece(" " * half)
             b = right[y] if y < len(right) else Piece(" " * (width - half - 1))
             lines.append((a, Piece(" "), b))
+        lines += [line(f" {text}", width, style) for text, style in hurts]
         return [*lines, *strip, *prompt, self.keys_line(width)]
+
+    def _hurts(self, part: Part, width: int, room: int) -> list[tuple[str, str]]:
+        """What could hurt; where a small window has no room for it all, the worst of it."""
+        masks = masks_words(self.bench)
+        rows = [(row, "ruined") for row in wrapped([masks] if masks else [], width)]
+        rows += step_rows(self.bench, part, part.current(), width)
+        if len(rows) <= room:
+            return rows
+        return [*rows[: max(room - 1, 0)], (MORE, "dim")][: max(room, 0)]
 
     def _top(self, part: Part, state: StandState, width: int) -> list[Line]:
         now = self.bench.now()
@@ -116,23 +136,29 @@ class StandPage(BenchScreen[None]):
             rows = rows[start:]
         return rows[:height]
 
-    def _step(self, placed: Placed, state: StandState, width: int, height: int) -> list[Piece]:
+    def _wanted(self, placed: Placed, state: StandState, width: int) -> list[tuple[str, str]]:
+        """The step, and what its digits do: what there has to be room for."""
+        record = placed.part.current()
+        if record is None:
+            return [("the whole route is behind it", "bold")]
+        name = f"next: {record.step.name}" if record.status == "todo" else record.step.name
+        choices = self._choices(placed, record, state, width)
+        return [(name, "bold"), *((text, "bold") for text in choices)]
+
+    def _step(
+        self, placed: Placed, wanted: list[tuple[str, str]], width: int, height: int
+    ) -> list[Piece]:
+        """What has to stand there, then notes, what comes after it and how it is done."""
         record = placed.part.current()
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
-        told = [(text, "bold") for text in wrapped(notes, width, "note: ")]
-        if record is None:
-            rows = [("the whole route is behind it", "bold"), *told]
-            return [Piece(fit(text, width), style) for text, style in rows[:height]]
-        rows = [
-            (f"next: {record.step.name}" if record.status == "todo" else record.step.name, "bold")
-        ]
-        rows += [(text, "bold") for text in self._choices(placed, record, state, width)] + told
-        rows += [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
-        said = [
-            [(row, "bold" if bullet == "! " else "") for row in wrapped([text], width, bullet)]
-            for bullet, text in said_of(self.bench, placed, record)
-        ]
-        rows += _that_fit(said, height - len(rows))
+        said = [[(row, "bold") for row in wrapped([note], width, "note: ")] for note in notes]
+        if record is not None:
+            said.append([(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)])
+            said += [
+                [(row, "") for row in wrapped([text], width, bullet)]
+                for bullet, text in said_of(self.bench, placed, record)
+            ]
+        rows = [*wanted, *_that_fit(said, height - len(wanted))]
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
 
     def _choices(
@@ -143,9 +169,12 @@ class StandPage(BenchScreen[None]):
         if asks := asks_for(placed.part, state, placed.tests, now):
             lines = wrapped([state.test], width, "test: ") if state.test else []
             lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
-            lines.append(" 1 not yet, 15 min more")
+            sooner, later = waits_offered(placed.part, state)
+            lines.append(f" 1 not yet, {span_words(sooner * 60)} more")
             lines += [" 2 passed: then who"] if asks != "passed" else []
-            return [*lines, " 3 not yet, 30 min more"]
+            lines.append(f" 3 not yet, {span_words(later * 60)} more")
+            zones = enumerate(_to_wet_again(placed.part), start=4)
+            return [*lines, *(f" {n} brush {zone.name} again" for n, zone in zones)]
         if record.step.kind == "dwell":
             return [
                 f" {n} {self._zone_words(mark, record)}"
@@ -161,17 +190,19 @@ class StandPage(BenchScreen[None]):
             return f"{mark.name}: brush it"
         if mark.done_at is not None:
             soaked_s = (mark.done_at - mark.begun_at).total_seconds()
-            return f"{mark.name}: rinsed after {span_words(soaked_s)}"
+            again = "; brush it again" if mark in rinsed_early(record) else ""
+            return f"{mark.name}: rinsed after {soak_words(record.step, soaked_s)}{again}"
         soaked = int((now - mark.begun_at).total_seconds())
         least, most = record.step.least_s / 60, record.step.most_s / 60
-        return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, rinse it"
+        what = "leave it on" if soaked < record.step.least_s else "rinse it"
+        return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, {what}"
 
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:
             return self.said_lines(width, 4)
         if (deed := obvious(part, state)) == "test":
             return [line(" test it, then the digit beside what it says", width, "chosen")]
-        return [line(f" + {deed_words(deed, part, state)}", width, "chosen")]
+        return [line(f" {deed_line(deed, part, state, self.bench.now())}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
 
@@ -197,11 +228,14 @@ class StandPage(BenchScreen[None]):
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
             passed = asks == "passed"
             said = replace(row, word="test")
-            return (replace(said, caps=("1", "3"), shown="1 3"),) if passed else first_of(said, 3)
+            if passed:
+                return only(said, ("1", "3"))
+            return first_of(said, 3 + len(_to_wet_again(placed.part)))
         if record.step.kind == "dwell":
             return first_of(replace(row, word="zone"), len(record.marks))
-        sprayed = record.status == "in hand"
-        return first_of(replace(row, word="face"), len(record.marks) if sprayed else 0)
+        marks = enumerate(record.marks[:9], start=1) if record.status == "in hand" else ()
+        left = [str(n) for n, mark in marks if mark.done_at is None]
+        return only(replace(row, word="face"), left)
 
     def pick(self, digit: str) -> None:
         """The choice beside a digit: a test's outcome, a face, a zone."""
@@ -211,22 +245,36 @@ class StandPage(BenchScreen[None]):
             return
         state = placed.state(self.bench.now())
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
-            self._tested(digit, asks)
+            self._tested(digit, asks, placed.part, state)
         elif int(digit) <= len(record.marks):
-            self._mark(record, record.marks[int(digit) - 1])
+            self._mark(placed.part, record, record.marks[int(digit) - 1])
 
-    def _tested(self, digit: str, asks: str) -> None:
+    def _tested(self, digit: str, asks: str, part: Part, state: StandState) -> None:
+        again = _to_wet_again(part)
         if digit == "2" and asks != "passed":
             self.ask(self._passed())
         elif digit in "13":
-            minutes = 15 if digit == "1" else 30
+            sooner, later = waits_offered(part, state)
+            minutes = sooner if digit == "1" else later
             self.bench.do(testing.not_yet, self.tag, self.bench.painter, minutes=minutes)
+        elif asks == "test" and 0 <= int(digit) - 4 < len(again):
+            self.ask(self._wet_again(again[int(digit) - 4]))
 
-    def _mark(self, record: StepRecord, mark: Mark) -> None:
-        if record.step.kind == "dwell" and mark.begun_at is None:
+    def _mark(self, part: Part, record: StepRecord, mark: Mark) -> None:
+        if mark in rinsed_early(record):
+            self.ask(self._wet_again(mark))
+        elif record.step.kind == "dwell" and mark.begun_at is None:
             self.bench.do(steps.begin, self.tag, self.bench.painter, zone=mark.name)
+        elif record.step.kind == "dwell":
+            self.ask(flows.finish(self.bench, part, mark.name))
         elif record.status == "in hand":
             self.bench.do(steps.finish, self.tag, self.bench.painter, mark=mark.name)
+
+    async def _wet_again(self, zone: Mark) -> None:
+        """A zone that was rinsed early, after a second key: its dwell begins anew."""
+        told = ["Its dwell begins anew. Both soakings stay in the log."]
+        if await is_sure(self.bench, f"Brush {zone.name} again?", told):
+            self.bench.do(steps.begin, self.tag, self.bench.painter, zone=zone.name)
 
     async def _passed(self) -> None:
         """Who says it passed: a name, never a bare Enter."""
@@ -281,16 +329,24 @@ class StandPage(BenchScreen[None]):
     )
 
 
+def _to_wet_again(part: Part) -> tuple[Mark, ...]:
+    """The zones of the last step, a wash, that were rinsed early."""
+    below = part.clock_step()
+    return rinsed_early(below) if below is not None else ()
+
+
 def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:
     """Whole sayings as far as there is room, and where the rest of them is."""
     if sum(map(len, said)) <= room:
         return [row for each in said for row in each]
+    if room < 1:
+        return []
     rows: list[tuple[str, str]] = []
     for each in said:
         if len(rows) + len(each) > room - 1:
             break
         rows += each
-    return [*rows, (f"~ more: /, {ALL_OF_IT}", "dim")]
+    return [*rows, (MORE, "dim")]
 
 
 def _beside(window: str, who: str, width: int, word_width: int) -> tuple[str, str, str]:

@@ -1,4 +1,4 @@
-"""What is said of a part's step: what to wear first, then the gun, the cautions, the reminders."""
+"""What is said of a part's step besides what could hurt: the gun, the finish, the reminders."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from bench.process.basis import basis_words
+from bench.process.hazards import finish_words
 from bench.process.part import Part, StepRecord, points_left
 from bench.process.product import Product
-from bench.process.reminders import cautions_for, fix_after, set_up_line, spray_line, wear_for
+from bench.process.reminders import fix_after, set_up_line, spray_line
 from bench.process.route import SprayTool, tool_key
 from bench.process.state import StandState
+from bench.screens.cautions import own_cautions, step_rows
 from bench.screens.pages import Pages, Row
 from bench.screens.questions import show
 from bench.shop.sight import Placed
@@ -19,12 +21,15 @@ from bench.widgets.stand import part_words
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
+WHOLE = 10_000
+"""A width at which nothing is broken: the pages break it themselves."""
+
 Said = tuple[str, str]
 """What kind of thing it is, and the thing: a bullet and its text."""
 
 
 def said_of(bench: Paintbench, placed: Placed, record: StepRecord) -> list[Said]:
-    """All of it, what hurts people first; while it flashes or cures only what its hours rest on."""
+    """What is good to know besides what could hurt; while it flashes or cures only its hours."""
     part, state = placed.part, placed.state(bench.now())
     rests_on = list(_rests_on(bench, state))
     if state.word in ("FLASH", "CURE"):
@@ -49,14 +54,9 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[Said]
         yield "* ", left
     if fix := fix_after(part, record):
         yield f"after the {part.rework}: ", fix
-    if wear := wear_for(record.step, product):
-        yield "wear: ", ", ".join(wear)
-    cautions = [("! ", caution) for caution in cautions_for(record.step, product)]
-    ahead = 1 if product is not None and product.isocyanate else 0
-    yield from cautions[:ahead]
     if gun := _gun(bench, record):
         yield "spray: ", spray_line(*gun, bench.view.house.units)
-    yield from cautions[ahead:]
+    yield from (("! ", caution) for caution in finish_words(own_cautions(record.step, product)))
 
 
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:
@@ -85,11 +85,9 @@ async def all_of_it(bench: Paintbench, part: Part) -> None:
         record = placed.part.current() if placed else None
         if placed is None or record is None:
             return f"Tag {part.tag}", [("Nothing is left to do on it.", "")]
+        hurts = step_rows(bench, placed.part, record, WHOLE)
         said = said_of(bench, placed, record)
-        rows = [
-            (f"{bullet}{text}", "bold" if bullet in ("wear: ", "! ") else "")
-            for bullet, text in said
-        ]
+        rows = [*hurts, *((f"{bullet}{text}", "") for bullet, text in said)]
         title = f"Tag {part.tag} {part_words(part)}: {record.step.name}"
         return title, rows or [("Nothing more is said of it now.", "")]
 

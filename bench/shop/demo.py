@@ -100,7 +100,8 @@ PART_DEEDS: dict[str, Action] = {
 }
 """What was done to a part: the words after ``do =``."""
 
-TOP_KEYS = ("painters", "stands", "rest", "part", *SHOP_DEEDS)
+TOP_KEYS = ("painters", "stands", "house", "rest", "part", *SHOP_DEEDS)
+OPENED_WITH = ("painters", "stands", "house")
 LONGEST_AGO_S = 366 * 86400.0
 NOT_WRITTEN = ("shop", "target", "at")
 """Arguments of an action that the file never gives: the last two follow from the part and 'ago'."""
@@ -172,7 +173,7 @@ def _events(written: dict[str, Any], stock: Seeds) -> list[Event]:
             events.append(_event(name, action, entry, (name, number)))
     for number, part in enumerate(_tables(written.get("part", []), ("part",))):
         events += _life(part, ("part", number))
-    asked: dict[str, Any] = {k: written[k] for k in ("painters", "stands") if k in written}
+    asked: dict[str, Any] = {k: written[k] for k in OPENED_WITH if k in written}
     given = _given(open_shop, asked, (), has={"seeds": _rested(stock, written.get("rest", {}))})
     first = max((event.ago_s for event in events), default=0.0)
     return [Event(first, ("painters",), "opening", open_shop, given), *events]

@@ -255,7 +255,7 @@ def take_for(
     if not kinds:
         return
     rows, typed = act.equipment, act.once(typed_equipment, Setting)
-    wanted = to_take(kinds, things_of(rows, typed), painters)
+    wanted = to_take(kinds, things_of(rows, typed), painters, product)
     for row in rows:
         if row.key in {thing.key for thing in wanted}:
             _hold(row, painters[0], when, part.tag)
@@ -301,7 +301,7 @@ def air_fed_for(act: Act, painter: str, step: Step, product: Product | None) -> 
     things = equipment_of(act.session)
     if any(thing.kind == AIR_FED and thing.holder == painter for thing in things):
         return ""
-    return f"two-pack: {painter} has no air-fed set, and stays out of the spray space"
+    return f"isocyanate: {painter} has no air-fed mask, and stays out of the spray space"
 
 
 def free(act: Act, row: EquipmentRow) -> None:

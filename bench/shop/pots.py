@@ -7,6 +7,7 @@ from dataclasses import asdict, replace
 from datetime import datetime
 
 from bench.process.edges import Edge
+from bench.process.hazards import leftover_cautions
 from bench.process.mixing import MOST_ML, Known, mix_for
 from bench.process.overriding import Override
 from bench.process.pots import (
@@ -221,6 +222,7 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
             bin_cans(act, row, left_ml)
         if row.in_gun:
             act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
+        act.notes += leftover_cautions(products_of(act.session).get(row.product))
         left = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
         return act.done("", f"pot {row.letter} binned{left}")
 

@@ -118,6 +118,8 @@ def _until(until: Until) -> dict[str, Any]:
     if until.damp_s is not None and until.damp_over_rh_pct is not None:
         told["until_damp"] = _seconds(until.damp_s)
         told["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
+    if until.exact:
+        told["exact"] = True
     return told
 
 

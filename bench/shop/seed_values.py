@@ -47,7 +47,7 @@ PAIRS: dict[str, tuple[str, str]] = {
     "overlap": ("overlap_pct", "percent"),
     "speed": ("speed_cm_s", "centimetre / second"),
 }
-_BAND_KEYS = ("is", "until", "until_damp", "damp_over")
+_BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact")
 _TABLES = ("pot_life", "full_cure")
 
 SPELLED: dict[str, str] = {
@@ -214,4 +214,6 @@ def _band(value: Any, here: Place) -> dict[str, Any]:
         until["damp_s"] = _read(written["until_damp"], "second", (*here, "until_damp"))
     if "damp_over" in written:
         until["damp_over_rh_pct"] = _read(written["damp_over"], "percent", (*here, "damp_over"))
+    if "exact" in written:
+        until["exact"] = written["exact"]
     return band | ({"until": until} if until else {})

@@ -16,14 +16,15 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter
 
 from bench.process.equipment import EquipmentSheet
+from bench.process.hazards import NAMES
 from bench.process.product import BadSheet, Product, check_product
-from bench.process.route import Route, Shape, SprayTool, check_route
+from bench.process.route import BARE_METALS, Route, Shape, SprayTool, Step, check_route
 from bench.shop.seed_values import SPELLED, build
 from bench.shop.toml_lines import Place, line_of
 
 T = TypeVar("T")
 
-SUBSTRATES = ("zinc", "weathered-zinc", "steel", "cast-iron", "aluminium", "old-paint")
+SUBSTRATES = (*BARE_METALS, "old-paint")
 """Bare surfaces the shipped products name in ``over``; a route may bring another."""
 
 
@@ -55,7 +56,8 @@ def load(root: Path) -> Seeds:
     shapes = _read_list(root / "shapes.toml", "shape", Shape)
     equipment = _read_list(root / "equipment.toml", "equipment", EquipmentSheet)
     products = _read_each(root / "products", Product)
-    routes = _read_each(root / "routes", Route)
+    read = _read_each(root / "routes", Route)
+    routes = dict(sorted(read.items(), key=lambda found: found[1].seldom))
     for number, shape in enumerate(shapes.values()):
         with _told(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
@@ -73,10 +75,13 @@ def check_in_shop(thing: Product | Route, shop: Seeds) -> None:
     """Raise BadSheet where a product or route contradicts itself or names what is not there."""
     if isinstance(thing, Product):
         check_product(thing)
+        _check_hazards(thing)
         substrates = (route.substrate for route in shop.routes.values())
         _check_names(thing, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
     else:
         check_route(thing, shop.products, shop.tools)
+        for number, step in enumerate(thing.steps):
+            _check_hazards(step, ("steps", number))
         _check_cures(thing, shop.products)
         _check_equipment(thing, {known.kind for known in shop.equipment.values()})
 
@@ -178,6 +183,14 @@ def _check_names(product: Product, surfaces: set[str], tools: dict[str, SprayToo
     if product.tool and product.tool not in tools:
         told = f"no tool '{product.tool}'; there are: {', '.join(sorted(tools))}"
         raise BadSheet(("tool",), told)
+
+
+def _check_hazards(thing: Product | Step, here: Place = ()) -> None:
+    """A misspelt hazard would bring no caution."""
+    for number, name in enumerate(thing.hazards):
+        if name not in NAMES:
+            told = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
+            raise BadSheet((*here, "hazards", number), told)
 
 
 def _check_cures(route: Route, products: dict[str, Product]) -> None:

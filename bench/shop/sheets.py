@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import fields, replace
 from typing import TypeVar
 
 from bench.process.product import BadSheet, Product
 from bench.process.refusal import Refusal
-from bench.process.route import Route
+from bench.process.route import Route, check_prepared
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import (
     as_json,
@@ -51,7 +50,22 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
             except BadSheet as fault:
                 return Refusal(f"the route {route.name} needs more of {made.name}", str(fault))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
+        act.notes += more_hardener_than_base(made)
         return _stored(act, row, "sheet", old, made, _moved(act, key))
+
+
+def more_hardener_than_base(product: Product) -> tuple[str, ...]:
+    """Ask about a ratio that was perhaps typed the wrong way round; nothing for any other.
+
+    Hardener is hardly ever the larger part (common practice, no source).
+    """
+    parts = {share.role: share.parts for share in product.ratio.shares} if product.ratio else {}
+    if not parts or parts.get("hardener", 0.0) <= parts.get("base", 0.0):
+        return ()
+    told = (
+        f"base {parts['base']:g}, hardener {parts['hardener']:g}" if "base" in parts else "no base"
+    )
+    return (f"More hardener than base ({told}): does the tin say so? If not, swap them.",)
 
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
@@ -89,7 +103,12 @@ def _read(act: Act, key: str, text: str, kind: type[Thing]) -> Thing | Refusal:
         # A coat may go over itself.
         placeholder = next(iter(known.products.values()))
         known = replace(known, products={**known.products, key: placeholder})
-    check: Callable[[Thing], None] = lambda made: check_in_shop(made, known)  # noqa: E731
+
+    def check(made: Thing) -> None:
+        check_in_shop(made, known)
+        if isinstance(made, Route):
+            check_prepared(made)
+
     try:
         return read_one(text, key, kind, check)
     except BadSeed as fault:

@@ -11,6 +11,7 @@ from functools import cached_property
 from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.clockfault import Kept
+from bench.process.conditions import Conditions, conditions_known
 from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
 from bench.process.mixing import TinRatio
@@ -171,6 +172,10 @@ class BenchView:
     def reading(self) -> Reading | None:
         """The newest reading."""
         return self.around.newest()
+
+    def conditions(self, now: datetime) -> Conditions | None:
+        """What is known of the air and of surfaces, as the rules against a coat judge it."""
+        return conditions_known(self.around.back_from(now), now)
 
 
 def look(shop: Shop) -> BenchView:

@@ -6,10 +6,19 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from bench.process.conditions import WASH_UNREAD, conditions_known, is_old
 from bench.process.edges import Edge, next_edge
-from bench.process.may import rules_against
+from bench.process.may import rinse_against, rules_against
 from bench.process.overriding import Override
-from bench.process.part import ALREADY_DONE, Mark, StepRecord, soak_flag
+from bench.process.part import (
+    ALREADY_DONE,
+    Mark,
+    StepRecord,
+    rinsed_early,
+    soak_flag,
+    soak_words,
+    wet_zones,
+)
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.room import fresh_isocyanate, is_sprayed
@@ -59,6 +68,7 @@ def begin(
 
     It takes the part, and of the equipment the step needs what nobody holds; finishing gives both
     back. Where the window was missed, what is begun is the keying; it is put into the part's route.
+    A zone of a wash that was rinsed early is wetted again: its dwell begins anew.
     override: an answer to every rule in the way; an empty one begins nothing and lists them.
     """
 
@@ -69,6 +79,8 @@ def begin(
         painters = _with_helper(job, painter, helper)
         if isinstance(painters, Refusal):
             return painters
+        if zone:
+            _take_up_again(job, zone)
         if job.state(when).word == "KEY IT" and override is None:
             _insert_keying(job)
         overridden_rules = overridden(job.act, _in_the_way(job, when, painters), override, painters)
@@ -112,8 +124,12 @@ def _begin(
         mark = _zone_to_wet(record, zone)
         if isinstance(mark, Refusal):
             return mark
-        row.marks = marks_json(_marked(record.marks, replace(mark, begun_at=when, by=painters[0])))
-        told += f" {mark.name}"
+        wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
+        row.marks = marks_json(_marked(record.marks, wetted))
+        told += f" {mark.name}{' again' if mark.done_at else ''}"
+        known = conditions_known(job.around.back_from(when), when)
+        if known is None or is_old(known.newest.at, when):
+            job.act.notes.append(WASH_UNREAD)
     begins = record.status == "todo"
     if begins:
         row.status, row.first_at = "in hand", when
@@ -181,9 +197,24 @@ def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
             return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
         return dry[0]
     found = _named(record, zone, "zone")
-    if isinstance(found, Mark) and found.begun_at is not None:
+    if isinstance(found, Refusal) or found.begun_at is None or found in rinsed_early(record):
+        return found
+    if found.done_at is None:
         return Refusal(f"zone {found.name} is wet already", "", "rinse it")
-    return found
+    soaked_s = (found.done_at - found.begun_at).total_seconds()
+    read = f"rinsed after {soak_words(record.step, soaked_s)}"
+    return Refusal(f"zone {found.name} has had its time", read, "rework it, to wash it again")
+
+
+def _take_up_again(job: Job, zone: str) -> None:
+    """Put a wash that ended back in hand, where a zone of it that was rinsed early is named."""
+    part = job.part
+    below, current = part.clock_step(), part.current()
+    if below is None or below.passed_at or current is None or current.status == "in hand":
+        return
+    if any(mark.name.casefold() == zone.strip().casefold() for mark in rinsed_early(below)):
+        row = job.step_row(below)
+        row.status, row.last_at, row.not_before = "in hand", None, None
 
 
 def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
@@ -205,7 +236,7 @@ def _insert_keying(job: Job) -> None:
     told = (
         record.step.remedy or "wash first, then key until dull: P320-P400 or grey pad; wipe, tack"
     )
-    keying = Step(name="key it", kind="work", reminders=(told,), wear=("dust mask", "gloves"))
+    keying = Step(name="key it", kind="work", hazards=("dust",), reminders=(told,))
     insert_steps(job, record.number, [(keying, ())])
 
 
@@ -217,10 +248,12 @@ def finish(
     at: datetime | None = None,
     mark: str = "",
     all_faces: bool = False,
+    override: Override | None = None,
 ) -> Done | Refusal:
     """Finish what is in hand: one face, the zone that soaked longest, or the whole step.
 
     A coat is finished with its last face; while faces are open it is refused and they are named.
+    override: the reason why a zone is rinsed before its minimum.
     """
 
     def work(job: Job, painter: str) -> Done | Refusal:
@@ -229,19 +262,43 @@ def finish(
             what = record.step.name if record else "everything on its route is done"
             return Refusal(f"{job.called()} is not begun", what, "begin it first")
         if record.step.kind == "dwell":
-            return _rinse(job, record, painter, at, mark)
+            return _rinse(job, record, painter, at, mark, override)
         if record.marks:
+            stray = overridden(job.act, (), override, [painter])
+            if isinstance(stray, Refusal):
+                return stray
             return _tick(job, record, painter, at, mark, all_faces=all_faces)
         when = job.act.when(at, job.part)
         if isinstance(when, Refusal):
             return when
-        return _finish(job, record, when, record.step.name)
+        return _end_work(job, record, painter, when, override)
 
     return on_part(shop, "finish", target, by, work)
 
 
+def _end_work(
+    job: Job, record: StepRecord, painter: str, when: datetime, override: Override | None
+) -> Done | Refusal:
+    """End work; what soaks as a whole, such as a cleaner, not before its minimum."""
+    wet, now = wet_zones(record), job.act.local_now
+    early = [rule for zone in wet for rule in rinse_against(record, zone, when, now)]
+    overridden_rules = overridden(job.act, early, override, [painter])
+    if isinstance(overridden_rules, Refusal):
+        return overridden_rules
+    row = job.step_row(record)
+    flags = [soak_flag(record, replace(zone, done_at=when)) for zone in wet]
+    flags += [f"override: {words}" for words in overridden_rules]
+    row.flags = [*row.flags, *(flag for flag in flags if flag)]
+    return _finish(job, record, when, record.step.name, overridden_rules)
+
+
 def _rinse(
-    job: Job, record: StepRecord, painter: str, at: datetime | None, name: str
+    job: Job,
+    record: StepRecord,
+    painter: str,
+    at: datetime | None,
+    name: str,
+    override: Override | None,
 ) -> Done | Refusal:
     wet = sorted((m.begun_at, m.name) for m in record.marks if m.begun_at and not m.done_at)
     if not wet:
@@ -261,17 +318,22 @@ def _rinse(
             f"begun {job.act.hour(zone.begun_at)}",
             "give a later time",
         )
+    early = rinse_against(record, zone, when, job.act.local_now)
+    overridden_rules = overridden(job.act, early, override, [painter])
+    if isinstance(overridden_rules, Refusal):
+        return overridden_rules
     row = job.step_row(record)
     marks = _marked(record.marks, replace(zone, done_at=when))
     row.marks = marks_json(marks)
     if flag := soak_flag(record, replace(zone, done_at=when)):
         row.flags = [*row.flags, flag]
+    row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
     told = f"{record.step.name} {zone.name}"
     if all(mark.done_at for mark in marks):
-        return _finish(
-            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), told
-        )
-    return job.act.done(job.row.tag, f"{job.called()}: {told} rinsed {job.act.hour(when)}")
+        last = max(m.done_at for m in marks if m.done_at)
+        return _finish(job, replace(record, marks=marks), last, told, overridden_rules)
+    rinsed = f"{job.called()}: {told} rinsed {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(rinsed, overridden_rules))
 
 
 def _tick(
@@ -303,13 +365,16 @@ def _tick(
     face = _named(record, name, "face") if name else None
     if isinstance(face, Refusal):
         return face
+    if face is not None and face.done_at is not None:
+        read = f"{job.act.hour(face.done_at)}, by {face.by}"
+        right = "correct its hour or its painter on the job record"
+        return Refusal(f"face {face.name} is sprayed already", read, right)
     done = (face,) if face else left
     marks, names = record.marks, []
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
-        sprayer = painter if mark.done_at else mark.by or painter
-        begun = min(mark.begun_at or checked, checked)
-        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=sprayer))
+        sprayer = mark.by or painter
+        marks = _marked(marks, replace(mark, begun_at=checked, done_at=checked, by=sprayer))
         names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)
@@ -323,7 +388,13 @@ def _tick(
     return job.act.done(job.row.tag, f"{job.called()}: {told} {job.act.hour(checked)}")
 
 
-def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | Refusal:
+def _finish(
+    job: Job,
+    record: StepRecord,
+    when: datetime,
+    told: str,
+    overridden_rules: Sequence[str] = (),
+) -> Done | Refusal:
     row = job.step_row(record)
     if record.step.kind == "coat":
         closes = window_below(job, record)
@@ -339,7 +410,8 @@ def _finish(job: Job, record: StepRecord, when: datetime, told: str) -> Done | R
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)
-    return job.act.done(job.row.tag, f"{job.called()}: {told} finished {job.act.hour(when)}")
+    finished = f"{job.called()}: {told} finished {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(finished, overridden_rules))
 
 
 def window_below(job: Job, record: StepRecord) -> Edge | None:

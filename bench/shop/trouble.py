@@ -211,7 +211,7 @@ def _redo(job: Job, first: StepRecord, defect: str) -> None:
         name=PUT_RIGHT,
         kind="work",
         reminders=(f"{defect}: let it harden, sand it out, wash, wipe",),
-        wear=("dust mask", "gloves"),
+        hazards=("dust",),
     )
     if current is not None and current.step.name == PUT_RIGHT:
         if current.status == "todo":

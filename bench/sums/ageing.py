@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from bench.sums.inputs import EDGE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
+from bench.sums.inputs import EDGE, LISTED_TEMPERATURE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
 from bench.sums.model import Calculation, Example, Given, Input, Result, SumAnswer, UsageFault
-from bench.sums.shown import BASIS_WORDS, unsure
+from bench.sums.shown import unsure
 from bench.trade import ageing, mixing
 from bench.trade.ageing import Passing, Side, Stretch
 
@@ -149,7 +149,7 @@ def _rate(given: Given) -> SumAnswer:
             "minutes_an_hour": 60 / by_energy,
             "rate_doubling": ageing.doubling_rate(given.at, given.against),
         },
-        doubts=(f"{BASIS_WORDS['guess']}; no sheet says so",),
+        doubts=("an estimate: twice as fast for each 10 C warmer; no sheet says so",),
     )
 
 
@@ -170,8 +170,7 @@ _LOG = Input(
     "log", "temperatures", kind="log", example="night.csv",
     of=(
         Input("hours", "hours", "h", over=0, most=366 * 24.0, example=6),
-        Input("temp", "at, in hours", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C,
-              example=18),
+        replace(LISTED_TEMPERATURE, label="at, in hours", example=18),
     ),
     help="a CSV file with the columns at (ISO time) and temp_c, in order of time",
 )  # fmt: skip
@@ -179,9 +178,9 @@ _BEGAN = Input(
     "began", "beginning", kind="moment", optional=True, asked=False, example="2026-03-02T09:40",
     help="when the coat was laid on; else the first reading",
 )  # fmt: skip
-_AGAINST = Input(
-    "against", "against", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C, usual=ROOM_C,
-    example=23, help="the temperature to compare with",
+_AGAINST = replace(
+    TEMPERATURE, name="against", label="against", usual=ROOM_C, example=23, known="",
+    help="the temperature to compare with",
 )  # fmt: skip
 _ENERGY = Input(
     "energy", "activation energy, kJ/mol", "", over=0, most=300, usual=USUAL_EA_KJ_MOL, example=50
@@ -209,10 +208,10 @@ POT = Calculation(
     ),
     Example(
         "--table 20C=2h --at 30C --from 2026-03-02T09:40",
-        {"pot_life_s": 3600, "bin_by": "2026-03-02T10:40:00"},
-        "halves per 10 C warmer: a maker's page, seen (row POT-120-30)",
+        {"pot_life_s": 2880, "bin_by": "2026-03-02T10:28:00"},
+        "/ 2.5 per 10 C warmer, stricter than halving: a maker's page, seen (row POT-120-30)",
     ),
-    "the sheet's table; halves per 10 C warmer, cold is not credited",
+    "the sheet's table; / 2.5 per 10 C warmer, cold is not credited",
     notes=("From hardener meeting base. Warmth shortens it; cold is not credited.",),
     product="pot",
 )  # fmt: skip
@@ -233,8 +232,8 @@ CALCULATIONS = (
         ),
         Example(
             "--table 20C=2h --edge closing --at 40C",
-            {"seconds": 1800},
-            "halves per 10 C warmer: a maker's page, seen (row POT-120-40)",
+            {"seconds": 1152},
+            "/ 2.5 per 10 C warmer, stricter than halving: a maker's page, seen (row POT-120-40)",
         ),
         "ln t linear in 1/T between the sheet's points; beyond them the stricter rule",
         notes=("Warmth never shortens a wait past the sheet, cold never lengthens a life.",),

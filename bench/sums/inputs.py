@@ -7,7 +7,7 @@ from typing import get_args
 
 from bench.sums.model import Given, Input, OneOf
 from bench.trade import ageing, air, film, mixing
-from bench.trade.film import Shape, Tool
+from bench.trade.film import Tool
 from bench.trade.mixing import MOST_DENSITY, MOST_MIX_ML
 
 RATIO = Input(
@@ -77,13 +77,9 @@ LOST = Input(
     "lost", "left in can and hose, blown away", "%", least=0, most=99, usual=0, example=5,
     help="left in can and hose, or blown away",
 )  # fmt: skip
-SHAPES: dict[str, str] = dict(
-    zip(
-        get_args(Shape),
-        ("an open face", "rails, tubes, a frame", "small parts on hooks"),
-        strict=True,
-    )
-)
+SHAPES = {
+    "flat": "an open face", "frame": "rails, tubes, a frame", "small": "small parts on hooks",
+}  # fmt: skip
 TOOL = Input(
     "tool", "tool", kind="choice", choices={tool: tool for tool in get_args(Tool)}, known="tool",
     example="hvlp", help="the tool, with --shape: its smallest share is taken, to buy enough",
@@ -128,11 +124,11 @@ TEMPERATURE = Input(
     "at", "temperature", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C, example=20,
     known="paint",
 )  # fmt: skip
+LISTED_TEMPERATURE = replace(TEMPERATURE, name="temp", known="")
 TABLE = Input(
     "table", "the sheet's time", kind="table", example="20C=2h", known="table",
     of=(
-        Input("temp", "temperature", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C,
-              example=20),
+        LISTED_TEMPERATURE,
         Input("hours", "time", "h", over=0, most=ageing.MOST_TABLE_S / 3600, example=16),
     ),
     help="the sheet's times at temperatures, from cold to warm: 10C=24h,20C=16h,30C=10h",
@@ -145,10 +141,9 @@ EDGE = Input(
     },
     help="opening: a wait (if nothing is said); closing: a pot life or a window's end",
 )  # fmt: skip
-MIN_TEMPERATURE = Input(
-    "least", "the sheet's minimum temperature", "C", least=ageing.COLDEST_C, most=ageing.HOTTEST_C,
-    optional=True, asked=False, known="least", example=10,
-    help="the sheet's minimum: below it nothing ages towards an opening",
+MIN_TEMPERATURE = replace(
+    TEMPERATURE, name="least", label="the sheet's minimum temperature", optional=True, asked=False,
+    known="least", example=10, help="the sheet's minimum: below it nothing ages towards an opening",
 )  # fmt: skip
 FAN = Input("fan", "fan width", "cm", least=1, most=100, offered=25, example=25)
 OVERLAP = Input(

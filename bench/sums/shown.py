@@ -20,11 +20,12 @@ BASIS_WORDS: dict[Basis, str] = {
     "sheet": "as the sheet says",
     "between": "between points of the sheet",
     "outside": "beyond the sheet's points, on the strict side",
-    "guess": "an estimate: twice as fast for each 10 C warmer",
+    "guess": "an estimate from one figure: x2 to x3 for 10 C colder, / 2.5 for 10 C warmer",
+    "none": "too cold for any estimate from the sheet's figures",
 }
 """Where an aged time comes from."""
 
-UNSURE: tuple[Basis, ...] = ("outside", "guess")
+UNSURE: tuple[Basis, ...] = ("outside", "guess", "none")
 """What stands among the doubts."""
 
 
@@ -117,77 +118,74 @@ def rows(
 ) -> tuple[SumRow, ...]:
     """Return the lines of an answer. given: the values it was worked out from; now: on a screen."""
     context = {**given, **answer.values}
-    return tuple(_rows(calculation.results, answer.values, context, answer.wait, units, now))
+    written = _Written(answer.wait, units, now)
+    return tuple(written.rows(calculation.results, answer.values, context))
 
 
-def _rows(
-    results: Sequence[Result],
-    values: Values,
-    context: Values,
-    wait: bool,
-    units: ShopUnits,
-    now: datetime | None,
-) -> Iterator[SumRow]:
-    for result in results:
-        value = values.get(result.key)
-        if value is None or value == "" or value == ():
-            continue
-        if result.kind == "group":
-            yield from _rows(result.each, value, {**context, **value}, wait, units, now)
-        elif result.kind == "list":
-            for row in value:
-                yield from _row_of_list(result, row, {**context, **row}, wait, units)
-        elif not result.label:
-            continue
-        elif (words := _words(result, value, units, wait, now)) is not None:
-            yield SumRow(result.label.format_map(context), *words, big=result.big)
+@dataclass(frozen=True)
+class _Written:
+    """How figures are written down: of a wait or a life, in whose units, and when."""
 
+    wait: bool
+    units: ShopUnits
+    now: datetime | None
 
-def _row_of_list(
-    result: Result, row: Values, context: Values, wait: bool, units: ShopUnits
-) -> Iterator[SumRow]:
-    """One line a row, the first figure before the others; a big figure stands alone.
+    def rows(self, results: Sequence[Result], values: Values, context: Values) -> Iterator[SumRow]:
+        for result in results:
+            value = values.get(result.key)
+            if value is None or value == "" or value == ():
+                continue
+            if result.kind == "group":
+                yield from self.rows(result.each, value, {**context, **value})
+            elif result.kind == "list":
+                for row in value:
+                    yield from self.row_of_list(result, row, {**context, **row})
+            elif not result.label:
+                continue
+            elif (words := self.words(result, value)) is not None:
+                yield SumRow(result.label.format_map(context), *words, big=result.big)
 
-    A list without a name has a line for every figure.
-    """
-    if not result.label:
-        yield from _rows(result.each, row, context, wait, units, None)
-        return
-    label = result.label.format_map(context)
-    cells = [
-        (each.label, *words)
-        for each in result.each
-        if (value := row.get(each.key)) is not None
-        and (words := _words(each, value, units, wait, None)) is not None
-    ]
-    (_, value, unit), *others = cells
-    if result.big:
-        yield SumRow(label, value, unit, big=True)
-        for lead, more, its_unit in others:
-            yield SumRow(f"{label}, {lead}", more, its_unit)
-        return
-    told = [unit, *(f"{lead} {more} {its_unit}".strip() for lead, more, its_unit in others)]
-    yield SumRow(label, value, ", ".join(text for text in told if text))
+    def row_of_list(self, result: Result, row: Values, context: Values) -> Iterator[SumRow]:
+        """One line a row, the first figure before the others; a big figure stands alone.
 
+        A list without a name has a line for every figure.
+        """
+        if not result.label:
+            yield from self.rows(result.each, row, context)
+            return
+        label = result.label.format_map(context)
+        cells = [
+            (each.label, *words)
+            for each in result.each
+            if (value := row.get(each.key)) is not None
+            and (words := self.words(each, value)) is not None
+        ]
+        (_, value, unit), *others = cells
+        if result.big:
+            yield SumRow(label, value, unit, big=True)
+            for lead, more, its_unit in others:
+                yield SumRow(f"{label}, {lead}", more, its_unit)
+            return
+        told = [unit, *(f"{lead} {more} {its_unit}".strip() for lead, more, its_unit in others)]
+        yield SumRow(label, value, ", ".join(text for text in told if text))
 
-def _words(
-    result: Result, value: Any, units: ShopUnits, wait: bool, now: datetime | None
-) -> tuple[str, str] | None:
-    """A value and its unit as people read them; None where it stands among the doubts."""
-    if result.kind == "basis":
-        return None if value in UNSURE else (BASIS_WORDS[value], "")
-    if isinstance(value, bool):
-        return ("yes" if value else "no"), ""
-    if isinstance(value, datetime):
-        return (value.isoformat() if now is None else clock_words(value, now)), ""
-    if isinstance(value, tuple | list):
-        told = [number_words(result, each, units, wait) for each in value]
-        return ", ".join(words for words, _ in told), told[0][1]
-    if isinstance(value, str):
-        return value, result.unit
-    if result.kind == "span":
-        return span_words(rounded(result, value, wait), up=safe_side(result, wait) == "up"), ""
-    return number_words(result, value, units, wait)
+    def words(self, result: Result, value: Any) -> tuple[str, str] | None:
+        """A value and its unit as people read them; None where it stands among the doubts."""
+        if result.kind == "basis":
+            return None if value in UNSURE else (BASIS_WORDS[value], "")
+        if isinstance(value, bool):
+            return ("yes" if value else "no"), ""
+        if isinstance(value, datetime):
+            return (value.isoformat() if self.now is None else clock_words(value, self.now)), ""
+        if isinstance(value, tuple | list):
+            told = [number_words(result, each, self.units, self.wait) for each in value]
+            return ", ".join(words for words, _ in told), told[0][1]
+        if isinstance(value, str):
+            return value, result.unit
+        if result.kind == "span":
+            up = safe_side(result, self.wait) == "up"
+            return span_words(rounded(result, value, self.wait), up=up), ""
+        return number_words(result, value, self.units, self.wait)
 
 
 def span_words(seconds: float, *, up: bool) -> str:

@@ -51,7 +51,7 @@ def _dilution(given: Given) -> Values:
 def _clearance(given: Given) -> SumAnswer | Values:
     changes = given.changes
     if changes is None:
-        changes = solvent.air_changes_per_h(given.room, given.flow)
+        changes = given.flow / given.room
     minutes = solvent.clearance_min(changes, given.left, mixing_factor=given.mixing)
     values = {"minutes": minutes, "air_changes_h": changes, "left_pct": given.left}
     if given.clearance is None:

@@ -19,8 +19,9 @@ from bench.trade import checked
 Side = Literal["opening", "closing"]
 """opening: a wait, "too early" is the danger; closing: a pot life or a window's end, "too late"."""
 
-Basis = Literal["sheet", "between", "outside", "guess"]
-"""Where a time comes from: a point of the sheet; between its points; beyond them; x2 per 10 C."""
+Basis = Literal["sheet", "between", "outside", "guess", "none"]
+"""Where a time comes from: a point of the sheet; between its points; beyond them; a rule of thumb
+from its one point; none: colder than any rule goes, so that nothing ages."""
 
 TimeTable = tuple[tuple[float, float], ...]
 """((temp_c, seconds), ...): ascending temperature, at least one point."""
@@ -28,8 +29,19 @@ TimeTable = tuple[tuple[float, float], ...]
 ZERO_C_IN_K = 273.15
 GAS_CONSTANT_J_MOL_K = 8.31446
 """CODATA molar gas constant, six figures."""
-DOUBLING_C = 10.0
-"""Rate doubles per 10 C (source seen: a concrete-maturity page; exact only near 48-55 kJ/mol)."""
+STEP_C = 10.0
+"""The rules of thumb below are for ten degrees."""
+DOUBLING = 2.0
+"""Rate of a wait in the first 10 C below the sheet's coldest point (source seen: a
+concrete-maturity page; exact only near 48-55 kJ/mol)."""
+TRIPLING = 3.0
+"""Rate of a wait colder than that: epoxies take three to four times as long at 5 C as at 20 C
+(common practice, no source)."""
+NO_FIGURE_C = 15.0
+"""No rule goes further below the sheet's coldest point: many paints stop there altogether."""
+HOT_RATE = 2.5
+"""Rate of a closing above the sheet's hottest point: a sheet with 7 d at 20 C has 3 d at 30 C
+(source seen), which is a rate of 2.3."""
 COLDEST_C, HOTTEST_C = -40.0, 120.0
 """Outside this a reading or a table point is a fault, not weather (common practice, no source)."""
 CLOSEST_POINTS_C = 0.1
@@ -39,7 +51,7 @@ MOST_TABLE_S = 100 * 366 * 86400.0
 SHORTEST_S, LONGEST_S = 1e-6, 1e12
 """Where a time beyond the table stops, so that a mistyped table gives a silly time, not a fault."""
 
-WEAKNESS: dict[Basis, int] = {"sheet": 0, "between": 1, "outside": 2, "guess": 3}
+WEAKNESS: dict[Basis, int] = {"sheet": 0, "between": 1, "outside": 2, "guess": 3, "none": 4}
 """The order in which a figure is to be trusted less."""
 NEARLY = 1.0 - 1e-12
 """A sum as near to 1 as this has passed: what is missing is rounding, but a night may follow."""
@@ -115,7 +127,7 @@ def _check_pair(colder: tuple[float, float], warmer: tuple[float, float]) -> Non
 
 def is_guess(basis: str) -> bool:
     """Whether a time rests on no figure of its sheet: on a rule of thumb, or beyond its points."""
-    return basis in ("guess", "outside")
+    return basis in ("guess", "outside", "none")
 
 
 def time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
@@ -123,12 +135,14 @@ def time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
 
     Between two points ln t is linear in 1/T. Beyond the table temperature may only make it
     stricter: an opening gets no credit for warmth past the hottest point (that point's own time,
-    "sheet") and doubles at least per 10 C below the coldest; a closing gets no credit for cold and
-    halves at least per 10 C above the hottest. With one point the doubling is a "guess"; with more,
-    the steeper of the doubling and the last slope counts, "outside".
+    "sheet"); below the coldest it doubles over the first 10 C and then triples per 10 C, down to
+    15 C below; a closing gets no credit for cold and falls to 1 / 2.5 per 10 C above the hottest.
+    With one point that is a "guess"; with more, the steeper of it and the last slope counts,
+    "outside".
 
-    Raises ValueError for a bad table or temperature. Source: Arrhenius form (from memory, as in
-    ASTM C1074); the doubling fallback: see DOUBLING_C; the one-sided rule: the trade's own.
+    Raises ValueError for a bad table or temperature, and for an opening more than 15 C below the
+    coldest point. Source: Arrhenius form (from memory, as in ASTM C1074); the rules of thumb: see
+    DOUBLING, TRIPLING and HOT_RATE; the one-sided rule: the trade's own.
 
     >>> time_at(((20.0, 7200.0),), 10.0, "opening")
     TimeAt(seconds=14400.0, basis='guess')
@@ -136,7 +150,13 @@ def time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
     TimeAt(seconds=7200.0, basis='sheet')
     """
     check_table(table)
-    return _time_at(table, _checked_temp(temp_c), edge)
+    time = _time_at(table, _checked_temp(temp_c), edge)
+    if time.basis == "none":
+        raise ValueError(
+            f"{temp_c:g} C is more than {NO_FIGURE_C:g} C below {table[0][0]:g} C, the coldest "
+            "figure of the sheet: no estimate goes so far; type a figure for the cold"
+        )
+    return time
 
 
 def progress(
@@ -150,7 +170,8 @@ def progress(
     """How far the milestone has come from ``begin_s`` to ``end_s``: 0 not begun, 1 passed.
 
     stretches: temperatures in order of time; time before the first uses the first's temperature.
-    Under ``least_c`` nothing ages towards an opening; a closing keeps ageing. Cost: the stretches
+    Under ``least_c``, and colder than any rule goes, nothing ages towards an opening; a closing
+    keeps ageing. Cost: the stretches
     after ``begin_s`` only. Raises ValueError for a bad table, no stretch, stretches out of order or
     an end before the beginning.
 
@@ -184,12 +205,13 @@ def passes_at(
     done, stalled_s = 0.0, 0.0
     weakest: Basis = "sheet"
     for start_s, stop_s, rate, basis in _spans(table, stretches, begin_s, math.inf, edge, least_c):
-        if basis is None:
+        if basis is not None:
+            weakest = max(weakest, basis, key=WEAKNESS.__getitem__)
+        if not rate:
             if stop_s == math.inf:
                 break
             stalled_s += stop_s - start_s
             continue
-        weakest = max(weakest, basis, key=WEAKNESS.__getitem__)
         step = (stop_s - start_s) * rate
         if done + step >= NEARLY:
             at_s = min(start_s + (1.0 - done) / rate, stop_s)
@@ -215,13 +237,13 @@ def arrhenius_rate(temp_c: float, reference_c: float, ea_kj_mol: float) -> float
 def doubling_rate(temp_c: float, reference_c: float) -> float:
     """Rate at ``temp_c`` relative to ``reference_c`` by the x2 per 10 C rule: a guess, not a sheet.
 
-    temperatures -40..120 C, ValueError outside. Source: see DOUBLING_C.
+    temperatures -40..120 C, ValueError outside. Source: see DOUBLING.
 
     >>> doubling_rate(30, 20), doubling_rate(10, 20)
     (2.0, 0.5)
     """
     warmer_c = _checked_temp(temp_c) - _checked_temp(reference_c)
-    return float(2.0 ** (warmer_c / DOUBLING_C))
+    return float(DOUBLING ** (warmer_c / STEP_C))
 
 
 def rate_at(
@@ -229,8 +251,9 @@ def rate_at(
 ) -> tuple[float, Basis | None]:
     """Progress per second at a constant ``temp_c`` (-40..120 C), and where it comes from.
 
-    (0.0, None): under ``least_c`` nothing ages towards an opening. The table is not looked over
-    again, see ``check_table``. Raises ValueError for a temperature that is a fault.
+    (0.0, None): under ``least_c`` nothing ages towards an opening. (0.0, "none"): colder than any
+    rule goes. The table is not looked over again, see ``check_table``. Raises ValueError for a
+    temperature that is a fault.
 
     >>> rate_at(((20.0, 4.0),), 20.0, "opening"), rate_at(((20.0, 4.0),), 3.0, "opening", 5.0)
     ((0.25, 'sheet'), (0.0, None))
@@ -249,7 +272,7 @@ def _spans(
     edge: Side,
     least_c: float | None,
 ) -> Iterator[tuple[float, float, float, Basis | None]]:
-    """(start_s, stop_s, rate per second, basis) between two times; basis None: stalled."""
+    """(start_s, stop_s, rate per second, basis) between two times, as ``rate_at`` has them."""
     check_table(table)
     if not stretches:
         raise ValueError("no temperature at all: ageing needs at least one reading")
@@ -303,15 +326,27 @@ def _time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
 
 
 def _beyond(last: TimeTable, point: tuple[float, float], temp_c: float) -> TimeAt:
-    """The stricter of the doubling from the last point and the slope through the last two."""
+    """The stricter of the rule of thumb from the last point and the slope through the last two."""
     point_c, point_s = point
-    harsher = max if temp_c < point_c else min
-    doubled_s = point_s * 2.0 ** ((point_c - temp_c) / DOUBLING_C)
+    colder_c = point_c - temp_c
+    if colder_c > NO_FIGURE_C:
+        return TimeAt(math.inf, "none")
+    harsher = max if colder_c > 0 else min
+    if colder_c > 0:
+        by_thumb_s = point_s * _times_longer(colder_c)
+    else:
+        by_thumb_s = point_s * HOT_RATE ** (colder_c / STEP_C)
     if len(last) == 1:
-        return TimeAt(doubled_s, "guess")
+        return TimeAt(by_thumb_s, "guess")
     ln_s = _ln_on_line(last[0], last[1], temp_c)
     on_slope_s = math.exp(min(max(ln_s, math.log(SHORTEST_S)), math.log(LONGEST_S)))
-    return TimeAt(harsher(doubled_s, on_slope_s), "outside")
+    return TimeAt(harsher(by_thumb_s, on_slope_s), "outside")
+
+
+def _times_longer(colder_c: float) -> float:
+    """How many times as long a wait takes so far below the sheet's coldest point."""
+    doubles, triples = min(colder_c, STEP_C), max(colder_c - STEP_C, 0.0)
+    return float(DOUBLING ** (doubles / STEP_C) * TRIPLING ** (triples / STEP_C))
 
 
 def _ln_on_line(cold: tuple[float, float], hot: tuple[float, float], temp_c: float) -> float:

@@ -100,18 +100,6 @@ def frost_point_c(air_c: float, rh_pct: float) -> float | None:
     return FROST_B_C * ln_e / (FROST_A - ln_e)
 
 
-def dew_margin_c(metal_c: float, dew_c: float) -> float:
-    """How far the metal (-40..120 C) is above a dew or frost point, in C; negative when below.
-
-    Raises ValueError for a reading that is not a number or out of range.
-
-    >>> round(dew_margin_c(13, dew_point_c(16, 71)), 1)
-    2.3
-    """
-    checked.number(metal_c, "metal", "C", least=COLDEST_METAL_C, most=HOTTEST_METAL_C)
-    return metal_c - checked.number(dew_c, "dew point", "C")
-
-
 def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL_HPA) -> float:
     """Relative humidity in percent from a whirling hygrometer's dry and wet bulb, in C.
 
@@ -161,9 +149,9 @@ def verdict(
 ) -> Verdict:
     """Judge air and metal against a product's limits, all of them, with the reason for each.
 
-    air_c, rh_pct, metal_c as above; margin_least_c 0..30 C; rh_most_pct 1..100 %; the metal's own
-    limits only where given. Raises ValueError for a reading or a limit out of range. With the metal
-    at air temperature the margin of 3 C fails before 85 % does: at 20 C from 83 % on.
+    air_c, rh_pct as above; metal_c -40..120 C; margin_least_c 0..30 C; rh_most_pct 1..100 %; the
+    metal's own limits only where given. Raises ValueError outside. With the metal at air
+    temperature the margin of 3 C fails before 85 % does: at 20 C from 83 % on.
 
     >>> at_the_bench = verdict(16, 71, 13)
     >>> at_the_bench.fit, round(at_the_bench.warm_by_c, 1), at_the_bench.against
@@ -173,7 +161,8 @@ def verdict(
     checked.number(rh_most_pct, "most humidity", "%", least=LEAST_RH_PCT, most=100)
     dew_c, frost_c = dew_point_c(air_c, rh_pct), frost_point_c(air_c, rh_pct)
     point_c = dew_c if frost_c is None else max(dew_c, frost_c)
-    margin_c = dew_margin_c(metal_c, point_c)
+    checked.number(metal_c, "metal", "C", least=COLDEST_METAL_C, most=HOTTEST_METAL_C)
+    margin_c = metal_c - point_c
     least_c = max(point_c + margin_least_c, metal_least_c if metal_least_c is not None else -1e3)
     broken: list[tuple[Limit, str]] = []
     if margin_c < margin_least_c - _ROUNDING:

@@ -66,7 +66,7 @@ class Milestone:
             done=sum(map(mul, seconds_at.values(), map(rates.__getitem__, seconds_at))),
             basis=weakest(basis for basis in bases if basis is not None),
             stalled_s=sum(s for temp_c, s in seconds_at.items() if not rates[temp_c])
-            if None in bases
+            if not bases.isdisjoint((None, "none"))
             else 0.0,
         )
 
@@ -186,8 +186,8 @@ class Log:
             done += whole.done
             way.append(whole)
         rate, basis = rate_at(table, self.last.temp_c, edge, least_c)
-        if basis is None:
-            return _passing(None, way)
+        if basis is None or not rate:
+            return _passing(None, [*way, Sum(0.0, basis or "sheet", 0.0)])
         since_s = self.last.start_s if way else begin_s
         return _passing(since_s + (1.0 - done) / rate, [*way, Sum(1.0 - done, basis, 0.0)])
 

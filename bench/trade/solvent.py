@@ -264,20 +264,6 @@ def dilution_flow_m3_h(
     return 60 * mixing_factor * a_minute
 
 
-def air_changes_per_h(room_m3: float, flow_m3_h: float) -> float:
-    """How often an hour a fan's flow fills the room.
-
-    Range: room 1 to 100,000 m3; flow 1 to 1,000,000 m3/h. Raises ValueError outside it.
-    Source: definition.
-
-    >>> air_changes_per_h(120, 2400)
-    20.0
-    """
-    checked.number(room_m3, "room", "m3", least=1, most=100_000)
-    checked.number(flow_m3_h, "air flow", "m3/h", least=1, most=1_000_000)
-    return flow_m3_h / room_m3
-
-
 def clearance_min(
     air_changes_h: float, left_pct: float = 1.0, *, mixing_factor: float = 1.0
 ) -> float:

@@ -40,7 +40,6 @@ class Symptom:
     seen: str
     cause: str
     next_pass: str
-    source: str = PRACTICE
 
 
 SYMPTOMS = (
@@ -158,30 +157,19 @@ def arc_ratio(angle_deg: float) -> ArcFilm:
     return ArcFilm(square_on**2, square_on**3)
 
 
-def fan_half_angle_deg(fan_cm: float, distance_cm: float) -> float:
-    """Half the angle of the fan, in degrees, from its width at a distance.
-
-    Range: fan 1 to 100 cm; distance 3 to 100 cm. Raises ValueError outside it. Source: geometry.
-
-    >>> round(fan_half_angle_deg(25, 20), 1)
-    32.0
-    """
-    checked.number(fan_cm, "fan", "cm", least=1, most=100)
-    checked.number(distance_cm, "distance", "cm", least=3, most=100)
-    return math.degrees(math.atan(fan_cm / 2 / distance_cm))
-
-
 def fan_edge_share(fan_cm: float, distance_cm: float) -> float:
     """Film at the edge of the fan as a share of its middle: why passes must overlap.
 
     For a fan that throws the same into every degree; real fans taper more.
     Range: fan 1 to 100 cm; distance 3 to 100 cm. Raises ValueError outside it.
-    Source: geometry, cos2 of the half angle.
+    Source: geometry, cos2 of the half angle of the fan.
 
     >>> round(fan_edge_share(25, 20), 2)
     0.72
     """
-    return math.cos(math.radians(fan_half_angle_deg(fan_cm, distance_cm))) ** 2
+    checked.number(fan_cm, "fan", "cm", least=1, most=100)
+    checked.number(distance_cm, "distance", "cm", least=3, most=100)
+    return math.cos(math.atan(fan_cm / 2 / distance_cm)) ** 2
 
 
 def passes_to_cover(height_cm: float, fan_cm: float, overlap_pct: float) -> int:

@@ -44,30 +44,20 @@ class _Band:
     mean_um: float
 
 
-_SEEN_1999 = "ISO 1461:1999, seen"
-_SEEN_2009 = "ISO 1461:2009, seen"
 _CASTING = (_Band(6, True, 70, 80), _Band(0, False, 60, 70))
 _CAST = "{}, castings: from 6 mm seen, thinner from memory"
 _CENTRIFUGED = "ISO 1461:2009 table of centrifuged articles, from memory"
 
+_THIN_STEEL = (_Band(1.5, True, 45, 55), _Band(0, False, 35, 45))
+
 _BANDS: dict[tuple[str, str], tuple[tuple[_Band, ...], str]] = {
     ("1999", "steel"): (
-        (
-            _Band(6, True, 70, 85),
-            _Band(3, True, 55, 70),
-            _Band(1.5, True, 45, 55),
-            _Band(0, False, 35, 45),
-        ),
-        _SEEN_1999,
+        (_Band(6, True, 70, 85), _Band(3, True, 55, 70), *_THIN_STEEL),
+        "ISO 1461:1999, seen",
     ),
     ("2009", "steel"): (
-        (
-            _Band(6, False, 70, 85),
-            _Band(3, False, 55, 70),
-            _Band(1.5, True, 45, 55),
-            _Band(0, False, 35, 45),
-        ),
-        _SEEN_2009,
+        (_Band(6, False, 70, 85), _Band(3, False, 55, 70), *_THIN_STEEL),
+        "ISO 1461:2009, seen",
     ),
     ("1999", "casting"): (_CASTING, _CAST.format("ISO 1461:1999")),
     ("2009", "casting"): (_CASTING, _CAST.format("ISO 1461:2009")),

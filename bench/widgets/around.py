@@ -1,4 +1,4 @@
-"""What stands around the stands: faults, room and hour, the list of wants, air and pots."""
+"""What stands around the stands: faults, alarms, room and hour, what to do, air and pots."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from bench.process.conditions import is_old, judged
+from bench.process.alarms import RUINING, Alarm, Alarms
+from bench.process.conditions import Conditions, is_old, usual_verdict
 from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
 from bench.process.harm import Want
 from bench.process.notes import Note, note_words
@@ -16,8 +17,7 @@ from bench.process.room import Room, room_words
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
 from bench.process.spoken import span_words
 from bench.process.state import SHAPES
-from bench.process.temperature import Reading
-from bench.widgets.lines import Line, Piece, ends, fill, fit, line, plain
+from bench.widgets.lines import Line, Piece, ends, fill, fit, line, plain, wrapped
 from bench.widgets.looks import word_style
 
 DOUBTFUL = " CLOCK WRONG >="
@@ -120,7 +120,7 @@ def note_lines(notes: Sequence[Note], now: datetime, width: int) -> list[Line]:
 
 
 def air_line(
-    reading: Reading | None,
+    known: Conditions | None,
     now: datetime,
     width: int,
     faults: Sequence[str] = (),
@@ -131,16 +131,19 @@ def air_line(
     faults: of the probes; they stand first. What can be worked out from the rest makes room.
     """
     first, style = "; ".join(faults), "urgent" if faults else ""
-    if reading is None:
+    if known is None:
         told = first or "air: no reading yet; press / 2 +"
         return line(f" {told}", width, style or "dim")
+    reading = known.newest
     said: list[tuple[int, str]] = [(0, first)] if first else []
     said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
     if reading.rh_pct is not None:
         said.append((3, f"{reading.rh_pct:g} %"))
     if reading.metal_c is not None:
         said.append((2, f"metal {quantity(reading.metal_c, 'C', units)}"))
-    air = judged(reading)
+    elif not known.surface_known:
+        said.append((2, "surface not read"))
+    air = usual_verdict(known)
     if air is not None:
         dew = quantity(air.dew_point_c, "C", units, ".1f")
         margin = figures(air.margin_c, "C", units, ".1f", difference=True)
@@ -239,3 +242,55 @@ def backup_line(faults: Sequence[str], width: int) -> Line:
     """What is wrong with the first place for backups that has something wrong."""
     left, more = f" BACKUP {faults[0]}", len(faults) - 1
     return line(ends(left, f"  +{more} ", width) if more else left, width, "urgent")
+
+
+def alarm_lines(alarms: Alarms, hint: str, width: int) -> list[Line]:
+    """One line across the screen with the alarm that does most harm; none when none is up.
+
+    What to do stands before how to answer: the hint goes where there is no room for both.
+    """
+    if not alarms.up:
+        return []
+    top, more = alarms.up[0], len(alarms.up) - 1
+    left = f" {top.want.word} {SHAPES[top.want.word]} {_place(top)}{top.want.text}"
+    fewest = f" +{more} " if more else ""
+    rights = (f" +{more} more  {hint} " if more else f" {hint} ", f"{fewest} {hint} ")
+    right = next((r for r in rights if cell_len(plain(left) + r) <= width), fewest)
+    return [line(ends(left, right, width), width, "alarm")]
+
+
+def _place(alarm: Alarm) -> str:
+    if alarm.want.stand is not None:
+        return f"stand {alarm.want.stand} "
+    return "" if alarm.want.word in ("BIN", "GUN") else "no stand "
+
+
+def in_danger(row: Line, alarms: Alarms) -> Line:
+    """The header as it is while something is being ruined: turned over, besides what it says."""
+    if not alarms.up or alarms.up[0].want.word not in RUINING:
+        return row
+    return tuple(Piece(p.text, "ruined" if p.style == "head" else p.style) for p in row)
+
+
+def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> list[Line]:
+    """How many came up while nobody was there, and each with how long ago: in ``room`` lines.
+
+    Each on a line of its own, if that leaves one for what wants doing besides.
+    """
+    if not away or room < 1:
+        return []
+    if room > len(away) + 1:
+        heading = f"while you were away {len(away)} came up"
+        told = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
+        return [line(f" {text}", width, "bold") for text in (heading, *told)]
+    short = ", ".join(_ago(alarm, now) for alarm in away)
+    rows = wrapped([f"while you were away: {short}"], width - 2)
+    if len(rows) > room:
+        rows = [*rows[: room - 1], " ".join(rows[room - 1 :])]
+    return [line(f" {row}", width, "bold") for row in rows]
+
+
+def _ago(alarm: Alarm, now: datetime) -> str:
+    late = span_words((now - alarm.since).total_seconds())
+    place = f"stand {alarm.place}" if alarm.want.stand else alarm.place
+    return f"{place} {alarm.want.word} {late} ago"

@@ -11,7 +11,7 @@ import numpy as np
 from bench.process.calendar import Surroundings
 from bench.process.readings import Readings
 from bench.process.temperature import Reading
-from bench.trade.ageing import Stretch
+from bench.trade.ageing import Side, Stretch
 from bench.trade.log import Log, milestone
 from tests.process.making import HOURS
 
@@ -21,6 +21,7 @@ from .making import weather_c
 DAY_S = 86400.0
 MINUTES = 365 * 24 * 60
 COATS = 50
+EDGES: tuple[Side, ...] = ("opening", "closing")
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 TEN_MINUTES = timedelta(minutes=10)
 EPOXY = ((10.0, DAY_S), (20.0, DAY_S * 2 / 3))
@@ -82,8 +83,9 @@ def _added_to(days: int) -> Callable[[], None]:
         assert newest is not None
         around = around.with_more([replace(newest, at=newest.at + TEN_MINUTES)])
         for at in begun:
-            log = around.weather(at).temperatures(at)
-            log.passes_at(EPOXY, at.timestamp(), "opening", 5.0)
+            for edge in EDGES:
+                log = around.weather().temperatures(at, edge)
+                log.passes_at(EPOXY, at.timestamp(), edge, 5.0)
 
     add()
     return add

@@ -78,11 +78,11 @@ def test_a_step_in_hand_names_its_painters_and_counts_no_seconds(
 def test_steps_struck_out_by_rework_are_not_counted(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     primed(shop, clock, 1)
     clock.advance(days=2)
     ok(testing.pass_test(shop, 1, "Mo"))
-    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
     ok(steps.begin(shop, 1, "Mo"))
     assert paintbench("rework", "1", "--defect", "run", "--by", "Mo").code == 0
@@ -98,7 +98,7 @@ def test_steps_struck_out_by_rework_are_not_counted(
 def test_pieces_sent_to_rework_leave_the_lot_and_a_part_off_its_stand_is_still_listed(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     primed(shop, clock, 4, count=14)
     ran = paintbench("rework", "4", "--defect", "fish-eye", "--count", "2", "--by", "Kit")
     assert ran.code == 0
@@ -156,7 +156,7 @@ def test_pots_room_and_conditions_are_told_with_their_figures(
 def test_the_plain_bench_is_ascii_of_79_columns_and_each_line_understood_alone(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=78))
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=78, metal_c=18))
     ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="frame", name="Rudder plate " * 4))
     primed(shop, clock, 1, count=14)
     clock.advance(hours=4)
@@ -178,7 +178,7 @@ def test_the_plain_bench_is_ascii_of_79_columns_and_each_line_understood_alone(
 def test_the_hour_of_opening_is_shown_rounded_up_where_it_rests_on_temperatures(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     clock.advance(hours=2, minutes=35)
     primed(shop, clock, 1)
     # It is 07:05:59; the file has the hour that is shown.
@@ -339,7 +339,7 @@ def test_earlier_moves_the_last_event_back_in_steps_of_five_minutes(
 def test_going_on_against_a_rule_takes_a_reason_that_stays(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
+    ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     primed(shop, clock, 1)
     ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
     refused = paintbench("begin", "1", "--by", "Mo")

@@ -24,7 +24,7 @@ def test_a_mix_shows_what_to_wear_and_what_hurts_before_it_shows_what_to_pour(
     told = gloss(paintbench)
     assert told[0] == "pot A: 330 ml Two-pack gloss 2:1, bin by 09:30?"
     assert told[1].startswith("wear: air-fed")
-    assert told[2].startswith("! ISOCYANATE")
+    assert told[2].startswith("! breath: ISOCYANATE")
     first = told.index(UNREAD)
     assert all(line.startswith(("wear:", "! ")) for line in told[1:first])
     assert told[first + 1 : first + 4] == [

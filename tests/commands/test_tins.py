@@ -185,7 +185,7 @@ def test_a_batch_is_traced_to_pots_and_parts(stocked: Paintbench, clock: ManualC
 
 def test_a_traced_part_is_named_with_its_coat_and_hour(paintbench: Paintbench) -> None:
     did(paintbench("tin", "add", "enamel-brush", "--size", "1 l", "--batch", "E-1", "--by", "Kit"))
-    did(paintbench("reading", "--air", "20C", "--rh", "55%", "--by", "Kit"))
+    did(paintbench("reading", "--air", "20C", "--rh", "55%", "--metal", "20C", "--by", "Kit"))
     did(paintbench("place", "1", "--route", "cast-iron", "--shape", "axle", "--by", "Kit"))
     while paintbench("status", "--json").json()["stands"][0]["step"] != "Brush enamel 1":
         did(paintbench("skip", "1", "--reason", "already done", "--by", "Kit"))

@@ -23,11 +23,11 @@ HOURS = Hours(
 
 
 def band(word: BandWord, minutes: float | None = None, **table_h: float) -> Band:
-    """A band ending after so many minutes; or ``band("wait", c20=16)`` for hours at temperatures."""
+    """A band of so many minutes exactly; or ``band("wait", c20=16)`` for hours at temperatures."""
     if table_h:
         table = tuple(sorted((float(key[1:]), hours * 3600) for key, hours in table_h.items()))
         return Band(word, Until(table=table))
-    return Band(word, Until(fixed_s=minutes * 60) if minutes is not None else None)
+    return Band(word, Until(fixed_s=minutes * 60, exact=True) if minutes is not None else None)
 
 
 def product(*bands: Band, **more: object) -> Product:

@@ -100,7 +100,7 @@ def test_two_zones_begun_in_the_same_minute_are_two_alarms() -> None:
         (44, ["TRY IT"], 8),
         (45, ["SHUTS"], 45),
         (60, ["SHUT"], 60),
-        (48 * 60 + 1, ["TRY IT"], 8),
+        (48 * 60 + 1, ["TRY IT"], 48 * 60),
     ],
 )
 def test_an_enamel_alarms_at_its_test_before_it_shuts_and_when_it_has(
@@ -133,6 +133,15 @@ def test_the_end_of_a_wait_that_needs_no_test_is_quiet() -> None:
     passed = replace(part, steps=(replace(part.steps[0], passed_at=after(9)), part.steps[1]))
     assert at(10, passed) == []
     assert {"OPEN", "CURED", "HOLD", "IN HAND", "SOAK"}.isdisjoint(ALARMS)
+
+
+def test_a_test_just_asked_is_quiet_for_ten_minutes_and_then_nags() -> None:
+    """Whoever ended the step looks at it. Ten minutes: common practice, no source."""
+    part = coated(MON, MON)
+    blast = Step("blast", "work", test="bright all over")
+    blasted = replace(part, steps=(replace(part.steps[0], step=blast), part.steps[1]))
+    assert (at(9.9, blasted), at(10, blasted)) == ([], ["TRY IT"])
+    assert at(8, coated(MON, MON)) == ["TRY IT"], "at the end of a wait nobody may be there"
 
 
 def test_a_part_on_hold_does_not_nag_but_its_wash_does() -> None:

@@ -59,6 +59,17 @@ def test_between_the_points_of_the_sheet_and_colder_than_it_lists(
     assert told in words(EPOXY, after(10), Reading(MON, paint_c))
 
 
+def test_a_reading_warmer_than_the_usual_day_is_said_to_give_way_to_it() -> None:
+    assert "then 18 C days and 11 C nights" in words(EPOXY, after(10), Reading(MON, 20.0))
+    assert "then 11 C nights" in words(EPOXY, after(10), Reading(MON, 17.0))
+
+
+def test_a_closing_is_said_to_take_the_usual_day_where_that_is_warmer() -> None:
+    paint = product(band("open", c20=168), band("key"))
+    assert "ago, then 18 C:" in words(paint, after(10), Reading(MON, 17.0))
+    assert "10 min ago: " in words(paint, after(10), Reading(MON, 19.0))
+
+
 def test_a_placeholder_night_is_marked_as_one() -> None:
     told = words(EPOXY, after(10), Reading(MON, 18.0), hours=HOURS)
     assert "then 11? C nights" in told

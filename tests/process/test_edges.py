@@ -9,6 +9,7 @@ import pytest
 
 from bench.process.basis import basis_words
 from bench.process.calendar import clocks_of
+from bench.process.conditions import conditions_known
 from bench.process.edges import Edge
 from bench.process.product import Product
 from bench.process.state import StandState, stand_state
@@ -111,7 +112,7 @@ def test_a_flash_eaten_by_a_slow_coat_says_when_it_really_opens() -> None:
     paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
     slow = coated(MON, after(64))
     state = stand_state(slow, clocks_of(slow, around(paint)), after(66))
-    assert state.word == "FLASH"
+    assert state.word == "SHUT"
     assert state.opens == Edge(after(64 + 48 * 60), "opening")
     assert (state.target, state.closes) == (state.opens.at, None)
 
@@ -130,7 +131,7 @@ def test_everything_calls_a_reading_old_from_the_same_minute_on(minutes: int, ol
     read, now = Reading(MON, 18.0, 60.0), after(minutes)
     state = stand(paint, now, read)
     assert state.opens is not None
-    below = "".join(piece.text for piece in air_line(read, now, 80))
+    below = "".join(piece.text for piece in air_line(conditions_known([read], now), now, 80))
     page = basis_words(state, read, HOURS, now)
     assert [state.old, state.opens.old, "OLD" in below, "OLD" in page] == [old] * 4
 
@@ -139,7 +140,7 @@ def test_everything_calls_a_reading_old_from_the_same_minute_on(minutes: int, ol
 @pytest.mark.parametrize("days", [0, 3, 40])
 def test_no_hour_and_no_painter_is_cut_off_a_stand_of_80_columns(days: int, source: str) -> None:
     slow = product(
-        band("wait", c20=24 * (days + 1)), band("open", c20=24 * 90), band("key"), source=source
+        band("wait", c20=24 * (days + 1)), band("open", c20=24 * 180), band("key"), source=source
     )
     part = coated(MON, MON)
     part = replace(part, steps=(replace(part.steps[0], painters=("Una",)), part.steps[1]))

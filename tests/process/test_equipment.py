@@ -35,7 +35,7 @@ CABINET = Equipment("blast-cabinet", "Blast cabinet", "blast cabinet", needs_l_m
 COMPRESSOR = Equipment("compressor", "Compressor", "compressor", gives_l_min=600)
 SHOP = (MASK, TOP_GUN, OTHER_GUN, CABINET, COMPRESSOR)
 
-GLOSS = replace(product(), name="Two-pack gloss", isocyanate=True)
+GLOSS = replace(product(), name="Two-pack gloss", kind="top coat", isocyanate=True)
 SPRAYED = Step("gloss", "coat", "p", equipment=("air-fed set", "compressor", "gun"))
 PRIMED = Step("primer", "coat", "p", equipment=("compressor", "gun"))
 BLASTED = Step("blast", "work", equipment=("blast cabinet", "compressor"))
@@ -77,6 +77,14 @@ def test_a_step_takes_a_free_one_of_each_kind_and_leaves_the_compressor_to_all()
 def test_the_second_gun_is_taken_where_the_first_is_in_other_hands() -> None:
     taken = to_take(("gun",), shop(held(TOP_GUN, "Mo")), ["Kit"])
     assert [thing.key for thing in taken] == ["gun-2"]
+
+
+def test_of_two_free_guns_the_one_is_taken_that_is_named_for_the_paint() -> None:
+    primer = product()
+    assert to_take(("gun",), SHOP, ["Kit"], primer) == (OTHER_GUN,)
+    assert to_take(("gun",), SHOP, ["Kit"], GLOSS) == (TOP_GUN,)
+    in_hands = shop(held(OTHER_GUN, "Mo"))
+    assert [t.key for t in to_take(("gun",), in_hands, ["Kit"], primer)] == ["gun-1"]
 
 
 def test_nothing_is_taken_twice_by_the_same_hands() -> None:

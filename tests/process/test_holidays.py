@@ -84,7 +84,7 @@ def test_a_holiday_has_no_shop_hours() -> None:
 
 
 def temperatures(hours: object, since: datetime, *readings: Reading) -> list[tuple[str, float]]:
-    drawn = stretches(readings, hours, since)  # type: ignore[arg-type]
+    drawn = stretches(readings, hours, since)["opening"]  # type: ignore[arg-type]
     return [
         (f"{datetime.fromtimestamp(s.start_s, UTC):%a %H:%M}", s.temp_c)
         for s in drawn
@@ -95,13 +95,12 @@ def temperatures(hours: object, since: datetime, *readings: Reading) -> list[tup
 def test_on_a_holiday_the_shop_stays_as_cold_as_at_night() -> None:
     thursday = datetime(2026, 12, 24, 16, 0, tzinfo=UTC)
     closed = replace(HOURS, holidays=(CHRISTMAS,))
-    warm = Reading(thursday, 18.0)
-    assert temperatures(HOURS, thursday, warm)[:3] == [
+    assert temperatures(HOURS, thursday)[:3] == [
         ("Thu 16:00", 18.0),
         ("Thu 17:30", 11.0),
         ("Fri 07:30", 18.0),
     ]
-    assert temperatures(closed, thursday, warm)[:3] == [
+    assert temperatures(closed, thursday)[:3] == [
         ("Thu 16:00", 18.0),
         ("Thu 17:30", 11.0),
         ("Sat 08:00", 18.0),

@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
+from bench.process.conditions import conditions_known
 from bench.process.equipment import Equipment
 from bench.process.may import rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
@@ -25,6 +26,7 @@ from bench.process.state import stand_state
 from bench.process.temperature import Reading
 from bench.shop.seeds import Seeds
 from bench.trade.mixing import Ratio, Share
+from bench.widgets.around import air_line
 
 from .making import HOURS, MON, after, band, product
 
@@ -231,13 +233,71 @@ def test_nobody_has_passed_the_test() -> None:
     assert message == "nobody has passed the test (thumb on it): test it, then say passed"
 
 
+def test_the_next_step_waits_for_the_test_of_a_step_that_left_nothing_to_dry() -> None:
+    """30 s rub with thinner: a one-pack softens and the next coat lifts it (common practice)."""
+    rubbed = step("work", "done", name="solvent rub", test="30 s rub: no softening")
+    for to_come in (step(), step("work", name="key it")):
+        (rule,) = refused(route(rubbed, to_come), shop(PAINT))
+        assert str(rule) == (
+            "nobody has passed the test (30 s rub: no softening): test it, then say passed"
+        )
+        assert (rule.name, rule.override) == ("untested", "reason")
+    assert told(route(replace(rubbed, passed_at=MON), step())) == ""
+
+
+def test_a_zone_rinsed_late_or_early_is_named_beside_the_test_that_waits_for_an_answer() -> None:
+    """10 to 15 min of mordant: common practice, no source. 30 min of it eats the zinc."""
+    zones = (Mark("FRONT", MON, after(30)), Mark("REAR", MON, after(12)))
+    wash = step("dwell", "done", "", "mordant", test="dark and even", marks=zones)
+    wash = replace(wash, step=replace(wash.step, least_s=600, most_s=900))
+    assert told(route(wash, step("work", name="rinse"))) == (
+        "nobody has passed the test (dark and even; FRONT rinsed late, after 30 min): "
+        "test it, then say passed"
+    )
+
+
+# --- preparation ---------------------------------------------------------------------------------
+
+UNPREPARED = route(
+    step("work", "skipped", name="degrease", reason="no material"),
+    step("work", "skipped", name="blast", reason="no time"),
+    step(),
+)
+
+
+def test_a_coat_on_bare_steel_that_nobody_prepared_is_refused() -> None:
+    """Paint peels from grease, scale and new zinc: the first of all failures (common practice)."""
+    (rule,) = refused(UNPREPARED, shop(PAINT))
+    assert str(rule) == (
+        "its surface was not prepared (degrease skipped: no material; blast skipped: no time): "
+        "prepare it; if it came prepared, correct the reason to 'already done'"
+    )
+    assert (rule.name, rule.override) == ("not-prepared", "reason")
+
+
+def test_one_preparing_step_done_or_done_already_is_a_preparation() -> None:
+    degrease, blast, coat = UNPREPARED.steps
+    came_blasted = replace(blast, reason="already done")
+    assert told(route(degrease, came_blasted, coat)) == ""
+    washed = replace(degrease, status="done", first_at=MON, last_at=MON)
+    assert told(route(washed, blast, coat)) == ""
+
+
+def test_only_the_coat_that_goes_on_bare_metal_is_asked_for_its_preparation() -> None:
+    primed = replace(step(), status="done", first_at=MON, last_at=MON, passed_at=MON)
+    paint = replace(PAINT, bands=(band("open"),), over=("steel", "p", "old-paint"))
+    assert told(route(*UNPREPARED.steps[:2], primed, step()), shop(paint)) == ""
+    assert told(replace(UNPREPARED, substrate="old-paint"), shop(paint)) == ""
+
+
 # --- substrate and undercoat ---------------------------------------------------------------------
 
 
 def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes_over(
     seeds: Seeds,
 ) -> None:
-    mordanted = step("dwell", "done", "mordant-wash", "mordant", marks=(Mark("ALL", MON, MON),))
+    rinsed = (Mark("ALL", MON, after(12)),)
+    mordanted = step("dwell", "done", "mordant-wash", "mordant", marks=rinsed, passed_at=after(12))
     part = route(mordanted, step(product="enamel-brush"), substrate="zinc")
     assert told(part, shop(*seeds.products.values())) == (
         "Chassis enamel, brush does not go over what is on it (zinc): it goes over "
@@ -249,8 +309,8 @@ def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes
 def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     etched = step(status="done", product="etch-primer", passed_at=after(1))
     part = route(etched, step(product="epoxy-primer", name="epoxy"), substrate="zinc")
-    around = shop(*seeds.products.values(), readings=fresh(1500))
-    assert str(refused(part, around, 1500)[0]) == (
+    around = shop(*seeds.products.values(), readings=fresh(3000))
+    assert str(refused(part, around, 3000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
         "Seam sealer, Epoxy primer 4:1"
@@ -358,12 +418,54 @@ def test_metal_too_near_the_dew_point() -> None:
     ]
 
 
-def test_where_the_metal_was_not_read_the_air_is_taken_and_said_so() -> None:
-    (message,) = read(Reading(MON, 20.0, 84.0))
-    assert message == (
+def test_where_the_metal_was_not_read_the_air_is_taken_and_the_surface_asked_for() -> None:
+    """Common practice, no source: steel rolled in from the yard is colder than the air."""
+    margin, unread = read(Reading(MON, 20.0, 84.0))
+    assert margin == (
         "outside its limits (metal 20 C is 2.8 C above the dew point 17.2 C; "
         "metal not read, air taken for it): warm it to 20.3 C or more"
     )
+    assert unread == (
+        "the surface may be colder than the air (air 20 C only): read the surface temperature"
+    )
+    (rule,) = refused(route(step()), shop(PAINT, readings=(Reading(MON, 20.0, 50.0),)))
+    assert (rule.name, rule.override) == ("no-surface", "reason")
+
+
+EVENING = (Reading(MON, 20.0, 60.0, 20.0), Reading(after(200), 11.0, 84.0))
+"""14:00 in a warm shop, 17:20 with the door open. 11 C and 84 % give 8.4 C (psychrolib)."""
+
+
+def test_an_older_surface_reading_never_hides_how_cold_the_air_has_become() -> None:
+    margin, unread = read(*EVENING, minutes=200)
+    assert "metal 11 C is 2.6 C above the dew point 8.4 C; metal not read" in margin
+    assert unread == (
+        "the surface may be colder than the air (surface 20 C, read 3 h 20 min before the air): "
+        "read the surface temperature"
+    )
+    colder = replace(EVENING[0], metal_c=9.0)
+    assert "metal 9 C is 0.6 C above" in read(colder, EVENING[1], minutes=200)[0]
+
+
+def test_a_surface_reading_goes_with_the_air_of_the_hour_after_it_and_no_longer() -> None:
+    """One hour: common practice, no source."""
+    assert read(DRY, Reading(after(60), 18.0, 60.0), minutes=60) == []
+    (unread,) = read(DRY, Reading(after(61), 18.0, 60.0), minutes=61)
+    assert "surface 17 C, read 1 h 01 min before the air" in unread
+
+
+def test_hot_steel_stays_hot_however_the_air_cools() -> None:
+    hot, cooled = Reading(MON, 30.0, 40.0, 45.0), Reading(after(30), 20.0, 40.0)
+    (message,) = read(hot, cooled, minutes=30, metal_most_c=40.0)
+    assert message == "outside its limits (metal 45 C is over its most of 40 C): let it cool"
+
+
+def test_the_status_line_judges_the_surface_as_the_rule_does() -> None:
+    known = conditions_known(reversed(EVENING), after(200))
+    shown = "".join(piece.text for piece in air_line(known, after(200), 132))
+    assert "margin 2.6 C" in shown
+    assert "surface not read" in shown
+    assert "STOP: metal 11 C is 2.6 C above the dew point" in shown
 
 
 def test_too_damp() -> None:
@@ -416,6 +518,47 @@ def test_a_products_own_limits_count() -> None:
 
 def test_conditions_do_not_hold_up_washing() -> None:
     assert told(route(step("work", name="wash")), shop(PAINT, readings=())) == ""
+
+
+def wash(*readings: Reading, minutes: float = 0, **limits: float) -> list[Refusal]:
+    """What the air has against wetting a zone with mordant."""
+    mordant = replace(PAINT, limits=Limits(**limits))
+    zone = step("dwell", name="mordant", marks=(Mark("ALL"),))
+    return refused(route(zone, substrate="zinc"), shop(mordant, readings=readings), minutes)
+
+
+@pytest.mark.parametrize(
+    ("surface_c", "names"),
+    [(4.9, ["too-cold"]), (5, []), (30, []), (30.1, ["too-warm"]), (38, ["too-warm"])],
+)
+def test_a_wash_keeps_its_time_from_5_to_30_c_and_is_refused_outside(
+    surface_c: float, names: list[str]
+) -> None:
+    """Colder it hardly bites, hotter it dries on: common practice, no source."""
+    found = wash(Reading(MON, 18.0, 60.0, surface_c))
+    assert [rule.name for rule in found] == names
+    assert all(rule.override == "reason" for rule in found)
+
+
+def test_a_wash_names_what_was_read_and_what_would_be_right() -> None:
+    assert [str(rule) for rule in wash(Reading(MON, 20.0, None, 38.0))] == [
+        "the time of a wash does not hold at this temperature (surface 38 C, up to 30 C): "
+        "cool it, out of the sun"
+    ]
+    assert [str(rule) for rule in wash(Reading(MON, 3.0))] == [
+        "the time of a wash does not hold at this temperature "
+        "(air, surface not read, 3 C, from 5 C on): warm it"
+    ]
+
+
+def test_the_washs_own_limits_count_where_they_are_narrower() -> None:
+    (rule,) = wash(Reading(MON, 18.0, None, 8.0), metal_least_c=10.0)
+    assert rule.name == "too-cold"
+
+
+def test_where_no_thermometer_tells_a_wash_is_not_held_up() -> None:
+    assert wash() == []
+    assert wash(Reading(MON, 3.0), minutes=241) == []
 
 
 # --- the pot -------------------------------------------------------------------------------------

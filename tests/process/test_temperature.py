@@ -9,6 +9,7 @@ from datetime import UTC, datetime, time, timedelta
 import pytest
 
 from bench.process.temperature import Hours, Reading, Usual, stretches
+from bench.trade.ageing import Side
 
 from .making import HOURS, MON, after
 
@@ -19,9 +20,9 @@ COLDER = replace(
 """Nights of 11 C until Wednesday noon, of 5 C from then on."""
 
 
-def at(moment: datetime, hours: Hours, *readings: Reading) -> float:
-    """The temperature the bench reckons with at a moment, drawn from Monday on."""
-    drawn = stretches(readings, hours, MON)
+def at(moment: datetime, hours: Hours, *readings: Reading, side: Side = "opening") -> float:
+    """The temperature the bench takes for a moment, drawn from Monday on."""
+    drawn = stretches(readings, hours, MON)[side]
     return drawn[bisect_right([s.start_s for s in drawn], moment.timestamp()) - 1].temp_c
 
 
@@ -42,10 +43,48 @@ def test_asked_for_in_the_middle_of_a_night_it_holds_from_that_hour() -> None:
     assert at(late + timedelta(hours=1), hours) == 4.0
 
 
-def test_a_reading_of_the_night_itself_holds_against_both() -> None:
-    read = Reading(night(2), 8.0)
-    assert at(night(2) + timedelta(hours=1), COLDER, read) == 8.0
-    assert at(night(3), COLDER, read) == 5.0
+@pytest.mark.parametrize("side", ["opening", "closing"])
+@pytest.mark.parametrize("read_c", [2.0, 8.0, 26.0])
+@pytest.mark.parametrize("read_at", [MON, night(0)])
+def test_a_reading_counts_as_it_stands_for_four_hours_by_day_and_by_night(
+    read_at: datetime, read_c: float, side: Side
+) -> None:
+    read = Reading(read_at, read_c)
+    assert at(read_at + timedelta(hours=3, minutes=59), HOURS, read, side=side) == read_c
+
+
+@pytest.mark.parametrize(
+    ("read_c", "by_day", "by_night"), [(26.0, 18.0, 11.0), (15.0, 15.0, 11.0), (8.0, 8.0, 8.0)]
+)
+def test_after_four_hours_an_opening_takes_the_colder_of_the_reading_and_what_is_usual(
+    read_c: float, by_day: float, by_night: float
+) -> None:
+    # The house rule; 18 C days and 11 C nights are the shop's usual ones.
+    read = Reading(MON, read_c)
+    assert at(MON + timedelta(hours=4), HOURS, read) == by_day
+    assert at(night(0), HOURS, read) == by_night
+    assert at(night(1) - timedelta(hours=12), HOURS, read) == by_day
+
+
+@pytest.mark.parametrize(("read_c", "later_c"), [(26.0, 26.0), (15.0, 18.0), (8.0, 18.0)])
+def test_after_four_hours_a_closing_takes_the_warmer_of_the_reading_and_the_usual_day_at_night_too(
+    read_c: float, later_c: float
+) -> None:
+    read = Reading(MON, read_c)
+    for moment in (MON + timedelta(hours=4), night(0), night(1) - timedelta(hours=12)):
+        assert at(moment, HOURS, read, side="closing") == later_c
+
+
+def test_a_reading_taken_when_leaving_says_no_more_of_the_night_than_one_taken_before() -> None:
+    """The shop closes at 17:30: five minutes make no night warmer."""
+    before, after_it = (Reading(MON.replace(hour=17, minute=m), 18.0) for m in (25, 35))
+    assert at(night(0), HOURS, before) == at(night(0), HOURS, after_it) == 11.0
+
+
+def test_a_night_that_somebody_left_warmer_than_the_day_is_taken_warm_for_a_closing_only() -> None:
+    odd = replace(HOURS, night_c=25.0)
+    assert at(night(0), odd) == 18.0
+    assert at(night(0), odd, side="closing") == 25.0
 
 
 def test_days_keep_the_temperature_that_was_usual_then() -> None:
@@ -105,4 +144,5 @@ def test_spans_are_aware_and_in_order_whatever_was_changed() -> None:
 
 @pytest.mark.parametrize("minutes", [0, 1, 600, 5000])
 def test_the_first_stretch_begins_where_it_is_asked_for(minutes: int) -> None:
-    assert stretches((), COLDER, after(minutes))[0].start_s == after(minutes).timestamp()
+    for drawn in stretches((), COLDER, after(minutes)).values():
+        assert drawn[0].start_s == after(minutes).timestamp()

@@ -44,7 +44,7 @@ def test_it_says_what_the_date_rests_on(shop: Shop, clock: ManualClock) -> None:
     clock.advance(hours=3)
     done(readings.take_reading(shop, "Kit", air_c=19, metal_c=18))
     assert "one reading since its last face, the last one read 18 C" in page(shop)
-    assert "after it that by day, and 11? C nights" in page(shop)
+    assert "after it that, at most 18? C days and 11? C nights" in page(shop)
 
 
 def test_wash_load_and_contact_have_their_own_days(shop: Shop, clock: ManualClock) -> None:

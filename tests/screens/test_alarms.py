@@ -127,8 +127,10 @@ async def test_other_keys_go_on_working_and_the_deed_settles_it(
         await hands.press("2 +")
         assert top(hands) == ""
         assert "Mordant wash ALL finished" in hands.said()
-        await hands.let_pass(minutes=10)
+        await hands.let_pass(minutes=9)
         assert top(hands) == ""
+        await hands.let_pass(minutes=1)
+        assert top(hands).startswith("TRY IT >?< stand 2 Irons: test: dark and even all over")
 
 
 async def test_two_at_once_are_in_the_order_of_harm_not_of_time(

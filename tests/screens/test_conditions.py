@@ -9,10 +9,9 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import Reading
-from bench.process.trend import nearest_to_dew, trend
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
-from bench.widgets.trend import trend_lines
+from bench.widgets.trend import nearest_to_dew, trend, trend_lines
 from tests.shop.doing import done
 
 from .driving import at_the_bench

@@ -13,7 +13,7 @@ from bench.screens.far import FarView
 from bench.screens.help import Help
 from bench.screens.stand import StandPage
 from bench.settings import Profile
-from bench.shop import parts, pots, steps
+from bench.shop import parts, pots, steps, testing
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
 from bench.widgets.digits import tall
@@ -93,6 +93,8 @@ async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_fir
             assert isinstance(steps.begin(shop, stand, "Kit"), Done)
             clock.advance(minutes=20)
             assert isinstance(steps.finish(shop, stand, "Kit"), Done), step
+            if step == 0:
+                assert isinstance(testing.pass_test(shop, stand, "Kit"), Done)
     put(shop, 3)
     assert isinstance(steps.begin(shop, 3, "Kit"), Done)
     async with at_the_bench(shop, clock) as hands:

@@ -133,7 +133,7 @@ def test_only_a_plain_no_leaves_the_way_out_open() -> None:
     assert not is_kiosk({})
 
 
-def test_what_failed_in_a_road_of_questions_is_what_is_told(
+def test_what_failed_in_a_flow_of_questions_is_what_is_told(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The line left on the console, and the log, name the fault and not the worker that it was in."""

@@ -45,7 +45,7 @@ def keys(action: Action, hands: Hands) -> str:
     elif do == "pass":
         pressed = f"{stand} enter 2 {by}"
     elif do == "not-yet":
-        pressed = f"{stand} enter {1 if action['minutes'] == 15 else 3}"
+        pressed = f"{stand} enter {1 if action['minutes'] == 120 else 3}"
     elif do == "join":
         pressed = f"{stand} / 6 2"
     elif do == "mix":

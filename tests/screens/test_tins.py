@@ -75,7 +75,7 @@ async def test_without_a_tin_the_page_says_what_that_means(shop: Shop, clock: Ma
 
 async def test_a_tin_comes_by_figures_alone(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 3 1 + 7 2")
+        await hands.press("/ 3 1 + 8 2")
         assert "A tin came: Two-pack gloss 2:1, hardener" in hands.picture()
         await hands.press("5 0 0 enter 2 enter 3 2 7 enter 2 9 . 5 enter")
         assert "(Enter: it follows later)" in hands.picture()
@@ -232,7 +232,7 @@ async def test_a_can_past_its_use_by_is_asked_about_when_it_is_activated(
     old = date(2025, 5, 31)
     done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400, use_by=old))
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("* 5 enter")
+        await hands.press("* 8 enter")
         assert "tin 1, Two-pack aerosol, is out of date (its use-by" in hands.picture()
         await hands.press("2")
         assert "; override: tin 1, Two-pack aerosol" in hands.said()

@@ -108,11 +108,11 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         "tool reads '5'; write text in quotes",
     ),
     "a text for a list": (
-        ETCH,
-        'wear = ["half mask, vapour and mist filters", "nitrile gloves", "goggles and overalls"]',
-        'wear = "gloves"',
-        'wear = "gloves"',
-        "wear reads 'gloves'; write a list of texts",
+        EPOXY,
+        'hazards = ["epoxy"]',
+        'hazards = "epoxy"',
+        'hazards = "epoxy"',
+        "hazards reads 'epoxy'; write a list of texts",
     ),
     "neither true nor false": (
         GLOSS,
@@ -207,7 +207,7 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
     ),
     "overlapping bands": (
         ETCH,
-        '{ is = "open", until = "3 d" }',
+        '{ is = "open", until = "48 h" }',
         '{ is = "open", until = "23 h" }',
         '"23 h"',
         "this band ends at 1380 min, not after the one before it (1440 min)",
@@ -228,7 +228,7 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
     ),
     "a last band too soon": (
         ETCH,
-        '    { is = "open", until = "3 d" },\n    { is = "key" },\n',
+        '    { is = "open", until = "48 h" },\n    { is = "key" },\n',
         '    { is = "wait" },\n',
         '{ is = "wait" }',
         "nothing would ever open; add an open band",
@@ -310,6 +310,20 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         "ratio =",
         "ratio reads '1:1'; write a table: { key = value, ... }",
     ),
+    "a hazard that is none": (
+        EPOXY,
+        'hazards = ["epoxy"]',
+        'hazards = ["epoxi"]',
+        "epoxi",
+        "no hazard 'epoxi'; there are: acid, acid activator, ",
+    ),
+    "a hazard of a step that is none": (
+        ZINC,
+        'hazards = ["sharp", "dust"]',
+        'hazards = ["sharp", "dast"]',
+        "dast",
+        "no hazard 'dast'; there are: acid, acid activator, ",
+    ),
     "over a surface that is none": (
         EPOXY,
         '"zinc-rich", "seam-sealer",',
@@ -347,8 +361,8 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
     ),
     "a cure in the middle": (
         ZINC,
-        'name = "Degrease and rinse"\nkind = "work"',
-        'name = "Degrease and rinse"\nkind = "cure" # too soon',
+        'name = "Rinse, dry overnight"\nkind = "work"',
+        'name = "Rinse, dry overnight"\nkind = "cure" # too soon',
         "# too soon",
         "a cure in the middle; only the last step cures",
     ),
@@ -476,7 +490,7 @@ def test_a_file_cut_off_in_the_middle_is_refused_at_its_last_line(root: Path) ->
 
 def test_bands_written_under_brackets_are_pointed_at_too(root: Path) -> None:
     text = (root / ETCH).read_text(encoding="utf-8")
-    start, end = text.index("# The 24 h"), text.index("tool =")
+    start, end = text.index("# At least 24 h"), text.index("tool =")
     bands = '[[band]]\nis = "wet"\nuntil = "15 min"\n\n[[band]] # wrong\nis = "wait"\nuntil = "5 min"\n\n'
     text = text[:start] + text[end:] + bands + '[[band]]\nis = "open"\n'
     line, words = refusal(root, ETCH, text)
@@ -494,7 +508,7 @@ def test_a_step_with_one_bracket_is_refused_at_it(root: Path) -> None:
 
 def test_a_key_below_the_bands_is_said_not_to_belong_to_a_band(root: Path) -> None:
     text = (root / ETCH).read_text(encoding="utf-8")
-    start, end = text.index("# The 24 h"), text.index("tool =")
+    start, end = text.index("# At least 24 h"), text.index("tool =")
     text = text[:start] + text[end:] + '[[band]]\nis = "open"\ninduction = "15 min"\n'
     line, words = refusal(root, ETCH, text)
     assert line == line_with(text, "induction")

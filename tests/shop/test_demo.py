@@ -29,7 +29,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.seeds import BadSeed
 from bench.shop.sight import BenchView, look
 from bench.store.database import open_store
-from bench.trade.air import dew_margin_c, dew_point_c
+from bench.trade.air import dew_point_c
 
 NOW = datetime(2026, 5, 6, 14, 20, tzinfo=UTC)
 """A Wednesday afternoon."""
@@ -174,7 +174,7 @@ def test_a_day_of_readings_each_3_c_over_its_dew_point_the_last_35_min_old(kept:
         assert reading.rh_pct is not None
         assert reading.metal_c is not None
         dew_c = dew_point_c(reading.air_c, reading.rh_pct)
-        assert dew_margin_c(reading.metal_c, dew_c) > 3
+        assert reading.metal_c - dew_c > 3
 
 
 def test_all_text_is_plain_and_short(kept: Shop) -> None:

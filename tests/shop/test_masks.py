@@ -12,8 +12,10 @@ import pytest
 from sqlmodel import select
 
 from bench.clock import ManualClock
+from bench.process.hazards import harm_words, hazards_of_mix
 from bench.process.mixing import Known
 from bench.process.room import Measured, Room, room_words
+from bench.process.setting_list import BY_KEY
 from bench.shop import (
     backup,
     house,
@@ -37,6 +39,7 @@ from bench.shop.seeds import BadSeed, Seeds, folder, load
 from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, ProductRow, StepRow
+from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from tests.shop.doing import begin_over, done, part, refused
 
 CUP = Known(need_ml=300)
@@ -475,6 +478,11 @@ def test_until_it_is_measured_the_longest_of_setting_placeholder_and_estimate_co
     assert room(shop).until == released + timedelta(minutes=25)
 
 
+def test_the_extraction_may_be_set_as_far_as_the_sum_takes_it() -> None:
+    most = [BY_KEY[key].most for key in ("air_changes_h", "mixing_factor")]
+    assert most == [AIR_CHANGES_H[1], MIXING_FACTOR[1]]
+
+
 @pytest.mark.parametrize(
     ("given", "says"),
     [
@@ -560,5 +568,6 @@ def test_no_caution_lets_a_mask_off_before_the_room_was_checked(seeds: Seeds) ->
     with_it = [p for p in seeds.products.values() if p.isocyanate]
     assert with_it
     for made_of in with_it:
-        assert made_of.cautions[0].startswith("ISOCYANATE")
-        assert made_of.cautions[0].endswith(caution)
+        first = harm_words(hazards_of_mix(made_of))[0]
+        assert first.startswith("breath: ISOCYANATE")
+        assert caution in first

@@ -76,14 +76,14 @@ def test_helping_puts_two_on_one_part_begun_or_not(shop: Shop) -> None:
 
 def test_a_coat_in_hand_is_handed_over_with_the_gun_it_took(shop: Shop) -> None:
     build_in_hand(shop)
-    assert holder(shop, "gun-1") == "Kit"
+    assert holder(shop, "gun-2") == "Kit"
     assert done(sharing.hand_to(shop, 1, "Kit", "Mo")).text == (
         "tag 1 Frame: Kit hands it to Mo, Etch primer, build"
     )
     record = part(shop).current()
     assert record is not None
     assert (part(shop).on_it(), record.painters) == (("Mo",), ("Kit", "Mo"))
-    assert holder(shop, "gun-1") == "Mo"
+    assert holder(shop, "gun-2") == "Mo"
 
 
 def test_what_the_other_forgot_to_hand_over_one_takes_himself(shop: Shop) -> None:
@@ -105,7 +105,7 @@ def test_somebody_stays_on_what_is_in_hand(shop: Shop) -> None:
     done(trouble.join(shop, 1, "Mo"))
     done(sharing.give_part_back(shop, 1, "Kit"))
     assert part(shop).on_it() == ("Mo",)
-    assert holder(shop, "gun-1") == "Mo"
+    assert holder(shop, "gun-2") == "Mo"
 
 
 def test_a_part_taken_and_not_begun_is_given_back_by_anybody(shop: Shop) -> None:
@@ -154,6 +154,21 @@ def test_only_open_faces_of_a_coat_are_shared(shop: Shop, clock: ManualClock) ->
     )
 
 
+def test_a_face_pressed_twice_keeps_its_first_hour_and_its_painter(
+    shop: Shop, clock: ManualClock
+) -> None:
+    build_in_hand(shop)
+    clock.advance(minutes=5)
+    done(steps.finish(shop, 1, "Kit", mark="L-in"))
+    before, sprayed_at = state(shop), clock.now()
+    clock.advance(minutes=5)
+    no = refused(steps.finish(shop, 1, "Mo", mark="L-in"))
+    assert no.rule == "face L-in is sprayed already"
+    assert no.read.endswith("by Kit")
+    assert state(shop) == before
+    assert part(shop).steps[5].marks[0].done_at == sprayed_at
+
+
 def test_who_joins_a_two_pack_coat_without_a_set_is_told_to_stay_out(shop: Shop) -> None:
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(3):
@@ -163,7 +178,7 @@ def test_who_joins_a_two_pack_coat_without_a_set_is_told_to_stay_out(shop: Shop)
     done(steps.begin(shop, 1, "Kit"))
     assert done(trouble.join(shop, 1, "Mo")).notes == (
         "nobody recorded that Mo is trained for isocyanate",
-        "two-pack: Mo has no air-fed set, and stays out of the spray space",
+        "isocyanate: Mo has no air-fed mask, and stays out of the spray space",
     )
 
 

@@ -10,13 +10,13 @@ import pytest
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.product import Product
-from bench.process.route import Route
+from bench.process.route import Route, check_prepared
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import Seeds, check_in_shop, folder, load, read_one
-from bench.shop.sheets import set_product, set_route
+from bench.shop.sheets import more_hardener_than_base, set_product, set_route
 from tests.shop.doing import done, part, refused, stand, state
 
 EVERYTHING = load(folder())
@@ -56,6 +56,18 @@ def epoxy(seeds: Seeds, old: str, new: str) -> str:
     return text.replace(old, new)
 
 
+def test_a_ratio_the_wrong_way_round_is_asked_about_and_a_right_one_is_not(
+    shop: Shop, seeds: Seeds
+) -> None:
+    question = "More hardener than base (base 1, hardener 4): does the tin say so?"
+    swapped = epoxy(seeds, "base = 4, hardener = 1", "base = 1, hardener = 4")
+    answer = done(set_product(shop, "Kit", "epoxy-primer", swapped))
+    assert any(note.startswith(question) for note in answer.notes)
+    right = done(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, "4 h", "3 h")))
+    assert not any("hardener than base" in note for note in right.notes)
+    assert more_hardener_than_base(replace(seeds.products["gloss"], ratio=None)) == ()
+
+
 def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
     shop: Shop, clock: ManualClock, seeds: Seeds
 ) -> None:
@@ -82,7 +94,7 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:9"),
+        ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:10"),
         ("ratio = { base = 4", "ratio = { base = -4", "epoxy-primer:5"),
         ("volume_solids", "volume_solid", "is 'volume_solids' meant?"),
         ('"45 %"', '"145 %"', "it is over 0, up to 100"),
@@ -162,3 +174,23 @@ def test_a_changed_route_leaves_the_parts_on_it_as_they_are(shop: Shop, seeds: S
     assert len(part(shop, "2").steps) == len(before) - 1
     no_cure = sheet_text(replace(route, steps=route.steps[:-1]))
     assert "only a cure ends in CURED" in str(refused(set_route(shop, "Mo", "zinc-new", no_cure)))
+
+
+@pytest.mark.parametrize("metal", ["zinc", "weathered-zinc", "steel", "cast-iron", "aluminium"])
+def test_a_route_that_coats_bare_metal_unprepared_is_refused(
+    shop: Shop, seeds: Seeds, metal: str
+) -> None:
+    """No coat holds on metal that nobody prepared: common practice, no source."""
+    route = seeds.routes["steel-blasted"]
+    coats = tuple(each for each in route.steps if each.kind in ("coat", "cure"))
+    bare = sheet_text(replace(route, substrate=metal, steps=coats))
+    told = str(refused(set_route(shop, "Kit", "coats", bare)))
+    assert f"nothing prepares the bare {metal.replace('-', ' ')} before this coat" in told
+    assert "skipped as 'already done' on parts that come prepared" in told
+    old_paint = sheet_text(replace(route, substrate="old-paint", steps=coats))
+    assert done(set_route(shop, "Kit", "coats", old_paint))
+
+
+def test_every_shipped_route_prepares_its_surface(seeds: Seeds) -> None:
+    for route in seeds.routes.values():
+        check_prepared(route)

@@ -1,9 +1,11 @@
 """When a coat's bands end, worked out a second time: numpy on the same stretches of temperature.
 
 Written from the house rules alone, without the program's own sum: ln t is linear in 1/T (kelvin)
-between a sheet's points (the Arrhenius form, from memory, as in ASTM C1074); beyond them x2 per
-10 C or the sheet's own slope, whichever is stricter, and never to the lenient side; under the least
-temperature nothing ages towards an opening.
+between a sheet's points (the Arrhenius form, from memory, as in ASTM C1074). Colder than they are
+an opening takes twice as long over ten degrees and then three times for each ten, or by the sheet's
+own slope where that is longer; no further than fifteen. Hotter, a closing takes two fifths for each
+ten. Never to the lenient side; under the least temperature nothing ages towards an opening. A time
+without a temperature is one at 20 C, unless it is exact.
 """
 
 from __future__ import annotations
@@ -15,14 +17,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bench.process.part import Part, StepRecord
-from bench.process.product import Band, Product
+from bench.process.product import Band, Product, Until
 from bench.process.temperature import Hours, Reading
-from bench.trade.ageing import Stretch
+from bench.trade.ageing import Side, Stretch
 
 WAITS = ("wet", "flash", "drying", "wait")
 Floats = NDArray[np.float64]
-Drawn = Callable[[datetime], Sequence[Stretch]]
-"""The stretches of temperature from an instant on, as the program drew them."""
+Drawn = Callable[[datetime, Side], Sequence[Stretch]]
+"""The stretches of temperature from an instant on, as the program drew them for a side."""
 
 
 def seconds_at(table: Sequence[tuple[float, float]], temps_c: Floats, *, opening: bool) -> Floats:
@@ -32,17 +34,25 @@ def seconds_at(table: Sequence[tuple[float, float]], temps_c: Floats, *, opening
     inverse = 1 / (temps_c + 273.15)
     between = np.exp(np.interp(-inverse, -1 / (points_c + 273.15), ln_s))
     beyond = np.where(temps_c < points_c[0], 0, -1)
-    doubled = np.exp(ln_s[beyond]) * 2.0 ** ((points_c[beyond] - temps_c) / 10)
+    by_thumb = np.exp(ln_s[beyond] + _ln_thumb(points_c[beyond] - temps_c))
     if len(table) > 1:
         # The line through the two points nearest to that end.
         one, two = np.where(beyond == 0, 0, -2), np.where(beyond == 0, 1, -1)
         x_one, x_two = 1 / (points_c[one] + 273.15), 1 / (points_c[two] + 273.15)
         slope = (ln_s[two] - ln_s[one]) / (x_two - x_one)
         on_line = np.exp(ln_s[one] + slope * (inverse - x_one))
-        doubled = np.maximum(doubled, on_line) if opening else np.minimum(doubled, on_line)
+        by_thumb = np.maximum(by_thumb, on_line) if opening else np.minimum(by_thumb, on_line)
     outside = temps_c < points_c[0] if opening else temps_c > points_c[-1]
-    found: Floats = np.where(outside, doubled, between)
-    return found
+    found: Floats = np.where(outside, by_thumb, between)
+    return np.where(points_c[0] - temps_c > 15, np.inf, found) if opening else found
+
+
+def _ln_thumb(colder_c: Floats) -> Floats:
+    """ln of how many times as long: three straight lines, with bends at the point and 10 C below."""
+    hot = np.log(2.5) / 10 * np.minimum(colder_c, 0)
+    cool = np.log(2) / 10 * np.clip(colder_c, 0, 10)
+    cold: Floats = np.log(3) / 10 * np.maximum(colder_c - 10, 0)
+    return hot + cool + cold
 
 
 def passes(
@@ -76,34 +86,49 @@ def ends_of(
     record: StepRecord,
     product: Product | None,
     drawn: Drawn,
-    rh_pct: float | None,
+    read: Sequence[Reading],
 ) -> list[tuple[str, datetime | None]]:
     """Every band that is not empty, in order, with its end; None: no end at these temperatures."""
     last, first = record.last_at, first_face(part, record)
     assert last is not None
     assert first is not None
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
-    found: list[tuple[str, datetime | None]] = []
     bands = bands_left(record, product)
+    ends = [
+        _end(band, last, drawn, least_c) if _opens(band) else _end(band, first, drawn, None)
+        for band in bands
+    ]
+    if record.not_before:
+        # It is about the last test that was due by then, and there is none between two waits.
+        due = [
+            number
+            for number, (band, end) in enumerate(zip(bands[:-1], ends, strict=False))
+            if _opens(band) and end and end < record.not_before
+            if bands[number + 1].word not in WAITS
+        ]
+        if due:
+            ends[due[-1]] = record.not_before
+    found: list[tuple[str, datetime | None]] = []
     here = last
-    for number, band in enumerate(bands):
-        opening = band.word in (*WAITS, "shut")
-        end = _end(band, last if opening else first, drawn, rh_pct, least_c, opening=opening)
-        next_waits = number + 1 < len(bands) and bands[number + 1].word in WAITS
-        if band.word in WAITS and not next_waits and end and record.not_before:
-            end = max(end, record.not_before)
-        if end is None or end > here:
-            found.append((band.word, end))
-        if end is None:
+    for band, end in zip(bands, ends, strict=True):
+        closes = end
+        if band.until and band.until.damp_s and end:
+            sooner = _if_damp(band.until, first, end, drawn, read)
+            closes = min(end, max(sooner, here + timedelta(hours=8) if found else sooner))
+        if closes is None or closes > here:
+            found.append((band.word, closes))
+        if closes is None:
             break
-        here = max(here, end)
+        here = max(here, closes)
     return found
 
 
+def _opens(band: Band) -> bool:
+    return band.word in (*WAITS, "shut")
+
+
 def first_face(part: Part, record: StepRecord) -> datetime | None:
-    """Of the mist that a build coat continues; of work, its end: then the surface is bare."""
-    if record.step.kind == "work":
-        return record.last_at
+    """Of the mist that a build coat continues; else where the step itself began."""
     before = part.steps[record.number - 2] if record.number > 1 else None
     if record.step.continues and before and before.status == "done" and before.step.kind == "coat":
         return before.first_at
@@ -117,46 +142,62 @@ def bands_left(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
     return product.bands if product and record.step.kind == "coat" else (Band("open"),)
 
 
-def _end(
-    band: Band,
-    anchor: datetime,
-    drawn: Drawn,
-    rh_pct: float | None,
-    least_c: float | None,
-    *,
-    opening: bool,
-) -> datetime | None:
+def _end(band: Band, anchor: datetime, drawn: Drawn, least_c: float | None) -> datetime | None:
     until = band.until
     if until is None:
         return None
-    damp_over = until.damp_over_rh_pct
-    if damp_over is not None and rh_pct is not None and rh_pct > damp_over:
-        assert until.damp_s is not None
-        return anchor + timedelta(seconds=until.damp_s)
-    if until.fixed_s is not None:
+    if until.exact:
+        assert until.fixed_s is not None
         return anchor + timedelta(seconds=until.fixed_s)
-    return passes(until.table, drawn(anchor), anchor, opening=opening, least_c=least_c)
+    table = until.table
+    if until.fixed_s is not None:
+        table = ((20.0, until.fixed_s),)
+    here = drawn(anchor, "opening" if _opens(band) else "closing")
+    return passes(table, here, anchor, opening=_opens(band), least_c=least_c)
 
 
-def temperature_at(readings: Sequence[Reading], hours: Hours, at: datetime) -> float:
+def _if_damp(
+    until: Until, first: datetime, dry_end: datetime, drawn: Drawn, read: Sequence[Reading]
+) -> datetime:
+    """Where damp air closes it: as damp as it ever was before, and damp once four hours are unread."""
+    assert until.damp_s is not None
+    assert until.damp_over_rh_pct is not None
+    here = drawn(first, "closing")
+    damp_end = passes(((20.0, until.damp_s),), here, first, opening=False, least_c=None)
+    assert damp_end is not None
+    four = timedelta(hours=4)
+    humid = sorted((r.at, r.rh_pct) for r in read if r.rh_pct is not None and r.at < dry_end)
+    counted = [pair for pair in humid if first - four <= pair[0] <= first][-1:]
+    counted += [pair for pair in humid if pair[0] > first]
+    known = damp_end
+    while counted and counted[0][0] < known:
+        at, rh_pct = counted.pop(0)
+        if rh_pct > until.damp_over_rh_pct:
+            return damp_end
+        known = max(known, at + four)
+    return known
+
+
+def temperature_at(
+    readings: Sequence[Reading], hours: Hours, at: datetime, *, opening: bool
+) -> float:
     """What the shop goes by at an instant, said once more in plain words.
 
-    Inside shop hours the last reading; outside them the last reading if it was taken since the shop
-    shut, else the colder of it and the usual night.
+    What was read less than four hours before, by day and by night. Else an opening goes by the
+    coldest that it may be: the last reading, or what is usual for the hour. A closing goes by the
+    warmest: the last reading, or the usual day.
     """
     known = [reading for reading in readings if reading.at <= at]
     last = max(known, key=lambda reading: reading.at, default=None)
-    temp_c = last.paint_c if last else hours.day_c
+    if last is not None and (at - last.at).total_seconds() < 4 * 3600:
+        return last.paint_c
+    may_be = [] if last is None else [last.paint_c]
+    if not opening:
+        return max([*may_be, hours.day_c])
+    return min([*may_be, hours.day_c if _is_open(hours, at) else hours.night_c])
+
+
+def _is_open(hours: Hours, at: datetime) -> bool:
     local = at.astimezone(hours.zone)
-    for back in range(15):
-        day = local.date() - timedelta(days=back)
-        span = hours.days[day.weekday()]
-        if span is None:
-            continue
-        opens, shuts = (datetime.combine(day, clock, hours.zone) for clock in span)
-        if opens.timestamp() <= at.timestamp() < shuts.timestamp():
-            return temp_c
-        if shuts.timestamp() <= at.timestamp():
-            night_read = last is not None and last.at.timestamp() >= shuts.timestamp()
-            return temp_c if night_read else min(temp_c, hours.night_c)
-    return min(temp_c, hours.night_c)
+    span = hours.days[local.weekday()]
+    return span is not None and span[0] <= local.time() < span[1]

@@ -278,6 +278,7 @@ def test_24_hours_are_24_hours_and_the_wall_shows_the_right_hour(
 ) -> None:
     """Etch primer: 24 h from the last face, shut 3 days after the first."""
     made = opened(last - HOUR)
+    made.kept_at(20)
     made.sprayed(last - 20 * MINUTE, last, route="zinc-weathered")
     ends = last.astimezone(UTC) + 24 * HOUR
     state = made.state(last)
@@ -309,7 +310,9 @@ def test_shop_hours_follow_the_wall_and_ageing_the_elapsed_time(
     hours, known = look(made.shop).house.hours, [Reading(last - HOUR, 18.0, 50.0, 18.0)]
     start = last.astimezone(UTC)
     minutes = [start + n * MINUTE for n in range(48 * 60)]
-    drawn = [Stretch(at.timestamp(), temperature_at(known, hours, at)) for at in minutes]
+    drawn = [
+        Stretch(at.timestamp(), temperature_at(known, hours, at, opening=True)) for at in minutes
+    ]
     expected = passes(EPOXY, drawn, start, opening=True, least_c=10.0)
     assert expected is not None
     assert abs(made.opens() - expected) < timedelta(seconds=1)
@@ -342,6 +345,7 @@ def test_five_minutes_earlier_are_five_real_minutes_over_the_change_too(
 ) -> None:
     change = datetime(2026, 10, 25, 1, tzinfo=UTC) if back else datetime(2026, 3, 29, 1, tzinfo=UTC)
     made = opened(change - 2 * HOUR)
+    made.kept_at(20)
     made.sprayed(change - HOUR, change + 2 * MINUTE, route="zinc-weathered")
     opens = made.opens()
     done(trouble.back_date(made.shop, 1, "Kit", 5))
@@ -380,8 +384,9 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
     for n in range(-10, 500, 7):
         since = FIRST + n * HOUR + 11 * MINUTE
         each = stretches(known, hours, since)
-        once = tuple(around.weather(since).temperatures(since))
         edges: tuple[Side, ...] = ("opening", "closing")
         for edge in edges:
-            found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in (each, once)]
+            once = tuple(around.weather().temperatures(since, edge))
+            ways = (each[edge], once)
+            found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in ways]
             assert found[0] == found[1]

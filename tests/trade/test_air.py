@@ -123,7 +123,7 @@ def test_air_out_of_range_is_refused(air_c: float) -> None:
 
 def test_metal_and_limits_out_of_range_are_refused() -> None:
     with pytest.raises(ValueError, match="metal 288 C: must be at least -40, up to 120 C"):
-        air.dew_margin_c(288, 10)
+        air.verdict(20, 50, 288)
     with pytest.raises(ValueError, match="least dew margin 31 C"):
         air.verdict(20, 50, 20, margin_least_c=31)
     with pytest.raises(ValueError, match="most humidity 101 %"):

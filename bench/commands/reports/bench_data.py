@@ -9,7 +9,7 @@ import math
 from datetime import UTC, datetime
 from typing import Any
 
-from bench.process.conditions import judged
+from bench.process.conditions import Conditions, usual_verdict
 from bench.process.edges import Edge
 from bench.process.equipment import AirUse, Equipment
 from bench.process.notes import Note
@@ -17,7 +17,6 @@ from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, gun_left_s, pot_word
 from bench.process.room import room_in_full
 from bench.process.state import StandState
-from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
 
 Plain = dict[str, Any]
@@ -25,7 +24,7 @@ Plain = dict[str, Any]
 
 def bench_data(view: BenchView, now: datetime) -> Plain:
     """The whole bench at ``now``."""
-    reading = view.reading()
+    conditions = view.conditions(now)
     return {
         "now": iso(now),
         "clock": "wrong" if view.doubtful else "ok",
@@ -51,7 +50,7 @@ def bench_data(view: BenchView, now: datetime) -> Plain:
         "air": air_data(view.air()),
         "notes": [note_data(note) for note in view.notes],
         "painters": [{"name": name, "left_at": iso(view.left.get(name))} for name in view.painters],
-        "conditions": conditions_data(reading, now) if reading else None,
+        "conditions": conditions_data(conditions, now) if conditions else None,
     }
 
 
@@ -245,9 +244,10 @@ def air_data(air: AirUse) -> Plain:
     }
 
 
-def conditions_data(reading: Reading, now: datetime) -> Plain:
-    """The newest reading. The margin is from the metal where it was read, else from the air."""
-    dew_c, margin_c = dew(reading)
+def conditions_data(known: Conditions, now: datetime) -> Plain:
+    """The newest reading. The margin is from the air where the surface may be colder than read."""
+    reading = known.newest
+    dew_c, margin_c = dew(known)
     return {
         "at": iso(reading.at),
         "age_seconds": math.ceil((now - reading.at).total_seconds()),
@@ -256,13 +256,13 @@ def conditions_data(reading: Reading, now: datetime) -> Plain:
         "metal_c": reading.metal_c,
         "dew_point_c": dew_c,
         "dew_margin_c": margin_c,
-        "margin_from": "air" if reading.metal_c is None else "metal",
+        "margin_from": "air" if known.by_air else "metal",
     }
 
 
-def dew(reading: Reading) -> tuple[float | None, float | None]:
+def dew(known: Conditions) -> tuple[float | None, float | None]:
     """Dew point and margin in C, each None without a humidity they can be worked out from."""
-    air = judged(reading)
+    air = usual_verdict(known)
     return (round(air.dew_point_c, 1), round(air.margin_c, 1)) if air else (None, None)
 
 

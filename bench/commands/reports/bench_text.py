@@ -10,6 +10,7 @@ from datetime import datetime
 
 from bench.commands.plain import WIDTH, ascii_only, cut, folded
 from bench.commands.reports.bench_data import dew, step_name
+from bench.process.conditions import Conditions
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.harm import Want
 from bench.process.notes import note_words
@@ -18,7 +19,6 @@ from bench.process.pots import Gun, Pot, pot_word
 from bench.process.room import room_in_full
 from bench.process.spoken import bounded, countdown, span_words
 from bench.process.state import StandState
-from bench.process.temperature import Reading
 from bench.shop.sight import BenchView, Placed
 from bench.trade.ageing import is_guess
 
@@ -46,8 +46,8 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
         yield from _section("EQUIPMENT", _equipment(view, held, now))
     if view.notes:
         yield from _section("NOTES", [note_words(note, now) for note in view.notes])
-    reading = view.reading()
-    yield from _section("CONDITIONS", [_conditions(reading, now)] if reading else [])
+    conditions = view.conditions(now)
+    yield from _section("CONDITIONS", [_conditions(conditions, now)] if conditions else [])
 
 
 def _row(*cells: str) -> str:
@@ -167,12 +167,13 @@ def _equipment(view: BenchView, held: list[Equipment], now: datetime) -> list[st
     return rows + ([air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else [])
 
 
-def _conditions(reading: Reading, now: datetime) -> str:
+def _conditions(known: Conditions, now: datetime) -> str:
+    reading = known.newest
     told = [f"air {reading.air_c:g} C"]
     if reading.rh_pct is not None:
         told.append(f"humidity {reading.rh_pct:g} %")
     told.append(f"metal {reading.metal_c:g} C" if reading.metal_c is not None else "metal not read")
-    dew_c, margin_c = dew(reading)
+    dew_c, margin_c = dew(known)
     if dew_c is not None:
         told.append(f"dew point {dew_c:g} C, margin {margin_c:g} C")
     age_s = (now - reading.at).total_seconds()

@@ -8,8 +8,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from bench.process.conditions import is_old
-from bench.process.pots import UNREAD_C
-from bench.process.product import TOO_SOON, Product
+from bench.process.product import SHEET_C, TOO_SOON, Product
 from bench.process.route import SprayTool
 from bench.process.spoken import clock_words, rounded_down, rounded_up
 from bench.shop.sight import BenchView
@@ -75,11 +74,11 @@ def timed(product: Product) -> list[Timed]:
     if product.pot_life:
         times.append(Timed("pot life", product.pot_life, "closing"))
     for band in product.bands:
-        if band.until is not None and band.until.table:
+        if band.until is not None and not band.until.exact:
             opens = band.word in TOO_SOON or band.word == "shut"
             name = f"{band.word} lasts"
             edge: Side = "opening" if opens else "closing"
-            times.append(Timed(name, band.until.table, edge, least_c if opens else None))
+            times.append(Timed(name, band.until.times, edge, least_c if opens else None))
     if product.full_cure:
         times.append(Timed("full cure", product.full_cure, "opening", least_c))
     return times
@@ -159,7 +158,7 @@ def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     """When a time begun now passes, through the shop's own readings, days and nights."""
 
     def ends(table: TimeTable, edge: Side, least_c: float | None) -> str:
-        temperatures = facts.view.around.weather(facts.now).temperatures(facts.now)
+        temperatures = facts.view.around.weather().temperatures(facts.now, edge)
         passing = temperatures.passes_at(table, facts.now.timestamp(), edge, least_c)
         if passing.at_s is None:
             return "never: too cold"
@@ -189,7 +188,7 @@ _LOOKUPS: dict[str, Lookup] = {
     "film_span": _sheet(lambda each: each.film and (each.film.least_um, each.film.most_um)),
     "thinner": _thinner,
     "pot_life": _sheet(lambda each: each.pot_life or None, settled=True),
-    "induction": _sheet(lambda each: ((UNREAD_C, each.induction_s),) if each.induction_s else None),
+    "induction": _sheet(lambda each: ((SHEET_C, each.induction_s),) if each.induction_s else None),
     "blend": _sheet(lambda each: each.ratio and Blend(each.ratio, each.densities or None)),
     "margin": _sheet(lambda each: each.limits.dew_margin_c),
     "most_rh": _sheet(lambda each: each.limits.rh_most_pct),

@@ -14,10 +14,8 @@ from typing import Any
 
 from bench.process.product import Product
 from bench.screens.ask import Asked
-from bench.screens.sums.asking import Asking, number, pick
+from bench.screens.sums.asking import Asking, number, pick, piece, tin_in_hand, with_densities
 from bench.screens.sums.known import ANOTHER_TIN, ANY_COAT, FITS, Fact, ShopFacts, fact_of, timed
-from bench.screens.sums.pieces import piece
-from bench.screens.sums.tins import tin_in_hand, with_densities
 from bench.sums.ageing import TemperatureLog
 from bench.sums.blend import Blend
 from bench.sums.model import Calculation, Input, OneOf, Quantity, SumAnswer, Values

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, tzinfo
 from functools import partial
 from typing import Any
 
@@ -27,7 +27,6 @@ from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, po
 from bench.shop.readings import unlikely
 from bench.shop.rows import products_of, reading_of, settings_of
 from bench.store import stock
-from bench.store.database import Session
 from bench.store.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
 
 COLUMNS = {"air": "air_c", "humidity": "rh_pct", "metal": "metal_c"}
@@ -128,9 +127,10 @@ class HourOfMix(Correction):
         return Change("mixed", said(old), said(fit), f"pot {row.letter}")
 
     @classmethod
-    def offered(cls, number: int, pot: PotTold) -> Iterator[Correctable]:
+    def offered(cls, pot: MixRow, zone: tzinfo) -> Iterator[Correctable]:
         """Ask for the hour."""
-        yield hour_of(f"Pot {pot.letter}", "mixed", pot.mixed_at, partial(cls, number))
+        mixed_at = pot.mixed_at.astimezone(zone)
+        yield hour_of(f"Pot {pot.letter}", "mixed", mixed_at, partial(cls, pot.id or 0))
 
 
 def _pot(act: Act, number: int) -> MixRow | Refusal:
@@ -188,13 +188,14 @@ class PoursOfPot(Correction):
         return Change("poured", old, new, f"pot {row.letter} mixed {with_day(act)(row.mixed_at)}")
 
     @classmethod
-    def offered(cls, number: int, pot: PotTold) -> Iterator[Correctable]:
+    def offered(cls, pot: MixRow) -> Iterator[Correctable]:
         """Ask for every amount; of a can for none."""
+        number = pot.id or 0
         asked = FiguresAsked(
-            [FigureAsked(role, "ml", ml) for role, ml in pot.pours],
+            [FigureAsked(str(pour["role"]), "ml", float(pour["ml"])) for pour in pot.pours],
             lambda new: cls(number, {n: ml or 0.0 for n, ml in enumerate(new, start=1)}),
         )
-        written = ", ".join(f"{role} {ml:.0f} ml" for role, ml in pot.pours)
+        written = ", ".join(f"{pour['role']} {pour['ml']:.0f} ml" for pour in pot.pours)
         if pot.pours:
             yield Correctable(f"Pot {pot.letter}", "poured", written, asked)
 
@@ -291,37 +292,26 @@ def reading_fact(shop: Shop, number: int) -> Correctable | Refusal:
         return FiguresOfReading.offered(replace(reading_of(row), at=row.at.astimezone(zone)))
 
 
-@dataclass(frozen=True)
-class PotTold:
-    """A pot as it was written down, in the shop's zone. pours: roles and ml in order."""
-
-    letter: str
-    mixed_at: datetime
-    pours: tuple[tuple[str, float], ...]
-
-
 def pot_menu(shop: Shop, number: int) -> Menu | Refusal:
     """Return what of a pot can be corrected."""
     with shop.store.reading() as session:
-        row = session.get(MixRow, number)
-        if row is None:
+        pot = session.get(MixRow, number)
+        if pot is None:
             return no_row("pot", number)
-        pot = _told(session, row)
-    facts = (*HourOfMix.offered(number, pot), *PoursOfPot.offered(number, pot))
-    label, title = f"pot {pot.letter}: mixed, poured", f"Pot {pot.letter}: what is wrong?"
-    return Menu(label, title, facts)
+        zone = settings_of(session).hours.zone
+        facts = (*HourOfMix.offered(pot, zone), *PoursOfPot.offered(pot))
+        label, title = f"pot {pot.letter}: mixed, poured", f"Pot {pot.letter}: what is wrong?"
+        return Menu(label, title, facts)
 
 
-def pots_it_may_be(shop: Shop, product: str, at: datetime) -> tuple[tuple[int, PotTold], ...]:
-    """Return the pots a coat begun at ``at`` may be from, with their numbers, newest first."""
+def pots_it_may_be(shop: Shop, product: str, at: datetime) -> dict[int, str]:
+    """Return the pots a coat begun at ``at`` may be from, in words by number, newest first."""
     with shop.store.reading() as session:
-        rows = stock.pots_mixed_before(session, product, at, MOST_POTS)
-        return tuple((row.id or 0, _told(session, row)) for row in rows)
-
-
-def _told(session: Session, row: MixRow) -> PotTold:
-    pours = tuple((str(pour["role"]), float(pour["ml"])) for pour in row.pours)
-    return PotTold(row.letter, row.mixed_at.astimezone(settings_of(session).hours.zone), pours)
+        zone = settings_of(session).hours.zone
+        return {
+            pot.id or 0: f"pot {pot.letter} mixed {date_words(pot.mixed_at.astimezone(zone))}"
+            for pot in stock.pots_mixed_before(session, product, at, MOST_POTS)
+        }
 
 
 def no_row(what: str, number: int) -> Refusal:

@@ -23,7 +23,7 @@ from bench.process.opinions import Opinion, holding
 from bench.process.part import Mark, StepRecord, soak_flag
 from bench.process.partsheet import SheetStep
 from bench.process.refusal import Refusal
-from bench.process.spoken import date_words, listed
+from bench.process.spoken import listed
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Shop
 from bench.shop.corrections.frame import StepCorrection, nth, with_day
@@ -322,8 +322,8 @@ class PotOfCoat(StepCorrection):
             return
         own = step.mix.number if step.mix is not None else None
         choices = [
-            (f"pot {pot.letter} mixed {date_words(pot.mixed_at)}", cls(record.number, n))
-            for n, pot in pots_it_may_be(shop, plan.product, record.first_at)
+            (pot, cls(record.number, n))
+            for n, pot in pots_it_may_be(shop, plan.product, record.first_at).items()
             if n != own
         ]
         old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"

@@ -1,0 +1,121 @@
+"""A wash is rinsed inside its time: early is asked about, and can be wetted again.
+
+10 to 15 min of mordant: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.process.overriding import Override
+from bench.shop import parts, readings, steps, testing, trouble
+from bench.shop.acting import Shop
+from bench.shop.data import check
+from bench.shop.journal import lines
+
+from .doing import done, part, refused, stand, state
+
+DRYING_ON = Override({"rinsed-early": "it was drying on"})
+
+
+@pytest.fixture
+def wet(shop: Shop, clock: ManualClock) -> Shop:
+    """A bracket whose only zone was wetted with mordant at 07:30; now it is 07:34:10."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=4, seconds=10)
+    return shop
+
+
+def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: Shop) -> None:
+    before = state(wet)
+    no = refused(steps.finish(wet, 1, "Mo"))
+    assert str(no) == "too early to rinse ALL (4 min of 10-15): leave it on, wet, until 07:40"
+    assert (no.name, no.override) == ("rinsed-early", "reason")
+    assert state(wet) == before
+    answer = done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    assert answer.text == (
+        "tag 1 Bracket: Mordant wash ALL finished 07:34; "
+        "override: too early to rinse ALL (4 min of 10-15): it was drying on"
+    )
+    wash = next(record for record in part(wet).steps if record.step.kind == "dwell")
+    assert wash.flags[0] == "ALL rinsed early, after 4 min", "rounded down: 4:10 is no 5 min"
+    assert check(wet).faults == ()
+
+
+def test_a_zone_rinsed_in_time_is_asked_nothing(wet: Shop, clock: ManualClock) -> None:
+    clock.advance(minutes=5, seconds=50)
+    assert refused(steps.finish(wet, 1, "Mo", override=DRYING_ON)).rule == "no rule is in the way"
+    assert "override" not in done(steps.finish(wet, 1, "Mo")).text
+
+
+def test_a_zone_rinsed_early_is_wetted_again_and_its_dwell_begins_anew(
+    wet: Shop, clock: ManualClock
+) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    assert stand(wet).word == "TRY IT"
+    clock.advance(minutes=5)
+    answer = done(steps.begin(wet, 1, "Kit", zone="ALL"))
+    assert answer.text == "tag 1 Bracket: Mordant wash ALL again begun 07:39"
+    assert stand(wet).word == "SOAK"
+    assert stand(wet).opens.at == clock.now().replace(minute=49, second=10)  # type: ignore[union-attr]
+    clock.advance(minutes=12)
+    done(steps.finish(wet, 1, "Kit"))
+    texts = [line.text for line in lines(wet)]
+    assert sum("Mordant wash ALL" in text for text in texts) == 4, "both soakings are in the log"
+    assert check(wet).faults == ()
+
+
+def test_a_zone_that_had_its_time_is_not_wetted_again(wet: Shop, clock: ManualClock) -> None:
+    clock.advance(minutes=8)
+    done(steps.finish(wet, 1, "Kit"))
+    no = refused(steps.begin(wet, 1, "Kit", zone="ALL"))
+    assert no.name == "untested"
+    done(testing.pass_test(wet, 1, "Mo"))
+    assert part(wet).current().step.name == "Rinse, dry overnight"  # type: ignore[union-attr]
+
+
+def test_an_early_zone_is_wetted_again_while_another_soaks(shop: Shop, clock: ManualClock) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    for zone in ("FRONT", "REAR"):
+        done(steps.begin(shop, 1, "Kit", zone=zone))
+    clock.advance(minutes=4)
+    done(steps.finish(shop, 1, "Kit", mark="FRONT", override=DRYING_ON))
+    assert refused(steps.begin(shop, 1, "Mo", zone="REAR")).rule == "zone REAR is wet already"
+    done(steps.begin(shop, 1, "Mo", zone="FRONT"))
+    clock.advance(minutes=8)
+    done(steps.finish(shop, 1, "Kit", mark="REAR"))
+    no = refused(steps.begin(shop, 1, "Mo", zone="REAR"))
+    assert str(no) == ("Mordant wash: every zone is wet already: rinse the oldest")
+
+
+def test_a_wash_begun_without_a_thermometer_is_told_where_its_time_holds(shop: Shop) -> None:
+    """5 to 30 C: common practice, no source."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    unread = "surface temperature not read: the time of a wash holds from 5 to 30 C"
+    assert done(steps.begin(shop, 1, "Kit", zone="FRONT")).notes == (unread,)
+    done(readings.take_reading(shop, "Kit", air_c=18, metal_c=18))
+    assert done(steps.begin(shop, 1, "Kit", zone="REAR")).notes == ()
+
+
+def test_a_cleaner_is_not_rinsed_early_and_is_told_as_late_where_it_dried_on(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=1)
+    no = refused(steps.finish(shop, 1, "Kit"))
+    assert str(no) == "too early to rinse it (1 min of 3-10): leave it on, wet, until 07:33"
+    clock.advance(minutes=40)
+    assert stand(shop).word == "LATE"
+    done(steps.finish(shop, 1, "Kit"))
+    assert part(shop).steps[1].flags == ("it rinsed late, after 41 min",)
