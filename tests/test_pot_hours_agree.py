@@ -24,7 +24,7 @@ from bench.records.as_ical import ical
 from bench.records.as_text import text as as_text
 from bench.records.part import sheet_page
 from bench.screens.far import urgent
-from bench.shop import parts, pots, readings, sheets, sight, steps
+from bench.shop import parts, pots, readings, sheets, sight, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.ahead import Ringing, ringing
 from bench.shop.opening import open_shop
@@ -52,6 +52,10 @@ band = [{{ is = "open" }}]
 ROUTE = """
 name = "Coats"
 substrate = "steel"
+
+[[step]]
+name = "Abrade"
+kind = "work"
 
 [[step]]
 name = "First coat"
@@ -105,6 +109,7 @@ def made(file: Path, seeds: Seeds, source: str, moment: str) -> None:
     done(sheets.set_product(shop, "Kit", "lacquer", PRODUCT.format(source=source)))
     done(sheets.set_route(shop, "Kit", "coats", ROUTE))
     done(parts.place(shop, 1, "Kit", route="coats", shape="plate", name="Door"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
     clock.set(on_monday(8, 50))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
     clock.set(MIXED)

@@ -382,6 +382,7 @@ class MixScreen(PagedScreen[None]):
             past_ml = before_ml + by * self.bench.view.house.cup_step_ml
             earlier = self.past[:-1] if before_ml else self.past
             self.past = [*earlier, (self.chosen, past_ml)] if past_ml > 0 else earlier
+            self.bench.said = None  # the pour too many stands there now
         elif self.product.thinner is not None and self.thinner_pct is not None:
             allowed = self.product.thinner
             wanted = self.thinner_pct + by

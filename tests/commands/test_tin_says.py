@@ -85,8 +85,8 @@ def test_the_list_of_products_marks_each_ratio_nobody_read(
     gloss(paintbench, "--tin-says", "2:1")
     listed = paintbench("products").out
     assert "2 base : 1 hardener " in listed
-    assert "4 base : 1 hardener?" in listed
-    text = sheet_text(sight.look(shop).products["epoxy-primer"])
+    assert "5 base : 1 hardener?" in listed
+    text = sheet_text(sight.look(shop).products["high-build"])
     typed = text.replace('"placeholder"', '"sheet"')
-    done(sheets.set_product(shop, "Kit", "epoxy-primer", typed))
-    assert "4 base : 1 hardener?" not in paintbench("products").out
+    done(sheets.set_product(shop, "Kit", "high-build", typed))
+    assert "5 base : 1 hardener?" not in paintbench("products").out
