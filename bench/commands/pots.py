@@ -113,11 +113,9 @@ def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[s
     from bench.shop.sight import look
     from bench.shop.stock import plan_for
 
-    care = [f"wear: {', '.join(product.wear)}"] if product.wear else []
-    care += [f"! {caution}" for caution in product.cautions]
-    view, known = look(shop), given["known"]
+    care, view, known = _care_lines(product), look(shop), given["known"]
     if known is None:
-        return tuple(care)
+        return care
     found = pouring(product, known, given["thinner_pct"], (), view.house.cup_ml)
     if isinstance(found, Refusal):
         return ()
@@ -128,6 +126,17 @@ def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[s
     small = too_small_to_measure(product, found.total_ml, view.house.cup_step_ml)
     warning = (f"warning: {small}",) if small else ()
     return (*care, *unread, *_pour_lines(found, found.doubts(product, doubt)), *warning)
+
+
+def _care_lines(product: Product) -> tuple[str, ...]:
+    """Return what to wear at the cup, then each caution, harm first."""
+    from bench.process.hazards import finish_words, harm_words, hazards_of_mix, wear_for
+
+    hazards = hazards_of_mix(product)
+    worn = wear_for(hazards, product.wear)
+    cautions = (*harm_words(hazards, product.cautions), *finish_words(product.cautions))
+    wear = (f"wear: {', '.join(worn)}",) if worn else ()
+    return (*wear, *(f"! {caution}" for caution in cautions))
 
 
 def _pour_lines(found: Pouring, doubts: Sequence[str]) -> Iterator[str]:

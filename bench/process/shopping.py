@@ -248,7 +248,7 @@ def buy_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
     told = f"BUY {figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
     if wanted.buy_tins is None or wanted.tin_ml is None:
         return told
-    return f"{told} = {wanted.buy_tins} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
+    return f"{told} = {wanted.buy_tins}{guess} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
 
 
 def tags_words(tags: Sequence[str]) -> str:

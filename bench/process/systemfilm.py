@@ -5,6 +5,7 @@ from __future__ import annotations
 from bench.process.hazards import ZINC
 from bench.process.product import Product
 from bench.process.route import Route, Step
+from bench.process.spoken import doubt_mark
 
 STRIPE = "Stripe coat"
 """A coat on edges and welds only: it adds nothing to the film of the faces."""
@@ -34,7 +35,7 @@ def system_words(route: Route, products: dict[str, Product]) -> str:
     if route.substrate not in ZINC:
         return ""
     coats = [products[step.product] for step in route.steps if step.kind == "coat"]
-    mark = "" if all(product.source == "sheet" for product in coats) else "?"
+    mark = doubt_mark(any(product.doubt for product in coats))
     asked = ", ".join(f"{um} {durability}" for durability, um in ON_ZINC_C3_UM)
     return (
         f"Film in all {system_um(route, products):g}{mark} um. On zinc in C3, ISO 12944-5 asks for "

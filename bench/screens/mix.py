@@ -119,7 +119,9 @@ async def ratio_is_read(
     if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
         return True
     title = f"Does your tin say {ratio_named(product.ratio)}?"
-    told = ["The ratio came with the program: nobody read it off your tin.", *batches]
+    told = ["The ratio came with the program: nobody read it off your tin."]
+    if batches:
+        told.append(f"Poured from: {', '.join(batches)}.")
     answer = await choose(bench, title, {YES: True, NO: False}, told)
     if answer:
         says = ratio_figures(product.ratio)
@@ -230,8 +232,8 @@ class MixScreen(PagedScreen[None]):
         """The last answer, else the pour too many: nothing is said of it on a later page."""
         if self.bench.said or not self.past:
             return super().foot(width)
-        role, ml = self.past[-1]
-        return [line(f" {role} is {self._volume(ml)} past its line: new lines", width, "bold")]
+        told = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
+        return [line(f" {told}: new lines", width, "bold")]
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
         doubts = found.doubts(self.product, self.doubt_of(found))
@@ -343,7 +345,6 @@ class MixScreen(PagedScreen[None]):
         if not less:
             idle.add(MixScreen.less)
         if found.in_cup:
-            # What is in the cup stays in it, whatever its lines.
             idle.add(MixScreen.to_the_lines)
         start, *rest = offered(self.KEYS, idle, {MixScreen.choose: self.planned})
         return [replace(start, word=self._is_in()), *rest]
@@ -381,20 +382,24 @@ class MixScreen(PagedScreen[None]):
             past_ml = before_ml + by * self.bench.view.house.cup_step_ml
             earlier = self.past[:-1] if before_ml else self.past
             self.past = [*earlier, (self.chosen, past_ml)] if past_ml > 0 else earlier
+            self.bench.said = None  # the pour too many stands there now
         elif self.product.thinner is not None and self.thinner_pct is not None:
             allowed = self.product.thinner
             wanted = self.thinner_pct + by
             self.thinner_pct = min(max(wanted, allowed.least_pct), allowed.most_pct)
 
     def to_the_lines(self) -> None:
-        """The next mix up whose every part stands on a line of the cup."""
+        """The next mix up whose every part stands on a line of the cup; not once paint is in it."""
+        before = self.pouring
+        if isinstance(before, Pouring) and before.in_cup:
+            self.tell(Refusal("paint is in the cup already", "", "pour to the lines shown"))
+            return
         rounded = on_the_lines(
             self.product, self.known, self.thinner_pct, self.bench.view.house.cup_step_ml
         )
         if isinstance(rounded, Refusal):
             self.tell(rounded)
             return
-        before = self.pouring
         self.known, self.chosen = rounded, ""
         if self.pouring == before:
             self.tell(Done("every part stands on a line of the cup already"))
