@@ -14,6 +14,7 @@ from statistics import median
 from bench.process.attendance import holidays_between, somebody_in, stays, time_attended
 from bench.process.calendar import Surroundings, clocks_after
 from bench.process.edges import Edge, next_edge
+from bench.process.night import Cold, as_done, cold_stretches, next_cold
 from bench.process.part import Part, StepRecord
 from bench.process.spoken import rounded_up
 from bench.process.state import Clocks, stand_state
@@ -58,7 +59,8 @@ class Ahead:
     step opens. keyed: after keying what lies below. opens None: at these temperatures it
     never would. closes None: it stays open. attended: how much of the window somebody is in for,
     None where it does not end. last: only its cure comes after, so that nobody has to be there.
-    until: where the window it would begin in closes. earliest: the first start, without keying what
+    until: where the window it would begin in closes. cold: the cold stretches ahead of a coat
+    that is begun so. earliest: the first start, without keying what
     needs none now, that has somebody in at both ends; None: none in the days that were searched.
     """
 
@@ -76,6 +78,7 @@ class Ahead:
     until: Edge | None
     holidays: tuple[date, ...]
     always_in: bool
+    cold: tuple[Cold, ...] = ()
 
     @property
     def both_attended(self) -> bool:
@@ -128,6 +131,7 @@ def look_ahead(
         until=road.until,
         holidays=holidays_between(around.hours, begins.at, end.edge.at) if end else (),
         always_in=around.hours.always_in,
+        cold=road.cold(),
     )
 
 
@@ -206,18 +210,24 @@ class _Road:
         if step.kind == "dwell":
             least, most = (start + timedelta(seconds=s) for s in (step.least_s, step.most_s))
             return self._fixed(least, "opening"), self._fixed(most, "closing")
-        done = replace(
-            self.record,
-            status="done",
-            first_at=start,
-            last_at=start + self.lasts,
-            passed_at=None,
-            not_before=None,
-        )
-        known = clocks_after(
+        return self._of(self._clocks_after(self._done(start)))
+
+    def cold(self) -> tuple[Cold, ...]:
+        """The cold stretches a coat begun at the first moment would stand in."""
+        if self.record.step.kind != "coat":
+            return ()
+        start = self.begins.at
+        done = self._done(start)
+        found = cold_stretches(done, self._clocks_after(done), start, self.around, self.now)
+        return next_cold(found, start)
+
+    def _done(self, start: datetime) -> StepRecord:
+        return as_done(self.record, start, start + self.lasts)
+
+    def _clocks_after(self, done: StepRecord) -> Clocks:
+        return clocks_after(
             self.part, done, self.around, weather=self.weather, doubtful=self.clocks.doubtful
         )
-        return self._of(known)
 
     def _of(self, clocks: Clocks) -> tuple[End | None, End | None]:
         """Both ends of the first window of the next step, keyed first if there is no other.
@@ -266,7 +276,16 @@ def _both_attended(opens: End | None, closes: End | None) -> bool:
 
 
 def ahead_words(ahead: Ahead, now: datetime) -> str:
-    """One line. now: in the shop's zone."""
+    """Both ends of the window, then the night ahead. now: in the shop's zone."""
+    cold = "".join(f" {_sentence(stretch.words(now))}" for stretch in ahead.cold)
+    return f"{_window_words(ahead, now)}{cold}"
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _window_words(ahead: Ahead, now: datetime) -> str:
     begun = _begun_words(ahead, now)
     if ahead.opens is None:
         return f"{begun}: at these temperatures it would not open."

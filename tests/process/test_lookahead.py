@@ -225,7 +225,10 @@ def test_too_cold_to_open_at_all() -> None:
     found = look_ahead(todo, clocks_of(todo, around), around, MON, AT_ONCE)
     assert found is not None
     assert found.opens is None
-    assert ahead_words(found, MON) == ("if begun now: at these temperatures it would not open.")
+    assert ahead_words(found, MON) == (
+        "if begun now: at these temperatures it would not open. "
+        "Since ~08:00 the surface is under the minimum 5 C: warm it, or it stands still."
+    )
 
 
 # --- which window --------------------------------------------------------------------------------
