@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from bench.process.refusal import Refusal
 from bench.process.setting_list import COLDEST_C, WARMEST_C
 from bench.process.shopunits import ShopUnits, meant
+from bench.process.spoken import figure
 
 DAYS = 7
 """So many days ahead, today among them, a forecast is worth typing (common practice, no source)."""
@@ -34,7 +35,7 @@ class DayAhead:
     @property
     def words(self) -> str:
         """The date and both temperatures."""
-        return f"{self.day:%a %d %b} {self.low_c:g} to {self.high_c:g} C"
+        return f"{self.day:%a %d %b} {figure(self.low_c)} to {figure(self.high_c)} C"
 
 
 def coming_days(today: date) -> tuple[date, ...]:
@@ -53,7 +54,7 @@ def fault_of(ahead: DayAhead, today: date) -> Refusal | None:
             right = f"from {COLDEST_C:g} to {WARMEST_C:g} C"
             return Refusal(f"the {what} was misread", f"read {temp_c:.4g} C", right)
     if ahead.low_c > ahead.high_c:
-        read = f"read low {ahead.low_c:g} C, high {ahead.high_c:g} C"
+        read = f"read low {figure(ahead.low_c)} C, high {figure(ahead.high_c)} C"
         return Refusal("the low is over the high", read, "change the two over")
     return None
 

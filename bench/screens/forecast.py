@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 TOLD = (
-    "Each counts for its own date alone, and only where it is stricter than usual:",
-    "a colder night opens later, a warmer day closes sooner.",
+    "Each counts for its own date, and only where it is stricter than usual:",
+    "after a colder night it opens later, on a warmer day it closes sooner.",
 )
 
 
