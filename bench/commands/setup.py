@@ -77,6 +77,29 @@ def alarm(call: Call, by: str) -> Done | Refusal:
     return set_alarm(call.shop, by, bell=bell, command=args.command)
 
 
+def forecast(call: Call, by: str) -> Done | Refusal:
+    """Set the forecast of the days of a file, or of one date."""
+    from bench.process.forecast import MOST_TEXT, DayAhead, read_forecast
+    from bench.shop.forecast import set_forecast
+    from bench.shop.sight import look
+
+    args = call.args
+    one = (args.date, args.low_c, args.high_c)
+    if args.file is None:
+        if None in one:
+            return Refusal("half a forecast", "", "give a FILE, or --date, --low and --high")
+        return set_forecast(call.shop, by, [DayAhead(*one)])
+    if one != (None, None, None):
+        return Refusal("a file and a date", "", "give a FILE, or --date, --low and --high")
+    text = _text(args.file, MOST_TEXT)
+    if isinstance(text, Refusal):
+        return text
+    if len(text) > MOST_TEXT:
+        return Refusal(f"{args.file[:80]} is too long", "", f"at most {MOST_TEXT} characters")
+    days = read_forecast(args.file[:80], text, look(call.shop).local(call.shop.clock.now()).date())
+    return days if isinstance(days, Refusal) else set_forecast(call.shop, by, days)
+
+
 def set_product(call: Call, by: str) -> Done | Refusal:
     """Type a product's sheet over from a file."""
     from bench.shop import sheets
@@ -129,6 +152,19 @@ SETUP = Group("set-up", (
         "bench.commands.setup:alarm",
         examples=("alarm --bell on --by Una",
                   'alarm --command "/usr/bin/aplay bell.wav" --by Una')),
+    Command(
+        "forecast", "set the low and high of coming days, each for its date",
+        (option("file", metavar="FILE", nargs="?",
+                help="CSV with the columns date,low,high in C, or date,low F,high F; - for input"),
+         option("--date", metavar="DAY", type=quantities.day,
+                help="one of the coming seven days, as 2026-03-12; its night begins on it"),
+         option("--low", metavar="T", dest="low_c", type=quantities.quantity("degC"),
+                help="coldest in its night: 2C"),
+         option("--high", metavar="T", dest="high_c", type=quantities.quantity("degC"),
+                help="warmest by day: 14C")),
+        "bench.commands.setup:forecast",
+        examples=("forecast week.csv --by Una",
+                  "forecast --date 2026-12-02 --low -2C --high 9C --by Una")),
     Command(
         "products", "list the products with their keys",
         target="bench.commands.reports.lists:products", kind="reads", examples=("products",)),

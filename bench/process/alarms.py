@@ -1,8 +1,8 @@
 """What raises an alarm, what comes first, and when an answered one comes back.
 
-Six words of a stand alarm, work in hand for unusually long, BIN of a pot, and a gun with two-pack
-paint in it shortly before it is to be flushed and again when it should have been. Harm orders them,
-never the time that is left.
+Six words of a stand alarm, work in hand for unusually long, BIN of a pot, a gun with two-pack paint
+in it shortly before it is to be flushed and again when it should have been, and COLD: a coat that
+stands still under its minimum. Harm orders them, never the time that is left.
 What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
 its line says so), and the end of the clearance time (there only "too early" does harm, and the
 bench must not be what tells somebody to take a mask off). A hold stops the nagging, not the clocks:
@@ -11,11 +11,22 @@ its word is HOLD, and only a wash goes on as RINSE or LATE.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from bench.process.harm import Want, gun_harm, gun_want, harm_of, lingering_want, pot_want, want_of
+from bench.process.harm import (
+    Want,
+    cold_harm,
+    cold_want,
+    gun_harm,
+    gun_want,
+    harm_of,
+    lingering_want,
+    pot_want,
+    want_of,
+)
+from bench.process.night import Cold
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, pot_word
 from bench.process.state import HARM, StandState, soon, span_at
@@ -32,6 +43,7 @@ AGAIN_S: Mapping[str, float] = {
     "RINSE": 2 * 60,
     "SHUTS": 10 * 60,
     "GUN": 10 * 60,
+    "COLD": 30 * 60,
     "TRY IT": 30 * 60,
     "IN HAND": 60 * 60,
 }
@@ -107,6 +119,7 @@ def alarming(
     now: datetime,
     guns: Iterable[Gun] = (),
     asked: Mapping[str, datetime] | None = None,
+    cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
 ) -> tuple[Alarm, ...]:
     """Every alarm that holds at ``now``, answered or not, most harm first.
 
@@ -131,6 +144,13 @@ def alarming(
             since = gun.flush_by if overdue else gun.flush_by - timedelta(seconds=FLUSH_SOON_S)
             who = f"gun {gun.letter}{' overdue' if overdue else ''}"
             ranked.append((rank, Alarm(Cause(who, "GUN", gun.flush_by), gun_want(gun, now), since)))
+    for part, stretches in cold:
+        for stretch in stretches:
+            if stretch.standstill(now):
+                since = stretch.begins.at
+                cause = Cause(f"tag {part.tag}", "COLD", since)
+                alarm = Alarm(cause, cold_want(part, stretch, now), since)
+                ranked.append((cold_harm(stretch, now), alarm))
     return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
 
 

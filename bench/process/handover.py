@@ -8,6 +8,8 @@ from datetime import datetime, timedelta
 
 from bench.process.attendance import Stay, nobody_in
 from bench.process.equipment import Equipment, now_words
+from bench.process.harm import cold_wants
+from bench.process.night import Cold
 from bench.process.notes import Note, note_words
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, pot_word
@@ -22,11 +24,12 @@ IF_ALWAYS_IN = timedelta(hours=12)
 
 @dataclass(frozen=True)
 class Standing:
-    """A part with its clocks and what its stand shows now."""
+    """A part with its clocks, what its stand shows now and when its coat is too cold."""
 
     part: Part
     clocks: Clocks
     state: StandState
+    cold: tuple[Cold, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -63,11 +66,13 @@ def sections(
         f"{_place(missed.stand, missed.tag)}{missed.text}"
         for missed in missed_between(clocks, (), stay, now)
     ]
+    cold = cold_wants(((standing.part, standing.cold) for standing in parts), now)
     shared = [t for t in equipment if t.holder or t.queue]
     return (
         Section("ALARMS", tuple(alarms)),
         Section("UNFINISHED", tuple(_unfinished(parts, now))),
         Section("CLOSES BEFORE MORNING", tuple(closes)),
+        Section("TOO COLD", tuple(f"{_place(want.stand, want.tag)}{want.text}" for want in cold)),
         Section("OPEN TONIGHT", tuple(_open(parts, stay, now))),
         Section("POTS TO BIN", tuple(_pot(pot, now) for pot in pots)),
         Section("GUNS TO FLUSH", tuple(_gun(gun, now) for gun in guns)),

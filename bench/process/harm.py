@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from bench.process.night import Cold, next_cold
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.spoken import clock_words, span_words
@@ -30,6 +31,7 @@ def wants(
     pots: Iterable[Pot],
     now: datetime,
     guns: Iterable[Gun] = (),
+    cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
 ) -> tuple[Want, ...]:
     """The list, in order of harm, then of how little time is left."""
     ranked: list[tuple[tuple[int, float], Want]] = []
@@ -44,6 +46,8 @@ def wants(
         rank = gun_harm(gun, now)
         if rank is not None:
             ranked.append((rank, gun_want(gun, now)))
+    for part, stretches in cold:
+        ranked += [(cold_harm(c, now), cold_want(part, c, now)) for c in next_cold(stretches, now)]
     return tuple(want for _, want in sorted(ranked, key=lambda entry: entry[0]))
 
 
@@ -81,6 +85,25 @@ def lingering_want(part: Part, state: StandState, now: datetime) -> Want:
     begun = f" since {clock_words(state.target, now)}" if state.target else ""
     text = f"{part.name}: {step} in hand{begun}: still on it? Else finish it"
     return Want(state.word, part.stand, part.tag, text)
+
+
+def cold_harm(cold: Cold, now: datetime) -> tuple[int, float]:
+    """The same for a coat in the cold: after windows that close; while it is ahead before OPEN."""
+    return HARM.index("SHUTS" if cold.standstill(now) else "TRY IT"), float("inf")
+
+
+def cold_want(part: Part, cold: Cold, now: datetime) -> Want:
+    """What a coat that is or will be too cold wants. now: in the shop's zone."""
+    return Want("COLD", part.stand, part.tag, f"{part.name}: {cold.words(now)}")
+
+
+def cold_wants(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tuple[Want, ...]:
+    """The coats that are, or within a day will be, too cold. now: in the shop's zone."""
+    return tuple(
+        cold_want(part, stretch, now)
+        for part, stretches in cold
+        for stretch in next_cold(stretches, now)
+    )
 
 
 def want_of(part: Part, state: StandState, now: datetime) -> Want:

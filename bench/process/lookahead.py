@@ -14,6 +14,7 @@ from statistics import median
 from bench.process.attendance import holidays_between, somebody_in, stays, time_attended
 from bench.process.calendar import Surroundings, clocks_after
 from bench.process.edges import Edge, next_edge
+from bench.process.night import Cold, as_done, cold_stretches, next_cold
 from bench.process.part import Part, StepRecord
 from bench.process.spoken import rounded_up
 from bench.process.state import Clocks, stand_state
@@ -65,8 +66,9 @@ class Ahead:
     never would; no_window: it would close before it opens. closes None: it stays open. attended:
     how much of the window somebody is in for, None where it does not end; enough: that leaves time
     for the next step. last: only its cure comes after, so that nobody has to be there. until: where
-    the window it would begin in closes. earliest: the first start, without keying what needs none
-    now, that leaves enough; None: none in the days that were searched.
+    the window it would begin in closes. cold: the cold stretches ahead of a coat that is begun so.
+    earliest: the first start, without keying what needs none now, that leaves enough; None: none in
+    the days that were searched.
     """
 
     step: str
@@ -85,6 +87,7 @@ class Ahead:
     until: Edge | None
     holidays: tuple[date, ...]
     always_in: bool
+    cold: tuple[Cold, ...] = ()
 
 
 def usual_length(seconds: Iterable[float]) -> Length:
@@ -134,6 +137,7 @@ def look_ahead(
         until=road.until,
         holidays=holidays_between(around.hours, begins.at, end.edge.at) if end else (),
         always_in=around.hours.always_in,
+        cold=road.cold(),
     )
 
 
@@ -223,16 +227,21 @@ class _Road:
         product = self.around.products.get(self.record.step.product)
         return has_no_window(bands_of(self.record, product), self._clocks(start).spans)
 
+    def cold(self) -> tuple[Cold, ...]:
+        """The cold stretches a coat begun at the first moment would stand in."""
+        if self.record.step.kind != "coat":
+            return ()
+        start = self.begins.at
+        done = self._done(start)
+        found = cold_stretches(done, self._clocks(start), start, self.around, self.now)
+        return next_cold(found, start)
+
+    def _done(self, start: datetime) -> StepRecord:
+        return as_done(self.record, start, start + self.lasts)
+
     def _clocks(self, start: datetime) -> Clocks:
         """The clocks of the step as if it were begun then and done."""
-        done = replace(
-            self.record,
-            status="done",
-            first_at=start,
-            last_at=start + self.lasts,
-            passed_at=None,
-            not_before=None,
-        )
+        done = self._done(start)
         return clocks_after(
             self.part, done, self.around, weather=self.weather, doubtful=self.clocks.doubtful
         )
@@ -291,7 +300,16 @@ class _Road:
 
 
 def ahead_words(ahead: Ahead, now: datetime) -> str:
-    """One line. now: in the shop's zone."""
+    """Both ends of the window, then the night ahead. now: in the shop's zone."""
+    cold = "".join(f" {_sentence(stretch.words(now))}" for stretch in ahead.cold)
+    return f"{_window_words(ahead, now)}{cold}"
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _window_words(ahead: Ahead, now: datetime) -> str:
     begun = _begun_words(ahead, now)
     if ahead.opens is None or ahead.no_window:
         return f"{begun}: {NO_WINDOW}"

@@ -15,7 +15,7 @@ from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.room import Clearance, Measured
 from bench.process.setting_list import PLACEHOLDER_MIN
 from bench.process.shopunits import ShopUnits
-from bench.process.temperature import Hours, Usual
+from bench.process.temperature import Forecast, Hours, Usual
 from bench.process.week import Week
 from bench.trade.solvent import clearance_min
 
@@ -43,6 +43,7 @@ class ShopSettings:
             always_in=bool(stored["always_in"]),
             before=tuple(_usual(earlier) for earlier in stored["before"]),
             typed=bool(stored["typed"]),
+            forecasts=tuple(_forecast(each) for each in stored["forecasts"]),
         )
 
     @property
@@ -139,6 +140,11 @@ def _week(days: Any) -> Week:
     return tuple(
         (time.fromisoformat(day[0]), time.fromisoformat(day[1])) if day else None for day in days
     )
+
+
+def _forecast(typed: Mapping[str, Any]) -> Forecast:
+    day, since = date.fromisoformat(typed["day"]), datetime.fromisoformat(typed["since"])
+    return Forecast(day, typed["low_c"], typed["high_c"], since)
 
 
 def _usual(earlier: Mapping[str, Any]) -> Usual:

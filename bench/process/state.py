@@ -57,8 +57,12 @@ SHAPES = {
     "CURED": "===",
     "EMPTY": "   ",
     "GUN": "!=>",
+    "COLD": "_!_",
 }
-"""A shape a word, in plain ASCII: it reads without colour. GUN is no stand's: flush it."""
+"""A shape a word, in plain ASCII: it reads without colour.
+
+No stand's are GUN, to be flushed, and COLD, a coat that is or will be too cold.
+"""
 
 _UPPER = {"wet": "WET", "flash": "FLASH", "drying": "DRYING", "wait": "WAIT"}
 

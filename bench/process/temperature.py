@@ -27,6 +27,11 @@ READ_AGAIN = timedelta(hours=4)
 """Older than this a reading tells nothing of now (source seen: MIL-HDBK-1110, about every 4 h)."""
 
 
+NOON = timedelta(hours=12)
+TURNS = (time(0), time(12))
+"""A day's own temperature begins at midnight, that of its night at noon (house rule)."""
+
+
 @dataclass(frozen=True)
 class Reading:
     """What somebody read off a thermometer. Temperatures in C, humidity in percent.
@@ -67,13 +72,28 @@ class Usual:
 
 
 @dataclass(frozen=True)
+class Forecast:
+    """What the shop was told of one day: its coldest and its warmest, in C.
+
+    day: the low is of the night that begins on it, from noon to noon, the high of the day itself.
+    since: when it was typed; before that it counts for nothing.
+    """
+
+    day: date
+    low_c: float
+    high_c: float
+    since: datetime
+
+
+@dataclass(frozen=True)
 class Hours:
     """When somebody is in and the shop is warm: one (opens, shuts) pair a weekday, Monday first.
 
     holidays: rules for the days without any hours. always_in: somebody is there day and night, so
     that no window is missed for want of hands; the nights are no warmer for it. before: what was
     usual earlier, oldest first: a change holds from the moment it is made. typed: the two
-    temperatures are this shop's own and no placeholders.
+    temperatures are this shop's own and no placeholders. forecasts: as they were typed, the newest
+    last.
     """
 
     days: Week
@@ -84,6 +104,7 @@ class Hours:
     always_in: bool = False
     before: tuple[Usual, ...] = ()
     typed: bool = False
+    forecasts: tuple[Forecast, ...] = ()
 
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
         """The open hours from the day of ``start`` on, as aware instants."""
@@ -96,6 +117,36 @@ class Hours:
 
     def _now(self) -> Usual:
         return Usual(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
+
+    def forecast(self, day: date, at: datetime) -> Forecast | None:
+        """What was forecast of a day by ``at``, as it was typed last."""
+        told = (each for each in reversed(self.forecasts) if each.day == day and each.since <= at)
+        return next(told, None)
+
+    def expected_c(self, usual: Usual, at: datetime, *, inside: bool) -> tuple[float, float]:
+        """How cold an opening takes an hour nobody read to be, and how warm a closing, in C.
+
+        Each takes the stricter of what is usual and what was forecast for the date.
+        """
+        cold_c, warm_c = usual.coldest_c(inside=inside), usual.warmest_c
+        if not self.forecasts:
+            return cold_c, warm_c
+        local = at.astimezone(self.zone)
+        day = self.forecast(local.date(), at)
+        night = self.forecast((local - NOON).date(), at)
+        if day is not None:
+            warm_c = max(warm_c, day.high_c)
+            cold_c = min(cold_c, day.high_c) if inside else cold_c
+        if night is not None and not inside:
+            cold_c = min(cold_c, night.low_c)
+        return cold_c, warm_c
+
+    def forecast_turns(self) -> Iterator[datetime]:
+        """Where a forecast begins or ends to count: midnights, noons, and when it was typed."""
+        for each in self.forecasts:
+            after = each.day + timedelta(days=1)
+            yield each.since
+            yield from (self._at(day, clock) for day in (each.day, after) for clock in TURNS)
 
     @cached_property
     def _worked_out(self) -> dict[date, list[tuple[datetime, datetime]]]:
@@ -135,7 +186,8 @@ def stretches(
     A reading counts as it stands for ``READ_AGAIN``, by day and by night. After that an opening
     takes the colder of it and what is usual for the hour (the usual day in open hours, the usual
     night out of them), a closing the warmer of it and the usual day, at night too: cold that nobody
-    read lengthens nothing. Readings may come in any order.
+    read lengthens nothing. What was forecast for a date counts where it is stricter. Readings may
+    come in any order.
     """
     ordered = sorted(readings, key=lambda reading: reading.at)
     # Of those before the beginning only the last one tells anything.
@@ -148,6 +200,7 @@ def stretches(
     read_s = [reading.at.timestamp() for reading in ordered]
     edges = {since.timestamp(), *opens, *shuts, *read_s, *_too_old(read_s)}
     edges |= {usual.until.timestamp() for usual in hours.before}
+    edges |= {at.timestamp() for at in hours.forecast_turns()}
     usuals = list(hours.usual())
     cold: list[Stretch] = []
     warm: list[Stretch] = []
@@ -161,7 +214,8 @@ def stretches(
             usuals.pop(0)
         if edge < since.timestamp():
             continue
-        cold_c, warm_c = usuals[0].coldest_c(inside=inside), usuals[0].warmest_c
+        at = datetime.fromtimestamp(edge, UTC)
+        cold_c, warm_c = hours.expected_c(usuals[0], at, inside=inside)
         if place:
             read_c = ordered[place - 1].paint_c
             counts = edge < read_s[place - 1] + READ_AGAIN.total_seconds()

@@ -6,9 +6,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from bench.process.daystrip import day_strip
+from bench.process.harm import Want
 from bench.process.lookahead import ahead_words
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
+from bench.process.unattended import Missed
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen, chunks
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, tonight
@@ -68,6 +70,11 @@ def strip_lines(found: PartAhead | Refusal, width: int) -> list[Line]:
     return [line(f" {shown}", width, "bold"), line(f" {hours}", width, "dim")]
 
 
+def _missed_rows(missed: Missed | Want, width: int) -> list[str]:
+    where = f"stand {missed.stand}, " if missed.stand is not None else ""
+    return wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
+
+
 class TonightPage(PagedScreen[None]):
     """What will be missed with nobody in, most harm first."""
 
@@ -91,14 +98,15 @@ class TonightPage(PagedScreen[None]):
         return [line(more, width, "dim")]
 
     def _rows(self, found: Tonight, width: int) -> list[str]:
+        cold = [row for want in found.cold for row in _missed_rows(want, width)]
         if found.away is None:
-            return ["somebody is always in"]
+            return ["somebody is always in", *cold]
         leaves, comes = (clock_words(at, found.now) for at in found.away)
         rows = [f"nobody in from {leaves} to {comes}", ""]
         for missed in found.missed:
-            where = f"stand {missed.stand}, " if missed.stand is not None else ""
-            rows += wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
-        return rows if found.missed else [*rows, "nothing is missed"]
+            rows += _missed_rows(missed, width)
+        rows += cold
+        return rows if found.missed or cold else [*rows, "nothing is missed"]
 
     KEYS = (
         KeyWord(("9",), "9", "more", PagedScreen.turn),

@@ -29,6 +29,7 @@ MEANS = {
     "CURE": "curing; more days, no more coats",
     "CURED": "take it off the stand",
     "GUN": "paint goes hard in it: flush it",
+    "COLD": "the coat is or will be too cold",
 }
 
 
@@ -65,7 +66,7 @@ class Help(PagedScreen[None]):
         home = KeyWord(("escape",), "Esc", "home, from anywhere")
         ordered = sorted((*self.table, home), key=lambda key: key.beside)
         keys = [f"{key.shown:>6}  {key.word}" for key in ordered]
-        shown = [word for word in (*HARM, "GUN") if word in MEANS]
+        shown = [word for word in (*HARM, "GUN", "COLD") if word in MEANS]
         words = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in shown]
         if width < KEYS_WIDE + max(map(len, words)) + 1:
             return [*keys, "", *words]

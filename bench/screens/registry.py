@@ -12,19 +12,18 @@ from bench.records.forms import write_file
 from bench.screens import flows, sheets
 from bench.screens.actions import Action, menu, page
 from bench.screens.ahead import TonightPage
-from bench.screens.ask import Asked
 from bench.screens.backups import BackupsPage
 from bench.screens.clockwrong import ClockWrong
 from bench.screens.conditions import ConditionsPage
 from bench.screens.far import FarView
 from bench.screens.find import FindPart
+from bench.screens.forecast import forecast
 from bench.screens.helper import SprayHelper
 from bench.screens.holidays import holidays
 from bench.screens.journal import JournalPage
 from bench.screens.painters import hand_over, next_painter, painters
 from bench.screens.pin import set_pin
 from bench.screens.pots import pots_and_guns
-from bench.screens.questions import ask_numbers
 from bench.screens.settings import settings
 from bench.screens.shared import equipment_and_notes
 from bench.screens.tins import TinsPage
@@ -33,7 +32,6 @@ from bench.shop.acting import Done
 from bench.shop.ahead import ringing
 from bench.shop.data import data_file
 from bench.shop.files import Kept
-from bench.shop.house import set_house
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -58,19 +56,6 @@ async def open_menu(bench: Paintbench, group: str) -> None:
 
 def _painters(bench: Paintbench) -> str:
     return f"painters: who is at the keys (now {bench.painter}), hand-over"
-
-
-async def _tonight(bench: Paintbench) -> None:
-    """How cold the shop gets tonight: what the hours ahead are worked out with from now on."""
-    hours = bench.view.house.hours
-    told = [
-        f"The hours ahead are worked out with {hours.night_c:g} C for the nights.",
-        "A new figure holds from now on, until it is changed again.",
-    ]
-    asked = [Asked("coldest in the shop tonight", "C", such_as=hours.night_c)]
-    numbers = await ask_numbers(bench, "Tonight's temperature", asked, told)
-    if numbers is not None:
-        bench.do(set_house, bench.painter, night_c=numbers[0])
 
 
 async def _sums(bench: Paintbench) -> None:
@@ -107,7 +92,7 @@ ACTIONS = (
     Action("find a part, the journal", partial(open_menu, group=LOOK_BACK), SHOP),
     Action("the shop itself", partial(open_menu, group=SET_UP), SHOP),
     Action("spray helper: set-up, faces, next pass", page(SprayHelper), SHOP, "g", "spray helper"),
-    Action("tonight's temperature", _tonight, SET_UP),
+    Action("tonight's temperature, and the week's", forecast, SET_UP),
     Action("holidays: days nobody is in", holidays, SET_UP),
     Action("what the tins say: products", sheets.products, SET_UP, "l", "what the tins say"),
     Action("the routes and their steps", sheets.routes, SET_UP, "o", "the routes"),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.basis import basis_words
 from bench.process.hazards import finish_words
+from bench.process.night import next_cold
 from bench.process.part import Part, StepRecord, points_left
 from bench.process.product import Product
 from bench.process.reminders import fix_after, set_up_line, spray_line
@@ -31,7 +32,8 @@ Said = tuple[str, str]
 def said_of(bench: Paintbench, placed: Placed, record: StepRecord) -> list[Said]:
     """What is good to know besides what could hurt; while it flashes or cures only its hours."""
     part, state = placed.part, placed.state(bench.now())
-    rests_on = list(_rests_on(bench, state))
+    cold = (("! ", stretch.words(bench.now())) for stretch in next_cold(placed.cold, bench.now()))
+    rests_on = [*cold, *_rests_on(bench, state)]
     if state.word in ("FLASH", "CURE"):
         return rests_on
     return [*_minded(bench, part, record), *rests_on, *_done(bench, record)]

@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 
 from bench.process.attendance import Stay, nobody_in
 from bench.process.daystrip import Sign, signs_of
+from bench.process.harm import Want, cold_wants
 from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
@@ -55,12 +56,14 @@ class MixAhead:
 class Tonight:
     """What will be missed until somebody is in again. away None: somebody always is.
 
-    bad_holidays: what is wrong with the rules of holidays that were left out of it.
+    cold: the coats that are too cold now or will be within a day, whoever is in. bad_holidays: what
+    is wrong with the rules of holidays that were left out of it.
     """
 
     now: datetime
     away: Stay | None
     missed: tuple[Missed, ...]
+    cold: tuple[Want, ...]
     bad_holidays: tuple[str, ...]
 
 
@@ -116,7 +119,8 @@ def tonight(shop: Shop) -> Tonight:
     now, hours = view.local(shop.clock.now()), view.house.hours
     parts = ((placed.part, placed.clocks) for placed in view.everything())
     missed = unattended(parts, view.pots, hours, now)
-    return Tonight(now, nobody_in(hours, now), missed, view.house.bad_holidays)
+    cold = cold_wants(((placed.part, placed.cold) for placed in view.everything()), now)
+    return Tonight(now, nobody_in(hours, now), missed, cold, view.house.bad_holidays)
 
 
 def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:

@@ -49,7 +49,7 @@ def handover(shop: Shop) -> HandOver:
 def handover_of(view: BenchView, at: datetime) -> HandOver:
     """The same of a view that is there already."""
     now = view.local(at)
-    parts = [Standing(p.part, p.clocks, p.state(at)) for p in view.everything()]
+    parts = [Standing(p.part, p.clocks, p.state(at), p.cold) for p in view.everything()]
     stay = until_morning(view.house.hours, now)
     alarms = [
         f"{alarm.want.word}: {_where(alarm.want.stand)}{alarm.want.text}"

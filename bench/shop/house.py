@@ -42,7 +42,7 @@ def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
     if week is not None and not any(week):
         return Refusal("a week without hours", "", "name at least one day with its hours")
     with shop.act("settings", by) as act:
-        kept = _stored(act)
+        kept = stored(act)
         if isinstance(kept, Refusal):
             return kept
         told: list[str] = []
@@ -69,16 +69,17 @@ def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
             read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
             read += f", time zone {zone_words(act.house.zone_name)}"
             return Refusal("nothing to set", read, "say what is to be changed")
-        return _set(act, kept, f"from now on: {', '.join(told)}")
+        return set_stored(act, kept, f"from now on: {', '.join(told)}")
 
 
-def _stored(act: Act) -> dict[str, Any] | Refusal:
+def stored(act: Act) -> dict[str, Any] | Refusal:
     """Every setting by its key, as it is stored or by default."""
     row = act.session.get(Setting, "house")
     return {**DEFAULTS, **row.value} if row else Refusal("nobody has opened this shop yet")
 
 
-def _set(act: Act, kept: dict[str, Any], text: str) -> Done | Refusal:
+def set_stored(act: Act, kept: dict[str, Any], text: str) -> Done | Refusal:
+    """Keep every setting as it is handed in. text: the line of the journal."""
     act.session.get_one(Setting, "house").value = kept
     return act.done("", text)
 
@@ -301,7 +302,7 @@ def set_alarm(
     if words and (refused := command_fault(words)):
         return refused
     with shop.act("settings", by) as act:
-        kept = _stored(act)
+        kept = stored(act)
         if isinstance(kept, Refusal):
             return kept
         told = []
@@ -311,4 +312,4 @@ def set_alarm(
         if command is not None:
             kept["alarm_command"] = words
             told.append(f"it runs {' '.join(words)}" if words else "no command is run")
-        return _set(act, kept, f"at an alarm: {', '.join(told)}")
+        return set_stored(act, kept, f"at an alarm: {', '.join(told)}")

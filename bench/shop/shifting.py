@@ -23,6 +23,8 @@ MARK_TIMES, POUR_TIMES = ("begun_at", "done_at"), ("at",)
 TIN_TIMES = ("came_at", "opened_at", "empty_at")
 """A use-by is a day on a calendar, which no clock moves."""
 SHARED_TIMES = ("held_at", "left_at")
+HOUSE_TIMES = {"before": "until", "forecasts": "since"}
+"""Lists of the shop's settings, and the hour each entry of one holds."""
 
 ROOM_DAYS = 2
 """A part that has left the bench still counts for the room this long after its last coat."""
@@ -85,20 +87,22 @@ def shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> li
 
 
 def _shift_usual(session: Session, new: New) -> None:
-    """When the shop's usual night or week was changed: else a new one might never begin."""
+    """When usual nights, weeks and forecasts were typed: else a new one might never begin."""
     row = session.get(Setting, "house")
-    if row is not None and (before := usual_changes(row.value)):
-        moved = [
-            {**one, "until": new(datetime.fromisoformat(one["until"])).isoformat()}
-            for one in before
-        ]
-        if moved != before:
-            row.value = {**row.value, "before": moved}
+    if row is None or not isinstance(row.value, dict):
+        return
+    for key, name in HOUSE_TIMES.items():
+        entries = list(row.value.get(key, ()))
+        moved = shifted(entries, (name,), new)
+        if moved != entries:
+            row.value = {**row.value, key: moved}
 
 
-def usual_changes(value: Any) -> list[dict[str, Any]]:
-    """What was usual in the shop earlier, as its settings keep it."""
-    return list(value.get("before", ())) if isinstance(value, dict) else []
+def _typed_at(value: Any) -> list[str]:
+    """When usual nights, weeks and forecasts were typed, as the settings keep it."""
+    if not isinstance(value, dict):
+        return []
+    return [each[name] for key, name in HOUSE_TIMES.items() for each in value.get(key, ())]
 
 
 def shift_times(row: object, names: Iterable[str], new: New) -> None:
@@ -141,7 +145,7 @@ def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
     texts = [picture.get(name) for name in names]
     texts += [mark.get(name) for mark in picture.get("marks") or () for name in MARK_TIMES]
     texts += [pour.get(name) for pour in picture.get("pours") or () for name in POUR_TIMES]
-    texts += [one.get("until") for one in usual_changes(picture.get("value"))]
+    texts += _typed_at(picture.get("value"))
     for text in texts:
         if text is not None:
             yield datetime.fromisoformat(text).astimezone(UTC)

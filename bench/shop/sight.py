@@ -16,6 +16,7 @@ from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
 from bench.process.lingering import asked_from
 from bench.process.mixing import TinRatio
+from bench.process.night import Cold, cold_of
 from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
@@ -53,12 +54,16 @@ from bench.zones import computers_zone
 
 @dataclass(frozen=True)
 class Placed:
-    """A part with its clocks, what painters said of the test to be passed next, and their notes."""
+    """A part with its clocks, what painters said of the test to be passed next, and their notes.
+
+    cold: the stretches in which its coat is too cold before it is through its wait.
+    """
 
     part: Part
     clocks: Clocks
     tests: tuple[Opinion, ...] = ()
     notes: tuple[Note, ...] = ()
+    cold: tuple[Cold, ...] = ()
 
     def state(self, now: datetime) -> StandState:
         """What its stand shows at ``now``."""
@@ -143,11 +148,15 @@ class BenchView:
 
     def wants(self, now: datetime) -> tuple[Want, ...]:
         """What wants doing, most harm first."""
-        return wants(self._states(now), self.pots, self.local(now), self.guns)
+        return wants(self._states(now), self.pots, self.local(now), self.guns, self._cold())
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """What alarms, answered or not, most harm first."""
-        return alarming(self._states(now), self.pots, self.local(now), self.guns, self.asked)
+        states, local = self._states(now), self.local(now)
+        return alarming(states, self.pots, local, self.guns, self.asked, self._cold())
+
+    def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
+        return ((placed.part, placed.cold) for placed in self.everything())
 
     def _states(self, now: datetime) -> list[tuple[Part, StandState]]:
         """What every part shows, worked out once for whatever is asked of one moment."""
@@ -230,12 +239,10 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     notes = _notes_by_tag(session)
     placed = [
         Placed(
-            part,
-            clocks_of(part, around, doubtful=clock.doubtful),
-            tests,
-            tuple(notes.get(part.tag, ())),
+            part, clocks, tests, tuple(notes.get(part.tag, ())), cold_of(part, clocks, around, now)
         )
         for part, tests in parts
+        for clocks in [clocks_of(part, around, doubtful=clock.doubtful)]
     ]
     painters = shared.painters(session)
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from bench.process.conditions import WASH_UNREAD, conditions_known, is_old
 from bench.process.edges import Edge, next_edge
 from bench.process.may import rinse_against, rules_against
+from bench.process.night import cold_of, next_cold
 from bench.process.overriding import Override
 from bench.process.part import (
     ALREADY_DONE,
@@ -146,10 +147,17 @@ def _begin(
         product = job.products.get(record.step.product)
         take_from(job.pot_rows, row, product, job.pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
+        _tell_of_the_night(job)
     job.act.notes += skipped_under(job.part, record)
     note_training(job, record, painters)
     begun = f"{job.called()}: {told} begun {job.act.hour(when)}"
     return job.act.done(job.row.tag, with_overrides(begun, overridden_rules))
+
+
+def _tell_of_the_night(job: Job) -> None:
+    cold = cold_of(job.part, job.clocks(), job.around, job.act.now)
+    now = job.act.local_now
+    job.act.notes += [f"the coat: {stretch.words(now)}" for stretch in next_cold(cold, now)]
 
 
 def _put_in_air(job: Job, record: StepRecord, row: StepRow, when: datetime) -> None:

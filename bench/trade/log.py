@@ -141,6 +141,14 @@ class Log:
     def __iter__(self) -> Iterator[Stretch]:
         return self._stretches(0)
 
+    def stretches_from(self, begin_s: float) -> Iterator[Stretch]:
+        """The stretches from an instant on, and perhaps some from before it."""
+        return self._stretches(self._run_at(begin_s))
+
+    def _run_at(self, begin_s: float) -> int:
+        """The place of the run that holds at an instant; before the first, the first."""
+        return max(bisect_right(self.runs, begin_s, key=lambda run: run.starts_s[0]) - 1, 0)
+
     def _stretches(self, after: int) -> Iterator[Stretch]:
         """Those after so many runs."""
         for run in islice(self.runs, after, None):
@@ -195,7 +203,7 @@ class Log:
         """The runs from an instant on; the first temperature also holds before the first."""
         if begin_s >= self.last.start_s:
             return
-        here = max(bisect_right(self.runs, begin_s, key=lambda run: run.starts_s[0]) - 1, 0)
+        here = self._run_at(begin_s)
         yield from (run.since(begin_s) for run in self.runs[here : here + 1])
         yield from islice(self.runs, here + 1, None)
 

@@ -188,6 +188,7 @@ WORD_STYLES: dict[str, str] = {
     "TRY IT": "try",
     "OPEN": "open",
     "USE": "open",
+    "COLD": "urgent",
     "HOLD": "hold",
     "IN HAND": "hold",
     "CURED": "cured",

@@ -146,6 +146,8 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for words, name in (("product epoxy-primer", "epoxy.toml"), ("route zinc-new", "zinc.toml")):
         sheet = ran_at(place, *words.split()).out.replace('name = "', 'name = "Our ', 1)
         (place.parent / name).write_text(sheet, encoding="utf-8")
+    week = "date,low,high\n2026-11-30,2,14\n2026-12-06,3,15\n"
+    (place.parent / "week.csv").write_text(week, encoding="utf-8")
     for words in ("backup", f"export {place.parent / 'shop.json'}"):
         assert ran_at(place, *words.split()).code == 0
     return place

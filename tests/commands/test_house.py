@@ -9,7 +9,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble
+from bench.shop import parts, pots, readings, sight, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 
 from .running import Paintbench
@@ -279,3 +279,51 @@ def test_holidays_and_who_is_always_in_are_set_from_the_command_line(
     ran = paintbench("shop", "--holiday", "someday", "--by", "Mo")
     assert ran.code == 1
     assert "2026-12-24..2027-01-01" in ran.err
+
+
+def forecast_file(tmp_path: Path, *lines: str) -> str:
+    file = tmp_path / "week.csv"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    return str(file)
+
+
+def test_a_forecast_is_read_from_a_file_in_the_shops_unit(
+    paintbench: Paintbench, shop: Shop, tmp_path: Path
+) -> None:
+    file = forecast_file(tmp_path, "date,low F,high F", "2025-06-09,32,59", "2025-06-10,41,68")
+    ran = paintbench("forecast", file, "--by", "Mo")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out == "forecast: Mon 09 Jun 0 to 15 C, Tue 10 Jun 5 to 20 C\n"
+
+
+def test_a_forecast_file_with_one_bad_line_writes_nothing(
+    paintbench: Paintbench, shop: Shop, tmp_path: Path
+) -> None:
+    file = forecast_file(tmp_path, "date,low,high", "2025-06-09,2,9", "2025-06-10,cold,9")
+    ran = paintbench("forecast", file, "--by", "Mo")
+    right = "a temperature in C such as 2.5"
+    assert (ran.code, ran.out) == (1, "")
+    assert ran.err == f"{file[:80]} line 3: no temperature (read 'cold'): {right}\n"
+    assert sight.look(shop).house.hours.forecasts == ()
+
+
+def test_a_forecast_for_one_date_is_typed_in_one_line(paintbench: Paintbench) -> None:
+    day = ("--date", "2025-06-10", "--low", "-2C")
+    ran = paintbench("forecast", *day, "--high", "48F", "--by", "Mo")
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out.startswith("forecast: Tue 10 Jun -2 to 8.8")
+
+
+@pytest.mark.parametrize("words", [(), ("--date", "2025-06-10"), ("x.csv", "--low", "2C")])
+def test_half_a_forecast_says_what_is_missing(
+    paintbench: Paintbench, words: tuple[str, ...]
+) -> None:
+    ran = paintbench("forecast", *words, "--by", "Mo")
+    assert ran.code == 1
+    assert "give a FILE, or --date, --low and --high" in ran.err
+
+
+def test_a_forecast_file_that_is_not_there_is_named(paintbench: Paintbench) -> None:
+    ran = paintbench("forecast", "away.csv", "--by", "Mo")
+    assert ran.code == 1
+    assert ran.err.startswith("away.csv cannot be read")

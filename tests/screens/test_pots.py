@@ -127,16 +127,22 @@ async def test_of_two_loaded_guns_one_is_flushed(shop: Shop, clock: ManualClock)
         assert [gun.letter for gun in sight.look(shop).guns] == ["A"]
 
 
-async def test_tonights_temperature_is_one_number(shop: Shop, clock: ManualClock) -> None:
+async def test_a_night_typed_for_one_date_leaves_the_usual_nights(
+    shop: Shop, clock: ManualClock
+) -> None:
     sprayed(shop, clock)
     before = sight.look(shop).state(1, clock.now()).opens.at
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself", "tonight's temperature")
-        assert "worked out with 11 C for the nights" in hands.picture()
-        await hands.press("enter")
-        assert "worked out with 11 C" in hands.picture(), "Enter alone takes nothing"
-        await hands.press("+ 3 . 5 enter")
-        assert hands.said() == "from now on: night -3.5 C"
-    after = sight.look(shop).state(1, clock.now()).opens.at
+        await hands.pick("the shop itself", "tonight's temperature, and the week's")
+        assert "1   Mon 09 Jun: night 11 C, day 18 C as usual" in hands.picture()
+        await hands.press("1 + 3 . 5 enter enter")
+        assert hands.said() == "forecast: Mon 09 Jun -3.5 to 18 C"
+        await hands.pick("the shop itself", "tonight's temperature, and the week's")
+        assert "1   Mon 09 Jun: night -3.5 C, day 18 C" in hands.picture()
+        assert "2   Tue 10 Jun: night 11 C, day 18 C as usual" in hands.picture()
+    view = sight.look(shop)
+    after = view.state(1, clock.now()).opens.at
+    assert view.house.hours.night_c == 11
     assert before is not None
-    assert after is None or after > before
+    assert after is not None
+    assert after > before

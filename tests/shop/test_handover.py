@@ -36,6 +36,7 @@ TITLES = [
     "ALARMS",
     "UNFINISHED",
     "CLOSES BEFORE MORNING",
+    "TOO COLD",
     "OPEN TONIGHT",
     "POTS TO BIN",
     "GUNS TO FLUSH",

@@ -9,9 +9,11 @@ from bench.commands.console import Report
 from bench.commands.plain import ascii_only, folded
 from bench.commands.reports.bench_data import iso, shown_at
 from bench.process.daystrip import SIGNS, day_strip
+from bench.process.harm import Want
 from bench.process.lookahead import Ahead, End, ahead_words, length_words
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
+from bench.process.unattended import Missed
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, ahead_of, ahead_of_mix, tonight
 from bench.trade.ageing import is_guess
 
@@ -146,14 +148,20 @@ def _mix_data(found: MixAhead) -> dict[str, Any]:
 
 def _tonight_lines(found: Tonight) -> list[str]:
     lines = [line for fault in found.bad_holidays for line in _folded(f"left out: {fault}")]
+    cold = [line for want in found.cold for line in _missed_lines(want)]
     if found.away is None:
-        return ["somebody is always in", *lines]
+        return ["somebody is always in", *lines, *cold]
     leaves, comes = (clock_words(at, found.now) for at in found.away)
     lines = [f"nobody in from {leaves} to {comes}", *lines]
     for missed in found.missed:
-        where = f"stand {missed.stand}, " if missed.stand is not None else ""
-        lines += _folded(f"{missed.word:<7} {where}{missed.text}")
-    return lines if found.missed else [*lines, f"{INDENT}nothing is missed"]
+        lines += _missed_lines(missed)
+    lines += cold
+    return lines if found.missed or cold else [*lines, f"{INDENT}nothing is missed"]
+
+
+def _missed_lines(missed: Missed | Want) -> list[str]:
+    where = f"stand {missed.stand}, " if missed.stand is not None else ""
+    return _folded(f"{missed.word:<7} {where}{missed.text}")
 
 
 def _tonight_data(found: Tonight) -> dict[str, Any]:
@@ -172,6 +180,7 @@ def _tonight_data(found: Tonight) -> dict[str, Any]:
             }
             for missed in found.missed
         ],
+        "cold": [{"tag": w.tag, "stand": w.stand, "text": w.text} for w in found.cold],
         "bad_holidays": list(found.bad_holidays),
     }
 

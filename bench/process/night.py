@@ -1,0 +1,194 @@
+"""The night ahead of a coat: from when to when its surface is too cold, and what that does to it.
+
+Worded once: the bench, the look-ahead, the hand-over and the list of what is missed repeat it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from math import inf
+from typing import Literal
+
+from bench.process.calendar import Surroundings, clocks_after
+from bench.process.conditions import conditions_known
+from bench.process.edges import Edge
+from bench.process.part import Part, StepRecord
+from bench.process.state import Clocks
+from bench.process.windows import FAR, side_of
+from bench.trade.ageing import Side
+from bench.trade.air import dew_point_c
+from bench.trade.log import Log
+
+AHEAD = timedelta(hours=24)
+"""So far ahead a cold stretch is told of, and so long the water in the air is taken to stay as it
+was read (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Cold:
+    """A stretch of time in which the surface under a coat is too cold.
+
+    limit: the product's minimum, or the dew point; limit_c: that temperature. begins is shown no
+    later than it is, ends no sooner; ends None: as far as temperatures are known.
+    """
+
+    limit: Literal["minimum", "dew point"]
+    limit_c: float
+    begins: Edge
+    ends: Edge | None
+
+    def standstill(self, now: datetime) -> bool:
+        """Whether the coat stands still at ``now``, being under its minimum."""
+        return self.limit == "minimum" and self.begins.at <= now and not self.is_over(now)
+
+    def is_over(self, now: datetime) -> bool:
+        """Whether it is warm again."""
+        return self.ends is not None and self.ends.at <= now
+
+    def words(self, now: datetime) -> str:
+        """From when to when, under what, and what to do or what comes of it.
+
+        now: in the shop's zone.
+        """
+        under = f"the surface is {self._limit_words()}"
+        if self.begins.at <= now:
+            return f"since {self.begins.words(now)} {under}: {_NOW[self.limit]}"
+        night = "tonight " if self._is_tonight(now) else ""
+        until = f" to {self.ends.words(now)}" if self.ends else " on"
+        return f"{night}from {self.begins.words(now)}{until} {under}: {_AHEAD[self.limit]}"
+
+    def _limit_words(self) -> str:
+        if self.limit == "minimum":
+            return f"under the minimum {self.limit_c:g}{self.begins.doubt} C"
+        return f"through the dew point {self.limit_c:.1f} C"
+
+    def _is_tonight(self, now: datetime) -> bool:
+        """It begins today and goes on past midnight."""
+        begins = self.begins.shown.astimezone(now.tzinfo).date()
+        ends = self.ends.shown.astimezone(now.tzinfo).date() if self.ends else None
+        return begins == now.date() and begins != ends
+
+
+_AHEAD = {"minimum": "it stands still", "dew point": "dew settles on it"}
+_NOW = {
+    "minimum": "warm it, or it stands still",
+    "dew point": "warm it, or dew settles on it",
+}
+
+
+def cold_of(part: Part, clocks: Clocks, around: Surroundings, now: datetime) -> tuple[Cold, ...]:
+    """Every cold stretch of the coat on a part that is wet or not yet through its wait.
+
+    A coat in hand is taken to be finished ``now``. Nothing is told of a part whose last work was no
+    coat.
+    """
+    record, done = part.current(), part.clock_step()
+    if record is not None and record.status == "in hand" and record.step.kind == "coat":
+        done = as_done(record, record.first_at or now, now)
+        clocks = clocks_after(part, done, around, doubtful=clocks.doubtful)
+    if done is None or done.step.kind != "coat" or done.last_at is None:
+        return ()
+    first_at = part.coat_first_at(done) or done.last_at
+    return cold_stretches(done, clocks, first_at, around, now)
+
+
+def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:
+    """A coat as if its first and last faces were sprayed then, and nobody had tested it."""
+    return replace(
+        record,
+        status="done",
+        first_at=first_at,
+        last_at=last_at,
+        passed_at=None,
+        not_before=None,
+    )
+
+
+def cold_stretches(
+    done: StepRecord,
+    clocks: Clocks,
+    since: datetime,
+    around: Surroundings,
+    now: datetime,
+) -> tuple[Cold, ...]:
+    """Every cold stretch of a coat from its first face until nothing of it has to dry any more.
+
+    The temperatures are those of openings, the colder side; the minimum is its product's. The dew
+    point is that of the last air whose humidity was read before ``now``, for a day from then; none
+    is told of where none was read.
+    """
+    product = around.products.get(done.step.product)
+    waits = [span for span in clocks.spans if side_of(span.word) == "opening"]
+    if product is None or not waits:
+        return ()
+    until = waits[-1].end or FAR
+    log = around.weather().temperatures(since, "opening")
+    newest = around.newest()
+    read_at = newest.at if newest else None
+
+    def edge(at_s: float, side: Side, *, placeholder: bool = False) -> Edge:
+        at = datetime.fromtimestamp(at_s, UTC)
+        aged = read_at is None or at > read_at
+        return Edge(at, side, aged=aged, unconfirmed=placeholder or clocks.doubtful)
+
+    least_c, placeholder = product.limits.metal_least_c, product.source == "placeholder"
+    found = [
+        Cold(
+            "minimum",
+            least_c,
+            edge(begins_s, "closing", placeholder=placeholder),
+            None if ends_s == inf else edge(ends_s, "opening", placeholder=placeholder),
+        )
+        for begins_s, ends_s in _stretches(log, since, until, lambda temp_c: temp_c < least_c)
+    ]
+    air = conditions_known(around.back_from(now), now)
+    if air is not None and air.damp is not None and air.damp.rh_pct is not None:
+        dew_c = dew_point_c(air.damp.air_c, air.damp.rh_pct)
+        read = max(since, air.damp.at)
+        told_until = min(until, air.damp.at + AHEAD)
+        found += [
+            Cold(
+                "dew point",
+                dew_c,
+                edge(begins_s, "closing"),
+                edge(min(ends_s, until.timestamp()), "opening"),
+            )
+            for begins_s, ends_s in _stretches(
+                log, read, told_until, lambda temp_c: temp_c <= dew_c
+            )
+        ]
+    return tuple(found)
+
+
+def _stretches(
+    log: Log, since: datetime, until: datetime, is_cold: Callable[[float], bool]
+) -> Iterator[tuple[float, float]]:
+    """From when to when it is too cold, in seconds; the last may end after ``until`` or never."""
+    since_s, until_s = since.timestamp(), until.timestamp()
+    drawn = list(log.stretches_from(since_s))
+    began_s: float | None = None
+    for stretch, ends_s in zip(drawn, [*(s.start_s for s in drawn[1:]), inf], strict=True):
+        if ends_s <= since_s:
+            continue
+        begins_s = max(stretch.start_s, since_s)
+        if is_cold(stretch.temp_c):
+            if began_s is None and begins_s < until_s:
+                began_s = begins_s
+        elif began_s is not None:
+            yield began_s, begins_s
+            began_s = None
+        if began_s is None and begins_s >= until_s:
+            return
+    if began_s is not None:
+        yield began_s, inf
+
+
+def next_cold(cold: Iterable[Cold], now: datetime) -> tuple[Cold, ...]:
+    """Of each limit the stretch that is, or else the first that begins within a day."""
+    found: dict[str, Cold] = {}
+    for stretch in cold:
+        if not stretch.is_over(now) and stretch.begins.at < now + AHEAD:
+            found.setdefault(stretch.limit, stretch)
+    return tuple(found.values())

@@ -1,0 +1,218 @@
+"""The night ahead of a coat, and a forecast for one date.
+
+Minimum temperatures, hours and readings are common practice without a source; the dew point of
+14.5 C and 80 % (11.1 C) is the Magnus equation's, tested against published tables in tests/trade.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from bench.process.alarms import alarming
+from bench.process.calendar import Surroundings, clocks_of
+from bench.process.harm import wants
+from bench.process.lookahead import Length, ahead_words, look_ahead
+from bench.process.night import Cold, cold_of, next_cold
+from bench.process.part import Part
+from bench.process.product import Limits, Product
+from bench.process.state import stand_state
+from bench.process.temperature import Forecast, Hours, Reading
+from bench.trade.ageing import Side
+
+from .making import HOURS, MON, after, band, coated, product
+
+COLD_NIGHT = replace(HOURS, night_c=2.0)
+EVENING = after(530)
+"""16:50, the shop closes at 17:30."""
+TUE = date(2026, 3, 3)
+
+
+def paint(least_c: float = 5.0, **more: object) -> Product:
+    return product(band("wait", c20=16), band("open"), limits=Limits(metal_least_c=least_c), **more)
+
+
+PRIMER = paint()
+
+
+def shop(
+    hours: Hours, *readings: Reading, of: Product = PRIMER, rh_pct: float | None = None
+) -> Surroundings:
+    read = readings or (Reading(EVENING, 14.5, rh_pct, 14.5),)
+    return Surroundings(read, hours, {"p": of})
+
+
+def wet(minutes: float = 530) -> Part:
+    """A coat sprayed at that minute after Monday 08:00."""
+    return coated(after(minutes), after(minutes))
+
+
+def cold(part: Part, around: Surroundings, now: datetime) -> tuple[Cold, ...]:
+    return next_cold(cold_of(part, clocks_of(part, around), around, now), now)
+
+
+def words(part: Part, around: Surroundings, now: datetime) -> list[str]:
+    return [stretch.words(now) for stretch in cold(part, around, now)]
+
+
+def before_the_trigger(around: Surroundings, now: datetime = EVENING) -> str:
+    both = coated(after(0), after(0))
+    part = replace(both, steps=both.steps[1:])
+    ahead = look_ahead(part, clocks_of(part, around), around, now, Length())
+    assert ahead is not None
+    return ahead_words(ahead, now)
+
+
+def test_a_cold_night_is_told_before_the_trigger() -> None:
+    """Read at 16:50, so that it counts until 20:50; then the usual 2 C until 07:30."""
+    assert "Tonight from ~20:50 to ~Tue 07:30 the surface is under the minimum 5 C: it stands" in (
+        before_the_trigger(shop(COLD_NIGHT))
+    )
+
+
+def test_a_night_over_the_minimum_is_not_told_of() -> None:
+    assert "minimum" not in before_the_trigger(shop(HOURS))
+
+
+def test_dew_in_the_night_is_told_before_the_trigger() -> None:
+    told = before_the_trigger(shop(HOURS, rh_pct=80.0))
+    assert "Tonight from ~20:50 to ~Tue 07:30 the surface is through the dew point 11.1 C" in told
+
+
+def test_no_dew_is_told_of_where_no_humidity_was_read() -> None:
+    assert "dew" not in before_the_trigger(shop(HOURS))
+
+
+def test_dew_is_told_of_for_a_day_after_the_humidity_was_read() -> None:
+    around = shop(HOURS, rh_pct=80.0, of=paint(least_c=-20.0))
+    slow = replace(around, products={"p": product(band("wait", c20=96), band("open"))})
+    stretches = cold_of(wet(), clocks_of(wet(), slow), slow, EVENING)
+    assert [f"{stretch.begins.at:%a %H:%M}" for stretch in stretches] == ["Mon 20:50"]
+
+
+def test_a_coat_through_its_wait_before_the_night_is_not_told_of() -> None:
+    quick = product(band("flash", 15), band("open"))
+    assert words(wet(), shop(COLD_NIGHT, of=quick), EVENING) == []
+
+
+def test_what_was_no_coat_is_not_told_of() -> None:
+    part = wet()
+    step = replace(part.steps[0].step, kind="work")
+    done = replace(part.steps[0], step=step)
+    assert words(replace(part, steps=(done, part.steps[1])), shop(COLD_NIGHT), EVENING) == []
+
+
+def test_a_coat_in_hand_is_wet_too() -> None:
+    part = wet()
+    in_hand = replace(part.steps[0], status="in hand", last_at=None)
+    assert words(replace(part, steps=(in_hand, part.steps[1])), shop(COLD_NIGHT), EVENING) == [
+        "tonight from ~20:50 to ~Tue 07:30 the surface is under the minimum 5 C: it stands still"
+    ]
+
+
+def test_a_minimum_of_no_data_sheet_wears_its_mark() -> None:
+    told = words(wet(), shop(COLD_NIGHT, of=paint(source="placeholder")), EVENING)
+    assert told == [
+        "tonight from ~20:50? to ~Tue 07:30? the surface is under the minimum 5? C: it stands still"
+    ]
+
+
+def test_the_hour_is_never_later_than_the_cold_begins_nor_sooner_than_it_ends() -> None:
+    read = Reading(EVENING + timedelta(minutes=3), 14.5, None, 14.5)
+    (stretch,) = cold(wet(), shop(COLD_NIGHT, read), EVENING + timedelta(minutes=3))
+    assert f"{stretch.begins.at:%H:%M} {stretch.begins.shown:%H:%M}" == "20:53 20:50"
+
+
+MIDNIGHT = after(16 * 60)
+
+
+def alarms(part: Part, around: Surroundings, now: datetime) -> list[tuple[str, int | None, str]]:
+    clocks = clocks_of(part, around)
+    stretches = cold_of(part, clocks, around, now)
+    holding = alarming([(part, stand_state(part, clocks, now))], (), now, (), [(part, stretches)])
+    return [(alarm.want.word, alarm.want.stand, alarm.want.text) for alarm in holding]
+
+
+def test_a_standstill_is_an_alarm_with_stand_hour_and_what_to_do() -> None:
+    assert alarms(wet(), shop(COLD_NIGHT), MIDNIGHT) == [
+        (
+            "COLD",
+            1,
+            "bracket: since ~Mon 20:50 the surface is under the minimum 5 C: "
+            "warm it, or it stands still",
+        )
+    ]
+
+
+def test_a_standstill_that_was_read_has_the_hour_of_the_reading() -> None:
+    read = Reading(after(540), 3.0, None, 3.0)
+    (told,) = alarms(wet(), shop(HOURS, Reading(EVENING, 14.5), read), after(545))
+    assert "since 17:00 the surface" in told[2]
+
+
+def test_a_cold_night_ahead_is_listed_but_no_alarm() -> None:
+    part, around = wet(), shop(COLD_NIGHT)
+    assert alarms(part, around, EVENING) == []
+    listed = wants((), (), EVENING, (), [(part, cold(part, around, EVENING))])
+    assert [want.word for want in listed] == ["COLD"]
+
+
+def test_a_standstill_ends_when_it_is_warm_again() -> None:
+    assert alarms(wet(), shop(COLD_NIGHT), after(24 * 60)) == []
+
+
+# --- a forecast for one date ---------------------------------------------------------------------
+
+
+def forecast(day: date, low_c: float, high_c: float, since: datetime = MON) -> Hours:
+    return replace(HOURS, forecasts=(Forecast(day, low_c, high_c, since),))
+
+
+def temperature(hours: Hours, at: datetime, side: Side) -> float:
+    """What is taken where nobody ever read a thermometer."""
+    log = Surroundings((), hours, {}).weather(MON).temperatures(MON, side)
+    return [s.temp_c for s in log if s.start_s <= at.timestamp()][-1]
+
+
+MON_NIGHT, TUE_NOON, TUE_NIGHT = after(18 * 60), after(28 * 60), after(42 * 60)
+
+
+@pytest.mark.parametrize(
+    ("at", "usual_c", "told_c"), [(MON_NIGHT, 11, 2), (TUE_NOON, 18, 18), (TUE_NIGHT, 11, 11)]
+)
+def test_a_night_typed_for_one_date_leaves_the_others(
+    at: datetime, usual_c: float, told_c: float
+) -> None:
+    """Tuesday's small hours are of Monday's night."""
+    assert temperature(HOURS, at, "opening") == usual_c
+    assert temperature(forecast(MON.date(), 2.0, 18.0), at, "opening") == told_c
+
+
+def test_a_mild_night_does_not_open_a_coat_sooner() -> None:
+    assert temperature(forecast(MON.date(), 16.0, 18.0), MON_NIGHT, "opening") == 11
+
+
+def test_a_cold_day_opens_a_coat_later_and_keeps_no_window_open_longer() -> None:
+    told = forecast(TUE, 2.0, 9.0)
+    assert temperature(told, TUE_NOON, "opening") == 9
+    assert temperature(told, TUE_NOON, "closing") == 18
+
+
+def test_a_warm_day_closes_a_window_sooner_for_its_own_date() -> None:
+    told = forecast(TUE, 11.0, 27.0)
+    hours = (after(15 * 60), MON_NIGHT, TUE_NOON, TUE_NIGHT)
+    assert [temperature(told, at, "closing") for at in hours] == [18, 27, 27, 18]
+    assert temperature(told, TUE_NOON, "opening") == 18
+
+
+def test_a_forecast_leaves_the_hours_before_it_was_typed() -> None:
+    told = forecast(MON.date(), 2.0, 18.0, since=MON_NIGHT)
+    assert temperature(told, MON_NIGHT - timedelta(minutes=5), "opening") == 11
+    assert temperature(told, MON_NIGHT, "opening") == 2
+
+
+def test_a_forecast_night_is_told_before_the_trigger() -> None:
+    told = before_the_trigger(shop(forecast(MON.date(), 2.0, 18.0)))
+    assert "Tonight from ~20:50 to ~Tue 07:30 the surface is under the minimum 5 C" in told
