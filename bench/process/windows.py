@@ -83,23 +83,50 @@ def spans_of(
     first, last = part.coat_first_at(record), record.last_at
     if first is None or last is None:
         return ()
-    least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
-    start, spans = last, list[Span]()
     bands = bands_of(record, product)
-    for wait in _not_yet(record, bands, start):
-        spans.append(wait)
-        start = wait.end or start
+    spans = _worked_out(record, product, bands, weather, first, last)
+    put_back = _put_back_at(spans, record.not_before)
+    if put_back is not None and record.not_before is not None:
+        spans[put_back] = _put_back(spans[put_back], record.not_before)
+    waits = _not_yet(record, bands, last)
+    begins = record.not_before if waits and record.not_before else last
+    return (*waits, *_in_order(bands, spans, weather, first, begins))
+
+
+def _worked_out(
+    record: StepRecord,
+    product: Product | None,
+    bands: Sequence[Band],
+    weather: Weather,
+    first: datetime,
+    last: datetime,
+) -> list[Span]:
+    """Each band with its own end, whatever the bands before it."""
+    limits = product.limits if product and record.step.kind == "coat" else None
+    least_c = limits.metal_least_c if limits else None
+    humid = limits is not None and limits.minds_humidity
     placeholder = product is not None and bands is product.bands and bool(product.doubt)
-    humid = product is not None and least_c is not None and product.limits.minds_humidity
-    worked_out: list[Span] = []
-    for band in bands:
-        span = _span(band, first, last, weather, least_c)
-        marked = replace(span, placeholder=placeholder and band.until is not None)
-        worked_out.append(replace(marked, humid=humid and side_of(band.word) == "opening"))
-    put_back = _put_back_at(worked_out, record.not_before)
-    for place, (band, span) in enumerate(zip(bands, worked_out, strict=True)):
-        if place == put_back and record.not_before:
-            span = _put_back(span, record.not_before)
+    return [
+        replace(
+            _span(band, first, last, weather, least_c),
+            placeholder=placeholder and band.until is not None,
+            humid=humid and side_of(band.word) == "opening",
+        )
+        for band in bands
+    ]
+
+
+def _in_order(
+    bands: Sequence[Band],
+    worked_out: Sequence[Span],
+    weather: Weather,
+    first: datetime,
+    last: datetime,
+) -> tuple[Span, ...]:
+    """The bands one after the other, damp air counted, without the empty ones."""
+    start = last
+    spans: list[Span] = []
+    for band, span in zip(bands, worked_out, strict=True):
         if band.until is not None and band.until.damp_s is not None:
             waited = start + SHIFT if spans else first
             span = _sooner_if_damp(span, band.until, first, weather, waited)
