@@ -438,7 +438,10 @@ class MixScreen(PagedScreen[None]):
             )
             for role, tin in there
         ]
-        self.named.update(await choose(self.bench, "Pour from which tin?", choices) or {})
+        chosen = await choose(self.bench, "Pour from which tin?", choices)
+        if chosen is not None:
+            self.named.update(chosen)
+            self.bench.said = None  # what was said of the tin before it
 
     def _tins_for(self, roles: Sequence[str]) -> list[tuple[str, Tin]]:
         """Every tin that a role could be poured from, with the role."""
