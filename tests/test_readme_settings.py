@@ -38,4 +38,5 @@ def test_what_a_shop_starts_with_is_within_its_own_range() -> None:
         "themes",
         "typed",
         "before",
+        "forecasts",
     }

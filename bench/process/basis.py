@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 
 from bench.process.conditions import is_old
 from bench.process.edges import Edge
-from bench.process.spoken import doubt_mark, span_words
+from bench.process.forecast import coming_days
+from bench.process.spoken import doubt_mark, listed, span_words
 from bench.process.state import StandState
 from bench.process.temperature import READ_AGAIN, Hours, Reading
 
@@ -67,14 +68,33 @@ def _later_words(
     mark = doubt_mark(not hours.typed)
     read_c = reading.paint_c if reading is not None else hours.day_c
     if until is not None and until.side == "closing":
-        return [f"then {hours.day_c:g}{mark} C"] if read_c < hours.day_c else []
+        later = [f"{hours.day_c:g}{mark} C"] if read_c < hours.day_c else []
+        later += _forecast_words(hours, now, until)
+        return [f"then {listed(later)}"] if later else []
     later = [f"{hours.day_c:g}{mark} C days"] if read_c > hours.day_c else []
     open_spans = hours.spans(now - timedelta(days=1), 3)
     if until is None or not any(a <= now and until.at <= b for a, b in open_spans):
         later.append(f"{hours.night_c:g}{mark} C nights")
+        later += _forecast_words(hours, now, until)
     elif reading is None or until.at <= reading.at + READ_AGAIN:
         later = []
-    return [f"then {' and '.join(later)}"] if later else []
+    return [f"then {listed(later)}"] if later else []
+
+
+def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
+    """What was forecast of coming dates that is stricter than usual: lows, for a closing highs."""
+    last = until.at.astimezone(now.tzinfo).date() if until is not None else None
+    told = []
+    for day in coming_days(now.date()):
+        ahead = hours.forecast(day, now)
+        if ahead is None or (last is not None and day > last):
+            continue
+        if until is not None and until.side == "closing":
+            stricter, temp_c = ahead.high_c > hours.day_c, ahead.high_c
+        else:
+            stricter, temp_c = ahead.low_c < hours.night_c, ahead.low_c
+        told += [f"{temp_c:g} C forecast for {day:%a %d %b}"] if stricter else []
+    return told
 
 
 def _which_way(*, opening: bool, closing: bool) -> str:

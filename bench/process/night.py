@@ -21,6 +21,12 @@ from bench.trade.ageing import Side
 from bench.trade.air import dew_point_c
 from bench.trade.log import Log
 
+Limit = Literal["minimum", "dew point"]
+Spell = tuple[float, float]
+"""From when to when it is too cold, in seconds; the end inf where it does not end."""
+SIDES: tuple[Side, Side] = ("closing", "opening")
+"""A cold spell is shown to begin no later than it does, and to end no sooner."""
+
 AHEAD = timedelta(hours=24)
 """So far ahead a cold stretch is told of, and so long the water in the air is taken to stay as it
 was read (common practice, no source)."""
@@ -34,7 +40,7 @@ class Cold:
     later than it is, ends no sooner; ends None: as far as temperatures are known.
     """
 
-    limit: Literal["minimum", "dew point"]
+    limit: Limit
     limit_c: float
     begins: Edge
     ends: Edge | None
@@ -116,57 +122,62 @@ def cold_stretches(
     """Every cold stretch of a coat from its first face until nothing of it has to dry any more.
 
     The temperatures are those of openings, the colder side; the minimum is its product's. The dew
-    point is that of the last air whose humidity was read before ``now``, for a day from then; none
-    is told of where none was read.
+    point is that of the last air whose humidity was read before ``now``, for stretches that begin
+    within a day from then; none is told of where none was read. Nothing is told of a coat that is
+    through at ``now``.
     """
     product = around.products.get(done.step.product)
     waits = [span for span in clocks.spans if side_of(span.word) == "opening"]
-    if product is None or not waits:
+    until = (waits[-1].end or FAR) if waits else since
+    if product is None or until <= now:
         return ()
-    until = waits[-1].end or FAR
     log = around.weather().temperatures(since, "opening")
     newest = around.newest()
     read_at = newest.at if newest else None
 
-    def edge(at_s: float, side: Side, *, placeholder: bool = False) -> Edge:
+    def edge(at_s: float, side: Side, *, placeholder: bool) -> Edge:
         at = datetime.fromtimestamp(at_s, UTC)
         aged = read_at is None or at > read_at
         return Edge(at, side, aged=aged, unconfirmed=placeholder or clocks.doubtful)
 
+    def cold(limit: Limit, limit_c: float, spell: Spell, *, placeholder: bool = False) -> Cold:
+        begins, ends = (
+            None if at_s == inf else edge(at_s, side, placeholder=placeholder)
+            for at_s, side in zip(spell, SIDES, strict=True)
+        )
+        assert begins is not None
+        return Cold(limit, limit_c, begins, ends)
+
     least_c, placeholder = product.limits.metal_least_c, product.source == "placeholder"
     found = [
-        Cold(
-            "minimum",
-            least_c,
-            edge(begins_s, "closing", placeholder=placeholder),
-            None if ends_s == inf else edge(ends_s, "opening", placeholder=placeholder),
-        )
-        for begins_s, ends_s in _stretches(log, since, until, lambda temp_c: temp_c < least_c)
+        cold("minimum", least_c, spell, placeholder=placeholder)
+        for spell in _spells(log, since, until, lambda temp_c: temp_c < least_c)
     ]
-    air = conditions_known(around.back_from(now), now)
-    if air is not None and air.damp is not None and air.damp.rh_pct is not None:
-        dew_c = dew_point_c(air.damp.air_c, air.damp.rh_pct)
-        read = max(since, air.damp.at)
-        told_until = min(until, air.damp.at + AHEAD)
-        found += [
-            Cold(
-                "dew point",
-                dew_c,
-                edge(begins_s, "closing"),
-                edge(min(ends_s, until.timestamp()), "opening"),
-            )
-            for begins_s, ends_s in _stretches(
-                log, read, told_until, lambda temp_c: temp_c <= dew_c
-            )
-        ]
+    dew = _dew_point(around, now)
+    if dew is not None:
+        dew_at, dew_c = dew
+        spells = _spells(log, max(since, dew_at), until, lambda temp_c: temp_c <= dew_c)
+        told_until_s = (dew_at + AHEAD).timestamp()
+        found += [cold("dew point", dew_c, spell) for spell in spells if spell[0] < told_until_s]
     return tuple(found)
 
 
-def _stretches(
+def _dew_point(around: Surroundings, now: datetime) -> tuple[datetime, float] | None:
+    """When a humidity was last read, and the dew point then in C; None where none, or misread."""
+    air = conditions_known(around.back_from(now), now)
+    if air is None or air.damp is None or air.damp.rh_pct is None:
+        return None
+    try:
+        return air.damp.at, dew_point_c(air.damp.air_c, air.damp.rh_pct)
+    except ValueError:
+        return None
+
+
+def _spells(
     log: Log, since: datetime, until: datetime, is_cold: Callable[[float], bool]
-) -> Iterator[tuple[float, float]]:
-    """From when to when it is too cold, in seconds; the last may end after ``until`` or never."""
-    since_s, until_s = since.timestamp(), until.timestamp()
+) -> Iterator[Spell]:
+    """From when to when it is too cold, in seconds, the last perhaps for good."""
+    since_s, until_s = since.timestamp(), inf if until == FAR else until.timestamp()
     drawn = list(log.stretches_from(since_s))
     began_s: float | None = None
     for stretch, ends_s in zip(drawn, [*(s.start_s for s in drawn[1:]), inf], strict=True):
@@ -177,12 +188,12 @@ def _stretches(
             if began_s is None and begins_s < until_s:
                 began_s = begins_s
         elif began_s is not None:
-            yield began_s, begins_s
+            yield began_s, min(begins_s, until_s)
             began_s = None
         if began_s is None and begins_s >= until_s:
             return
     if began_s is not None:
-        yield began_s, inf
+        yield began_s, until_s
 
 
 def next_cold(cold: Iterable[Cold], now: datetime) -> tuple[Cold, ...]:

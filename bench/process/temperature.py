@@ -120,8 +120,15 @@ class Hours:
 
     def forecast(self, day: date, at: datetime) -> Forecast | None:
         """What was forecast of a day by ``at``, as it was typed last."""
-        told = (each for each in reversed(self.forecasts) if each.day == day and each.since <= at)
-        return next(told, None)
+        told = reversed(self._forecasts_by_day.get(day, ()))
+        return next((each for each in told if each.since <= at), None)
+
+    @cached_property
+    def _forecasts_by_day(self) -> dict[date, list[Forecast]]:
+        found: dict[date, list[Forecast]] = {}
+        for each in self.forecasts:
+            found.setdefault(each.day, []).append(each)
+        return found
 
     def expected_c(self, usual: Usual, at: datetime, *, inside: bool) -> tuple[float, float]:
         """How cold an opening takes an hour nobody read to be, and how warm a closing, in C.
@@ -141,12 +148,17 @@ class Hours:
             cold_c = min(cold_c, night.low_c)
         return cold_c, warm_c
 
-    def forecast_turns(self) -> Iterator[datetime]:
-        """Where a forecast begins or ends to count: midnights, noons, and when it was typed."""
+    def forecast_turns(self, since: datetime) -> Iterator[datetime]:
+        """Where a forecast begins or ends to count from an instant on, and some before it.
+
+        Those are midnights, noons, and when it was typed.
+        """
+        first = since.astimezone(self.zone).date() - timedelta(days=1)
         for each in self.forecasts:
-            after = each.day + timedelta(days=1)
-            yield each.since
-            yield from (self._at(day, clock) for day in (each.day, after) for clock in TURNS)
+            if each.day >= first:
+                after = each.day + timedelta(days=1)
+                yield each.since
+                yield from (self._at(day, clock) for day in (each.day, after) for clock in TURNS)
 
     @cached_property
     def _worked_out(self) -> dict[date, list[tuple[datetime, datetime]]]:
@@ -200,7 +212,7 @@ def stretches(
     read_s = [reading.at.timestamp() for reading in ordered]
     edges = {since.timestamp(), *opens, *shuts, *read_s, *_too_old(read_s)}
     edges |= {usual.until.timestamp() for usual in hours.before}
-    edges |= {at.timestamp() for at in hours.forecast_turns()}
+    edges |= {at.timestamp() for at in hours.forecast_turns(since)}
     usuals = list(hours.usual())
     cold: list[Stretch] = []
     warm: list[Stretch] = []

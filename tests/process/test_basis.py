@@ -11,7 +11,7 @@ from bench.process.basis import basis_words
 from bench.process.calendar import clocks_of
 from bench.process.product import Product
 from bench.process.state import StandState, stand_state
-from bench.process.temperature import Hours, Reading
+from bench.process.temperature import Forecast, Hours, Reading
 from bench.widgets.stand import next_lines, window_words
 
 from .making import HOURS, MON, after, around, band, coated, product
@@ -68,6 +68,17 @@ def test_a_closing_is_said_to_take_the_usual_day_where_that_is_warmer() -> None:
     paint = product(band("open", c20=168), band("key"))
     assert "ago, then 18 C:" in words(paint, after(10), Reading(MON, 17.0))
     assert "10 min ago: " in words(paint, after(10), Reading(MON, 19.0))
+
+
+def test_a_colder_night_forecast_for_one_date_is_said() -> None:
+    colder = replace(TYPED, forecasts=(Forecast(MON.date(), 2.0, 18.0, MON),))
+    told = words(EPOXY, after(10), Reading(MON, 17.0), hours=colder)
+    assert "then 11 C nights and 2 C forecast for Mon 02 Mar" in told
+
+
+def test_a_mild_night_forecast_changes_nothing_and_is_not_said() -> None:
+    mild = replace(TYPED, forecasts=(Forecast(MON.date(), 15.0, 18.0, MON),))
+    assert "forecast" not in words(EPOXY, after(10), Reading(MON, 17.0), hours=mild)
 
 
 def test_a_placeholder_night_is_marked_as_one() -> None:

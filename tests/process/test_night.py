@@ -92,6 +92,11 @@ def test_dew_is_told_of_for_a_day_after_the_humidity_was_read() -> None:
     assert [f"{stretch.begins.at:%a %H:%M}" for stretch in stretches] == ["Mon 20:50"]
 
 
+def test_a_humidity_that_was_misread_tells_of_no_dew() -> None:
+    """No shop hygrometer reads below 1 %."""
+    assert "dew" not in before_the_trigger(shop(HOURS, rh_pct=0.2))
+
+
 def test_a_coat_through_its_wait_before_the_night_is_not_told_of() -> None:
     quick = product(band("flash", 15), band("open"))
     assert words(wet(), shop(COLD_NIGHT, of=quick), EVENING) == []

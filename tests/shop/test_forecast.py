@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from bench.clock import ManualClock
 from bench.process.forecast import DayAhead
 from bench.process.mixing import Known
-from bench.shop import handover, parts, pots, readings, sight, steps, trouble, undo
+from bench.shop import handover, parts, pots, readings, sight, steps, timekeeping, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.ahead import PartAhead, ahead_of, tonight
 from bench.shop.data import check
@@ -117,3 +117,14 @@ def test_a_standstill_in_the_night_is_an_alarm(shop: Shop, clock: ManualClock) -
     )
     done(readings.take_reading(shop, "Kit", air_c=16, metal_c=15))
     assert "COLD" not in [a.want.word for a in sight.look(shop).alarming(clock.now())]
+
+
+def test_a_forecast_typed_before_the_clock_stepped_back_counts_on(
+    shop: Shop, clock: ManualClock
+) -> None:
+    timekeeping.start(shop)
+    clock.advance(minutes=5)
+    done(set_forecast(shop, "Kit", [FROSTY]))
+    clock.step(hours=-3)
+    assert timekeeping.catch_up(shop)
+    assert sight.look(shop).house.hours.forecast(TODAY, shop.clock.now()) is not None
