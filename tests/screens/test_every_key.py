@@ -34,10 +34,11 @@ faces to tick, and an empty one."""
 
 FARTHER = (
     "?",  # which every legend ends with
-    "5 * 1 1 6 0 0 enter",  # the cup
-    "5 * 1 1 6 0 0 enter 1",  # and what was poured past its line
-    "5 * 1 1 6 0 0 enter 1 +",
-    "5 * 1 1 6 0 0 enter +",  # and more thinner
+    "5 * 1 1 6 0 0 enter",  # what the tin says
+    "5 * 1 1 6 0 0 enter 1",  # the cup
+    "5 * 1 1 6 0 0 enter 1 1",  # and what was poured past its line
+    "5 * 1 1 6 0 0 enter 1 1 +",
+    "5 * 1 1 6 0 0 enter 1 +",  # and more thinner
     "3 +",  # distance and wet film, as a coat begins
     "s 3 3 2 0 enter 6 5 enter",  # the answer of a sum
     "5 - +",  # earlier by nothing

@@ -50,7 +50,7 @@ def keys(action: Action, hands: Hands) -> str:
     elif do == "join":
         pressed = f"{stand} / 6 2"
     elif do == "mix":
-        pressed = f"{stand} * 1 1 {' '.join(str(action['need_ml']))} enter enter"
+        pressed = f"{stand} * 1 1 {' '.join(str(action['need_ml']))} enter 1 enter"
     elif do == "reading":
         figures = (action["air_c"], action["rh_pct"], action["metal_c"])
         digits = [" ".join(str(figure)) for figure in figures]

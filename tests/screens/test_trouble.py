@@ -146,7 +146,7 @@ async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualCloc
 
 async def test_a_pot_is_binned_after_a_second_key(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("* 1 1 3 0 0 enter enter")
+        await hands.press("* 1 1 3 0 0 enter 1 enter")
         assert len(sight.look(shop).pots) == 1
         await hands.press("/ 3 2 /")
         assert len(sight.look(shop).pots) == 1
