@@ -26,6 +26,8 @@ STEPS = 9
 FACES = ["L-in", "R-in", "XMEM", "UND", "OUT-L", "OUT-R", "TOP", "ENDS"]
 
 MON, WED, THU, FRI, SAT, SUN = 0, 2, 3, 4, 5, 6
+HEATED = {"day_c": 20.0, "night_c": 20.0}
+"""The shop is as warm as the sheets' times are for, by day and by night."""
 CURED_FOR_SURE = 21
 """Days after which even a cold shop's nights have let it cure."""
 
@@ -62,18 +64,19 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "the other painter washes it",
         _do("begin", MON, 8, 40, by="Mo"),
-        {"state": "in hand", "painter": "Mo"},
+        {"state": "soak", "painter": "Mo", "seconds_left": 180},
     ),
+    ("three minutes on it is to be rinsed", _wait(MON, 8, 44), {"state": "rinse"}),
     (
-        "rinsed ten minutes ago: the box sections hold water for days",
-        _do("finish", MON, 9, 10, by="Mo", ago_min=10),
-        {"state": "drying", "step_number": 3, "seconds_left": 2 * 86400 - 600},
+        "rinsed five minutes ago: the box sections hold water for days",
+        _do("finish", MON, 8, 49, by="Mo", ago_min=5),
+        {"state": "drying", "step_number": 3, "seconds_left": 2 * 86400 - 300},
     ),
-    ("still wet inside", _wait(WED, 8, 55), {"state": "drying", "seconds_left": 300}),
+    ("still wet inside", _wait(WED, 8, 39), {"state": "drying", "seconds_left": 300}),
     (
         "two days on it wants testing, and the overrun counts up",
         _wait(WED, 9, 30),
-        {"state": "try it", "seconds_left": -1800, "test": "tip it and listen: no water inside"},
+        {"state": "try it", "seconds_left": -2760, "test": "tip it and listen: no water inside"},
     ),
     (
         "no water inside, says Kit",
@@ -133,7 +136,7 @@ PREPARING: list[tuple[str, Action, Shown]] = [
 PRIMING: list[tuple[str, Action, Shown]] = [
     (
         "air, humidity and metal are read: fit to coat in",
-        _do("reading", THU, 8, 2, air_c=18, rh_pct=60, metal_c=16),
+        _do("reading", THU, 8, 2, air_c=20, rh_pct=60, metal_c=20),
         {"state": "open"},
     ),
     (
@@ -186,14 +189,18 @@ PRIMING: list[tuple[str, Action, Shown]] = [
     ("24 h from the last face", _wait(FRI, 9, 30), {"state": "try it", "seconds_left": -300}),
     (
         "not yet, says Mo: waiting wins",
-        _do("not-yet", FRI, 9, 30, by="Mo", minutes=15),
-        {"state": "wait", "seconds_left": 900},
+        _do("not-yet", FRI, 9, 30, by="Mo", minutes=120),
+        {"state": "wait", "seconds_left": 7200},
     ),
-    ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "try it", "seconds_left": 0}),
-    ("passed by Kit", _do("pass", FRI, 9, 45), {"state": "open", "step_number": 7}),
+    ("a quarter of an hour on", _wait(FRI, 9, 45), {"state": "wait", "seconds_left": 6300}),
+    (
+        "passed by Mo, who may take the own not yet back",
+        _do("pass", FRI, 9, 45, by="Mo"),
+        {"state": "open", "step_number": 7},
+    ),
     (
         "yesterday's reading is too old for a coat: they are read again",
-        _do("reading", FRI, 9, 45, by="Mo", air_c=19, rh_pct=55, metal_c=17),
+        _do("reading", FRI, 9, 45, by="Mo", air_c=20, rh_pct=55, metal_c=20),
         {"state": "open"},
     ),
 ]
@@ -211,7 +218,7 @@ TOP_COATS: list[tuple[str, Action, Shown]] = [
             "state": "flash",
             "step": "Aerosol top coat 2",
             "seconds_left": 480,
-            "opens_at": (FRI, 10, 18),
+            "opens_at": (FRI, 10, 20),
             "shuts_at": (FRI, 10, 45),
         },
     ),
@@ -250,18 +257,18 @@ CURING: list[tuple[str, Action, Shown]] = [
     ("the time of the sheet is over", _wait(CURED_FOR_SURE, 9, 0), {"state": "try it"}),
     (
         "the thumbnail leaves a mark, says Mo",
-        _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=30),
-        {"state": "cure", "seconds_left": 1800},
+        _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=2 * 24 * 60),
+        {"state": "cure", "seconds_left": 172800},
     ),
-    ("half an hour on", _wait(CURED_FOR_SURE, 9, 30), {"state": "try it", "seconds_left": 0}),
+    ("two days on", _wait(CURED_FOR_SURE + 2, 9, 0), {"state": "try it", "seconds_left": 0}),
     (
         "no mark, says Kit, five minutes after trying it",
-        _do("pass", CURED_FOR_SURE, 9, 40, ago_min=5),
+        _do("pass", CURED_FOR_SURE + 2, 9, 40, ago_min=5),
         {"state": "cured", "step_number": STEPS, "steps": STEPS, "seconds_left": None},
     ),
     (
         "off the stand",
-        _do("take-off", CURED_FOR_SURE, 9, 45),
+        _do("take-off", CURED_FOR_SURE + 2, 9, 45),
         {"state": "empty", "tag": None, "part": None},
     ),
 ]

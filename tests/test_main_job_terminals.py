@@ -39,7 +39,7 @@ from . import clock_on_file
 from .commands.running import run_main
 from .conftest import MONDAY
 from .keypads import APPLICATION, CONSOLE, NUMLOCK, TMUX, XTERM, XTERM_CURSOR
-from .main_job import CURED_FOR_SURE, STAGES
+from .main_job import CURED_FOR_SURE, HEATED, STAGES
 from .screens.driving import Hands, at_the_bench
 from .screens.test_main_job import moment, play
 from .terminal import Terminal, terminal
@@ -189,7 +189,7 @@ def opened(folder: Path, seeds: Seeds, clock: ManualClock) -> Shop:
     """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
     folder.mkdir()
     shop = Shop(open_store(str(folder / SHOP)), clock, "test")
-    answer = open_shop(shop, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London"})
+    answer = open_shop(shop, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London", **HEATED})
     assert not isinstance(answer, Refusal), answer
     return shop
 

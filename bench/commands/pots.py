@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bench.commands import quantities
@@ -12,13 +13,12 @@ from bench.process.rules import POT_PAST_LIFE, TIN_OUT_OF_DATE
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from bench.commands.call import Call
-    from bench.shop.acting import Done
-    from bench.trade.mixing import Mix
-
-TENTHS_UNDER = 100.0
-"""Half a millilitre of less than this is over half a percent of a part."""
+    from bench.process.mixing import Pouring
+    from bench.process.product import Product
+    from bench.shop.acting import Done, Shop
 
 
 def _known(parser: argparse.ArgumentParser) -> None:
@@ -44,37 +44,53 @@ def tin_numbers(text: str) -> tuple[int, ...]:
 
 def mix(call: Call, by: str) -> Done | Refusal:
     """Record a mix, start its pot clock, and say what goes in up to which line."""
-    from bench.process.mixing import mix_for, too_small_to_measure
     from bench.shop import pots
-    from bench.shop.acting import Done
     from bench.shop.sight import look
 
     given = _arguments(call)
     if isinstance(given, Refusal):
         return given
-    done = pots.mix(call.shop, by=by, **given)
-    if isinstance(done, Refusal) or given["known"] is None:
-        return done
-    view = look(call.shop)
-    product = view.products[given["product"]]
-    worked = mix_for(product, given["known"], given["thinner_pct"])
-    if isinstance(worked, Refusal):
-        return done
-    small = too_small_to_measure(product, worked.total_ml, view.house.cup_step_ml)
-    warning = (f"warning: {small}",) if small else ()
-    return Done(done.text, done.tag, (*pour_lines(worked), *warning, *done.notes))
+    product = look(call.shop).products.get(given["product"])
+    return _poured(call, by, product, given, pots.mix)
 
 
 def top_up(call: Call, by: str) -> Done | Refusal:
     """Pour a fresh mix into an open pot."""
     from bench.shop import pots
+    from bench.shop.sight import look
 
     given = _arguments(call)
     if isinstance(given, Refusal):
         return given
     if given["known"] is None:
         return Refusal("how much is not said", "", "add --need, --left or --poured")
-    return pots.top_up(call.shop, by=by, **given)
+    view, letter = look(call.shop), given["letter"].strip().upper()
+    of = next((pot.product for pot in view.pots if pot.letter == letter), "")
+    return _poured(call, by, view.products.get(of), given, pots.top_up)
+
+
+def _poured(
+    call: Call,
+    by: str,
+    product: Product | None,
+    given: dict[str, Any],
+    pour: Callable[..., Done | Refusal],
+) -> Done | Refusal:
+    """Pour, once what the tin says is written down, and say what goes into the cup first."""
+    from bench.shop.acting import Done
+    from bench.shop.tinratio import confirm_ratio
+
+    says = given.pop("tin_says")
+    if says and product is not None:
+        if given["known"] is None:
+            return Refusal("how much is not said", "", "add --need, --left or --poured")
+        mix = {name: given[name] for name in ("known", "thinner_pct", "tins")}
+        read = confirm_ratio(call.shop, product.key, by, says=says, **mix)
+        if isinstance(read, Refusal):
+            return read
+    lines = cup_lines(call.shop, product, given) if product else ()
+    done = pour(call.shop, by=by, **given)
+    return replace(done, notes=(*lines, *done.notes)) if isinstance(done, Done) else done
 
 
 def _arguments(call: Call) -> dict[str, Any] | Refusal:
@@ -88,20 +104,56 @@ def _arguments(call: Call) -> dict[str, Any] | Refusal:
     return given | {"known": None if known == [None] * 3 else Known(*known)}
 
 
-def pour_lines(worked: Mix) -> tuple[str, ...]:
+def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return what hurts at the cup, then each part with its line, and what there is against it.
+
+    given: the mix, as ``pots.mix`` takes it.
+    """
+    from bench.process.mixing import batches_of, pouring, ratio_doubt, too_small_to_measure
+    from bench.shop.sight import look
+    from bench.shop.stock import plan_for
+
+    care, view, known = _care_lines(product), look(shop), given["known"]
+    if known is None:
+        return care
+    found = pouring(product, known, given["thinner_pct"], (), view.house.cup_ml)
+    if isinstance(found, Refusal):
+        return ()
+    plan = plan_for(shop, product.key, found.by_role(), given["tins"])
+    batches = () if isinstance(plan, Refusal) else batches_of(plan)
+    doubt = ratio_doubt(product, view.tin_ratios.get(product.key), batches)
+    unread = ("ratio not from your tin: check it",) if doubt else ()
+    small = too_small_to_measure(product, found.total_ml, view.house.cup_step_ml)
+    warning = (f"warning: {small}",) if small else ()
+    return (*care, *unread, *_pour_lines(found, found.doubts(product, doubt)), *warning)
+
+
+def _care_lines(product: Product) -> tuple[str, ...]:
+    """Return what to wear at the cup, then each caution, harm first."""
+    from bench.process.hazards import finish_words, harm_words, hazards_of_mix, wear_for
+
+    hazards = hazards_of_mix(product)
+    worn = wear_for(hazards, product.wear)
+    cautions = (*harm_words(hazards, product.cautions), *finish_words(product.cautions))
+    wear = (f"wear: {', '.join(worn)}",) if worn else ()
+    return (*wear, *(f"! {caution}" for caution in cautions))
+
+
+def _pour_lines(found: Pouring, doubts: Sequence[str]) -> Iterator[str]:
     """Return each part in the order of pouring, with the line the cup then stands at."""
-    lines = []
-    for pour in worked.pours:
-        line = f"{pour.role:<10}{_size(pour.ml):>7} ml  fill to {_size(pour.fill_to_ml)} ml"
+    from bench.process.mixing import cup_figures
+
+    for place, (pour, doubt) in enumerate(zip(found.pours, doubts, strict=True)):
+        ml, fill_to = (f"{cup_figures(size)}{doubt}" for size in (pour.ml, pour.fill_to_ml))
+        line = f"{pour.role:<10}{ml:>7} ml  "
+        if place < found.in_cup:
+            yield f"{line}is in"
+            continue
+        line += f"fill to {fill_to} ml"
         if pour.g is not None and pour.scale_to_g is not None:
-            line += f"  or {_size(pour.g)} g, scale to {_size(pour.scale_to_g)} g"
-        lines.append(line)
-    return tuple(lines)
-
-
-def _size(amount: float) -> str:
-    """Write millilitres or grams: whole ones, and tenths where a whole one spoils the ratio."""
-    return f"{amount:.1f}" if amount < TENTHS_UNDER else f"{amount:.0f}"
+            g, scale_to = (f"{cup_figures(size)}{doubt}" for size in (pour.g, pour.scale_to_g))
+            line += f"  or {g} g, scale to {scale_to} g"
+        yield line
 
 
 # A table: laid out by hand.
@@ -112,18 +164,22 @@ THINNER = option(
 TAKE_TINS = option(
     "--tins", metavar="NUMBERS", type=tin_numbers, default=(),
     help="take from these and not from those whose turn it is: 4,7")
+TIN_SAYS = option(
+    "--tin-says", metavar="RATIO", default="",
+    help="the ratio as your tin prints it: 2:1; takes the ? off a placeholder's")
 
 POTS = Group("mixing, pots and guns", (
     Command(
         "mix", "mix or activate a product: starts its pot clock",
         (option("product", metavar="PRODUCT", help="see: paintbench products"),
-         _known, THINNER, TAKE_TINS, override(TIN_OUT_OF_DATE), AGO),
+         _known, THINNER, TAKE_TINS, TIN_SAYS, override(TIN_OUT_OF_DATE), AGO),
         "bench.commands.pots:mix",
         examples=("mix etch-primer --need 600ml --by Bo",
+                  "mix gloss --need 300ml --tin-says 2:1 --by Bo",
                   "mix gloss --left base=340ml,hardener=70ml --by Bo")),
     Command(
         "top-up", "add a fresh mix to an open pot; the oldest part sets its end",
-        (POT, _known, THINNER, TAKE_TINS, override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
+        (POT, _known, THINNER, TAKE_TINS, TIN_SAYS, override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
         "bench.commands.pots:top_up",
         examples=("top-up A --need 200ml --by Bo",)),
     Command(

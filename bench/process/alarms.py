@@ -1,12 +1,12 @@
 """What raises an alarm, what comes first, and when an answered one comes back.
 
-Six words of a stand alarm, BIN of a pot, a gun with two-pack paint in it shortly before it is to be
-flushed and again when it should have been, and COLD: a coat that stands still under its minimum.
-Harm orders them, never the time that is left. What only ends a wait is quiet: OPEN and CURED
-(nothing spoils), BIN BY (the pot is still good, and its line says so), and the end of the clearance
-time (there only "too early" does harm, and the bench must not be what tells somebody to take a mask
-off). A hold stops the nagging, not the clocks: its word is HOLD, and only a wash goes on as RINSE
-or LATE.
+Six words of a stand alarm, work in hand for unusually long, BIN of a pot, a gun with two-pack paint
+in it shortly before it is to be flushed and again when it should have been, and COLD: a coat that
+stands still under its minimum. Harm orders them, never the time that is left.
+What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
+its line says so), and the end of the clearance time (there only "too early" does harm, and the
+bench must not be what tells somebody to take a mask off). A hold stops the nagging, not the clocks:
+its word is HOLD, and only a wash goes on as RINSE or LATE.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from bench.process.harm import (
     gun_harm,
     gun_want,
     harm_of,
+    lingering_want,
     pot_want,
     want_of,
 )
@@ -44,6 +45,7 @@ AGAIN_S: Mapping[str, float] = {
     "GUN": 10 * 60,
     "COLD": 30 * 60,
     "TRY IT": 30 * 60,
+    "IN HAND": 60 * 60,
 }
 """How long after its answer an alarm comes back if nothing was done (common practice, no source).
 
@@ -116,13 +118,20 @@ def alarming(
     pots: Iterable[Pot],
     now: datetime,
     guns: Iterable[Gun] = (),
+    asked: Mapping[str, datetime] | None = None,
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
 ) -> tuple[Alarm, ...]:
-    """Every alarm that holds at ``now``, answered or not, most harm first."""
+    """Every alarm that holds at ``now``, answered or not, most harm first.
+
+    asked: when work in hand is asked about, by the part's tag.
+    """
     ranked: list[tuple[tuple[int, float], Alarm]] = []
     for part, state in parts:
         if state.word in ALARMS and not _is_quiet(part, state, now):
             ranked.append((harm_of(state, now), _alarm(part, state, now)))
+        since = (asked or {}).get(part.tag)
+        if state.word == "IN HAND" and since is not None and now >= since:
+            ranked.append((harm_of(state, now), _lingers(part, state, since, now)))
     for pot in pots:
         if pot_word(pot, now) == "BIN" and pot.bin_by is not None:
             cause = Cause(f"pot {pot.letter}", "BIN", pot.mixed_at)
@@ -171,6 +180,13 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
         begun = [m.begun_at for m in record.marks if m.name == state.zone] if record else []
         who, clock_began = f"{who} {state.zone}", next((at for at in begun if at), since)
     return Alarm(Cause(who, state.word, clock_began), want_of(part, state, now), since)
+
+
+def _lingers(part: Part, state: StandState, since: datetime, now: datetime) -> Alarm:
+    """Work that is in hand for so long that it was perhaps only forgotten to say it is done."""
+    begun = state.target or since
+    cause = Cause(f"tag {part.tag}", state.word, begun)
+    return Alarm(cause, lingering_want(part, state, now), since)
 
 
 def _since(state: StandState, now: datetime) -> datetime:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from bench.process.conditions import is_old
 from bench.process.edges import Edge
 from bench.process.forecast import coming_days
-from bench.process.spoken import listed, span_words
+from bench.process.spoken import doubt_mark, listed, span_words
 from bench.process.state import StandState
 from bench.process.temperature import READ_AGAIN, Hours, Reading
 
@@ -47,7 +47,7 @@ def stalled_words(stalled_s: float, basis: str) -> str:
 
 def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
     if reading is None:
-        mark = "" if hours.typed else "?"
+        mark = doubt_mark(not hours.typed)
         return f"the shop's usual {hours.day_c:g}{mark} C, nobody read a thermometer"
     where = f"air {reading.air_c:g} C (metal not read)"
     if reading.metal_c is not None:
@@ -65,7 +65,7 @@ def _later_words(
     An opening takes the usual night where it is not reached before the shop closes, and the usual
     day where that is colder; a closing the usual day where that is warmer.
     """
-    mark = "" if hours.typed else "?"
+    mark = doubt_mark(not hours.typed)
     read_c = reading.paint_c if reading is not None else hours.day_c
     if until is not None and until.side == "closing":
         later = [f"{hours.day_c:g}{mark} C"] if read_c < hours.day_c else []

@@ -8,22 +8,24 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from itertools import takewhile
 
+from bench.process.conditions import is_old
 from bench.process.part import Part, StepRecord
-from bench.process.product import Product
+from bench.process.product import Limits, Product
 from bench.process.readings import Readings
 from bench.process.state import Clocks, test_named
-from bench.process.temperature import LOOK_AHEAD_DAYS, Hours, Reading, stretches
+from bench.process.temperature import (
+    LOOK_AHEAD_DAYS,
+    READ_AGAIN,
+    Hours,
+    Reading,
+    stretches,
+)
 from bench.process.windows import Span, Weather, cure_span, spans_of
-from bench.trade.ageing import Side
+from bench.trade.ageing import COLDEST_C, Side
 from bench.trade.log import Log
 
 READINGS_BEFORE = timedelta(days=7)
-"""How far before the oldest clock that runs readings matter: as far as events are put back, and as
-a humidity counts."""
-
-HUMIDITY_TOLD = timedelta(days=7)
-"""A humidity read longer ago tells nothing. As far back as is read for every clock: else a part's
-hours would hang on how long ago another part was begun (house rule)."""
+"""How far before the oldest clock that runs readings matter: as far as events are put back."""
 
 Logs = Mapping[Side, Log]
 """The temperatures for openings, and those for closings."""
@@ -48,10 +50,50 @@ class Surroundings:
         """The last reading, None when there is none."""
         return self.readings[-1] if self.readings else None
 
-    def weather(self, at: datetime) -> Weather:
-        """Temperatures from any instant on, and the humidity known at ``at``."""
-        told = takewhile(lambda reading: reading.at >= at - HUMIDITY_TOLD, self.back_from(at))
-        return Weather(self._since, next((r.rh_pct for r in told if r.rh_pct is not None), None))
+    def weather(self, limits: Limits | None = None) -> Weather:
+        """Temperatures and humidity from any instant on, for a coat of these limits."""
+        if limits is None or not limits.minds_humidity:
+            return Weather(self._since, self.dry_until)
+        opens = self._standing_still(limits)
+
+        def temperatures(since: datetime, side: Side) -> Log:
+            return (opens if side == "opening" else self)._since(since, side)
+
+        return Weather(temperatures, self.dry_until)
+
+    def _standing_still(self, limits: Limits) -> Surroundings:
+        """The same, as cold as nothing ages at while a coat's humidity is read to be wrong.
+
+        A humidity holds until another is read.
+        """
+        readings: list[Reading] = []
+        ages = True
+        for reading in self.readings:
+            ages = ages if reading.rh_pct is None else limits.ages_at(reading.rh_pct)
+            readings.append(reading if ages else replace(reading, metal_c=COLDEST_C))
+        return Surroundings(tuple(readings), self.hours, self.products)
+
+    def dry_until(
+        self, since: datetime, damp: datetime, dry: datetime, over_pct: float
+    ) -> datetime:
+        """Until when a surface lasts that in damp air lasts from ``since`` to ``damp``.
+
+        dry: how long it would in dry air. A humidity that was read counts for ``READ_AGAIN``; the
+        first one over the limit, in percent, makes it damp from the beginning. What is read once
+        it is over changes nothing any more.
+        """
+        before = takewhile(lambda reading: not is_old(reading.at, since), self.back_from(since))
+        first = next((reading for reading in before if reading.rh_pct is not None), None)
+        later = (reading for reading in self.during(since, dry) if reading.at > since)
+        lasts = min(damp, dry)
+        for reading in (*([first] if first else []), *later):
+            if reading.at >= lasts:
+                break
+            if reading.rh_pct is not None and reading.rh_pct > over_pct:
+                return damp
+            if reading.rh_pct is not None:
+                lasts = min(dry, max(lasts, reading.at + READ_AGAIN))
+        return lasts
 
     def paint_c(self, at: datetime) -> float | None:
         """How warm paint in a pot is, as last read before ``at``; None when nothing was.
@@ -121,12 +163,26 @@ def clocks_of(part: Part, around: Surroundings, *, doubtful: bool = False) -> Cl
     """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
     done, current = part.clock_step(), part.current()
     if done is None or current is None or done.last_at is None:
-        return Clocks(doubtful=doubtful)
+        own = _own_spans(part, current, around) if current is not None else ()
+        return Clocks(own=own, doubtful=doubtful)
     known = clocks_after(part, done, around, doubtful=doubtful)
+    known = replace(known, own=_own_spans(part, current, around))
     test = test_named(done, around.products.get(done.step.product))
     if current.step.kind != "cure":
         return replace(known, test=test)
     return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+
+
+def _own_spans(part: Part, coat: StepRecord, around: Surroundings) -> tuple[Span, ...]:
+    """The bands of a coat in hand that another follows, as if its first face had been its last."""
+    following = [record for record in part.steps if record.number > coat.number]
+    to_follow = next((r for r in following if r.status == "todo"), None)
+    if coat.step.kind != "coat" or coat.first_at is None or not coat.open_marks():
+        return ()
+    if to_follow is None or to_follow.step.kind != "coat":
+        return ()
+    begun = replace(coat, status="done", last_at=coat.first_at)
+    return clocks_after(part, begun, around).spans
 
 
 def clocks_after(
@@ -144,7 +200,8 @@ def clocks_after(
     assert done.last_at is not None
     product, newest = around.products.get(done.step.product), around.newest()
     read_at = newest.at if newest else None
-    spans = spans_of(part, done, product, weather or around.weather(done.last_at))
+    limits = product.limits if product and done.step.kind == "coat" else None
+    spans = spans_of(part, done, product, weather or around.weather(limits))
     spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
@@ -181,7 +238,7 @@ def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:
         return None
-    span = cure_span(part, coats[-1], product, around.weather(coats[-1].last_at))
+    span = cure_span(part, coats[-1], product, around.weather(product.limits))
     if cure.not_before and span.end and cure.not_before > span.end:
         exact = replace(span, end=cure.not_before, basis="sheet", aged=False)
         span = replace(exact, placeholder=False)

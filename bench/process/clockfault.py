@@ -95,6 +95,20 @@ def judged(
         return kept
     if kept.nothing_known and told.now >= EARLIEST:
         return replace(kept, started=told.started, by_computer=told.started, why="")
+    why, likely = _doubt(kept, told, last, far, watched=watched)
+    if why:
+        proposed = None if kept.nothing_known else told.started if likely else kept.started
+        return replace(kept, by_computer=told.started, why=why, proposed=proposed)
+    return replace(kept, started=told.started, by_computer=told.started, why="", proposed=None)
+
+
+def _doubt(
+    kept: Kept, told: Told, last: LastLine | None, far: timedelta, *, watched: bool
+) -> tuple[str, bool]:
+    """Give why a clock that was set is not believed, "" where it is, and whether it may be right.
+
+    What may be right is proposed to whoever is asked.
+    """
     why = _why_not(told.now, kept.started + told.up, far)
     if not why and not watched and last is not None and told.now < last.at - STEP:
         why = _earlier()
@@ -105,10 +119,7 @@ def judged(
     corrected = not kept.doubtful and abs(correction(kept)) > STEP
     if not why and corrected and abs(told.started - kept.started) > NEAR:
         why, likely = "it was set, but not to the time that was typed here", True
-    if why:
-        proposed = None if kept.nothing_known else told.started if likely else kept.started
-        return replace(kept, by_computer=told.started, why=why, proposed=proposed)
-    return replace(kept, started=told.started, by_computer=told.started, why="", proposed=None)
+    return why, likely
 
 
 def _after_a_start(kept: Kept | None, told: Told, last: LastLine | None, far: timedelta) -> Kept:

@@ -18,6 +18,16 @@ SURFACE_FOLLOWS = timedelta(hours=1)
 """So long before the newest air a surface reading still tells of the surface (common practice, no
 source): steel follows the air within hours, so an older one may hide how cold it is."""
 
+WASH_LEAST_C, WASH_MOST_C = 5.0, 30.0
+"""Surface temperatures in C at which the time of a wash holds (common practice, no source): colder
+it hardly bites, hotter it dries on."""
+
+WASH_UNREAD = (
+    f"surface temperature not read: the time of a wash holds from {WASH_LEAST_C:g} to "
+    f"{WASH_MOST_C:g} C"
+)
+"""Said where a wash begins and no thermometer tells how warm the surface is."""
+
 LIMITS: dict[Limit, rules.Rule] = {
     "dew point": rules.DEW_POINT,
     "humidity": rules.HUMIDITY,
@@ -152,8 +162,34 @@ def conditions_against(
         read = f"air {newest.air_c:g} C only"
         remedy = "read it too, for the dew point"
         return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
-    broken = tuple(_broken(*limit, by_air=air.by_air) for limit in known.broken)
-    return broken if air.surface_known else (*broken, _surface_unknown(air))
+    broken = [_broken(*limit, by_air=air.by_air) for limit in known.broken]
+    rh_pct = air.damp.rh_pct if air.damp is not None else None
+    if rh_pct is not None and rh_pct < limits.rh_least_pct:
+        read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g} %"
+        broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
+    if not air.surface_known:
+        broken.append(_surface_unknown(air))
+    return tuple(broken)
+
+
+def wash_against(known: Conditions | None, limits: Limits, at: datetime) -> tuple[Refusal, ...]:
+    """Why not to wet a surface with a wash at ``at``; empty where its time holds, or nobody knows.
+
+    limits: of the wash's product, which may be narrower.
+    """
+    if known is None or is_old(known.newest.at, at):
+        return ()
+    rule = "the time of a wash does not hold at this temperature"
+    least_c = max(WASH_LEAST_C, limits.metal_least_c)
+    most_c = min(WASH_MOST_C, limits.metal_most_c)
+    source = "air, surface not read," if known.by_air else "surface"
+    if known.coldest_c < least_c:
+        read = f"{source} {known.coldest_c:g} C, from {least_c:g} C on"
+        return (rules.TOO_COLD.refuses(rule, read, "warm it"),)
+    if known.warmest_c > most_c:
+        read = f"surface {known.warmest_c:g} C, up to {most_c:g} C"
+        return (rules.TOO_WARM.refuses(rule, read, "cool it, out of the sun"),)
+    return ()
 
 
 def _surface_unknown(air: Conditions) -> Refusal:

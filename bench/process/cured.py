@@ -10,6 +10,7 @@ from bench.process.calendar import Surroundings, clocks_after, cure_of
 from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
 from bench.process.product import BandWord, Product
+from bench.process.spoken import doubt_mark
 from bench.process.state import Clocks
 from bench.process.windows import Span
 
@@ -82,11 +83,13 @@ def _rests_on(
         return "it is colder than any estimate from its data sheet goes: type a figure for the cold"
     if span is None or full_cure is None:
         least = product.limits.metal_least_c
-        return f"it is colder than the product's least of {least:g} C: it does not cure"
+        return (
+            f"it is colder than the product's least of {least:g}{product.doubt} C: it does not cure"
+        )
     if cure.not_before is not None and full_cure.at == cure.not_before:
         return "a painter tried it and said not yet"
     told = f"the full-cure time of {product.name}, {full_cure.figure_words}"
-    if product.source == "placeholder":
+    if product.doubt:
         told += " (a placeholder from common practice: no sheet was typed)"
     told += f"; {_temperatures(span, around)}"
     if span.stalled_s:
@@ -97,7 +100,7 @@ def _rests_on(
 def _temperatures(span: Span, around: Surroundings) -> str:
     """After its four hours the last reading holds, unless what is usual is colder."""
     usual = around.hours
-    mark = "" if usual.typed else "?"
+    mark = doubt_mark(not usual.typed)
     later = f"{usual.day_c:g}{mark} C days and {usual.night_c:g}{mark} C nights"
     known = [r for r in around.readings if span.end is None or r.at <= span.end]
     if not known:

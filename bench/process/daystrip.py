@@ -56,7 +56,7 @@ def signs_of(part: Part, clocks: Clocks, pots: Iterable[Pot], now: datetime) -> 
         return ()
     found = list(_of_the_step(part, clocks, now))
     own = [pot for pot in pots if record.step.product and pot.product == record.step.product]
-    found += [Sign(Edge(pot.bin_by, "closing"), BIN) for pot in own if pot.bin_by is not None]
+    found += [Sign(pot.end, BIN) for pot in own if pot.end is not None]
     if stand_state(part, clocks, now).test:
         found.append(Sign(clocks.fixed(now, "opening"), TRY_IT))
     ahead = [sign for sign in found if timedelta(0) <= sign.edge.at - now < SHOWN]

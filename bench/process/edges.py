@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from bench.process.conditions import is_old
-from bench.process.spoken import dated_words, rounded_down, rounded_up
+from bench.process.spoken import dated_words, doubt_mark, rounded_down, rounded_up
 from bench.process.windows import Span, side_of
 from bench.trade.ageing import Basis, Side, is_guess
 
@@ -78,7 +78,7 @@ class Edge:
     @property
     def doubt(self) -> str:
         """``?`` where its figure is of no data sheet or the clock is wrong, else nothing."""
-        return "?" if self.unconfirmed or is_guess(self.basis) else ""
+        return doubt_mark(self.unconfirmed or is_guess(self.basis))
 
     def is_over(self, now: datetime) -> bool:
         """Whether it has gone by, also by the hour that is shown."""

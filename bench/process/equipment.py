@@ -16,7 +16,7 @@ from bench.process import rules
 from bench.process.product import STRICT, Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
-from bench.process.spoken import clock_words
+from bench.process.spoken import clock_words, doubt_mark
 
 AIR_FED, COMPRESSOR = "air-fed set", "compressor"
 """The two kinds that have rules of their own."""
@@ -236,17 +236,13 @@ def air_sum(air: AirUse) -> str:
     >>> air_sum(AirUse((gun,), 600.0, gives_typed=True))
     'gun 300 of 600 l/min'
     """
-    figures = [f"{t.called} {t.needs_l_min:g}{_unsure(t.placeholder)}" for t in air.drawn]
+    figures = [f"{t.called} {t.needs_l_min:g}{doubt_mark(t.placeholder)}" for t in air.drawn]
     told = " + ".join(figures) or "nothing"
     if len(figures) > 1:
-        told += f" = {air.needs_l_min:g}{_unsure(any(t.placeholder for t in air.drawn))}"
+        told += f" = {air.needs_l_min:g}{doubt_mark(any(t.placeholder for t in air.drawn))}"
     if air.gives_l_min is not None:
-        told += f" of {air.gives_l_min:g}{_unsure(not air.gives_typed)}"
+        told += f" of {air.gives_l_min:g}{doubt_mark(not air.gives_typed)}"
     return f"{told} l/min"
-
-
-def _unsure(placeholder: bool) -> str:
-    return "?" if placeholder else ""
 
 
 def air_caution(air: AirUse) -> str:
@@ -285,7 +281,7 @@ def now_words(thing: Equipment, now: datetime, until: datetime | None = None) ->
     """What is to be known of it on one line. until: when its step will about be over."""
     told = [held_words(thing, now, until) if thing.holder else "free", waits_words(thing)]
     if thing.gives_l_min is not None:
-        told.append(f"gives {thing.gives_l_min:g}{_unsure(thing.placeholder)} l/min")
+        told.append(f"gives {thing.gives_l_min:g}{doubt_mark(thing.placeholder)} l/min")
     return "; ".join(text for text in told if text)
 
 

@@ -138,13 +138,13 @@ def _taken(parts: Iterable[Standing]) -> Iterator[str]:
 
 
 def _pot(pot: Pot, now: datetime) -> str:
-    ends = f" by {clock_words(pot.bin_by, now)}" if pot.bin_by else ""
+    ends = f" by {pot.end.words(now)}" if pot.end else ""
     when = "NOW" if pot_word(pot, now) == "BIN" else ends.strip() or "when it is done with"
     return f"pot {pot.letter} {pot.name}: bin it {when}"
 
 
 def _gun(gun: Gun, now: datetime) -> str:
-    by = f" by {clock_words(gun.flush_by, now)}" if gun.flush_by else ""
+    by = f" by {gun.end.words(now)}" if gun.end else ""
     return f"the gun of pot {gun.letter} {gun.name}{by}"
 
 

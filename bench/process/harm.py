@@ -73,9 +73,18 @@ def pot_want(pot: Pot) -> Want:
 def gun_want(gun: Gun, now: datetime) -> Want:
     """What a gun with two-pack paint in it wants before it is lost."""
     left = gun_left_s(gun, now) or 0.0
-    due = clock_words(gun.flush_by, now) if gun.flush_by else ""
+    due = gun.end.words(now) if gun.end else ""
     when = f"by {due} ({span_words(left)})" if left > 0 else f"NOW, it was due {due}"
     return Want("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
+
+
+def lingering_want(part: Part, state: StandState, now: datetime) -> Want:
+    """What is asked of work that is in hand unusually long."""
+    record = part.current()
+    step = record.step.name if record else "done"
+    begun = f" since {clock_words(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} in hand{begun}: still on it? Else finish it"
+    return Want(state.word, part.stand, part.tag, text)
 
 
 def cold_harm(cold: Cold, now: datetime) -> tuple[int, float]:

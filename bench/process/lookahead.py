@@ -19,11 +19,17 @@ from bench.process.part import Part, StepRecord
 from bench.process.spoken import rounded_up
 from bench.process.state import Clocks, stand_state
 from bench.process.temperature import Hours
-from bench.process.windows import Weather
+from bench.process.windows import SHIFT, Weather, bands_of, has_no_window
 from bench.trade.ageing import Side
 
 USUAL_COAT = timedelta(minutes=30)
 """How long a coat is taken to last where none is known (common practice, no source)."""
+
+MIXING = timedelta(minutes=30)
+"""How long the next coat's mixing is taken to last (common practice, no source)."""
+
+NO_WINDOW = "No window at this temperature: warm the shop or type the sheet's figures."
+"""Said where a coat would close before it opens, or never open."""
 
 SHORTEST_KNOWN_S = 60.0
 """First and last face nearer than this: one time was known of it, not how long it took."""
@@ -57,11 +63,12 @@ class Ahead:
 
     at_once: begins is now, or with ``mixed`` as soon as the pot has rested; else it is where the
     step opens. keyed: after keying what lies below. opens None: at these temperatures it
-    never would. closes None: it stays open. attended: how much of the window somebody is in for,
-    None where it does not end. last: only its cure comes after, so that nobody has to be there.
-    until: where the window it would begin in closes. cold: the cold stretches ahead of a coat
-    that is begun so. earliest: the first start, without keying what
-    needs none now, that has somebody in at both ends; None: none in the days that were searched.
+    never would; no_window: it would close before it opens. closes None: it stays open. attended:
+    how much of the window somebody is in for, None where it does not end; enough: that leaves time
+    for the next step. last: only its cure comes after, so that nobody has to be there. until: where
+    the window it would begin in closes. cold: the cold stretches ahead of a coat that is begun so.
+    earliest: the first start, without keying what needs none now, that leaves enough; None: none in
+    the days that were searched.
     """
 
     step: str
@@ -72,18 +79,15 @@ class Ahead:
     keyed: bool
     opens: End | None
     closes: End | None
+    no_window: bool
     attended: timedelta | None
+    enough: bool
     last: bool
     earliest: Edge | None
     until: Edge | None
     holidays: tuple[date, ...]
     always_in: bool
     cold: tuple[Cold, ...] = ()
-
-    @property
-    def both_attended(self) -> bool:
-        """Whether begun so, somebody is in at both ends."""
-        return _both_attended(self.opens, self.closes)
 
 
 def usual_length(seconds: Iterable[float]) -> Length:
@@ -114,7 +118,7 @@ def look_ahead(
         return None
     road = _Road(free, record, clocks, around, now, begins, length.lasts)
     opens, closes = road.ends(begins.at)
-    nobody_needed = road.last or around.hours.always_in
+    nobody_needed = road.last or around.hours.always_in or record.step.kind == "dwell"
     end = closes or opens
     return Ahead(
         step=record.step.name,
@@ -125,7 +129,9 @@ def look_ahead(
         keyed=road.keyed,
         opens=opens,
         closes=closes,
+        no_window=road.has_no_window(begins.at),
         attended=_attended(around.hours, opens, closes),
+        enough=nobody_needed or road.leaves_enough(opens, closes),
         last=road.last,
         earliest=begins if nobody_needed else road.earliest(),
         until=road.until,
@@ -199,10 +205,12 @@ class _Road:
     def weather(self) -> Weather:
         """Temperatures drawn once, from the first face a window could count from."""
         begins = self.begins.at
-        known = self.around.weather(begins)
+        product = self.around.products.get(self.record.step.product)
+        is_coat = product is not None and self.record.step.kind == "coat"
+        known = self.around.weather(product.limits if product and is_coat else None)
         mist = self.part.coat_first_at(self.record)
         first = min(begins, mist or begins)
-        return Weather(lambda _, side: known.temperatures(first, side), known.rh_pct)
+        return Weather(lambda _, side: known.temperatures(first, side), known.dry_until)
 
     def ends(self, start: datetime) -> tuple[End | None, End | None]:
         """Both ends of the window that beginning at ``start`` would create."""
@@ -210,7 +218,14 @@ class _Road:
         if step.kind == "dwell":
             least, most = (start + timedelta(seconds=s) for s in (step.least_s, step.most_s))
             return self._fixed(least, "opening"), self._fixed(most, "closing")
-        return self._of(self._clocks_after(self._done(start)))
+        return self._of(self._clocks(start))
+
+    def has_no_window(self, start: datetime) -> bool:
+        """Whether the coat that comes next would find nothing between opening and closing."""
+        if self.record.step.kind == "dwell" or self.after != "coat":
+            return False
+        product = self.around.products.get(self.record.step.product)
+        return has_no_window(bands_of(self.record, product), self._clocks(start).spans)
 
     def cold(self) -> tuple[Cold, ...]:
         """The cold stretches a coat begun at the first moment would stand in."""
@@ -218,13 +233,15 @@ class _Road:
             return ()
         start = self.begins.at
         done = self._done(start)
-        found = cold_stretches(done, self._clocks_after(done), start, self.around, self.now)
+        found = cold_stretches(done, self._clocks(start), start, self.around, self.now)
         return next_cold(found, start)
 
     def _done(self, start: datetime) -> StepRecord:
         return as_done(self.record, start, start + self.lasts)
 
-    def _clocks_after(self, done: StepRecord) -> Clocks:
+    def _clocks(self, start: datetime) -> Clocks:
+        """The clocks of the step as if it were begun then and done."""
+        done = self._done(start)
         return clocks_after(
             self.part, done, self.around, weather=self.weather, doubtful=self.clocks.doubtful
         )
@@ -248,11 +265,22 @@ class _Road:
     def _end(self, edge: Edge) -> End:
         return End(edge, somebody_in(self.around.hours, edge.at))
 
+    def leaves_enough(self, opens: End | None, closes: End | None) -> bool:
+        """Whether somebody is in for as long as the next step takes, or for the whole window.
+
+        A shift is always enough.
+        """
+        attended = _attended(self.around.hours, opens, closes)
+        if attended is None or opens is None or closes is None:
+            return opens is not None
+        takes = max(self.lasts, USUAL_COAT) + MIXING
+        return attended >= min(SHIFT, takes, closes.edge.at - opens.edge.at)
+
     def earliest(self) -> Edge | None:
-        """The first start in hours, its own window open, with somebody in at both ends."""
+        """The first start in hours, its own window open, that leaves time for the next step."""
         too_late = _NOT_YET if self.keyed else (*_NOT_YET, "KEY IT")
         for start in self._starts():
-            if self.word(start) not in too_late and _both_attended(*self.ends(start)):
+            if self.word(start) not in too_late and self.leaves_enough(*self.ends(start)):
                 begins = start == self.begins.at
                 return self.begins if begins else self.clocks.fixed(start, "opening")
         return None
@@ -266,10 +294,6 @@ class _Road:
             while start <= last:
                 yield start
                 start = rounded_up(start + timedelta(seconds=1), SEARCH_STEP_MIN)
-
-
-def _both_attended(opens: End | None, closes: End | None) -> bool:
-    return opens is not None and opens.attended and (closes is None or closes.attended)
 
 
 # --- in words ------------------------------------------------------------------------------------
@@ -287,11 +311,11 @@ def _sentence(words: str) -> str:
 
 def _window_words(ahead: Ahead, now: datetime) -> str:
     begun = _begun_words(ahead, now)
-    if ahead.opens is None:
-        return f"{begun}: at these temperatures it would not open."
+    if ahead.opens is None or ahead.no_window:
+        return f"{begun}: {NO_WINDOW}"
     opens, closes = ahead.opens, ahead.closes
     minded = not (ahead.last or ahead.always_in)
-    nobody = minded and not ahead.both_attended and ahead.attended == timedelta(0)
+    nobody = minded and ahead.attended == timedelta(0)
     told = f"{begun}: opens {opens.edge.words(now)}"
     if minded and not nobody and not opens.attended:
         told += " (nobody in)"
@@ -304,7 +328,7 @@ def _window_words(ahead: Ahead, now: datetime) -> str:
         return f"{told} After it only the cure."
     if minded and ahead.holidays:
         told += f" {_holiday_words(ahead.holidays)}"
-    if minded and not ahead.both_attended:
+    if not ahead.enough:
         told += f" {_advice(ahead, now)}"
     return told
 
@@ -330,8 +354,8 @@ def _advice(ahead: Ahead, now: datetime) -> str:
         return f"Begin after {ahead.earliest.words(now)}."
     searched = ahead.begins.at + timedelta(days=SEARCHED_DAYS)
     if ahead.until is not None and ahead.until.at <= searched:
-        return f"No start before it closes {ahead.until.words(now)} has both in hours."
-    return f"No start in {SEARCHED_DAYS} days has both in hours."
+        return f"No start before it closes {ahead.until.words(now)} leaves time in hours."
+    return f"No start in {SEARCHED_DAYS} days leaves time in hours."
 
 
 def _holiday_words(holidays: tuple[date, ...]) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
+from operator import attrgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
-from bench.process.conditions import conditions_against
+from bench.process.conditions import conditions_against, conditions_known, wash_against
 from bench.process.equipment import Equipment, equipment_against, training_against
 from bench.process.part import (
     ALREADY_DONE,
@@ -24,7 +25,7 @@ from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.route import BARE_METALS
 from bench.process.spoken import clock_words, span_words
-from bench.process.state import StandState
+from bench.process.state import StandState, span_at
 from bench.process.tins import Tin, in_date, in_turn
 
 HARDENS = ("hardener", "activator")
@@ -60,6 +61,9 @@ def rules_against(
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
+    if record.step.kind == "dwell" or record.step.most_s:
+        known = conditions_known(around.back_from(at), at)
+        yield from wash_against(known, product.limits if product else Limits(), at)
     if record.step.kind == "coat":
         yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)
@@ -101,17 +105,19 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     return None
 
 
-def _onto_wet_coat(part: Part, record: StepRecord, state: StandState) -> bool:
+def _onto_wet_coat(part: Part, record: StepRecord, state: StandState, at: datetime) -> bool:
     """Whether it is a coat onto one whose solvent is still in it."""
     below = part.clock_step()
     coats = record.step.kind == "coat" and below is not None and below.step.kind == "coat"
-    return coats and record.status == "todo" and state.word in ("WET", "FLASH")
+    here = span_at(state.spans, at)
+    flashing = here is not None and here.word in ("wet", "flash")
+    return coats and record.status == "todo" and flashing
 
 
 def _not_flashed(
     part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
 ) -> Refusal | None:
-    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state):
+    if record.step.wet_on_wet or not _onto_wet_coat(part, record, state, at):
         return None
     rule = "the coat below has not flashed off"
     return rules.NOT_FLASHED.refuses(rule, _opens(state, at, now), "wait, then test it")
@@ -126,7 +132,7 @@ def _opens(state: StandState, at: datetime, now: datetime) -> str:
 def _window(
     part: Part, record: StepRecord, state: StandState, at: datetime, now: datetime
 ) -> Iterator[Refusal]:
-    if record.step.wet_on_wet and _onto_wet_coat(part, record, state):
+    if record.step.wet_on_wet and _onto_wet_coat(part, record, state, at):
         return
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
         yield rules.TOO_SOON.refuses("too soon", _opens(state, at, now), "wait, then test it")
@@ -233,14 +239,16 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
     words = {pot.letter: pot_word(pot, at) for pot in own}
     if {"USE", "BIN BY"} & set(words.values()):
         return
-    resting = [pot.use_from for pot in own if words[pot.letter] == "REST"]
-    over = [pot.bin_by for pot in own if pot.bin_by is not None]
+    resting = [pot.ready for pot in own if words[pot.letter] == "REST"]
+    over = [pot.end for pot in own if pot.end is not None]
     if resting:
-        rests = f"until {clock_words(min(resting), now)}"
+        rests = f"until {min(resting, key=attrgetter('at')).words(now)}"
         rule = f"the pot of {product.name} still rests"
         yield rules.POT_RESTS.refuses(rule, rests, "wait for its rest to end")
     elif over:
-        yield pot_past_life(f"the pot of {product.name}", clock_words(max(over), now))
+        yield pot_past_life(
+            f"the pot of {product.name}", max(over, key=attrgetter("at")).words(now)
+        )
     else:
         yield rules.NO_POT.refuses(f"no pot of {product.name}", "none open", "mix one first (*)")
 

@@ -129,7 +129,7 @@ def cold_stretches(
     until = (waits[-1].end or FAR) if waits else since
     if product is None or until <= now:
         return ()
-    log = around.weather(since).temperatures(since, "opening")
+    log = around.weather().temperatures(since, "opening")
     newest = around.newest()
     read_at = newest.at if newest else None
 

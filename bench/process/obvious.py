@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Literal
 
 from bench.process.part import Part
 from bench.process.state import StandState
 
-Deed = Literal["place", "begin", "finish", "faces", "test", "take off", "release", "wait"]
+Deed = Literal["place", "begin", "finish", "faces", "test", "take off", "release", "wait", "closed"]
+
+CLOSED = ("WET", "FLASH", "DRYING", "WAIT", "SHUT")
+"""Words under which the next step would be refused: it is not named as something to begin."""
 
 
 def obvious(part: Part | None, state: StandState) -> Deed:
@@ -24,7 +28,8 @@ def obvious(part: Part | None, state: StandState) -> Deed:
     if record is None or record.step.kind == "cure":
         return "wait"
     if record.status != "in hand":
-        return "begin"
+        wet_on_wet = record.step.wet_on_wet and state.word in ("WET", "FLASH")
+        return "closed" if state.word in CLOSED and not wet_on_wet else "begin"
     if record.step.kind == "dwell":
         unwetted = any(mark.begun_at is None for mark in record.marks)
         return "begin" if unwetted and state.word in ("SOAK", "IN HAND") else "finish"
@@ -33,7 +38,22 @@ def obvious(part: Part | None, state: StandState) -> Deed:
 
 def deed_word(deed: Deed) -> str:
     """What ``+`` would do, in one word for the legend; none where it would do nothing."""
-    return {"begin": "start", "wait": ""}.get(deed, deed)
+    return {"begin": "start", "wait": "", "closed": ""}.get(deed, deed)
+
+
+def deed_line(deed: Deed, part: Part | None, state: StandState, now: datetime) -> str:
+    """What ``+`` would do, behind its key; without the key where it would do nothing.
+
+    now: the present in the shop's zone.
+    """
+    if deed == "closed":
+        return (
+            f"closed: opens {state.opens.words(now)}"
+            if state.opens
+            else "closed: does not open at these temperatures"
+        )
+    told = deed_words(deed, part, state)
+    return told if deed == "wait" else f"+ {told}"
 
 
 def deed_words(deed: Deed, part: Part | None, state: StandState) -> str:

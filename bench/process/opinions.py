@@ -52,6 +52,24 @@ def tested_step(part: Part) -> StepRecord | None:
     return last if last.step.kind == "cure" and part.current() in (None, last) else None
 
 
+OFFERED_MIN = (15, 30, 60, 120, 240, 480, 24 * 60, 2 * 24 * 60, 4 * 24 * 60)
+"""Minutes that a "not yet" may ask for at the keypad, in steps that people say."""
+
+
+def waits_offered(part: Part, state: StandState) -> tuple[int, int]:
+    """Two waits in minutes for a "not yet": about a tenth of the wait before the test, and more.
+
+    A tenth: common practice, no source.
+    """
+    tested = tested_step(part)
+    waited_s = 0.0
+    if state.opens is not None and tested is not None and tested.last_at is not None:
+        waited_s = (state.opens.at - tested.last_at).total_seconds()
+    fits = [n for n, minutes in enumerate(OFFERED_MIN[:-1]) if minutes * 60 <= waited_s / 10]
+    place = fits[-1] if fits else 0
+    return OFFERED_MIN[place], OFFERED_MIN[place + 1]
+
+
 Asks = Literal["", "test", "held", "passed"]
 """What may be said: a test is due; somebody's "not yet" holds; it is passed and may be put back."""
 

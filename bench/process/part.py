@@ -150,13 +150,20 @@ def last_event_at(part: Part) -> datetime | None:
 
 def soak_flag(record: StepRecord, mark: Mark) -> str:
     """What the sheet has to say of a zone that soaked too short or too long; empty when neither."""
-    if record.step.kind != "dwell" or mark.begun_at is None or mark.done_at is None:
+    if not record.step.most_s or mark.begun_at is None or mark.done_at is None:
         return ""
     soaked_s = (mark.done_at - mark.begun_at).total_seconds()
     if record.step.least_s <= soaked_s <= record.step.most_s:
         return ""
     side = "early" if soaked_s < record.step.least_s else "late"
     return f"{mark.name} rinsed {side}, after {soak_words(record.step, soaked_s)}"
+
+
+def wet_zones(record: StepRecord) -> tuple[Mark, ...]:
+    """The zones that soak now; of a timed step without zones that is in hand, the whole part."""
+    if record.step.kind == "dwell":
+        return tuple(mark for mark in record.marks if mark.begun_at and mark.done_at is None)
+    return (Mark("it", record.first_at),) if record.step.most_s and record.first_at else ()
 
 
 def soak_words(step: Step, soaked_s: float) -> str:

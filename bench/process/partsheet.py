@@ -12,6 +12,7 @@ from typing import Literal
 
 from bench.process.conditions import judged
 from bench.process.cured import Cure
+from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion
 from bench.process.part import Part, StepRecord
@@ -138,9 +139,9 @@ class Sheet:
     """One part, whole.
 
     shape, route, tools: names, of the tools by their keys; products: as their sheets stand now,
-    those of its steps by key; state: of its stand; doubtful: the clock is wrong at the time of
-    writing; cure: None while coats are still to come, or none was put on; corrections: of the
-    part itself.
+    those of its steps by key; tin_ratios: what was read off their tins; state: of its stand;
+    doubtful: the clock is wrong at the time of writing; cure: None while coats are still to come,
+    or none was put on; corrections: of the part itself.
     """
 
     written_at: datetime
@@ -157,6 +158,7 @@ class Sheet:
     state: StandState
     steps: tuple[SheetStep, ...]
     products: Mapping[str, Product]
+    tin_ratios: Mapping[str, TinRatio]
     defects: tuple[Defect, ...]
     notes: tuple[Note, ...]
     cure: Cure | None

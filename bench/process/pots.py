@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 from itertools import accumulate
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
+from bench.process.edges import Edge
 from bench.process.product import SHEET_C, Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
+from bench.process.spoken import clock_words
 from bench.process.temperature import FOR_GOOD, Reading
 from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
@@ -32,7 +34,9 @@ FLUSH_SOON_S = 15 * 60
 class Pot:
     """One mixed quantity. bin_by None: the product has no pot life.
 
-    against: the tins out of date it was mixed from, each with the reason for it.
+    against: the tins out of date it was mixed from, each with the reason for it; unconfirmed: its
+    times are of a product whose data sheet nobody typed; warmed: the warmest reading since, where
+    that ended it sooner.
     """
 
     letter: str
@@ -44,6 +48,20 @@ class Pot:
     total_ml: float | None = None
     basis: Basis = "sheet"
     against: tuple[str, ...] = ()
+    unconfirmed: bool = False
+    warmed: Reading | None = None
+
+    @property
+    def ready(self) -> Edge:
+        """The end of its induction time, from when on it may be used."""
+        return Edge(self.use_from, "opening", unconfirmed=self.unconfirmed)
+
+    @property
+    def end(self) -> Edge | None:
+        """The end of its life, None where it has none."""
+        if self.bin_by is None:
+            return None
+        return Edge(self.bin_by, "closing", self.basis, unconfirmed=self.unconfirmed)
 
 
 Drop = tuple[datetime, float | None]
@@ -54,13 +72,21 @@ Drop = tuple[datetime, float | None]
 class Gun:
     """A gun that was loaded from a pot and not flushed since. flush_by None: no end is known.
 
-    cautions: shown where it is flushed.
+    cautions: shown where it is flushed; unconfirmed: as its pot's.
     """
 
     letter: str
     name: str
     flush_by: datetime | None
     cautions: tuple[str, ...] = ()
+    unconfirmed: bool = False
+
+    @property
+    def end(self) -> Edge | None:
+        """By when it is to be flushed, None where no end is known."""
+        if self.flush_by is None:
+            return None
+        return Edge(self.flush_by, "closing", unconfirmed=self.unconfirmed)
 
 
 def rest_of(product: Product, paint_c: float | None) -> timedelta:
@@ -94,6 +120,26 @@ def pot_clock(
         for drop in drops
     )
     return use_from, *min(ends)
+
+
+def warmed_by(
+    product: Product, drops: Sequence[Drop], around: Surroundings, bin_by: datetime
+) -> Reading | None:
+    """The warmest reading since a pot was mixed, where a pot ends sooner for it; else None."""
+    mixed_at = min(at for at, _ in drops)
+    as_mixed = pot_clock(product, drops, around, mixed_at)[1]
+    if as_mixed is None or bin_by >= as_mixed:
+        return None
+    later = [read for read in around.during(mixed_at, as_mixed) if read.at > mixed_at]
+    return max(later, key=attrgetter("air_c"), default=None)
+
+
+def warmed_words(pot: Pot, now: datetime) -> str:
+    """Why a warm reading ended a pot sooner; empty where none did. now: in the shop's zone."""
+    if pot.warmed is None:
+        return ""
+    read = f"air {pot.warmed.air_c:g} C read {clock_words(pot.warmed.at, now)}"
+    return f"sooner: {read}, counted from the reading before it"
 
 
 def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:
@@ -145,19 +191,30 @@ def _soonest_end(
     return ends, basis
 
 
+def pot_if_mixed(
+    product: Product, total_ml: float | None, around: Surroundings, now: datetime
+) -> Pot:
+    """The pot that would be mixed now, without a letter. total_ml: None where that is open."""
+    use_from, bin_by, basis = pot_clock(product, [(now, total_ml)], around)
+    unconfirmed = bool(product.doubt)
+    return Pot(
+        *("", product.key, product.name, now, use_from, bin_by, total_ml, basis),
+        unconfirmed=unconfirmed,
+    )
+
+
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:
     """That the pot is mixed colder or warmer than its sheet coats at; empty where it is not."""
     limits = product.limits
     if paint_c is None or limits.metal_least_c <= paint_c <= limits.metal_most_c:
         return ""
-    mark = "" if product.source == "sheet" else "?"
     side, end_c = (
         ("below", limits.metal_least_c)
         if paint_c < limits.metal_least_c
         else ("above", limits.metal_most_c)
     )
-    read, end = quantity(paint_c, "C", units), figures(end_c, "C", units)
-    return f"{read} is {side} its range, {end}{mark} {shop_unit('C', units)}: read its sheet first"
+    read, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
+    return f"{read} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
 
 
 def loads_a_gun(product: Product, *, sprayed: bool) -> bool:

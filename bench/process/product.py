@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 from bench.process.refusal import Refusal
+from bench.process.spoken import doubt_mark
 from bench.process.typed import MOST_NAME, clean_name
 from bench.trade import ageing
 from bench.trade.mixing import Ratio, check_ratio
@@ -84,13 +85,28 @@ class Film:
 
 @dataclass(frozen=True)
 class Limits:
-    """Conditions outside which the sheet says not to coat."""
+    """Conditions outside which the sheet says not to coat.
+
+    rh_least_pct: a coat that cures by the water of the air stands still in drier air; rh_stall_pct:
+    one whose water has to leave it stands still in damper air.
+    """
 
     __pydantic_config__: ClassVar = STRICT
     metal_least_c: float = 5.0
     metal_most_c: float = 40.0
+    rh_least_pct: float = 0.0
     rh_most_pct: float = 85.0
+    rh_stall_pct: float = 100.0
     dew_margin_c: float = 3.0
+
+    @property
+    def minds_humidity(self) -> bool:
+        """Whether a coat ages by the humidity too."""
+        return self.rh_least_pct > 0 or self.rh_stall_pct < 100
+
+    def ages_at(self, rh_pct: float) -> bool:
+        """Whether a coat ages at a humidity, in percent."""
+        return self.rh_least_pct <= rh_pct <= self.rh_stall_pct
 
 
 @dataclass(frozen=True)
@@ -136,6 +152,11 @@ class Product:
     wear: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: str = ""
+
+    @property
+    def doubt(self) -> str:
+        """Mark each of its figures: ``?`` until the shop typed its data sheet, else nothing."""
+        return doubt_mark(self.source == "placeholder")
 
     @property
     def keeps_a_pot_clock(self) -> bool:
@@ -218,6 +239,16 @@ def check_limits(limits: Limits) -> None:
         raise BadSheet(
             ("limits", "rh_most_pct"), f"{limits.rh_most_pct:g} % humidity; it is over 0, up to 100"
         )
+    if not 0 <= limits.rh_least_pct < limits.rh_most_pct:
+        raise BadSheet(
+            ("limits", "rh_least_pct"),
+            f"humidity {limits.rh_least_pct:g} to {limits.rh_most_pct:g} %; the least comes first",
+        )
+    if not limits.rh_least_pct < limits.rh_stall_pct <= 100:
+        raise BadSheet(
+            ("limits", "rh_stall_pct"),
+            f"{limits.rh_stall_pct:g} % humidity; it is over the least, up to 100",
+        )
     if not 0 <= limits.dew_margin_c <= 30:
         raise BadSheet(
             ("limits", "dew_margin_c"),
@@ -243,6 +274,8 @@ def check_bands(bands: tuple[Band, ...]) -> None:
             )
         if band.until is not None:
             _check_until(band.until, here)
+            if band.until.damp_s is not None and band.word in (*TOO_SOON, "shut"):
+                raise BadSheet(here, "'until_damp' is for a window that closes, such as 'open'")
             if before is not None and before.until is not None:
                 _check_order(before.until, band.until, here)
         before = band

@@ -61,7 +61,7 @@ def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> 
     told = [tool.name, *_by_hand(tool, units)]
     wet_um, film = wet_target_um(product), product.film
     if wet_um and film:
-        mark = "" if product.source == "sheet" else "?"
+        mark = product.doubt
         wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
         told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
     return " | ".join(told)

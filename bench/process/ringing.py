@@ -43,8 +43,8 @@ def rings_of(
 ) -> tuple[Ring, ...]:
     """All that is ahead of ``now``, the first first. A wash is rinsed by the bench: too short."""
     found = [ring for part, clocks in parts for ring in _of_part(part, clocks, now)]
-    found += [_of_pot(pot) for pot in pots if pot.bin_by is not None]
-    found += [_of_gun(gun) for gun in guns if gun.flush_by is not None]
+    found += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None]
+    found += [_of_gun(gun, gun.end) for gun in guns if gun.end is not None]
     ahead = (ring for ring in found if ring.edge.shown > now)
     return tuple(sorted(ahead, key=lambda ring: (ring.edge.shown, ring.key)))
 
@@ -79,17 +79,13 @@ def _rests_on(edge: Edge) -> str:
     return f" ({edge.figure_words})" if edge.basis != "sheet" else ""
 
 
-def _of_pot(pot: Pot) -> Ring:
-    assert pot.bin_by is not None
-    ends = Edge(pot.bin_by, "closing", pot.basis)
+def _of_pot(pot: Pot, ends: Edge) -> Ring:
     title = f"pot {pot.letter} {pot.name}: BIN BY"
     told = f"bin what is left in it{_rests_on(ends)}"
     return Ring(f"pot {pot.letter} {pot.mixed_at.isoformat()}", "bin by", ends, title, told)
 
 
-def _of_gun(gun: Gun) -> Ring:
-    assert gun.flush_by is not None
+def _of_gun(gun: Gun, ends: Edge) -> Ring:
     title = f"gun of pot {gun.letter} {gun.name}: FLUSH"
     told = "paint goes hard in it: flush it before"
-    ends = Edge(gun.flush_by, "closing")
     return Ring(f"gun {gun.letter} {gun.name}", "flush by", ends, title, told)

@@ -15,7 +15,7 @@ from bench.process.calendar import Surroundings
 from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.route import SprayTool, Step
-from bench.process.spoken import clock_words
+from bench.process.spoken import clock_words, doubt_mark
 from bench.process.windows import cure_span
 
 How = Literal["sprayed", "applied", "worked on", "mixed", "flushed"]
@@ -165,7 +165,7 @@ def until_words(room: Room, now: datetime) -> str:
     """The hour until which masks are on, with "?" where the clearance time was not measured."""
     if room.until is None:
         return ""
-    return f"{clock_words(room.until, now)}{'' if room.measured else '?'}"
+    return f"{clock_words(room.until, now)}{doubt_mark(room.measured is None)}"
 
 
 def measured_words(room: Room) -> str:
@@ -194,7 +194,7 @@ def fresh_isocyanate(
         if not begun or earlier.number >= before.number or earlier.last_at is None:
             continue
         if product is not None and product.isocyanate:
-            cured = cure_span(part, earlier, product, around.weather(earlier.last_at)).end
+            cured = cure_span(part, earlier, product, around.weather(product.limits)).end
             if cured is None or cured > at:
                 return product
     return None

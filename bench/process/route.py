@@ -18,6 +18,7 @@ class Step:
     """One step of a route.
 
     kind: ``work`` is begun and finished; ``dwell`` soaks zone by zone between least_s and most_s;
+    work that has these two, such as degreasing, soaks as a whole;
     ``coat`` goes on face by face; ``cure`` runs by itself from the last coat.
     bands: what the finished step leaves behind; without any, a coat takes its product's and
     anything else is open for good. continues: one coat with the step before it (mist, then build),
@@ -153,7 +154,10 @@ def _check_step(
         raise BadSheet(
             here, f"neither this coat nor '{step.product}' has bands; say when it may be recoated"
         )
-    if step.kind == "dwell" and not 0 < step.least_s < step.most_s:
+    timed = bool(step.least_s or step.most_s)
+    if timed and step.kind not in ("work", "dwell"):
+        raise BadSheet(here, "only a dwell, or work such as degreasing, has 'least' and 'most'")
+    if (timed or step.kind == "dwell") and not 0 < step.least_s < step.most_s:
         raise BadSheet(here, "a dwell needs 'least' and 'most', least first, both over 0")
     try:
         check_bands(step.bands)

@@ -14,7 +14,7 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Shape
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
-from bench.process.spoken import clock_words
+from bench.process.spoken import doubt_mark
 from bench.process.tins import SLACK_ML, Tin, sound_ml
 from bench.trade.film import CAN_ML, litres, transfer
 from bench.trade.mixing import for_total
@@ -68,7 +68,7 @@ def need_of(
         by_role = _ml_by_role(product, shape.area_m2 * part.count, tool, shape.like)
     except ValueError as fault:
         return Need(part.tag, key, {}, unknown=str(fault))
-    guessed = "placeholder" in (product.source, shape.source)
+    guessed = bool(product.doubt) or shape.source == "placeholder"
     return Need(part.tag, key, by_role, guessed)
 
 
@@ -234,7 +234,7 @@ def _can_ml(product: Product | None) -> float | None:
 
 def need_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
     """What is needed and what is left: "needs 1600? ml, 500 left"."""
-    guess = "?" if wanted.guessed else ""
+    guess = doubt_mark(wanted.guessed)
     need = figures(wanted.need_ml, "ml", units, ".0f")
     left = figures(wanted.left_ml, "ml", units, ".0f")
     return f"needs {need}{guess} {shop_unit('ml', units)}, {left} left"
@@ -244,11 +244,11 @@ def buy_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
     """What is to be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough"."""
     if not wanted.buy_ml:
         return "enough"
-    guess = "?" if wanted.guessed else ""
+    guess = doubt_mark(wanted.guessed)
     told = f"BUY {figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
     if wanted.buy_tins is None or wanted.tin_ml is None:
         return told
-    return f"{told} = {wanted.buy_tins} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
+    return f"{told} = {wanted.buy_tins}{guess} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
 
 
 def tags_words(tags: Sequence[str]) -> str:
@@ -267,8 +267,7 @@ def pots_words(pots: Sequence[Pot], now: datetime) -> str:
     pots: one at least.
     """
     named = [
-        f"pot {pot.letter} {pot.name}"
-        + (f" (bin by {clock_words(pot.bin_by, now)})" if pot.bin_by is not None else "")
+        f"pot {pot.letter} {pot.name}" + (f" (bin by {pot.end.words(now)})" if pot.end else "")
         for pot in pots
     ]
     one = len(named) == 1

@@ -12,6 +12,12 @@ DAY = 86400
 FEW_HOURS = 100 * HOUR
 """From here on a number is in days: it must still fit six big digits."""
 
+
+def doubt_mark(unconfirmed: bool) -> str:
+    """Mark a figure that nobody took from a data sheet, measured or typed: ``?``, else nothing."""
+    return "?" if unconfirmed else ""
+
+
 DECIMALS = 6
 """What lies behind these is the rounding of floats."""
 

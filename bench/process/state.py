@@ -8,7 +8,7 @@ from typing import Literal
 
 from bench.process.conditions import is_old
 from bench.process.edges import Edge, Turn, edge_of, next_edge, next_turn, turns_of
-from bench.process.part import Mark, Part, StepRecord
+from bench.process.part import Mark, Part, StepRecord, wet_zones
 from bench.process.product import DEFAULT_TEST, TOO_SOON, WASH_TEST, Product
 from bench.process.windows import Span
 from bench.trade.ageing import Side
@@ -71,12 +71,14 @@ _UPPER = {"wet": "WET", "flash": "FLASH", "drying": "DRYING", "wait": "WAIT"}
 class Clocks:
     """The calendar of a part, worked out once per change, not per tick.
 
-    spans: of the last finished step; cure: of the last coat, when curing is what comes next;
-    read_at: when a thermometer was last read, None when nobody ever read one; doubtful: the clock
-    is wrong. Instants leave it as edges only.
+    spans: of the last finished step; own: of a coat in hand, as if its first face had been its
+    last; cure: of the last coat, when curing is what comes next; read_at: when a thermometer was
+    last read, None when nobody ever read one; doubtful: the clock is wrong. Instants leave it as
+    edges only.
     """
 
     spans: tuple[Span, ...] = ()
+    own: tuple[Span, ...] = ()
     cure: Span | None = None
     test: str = DEFAULT_TEST
     read_at: datetime | None = None
@@ -168,13 +170,9 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
     if record is None:
         return StandState("CURED", note="take it off the stand")
     if record.status == "in hand":
-        if record.step.kind == "dwell":
+        if record.step.kind == "dwell" or record.step.most_s:
             return _dwell(record, clocks, now)
-        closes = next_edge(clocks.turns(now), "closing", now)
-        note = _in_hand(record)
-        return StandState(
-            "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
-        )
+        return _in_hand(record, clocks, now)
     if record.step.kind == "cure":
         return _curing(clocks, now)
     return _waiting(part, record, clocks, now)
@@ -182,7 +180,7 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
 
 def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     """The most urgent zone governs: the one that has soaked longest."""
-    soaking = [mark for mark in record.marks if mark.begun_at and mark.done_at is None]
+    soaking = wet_zones(record)
     if not soaking:
         left = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
         return StandState("IN HAND", "up", record.first_at, note=f"to do: {left}")
@@ -203,7 +201,24 @@ def _begun(mark: Mark) -> datetime:
     return mark.begun_at
 
 
-def _in_hand(record: StepRecord) -> str:
+def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
+    """Somebody is on it. While faces are open, the window of the first one may already close."""
+    closes = next_edge(clocks.turns(now), "closing", now)
+    note = _faces(record)
+    state = StandState(
+        "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
+    )
+    own = next_edge(replace(clocks, spans=clocks.own).turns(now), "closing", now)
+    here = span_at(clocks.own, now)
+    if own is None or here is None or here.word != "open" or (closes and closes.at < own.at):
+        return state
+    state = replace(state, closes=own, spans=clocks.own)
+    if now < own.at - soon(here):
+        return state
+    return replace(state, word="SHUTS", counts="down", target=own.at, note=f"finish it, {note}")
+
+
+def _faces(record: StepRecord) -> str:
     left = record.open_marks()
     if not record.marks:
         return ""
@@ -247,6 +262,10 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
         return StandState("OPEN", note="nothing done yet")
     place = spans.index(here)
     if here.word in TOO_SOON:
+        after = [span for span in spans[place:] if span.word not in TOO_SOON]
+        if record.step.kind == "coat" and after and after[0].word == "shut" and after[0].end:
+            # Its window closed while its last faces were sprayed: no hour before that opens it.
+            return _closed(after[0], clocks, now)
         return _too_soon(here, clocks, now)
     if untested(part, spans, place):
         return _try_it(spans, place, clocks, now)
@@ -289,7 +308,9 @@ def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 
 def too_cold(span: Span, does: str) -> str:
-    """Why a span never ends: under its product's minimum, or colder than any estimate goes."""
+    """Why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
+    if span.humid and span.basis != "none":
+        return f"wrong air: not {does}"
     return "too cold for its figures" if span.basis == "none" else f"too cold: it is not {does}"
 
 
@@ -303,7 +324,7 @@ def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 def _try_it(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
     """The wait is over; a person has to test. Nothing here ever says it is dry."""
-    waits = [n for n, span in enumerate(spans[:place]) if span.word in TOO_SOON]
+    waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
     opened = clocks.began(waits[-1] + 1 if waits else place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
     state = StandState("TRY IT", "up", opened.at, opened, closes, test=clocks.test, spans=spans)
@@ -335,20 +356,31 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     """Whether a test of the last step is due in this band, and nobody has passed it.
 
     It is due after a wait, and after every step that names one, waits or not. Where the window was
-    missed the remedy holds the test; where it never was, keying wants it.
+    missed the remedy holds the test; where it never was, keying wants it. After the closed middle
+    of a window it is another question: what was passed before does not count.
     """
     record = part.clock_step()
-    if record is None or record.passed_at is not None:
+    if record is None:
         return False
-    word, waits = spans[place].word, [span.word in TOO_SOON for span in spans[:place]]
+    word, before = spans[place].word, spans[:place]
+    waits = [_is_waited(span) for span in before]
     if word == "open":
-        return any(waits) or names_test(record)
-    return word == "key" and waits[-1:] == [True]
+        due = any(waits) or names_test(record)
+    else:
+        due = word == "key" and waits[-1:] == [True]
+    again = [span.end for span in before if span.word == "shut" and span.end]
+    passed_at = record.passed_at
+    return due and (passed_at is None or any(passed_at < end for end in again))
 
 
 def names_test(record: StepRecord) -> bool:
     """Whether a step is tested when it ends, though nothing has to dry: a wash always is."""
     return bool(record.step.test) or record.step.kind == "dwell"
+
+
+def _is_waited(span: Span) -> bool:
+    """Whether nothing may go on while it lasts, and a test has to be passed after it."""
+    return span.word in TOO_SOON or span.word == "shut"
 
 
 def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:

@@ -12,7 +12,7 @@ from bench.process import rules
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity
-from bench.process.spoken import DAY, HOUR, MINUTE, span_words
+from bench.process.spoken import DAY, HOUR, MINUTE, doubt_mark, span_words
 
 ONE_PACK = "tin"
 """How a sheet names the one part of what is not mixed."""
@@ -99,7 +99,7 @@ def out_of_date(tin: Tin, at: datetime) -> str:
     if tin.opened_at is not None and tin.opened_life_s is not None:
         open_s = (at - tin.opened_at).total_seconds()
         if open_s >= tin.opened_life_s:
-            guess = "?" if tin.guessed else ""
+            guess = doubt_mark(tin.guessed)
             keeps = span_words(tin.opened_life_s)
             told.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
     if tin.use_by is not None and at >= tin.use_by:
@@ -175,7 +175,7 @@ def until_words(tin: Tin, now: datetime) -> str:
     end = good_until(tin)
     if end is None:
         return ""
-    guess = "?" if tin.guessed and end != tin.use_by else ""
+    guess = doubt_mark(tin.guessed and end != tin.use_by)
     left = f" ({days_words((end - now).total_seconds())})"
     return f"good until {day_of(end.astimezone(now.tzinfo))}{guess}{left}"
 

@@ -74,7 +74,7 @@ def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[
 
 def _of_pots(pots: Iterable[Pot], away: Stay, now: datetime) -> Iterator[Missed]:
     for pot in pots:
-        if pot.bin_by is not None and away[0] < pot.bin_by < away[1]:
-            ends = Edge(pot.bin_by, "closing")
+        ends = pot.end
+        if ends is not None and away[0] < ends.at < away[1]:
             text = f"pot {pot.letter} {pot.name}: bin it by {ends.words(now)}"
             yield Missed("BIN", ends, pot.letter, None, text)

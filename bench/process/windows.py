@@ -6,9 +6,10 @@ An edge that opens something ("too early") counts from the last face; one that c
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import SHEET_C, TOO_SOON, Band, BandWord, Product, Until
@@ -18,7 +19,13 @@ from bench.trade.log import Log
 Temperatures = Callable[[datetime, Side], Log]
 """The temperatures from an instant on, and perhaps from before it, on the safe side of an edge."""
 
+CLEANED = (Band("open", Until(fixed_s=24 * 3600)), Band("key"))
+"""Degreased metal is primed, or wiped again, within a day (common practice, no source)."""
+
 FAR = datetime(9999, 1, 1, tzinfo=UTC)
+
+SHIFT = timedelta(hours=8)
+"""A working day (common practice, no source): what opens is left open for one, damp or not."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +33,8 @@ class Span:
     """One band on the calendar. end None: no end. never: it cannot end at these temperatures.
 
     stalled_s: how long of it nothing ages, being under the product's least temperature.
-    placeholder: its time is of a product whose data sheet nobody typed.
+    placeholder: its time is of a product whose data sheet nobody typed. humid: it stands still by
+    the humidity too.
     """
 
     word: BandWord
@@ -37,14 +45,19 @@ class Span:
     never: bool = False
     stalled_s: float = 0.0
     placeholder: bool = False
+    humid: bool = False
 
 
 @dataclass(frozen=True)
 class Weather:
-    """What a band's end depends on besides time."""
+    """What a band's end depends on besides time.
+
+    dry_until: until when a surface lasts, from when it began, when it is over in damp air and in
+    dry air, and the humidity in percent over which air is damp.
+    """
 
     temperatures: Temperatures
-    rh_pct: float | None = None
+    dry_until: Callable[[datetime, datetime, datetime, float], datetime]
 
 
 def side_of(word: BandWord) -> Side:
@@ -58,6 +71,8 @@ def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
         return record.step.bands
     if record.step.kind == "coat" and product is not None:
         return product.bands
+    if product is not None and product.kind == "cleaner":
+        return CLEANED
     return (Band("open"),)
 
 
@@ -68,35 +83,76 @@ def spans_of(
     first, last = part.coat_first_at(record), record.last_at
     if first is None or last is None:
         return ()
-    if record.step.kind == "work":
-        # A surface is as old as the work that bared it is done, not begun.
-        first = last
-    least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
-    start, spans = last, list[Span]()
     bands = bands_of(record, product)
-    if record.not_before and not any(band.word in TOO_SOON for band in bands):
-        # Nothing has to dry: it is the "not yet" of its test alone that is waited for.
-        spans.append(Span("wait", start, record.not_before))
-        start = record.not_before
-    placeholder = product is not None and bands is product.bands and _is_placeholder(product)
-    for place, band in enumerate(bands):
-        if band.until is None:
-            spans.append(Span(band.word, start, None))
+    spans = _worked_out(record, product, bands, weather, first, last)
+    put_back = _put_back_at(spans, record.not_before)
+    if put_back is not None and record.not_before is not None:
+        spans[put_back] = _put_back(spans[put_back], record.not_before)
+    waits = _not_yet(record, bands, last)
+    begins = record.not_before if waits and record.not_before else last
+    return (*waits, *_in_order(bands, spans, weather, first, begins))
+
+
+def _worked_out(
+    record: StepRecord,
+    product: Product | None,
+    bands: Sequence[Band],
+    weather: Weather,
+    first: datetime,
+    last: datetime,
+) -> list[Span]:
+    """Each band with its own end, whatever the bands before it."""
+    limits = product.limits if product and record.step.kind == "coat" else None
+    least_c = limits.metal_least_c if limits else None
+    humid = limits is not None and limits.minds_humidity
+    placeholder = product is not None and bands is product.bands and bool(product.doubt)
+    return [
+        replace(
+            _span(band, first, last, weather, least_c),
+            placeholder=placeholder and band.until is not None,
+            humid=humid and side_of(band.word) == "opening",
+        )
+        for band in bands
+    ]
+
+
+def _in_order(
+    bands: Sequence[Band],
+    worked_out: Sequence[Span],
+    weather: Weather,
+    first: datetime,
+    last: datetime,
+) -> tuple[Span, ...]:
+    """The bands one after the other, damp air counted, without the empty ones."""
+    start = last
+    spans: list[Span] = []
+    for band, span in zip(bands, worked_out, strict=True):
+        if band.until is not None and band.until.damp_s is not None:
+            waited = start + SHIFT if spans else first
+            span = _sooner_if_damp(span, band.until, first, weather, waited)
+        if span.end is None or span.end > start:
+            spans.append(replace(span, start=start))
+        if span.end is None:
             break
-        anchor = last if side_of(band.word) == "opening" else first
-        span = replace(_span(band, start, anchor, weather, least_c), placeholder=placeholder)
-        waits_on = any(later.word in TOO_SOON for later in bands[place + 1 : place + 2])
-        if band.word in TOO_SOON and record.not_before and not (waits_on or span.never):
-            # Only the last wait before the test is put back: the words before it are over.
-            span = _put_back(span, record.not_before)
-        if span.never:
-            spans.append(span)
-            break
-        end = span.end or start
-        if end > start:
-            spans.append(span)
-            start = end
+        start = max(span.end, start)
     return tuple(spans)
+
+
+def _put_back_at(spans: list[Span], not_before: datetime | None) -> int | None:
+    """The last opening that a painter's "not yet" can be about; words before a wait are over."""
+    found = None
+    for place, (span, after) in enumerate(pairwise(spans)):
+        opens = side_of(span.word) == "opening" and after.word not in TOO_SOON
+        if not_before and opens and span.end is not None and span.end < not_before:
+            found = place
+    return found
+
+
+def has_no_window(bands: Sequence[Band], spans: Sequence[Span]) -> bool:
+    """Whether a sheet gives a window without keying and these hours leave nothing of it."""
+    return any(band.word == "open" for band in bands) and not any(
+        span.word == "open" for span in spans
+    )
 
 
 def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather) -> Span:
@@ -106,43 +162,51 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
         return Span("wait", last or FAR, None, never=True)
     least_c = product.limits.metal_least_c
     span = _aged("wait", last, last, product.full_cure, weather, least_c)
-    return replace(span, placeholder=_is_placeholder(product))
+    return replace(span, placeholder=bool(product.doubt), humid=product.limits.minds_humidity)
 
 
-def _is_placeholder(product: Product) -> bool:
-    return product.source == "placeholder"
+def _not_yet(record: StepRecord, bands: tuple[Band, ...], start: datetime) -> tuple[Span, ...]:
+    """The wait that a "not yet" asks for where nothing has to dry: its test alone is waited for."""
+    if record.not_before is None or any(band.word in TOO_SOON for band in bands):
+        return ()
+    return (Span("wait", start, record.not_before),)
 
 
 def _put_back(span: Span, not_before: datetime) -> Span:
-    """Where a painter's "not yet" ends later than the sheet's time, its end is exact."""
-    if span.end is not None and span.end >= not_before:
-        return span
+    """Put back by a painter's "not yet" its end is exact."""
     exact = replace(span, end=not_before, basis="sheet", aged=False)
     return replace(exact, stalled_s=0.0, placeholder=False)
 
 
 def _span(
-    band: Band,
-    start: datetime,
-    anchor: datetime,
-    weather: Weather,
-    least_c: float | None,
+    band: Band, first: datetime, last: datetime, weather: Weather, least_c: float | None
 ) -> Span:
+    """A band with its end; it begins where the one before it ends."""
     until = band.until
-    assert until is not None
+    if until is None:
+        return Span(band.word, last, None)
+    anchor = last if side_of(band.word) == "opening" else first
     if until.exact:
-        return Span(band.word, start, anchor + timedelta(seconds=until.fixed_s or 0.0))
-    damp = until.damp_s if _damp(until, weather) else None
-    table = until.times if damp is None else ((SHEET_C, damp),)
-    return _aged(band.word, start, anchor, table, weather, least_c)
+        return Span(band.word, last, anchor + timedelta(seconds=until.fixed_s or 0.0))
+    return _aged(band.word, last, anchor, until.times, weather, least_c)
 
 
-def _damp(until: Until, weather: Weather) -> bool:
-    return (
-        until.damp_over_rh_pct is not None
-        and weather.rh_pct is not None
-        and weather.rh_pct > until.damp_over_rh_pct
-    )
+def _sooner_if_damp(
+    dry: Span, until: Until, anchor: datetime, weather: Weather, not_before: datetime
+) -> Span:
+    """The end of a window that damp air closes sooner.
+
+    The dampest air since it began counts; and for as long as nobody read the humidity it is damp.
+    not_before: so that a window which opened late leaves a shift to work in.
+    """
+    assert dry.end is not None
+    assert until.damp_s is not None
+    assert until.damp_over_rh_pct is not None
+    damp = _aged(dry.word, dry.start, anchor, ((SHEET_C, until.damp_s),), weather, None)
+    assert damp.end is not None
+    lasts = weather.dry_until(anchor, damp.end, dry.end, until.damp_over_rh_pct)
+    end = max(lasts, not_before)
+    return replace(damp, end=end, placeholder=dry.placeholder) if end < dry.end else dry
 
 
 def _aged(

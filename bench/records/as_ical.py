@@ -31,7 +31,8 @@ def ical(ringing: Ringing) -> str:
 def _event(ringing: Ringing, ring: Ring) -> Iterator[str]:
     uid = uuid5(NAMESPACE_URL, f"paintbench:{ringing.shop_key}:{ring.key}:{ring.kind}")
     least = "CLOCK WRONG, at least: " if ringing.doubtful else ""
-    title, told = _text(least + ring.title), _text(ring.told)
+    # The hour itself is the calendar's own and cannot wear a mark.
+    title, told = _text(f"{least}{ring.title} {ring.edge.doubt}".rstrip()), _text(ring.told)
     yield "BEGIN:VEVENT"
     yield f"UID:{uid}@paintbench"
     yield f"DTSTAMP:{_instant(ringing.now)}"

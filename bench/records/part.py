@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.process.mixing import ratio_words
+from bench.process.mixing import ratio_doubt, ratio_words
 from bench.process.part import StepRecord
 from bench.process.partsheet import JournalLine, Sheet, SheetStep
 from bench.process.product import Product
@@ -235,7 +235,7 @@ def _product_words(sheet: Sheet, key: str) -> str:
     product = sheet.products.get(key)
     if product is None:
         return f"{key} (the shop no longer keeps its figures)"
-    return product.name if product.source == "sheet" else f"{product.name} ({PLACEHOLDER})"
+    return f"{product.name} ({PLACEHOLDER})" if product.doubt else product.name
 
 
 def _faces(record: StepRecord) -> str:
@@ -291,21 +291,24 @@ def _products(sheet: Sheet) -> Iterator[Block]:
     if sheet.products:
         yield Heading("Products, as their sheets stand now")
         rows = (
-            (one.name, _mixed_words(one), _film_words(one), one.source)
+            (one.name, _mixed_words(sheet, one), _film_words(one), one.source)
             for one in sheet.products.values()
         )
         heads = ("Product", "Mixed", "Dry film", "Figures from")
         yield Table(heads, (24, 22, 14, 16), tuple(rows))
 
 
-def _mixed_words(product: Product) -> str:
-    ratio = ratio_words(product.ratio) if product.ratio else "not mixed"
+def _mixed_words(sheet: Sheet, product: Product) -> str:
+    doubt = ratio_doubt(product, sheet.tin_ratios.get(product.key))
+    ratio = f"{ratio_words(product.ratio)}{doubt}" if product.ratio else "not mixed"
     return f"{ratio}, thinner {thinner_words(product)}" if product.thinner else ratio
 
 
 def _film_words(product: Product) -> str:
     film = product.film
-    return f"{film.least_um:g}-{film.target_um:g}-{film.most_um:g} um" if film else ""
+    if film is None:
+        return ""
+    return f"{film.least_um:g}-{film.target_um:g}-{film.most_um:g}{product.doubt} um"
 
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:
@@ -319,7 +322,7 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
     if product is None:
         yield Say(f"With {coats[-1].plan.product}.")
         return
-    told = f"With {product.name}, {_mixed_words(product)}."
+    told = f"With {product.name}, {_mixed_words(sheet, product)}."
     tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
     told += f" From {tins_words(tins)}." if tins else ""
     told += " Isocyanate: air-fed set." if product.isocyanate else ""

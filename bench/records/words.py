@@ -99,7 +99,8 @@ def thinner_words(product: Product) -> str:
     thinner = product.thinner
     if thinner is None:
         return ""
-    return f"{thinner.least_pct:g} to {thinner.most_pct:g} % of {OF_WORDS[thinner.of]}"
+    least, most = (f"{pct:g}{product.doubt}" for pct in (thinner.least_pct, thinner.most_pct))
+    return f"{least} to {most} % of {OF_WORDS[thinner.of]}"
 
 
 def pours_words(mix: SheetPot) -> str:
@@ -114,11 +115,10 @@ def mix_words(mix: SheetPot) -> str:
     if mix.pours:
         told.append(pours_words(mix))
     if pot.use_from > pot.mixed_at:
-        told.append(f"rested until {hour(pot.use_from)}")
-    if pot.bin_by is not None:
-        ends = Edge(pot.bin_by, "closing", pot.basis)
-        rests_on = f" ({ends.figure_words})" if ends.basis != "sheet" else ""
-        told.append(f"bin by {hour(ends.shown)}{rests_on}")
+        told.append(f"rested until {hour(pot.ready.shown)}{pot.ready.doubt}")
+    if pot.end is not None:
+        rests_on = f" ({pot.end.figure_words})" if pot.basis != "sheet" else ""
+        told.append(f"bin by {hour(pot.end.shown)}{pot.end.doubt}{rests_on}")
     if mix.binned_at is not None:
         left = f", {mix.binned_ml:.0f} ml left" if mix.binned_ml is not None else ""
         told.append(f"binned {hour(mix.binned_at)}{left}")

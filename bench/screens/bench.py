@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rich.cells import cell_len
 
-from bench.process.obvious import deed_word, deed_words, obvious
+from bench.process.obvious import deed_line, deed_word, obvious
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens.keys import KeyWord, first_of
@@ -188,9 +188,9 @@ class WholeBench(PagedScreen[None]):
     def _chosen_words(self, stand: int) -> str:
         """What plus, Enter and the slash do to the chosen stand."""
         part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
-        deed = deed_words(obvious(part, state), part, state)
+        deed = deed_line(obvious(part, state), part, state, self.bench.now())
         page = "" if self._answers() else "   Enter its page"
-        return f"+ {deed}{page}   / trouble" if part else f"+ {deed}"
+        return f"{deed}{page}   / trouble" if part else deed
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The bench has a place of its own for the alarm."""

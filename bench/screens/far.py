@@ -73,12 +73,13 @@ def _of_want(view: BenchView, want: Want, now: datetime) -> FarLook:
         return _of_state(str(want.stand), view.state(want.stand, now), want.text, now)
     harm = want.word in RUINING
     ends = {
-        "BIN": {pot.letter: pot.bin_by for pot in view.pots},
-        "GUN": {gun.letter: gun.flush_by for gun in view.guns},
+        "BIN": {pot.letter: pot.end for pot in view.pots},
+        "GUN": {gun.letter: gun.end for gun in view.guns},
     }
     if want.word in ends:
         end = ends[want.word].get(want.tag)
-        number = countdown((end - now).total_seconds()) if end else ""
+        left_s = (end.at - now).total_seconds() if end else 0.0
+        number = f"{countdown(left_s)}{end.doubt}" if end else ""
         return FarLook(want.tag, want.word, number, want.text, harm)
     placed = view.find(want.tag)
     state = placed.state(now) if placed else StandState(want.word)

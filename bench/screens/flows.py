@@ -51,7 +51,7 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
     product = bench.view.products.get(record.step.product)
     tool = bench.view.tools.get(tool_key(record.step, product))
     if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
-        notes = [*answer.notes[1:], *record.flags]
+        notes = [*record.flags, *answer.notes[1:]]
         await show(bench, SprayCard(placed.part, product, tool, notes))
 
 
@@ -94,6 +94,7 @@ async def release(bench: Paintbench, part: Part) -> None:
 
 BY_DEED: Mapping[Deed, PartFlow] = {
     "begin": begin,
+    "closed": begin,  # which says why not, and what would make it right
     "finish": finish,
     "faces": all_faces,
     "take off": take_off,

@@ -194,10 +194,16 @@ class Keypad:
 
 def first_of(key: KeyWord, count: int) -> tuple[KeyWord, ...]:
     """A row of digits as far as there is something behind them; nothing where there is none."""
-    caps = key.caps[: max(count, 0)]
+    return only(key, key.caps[: max(count, 0)])
+
+
+def only(key: KeyWord, caps: Sequence[str]) -> tuple[KeyWord, ...]:
+    """Some digits of a row, in order, with a dash where none between is missing."""
     if not caps:
         return ()
-    return (replace(key, caps=caps, shown=caps[0] if len(caps) == 1 else f"{caps[0]}-{caps[-1]}"),)
+    first, last = caps[0], caps[-1]
+    whole = len(caps) > 1 and int(last) - int(first) == len(caps) - 1
+    return (replace(key, caps=tuple(caps), shown=f"{first}-{last}" if whole else " ".join(caps)),)
 
 
 def offered(

@@ -10,13 +10,26 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from bench.process.hazards import finish_words
-from bench.process.mixing import Known, Pouring, on_the_lines, pouring, too_small_to_measure
+from bench.process.mixing import (
+    Known,
+    Pouring,
+    batches_of,
+    cup_figures,
+    mix_for,
+    mix_name,
+    on_the_lines,
+    pouring,
+    ratio_doubt,
+    ratio_figures,
+    ratio_named,
+    too_small_to_measure,
+)
 from bench.process.part import Part
-from bench.process.pots import pot_clock
+from bench.process.pots import pot_if_mixed
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.shopunits import quantity
-from bench.process.spoken import clock_words, span_words
+from bench.process.shopunits import shop_unit
+from bench.process.spoken import span_words
 from bench.process.tins import Plan, Tin, age_words, batch_words, left_words, plan_notes
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
@@ -25,11 +38,12 @@ from bench.screens.keys import KeyWord, offered
 from bench.screens.overriding import over_rules
 from bench.screens.pages import PagedScreen, chunks
 from bench.screens.questions import ask_numbers, choose, is_sure, show
+from bench.screens.sheets import change_product
 from bench.shop import pots
 from bench.shop.acting import Done
 from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.stock import plan_for, tins
-from bench.trade.ageing import is_guess
+from bench.shop.tinratio import confirm_ratio
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
@@ -44,10 +58,14 @@ POURS_WIDE = 42
 LEAST_TOLD = 2
 """Rows below what could hurt, for the mix itself, or the block is turned away with its pages."""
 
+YES, NO = "yes, it does", "no or not sure: type the tin's figures first, mix nothing"
+
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     """Choose product and what is known; then the mix screen, whose Enter starts the pot clock."""
-    product = await choose(bench, "Mix: what?", [(_offered(p), p) for p in _mixed(bench, part)])
+    product = await choose(
+        bench, "Mix: what?", [(_offered(bench, p), p) for p in _mixed(bench, part)]
+    )
     if product is None:
         return
     if product.ratio is None:
@@ -60,7 +78,7 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
             )
         return
     known = await what_is_known(bench, product)
-    if known is not None:
+    if known is not None and await ratio_is_read(bench, product, known):
         await show(bench, MixScreen(product, known))
 
 
@@ -73,11 +91,53 @@ def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
     return mixed
 
 
-def _offered(product: Product) -> str:
+def _offered(bench: Paintbench, product: Product) -> str:
     if product.ratio is None:
         return f"{product.name} (activate)"
-    shares = ":".join(f"{share.parts:g}" for share in product.ratio.shares)
-    return f"{product.name}  {shares} by {product.ratio.by}"
+    doubt = ratio_doubt(product, bench.view.tin_ratios.get(product.key))
+    return f"{mix_name(product, doubt)} by {product.ratio.by}"
+
+
+async def ratio_is_read(
+    bench: Paintbench,
+    product: Product,
+    known: Known,
+    thinner_pct: float | None = None,
+    named: Sequence[int] = (),
+) -> bool:
+    """Ask what the tin says, as long as nobody typed its data sheet or read it off these tins.
+
+    False where nobody says that the tin has the same: then nothing is mixed. known, thinner_pct,
+    named: of the mix, as ``pots.mix`` takes them.
+    """
+    mix = mix_for(product, known, thinner_pct)
+    if isinstance(mix, Refusal) or product.ratio is None:
+        return True
+    amounts = {pour.role: pour.ml for pour in mix.pours}
+    plan = plan_for(bench.shop, product.key, amounts, named)
+    batches = () if isinstance(plan, Refusal) else batches_of(plan)
+    if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
+        return True
+    title = f"Does your tin say {ratio_named(product.ratio)}?"
+    told = ["The ratio came with the program: nobody read it off your tin."]
+    if batches:
+        told.append(f"Poured from: {', '.join(batches)}.")
+    answer = await choose(bench, title, {YES: True, NO: False}, told)
+    if answer:
+        says = ratio_figures(product.ratio)
+        done = bench.do(
+            confirm_ratio,
+            product.key,
+            bench.painter,
+            says=says,
+            known=known,
+            thinner_pct=thinner_pct,
+            tins=named,
+        )
+        return isinstance(done, Done)
+    if answer is False:
+        await change_product(bench, product.key)
+    return False
 
 
 async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
@@ -120,8 +180,8 @@ class MixScreen(PagedScreen[None]):
         super().__init__()
         self.product, self.known = product, known
         self.thinner_pct = product.thinner.least_pct if product.thinner else None
-        self.chosen: int | None = None
-        self.past: tuple[str, float] | None = None
+        self.chosen = ""
+        self.past: list[tuple[str, float]] = []
         self.named: dict[str, int] = {}
         self._planned: tuple[object, Plan] = (None, Plan())
         self._ahead: Kept[MixAhead] = Kept(lambda: ahead_of_mix(self.bench.shop, product.key))
@@ -136,19 +196,14 @@ class MixScreen(PagedScreen[None]):
     def planned(self) -> int:
         """How many pours were meant: what is to be added for one too many is not among them."""
         cup_ml = self.bench.view.house.cup_ml
-        found = pouring(self.product, self.known, self.thinner_pct, None, cup_ml)
+        found = pouring(self.product, self.known, self.thinner_pct, (), cup_ml)
         return len(found.pours) if isinstance(found, Pouring) else 0
 
     def body(self, width: int, height: int) -> list[Line]:
         """Pours and cup side by side, then what could hurt, total, thinner and pot life."""
-        title, masks = f" Mix {self.product.name} ", masks_words(self.bench)
-        masked = Piece(f" {masks} ", "ruined") if masks else Piece("")
-        left = width - cell_len(masked.text)
-        if cell_len(title) <= left:
-            lines: list[Line] = [(Piece(fit(title, left), "head"), masked)]
-        else:
-            lines = [line(title, width, "head"), *text_lines([masks], width, "ruined", indent=1)]
         found = self.pouring
+        doubt = self.product.doubt if isinstance(found, Refusal) else self.doubt_of(found)
+        lines = self._title(mix_name(self.product, doubt), width)
         if isinstance(found, Refusal):
             lines += text_lines([str(found)], width, "refused")
         else:
@@ -164,45 +219,64 @@ class MixScreen(PagedScreen[None]):
             lines += [line(f" {text}", width, style) for text, style in shown]
         return lines
 
+    def _title(self, name: str, width: int) -> list[Line]:
+        """What is mixed, and why masks are on: beside it where there is room."""
+        title, masks = f" Mix {name} ", masks_words(self.bench)
+        masked = Piece(f" {masks} ", "ruined") if masks else Piece("")
+        left = width - cell_len(masked.text)
+        if cell_len(title) <= left:
+            return [(Piece(fit(title, left), "head"), masked)]
+        return [line(title, width, "head"), *text_lines([masks], width, "ruined", indent=1)]
+
     def foot(self, width: int) -> list[Line]:
         """The last answer, else the pour too many: nothing is said of it on a later page."""
         if self.bench.said or not self.past:
             return super().foot(width)
-        role, ml = self.past
-        return [line(f" {role} is {self._volume(ml)} past its line: new lines", width, "bold")]
+        told = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
+        return [line(f" {told}: new lines", width, "bold")]
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
+        doubts = found.doubts(self.product, self.doubt_of(found))
         levels = [
-            Level(pour.role, pour.ml, pour.fill_to_ml, pour.role in found.in_cup)
-            for pour in found.pours
+            Level(
+                *(pour.role, pour.ml, pour.fill_to_ml, place < found.in_cup),
+                more=found.is_more(place),
+                doubt=doubt,
+            )
+            for place, (pour, doubt) in enumerate(zip(found.pours, doubts, strict=True))
         ]
         ascii_only, units = self.bench.ascii_only, self.bench.view.house.units
-        left = lines_to_pour(levels, self.chosen, POURS_WIDE, ascii_only=ascii_only, units=units)
+        chosen = next((n for n, pour in enumerate(found.pours) if pour.role == self.chosen), None)
+        left = lines_to_pour(levels, chosen, POURS_WIDE, ascii_only=ascii_only, units=units)
         right = drawn_cup(levels, width - POURS_WIDE, max(len(left), 8), units)
         left += [Piece(" " * POURS_WIDE)] * (len(right) - len(left))
         return [(a, b) for a, b in zip(left, right, strict=True)]
 
+    def doubt_of(self, found: Pouring) -> str:
+        """The mark of the ratio, as long as nobody read it off the tins that are poured from."""
+        read = self.bench.view.tin_ratios.get(self.product.key)
+        return ratio_doubt(self.product, read, batches_of(self.plan(found)))
+
     def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        told = [(f"in all {self._volume(found.total_ml)}{self._thinner_words()}", "")]
-        if found.over_cup_ml > 0:
-            over, cup = map(self._volume, (found.over_cup_ml, self.bench.view.house.cup_ml))
-            words = f"{over} more than the {cup} cup: a bigger cup"
-            told.append((f"NO: {words}, or two pours", "refused"))
-        now = self.bench.now()
-        mixed, around = [(now, found.total_ml)], self.bench.view.around
-        use_from, ends, basis = pot_clock(self.product, mixed, around)
-        if ends is not None:
-            guess = is_guess(basis) or self.product.source == "placeholder"
-            rest_s = (use_from - now).total_seconds()
-            rest = f", rest {span_words(rest_s)} first" if rest_s else ""
-            told.append(
-                (f"started now: BIN BY {clock_words(ends, now)}{'?' * guess}{rest}", "bold")
-            )
-        told += self._tins_told(found, width)
-        told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
+        doubt = self.doubt_of(found)
+        told = self._tins_against(found, width)
         step_ml = self.bench.view.house.cup_step_ml
         if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
             told += [(text, "urgent") for text in wrapped([warning], width - 2)]
+        told.append((f"in all {self._volume(found.total_ml, doubt)}{self._thinner_words()}", ""))
+        if found.over_cup_ml > 0:
+            over = self._volume(found.over_cup_ml, doubt)
+            cup = self._volume(self.bench.view.house.cup_ml)
+            words = f"{over} more than the {cup} cup: a bigger cup"
+            told.append((f"NO: {words}, or two pours", "refused"))
+        now = self.bench.now()
+        pot = pot_if_mixed(self.product, found.total_ml, self.bench.view.around, now)
+        if pot.end is not None:
+            rest_s = (pot.use_from - now).total_seconds()
+            rest = f", rest {span_words(rest_s)}{self.product.doubt} first" if rest_s else ""
+            told.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
+        told += self._tins_told(found, width)
+        told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
         return told
 
     def plan(self, found: Pouring) -> Plan:
@@ -216,33 +290,38 @@ class MixScreen(PagedScreen[None]):
         return self._planned[1]
 
     def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        """From which tins, and what there is against it."""
-        plan = self.plan(found)
-        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in plan.against(self._now)]
-        told = [(text, "") for text in wrapped(plan_notes(plan), width - 2)]
-        return told + [(text, "refused") for text in wrapped(against, width - 2)]
+        """From which tins."""
+        return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
+
+    def _tins_against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+        """What there is against those tins: first of what is said of the mix."""
+        found_against = self.plan(found).against(self._now)
+        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in found_against]
+        return [(text, "refused") for text in wrapped(against, width - 2)]
 
     @property
     def _now(self) -> datetime:
         return self.bench.now()
 
-    def _volume(self, ml: float) -> str:
-        return quantity(ml, "ml", self.bench.view.house.units, ".0f")
+    def _volume(self, ml: float, doubt: str = "") -> str:
+        units = self.bench.view.house.units
+        return f"{cup_figures(ml, units)}{doubt} {shop_unit('ml', units)}"
 
     def _thinner_words(self) -> str:
         allowed = self.product.thinner
         if allowed is None or self.thinner_pct is None:
             return ""
+        mark = self.product.doubt
         of = {"base": "the base", "mixed": "base and hardener", "total": "the whole"}[allowed.of]
         return (
-            f", thinner {self.thinner_pct:g} % of {of} "
-            f"({allowed.least_pct:g} to {allowed.most_pct:g}: + -)"
+            f", thinner {self.thinner_pct:g}{mark} % of {of} "
+            f"({allowed.least_pct:g}{mark} to {allowed.most_pct:g}{mark}: + -)"
         )
 
     def _care(self, width: int) -> list[str]:
         product = self.product
         told = wrapped(finish_words(product.cautions), width - 2, "! ")
-        if product.source == "placeholder":
+        if product.doubt:
             told += wrapped(["placeholder figures: the tin's own sheet decides"], width - 2, "? ")
         return told
 
@@ -254,8 +333,8 @@ class MixScreen(PagedScreen[None]):
         if isinstance(found, Refusal):
             return [key for key in self.KEYS if key.do is MixScreen.back]
         allowed, thinner_pct = self.product.thinner, self.thinner_pct
-        if self.chosen is not None:
-            more, less = True, self.past is not None
+        if self.chosen:
+            more, less = True, self._past_ml() > 0
         elif allowed is None or thinner_pct is None:
             more, less = False, False
         else:
@@ -265,6 +344,8 @@ class MixScreen(PagedScreen[None]):
             idle.add(MixScreen.more)
         if not less:
             idle.add(MixScreen.less)
+        if found.in_cup:
+            idle.add(MixScreen.to_the_lines)
         start, *rest = offered(self.KEYS, idle, {MixScreen.choose: self.planned})
         return [replace(start, word=self._is_in()), *rest]
 
@@ -276,10 +357,15 @@ class MixScreen(PagedScreen[None]):
 
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""
-        if int(digit) <= self.planned:
-            place = int(digit) - 1
-            self.chosen = None if self.chosen == place else place
-            self.past = None
+        found = self.pouring
+        if isinstance(found, Pouring) and int(digit) <= self.planned:
+            role = found.pours[int(digit) - 1].role
+            self.chosen = "" if self.chosen == role else role
+
+    def _past_ml(self) -> float:
+        """How far the chosen part is past its line, if it was the last to go past one."""
+        role, past_ml = self.past[-1] if self.past else ("", 0.0)
+        return past_ml if self.chosen == role else 0.0
 
     def more(self) -> None:
         """One graduation more of the chosen part; with none chosen, one percent more thinner."""
@@ -291,25 +377,30 @@ class MixScreen(PagedScreen[None]):
 
     def _change(self, by: float) -> None:
         found = self.pouring
-        if self.chosen is not None and isinstance(found, Pouring):
-            role = found.pours[self.chosen].role
-            past_ml = (self.past[1] if self.past else 0.0) + by * self.bench.view.house.cup_step_ml
-            self.past = (role, past_ml) if past_ml > 0 else None
+        if self.chosen and isinstance(found, Pouring):
+            before_ml = self._past_ml()
+            past_ml = before_ml + by * self.bench.view.house.cup_step_ml
+            earlier = self.past[:-1] if before_ml else self.past
+            self.past = [*earlier, (self.chosen, past_ml)] if past_ml > 0 else earlier
+            self.bench.said = None  # the pour too many stands there now
         elif self.product.thinner is not None and self.thinner_pct is not None:
             allowed = self.product.thinner
             wanted = self.thinner_pct + by
             self.thinner_pct = min(max(wanted, allowed.least_pct), allowed.most_pct)
 
     def to_the_lines(self) -> None:
-        """The next mix up whose every part stands on a line of the cup."""
+        """The next mix up whose every part stands on a line of the cup; not once paint is in it."""
+        before = self.pouring
+        if isinstance(before, Pouring) and before.in_cup:
+            self.tell(Refusal("paint is in the cup already", "", "pour to the lines shown"))
+            return
         rounded = on_the_lines(
             self.product, self.known, self.thinner_pct, self.bench.view.house.cup_step_ml
         )
         if isinstance(rounded, Refusal):
             self.tell(rounded)
             return
-        before = self.pouring
-        self.known, self.past, self.chosen = rounded, None, None
+        self.known, self.chosen = rounded, ""
         if self.pouring == before:
             self.tell(Done("every part stands on a line of the cup already"))
 
@@ -320,6 +411,8 @@ class MixScreen(PagedScreen[None]):
             return
         known = Known(as_poured=found.by_role())
         key, named = self.product.key, tuple(self.named.values())
+        if not await ratio_is_read(self.bench, self.product, known, None, named):
+            return
         answer = await over_rules(
             self.bench,
             "Mix it",
@@ -345,7 +438,10 @@ class MixScreen(PagedScreen[None]):
             )
             for role, tin in there
         ]
-        self.named.update(await choose(self.bench, "Pour from which tin?", choices) or {})
+        chosen = await choose(self.bench, "Pour from which tin?", choices)
+        if chosen is not None:
+            self.named.update(chosen)
+            self.bench.said = None  # what was said of the tin before it
 
     def _tins_for(self, roles: Sequence[str]) -> list[tuple[str, Tin]]:
         """Every tin that a role could be poured from, with the role."""

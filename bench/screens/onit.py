@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.part import Part, StepRecord, dealt
 from bench.screens.actions import Action, doing, menu
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, only
 from bench.screens.shared import note_actions
 from bench.shop import sharing, trouble
 from bench.widgets.lines import Line, line, title_lines
@@ -91,9 +90,8 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
     def keys_now(self) -> Sequence[KeyWord]:
         """The digits of the faces that are not sprayed yet."""
         marks = enumerate(self.record.marks[:9], start=1)
-        caps = tuple(str(digit) for digit, mark in marks if mark.name in self.faces)
         row, *rest = self.KEYS
-        return [replace(row, caps=caps, shown=" ".join(caps)), *rest] if caps else rest
+        return [*only(row, [str(digit) for digit, mark in marks if mark.name in self.faces]), *rest]
 
     def change(self, digit: str) -> None:
         """The next painter sprays it."""

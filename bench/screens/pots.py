@@ -5,14 +5,16 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.mixing import Known, mix_for
-from bench.process.pots import Gun, Pot
+from bench.process.hazards import leftover_cautions
+from bench.process.mixing import Known, cup_figures, mix_for
+from bench.process.pots import Gun, Pot, warmed_words
 from bench.process.product import Product
 from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words, span_words
+from bench.process.shopunits import shop_unit
+from bench.process.spoken import span_words
 from bench.screens.actions import Action, menu, page
 from bench.screens.ask import Asked
-from bench.screens.mix import what_is_known
+from bench.screens.mix import ratio_is_read, what_is_known
 from bench.screens.overriding import over_rules
 from bench.screens.questions import ask_numbers, choose, is_sure
 from bench.screens.tins import TinsPage
@@ -37,7 +39,11 @@ async def pots_and_guns(bench: Paintbench) -> None:
 async def _bin(bench: Paintbench, pot: Pot) -> None:
     """Bin a pot after a second key, and how much was left in it if somebody measured."""
     left = Asked("left in it", "ml", must=False, empty="not measured")
-    told = ["What is binned is not used again.", "What was left teaches how much to mix."]
+    told = [
+        *leftover_cautions(bench.view.products.get(pot.product)),
+        "What is binned is not used again.",
+        "What was left teaches how much to mix.",
+    ]
     numbers = await ask_numbers(bench, f"Bin pot {pot.letter}?", [left], told)
     if numbers is not None:
         bench.do(pots.bin_pot, pot.letter, bench.painter, left_ml=numbers[0])
@@ -64,11 +70,17 @@ async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known
     if isinstance(fresh, Refusal):
         bench.tell(fresh)
         return
-    told = [f"{pour.role} {pour.ml:.0f} ml" for pour in fresh.pours]
+    if not await ratio_is_read(bench, product, known):
+        return
+    units = bench.view.house.units
+    told = [
+        f"{pour.role} {cup_figures(pour.ml, units)}{product.doubt * (pour.role == 'thinner')}"
+        f" {shop_unit('ml', units)}"
+        for pour in fresh.pours
+    ]
     told.append(f"OLD POT, {_age(pot, bench)}: the whole mix keeps that end.")
-    if pot.bin_by is not None:
-        bin_by = clock_words(pot.bin_by, bench.now())
-        told.append(f"Bin by {bin_by}. Better a fresh small cup.")
+    if pot.end is not None:
+        told.append(f"Bin by {pot.end.words(bench.now())}. Better a fresh small cup.")
     letter = pot.letter
     if await is_sure(bench, f"Top up pot {letter}?", told):
         await over_rules(
@@ -80,9 +92,11 @@ async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known
 
 def _age(pot: Pot, bench: Paintbench) -> str:
     told = f"{span_words((bench.now() - pot.mixed_at).total_seconds())} old"
-    if pot.bin_by is None:
+    if pot.end is None:
         return told
-    return f"{told} of {span_words((pot.bin_by - pot.mixed_at).total_seconds())}"
+    life_s = (pot.end.at - pot.mixed_at).total_seconds()
+    told += f" of {span_words(life_s)}{pot.end.doubt}"
+    return f"{told}, {warmed_words(pot, bench.now())}" if pot.warmed else told
 
 
 async def _flushed(bench: Paintbench, gun: Gun) -> None:

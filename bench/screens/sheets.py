@@ -5,6 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from bench.process.systemfilm import system_words
 from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE
@@ -56,14 +57,15 @@ def _broken(text: str, width: int, rows: int) -> list[str]:
 async def products(bench: Paintbench) -> None:
     """Choose a product and change its sheet."""
     every = bench.view.products.values()
-    names = [(f"{p.name}{'' if p.source == 'sheet' else ' ?'}", p.key) for p in every]
+    names = [(f"{p.name} {p.doubt}".rstrip(), p.key) for p in every]
     told = ["? is a placeholder: the program came with it, it is not your tin's."]
     key = await choose(bench, "What the tins say", names, told)
     if key is not None:
-        await _product(bench, key)
+        await change_product(bench, key)
 
 
-async def _product(bench: Paintbench, key: str) -> None:
+async def change_product(bench: Paintbench, key: str) -> None:
+    """Change the lines of a product's sheet, one after the other."""
     page = 0
     while True:
         product = bench.view.products[key]
@@ -82,7 +84,8 @@ async def routes(bench: Paintbench) -> None:
         route = bench.view.routes[key]
         sections = [("the route itself", 0)]
         sections += [(f"step {n} {s.name}", n) for n, s in enumerate(route.steps, 1)]
-        section = await choose(bench, route.name, sections)
+        film = system_words(route, bench.view.products)
+        section = await choose(bench, route.name, sections, [film] if film else [])
         if section is None:
             return
         await _section(bench, key, section)

@@ -14,7 +14,7 @@ from bench.screens.cautions import step_rows
 from bench.screens.keys import KeyWord
 from bench.widgets.around import header, want_lines
 from bench.widgets.digits import big
-from bench.widgets.lines import Line, line, text_lines
+from bench.widgets.lines import Line, fit, line, text_lines
 
 SHOWN_S = 30.0
 """Nobody reads once the trigger is pulled: it goes by itself."""
@@ -41,22 +41,33 @@ class SprayCard(BenchScreen[None]):
         record = self.part.current()
         name = record.step.name if record else ""
         lines.append(line(f" tag {self.part.tag} {self.part.name}: {name}", width, "head"))
-        rows = 5 if height >= 29 else 3
-        for number, told in self._numbers():
-            wide = 52 if rows == 5 else 30
-            drawn = big(number, rows, wide, ascii_only=bench.ascii_only)
-            for y, row in enumerate(drawn):
-                beside = told if y == rows // 2 else ""
-                lines.append(line(f"  {row} {beside}", width, "bold"))
+        lines += self._one_above_another(width) if height >= 29 else self._side_by_side(width)
         hurts = step_rows(bench, self.part, record, width - 2)
         lines += [line(f" {text}", width, style) for text, style in hurts]
         if record is not None and record.marks:
             lines.append(line(f" faces in order: {next_faces(record)}", width, "bold"))
         return lines + text_lines(self.notes, width, indent=1)
 
+    def _one_above_another(self, width: int) -> list[Line]:
+        """Five rows a number, its words beside it."""
+        lines = []
+        for number, told in self._numbers():
+            for y, row in enumerate(big(number, 5, 52, ascii_only=self.bench.ascii_only)):
+                lines.append(line(f"  {row} {told if y == 2 else ''}", width, "bold"))
+        return lines
+
+    def _side_by_side(self, width: int) -> list[Line]:
+        """Three rows for all numbers, the words of each below it: the cautions need the room."""
+        numbers = self._numbers()
+        wide = (width - 2) // max(len(numbers), 1)
+        drawn = [big(number, 3, wide, ascii_only=self.bench.ascii_only) for number, _ in numbers]
+        below = "".join(fit(told, wide) for _, told in numbers)
+        rows = ["".join(fit(row, wide) for row in each) for each in zip(*drawn, strict=True)]
+        return [line(f"  {row}", width, "bold") for row in (*rows, below)]
+
     def _numbers(self) -> list[tuple[str, str]]:
         """What is drawn big, each with its words."""
-        mark = "" if self.product.source == "sheet" else "?"
+        mark = self.product.doubt
         units = self.bench.view.house.units
         found = []
         if self.tool.distance_cm is not None:
@@ -67,7 +78,7 @@ class SprayCard(BenchScreen[None]):
         if wet_um is not None and self.product.film is not None:
             dry = figures(self.product.film.target_um, "um", units)
             wet = figures(wet_um, "um", units, ".0f")
-            found.append((wet, f"{shop_unit('um', units)} wet{mark} = {dry}{mark} dry"))
+            found.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
         return found
 
     def redraw(self) -> None:

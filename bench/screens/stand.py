@@ -8,17 +8,17 @@ from dataclasses import replace
 from rich.cells import cell_len
 
 from bench.process.notes import note_words
-from bench.process.obvious import deed_word, deed_words, obvious
-from bench.process.opinions import asks_for, opinion_words
+from bench.process.obvious import deed_line, deed_word, obvious
+from bench.process.opinions import asks_for, opinion_words, waits_offered
 from bench.process.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
-from bench.process.spoken import clock_words
+from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.base import BenchScreen
 from bench.screens.cautions import masks_words, step_rows
 from bench.screens.flows import ALL_OF_IT
-from bench.screens.keys import KeyWord, first_of
+from bench.screens.keys import KeyWord, first_of, only
 from bench.screens.last import LastAction
 from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
@@ -169,9 +169,10 @@ class StandPage(BenchScreen[None]):
         if asks := asks_for(placed.part, state, placed.tests, now):
             lines = wrapped([state.test], width, "test: ") if state.test else []
             lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
-            lines.append(" 1 not yet, 15 min more")
+            sooner, later = waits_offered(placed.part, state)
+            lines.append(f" 1 not yet, {span_words(sooner * 60)} more")
             lines += [" 2 passed: then who"] if asks != "passed" else []
-            lines.append(" 3 not yet, 30 min more")
+            lines.append(f" 3 not yet, {span_words(later * 60)} more")
             zones = enumerate(_to_wet_again(placed.part), start=4)
             return [*lines, *(f" {n} brush {zone.name} again" for n, zone in zones)]
         if record.step.kind == "dwell":
@@ -201,7 +202,7 @@ class StandPage(BenchScreen[None]):
             return self.said_lines(width, 4)
         if (deed := obvious(part, state)) == "test":
             return [line(" test it, then the digit beside what it says", width, "chosen")]
-        return [line(f" + {deed_words(deed, part, state)}", width, "chosen")]
+        return [line(f" {deed_line(deed, part, state, self.bench.now())}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
 
@@ -228,12 +229,13 @@ class StandPage(BenchScreen[None]):
             passed = asks == "passed"
             said = replace(row, word="test")
             if passed:
-                return (replace(said, caps=("1", "3"), shown="1 3"),)
+                return only(said, ("1", "3"))
             return first_of(said, 3 + len(_to_wet_again(placed.part)))
         if record.step.kind == "dwell":
             return first_of(replace(row, word="zone"), len(record.marks))
-        sprayed = record.status == "in hand"
-        return first_of(replace(row, word="face"), len(record.marks) if sprayed else 0)
+        marks = enumerate(record.marks[:9], start=1) if record.status == "in hand" else ()
+        left = [str(n) for n, mark in marks if mark.done_at is None]
+        return only(replace(row, word="face"), left)
 
     def pick(self, digit: str) -> None:
         """The choice beside a digit: a test's outcome, a face, a zone."""
@@ -243,15 +245,17 @@ class StandPage(BenchScreen[None]):
             return
         state = placed.state(self.bench.now())
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
-            self._tested(digit, asks, _to_wet_again(placed.part))
+            self._tested(digit, asks, placed.part, state)
         elif int(digit) <= len(record.marks):
             self._mark(placed.part, record, record.marks[int(digit) - 1])
 
-    def _tested(self, digit: str, asks: str, again: Sequence[Mark]) -> None:
+    def _tested(self, digit: str, asks: str, part: Part, state: StandState) -> None:
+        again = _to_wet_again(part)
         if digit == "2" and asks != "passed":
             self.ask(self._passed())
         elif digit in "13":
-            minutes = 15 if digit == "1" else 30
+            sooner, later = waits_offered(part, state)
+            minutes = sooner if digit == "1" else later
             self.bench.do(testing.not_yet, self.tag, self.bench.painter, minutes=minutes)
         elif asks == "test" and 0 <= int(digit) - 4 < len(again):
             self.ask(self._wet_again(again[int(digit) - 4]))

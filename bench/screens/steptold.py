@@ -75,7 +75,7 @@ def _done(bench: Paintbench, record: StepRecord) -> Iterator[Said]:
     if gun and record.status == "todo" and (set_up := set_up_line(gun[1])):
         yield "set-up: ", set_up
     product = bench.view.products.get(record.step.product)
-    if product is not None and product.source == "placeholder":
+    if product is not None and product.doubt:
         yield "? ", "figures with ? are placeholders: type your tin's sheet"
 
 

@@ -14,19 +14,17 @@ from bench.process.harm import Want, cold_wants
 from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
-from bench.process.pots import pot_clock
-from bench.process.product import Product
+from bench.process.pots import Pot, pot_if_mixed
 from bench.process.refusal import Refusal
 from bench.process.ringing import Ring, rings_of
 from bench.process.state import StandState
 from bench.process.temperature import Hours
 from bench.process.unattended import Missed, unattended
 from bench.shop.acting import Shop, Target
-from bench.shop.rows import known, untrained
+from bench.shop.rows import keyed, untrained
 from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
-from bench.trade.ageing import Basis
 
 
 @dataclass(frozen=True)
@@ -50,10 +48,7 @@ class MixAhead:
     """A pot as if it were mixed now, and the parts whose next coat it is for."""
 
     now: datetime
-    product: Product
-    use_from: datetime
-    bin_by: datetime | None
-    basis: Basis
+    pot: Pot
     parts: tuple[tuple[Part, Ahead], ...]
 
 
@@ -103,18 +98,19 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     """What would come of mixing a product now: for each part that waits for it, once it rested."""
     view, now = look(shop), shop.clock.now()
-    sheet = known(view.products, product, "product")
+    sheet = keyed(view.products, product, "product")
     if isinstance(sheet, Refusal):
         return sheet
-    use_from, bin_by, basis = pot_clock(sheet, [(now, None)], view.around)
+    pot = pot_if_mixed(sheet, None, view.around, now)
     found = []
     for placed in view.everything():
         record = placed.part.current()
         if record is not None and (record.status, record.step.product) == ("todo", product):
             length = _length(shop, placed.part)
-            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, use_from - now)
+            rest = pot.use_from - now
+            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
             found += [(placed.part, ahead)] if ahead else []
-    return MixAhead(view.local(now), sheet, use_from, bin_by, basis, tuple(found))
+    return MixAhead(view.local(now), pot, tuple(found))
 
 
 def tonight(shop: Shop) -> Tonight:

@@ -100,13 +100,17 @@ def clocks_now(act: Act) -> Hours:
         for word, edge in (("opens", state.opens), ("closes", state.closes)):
             if edge is not None:
                 found[f"tag {part.tag} {word}"] = edge.shown, edge.words(act.local_now)
-    ends = {f"pot {pot.letter} bin by": pot.bin_by for pot in pots_of(pots, around)}
+    ends = {f"pot {pot.letter} bin by": pot.end for pot in pots_of(pots, around)}
     guns = guns_of(session, pots, around)
-    ends |= {f"gun of pot {gun.letter} flush by": gun.flush_by for gun in guns}
+    ends |= {f"gun of pot {gun.letter} flush by": gun.end for gun in guns}
+    for what, end in ends.items():
+        if end is not None:
+            found[what] = end.at, end.words(act.local_now)
     released = last_released(session, products)
-    clearance = act.house.clearance.on(act.local_now.date()).typed
-    ends["masks on until"] = released.at + clearance if released else None
-    return found | {what: (at, act.hour(at)) for what, at in ends.items() if at is not None}
+    if released:
+        until = released.at + act.house.clearance.on(act.local_now.date()).typed
+        found["masks on until"] = until, act.hour(until)
+    return found
 
 
 def keep_topped_up(act: Act, before: Hours) -> None:

@@ -10,7 +10,7 @@ from bench.process.rules import LEFT_ON_PART
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.overriding import overridden, with_overrides
-from bench.shop.rows import known, new_step, routes_of, shapes_of
+from bench.shop.rows import keyed, new_step, routes_of, shapes_of
 from bench.store import finding
 from bench.store.tables import PartRow
 
@@ -38,8 +38,8 @@ def place(
     with shop.act("place", by) as act:
         if refused := not_empty(act, stand):
             return refused
-        plan = known(routes_of(act.session), route, "route")
-        kind = known(shapes_of(act.session), shape, "shape")
+        plan = keyed(routes_of(act.session), route, "route")
+        kind = keyed(shapes_of(act.session), shape, "shape")
         if isinstance(plan, Refusal):
             return plan
         if isinstance(kind, Refusal):

@@ -37,6 +37,7 @@ from bench.shop.rows import (
     routes_of,
     settings_of,
     shapes_of,
+    tin_ratios_of,
     tools_of,
 )
 from bench.store import finding, past, stock
@@ -88,6 +89,7 @@ def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) 
         state=stand_state(part, clocks_of(part, around, doubtful=doubtful), now),
         steps=tuple(_Steps(session, rows, part, around, history, now)),
         products={key: products[key] for key in used if key in products},
+        tin_ratios=tin_ratios_of(session),
         defects=tuple(
             Defect(d.at, d.painter, d.defect, d.step_name) for d in past.defects_of(session, row)
         ),

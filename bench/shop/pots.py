@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
 
+from bench.process.edges import Edge
 from bench.process.hazards import leftover_cautions
 from bench.process.mixing import MOST_ML, Known, mix_for
 from bench.process.overriding import Override
@@ -23,7 +24,7 @@ from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.moving import keep_clock, pot_now
 from bench.shop.overriding import with_overrides
-from bench.shop.rows import guns_of, products_of, tools_of
+from bench.shop.rows import guns_of, keyed, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
 from bench.store.tables import MixRow, StepRow
@@ -51,9 +52,9 @@ def mix(
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
-        sheet = sheets.get(product)
-        if sheet is None:
-            return Refusal(f"no product '{product[:40]}'", "", f"one of {', '.join(sheets)}")
+        sheet = keyed(sheets, product, "product")
+        if isinstance(sheet, Refusal):
+            return sheet
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
@@ -73,9 +74,9 @@ def mix(
         act.session.add(row)
         told = f"pot {row.letter}: "
         told += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
-        bin_by = pot_now(act, row).bin_by
-        if bin_by is not None:
-            told += f", bin by {act.hour(bin_by)}"
+        end = pot_now(act, row).end
+        if end is not None:
+            told += f", bin by {end.words(act.local_now)}"
         return act.done("", with_overrides(told, overridden_rules))
 
 
@@ -168,10 +169,10 @@ def top_up(
 
 
 def _past_life(act: Act, row: MixRow) -> list[Refusal]:
-    bin_by = pot_now(act, row).bin_by
-    if bin_by is None or act.now < bin_by:
+    end = pot_now(act, row).end
+    if end is None or act.now < end.at:
         return []
-    return [pot_past_life(f"pot {row.letter}", act.hour(bin_by))]
+    return [pot_past_life(f"pot {row.letter}", end.words(act.local_now))]
 
 
 def _topped_up(
@@ -188,18 +189,18 @@ def _topped_up(
     row.total_ml = total_ml
     told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
     told += f", {total_ml:.0f} ml in all"
-    act.notes += [f"{pour.role:<10} {pour.ml:.0f} ml" for pour in fresh.pours]
-    bin_by = pot_now(act, row).bin_by
-    if bin_by is not None:
-        told += f", still bin by {act.hour(bin_by)}"
-        act.notes.append(_age_words(act, row.mixed_at, bin_by))
+    end = pot_now(act, row).end
+    if end is not None:
+        told += f", still bin by {end.words(act.local_now)}"
+        act.notes.append(_age_words(act, row.mixed_at, end))
     return act.done("", with_overrides(told, overridden_rules))
 
 
-def _age_words(act: Act, mixed_at: datetime, bin_by: datetime) -> str:
+def _age_words(act: Act, mixed_at: datetime, end: Edge) -> str:
     age_s = (act.now - mixed_at).total_seconds()
-    life_s = (bin_by - mixed_at).total_seconds()
-    told = f"OLD POT, {span_words(age_s)} of {span_words(life_s)}: the whole mix keeps that end"
+    life_s = (end.at - mixed_at).total_seconds()
+    life = f"{span_words(life_s)}{end.doubt}"
+    told = f"OLD POT, {span_words(age_s)} of {life}: the whole mix keeps that end"
     return told + (". Better a fresh small cup" if age_s > life_s / 2 else "")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
+from difflib import get_close_matches
 from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, TypeVar, cast
@@ -13,10 +14,11 @@ from pydantic import TypeAdapter
 
 from bench.process.calendar import Surroundings
 from bench.process.equipment import Equipment
+from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion
 from bench.process.part import Mark, Part, StepRecord
-from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock
+from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock, warmed_by
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.room import FLUSH_CAUTION
@@ -61,11 +63,17 @@ def of_columns(kind: type[T], row: object, **others: Any) -> T:
     return kind(**{name: getattr(row, name) for name in names}, **others)
 
 
-def known(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
-    """Give the thing with a key, or say which keys there are. what: they are, as in "product"."""
+MOST_NAMED = 8
+"""So many keys are named where the typed one is not there."""
+
+
+def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
+    """Give the thing with a key, or name the keys most like it. what: they are, as in "product"."""
     if key in things:
         return things[key]
-    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(things)}")
+    named = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
+    in_all = f" ({len(things)} in all)" if len(named) < len(things) else ""
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(named)}{in_all}")
 
 
 @cache
@@ -249,6 +257,16 @@ def typed_equipment(session: Session) -> frozenset[str]:
     return frozenset(kept.get("typed", ()))
 
 
+TIN_RATIOS = "tin ratios"
+"""The setting they stand in: by product the ratio in words, who read it, when, the batches."""
+
+
+def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
+    """The ratios that painters read off the tins of placeholders, by the product's key."""
+    kept: Any = finding.setting(session, TIN_RATIOS) or {}
+    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in kept.items()}
+
+
 def parts_here(session: Session) -> list[Part]:
     """Give the parts that have not left the bench, with their steps."""
     rows = finding.parts_here(session)
@@ -271,8 +289,11 @@ def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
     kept = row.binned_at is not None and not row.in_gun and row.use_from is not None
     product = around.products.get(row.product)
     use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
+    warmed = None
     if product is not None and not kept:
         use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
+        if bin_by is not None:
+            warmed = warmed_by(product, drops_of(row), around, bin_by)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
     return of_columns(
@@ -283,6 +304,8 @@ def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
         bin_by=bin_by,
         basis=basis,
         against=tuple(taken["against"] for taken in row.tins if "against" in taken),
+        unconfirmed=product is not None and bool(product.doubt),
+        warmed=warmed,
     )
 
 
@@ -304,7 +327,8 @@ def guns_of(session: Session, rows: Iterable[MixRow], around: Surroundings) -> t
         ]
         product, pot = around.products.get(row.product), pot_of(row, around, in_gun=True)
         cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
-        guns.append(Gun(row.letter, pot.name, flush_by(pot.bin_by, triggers), cautions))
+        due = flush_by(pot.bin_by, triggers)
+        guns.append(Gun(row.letter, pot.name, due, cautions, pot.unconfirmed))
     return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
 
 

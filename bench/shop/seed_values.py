@@ -32,7 +32,9 @@ QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
     "limits": {
         "metal_least": ("metal_least_c", "degC"),
         "metal_most": ("metal_most_c", "degC"),
+        "rh_least": ("rh_least_pct", "percent"),
         "rh_most": ("rh_most_pct", "percent"),
+        "rh_stall": ("rh_stall_pct", "percent"),
         "dew_margin": ("dew_margin_c", "delta_degC"),
     },
     "film": {

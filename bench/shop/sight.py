@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -14,6 +14,8 @@ from bench.process.clockfault import Kept
 from bench.process.conditions import Conditions, conditions_known
 from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
+from bench.process.lingering import asked_from
+from bench.process.mixing import TinRatio
 from bench.process.night import Cold, cold_of
 from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step
@@ -25,7 +27,7 @@ from bench.process.room import AtWork, Released, Room, room_of
 from bench.process.route import Route, Shape, SprayTool
 from bench.process.settings import ShopSettings
 from bench.process.state import EMPTY, Clocks, StandState, stand_state
-from bench.process.temperature import Reading
+from bench.process.temperature import Hours, Reading
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, StoreFault, Target, no_stand, no_tag
 from bench.shop.air import Air
@@ -42,6 +44,7 @@ from bench.shop.rows import (
     routes_of,
     settings_of,
     shapes_of,
+    tin_ratios_of,
     tools_of,
 )
 from bench.store import finding, shared
@@ -74,7 +77,7 @@ class BenchView:
     line: the number of the newest line of the journal then; recorded_since: when its first one was
     written. at_work, released: what is, and what was last put into the air. notes: those on the
     bench itself; left: who went home, and when; trained: who is trained for isocyanate, None where
-    nobody recorded it.
+    nobody recorded it; asked: when work in hand is asked about, by the part's tag.
     """
 
     stands: tuple[tuple[int, Placed | None], ...]
@@ -97,6 +100,8 @@ class BenchView:
     notes: tuple[Note, ...]
     left: dict[str, datetime]
     trained: dict[str, bool | None]
+    tin_ratios: dict[str, TinRatio]
+    asked: dict[str, datetime]
 
     @property
     def doubtful(self) -> bool:
@@ -147,7 +152,8 @@ class BenchView:
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """What alarms, answered or not, most harm first."""
-        return alarming(self._states(now), self.pots, self.local(now), self.guns, self._cold())
+        states, local = self._states(now), self.local(now)
+        return alarming(states, self.pots, local, self.guns, self.asked, self._cold())
 
     def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
         return ((placed.part, placed.cold) for placed in self.everything())
@@ -262,7 +268,22 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         notes=tuple(notes.get("", ())),
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
+        tin_ratios=tin_ratios_of(session),
+        asked=_asked(session, (part for part, _ in parts), house.hours),
     )
+
+
+def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
+    """When each piece of work in hand is asked about, by the part's tag."""
+    at_work = {part.tag: part.current() for part in parts}
+    in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
+    names = {record.step.name for record in in_hand.values()}
+    lately_s = finding.durations_lately_s(session, names) if names else {}
+    found = {
+        tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
+        for tag, record in in_hand.items()
+    }
+    return {tag: at for tag, at in found.items() if at is not None}
 
 
 def _notes_by_tag(session: Session) -> dict[str, list[Note]]:

@@ -6,11 +6,20 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from bench.process.conditions import WASH_UNREAD, conditions_known, is_old
 from bench.process.edges import Edge, next_edge
 from bench.process.may import rinse_against, rules_against
 from bench.process.night import cold_of, next_cold
 from bench.process.overriding import Override
-from bench.process.part import ALREADY_DONE, Mark, StepRecord, rinsed_early, soak_flag, soak_words
+from bench.process.part import (
+    ALREADY_DONE,
+    Mark,
+    StepRecord,
+    rinsed_early,
+    soak_flag,
+    soak_words,
+    wet_zones,
+)
 from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.room import fresh_isocyanate, is_sprayed
@@ -119,6 +128,9 @@ def _begin(
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
         row.marks = marks_json(_marked(record.marks, wetted))
         told += f" {mark.name}{' again' if mark.done_at else ''}"
+        known = conditions_known(job.around.back_from(when), when)
+        if known is None or is_old(known.newest.at, when):
+            job.act.notes.append(WASH_UNREAD)
     begins = record.status == "todo"
     if begins:
         row.status, row.first_at = "in hand", when
@@ -259,17 +271,43 @@ def finish(
             return Refusal(f"{job.called()} is not begun", what, "begin it first")
         if record.step.kind == "dwell":
             return _rinse(job, record, painter, at, mark, override)
-        stray = overridden(job.act, (), override, [painter])
-        if isinstance(stray, Refusal):
-            return stray
         if record.marks:
+            stray = overridden(job.act, (), override, [painter])
+            if isinstance(stray, Refusal):
+                return stray
             return _tick(job, record, painter, at, mark, all_faces=all_faces)
         when = job.act.when(at, job.part)
         if isinstance(when, Refusal):
             return when
-        return _finish(job, record, when, record.step.name)
+        return _end_work(job, record, painter, when, override)
 
     return on_part(shop, "finish", target, by, work)
+
+
+def _open_face(job: Job, record: StepRecord, name: str) -> Mark | Refusal:
+    """A face by its name; one that was sprayed keeps its first hour and its painter."""
+    face = _named(record, name, "face")
+    if isinstance(face, Refusal) or face.done_at is None:
+        return face
+    read = f"{job.act.hour(face.done_at)}, by {face.by}"
+    right = "correct its hour or its painter on the job record"
+    return Refusal(f"face {face.name} is sprayed already", read, right)
+
+
+def _end_work(
+    job: Job, record: StepRecord, painter: str, when: datetime, override: Override | None
+) -> Done | Refusal:
+    """End work; what soaks as a whole, such as a cleaner, not before its minimum."""
+    wet, now = wet_zones(record), job.act.local_now
+    early = [rule for zone in wet for rule in rinse_against(record, zone, when, now)]
+    overridden_rules = overridden(job.act, early, override, [painter])
+    if isinstance(overridden_rules, Refusal):
+        return overridden_rules
+    row = job.step_row(record)
+    flags = [soak_flag(record, replace(zone, done_at=when)) for zone in wet]
+    flags += [f"override: {words}" for words in overridden_rules]
+    row.flags = [*row.flags, *(flag for flag in flags if flag)]
+    return _finish(job, record, when, record.step.name, overridden_rules)
 
 
 def _rinse(
@@ -342,16 +380,15 @@ def _tick(
             " ".join(mark.name for mark in left),
             "tick it" if len(left) == 1 else "tick each, or all of them",
         )
-    face = _named(record, name, "face") if name else None
+    face = _open_face(job, record, name) if name else None
     if isinstance(face, Refusal):
         return face
     done = (face,) if face else left
     marks, names = record.marks, []
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
-        sprayer = painter if mark.done_at else mark.by or painter
-        begun = min(mark.begun_at or checked, checked)
-        marks = _marked(marks, replace(mark, begun_at=begun, done_at=checked, by=sprayer))
+        sprayer = mark.by or painter
+        marks = _marked(marks, replace(mark, begun_at=checked, done_at=checked, by=sprayer))
         names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)

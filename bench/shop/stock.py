@@ -14,7 +14,7 @@ from bench.process.shopping import Shopping, all_needs
 from bench.process.shopping import shopping as listed
 from bench.process.tins import Plan, Tin
 from bench.shop.acting import Shop
-from bench.shop.rows import known, products_of, settings_of
+from bench.shop.rows import keyed, products_of, settings_of
 from bench.shop.sight import look
 from bench.shop.taking import plan_of, tins_listed
 from bench.store import stock
@@ -51,7 +51,7 @@ def plan_for(
     """Which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
-        sheet = known(products, product, "product")
+        sheet = keyed(products, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)

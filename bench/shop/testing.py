@@ -19,6 +19,9 @@ from bench.shop.rows import opinion_of
 from bench.store import finding
 from bench.store.tables import StepRow, TestRow
 
+MOST_WAIT_MIN = 7 * 24 * 60
+"""Longest wait of a "not yet": a cold cure may take days more."""
+
 
 def pass_test(shop: Shop, target: Target, by: str, *, at: datetime | None = None) -> Done | Refusal:
     """A painter tested it and says it passed. Passing a cure makes the part CURED.
@@ -63,8 +66,8 @@ def not_yet(
     """
 
     def work(job: Job, painter: str) -> Done | Refusal:
-        if not 1 <= minutes <= 24 * 60:
-            return Refusal(f"{minutes} minutes more", "", "from 1 minute to a day")
+        if not 1 <= minutes <= MOST_WAIT_MIN:
+            return Refusal(f"{minutes} minutes more", "", "from 1 minute to a week")
         tested = _to_test(job, at, again=True)
         if isinstance(tested, Refusal):
             return tested

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from bench.process.product import Product
 from bench.process.refusal import Refusal
+from bench.process.spoken import doubt_mark
 from bench.process.tins import (
     MOST_ML,
     day_of,
@@ -19,7 +20,7 @@ from bench.process.tins import (
 )
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.rows import known, products_of
+from bench.shop.rows import keyed, products_of
 from bench.shop.taking import tin_of
 from bench.store import stock
 from bench.store.tables import TinRow
@@ -53,7 +54,7 @@ def tin_came(
     """
     with shop.act("tin came", by) as act:
         sheets = products_of(act.session)
-        sheet = known(sheets, product, "product")
+        sheet = keyed(sheets, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         part = _part_of(sheet, role)
@@ -159,7 +160,7 @@ def open_tin(shop: Shop, number: int, by: str, *, at: datetime | None = None) ->
         if refused is not None:
             act.notes.append(f"out of date: {refused.read}")
         elif until is not None:
-            guess = "?" if tin.guessed and until != tin.use_by else ""
+            guess = doubt_mark(tin.guessed and until != tin.use_by)
             act.notes.append(f"good until {day_of(until.astimezone(act.local_now.tzinfo))}{guess}")
         return act.done("", f"{tin_words(tin)} opened {act.hour(when)}")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from functools import cache
@@ -219,6 +219,23 @@ _IN_HAND = (
 def in_hand(session: Session) -> list[StepRow]:
     """Find the steps in hand, of whatever part, the first begun first."""
     return list(session.exec(_IN_HAND).all())
+
+
+_DONE_LATELY = (
+    sql_select(col(StepRow.plan), col(StepRow.first_at), col(StepRow.last_at))
+    .where(col(StepRow.status) == "done")
+    .order_by(col(StepRow.id).desc())
+    .limit(200)
+)
+
+
+def durations_lately_s(session: Session, names: Container[str]) -> dict[str, list[float]]:
+    """How long steps of some names took, in seconds, among the last 200 that were done."""
+    found: dict[str, list[float]] = {}
+    for plan, first_at, last_at in session.execute(_DONE_LATELY):
+        if plan["name"] in names and first_at is not None and last_at is not None:
+            found.setdefault(plan["name"], []).append((last_at - first_at).total_seconds())
+    return found
 
 
 _LAST_SPRAYED = (

@@ -7,7 +7,7 @@ from typing import get_args
 
 from bench.sums.model import Given, Input, OneOf
 from bench.trade import ageing, air, film, mixing
-from bench.trade.film import Shape, Tool
+from bench.trade.film import Tool
 from bench.trade.mixing import MOST_DENSITY, MOST_MIX_ML
 
 RATIO = Input(
@@ -77,13 +77,9 @@ LOST = Input(
     "lost", "left in can and hose, blown away", "%", least=0, most=99, usual=0, example=5,
     help="left in can and hose, or blown away",
 )  # fmt: skip
-SHAPES: dict[str, str] = dict(
-    zip(
-        get_args(Shape),
-        ("an open face", "rails, tubes, a frame", "small parts on hooks"),
-        strict=True,
-    )
-)
+SHAPES = {
+    "flat": "an open face", "frame": "rails, tubes, a frame", "small": "small parts on hooks",
+}  # fmt: skip
 TOOL = Input(
     "tool", "tool", kind="choice", choices={tool: tool for tool in get_args(Tool)}, known="tool",
     example="hvlp", help="the tool, with --shape: its smallest share is taken, to buy enough",

@@ -104,8 +104,7 @@ class Input:
     @property
     def range_words(self) -> str:
         """The range in words, empty where any number will do."""
-        bounds = (("over", self.over), ("at least", self.least), ("up to", self.most))
-        told = ", ".join(f"{words} {bound:g}" for words, bound in bounds if bound is not None)
+        told = checked.limits_in_words(self.over, self.least, self.most)
         return f"{told} {self.unit}".strip() if told else ""
 
     def check(self, value: float) -> float:
@@ -214,8 +213,8 @@ class Calculation:
 
     def answer(self, values: Values) -> SumAnswer:
         """Return what comes of a value for every input. Raises ValueError."""
-        found = self.compute(Given(**values))
-        return found if isinstance(found, SumAnswer) else SumAnswer(found)
+        answer = self.compute(Given(**values))
+        return answer if isinstance(answer, SumAnswer) else SumAnswer(answer)
 
     def each_input(self) -> Iterator[Input]:
         """Every input, those of each way too."""

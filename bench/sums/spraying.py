@@ -3,24 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Protocol
 
+from bench.process.route import SprayTool
 from bench.sums.inputs import FAN, OVERLAP, SHAPE, SOLIDS, TOOL, TRANSFER, landing_pct_of
 from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
 from bench.trade import spraying
 from bench.trade.spraying import SYMPTOMS
 
 GROUP = "spraying"
-
-
-class ToolCard(Protocol):
-    """What a spray tool's starting points say."""
-
-    distance_cm: tuple[float, float] | None
-    overlap_pct: tuple[float, float] | None
-    speed_cm_s: tuple[float, float] | None
-    air: str
-    tip: str
 
 
 def _pass(given: Given) -> SumAnswer:
@@ -66,7 +56,7 @@ def _passes(given: Given) -> Values:
 
 
 def _set_up(given: Given) -> SumAnswer:
-    tool: ToolCard = given.tool
+    tool: SprayTool = given.tool
     return SumAnswer(
         {
             "distance_cm": _span(tool.distance_cm),

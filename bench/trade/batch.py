@@ -304,8 +304,7 @@ def _judge(role: str, error_pct: float) -> Judged:
 def _amounts(shares: tuple[Share, ...], given_ml: Mapping[str, float]) -> dict[str, float]:
     roles = [share.role for share in shares]
     for role, ml in given_ml.items():
-        if role not in roles:
-            raise ValueError(f"{role!r} is not in this mix: its parts are {', '.join(roles)}")
+        mixing.check_in_mix(role, roles)
         checked.number(ml, f"{role} poured", "ml", least=0, most=MOST_MIX_ML)
     missing = [role for role in roles if role not in given_ml]
     if missing:

@@ -5,6 +5,12 @@ from __future__ import annotations
 import math
 
 
+def limits_in_words(over: float | None, least: float | None, most: float | None) -> str:
+    """Return "over 0, up to 100"; nothing where any number will do."""
+    bounds = (("over", over), ("at least", least), ("up to", most))
+    return ", ".join(f"{words} {bound:g}" for words, bound in bounds if bound is not None)
+
+
 def number(
     value: float,
     what: str,
@@ -34,11 +40,6 @@ def number(
     if inside:
         return value
     tail = f" {unit}" if unit else ""
-    limits = [
-        f"over {over:g}" if over is not None else "",
-        f"at least {least:g}" if least is not None else "",
-        f"up to {most:g}" if most is not None else "",
-    ]
-    told = ", ".join(limit for limit in limits if limit)
+    told = limits_in_words(over, least, most)
     right = f"must be {told}{tail}" if told else "must be a number"
     raise ValueError(f"{what} {value:g}{tail}: {right}")

@@ -10,8 +10,6 @@ from typing import Literal
 from bench.trade import checked
 
 Tool = Literal["brush", "roller", "airless", "hvlp", "conventional", "aerosol"]
-Shape = Literal["flat", "frame", "small"]
-"""flat: an open face; frame: rails, tubes and ladders; small: brackets and bolts on hooks."""
 
 MOST_DRY_UM = 2000.0
 MOST_WET_UM = 10_000.0
@@ -59,6 +57,7 @@ TRANSFERS: dict[tuple[str, str], Transfer] = {
     ("aerosol", "frame"): Transfer(25, 35, _PRACTICE),
     ("aerosol", "small"): _ANY_SMALL,
 }
+"""By tool and shape; frame: rails, tubes and ladders, small: brackets and bolts on hooks."""
 
 TYPICAL_AREAS_M2: dict[str, tuple[float, float]] = {
     "frame, short": (6.0, 8.0),

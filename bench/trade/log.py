@@ -194,7 +194,7 @@ class Log:
             done += whole.done
             way.append(whole)
         rate, basis = rate_at(table, self.last.temp_c, edge, least_c)
-        if not rate or basis is None:
+        if basis is None or not rate:
             return _passing(None, [*way, Sum(0.0, basis or "sheet", 0.0)])
         since_s = self.last.start_s if way else begin_s
         return _passing(since_s + (1.0 - done) / rate, [*way, Sum(1.0 - done, basis, 0.0)])

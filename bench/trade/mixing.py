@@ -6,7 +6,7 @@ mixing is reckoned with.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -219,16 +219,7 @@ def from_left(
     >>> [pour.ml for pour in from_left(four, {"base": 340, "hardener": 70}).pours]
     [280.0, 70.0, 70.0]
     """
-    shares = by_volume(ratio, densities)
-    if not left_ml:
-        raise ValueError("nothing named: say what is left of at least one part")
-    sizes = {share.role: share.parts for share in shares}
-    for role, ml in left_ml.items():
-        _check_in_ratio(role, sizes)
-        checked.number(ml, f"{role} left", "ml", over=0)
-    multiple = min(ml / sizes[role] for role, ml in left_ml.items())
-    _check_total(multiple, shares)
-    return _poured_out(shares, multiple, densities)
+    return _from_parts(ratio, left_ml, "left", densities)
 
 
 def from_poured(
@@ -242,12 +233,24 @@ def from_poured(
     >>> from_poured(four, "base", 420).total_ml
     630.0
     """
+    return _from_parts(ratio, {role: ml}, "poured", densities)
+
+
+def _from_parts(
+    ratio: Ratio, known_ml: Mapping[str, float], what: str, densities: Mapping[str, float] | None
+) -> Mix:
+    """The mix that takes no more of any part than is known of it."""
     shares = by_volume(ratio, densities)
+    if not known_ml:
+        raise ValueError("nothing named: say what is left of at least one part")
     sizes = {share.role: share.parts for share in shares}
-    _check_in_ratio(role, sizes)
-    checked.number(ml, f"{role} poured", "ml", over=0)
-    _check_total(ml / sizes[role], shares)
-    return _poured_out(shares, ml / sizes[role], densities)
+    for role, ml in known_ml.items():
+        check_in_mix(role, sizes)
+        checked.number(ml, f"{role} {what}", "ml", over=0)
+    multiple = min(ml / sizes[role] for role, ml in known_ml.items())
+    total_ml = multiple * sum(sizes.values())
+    checked.number(total_ml, "amount this would make", "ml", over=0, most=MOST_MIX_ML)
+    return _poured_out(shares, multiple, densities)
 
 
 def from_cup_mark(
@@ -331,11 +334,7 @@ def _poured_out(
     return as_poured({share.role: share.parts * multiple for share in shares}, densities)
 
 
-def _check_in_ratio(role: str, sizes: Mapping[str, float]) -> None:
-    if role not in sizes:
-        raise ValueError(f"{role!r} is not in this mix: its parts are {', '.join(sizes)}")
-
-
-def _check_total(multiple: float, shares: tuple[Share, ...]) -> None:
-    total_ml = multiple * sum(share.parts for share in shares)
-    checked.number(total_ml, "amount this would make", "ml", over=0, most=MOST_MIX_ML)
+def check_in_mix(role: str, roles: Collection[str]) -> None:
+    """Raise ValueError, naming the parts there are, where a role is none of them."""
+    if role not in roles:
+        raise ValueError(f"{role!r} is not in this mix: its parts are {', '.join(roles)}")

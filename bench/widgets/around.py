@@ -15,7 +15,7 @@ from bench.process.notes import Note, note_words
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.room import Room, room_words
 from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
-from bench.process.spoken import clock_words, span_words
+from bench.process.spoken import span_words
 from bench.process.state import SHAPES
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, plain, wrapped
 from bench.widgets.looks import word_style
@@ -214,7 +214,7 @@ def _shared_texts(equipment: Sequence[Equipment]) -> list[tuple[str, str]]:
 
 def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:
     word = pot_word(pot, now)
-    ends = f" {clock_words(pot.bin_by, now)}" if pot.bin_by else ""
+    ends = f" {pot.end.words(now)}" if pot.end else ""
     by = {"USE": f" by{ends}" if ends else "", "BIN BY": ends}.get(word, "")
     old = " OLD TIN" if pot.against else ""
     return word, f" {pot.letter} {pot.name} {word}{by}{old} "
@@ -223,12 +223,12 @@ def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:
 def _gun_text(gun: Gun, now: datetime) -> tuple[str, str]:
     """Its word is GUN when it is near or past its hour; before that it has none."""
     left = gun_left_s(gun, now)
-    if left is None or gun.flush_by is None:
+    if left is None or gun.end is None:
         return "", f" gun {gun.letter} loaded "
     if left <= 0:
         return "GUN", f" gun {gun.letter} FLUSH IT "
     word = "GUN" if left <= FLUSH_SOON_S else ""
-    return word, f" gun {gun.letter} flush by {clock_words(gun.flush_by, now)} "
+    return word, f" gun {gun.letter} flush by {gun.end.words(now)} "
 
 
 def data_line(words: str, width: int, *, tried: bool) -> Line:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bench.process.shopunits import METRIC, ShopUnits, figures, quantity
+from bench.process.mixing import cup_figures
+from bench.process.shopunits import METRIC, ShopUnits, shop_unit
 from bench.widgets.digits import big
 from bench.widgets.lines import Piece, fit
 
@@ -19,12 +20,26 @@ BESIDE_WIDE = 16
 
 @dataclass(frozen=True)
 class Level:
-    """One pour: its role, how much, the line the cup then stands at, and whether it is in."""
+    """One pour: its role, how much, and the line the cup then stands at.
+
+    is_in: it is in the cup already; more: some of its part is; doubt: the mark of its figures.
+    """
 
     role: str
     ml: float
     fill_to_ml: float
     is_in: bool = False
+    more: bool = False
+    doubt: str = ""
+
+    def fill_to(self, units: ShopUnits) -> str:
+        """The line in the shop's unit, with its mark."""
+        return f"{cup_figures(self.fill_to_ml, units)}{self.doubt}"
+
+    def pour_words(self, units: ShopUnits) -> str:
+        """How much is in, or is to be poured."""
+        much = f"{cup_figures(self.ml, units)}{self.doubt} {shop_unit('ml', units)}"
+        return f"is in: {much}" if self.is_in else f"pour {much}{' more' * self.more}"
 
 
 def lines_to_pour(
@@ -39,13 +54,12 @@ def lines_to_pour(
     rows: list[Piece] = []
     words = width - FIGURES_WIDE
     for number, level in enumerate(levels, start=1):
-        fill_to = figures(level.fill_to_ml, "ml", units, ".0f")
-        drawn = big(fill_to, 3, FIGURES_WIDE, ascii_only=ascii_only)
+        drawn = big(level.fill_to(units), 3, FIGURES_WIDE, ascii_only=ascii_only)
         mark = ">" if chosen == number - 1 else " "
         beside = (
             f"{mark}{number} {level.role}",
-            f"   {'is in:' if level.is_in else 'pour'} {quantity(level.ml, 'ml', units, '.0f')}",
-            "   fill the cup to",
+            f"   {level.pour_words(units)}",
+            "   the cup stands at" if level.is_in else "   fill the cup to",
         )
         style = "chosen" if chosen == number - 1 else "bold"
         rows += [
@@ -72,7 +86,7 @@ def drawn_cup(
         while row in taken and row < height - 2:
             row += 1
         taken.add(row)
-        fill_to = figures(level.fill_to_ml, "ml", units, ".0f")
+        fill_to = level.fill_to(units)
         beside = f"{fill_to} {level.role}" if roomy else fill_to
         rows[row] = f" |{'-' * walls}| {beside}"
     return [Piece(fit(row, width), "bold") for row in rows]

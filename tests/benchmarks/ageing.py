@@ -84,7 +84,7 @@ def _added_to(days: int) -> Callable[[], None]:
         around = around.with_more([replace(newest, at=newest.at + TEN_MINUTES)])
         for at in begun:
             for edge in EDGES:
-                log = around.weather(at).temperatures(at, edge)
+                log = around.weather().temperatures(at, edge)
                 log.passes_at(EPOXY, at.timestamp(), edge, 5.0)
 
     add()

@@ -153,8 +153,9 @@ def test_a_pot_is_topped_up_binned_and_its_gun_flushed(
     ran = paintbench("top-up", "a", "--need", "100ml", "--by", "Kit")
     assert ran.code == 0
     assert ran.out.splitlines()[0] == (
-        "pot A topped up: 100 ml Epoxy primer 4:1, 400 ml in all, still bin by 11:30"
+        "pot A topped up: 100 ml Epoxy primer 4:1, 400 ml in all, still bin by 11:30?"
     )
+    assert "base          80? ml  fill to 80? ml" in ran.out
     assert paintbench("top-up", "a", "--by", "Kit").err.startswith("how much is not said")
     data = paintbench("status", "--json").json()
     assert data["pots"][0]["total_ml"] == 400
@@ -166,7 +167,7 @@ def test_a_pot_is_topped_up_binned_and_its_gun_flushed(
             "seconds_left": 3600,
         }
     ]
-    assert "gun of pot A: Epoxy primer 4:1, flush by 08:50" in paintbench("status").out
+    assert "gun of pot A: Epoxy primer 4:1, flush by 08:50?" in paintbench("status").out
     assert (
         "pot A binned, 55 ml left in it"
         in paintbench("bin", "A", "--left", "0,055 l", "--by", "Kit").out
@@ -177,7 +178,7 @@ def test_a_pot_is_topped_up_binned_and_its_gun_flushed(
         "word": "gun",
         "stand": None,
         "tag": "A",
-        "text": "flush the gun of pot A Epoxy primer 4:1 NOW, it was due 08:50",
+        "text": "flush the gun of pot A Epoxy primer 4:1 NOW, it was due 08:50?",
     }
     assert "GUN" in paintbench("status").out
     assert paintbench("flush", "a", "--by", "Mo").out == "the gun of pot A flushed\n"

@@ -58,6 +58,7 @@ def expected(shown: Shown) -> dict[str, Any]:
 def test_a_galvanised_frame_from_bare_zinc_to_cured(
     paintbench: Paintbench, clock: ManualClock
 ) -> None:
+    paintbench("shop", "--day", "20C", "--night", "20C", "--by", "Kit")
     for told, action, shown in STAGES:
         clock.set(moment(action["at"]))
         if action["do"] != "wait":
@@ -73,6 +74,7 @@ def test_a_galvanised_frame_from_bare_zinc_to_cured(
 def test_the_rear_zone_rinsed_late_stays_in_the_journal_and_on_the_list_until_it_is_rinsed(
     paintbench: Paintbench, clock: ManualClock
 ) -> None:
+    paintbench("shop", "--day", "20C", "--night", "20C", "--by", "Kit")
     for _, action, shown in STAGES:
         clock.set(moment(action["at"]))
         if action["do"] != "wait":

@@ -93,7 +93,7 @@ def test_a_calendar_is_written_of_the_bench_and_of_one_part(
     ran = placed("calendar", "-o", str(tmp_path / "bench.ics"))
     assert (ran.code, ran.out) == (0, "")
     told = (tmp_path / "bench.ics").read_bytes()
-    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY\r\n" in told
+    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY ?\r\n" in told
     rings = placed("calendar", "--json").json()
     assert (rings["clock"], [ring["kind"] for ring in rings["rings"]]) == ("ok", ["bin by"])
     assert placed("calendar", "--tag", "1").err.startswith("nothing is ahead to ring for")

@@ -100,7 +100,7 @@ def test_two_zones_begun_in_the_same_minute_are_two_alarms() -> None:
         (44, ["TRY IT"], 8),
         (45, ["SHUTS"], 45),
         (60, ["SHUT"], 60),
-        (48 * 60 + 1, ["TRY IT"], 8),
+        (48 * 60 + 1, ["TRY IT"], 48 * 60),
     ],
 )
 def test_an_enamel_alarms_at_its_test_before_it_shuts_and_when_it_has(

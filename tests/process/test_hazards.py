@@ -229,6 +229,13 @@ def test_what_is_worn_is_said_once_and_nothing_under_what_covers_it() -> None:
     assert not {less for thing in everything for less in SPARED_BY.get(thing, ())} & {*everything}
 
 
+def test_under_an_air_fed_mask_no_lesser_mask_is_named() -> None:
+    wiped = Step("wipe", "work", "thinner", hazards=("dust",))
+    ground = Ground("steel", fresh_isocyanate=True)
+    worn = wear_for(hazards_of(wiped, SHIPPED.products["thinner"], None, ground))
+    assert worn == (AIR_FED_MASK, "nitrile gloves, cuffs taped", "overalls and hood")
+
+
 FORBIDDEN = ("smell", "sniff", " fan ", "may be taken off", "safe to", "may come off", "CLEAR")
 """No smell is a test, "fan" is the width of the spray, and nothing permits."""
 

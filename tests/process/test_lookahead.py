@@ -11,10 +11,11 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from bench.process.attendance import somebody_in, time_attended
+from bench.process.attendance import time_attended
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.edges import Edge
 from bench.process.lookahead import (
+    NO_WINDOW,
     SEARCH_STEP_MIN,
     USUAL_COAT,
     Ahead,
@@ -25,7 +26,7 @@ from bench.process.lookahead import (
     usual_length,
 )
 from bench.process.part import Mark, Part, StepRecord
-from bench.process.product import Product
+from bench.process.product import Band, Product, Until
 from bench.process.route import Step
 from bench.process.temperature import Hours, Reading
 from bench.process.windows import Span
@@ -98,18 +99,38 @@ DAY = product(band("wait", 24 * 60), band("open", 50 * 60), band("key"))
 """Opens after a day, closes after two days and two hours."""
 
 
-def test_one_end_without_anybody_is_told_and_the_start_that_has_both() -> None:
+def test_a_closing_with_nobody_in_is_told_and_needs_no_later_start_where_there_was_time_before() -> (
+    None
+):
     """Thursday's opens on Friday, closes on Saturday at 17:00: nobody is in from 12:30 on."""
     at = THU.replace(hour=15)
-    assert words(DAY, at) == (
-        "if begun now: opens Fri 15:00, closes Sat 07 Mar 17:00 (nobody in). "
-        "Begin after Mon 09 Mar 07:30."
+    assert words(DAY, at) == "if begun now: opens Fri 15:00, closes Sat 07 Mar 17:00 (nobody in)."
+
+
+def test_a_window_of_weeks_that_opens_on_a_holiday_costs_no_day() -> None:
+    weeks = product(band("wait", 16 * 60), band("open", 23 * 24 * 60), band("key"))
+    closed = replace(HOURS, holidays=("FREQ=YEARLY;BYMONTH=3;BYMONTHDAY=4",))
+    at = MON.replace(hour=15) + timedelta(days=1)
+    found = ahead(weeks, at, closed)
+    assert exactly(found.earliest) == at
+    assert "Begin after" not in ahead_words(found, at)
+
+
+def test_a_later_start_is_advised_where_the_next_coat_has_no_time_in_its_window() -> None:
+    """Half an hour of it in hours; mixing and spraying are taken to last an hour."""
+    at = MON.replace(hour=15)
+    paint = product(band("wait", 120), band("open", 240), band("key"))
+    assert words(paint, at) == (
+        "if begun now: opens 17:00, closes 19:00 (nobody in). Begin after Tue 07:30."
     )
+    assert "Begin" not in words(paint, MON.replace(hour=14))
+    short = product(band("wait", 120), band("open", 140), band("key"))
+    assert words(short, at) == "if begun now: opens 17:00, closes 17:20.", "all of it is in hours"
 
 
 def test_both_ends_in_hours_need_no_advice() -> None:
     found = ahead(DAY, MON)
-    assert (exactly(found.earliest), found.both_attended) == (MON, True)
+    assert (exactly(found.earliest), found.enough) == (MON, True)
     assert words(DAY, MON) == "if begun now: opens Tue 08:00, closes Wed 04 Mar 10:00."
 
 
@@ -118,7 +139,7 @@ def test_no_start_at_all_is_said() -> None:
     hours = replace(HOURS, days=((time(8), time(8, 40)), None, None, None, None, None, None))
     assert words(DAY, MON, hours) == (
         "if begun now: opens Tue 08:00, closes Wed 04 Mar 10:00: nobody in. "
-        "No start in 14 days has both in hours."
+        "No start in 14 days leaves time in hours."
     )
 
 
@@ -128,12 +149,13 @@ def test_a_start_after_its_own_window_has_shut_is_never_advised() -> None:
     below = replace(below, steps=(done, *below.steps[1:]))
     paint = product(band("open", 600), band("key"))
     at = THU.replace(hour=16)
+    at = at.replace(hour=17)
     found = ahead(paint, at, of=below)
     assert exactly(found.until) == THU + timedelta(hours=10)
     assert found.earliest is None
     assert ahead_words(found, at) == (
-        "if begun now: opens 16:00, closes Fri 02:00 (nobody in). "
-        "No start before it closes 18:00 has both in hours."
+        "if begun now: opens 17:00, closes Fri 03:00 (nobody in). "
+        "No start before it closes 18:00 leaves time in hours."
     )
 
 
@@ -181,7 +203,8 @@ def _suits(start: datetime, length: Length) -> bool:
     assert wait.end is not None
     assert window.end is not None
     whole = time_attended(HOURS, start, start + length.lasts) == length.lasts
-    return whole and all(somebody_in(HOURS, at) for at in (start, wait.end, window.end))
+    # The next coat and its mixing are taken to last an hour.
+    return whole and time_attended(HOURS, wait.end, window.end) >= timedelta(hours=1)
 
 
 def test_the_ends_are_those_the_bench_then_shows() -> None:
@@ -225,10 +248,26 @@ def test_too_cold_to_open_at_all() -> None:
     found = look_ahead(todo, clocks_of(todo, around), around, MON, AT_ONCE)
     assert found is not None
     assert found.opens is None
-    assert ahead_words(found, MON) == (
-        "if begun now: at these temperatures it would not open. "
-        "Since ~08:00 the surface is under the minimum 5 C: warm it, or it stands still."
+    cold = "Since ~08:00 the surface is under the minimum 5 C: warm it, or it stands still."
+    assert ahead_words(found, MON) == f"if begun now: {NO_WINDOW} {cold}"
+
+
+def test_where_the_cold_leaves_nothing_between_opening_and_closing_it_is_said_beforehand() -> None:
+    """Open for 2 d from the first face, but at 10 C the day's wait takes two."""
+    etch = product(
+        Band("wait", Until(fixed_s=24 * 3600.0)),
+        Band("open", Until(fixed_s=48 * 3600.0)),
+        Band("key"),
     )
+    cold = replace(HOURS, day_c=10.0, night_c=10.0)
+    around = Surroundings((), cold, {"p": etch})
+    todo = part("coat", "coat")
+    found = look_ahead(todo, clocks_of(todo, around), around, MON, Length(timedelta(minutes=20)))
+    assert found is not None
+    assert ahead_words(found, MON) == (
+        "if begun now: No window at this temperature: warm the shop or type the sheet's figures."
+    )
+    assert not ahead(etch, MON).no_window
 
 
 # --- which window --------------------------------------------------------------------------------
@@ -245,7 +284,7 @@ def test_only_the_cure_after_it_nobody_has_to_be_there() -> None:
 def test_work_after_a_coat_cannot_come_too_late() -> None:
     found = ahead(SHORT, LATE, of=part("coat", "work", "coat"))
     assert found.closes is None
-    assert ahead_words(found, LATE).startswith("if begun now: opens 21:40 (nobody in). Begin after")
+    assert ahead_words(found, LATE) == "if begun now: opens 21:40 (nobody in)."
 
 
 def test_a_forbidden_middle_eaten_by_a_slow_coat_opens_only_after_it() -> None:
@@ -280,20 +319,20 @@ def test_a_surface_laid_bare_is_primed_in_time_or_not_begun() -> None:
     at = MON.replace(hour=14)
     found = ahead(EPOXY, at, of=of, length=Length())
     assert found.closes is not None
-    assert found.closes.edge.at == at + timedelta(minutes=30 + 240)
-    assert ahead_words(found, at) == (
-        "if begun now: opens 14:30, closes 18:30 (nobody in). Begin after Tue 07:30."
+    assert found.closes.edge.at == at + timedelta(minutes=240), "from the first bared metal"
+    assert ahead_words(found, at) == "if begun now: opens 14:30, closes 18:00 (nobody in)."
+    late = MON.replace(hour=16, minute=30)
+    assert ahead_words(ahead(EPOXY, late, of=of, length=Length()), late) == (
+        "if begun now: opens 17:00, closes 20:30 (nobody in). Begin after Tue 07:30."
     )
 
 
-def test_a_wash_is_rinsed_before_anybody_goes_home() -> None:
+def test_a_rinse_with_nobody_in_is_said_without_a_later_start() -> None:
     wash = Step("mordant", "dwell", least_s=600, most_s=900)
     record = StepRecord(1, wash, marks=(Mark("FRONT"), Mark("REAR")))
     of = replace(part("work", "work"), steps=(record, part("work", "work").steps[1]))
     at = MON.replace(hour=17, minute=20)
-    assert words(EPOXY, at, of=of) == (
-        "if begun now: opens 17:30, closes 17:35: nobody in. Begin after Tue 07:30."
-    )
+    assert words(EPOXY, at, of=of) == ("if begun now: opens 17:30, closes 17:35: nobody in.")
 
 
 # --- when it may begin ---------------------------------------------------------------------------
@@ -361,8 +400,7 @@ def test_a_holiday_inside_the_window_is_named_and_counts_as_nobody_in() -> None:
     closed = replace(HOURS, holidays=("FREQ=YEARLY;BYMONTH=12;BYMONTHDAY=25",))
     at = datetime(2026, 12, 23, 9, 0, tzinfo=UTC)
     assert words(DAY, at, closed) == (
-        "if begun now: opens Thu 09:00, closes Fri 25 Dec 11:00 (nobody in). "
-        "Holiday: Fri 25 Dec. Begin after Mon 28 Dec 07:30."
+        "if begun now: opens Thu 09:00, closes Fri 25 Dec 11:00 (nobody in). Holiday: Fri 25 Dec."
     )
     assert words(DAY, at) == "if begun now: opens Thu 09:00, closes Fri 25 Dec 11:00."
 

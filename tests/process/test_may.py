@@ -301,8 +301,8 @@ def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes
     part = route(mordanted, step(product="enamel-brush"), substrate="zinc")
     assert told(part, shop(*seeds.products.values())) == (
         "Chassis enamel, brush does not go over what is on it (zinc): it goes over "
-        "Zinc etch primer 1:1, Epoxy primer 4:1, High-build primer 5:1, old paint, "
-        "Chassis enamel, brush"
+        "Zinc etch primer 1:1, Epoxy primer 4:1, Zinc phosphate epoxy 4:1, "
+        "High-build primer 5:1, old paint, Chassis enamel, brush"
     )
 
 
@@ -313,7 +313,7 @@ def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     assert str(refused(part, around, 3000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
-        "Seam sealer, Epoxy primer 4:1"
+        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat"
     )
 
 
@@ -518,6 +518,47 @@ def test_a_products_own_limits_count() -> None:
 
 def test_conditions_do_not_hold_up_washing() -> None:
     assert told(route(step("work", name="wash")), shop(PAINT, readings=())) == ""
+
+
+def wash(*readings: Reading, minutes: float = 0, **limits: float) -> list[Refusal]:
+    """What the air has against wetting a zone with mordant."""
+    mordant = replace(PAINT, limits=Limits(**limits))
+    zone = step("dwell", name="mordant", marks=(Mark("ALL"),))
+    return refused(route(zone, substrate="zinc"), shop(mordant, readings=readings), minutes)
+
+
+@pytest.mark.parametrize(
+    ("surface_c", "names"),
+    [(4.9, ["too-cold"]), (5, []), (30, []), (30.1, ["too-warm"]), (38, ["too-warm"])],
+)
+def test_a_wash_keeps_its_time_from_5_to_30_c_and_is_refused_outside(
+    surface_c: float, names: list[str]
+) -> None:
+    """Colder it hardly bites, hotter it dries on: common practice, no source."""
+    found = wash(Reading(MON, 18.0, 60.0, surface_c))
+    assert [rule.name for rule in found] == names
+    assert all(rule.override == "reason" for rule in found)
+
+
+def test_a_wash_names_what_was_read_and_what_would_be_right() -> None:
+    assert [str(rule) for rule in wash(Reading(MON, 20.0, None, 38.0))] == [
+        "the time of a wash does not hold at this temperature (surface 38 C, up to 30 C): "
+        "cool it, out of the sun"
+    ]
+    assert [str(rule) for rule in wash(Reading(MON, 3.0))] == [
+        "the time of a wash does not hold at this temperature "
+        "(air, surface not read, 3 C, from 5 C on): warm it"
+    ]
+
+
+def test_the_washs_own_limits_count_where_they_are_narrower() -> None:
+    (rule,) = wash(Reading(MON, 18.0, None, 8.0), metal_least_c=10.0)
+    assert rule.name == "too-cold"
+
+
+def test_where_no_thermometer_tells_a_wash_is_not_held_up() -> None:
+    assert wash() == []
+    assert wash(Reading(MON, 3.0), minutes=241) == []
 
 
 # --- the pot -------------------------------------------------------------------------------------

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from bench.process.opinions import Opinion, holding, opinion_words
+from datetime import timedelta
 
-from .making import MON, after
+import pytest
+
+from bench.process.edges import Edge
+from bench.process.opinions import Opinion, holding, opinion_words, waits_offered
+from bench.process.state import StandState
+
+from .making import MON, after, coated
 
 KIT = Opinion(MON, "Kit", passed=False, wait_s=15 * 60)
 MO = Opinion(after(5), "Mo", passed=True)
@@ -35,3 +41,23 @@ def test_each_painters_own_not_yet_holds() -> None:
 def test_an_opinion_in_words_says_who_what_and_when() -> None:
     assert opinion_words(KIT, MON) == "Kit: not yet 08:00, wait until 08:15"
     assert opinion_words(MO, MON) == "Mo: passed 08:05"
+
+
+@pytest.mark.parametrize(
+    ("waited", "offered_min"),
+    [
+        (timedelta(minutes=10), (15, 30)),
+        (timedelta(hours=24), (120, 240)),
+        (timedelta(days=2), (240, 480)),
+        (timedelta(days=12), (24 * 60, 48 * 60)),
+        (timedelta(days=90), (2 * 24 * 60, 4 * 24 * 60)),
+    ],
+)
+def test_not_yet_asks_for_about_a_tenth_of_what_was_waited_already(
+    waited: timedelta, offered_min: tuple[int, int]
+) -> None:
+    """A quarter of an hour more tells nothing of a cure of twelve days: common practice."""
+    part = coated(MON, MON)
+    opens = Edge(MON + waited, "opening")
+    assert waits_offered(part, StandState("TRY IT", opens=opens)) == offered_min
+    assert waits_offered(part, StandState("TRY IT")) == (15, 30)

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 import pytest
 from scipy.integrate import quad
 
+from bench.process.calendar import Surroundings
 from bench.process.harm import wants
 from bench.process.pots import (
     Gun,
@@ -16,14 +17,17 @@ from bench.process.pots import (
     flush_by,
     gun_left_s,
     loads_a_gun,
+    pot_clock,
     pot_word,
     rest_of,
+    warmed_by,
+    warmed_words,
 )
 from bench.process.product import Product
 from bench.process.temperature import Reading
 from bench.trade.mixing import Ratio, Share
 
-from .making import MON, after, band, product
+from .making import HOURS, MON, after, band, product
 
 FOUR_HOURS = product(band("open"), pot_life=((20.0, 4 * 3600.0),))
 
@@ -126,6 +130,23 @@ def test_a_pot_in_a_warming_room_agrees_with_an_integral() -> None:
     used, _ = quad(lambda m: 2.5 ** ((min(air_c(m), 28) - 20) / 10) / 240, 0, 120)
     left_min = (1 - used) * 240 / 2.5**0.8
     assert (ends - MON).total_seconds() / 60 == pytest.approx(120 + left_min, abs=0.5)
+
+
+def test_a_pot_that_a_warmer_reading_ended_sooner_says_which_one_and_how_it_counts() -> None:
+    cool, warm = Reading(after(-10), 20.0), Reading(after(60), 27.0)
+    drops = [(MON, None)]
+    around = Surroundings((cool, warm), HOURS, {})
+    bin_by = pot_clock(FOUR_HOURS, drops, around)[1]
+    assert bin_by is not None
+    assert bin_by < after(240)
+    found = warmed_by(FOUR_HOURS, drops, around, bin_by)
+    assert found == warm
+    assert warmed_words(replace(POT, warmed=found), after(70)) == (
+        "sooner: air 27 C read 09:00, counted from the reading before it"
+    )
+    as_mixed = Surroundings((cool, Reading(after(60), 15.0)), HOURS, {})
+    assert warmed_by(FOUR_HOURS, drops, as_mixed, after(240)) is None
+    assert warmed_words(POT, after(70)) == ""
 
 
 def test_without_a_reading_the_figure_is_a_guess() -> None:

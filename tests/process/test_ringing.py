@@ -56,7 +56,7 @@ def test_a_window_rings_when_it_opens_and_before_it_shuts(shop: Shop, clock: Man
     assert shuts.edge == state.closes
     assert shuts.edge.shown == whole_five(state.closes.at, math.floor)
     assert "then key it first" in shuts.told
-    assert "test it, that decides: thumb on the coupon" in opens.told
+    assert "test it, that decides: gloved thumb on the coupon" in opens.told
 
 
 def test_the_whole_bench_rings_for_its_pots_and_guns_too(shop: Shop, clock: ManualClock) -> None:

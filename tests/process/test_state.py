@@ -44,6 +44,16 @@ def test_a_zone_soaks_to_its_least_is_rinsed_inside_its_window_and_is_late_past_
     assert state.seconds_left(after(minutes)) == pytest.approx(left_min * 60)
 
 
+def test_a_cleaner_soaks_as_a_whole_and_is_late_past_its_most() -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    step = Step("degrease", "work", least_s=180, most_s=600)
+    record = StepRecord(1, step, "in hand", MON)
+    part = Part("1", "frame", 1, "", "", "zinc", "frame", 1, 1, (record,))
+    words = [stand_state(part, Clocks(), after(minutes)).word for minutes in (2, 3, 9, 10, 41)]
+    assert words == ["SOAK", "RINSE", "RINSE", "LATE", "LATE"]
+    assert stand_state(part, Clocks(), after(41)).zone == "it"
+
+
 def test_the_zone_that_soaked_longest_governs() -> None:
     state = stand_state(soaking(0, 6), Clocks(), after(12))
     assert (state.word, state.zone) == ("RINSE", "Z1")
@@ -117,6 +127,46 @@ def test_a_wash_is_looked_at_though_its_step_names_no_test() -> None:
 def test_not_yet_asks_again_where_nothing_has_to_dry() -> None:
     failed = worked(test="bright all over", not_before=after(30))
     assert [shown(failed, minutes).word for minutes in (12, 29, 30)] == ["WAIT", "WAIT", "TRY IT"]
+
+
+AEROSOL = product(
+    band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"), test="no strings"
+)
+"""Open for an hour, closed to 48 h: common practice for one-pack aerosols, no source."""
+
+
+def interrupted(second_half: float | None = None) -> Part:
+    """An aerosol coat whose faces 1 to 4 were sprayed at 08:00, 5 to 8 so many minutes later."""
+    rest = None if second_half is None else after(second_half)
+    marks = [Mark(str(n), MON, MON if n <= 4 else rest) for n in range(1, 9)]
+    coat = StepRecord(
+        *(1, Step("coat 1", "coat", "p"), "in hand" if rest is None else "done", MON, rest),
+        marks=tuple(marks),
+    )
+    todo = StepRecord(2, Step("coat 2", "coat", "p"))
+    return Part("1", "frame", 1, "", "", "steel", "frame", 1, 1, (coat, todo))
+
+
+def sprayed(part: Part, minutes: float) -> StandState:
+    return stand_state(part, clocks_of(part, around(AEROSOL)), after(minutes))
+
+
+def test_an_interrupted_coat_warns_before_the_window_of_its_first_face_closes() -> None:
+    words = [sprayed(interrupted(), minutes).word for minutes in (5, 30, 45, 59)]
+    assert words == ["IN HAND", "IN HAND", "SHUTS", "SHUTS"]
+    state = sprayed(interrupted(), 45)
+    assert state.closes is not None
+    assert (state.closes.at, state.note) == (after(60), "finish it, 4 of 8 faces")
+    assert sprayed(interrupted(), 61).word == "IN HAND"
+
+
+def test_a_window_that_closed_while_it_was_sprayed_is_closed_and_no_flash_that_opens() -> None:
+    """The first face at 08:00 closed it at 09:00; the last, at 09:04, opens it 48 h later."""
+    state = sprayed(interrupted(64), 65)
+    assert state.word == "SHUT"
+    assert state.opens is not None
+    assert state.opens.at == after(64 + 48 * 60)
+    assert sprayed(interrupted(40), 41).word == "FLASH"
 
 
 def test_a_hold_is_not_a_pause() -> None:

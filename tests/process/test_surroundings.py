@@ -32,13 +32,15 @@ readings = st.builds(
 
 
 def passing(around: Surroundings, begun: datetime, table: TimeTable, edge: Side) -> Passing:
-    log = around.weather(begun).temperatures(begun, edge)
+    log = around.weather().temperatures(begun, edge)
     return log.passes_at(table, begun.timestamp(), edge, 8.0)
 
 
 def same(found: Surroundings, whole: Surroundings, begun: datetime) -> None:
     assert found.readings == whole.readings
-    assert found.weather(begun).rh_pct == whole.weather(begun).rh_pct
+    ends = begun + timedelta(hours=2), begun + timedelta(hours=9)
+    dry = [each.dry_until(begun, *ends, 75.0) for each in (found, whole)]
+    assert dry[0] == dry[1]
     for table in (EPOXY, CURE):
         for edge in ("opening", "closing"):
             one, other = (passing(each, begun, table, edge) for each in (found, whole))
@@ -87,7 +89,7 @@ def test_the_surroundings_that_more_were_added_to_stay_as_they_were() -> None:
 def test_a_late_reading_counts_from_its_own_hour_on() -> None:
     around = Surroundings((Reading(MON, 20.0), Reading(after(240), 20.0)), HOURS, {})
     late = around.with_more([Reading(after(120), 10.0)])
-    log = late.weather(MON).temperatures(MON, "opening")
+    log = late.weather().temperatures(MON, "opening")
     drawn = [s for s in log if s.start_s <= after(240).timestamp()]
     assert [(s.start_s - MON.timestamp(), s.temp_c) for s in drawn[-3:]] == [
         (0.0, 20.0),
@@ -98,7 +100,7 @@ def test_a_late_reading_counts_from_its_own_hour_on() -> None:
 
 def test_without_any_reading_all_clocks_of_a_day_share_what_is_drawn() -> None:
     around = Surroundings((), HOURS, {})
-    weather = around.weather(MON)
+    weather = around.weather()
     drawn = weather.temperatures(MON, "opening")
     assert drawn is weather.temperatures(MON + timedelta(hours=3), "opening")
     assert drawn is not weather.temperatures(MON + timedelta(days=1), "opening")

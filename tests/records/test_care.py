@@ -102,7 +102,7 @@ def test_too_cold_there_is_no_date(shop: Shop, clock: ManualClock) -> None:
     cure = told(shop).cure
     assert cure is not None
     assert cure.full_cure is None
-    assert "it is colder than the product's least of 10 C: it does not cure" in page(shop)
+    assert "it is colder than the product's least of 10? C: it does not cure" in page(shop)
     assert "no wax before full cure, and four weeks after the last coat" in page(shop)
 
 

@@ -11,7 +11,11 @@ from datetime import datetime
 
 from bench.process.cured import cure_of_last_coat
 from bench.process.edges import Edge
+from bench.process.mixing import Pouring
 from bench.screens.base import BenchScreen
+from bench.screens.cautions import mix_rows, step_rows
+from bench.screens.mix import MixScreen
+from bench.screens.spray import SprayCard
 from bench.screens.stand import StandPage
 from bench.shop.ahead import PartAhead, ahead_of
 from bench.shop.sight import Placed
@@ -30,6 +34,9 @@ WARNING_STYLES = frozenset(("ruined", "urgent", "refused", "alarm"))
 WARNING_STARTS = ("! ", "wear: ", "NO: ", "MASKS ON")
 """How a warning begins that is drawn like other text."""
 
+WHOLE = (80, 24)
+"""The smallest terminal on which all that could hurt stands on one page."""
+
 CUT = ("~", "..")
 """How a text ends that found no room."""
 
@@ -41,6 +48,8 @@ def holds(hands: Hands) -> None:
         return  # the palette shows neither
     wrong = wrong_hours(hands, screen, picture)
     assert not wrong, f"no clock of the bench has {wrong}:\n{picture}"
+    missing = missing_cautions(hands, screen, picture)
+    assert not missing, f"a person can be hurt, and it does not say {missing}:\n{picture}"
     cut = list(cut_warnings(screen))
     assert not cut, f"cut though they warn {cut}:\n{picture}"
 
@@ -87,6 +96,22 @@ def edges_ahead(hands: Hands, placed: Placed) -> Iterator[Edge]:
         ends = (found.ahead.opens, found.ahead.closes)
         yield from (end.edge for end in ends if end is not None)
         yield from (edge for edge in (found.ahead.begins, found.ahead.until) if edge is not None)
+
+
+def missing_cautions(hands: Hands, screen: BenchScreen[object], picture: str) -> list[str]:
+    """What to wear and which harm to mind, as far as the page of a step or a mix leaves it out."""
+    width, height = screen.size
+    if (width, height) < WHOLE:
+        return []  # a small terminal shows a page of it at a time
+    rows: list[tuple[str, str]] = []
+    if isinstance(screen, StandPage) and screen.placed is not None:
+        part = screen.placed.part
+        rows = step_rows(hands.app, part, part.current(), width - 2)
+    elif isinstance(screen, SprayCard):
+        rows = step_rows(hands.app, screen.part, screen.part.current(), width - 2)
+    elif isinstance(screen, MixScreen) and isinstance(screen.pouring, Pouring):
+        rows = mix_rows(screen.product, width - 2)
+    return [text for text, _ in rows if text not in picture]
 
 
 def cut_warnings(screen: BenchScreen[object]) -> Iterator[str]:

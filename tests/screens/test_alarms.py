@@ -51,7 +51,8 @@ def wash(shop: Shop, stand: int, name: str = "Irons") -> None:
 
 
 def mist(shop: Shop, stand: int, name: str = "Cradle") -> None:
-    """Mist coat on since now: it flashes off for ten minutes."""
+    """Mist coat on since now: at 20 C it flashes off for ten minutes."""
+    house(shop, day_c=20.0, night_c=20.0)
     put(shop, stand, MIST, name)
     done(begin_over(shop, stand, "Kit", "tested on the coupon"))
     done(steps.finish(shop, stand, "Kit", all_faces=True))
@@ -290,7 +291,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         await hands.let_pass(minutes=16)
         assert first(hands).startswith("LATE !!! stand 2 Irons: rinse ALL NOW")
         assert "60_" in hands.picture()
-        await hands.press("0 enter")
+        await hands.press("0 enter 1")
         assert first(hands).startswith("LATE")
         assert "in all 600 ml" in hands.picture()
         await hands.press("enter")

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import bench.screens
 from bench.clock import ManualClock
+from bench.process.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.keys import KeyWord
@@ -70,6 +71,9 @@ ELSEWHERE = {
 ALIKE = 2
 """So many questions of a kind, and pages of stands in one state, are tried key by key."""
 
+
+NEVER_REFUSED = WholeBench, StandPage
+"""Screens whose named keys start work; on others a refusal is the answer to what was typed."""
 
 Place = tuple[str, str]
 """A screen's kind, and what tells it from others of its kind."""
@@ -153,6 +157,8 @@ class Walk:
             await self.hands.pilot.pause()  # its widgets are gone before the next key
             return PALETTE
         assert isinstance(there, BenchScreen)
+        if isinstance(self.hands.app.said, Refusal) and isinstance(screen, NEVER_REFUSED):
+            return None  # named and then refused, it would invite to what must not begin yet
         changed = there is not screen or self.hands.picture() != before
         return self.place(there) if changed else None
 

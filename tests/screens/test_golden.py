@@ -40,7 +40,7 @@ SCREENS = {
     "share-faces": "5 / 6 2",
     "reading": "r 1 8 . 5",
     "mix-known": "5 * 1",
-    "mix": "5 * 1 1 6 0 0 enter",
+    "mix-tin-says": "* 3 1 3 3 0 enter",
     "last": ".",
     "help": "?",
     "far": "+",
@@ -53,11 +53,7 @@ SCREENS = {
     "to-buy": "/ 3 1 *",
     "costs": "/ 3 1 -",
     "batch-went": "/ 3 1 8 4",
-    "mix-from-tins": "* 3 1 3 3 0 enter",
-    "mix-other-tin": "* 3 1 3 3 0 enter .",
     "mix-what": "5 *",
-    "mix-rest": "* 3 1 3 3 0 enter 9",
-    "mix-too-much": "5 * 1 1 6 0 0 enter 1 + +",
     "stand-shuts": "3 enter",
     "stand-late": "7 enter",
     "stand-key-it": "8 enter",
@@ -123,11 +119,10 @@ SCREENS = {
     "palette-found": "ctrl+p d e w",
     "help-page-2": "? 9",
     "help-stand": "5 enter ?",
-    "help-mix": "5 * 1 1 6 0 0 enter ?",
     "help-number": "r ?",
     "help-list": "/ ?",
 }
-SMALL = ("bench", "bench-chosen", "stand-try-it", "stand-in-hand", "mix", "mix-from-tins", "tins")
+SMALL = ("bench", "bench-chosen", "stand-try-it", "stand-in-hand", "tins")
 """Looked at where the terminal is smaller than it should be, too."""
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -17,6 +18,7 @@ from bench.shop.background import FIRST_LOOK_S
 from bench.shop.backup import back_up
 from bench.shop.data import open_or_shut
 from bench.shop.house import set_house
+from bench.shop.tins import tin_came
 from bench.store.database import open_store
 from bench.store.faults import StoreFault
 from tests.shop.doing import done
@@ -59,22 +61,50 @@ DEEDS = {
     "passed": "1 enter 2 1",
     "refused": "4 +",
     "refused-on-its-page": "4 enter +",
-    "mixed": "8 * 1 1 3 0 0 enter enter",
+    "mixed": "8 * 1 1 3 0 0 enter 1 enter",
     "handed-over": "/ 1 3 +",
+    "mix": "5 * 1 1 6 0 0 enter 1",
+    "mix-too-much": "5 * 1 1 6 0 0 enter 1 1 + +",
+    "mix-in-the-cup": "5 * 1 3 3 0 0 enter 1",
+    "mix-from-tins": "* 3 1 3 3 0 enter 1",
+    "mix-other-tin": "* 3 1 3 3 0 enter 1 .",
+    "mix-rest": "* 3 1 3 3 0 enter 1 9",
+    "help-mix": "5 * 1 1 6 0 0 enter 1 ?",
 }
+
+
+@asynccontextmanager
+async def at_the_demo(demo: Shop, size: tuple[int, int], keys: str) -> AsyncIterator[Hands]:
+    """The bench after some keys; the alarms are answered before them."""
+    clock = demo.clock.computer
+    assert isinstance(clock, ManualClock)
+    async with at_the_bench(demo, clock, size, demo=True) as hands:
+        clock.hold(5)
+        while hands.app.alarms.known.up:
+            await hands.press("enter")
+        await hands.press(keys)
+        yield hands
 
 
 @pytest.mark.parametrize("name", DEEDS)
 @BOTH_SIZES
 async def test_what_was_done_looks_as_it_did(demo: Shop, name: str, size: str) -> None:
-    clock = demo.clock.computer
-    assert isinstance(clock, ManualClock)
-    async with at_the_bench(demo, clock, SIZES[size], demo=True) as hands:
-        clock.hold(5)
-        while hands.app.alarms.known.up:
-            await hands.press("enter")
-        await hands.press(DEEDS[name])
+    async with at_the_demo(demo, SIZES[size], DEEDS[name]) as hands:
         look(name, size, hands)
+
+
+@BOTH_SIZES
+async def test_a_cup_whose_ratio_nobody_read_looks_as_it_did(demo: Shop, size: str) -> None:
+    """Another batch of hardener is taken than the one whose tin was read."""
+    done(tin_came(demo, "gloss", "Una", role="hardener", size_ml=500, batch="GH-0500"))
+    async with at_the_demo(demo, SIZES[size], "* 3 1 3 3 0 enter 1 . 3") as hands:
+        look("mix-unread", size, hands)
+
+
+@pytest.mark.parametrize("name", ["mix", "mix-from-tins"])
+async def test_a_smaller_cup_looks_as_it_did(demo: Shop, name: str) -> None:
+    async with at_the_demo(demo, (60, 20), DEEDS[name]) as hands:
+        compare(f"{name}-60x20", hands)
 
 
 @BOTH_SIZES

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from bench.clock import ManualClock
 from bench.commands.reports.bench_data import stand_data
-from bench.shop.acting import Shop
+from bench.shop import house
+from bench.shop.acting import Done, Shop
 from bench.store.database import open_store
 from tests.conftest import MONDAY
-from tests.main_job import ROUTE, SHAPE, STAGES, STAND, Action, Shown
+from tests.main_job import HEATED, ROUTE, SHAPE, STAGES, STAND, Action, Shown
 
 from .driving import Hands, at_the_bench
 
@@ -45,7 +46,7 @@ def keys(action: Action, hands: Hands) -> str:
     elif do == "pass":
         pressed = f"{stand} enter 2 {by}"
     elif do == "not-yet":
-        pressed = f"{stand} enter {1 if action['minutes'] == 15 else 3}"
+        pressed = f"{stand} enter {1 if action['minutes'] == 120 else 3}"
     elif do == "join":
         pressed = f"{stand} / 6 2"
     elif do == "mix":
@@ -96,6 +97,7 @@ async def play(hands: Hands, told: str, action: Action, shown: Shown) -> None:
 async def test_a_galvanised_frame_from_bare_zinc_to_cured_with_the_keypad_alone(
     shop: Shop, clock: ManualClock
 ) -> None:
+    assert isinstance(house.set_house(shop, "Kit", **HEATED), Done)
     async with at_the_bench(shop, clock) as hands:
         for told, action, shown in STAGES:
             clock.set(moment(action["at"]))
@@ -107,6 +109,7 @@ async def test_started_again_before_every_stage_it_goes_on_where_it_was(
     shop: Shop, clock: ManualClock, data: Path
 ) -> None:
     """Only the file is handed from one start to the next: what is not in it is lost."""
+    assert isinstance(house.set_house(shop, "Kit", **HEATED), Done)
     for told, action, shown in STAGES:
         clock.set(moment(action["at"]))
         again = Shop(open_store(str(data)), clock, "test")

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop import parts, readings, sight
+from bench.shop import parts, readings, sheets, sight, tins
 from bench.shop.acting import Shop
+from bench.shop.seed_text import sheet_text
+from tests.shop.doing import done
 
 from .driving import Hands, at_the_bench
 
@@ -20,7 +22,15 @@ def product_key(hands: Hands, key: str) -> str:
 
 
 async def open_mix(hands: Hands, key: str, ml: str) -> None:
-    await hands.press(f"* {product_key(hands, key)} 1 {' '.join(ml)} enter")
+    """To the cup, past the question what the tin says."""
+    await asked_for(hands, key, f"1 {' '.join(ml)}")
+
+
+async def asked_for(hands: Hands, key: str, known: str) -> None:
+    """The keys of what is known, and yes to the question what the tin says, if it is asked."""
+    await hands.press(f"* {product_key(hands, key)} {known} enter")
+    if "Does your tin say" in hands.picture():
+        await hands.press("1")
 
 
 async def test_etch_primer_one_to_one(shop: Shop, clock: ManualClock) -> None:
@@ -43,7 +53,7 @@ async def test_two_to_one_and_ten_percent(shop: Shop, clock: ManualClock) -> Non
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "gloss", "330")
         picture = hands.picture()
-        assert "| 330 thinner" in picture
+        assert "| 330? thinner" in picture
         assert "| 300 hardener" in picture
         assert "| 200 base" in picture
 
@@ -118,7 +128,7 @@ async def test_a_small_mix_in_a_coarse_cup_is_warned_about(shop: Shop, clock: Ma
 async def test_from_what_is_left_of_each_part(shop: Shop, clock: ManualClock) -> None:
     """4:1 from 340 base and 70 hardener: 280 + 70. From the rule k = least of have / part."""
     async with at_the_bench(shop, clock) as hands:
-        await hands.press(f"* {product_key(hands, 'epoxy-primer')} 2 3 4 0 enter 7 0 enter")
+        await asked_for(hands, "epoxy-primer", "2 3 4 0 enter 7 0")
         assert "| 280 base" in hands.picture()
         assert "| 350 hardener" in hands.picture()
 
@@ -126,7 +136,9 @@ async def test_from_what_is_left_of_each_part(shop: Shop, clock: ManualClock) ->
 async def test_from_what_is_in_the_cup_already(shop: Shop, clock: ManualClock) -> None:
     """420 of base at 4:1 takes 105 of hardener. Arithmetic."""
     async with at_the_bench(shop, clock) as hands:
-        await hands.press(f"* {product_key(hands, 'epoxy-primer')} 3 4 2 0 enter")
+        await asked_for(hands, "epoxy-primer", "3 4 2 0")
+        assert "is in: 420 ml" in hands.picture()
+        assert "pour 105 ml " in hands.picture()
         assert "| 420 base" in hands.picture()
         assert "| 525 hardener" in hands.picture()
 
@@ -151,7 +163,147 @@ async def test_a_coat_begins_with_its_three_numbers_and_any_key_goes_on(
         await hands.press("+")
         picture = hands.picture()
         assert "cm off, Aerosol" in picture
-        assert "um wet? = 20? dry" in picture
+        assert "um wet = 20? dry" in picture
         assert "faces in order: L-in R-in XMEM" in picture
         await hands.press("2")
         assert ">2 " in hands.picture()
+
+
+# --- what the tin says ---------------------------------------------------------------------------
+
+SIZES = ((80, 24), (132, 40))
+ASKED = "Does your tin say 2:1 base:hardener?"
+
+
+def came(shop: Shop, role: str, batch: str) -> None:
+    done(tins.tin_came(shop, "gloss", "Kit", role=role, size_ml=1000, batch=batch))
+
+
+def big_ends(hands: Hands) -> int:
+    """How many of the big fill lines end in the mark, which is drawn in three rows."""
+    return sum("━━┓      |" in row for row in hands.picture().splitlines())
+
+
+async def to_gloss(hands: Hands) -> None:
+    await hands.press(f"* {product_key(hands, 'gloss')} 1 3 0 0 enter")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_before_the_first_mix_the_bench_asks_what_the_tin_says_and_then_no_more(
+    shop: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    async with at_the_bench(shop, clock, size) as hands:
+        await hands.press("*")
+        assert "Two-pack gloss 2:1? by volume" in hands.picture()
+        await hands.press("0")
+        await to_gloss(hands)
+        assert ASKED in hands.picture()
+        await hands.press("1")
+        assert hands.said() == "the tin says 2:1 base:hardener: Two-pack gloss 2:1"
+        assert "Mix Two-pack gloss 2:1\n" in hands.picture()
+        assert "pour 182 ml " in hands.picture()
+        assert "pour 27.3? ml" in hands.picture(), "of thinner the tin's figures are wanted still"
+        assert "BIN BY 09:30?" in hands.picture(), "and of its life"
+        await hands.press("enter")
+        assert [pot.letter for pot in sight.look(shop).pots] == ["A"]
+        await to_gloss(hands)
+        assert "pour 182 ml " in hands.picture(), "it is not asked twice"
+        await hands.press("0 *")
+        assert "Two-pack gloss 2:1 by volume" in hands.picture()
+
+
+async def test_no_or_not_sure_leads_to_the_sheet_and_mixes_nothing(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await to_gloss(hands)
+        await hands.press("2")
+        assert "Two-pack gloss 2:1 (gloss)" in hands.picture()
+        assert 'source = "placeholder"' in hands.picture()
+        await hands.press("0")
+        assert "press the number of a stand" in hands.picture()
+        await to_gloss(hands)
+        assert ASKED in hands.picture()
+        await hands.press("0 enter")
+        view = sight.look(shop)
+        assert (view.pots, view.tin_ratios) == ((), {})
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_new_batch_is_asked_about_and_every_pour_wears_the_mark_till_then(
+    shop: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    came(shop, "base", "B-1")
+    came(shop, "hardener", "H-1")
+    came(shop, "hardener", "H-2")
+    async with at_the_bench(shop, clock, size) as hands:
+        await to_gloss(hands)
+        assert "Poured from: base B-1, hardener H-1." in hands.picture()
+        await hands.press("1")
+        assert big_ends(hands) == 1, "that of the thinner"
+        await hands.press(". 3")
+        picture = hands.picture()
+        assert "Mix Two-pack gloss 2:1?\n" in picture
+        assert ("pour 182? ml" in picture, "pour 90.9? ml" in picture) == (True, True)
+        assert "in all 300? ml" in picture
+        assert "| 273? hardener" in picture
+        assert big_ends(hands) == 3
+        await hands.press("enter")
+        assert ASKED in hands.picture()
+        assert "Poured from: base B-1, hardener H-2." in hands.picture()
+        assert sight.look(shop).pots == ()
+        await hands.press("1")
+        assert [pot.letter for pot in sight.look(shop).pots] == ["A"]
+
+
+async def test_a_typed_sheet_is_never_asked_about_and_wears_no_mark(
+    shop: Shop, clock: ManualClock
+) -> None:
+    readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20)
+    gloss = sight.look(shop).products["gloss"]
+    text = sheet_text(gloss).replace('"placeholder"', '"sheet"')
+    done(sheets.set_product(shop, "Kit", "gloss", text))
+    async with at_the_bench(shop, clock) as hands:
+        await to_gloss(hands)
+        assert "pour 27.3 ml" in hands.picture()
+        assert "?" not in hands.picture().replace("? help", "")
+
+
+# --- what is in the cup --------------------------------------------------------------------------
+
+
+async def test_what_is_in_the_cup_is_said_to_be_in_and_the_rest_is_poured(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """300 of base at 4:1 takes 75 of hardener; 10 past that takes 340 of base. Arithmetic."""
+    async with at_the_bench(shop, clock) as hands:
+        await asked_for(hands, "epoxy-primer", "3 3 0 0")
+        assert "is in: 300 ml" in hands.picture()
+        assert "pour 75 ml " in hands.picture()
+        await hands.press("2 +")
+        assert "is in: 85 ml" in hands.picture()
+        assert "pour 40 ml more" in hands.picture()
+        await hands.press("enter")
+        assert sight.look(shop).pots[0].total_ml == pytest.approx(425)
+
+
+async def test_a_second_part_past_its_line_keeps_the_first_and_lines_do_not_wipe_it(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """460 of base and 125 of hardener at 4:1 take 40 of base more, to 625. Arithmetic."""
+    async with at_the_bench(shop, clock) as hands:
+        await open_mix(hands, "epoxy-primer", "500")
+        await hands.press("1 + + + + + + 2 +")
+        picture = hands.picture()
+        assert "base is 60 ml past its line" in picture
+        assert "hardener is 10 ml past its line" in picture
+        assert ("is in: 460 ml" in picture, "is in: 125 ml" in picture) == (True, True)
+        assert "pour 40 ml more" in picture
+        assert "in all 625 ml" in picture
+        assert "* lines" not in picture
+        await hands.press("*")
+        assert "paint is in the cup already: pour to the lines shown" in hands.said()
+        assert "in all 625 ml" in hands.picture()
+        await hands.press("-")
+        assert "hardener is 10" not in hands.picture()
+        assert "is in: 460 ml" in hands.picture()

@@ -45,6 +45,7 @@ async def test_enter_alone_bins_a_pot_that_nobody_measured(shop: Shop, clock: Ma
         keys = await shop_list(hands, "bin pot A")
         await hands.press(keys)
         assert "(Enter: not measured)" in hands.picture()
+        assert "Leftovers heat up" in hands.picture()
         await hands.press("enter")
         assert hands.said() == "pot A binned"
         assert sight.look(shop).pots == ()
@@ -55,16 +56,18 @@ async def test_a_pot_is_topped_up_after_its_age_was_shown(shop: Shop, clock: Man
     clock.advance(hours=2, minutes=40)
     async with at_the_bench(shop, clock) as hands:
         await hands.press(await shop_list(hands, "top up a pot"))
-        assert "pot A Epoxy primer 4:1, 2 h 40 min old of 4 h" in hands.picture()
+        assert "pot A Epoxy primer 4:1, 2 h 40 min old of 4 h?" in hands.picture()
         await hands.press("1 1 1 0 0 enter")
+        assert "Does your tin say 4:1 base:hardener?" in hands.picture()
+        await hands.press("1")
         told = hands.picture()
         assert "base 80 ml" in told
-        assert "OLD POT, 2 h 40 min old of 4 h: the whole mix keeps that end." in told
+        assert "OLD POT, 2 h 40 min old of 4 h?: the whole mix keeps that end." in told
         await hands.press("0")
         assert sight.look(shop).pots[0].total_ml == 300, "nothing before the second key"
         keys = await shop_list(hands, "top up a pot")
         await hands.press(f"{keys} 1 1 1 0 0 enter enter")
-        assert "400 ml in all, still bin by 11:30" in hands.said()
+        assert "400 ml in all, still bin by 11:30?" in hands.said()
 
 
 async def test_past_its_life_it_takes_a_reason(shop: Shop, clock: ManualClock) -> None:
@@ -72,11 +75,11 @@ async def test_past_its_life_it_takes_a_reason(shop: Shop, clock: ManualClock) -
     clock.advance(hours=3)
     async with at_the_bench(shop, clock) as hands:
         keys = await shop_list(hands, "top up a pot")
-        await hands.press(f"{keys} 1 1 1 0 0 enter enter")
+        await hands.press(f"{keys} 1 1 1 0 0 enter 1 enter")
         assert "Top up pot A, reason 1 of 1: why override this?" in hands.picture()
-        assert "pot A is past its life (its life ended 09:30)" in hands.picture()
+        assert "pot A is past its life (its life ended 09:30?)" in hands.picture()
         await hands.press("1")
-        assert hands.said().endswith("(its life ended 09:30): the data sheet gives a longer life")
+        assert hands.said().endswith("(its life ended 09:30?): the data sheet gives a longer life")
 
 
 async def test_without_a_pot_there_is_nothing_to_top_up(shop: Shop, clock: ManualClock) -> None:
@@ -90,13 +93,13 @@ async def test_a_loaded_gun_stands_beside_the_pots_and_on_the_list_until_it_is_f
 ) -> None:
     sprayed(shop, clock)
     async with at_the_bench(shop, clock) as hands:
-        assert "gun A flush by 08:50" in hands.picture()
+        assert "gun A flush by 08:50?" in hands.picture()
         assert "flush the gun" not in hands.picture()
         await hands.let_pass(minutes=46)
-        assert "flush the gun of pot A Epoxy primer 4:1 by 08:50 (14 min)" in hands.picture()
+        assert "flush the gun of pot A Epoxy primer 4:1 by 08:50? (14 min)" in hands.picture()
         await hands.let_pass(minutes=20)
         assert "gun A FLUSH IT" in hands.picture()
-        assert "NOW, it was due 08:50" in hands.picture()
+        assert "NOW, it was due 08:50?" in hands.picture()
         await hands.press("enter")  # whatever alarm is up is answered
         await hands.press(await shop_list(hands, "the gun of pot A"))
         assert hands.said() == "the gun of pot A flushed"

@@ -155,7 +155,7 @@ async def test_beginning_shows_whose_the_gun_is_and_a_refusal_names_who_has_it(
     build_next(shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 + 0")
-        assert "top coat gun Kit" in hands.picture()
+        assert "primer gun Kit" in hands.picture()
         ok(steps.finish(shop, 1, "Kit", all_faces=True))
         await hands.let_pass(seconds=1)
         assert "top coat gun" not in hands.picture(), "another terminal finished it"

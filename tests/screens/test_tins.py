@@ -75,7 +75,7 @@ async def test_without_a_tin_the_page_says_what_that_means(shop: Shop, clock: Ma
 
 async def test_a_tin_comes_by_figures_alone(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 3 1 + 7 2")
+        await hands.press("/ 3 1 + 8 2")
         assert "A tin came: Two-pack gloss 2:1, hardener" in hands.picture()
         await hands.press("5 0 0 enter 2 enter 3 2 7 enter 2 9 . 5 enter")
         assert "(Enter: it follows later)" in hands.picture()
@@ -182,7 +182,11 @@ async def test_another_tin_is_taken_with_the_point(shop: Shop, clock: ManualCloc
         assert "hardener 4 (H-300), sealed, 500 of 500 ml" in hands.picture()
         await hands.press("3")
         assert "hardener 4 (H-300)" in hands.picture()
+        assert "Mix Two-pack gloss 2:1?" in hands.picture(), "nobody read that tin"
         await hands.press("enter")
+        assert "Does your tin say 2:1 base:hardener?" in hands.picture()
+        assert "hardener H-300" in hands.picture()
+        await hands.press("1")
     assert {tin.number: tin.left_ml for tin in listed(shop).tins}[4] == 400
 
 
@@ -219,7 +223,7 @@ async def test_a_dead_hardener_is_asked_about_and_its_pot_wears_it(
         await hands.press("enter 2")
         assert "; override: tin 2" in hands.said()
         assert hands.said().endswith("looked at it: clear and thin")
-        assert "A Two-pack gloss 2:1 USE by 08:30 OLD TIN" in hands.picture()
+        assert "A Two-pack gloss 2:1 USE by 08:30? OLD TIN" in hands.picture()
 
 
 async def test_a_can_past_its_use_by_is_asked_about_when_it_is_activated(
@@ -228,7 +232,7 @@ async def test_a_can_past_its_use_by_is_asked_about_when_it_is_activated(
     old = date(2025, 5, 31)
     done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400, use_by=old))
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("* 5 enter")
+        await hands.press("* 8 enter")
         assert "tin 1, Two-pack aerosol, is out of date (its use-by" in hands.picture()
         await hands.press("2")
         assert "; override: tin 1, Two-pack aerosol" in hands.said()
@@ -242,7 +246,7 @@ async def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualCloc
     clock.advance(hours=1)
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("pots, guns and tins", "top up a pot")
-        await hands.press("1 1 1 6 5 enter enter")
+        await hands.press("1 1 1 6 5 enter 1 enter")
         assert "Top up pot A, reason 1 of 1: why override this?" in hands.picture()
         assert "tin 2, hardener of Two-pack gloss 2:1, is out of date" in hands.picture()
         await hands.press("1")
@@ -258,7 +262,7 @@ async def test_what_to_buy_says_what_cannot_be_reckoned(shop: Shop, clock: Manua
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 3 1 *")
         picture = hands.picture()
-        assert "Chassis enamel, aerosol: BUY 6667? ml = 17 x 400 ml" in picture
+        assert "Chassis enamel, aerosol: BUY 6667? ml = 17? x 400 ml" in picture
         assert "tag 2: not reckoned: no area is known of its shape" in " ".join(picture.split())
         await hands.press("0")
         assert "No tin is listed" in hands.picture(), "one screen back"

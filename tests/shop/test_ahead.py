@@ -150,7 +150,7 @@ def test_before_a_mix_each_part_that_waits_for_it_is_looked_at(
     assert isinstance(mix, MixAhead)
     assert [part.tag for part, _ in mix.parts] == ["1", "2"]
     assert all(ahead.mixed and ahead.at_once for _, ahead in mix.parts)
-    assert (mix.use_from, mix.bin_by) == (clock.now(), clock.now() + timedelta(hours=4))
+    assert (mix.pot.use_from, mix.pot.bin_by) == (clock.now(), clock.now() + timedelta(hours=4))
     nothing = ahead_of_mix(shop, "gloss")
     assert isinstance(nothing, MixAhead)
     assert nothing.parts == ()
@@ -168,7 +168,7 @@ def test_a_pot_that_has_to_rest_is_counted_in(
     mix = ahead_of_mix(shop, "epoxy-primer")
     assert isinstance(mix, MixAhead)
     ((_, ahead),) = mix.parts
-    assert ahead.begins.at == mix.use_from == clock.now() + timedelta(minutes=20)
+    assert ahead.begins.at == mix.pot.use_from == clock.now() + timedelta(minutes=20)
     shop.store.close()
 
 
@@ -193,8 +193,8 @@ def evening(shop: Shop, clock: ManualClock) -> Shop:
 def test_going_home_what_will_be_missed_is_told_most_harm_first(evening: Shop) -> None:
     found = tonight(evening)
     assert [(missed.word, missed.text) for missed in found.missed] == [
-        ("BIN", "pot A Epoxy primer 4:1: bin it by 20:00"),
-        ("KEY IT", "Bracket: Epoxy primer closes ~18:30, then KEY IT"),
+        ("BIN", "pot A Epoxy primer 4:1: bin it by 20:00?"),
+        ("KEY IT", "Bracket: Epoxy primer closes ~18:00, then KEY IT"),
     ]
     assert found.away is not None
     assert [local(evening, at) for at in found.away] == ["Mon 17:30", "Tue 07:30"]

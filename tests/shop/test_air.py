@@ -112,7 +112,7 @@ def test_new_nights_are_drawn_anew(shop: Shop, clock: ManualClock) -> None:
 
 def coldest_ahead(shop: Shop) -> float:
     now = shop.clock.now()
-    return min(s.temp_c for s in look(shop).around.weather(now).temperatures(now, "opening"))
+    return min(s.temp_c for s in look(shop).around.weather().temperatures(now, "opening"))
 
 
 def test_nothing_is_read_twice(shop: Shop, clock: ManualClock) -> None:

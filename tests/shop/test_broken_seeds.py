@@ -361,8 +361,8 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
     ),
     "a cure in the middle": (
         ZINC,
-        'name = "Degrease and rinse"\nkind = "work"',
-        'name = "Degrease and rinse"\nkind = "cure" # too soon',
+        'name = "Rinse, dry overnight"\nkind = "work"',
+        'name = "Rinse, dry overnight"\nkind = "cure" # too soon',
         "# too soon",
         "a cure in the middle; only the last step cures",
     ),

@@ -129,10 +129,10 @@ def test_a_window_that_shuts_at_night_stands_first(shop: Shop, clock: ManualCloc
     done(steps.finish(shop, 1, "Kit"))
     done(testing.pass_test(shop, 1, "Kit"))
     assert page(shop)["CLOSES BEFORE MORNING"] == (
-        "stand 1, tag 1 Bracket: Epoxy primer closes ~20:30?, then KEY IT",
+        "stand 1, tag 1 Bracket: Epoxy primer closes ~18:30?, then KEY IT",
     )
     assert page(shop)["OPEN TONIGHT"] == (
-        "stand 1, tag 1 Bracket: Epoxy primer open until ~20:30?",
+        "stand 1, tag 1 Bracket: Epoxy primer open until ~18:30?",
     )
 
 

@@ -6,12 +6,12 @@
 from __future__ import annotations
 
 import pytest
-from bench.shop.check import check
 
 from bench.clock import ManualClock
 from bench.process.overriding import Override
-from bench.shop import parts, steps, testing, trouble
+from bench.shop import parts, readings, steps, testing, trouble
 from bench.shop.acting import Shop
+from bench.shop.data import check
 from bench.shop.journal import lines
 
 from .doing import done, part, refused, stand, state
@@ -92,3 +92,30 @@ def test_an_early_zone_is_wetted_again_while_another_soaks(shop: Shop, clock: Ma
     done(steps.finish(shop, 1, "Kit", mark="REAR"))
     no = refused(steps.begin(shop, 1, "Mo", zone="REAR"))
     assert str(no) == ("Mordant wash: every zone is wet already: rinse the oldest")
+
+
+def test_a_wash_begun_without_a_thermometer_is_told_where_its_time_holds(shop: Shop) -> None:
+    """5 to 30 C: common practice, no source."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    unread = "surface temperature not read: the time of a wash holds from 5 to 30 C"
+    assert done(steps.begin(shop, 1, "Kit", zone="FRONT")).notes == (unread,)
+    done(readings.take_reading(shop, "Kit", air_c=18, metal_c=18))
+    assert done(steps.begin(shop, 1, "Kit", zone="REAR")).notes == ()
+
+
+def test_a_cleaner_is_not_rinsed_early_and_is_told_as_late_where_it_dried_on(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=1)
+    no = refused(steps.finish(shop, 1, "Kit"))
+    assert str(no) == "too early to rinse it (1 min of 3-10): leave it on, wet, until 07:33"
+    clock.advance(minutes=40)
+    assert stand(shop).word == "LATE"
+    done(steps.finish(shop, 1, "Kit"))
+    assert part(shop).steps[1].flags == ("it rinsed late, after 41 min",)

@@ -98,11 +98,11 @@ def test_earlier_goes_by_five_minutes_and_not_past_what_was_before_it(
     assert told.startswith("that is before the thing done before it (07:20 is before 07:30): ")
 
 
-@pytest.mark.parametrize("minutes", [0, -15, 24 * 60 + 1])
-def test_a_not_yet_asks_again_within_the_day(shop: Shop, clock: ManualClock, minutes: int) -> None:
+@pytest.mark.parametrize("minutes", [0, -15, 7 * 24 * 60 + 1])
+def test_a_not_yet_asks_again_within_the_week(shop: Shop, clock: ManualClock, minutes: int) -> None:
     primed(shop, clock)
     told = str(refused(testing.not_yet(shop, 1, "Mo", minutes=minutes)))
-    assert told == f"{minutes} minutes more: from 1 minute to a day"
+    assert told == f"{minutes} minutes more: from 1 minute to a week"
 
 
 def test_a_part_that_is_on_no_stand_is_swapped_with_nothing(shop: Shop) -> None:

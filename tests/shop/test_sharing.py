@@ -154,6 +154,21 @@ def test_only_open_faces_of_a_coat_are_shared(shop: Shop, clock: ManualClock) ->
     )
 
 
+def test_a_face_pressed_twice_keeps_its_first_hour_and_its_painter(
+    shop: Shop, clock: ManualClock
+) -> None:
+    build_in_hand(shop)
+    clock.advance(minutes=5)
+    done(steps.finish(shop, 1, "Kit", mark="L-in"))
+    before, sprayed_at = state(shop), clock.now()
+    clock.advance(minutes=5)
+    no = refused(steps.finish(shop, 1, "Mo", mark="L-in"))
+    assert no.rule == "face L-in is sprayed already"
+    assert no.read.endswith("by Kit")
+    assert state(shop) == before
+    assert part(shop).steps[5].marks[0].done_at == sprayed_at
+
+
 def test_who_joins_a_two_pack_coat_without_a_set_is_told_to_stay_out(shop: Shop) -> None:
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(3):

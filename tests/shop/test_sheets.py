@@ -9,7 +9,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
-from bench.process.product import Product
+from bench.process.product import Band, Product, Until, check_product
 from bench.process.route import Route, check_prepared
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
@@ -36,6 +36,15 @@ def test_every_shipped_route_is_the_same_when_it_is_written_and_read_again(key: 
     route = EVERYTHING.routes[key]
     again = read_one(sheet_text(route), key, Route, lambda made: check_in_shop(made, EVERYTHING))
     assert again == route
+
+
+def test_an_exact_time_and_limits_of_humidity_are_the_same_when_they_are_read_again() -> None:
+    gloss = EVERYTHING.products["gloss"]
+    exact = Band("wait", Until(fixed_s=86400.0, exact=True))
+    limits = replace(gloss.limits, rh_least_pct=35.0, rh_stall_pct=75.0)
+    typed = replace(gloss, bands=(exact, Band("open")), limits=limits)
+    assert 'rh_stall = "75 %"' in sheet_text(typed)
+    assert read_one(sheet_text(typed), "gloss", Product, check_product) == typed
 
 
 def test_odd_texts_and_figures_are_written_as_toml_reads_them(seeds: Seeds) -> None:

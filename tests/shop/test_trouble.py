@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 import pytest
 from sqlmodel import col, select
 
@@ -203,22 +201,6 @@ def test_a_cure_cannot_be_skipped(shop: Shop) -> None:
     while part(shop).current().step.kind != "cure":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
     assert isinstance(trouble.skip(shop, 1, "Kit", "weather"), Refusal)
-
-
-def test_a_face_ticked_again_moves_only_its_own_clock(shop: Shop, clock: ManualClock) -> None:
-    primed(shop, clock)
-    done(undo.undo(shop, "Kit"))
-    done(steps.finish(shop, 1, "Kit", mark="A"))
-    clock.advance(minutes=5)
-    done(steps.finish(shop, 1, "Kit", mark="B"))
-    clock.advance(minutes=5)
-    done(steps.finish(shop, 1, "Kit", mark="A"))
-    current = part(shop).current()
-    assert current is not None
-    a, b, _ = current.marks
-    assert a.done_at is not None
-    assert b.done_at is not None
-    assert a.done_at - b.done_at == timedelta(minutes=5)
 
 
 def test_a_two_pack_step_wants_a_pot_that_is_not_resting_and_not_past_its_life(

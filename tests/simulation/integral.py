@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bench.process.part import Part, StepRecord
-from bench.process.product import Band, Product
+from bench.process.product import Band, Product, Until
 from bench.process.temperature import Hours, Reading
 from bench.trade.ageing import Side, Stretch
 
@@ -86,34 +86,49 @@ def ends_of(
     record: StepRecord,
     product: Product | None,
     drawn: Drawn,
-    rh_pct: float | None,
+    read: Sequence[Reading],
 ) -> list[tuple[str, datetime | None]]:
     """Every band that is not empty, in order, with its end; None: no end at these temperatures."""
     last, first = record.last_at, first_face(part, record)
     assert last is not None
     assert first is not None
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
-    found: list[tuple[str, datetime | None]] = []
     bands = bands_left(record, product)
+    ends = [
+        _end(band, last, drawn, least_c) if _opens(band) else _end(band, first, drawn, None)
+        for band in bands
+    ]
+    if record.not_before:
+        # It is about the last test that was due by then, and there is none between two waits.
+        due = [
+            number
+            for number, (band, end) in enumerate(zip(bands[:-1], ends, strict=False))
+            if _opens(band) and end and end < record.not_before
+            if bands[number + 1].word not in WAITS
+        ]
+        if due:
+            ends[due[-1]] = record.not_before
+    found: list[tuple[str, datetime | None]] = []
     here = last
-    for number, band in enumerate(bands):
-        opening = band.word in (*WAITS, "shut")
-        end = _end(band, last if opening else first, drawn, rh_pct, least_c, opening=opening)
-        next_waits = number + 1 < len(bands) and bands[number + 1].word in WAITS
-        if band.word in WAITS and not next_waits and end and record.not_before:
-            end = max(end, record.not_before)
-        if end is None or end > here:
-            found.append((band.word, end))
-        if end is None:
+    for band, end in zip(bands, ends, strict=True):
+        closes = end
+        if band.until and band.until.damp_s and end:
+            sooner = _if_damp(band.until, first, end, drawn, read)
+            closes = min(end, max(sooner, here + timedelta(hours=8) if found else sooner))
+        if closes is None or closes > here:
+            found.append((band.word, closes))
+        if closes is None:
             break
-        here = max(here, end)
+        here = max(here, closes)
     return found
 
 
+def _opens(band: Band) -> bool:
+    return band.word in (*WAITS, "shut")
+
+
 def first_face(part: Part, record: StepRecord) -> datetime | None:
-    """Of the mist that a build coat continues; of work, its end: then the surface is bare."""
-    if record.step.kind == "work":
-        return record.last_at
+    """Of the mist that a build coat continues; else where the step itself began."""
     before = part.steps[record.number - 2] if record.number > 1 else None
     if record.step.continues and before and before.status == "done" and before.step.kind == "coat":
         return before.first_at
@@ -127,31 +142,40 @@ def bands_left(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
     return product.bands if product and record.step.kind == "coat" else (Band("open"),)
 
 
-def _end(
-    band: Band,
-    anchor: datetime,
-    drawn: Drawn,
-    rh_pct: float | None,
-    least_c: float | None,
-    *,
-    opening: bool,
-) -> datetime | None:
+def _end(band: Band, anchor: datetime, drawn: Drawn, least_c: float | None) -> datetime | None:
     until = band.until
     if until is None:
         return None
-    damp_over = until.damp_over_rh_pct
-    if damp_over is not None and rh_pct is not None and rh_pct > damp_over:
-        assert until.damp_s is not None
-        damp, here = ((20.0, until.damp_s),), drawn(anchor, "opening" if opening else "closing")
-        return passes(damp, here, anchor, opening=opening, least_c=least_c)
     if until.exact:
         assert until.fixed_s is not None
         return anchor + timedelta(seconds=until.fixed_s)
     table = until.table
     if until.fixed_s is not None:
         table = ((20.0, until.fixed_s),)
-    here = drawn(anchor, "opening" if opening else "closing")
-    return passes(table, here, anchor, opening=opening, least_c=least_c)
+    here = drawn(anchor, "opening" if _opens(band) else "closing")
+    return passes(table, here, anchor, opening=_opens(band), least_c=least_c)
+
+
+def _if_damp(
+    until: Until, first: datetime, dry_end: datetime, drawn: Drawn, read: Sequence[Reading]
+) -> datetime:
+    """Where damp air closes it: as damp as it ever was before, and damp once four hours are unread."""
+    assert until.damp_s is not None
+    assert until.damp_over_rh_pct is not None
+    here = drawn(first, "closing")
+    damp_end = passes(((20.0, until.damp_s),), here, first, opening=False, least_c=None)
+    assert damp_end is not None
+    four = timedelta(hours=4)
+    humid = sorted((r.at, r.rh_pct) for r in read if r.rh_pct is not None and r.at < dry_end)
+    counted = [pair for pair in humid if first - four <= pair[0] <= first][-1:]
+    counted += [pair for pair in humid if pair[0] > first]
+    known = damp_end
+    while counted and counted[0][0] < known:
+        at, rh_pct = counted.pop(0)
+        if rh_pct > until.damp_over_rh_pct:
+            return damp_end
+        known = max(known, at + four)
+    return known
 
 
 def temperature_at(

@@ -214,24 +214,6 @@ def test_soft_paint_past_its_window_is_not_keyed_before_somebody_tried_it(
     assert "nobody has passed the test" in str(refused)
 
 
-def test_a_face_said_to_be_earlier_never_ends_before_it_began(
-    shop: Shop, clock: ManualClock
-) -> None:
-    tag = before_its_first_coat(shop, "steel-blasted")
-    read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
-    done(steps.begin(shop, tag, "Kit"))
-    clock.advance(minutes=20)
-    done(steps.finish(shop, tag, "Kit", mark="A"))
-    done(steps.finish(shop, tag, "Kit", mark="A", at=clock.now() - timedelta(minutes=10)))
-    record = placed(shop, tag).part.current()
-    assert record is not None
-    face = record.marks[0]
-    assert face.begun_at is not None
-    assert face.done_at is not None
-    assert face.begun_at <= face.done_at
-
-
 def test_a_part_that_came_painted_can_be_cured_all_the_same(shop: Shop, clock: ManualClock) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     while placed(shop, tag).part.current().step.kind != "cure":  # type: ignore[union-attr]
@@ -279,8 +261,9 @@ def test_a_passed_test_that_was_earlier_is_kept_as_earlier_for_the_second_opinio
 def test_the_humidity_a_part_counts_on_does_not_hang_on_another_part(
     shop: Shop, clock: ManualClock
 ) -> None:
-    """Blasted steel in damp air has 2 h, else 4 h; but damp ten days ago says nothing of today."""
-    done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=90))
+    """Blasted steel in damp air, or unread, has 2 h, else 4 h: what was read ten days ago is no
+    reading of today."""
+    done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=40))
     old = before_its_first_coat(shop, "zinc-weathered", stand=2)
     coat(shop, clock, old, why="other")
     clock.advance(days=10)
@@ -289,7 +272,7 @@ def test_the_humidity_a_part_counts_on_does_not_hang_on_another_part(
     done(trouble.skip(shop, "9", "Kit", "already done"))
     done(steps.begin(shop, "9", "Kit"))
     done(steps.finish(shop, "9", "Kit"))
-    assert placed(shop, "9").state(clock.now()).closes.at == clock.now() + timedelta(hours=4)
+    assert placed(shop, "9").state(clock.now()).closes.at == clock.now() + timedelta(hours=2)
 
 
 # --- rework --------------------------------------------------------------------------------------

@@ -386,7 +386,7 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
         each = stretches(known, hours, since)
         edges: tuple[Side, ...] = ("opening", "closing")
         for edge in edges:
-            once = tuple(around.weather(since).temperatures(since, edge))
+            once = tuple(around.weather().temperatures(since, edge))
             ways = (each[edge], once)
             found = [passes_at(EPOXY, way, since.timestamp(), edge, 10.0) for way in ways]
             assert found[0] == found[1]

@@ -175,10 +175,9 @@ class Year:
         if done is None or done.last_at is None or part.current() is None:
             return
         self._count("coats held against the integral")
-        drawn = around.weather(done.last_at).temperatures
+        drawn = around.weather().temperatures
         product = around.products.get(done.step.product)
-        rh_pct = next((r.rh_pct for r in reversed(self.read) if r.at <= done.last_at), None)
-        expected = ends_of(part, done, product, drawn, rh_pct)
+        expected = ends_of(part, done, product, drawn, around.readings)
         spans = placed.clocks.spans
         assert [span.word for span in spans] == [word for word, _ in expected]
         for span, (_, end) in zip(spans, expected, strict=True):

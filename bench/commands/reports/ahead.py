@@ -9,7 +9,6 @@ from bench.commands.console import Report
 from bench.commands.plain import ascii_only, folded
 from bench.commands.reports.bench_data import iso, shown_at
 from bench.process.daystrip import SIGNS, day_strip
-from bench.process.edges import Edge
 from bench.process.harm import Want
 from bench.process.lookahead import Ahead, End, ahead_words, length_words
 from bench.process.refusal import Refusal
@@ -120,12 +119,11 @@ def _end_data(end: End | None) -> dict[str, Any] | None:
 
 
 def _mix_lines(found: MixAhead) -> list[str]:
-    told = f"{found.product.name} mixed now"
-    told += f": use from {clock_words(found.use_from, found.now)}"
-    if found.bin_by is not None:
-        told += f", bin by {clock_words(found.bin_by, found.now)}, a big pot sooner"
-        figure = Edge(found.bin_by, "closing", found.basis).figure_words
-        told += f" ({figure})" if is_guess(found.basis) else ""
+    pot = found.pot
+    told = f"{pot.name} mixed now: use from {pot.ready.words(found.now)}"
+    if pot.end is not None:
+        told += f", bin by {pot.end.words(found.now)}, a big pot sooner"
+        told += f" ({pot.end.figure_words})" if is_guess(pot.basis) else ""
     lines = [ascii_only(told)]
     for part, ahead in found.parts:
         where = f"stand {part.stand}" if part.stand is not None else "on no stand"
@@ -137,10 +135,10 @@ def _mix_lines(found: MixAhead) -> list[str]:
 def _mix_data(found: MixAhead) -> dict[str, Any]:
     return {
         "now": iso(found.now),
-        "product": found.product.key,
-        "use_from": iso(found.use_from),
-        "bin_by": iso(found.bin_by),
-        "basis": found.basis,
+        "product": found.pot.product,
+        "use_from": iso(found.pot.use_from),
+        "bin_by": iso(found.pot.bin_by),
+        "basis": found.pot.basis,
         "parts": [
             {"tag": part.tag, "stand": part.stand, "ahead": _ahead_data(found, ahead)}
             for part, ahead in found.parts

@@ -11,14 +11,13 @@ from datetime import datetime
 from bench.commands.plain import WIDTH, ascii_only, cut, folded
 from bench.commands.reports.bench_data import dew, step_name
 from bench.process.conditions import Conditions
-from bench.process.edges import Edge
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.harm import Want
 from bench.process.notes import note_words
 from bench.process.part import Part
-from bench.process.pots import Gun, Pot, pot_word
+from bench.process.pots import Gun, Pot, pot_word, warmed_words
 from bench.process.room import room_in_full
-from bench.process.spoken import bounded, clock_words, countdown, span_words
+from bench.process.spoken import bounded, countdown, span_words
 from bench.process.state import StandState
 from bench.shop.sight import BenchView, Placed
 from bench.trade.ageing import is_guess
@@ -150,16 +149,16 @@ def _pot(pot: Pot, now: datetime) -> str:
     much = f", {pot.total_ml:.0f} ml" if pot.total_ml is not None else ""
     line = f"{pot_word(pot, now):<7}  pot {pot.letter}: {pot.name}{much}"
     if now < pot.use_from:
-        line += f", use from {clock_words(pot.use_from, now)}"
-    if pot.bin_by is not None:
-        line += f", bin by {clock_words(pot.bin_by, now)}"
-        figure = Edge(pot.bin_by, "closing", pot.basis).figure_words
-        line += f" ({figure})" if is_guess(pot.basis) else ""
+        line += f", use from {pot.ready.words(now)}"
+    if pot.end is not None:
+        line += f", bin by {pot.end.words(now)}"
+        line += f" ({pot.end.figure_words})" if is_guess(pot.basis) else ""
+        line += f"; {warmed_words(pot, now)}" if pot.warmed else ""
     return line
 
 
 def _gun(gun: Gun, now: datetime) -> str:
-    by = f", flush by {clock_words(gun.flush_by, now)}" if gun.flush_by else ""
+    by = f", flush by {gun.end.words(now)}" if gun.end else ""
     return f"gun of pot {gun.letter}: {gun.name}{by}"
 
 

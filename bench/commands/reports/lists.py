@@ -11,7 +11,7 @@ from bench.commands.console import Report
 from bench.commands.plain import cut, shown
 from bench.commands.reports.bench_data import bench_data, iso
 from bench.commands.reports.bench_text import bench_lines
-from bench.process.mixing import ratio_words
+from bench.process.mixing import TinRatio, ratio_doubt, ratio_words
 from bench.process.partsheet import JournalLine
 from bench.process.product import Product
 from bench.process.refusal import Refusal
@@ -84,14 +84,16 @@ def check_data(call: Call) -> Report:
 
 def products(call: Call) -> Report:
     """Report every product with its key."""
-    products = look(call.shop).products.values()
+    view = look(call.shop)
+    products = view.products.values()
     data = {"products": [_product_data(product) for product in products]}
-    return Report(data, (_product_line(product) for product in products))
+    return Report(data, (_product_line(product, view.tin_ratios) for product in products))
 
 
-def _product_line(product: Product) -> str:
-    ratio = ratio_words(product.ratio) if product.ratio else ""
-    source = "" if product.source == "sheet" else "placeholder"
+def _product_line(product: Product, tin_ratios: Mapping[str, TinRatio]) -> str:
+    doubt = ratio_doubt(product, tin_ratios.get(product.key))
+    ratio = f"{ratio_words(product.ratio)}{doubt}" if product.ratio else ""
+    source = "placeholder" if product.doubt else ""
     row = f"{cut(product.key, 18)} {cut(shown(product.name), 28)} {ratio:<28} {source}"
     return row.rstrip()
 

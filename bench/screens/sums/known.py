@@ -10,7 +10,7 @@ from typing import Any
 from bench.process.conditions import is_old
 from bench.process.product import SHEET_C, TOO_SOON, Product
 from bench.process.route import SprayTool
-from bench.process.spoken import clock_words, rounded_down, rounded_up
+from bench.process.spoken import clock_words, doubt_mark, rounded_down, rounded_up
 from bench.shop.sight import BenchView
 from bench.sums.blend import Blend
 from bench.sums.inputs import TOOL
@@ -158,13 +158,13 @@ def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
     """When a time begun now passes, through the shop's own readings, days and nights."""
 
     def ends(table: TimeTable, edge: Side, least_c: float | None) -> str:
-        temperatures = facts.view.around.weather(facts.now).temperatures(facts.now, edge)
+        temperatures = facts.view.around.weather().temperatures(facts.now, edge)
         passing = temperatures.passes_at(table, facts.now.timestamp(), edge, least_c)
         if passing.at_s is None:
             return "never: too cold"
         at = datetime.fromtimestamp(passing.at_s, UTC)
         safe = rounded_up(at) if edge == "opening" else rounded_down(at)
-        mark = "?" if passing.basis in UNSURE else ""
+        mark = doubt_mark(passing.basis in UNSURE)
         return f"{clock_words(safe, facts.now)}{mark}, the shop's own nights counted"
 
     return Fact(ends)

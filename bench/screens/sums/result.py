@@ -144,4 +144,4 @@ def _words(calculation: Calculation, solved: Solved, width: int) -> list[Line]:
 
 
 def _doubts(product: Product | None) -> tuple[str, ...]:
-    return (SHEET_DECIDES,) if product is not None and product.source == "placeholder" else ()
+    return (SHEET_DECIDES,) if product is not None and product.doubt else ()

@@ -151,9 +151,10 @@ def _mixed_at(act: Act, row: MixRow, at: datetime) -> None:
 
 def past_its_life(act: Act, pot: MixRow, coat: StepRow) -> None:
     """Say on a coat, and to the painter, that its pot was over before its last face."""
-    bin_by = pot_now(act, pot).bin_by
-    if bin_by and (coat.last_at or act.now) > bin_by:
-        flag = f"as corrected its pot {pot.letter} was past its life, {with_day(act)(bin_by)}"
+    end = pot_now(act, pot).end
+    if end is not None and (coat.last_at or act.now) > end.at:
+        ended = f"{with_day(act)(end.at)}{end.doubt}"
+        flag = f"as corrected its pot {pot.letter} was past its life, {ended}"
         coat.flags = [*coat.flags, flag]
         act.notes.append(flag)
 

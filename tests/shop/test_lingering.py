@@ -1,0 +1,45 @@
+"""The log says how long a step usually takes; past twice that the bench asks about it."""
+
+from __future__ import annotations
+
+from bench.clock import ManualClock
+from bench.shop import parts, steps
+from bench.shop.acting import Shop
+from bench.shop.sight import look
+
+from .doing import done
+
+
+def asks(shop: Shop) -> list[str]:
+    return [a.want.text for a in look(shop).alarming(shop.clock.now()) if a.want.word == "IN HAND"]
+
+
+def test_a_step_forgotten_past_twice_its_usual_time_is_asked_about(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Twice the median of five: common practice, no source."""
+    for number in range(1, 6):
+        done(parts.place(shop, number, "Kit", route="steel-blasted", shape="bracket"))
+        done(steps.begin(shop, number, "Kit"))
+        clock.advance(minutes=10)
+        done(steps.finish(shop, number, "Kit"))
+    done(parts.place(shop, 6, "Kit", route="steel-blasted", shape="bracket"))
+    done(steps.begin(shop, 6, "Kit"))
+    clock.advance(minutes=19)
+    assert asks(shop) == []
+    clock.advance(minutes=1)
+    assert asks(shop) == [
+        "Bracket: Degrease and rinse in hand since 08:20: still on it? Else finish it"
+    ]
+
+
+def test_a_step_the_log_does_not_know_is_asked_about_when_the_shop_closes(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(steps.begin(shop, 1, "Kit"))
+    view = look(shop)
+    asked_at = view.asked["1"]
+    assert asked_at == view.house.hours.spans(clock.now(), 1)[0][1]
+    clock.set(asked_at)
+    assert len(asks(shop)) == 1
