@@ -24,8 +24,6 @@ from bench.trade.log import Log
 Limit = Literal["minimum", "dew point"]
 Spell = tuple[float, float]
 """From when to when it is too cold, in seconds; the end inf where it does not end."""
-SIDES: tuple[Side, Side] = ("closing", "opening")
-"""A cold spell is shown to begin no later than it does, and to end no sooner."""
 
 AHEAD = timedelta(hours=24)
 """So far ahead a cold stretch is told of, and so long the water in the air is taken to stay as it
@@ -141,12 +139,11 @@ def cold_stretches(
         return Edge(at, side, aged=aged, unconfirmed=placeholder or clocks.doubtful)
 
     def cold(limit: Limit, limit_c: float, spell: Spell, *, placeholder: bool = False) -> Cold:
-        begins, ends = (
-            None if at_s == inf else edge(at_s, side, placeholder=placeholder)
-            for at_s, side in zip(spell, SIDES, strict=True)
-        )
-        assert begins is not None
-        return Cold(limit, limit_c, begins, ends)
+        begins_s, ends_s = spell
+        begins = edge(begins_s, "closing", placeholder=placeholder)
+        if ends_s == inf:
+            return Cold(limit, limit_c, begins, None)
+        return Cold(limit, limit_c, begins, edge(ends_s, "opening", placeholder=placeholder))
 
     least_c, placeholder = product.limits.metal_least_c, product.source == "placeholder"
     found = [

@@ -136,7 +136,7 @@ MIDNIGHT = after(16 * 60)
 def alarms(part: Part, around: Surroundings, now: datetime) -> list[tuple[str, int | None, str]]:
     clocks = clocks_of(part, around)
     stretches = cold_of(part, clocks, around, now)
-    holding = alarming([(part, stand_state(part, clocks, now))], (), now, (), [(part, stretches)])
+    holding = alarming([(part, stand_state(part, clocks, now))], (), now, cold=[(part, stretches)])
     return [(alarm.want.word, alarm.want.stand, alarm.want.text) for alarm in holding]
 
 
@@ -160,7 +160,7 @@ def test_a_standstill_that_was_read_has_the_hour_of_the_reading() -> None:
 def test_a_cold_night_ahead_is_listed_but_no_alarm() -> None:
     part, around = wet(), shop(COLD_NIGHT)
     assert alarms(part, around, EVENING) == []
-    listed = wants((), (), EVENING, (), [(part, cold(part, around, EVENING))])
+    listed = wants((), (), EVENING, cold=[(part, cold(part, around, EVENING))])
     assert [want.word for want in listed] == ["COLD"]
 
 
@@ -177,7 +177,7 @@ def forecast(day: date, low_c: float, high_c: float, since: datetime = MON) -> H
 
 def temperature(hours: Hours, at: datetime, side: Side) -> float:
     """What is taken where nobody ever read a thermometer."""
-    log = Surroundings((), hours, {}).weather(MON).temperatures(MON, side)
+    log = Surroundings((), hours, {}).weather().temperatures(MON, side)
     return [s.temp_c for s in log if s.start_s <= at.timestamp()][-1]
 
 
