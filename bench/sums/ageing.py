@@ -104,6 +104,8 @@ def _progress(given: Given) -> SumAnswer:
     left_s = None if passing.at_s is None else passing.at_s - log.until_s
     last_c = log.stretches[-1].temp_c
     never = left_s is None
+    too_cold = least is None or passing.basis == "none"
+    stalled_s = passing.stalled_s or None
     why = (
         f"it never passes if it stays at {last_c:g} C" if never else f"if it stays at {last_c:g} C"
     )
@@ -116,7 +118,8 @@ def _progress(given: Given) -> SumAnswer:
             "past_s": -left_s if left_s is not None and left_s <= 0 else None,
             "basis": passing.basis,
             "stalled_s": passing.stalled_s,
-            "stood_still_s": passing.stalled_s or None,
+            "stood_still_s": None if too_cold else stalled_s,
+            "no_figure_s": stalled_s if too_cold else None,
             "after_log": left_s is not None and left_s > 0,
         },
         "STANDS STILL" if never else "",
@@ -251,6 +254,7 @@ CALCULATIONS = (
             _BASIS,
             Result("stalled_s"),
             Result("stood_still_s", "stood still under {least:g} C", "s", "up", 0, kind="span"),
+            Result("no_figure_s", "stood still, too cold for a figure", "s", "up", 0, kind="span"),
             Result("after_log"),
         ),
         Example(

@@ -22,7 +22,7 @@ from .pressing import SUMS, answer_of, go_to, reckon, usual_answers
 
 NONSENSE = (-5.0, 0.0, 1e9)
 """Less than nothing, nothing, and a slip of the fingers."""
-SAYS_WHAT_IS_RIGHT = ("must be", "wanted", "wet the wick")
+SAYS_WHAT_IS_RIGHT = ("must be", "wanted", "wet the wick", "type a figure for the cold")
 
 CLEAR = "Estimate: minutes until 1 % of the mist is left"
 THE_LIST = """
