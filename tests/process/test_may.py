@@ -309,8 +309,8 @@ def test_one_pack_enamel_straight_on_mordanted_zinc_is_refused_with_what_it_goes
 def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     etched = step(status="done", product="etch-primer", passed_at=after(1))
     part = route(etched, step(product="epoxy-primer", name="epoxy"), substrate="zinc")
-    around = shop(*seeds.products.values(), readings=fresh(3000))
-    assert str(refused(part, around, 3000)[0]) == (
+    around = shop(*seeds.products.values(), readings=fresh(2000))
+    assert str(refused(part, around, 2000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
         "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat"

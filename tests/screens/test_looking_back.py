@@ -368,7 +368,7 @@ async def test_a_calendar_for_the_phone_is_written_beside_the_data(
         await hands.pick("find a part, the journal", CALENDAR)
         assert hands.said().endswith("hours written into " + str(data.parent / "sheets/bench.ics"))
     told = (data.parent / "sheets" / "bench.ics").read_bytes()
-    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY\r\n" in told
+    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY ?\r\n" in told
 
 
 async def test_a_tag_that_has_left_the_bench_is_found_by_two_noughts(
