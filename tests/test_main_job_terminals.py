@@ -171,7 +171,10 @@ async def in_this_process(shop: Shop, clock: ManualClock, profile: Profile) -> l
             hands.note("")
             await play(hands, told, action, shown)
         hands.stages.append(Stage("the air once more, with a point in it", "EMPTY"))
-        await hands.press("0 / 2 + 1 7 . 9 enter 6 4 enter 1 8 enter 0")
+        # A second 0 at once would ask for a tag.
+        clock.hold(5)
+        await hands.press("0 / 2 + 1 7 . 9 enter 4 8 enter 1 6 enter 0")
+        assert "air 17.9 C  48 %  metal 16 C" in hands.picture()
     return hands.stages
 
 
