@@ -171,7 +171,12 @@ def test_mon_0800_a_washed_frame_is_drying_inside_for_two_days_at_20_c_and_longe
     four_hours = timedelta(hours=4) * 2**-0.2
     warm = moment(MON, 12, 0) + timedelta(days=2) - four_hours
     assert abs(week.state("1").opens.at - warm) < timedelta(seconds=1)
+    # 4 h x 0.8706 are 3 h 29 min of the two days; the other 44 h 31 min follow from noon.
+    assert f"{warm:%a %H:%M}" == "Wed 08:31"
     assert week.next_step("1") == "Mordant wash"
+    done = week.part("1").clock_step()
+    assert done is not None
+    assert (done.step.name, done.flags) == ("Degrease and rinse", ())
 
 
 def test_mon_0910_blasted_steel_in_damp_air_is_to_be_primed_by_1110(week: Week) -> None:
@@ -266,7 +271,7 @@ def test_wed_1100_rinsed_and_tilted_it_dries_overnight(week: Week) -> None:
     done = week.part("1").clock_step()
     assert done is not None
     assert done.step.name == "Rinse, dry overnight"
-    assert state.opens.at == moment(THU, 1, 0)
+    assert state.opens.at == moment(THU, 1, 0), "14 h from 11:00, at 20 C throughout"
     week.to(THU, 7, 30)
     assert week.state("1").word == "TRY IT"
 
