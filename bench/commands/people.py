@@ -123,7 +123,7 @@ PEOPLE = Group("people and equipment", (
     Command(
         "equipment take", "take equipment that is free", (THING, AGO, *air_supply(AIR_SHORT)),
         "bench.shop.equipment:take",
-        examples=("equipment take gun-2 --by Una",)),
+        examples=("equipment take gun-1 --by Una",)),
     Command(
         "equipment give-back", "give it back, also for somebody who forgot", (THING, AGO),
         "bench.shop.equipment:give_back",
@@ -131,7 +131,7 @@ PEOPLE = Group("people and equipment", (
     Command(
         "equipment ask", "wait for equipment that somebody holds", (THING,),
         "bench.shop.equipment:ask_for",
-        examples=("equipment ask gun-1 --by Bo",)),
+        examples=("equipment ask gun-2 --by Bo",)),
     Command(
         "equipment ask-no-more", "stop waiting for it", (THING,),
         "bench.shop.equipment:ask_no_more",

@@ -122,7 +122,7 @@ def test_a_number_below_zero_is_a_value_wherever_a_number_is_read(anywhere: Pain
 REFUSED_IN_THE_DEMO = {
     "merge 4 --with 4b --by Una": "tag 4b is in rework",
     "give-back 10 --by Bo": "tag 10 Light board: nobody is on it",
-    "equipment take gun-2 --by Una": "the air-fed set would starve",
+    "equipment take gun-1 --by Una": "the air-fed set would starve",
     "equipment usual --by Una": "all of it is written down already",
     "come-in --by Una": "Una is in already",
     "since --by Una": "Una never handed over",

@@ -7,6 +7,7 @@ import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -291,26 +292,30 @@ def test_a_demo_that_the_disk_has_no_room_for_is_refused_in_one_line(
 
 @pytest.mark.skipif(os.getuid() != 0, reason="only root can be somebody else")
 def test_in_a_folder_where_nobody_may_write_each_command_says_so_in_one_line(
-    closed: Paintbench, data: Path
+    shop: Shop, clock: ManualClock, data: Path
 ) -> None:
     """As root the rights of a folder say nothing, so this is somebody else."""
-    for folder in [data.parent, *data.parent.parents[:3]]:
-        folder.chmod(0o755)
-    before = data.read_bytes()
-    for words in ("status", "backup", "reading --air 1C --by Kit", "check"):
-        here, there = os.pipe()
-        other = os.fork()
-        if other == 0:
-            os.setuid(65534)
-            ran = closed(*words.split())
-            os.write(there, f"{ran.code} {ran.err}".encode())
-            os._exit(0)
-        os.close(there)
-        with open(here, encoding="utf-8") as pipe:
-            told = pipe.read()
-        os.waitpid(other, 0)
-        assert told.startswith("1 "), words
-        assert told.count("\n") == 1
-        assert "cannot be opened or written" in told
-    assert data.read_bytes() == before
-    assert [path.name for path in data.parent.iterdir()] == ["shop.db"]
+    shop.store.close()
+    # Not in pytest's own folder: another run that starts meanwhile shuts it to all others.
+    with TemporaryDirectory() as folder:
+        place = Path(folder, "shop.db")
+        shutil.copyfile(data, place)
+        place.parent.chmod(0o755)
+        before = place.read_bytes()
+        for words in ("status", "backup", "reading --air 1C --by Kit", "check"):
+            here, there = os.pipe()
+            other = os.fork()
+            if other == 0:
+                os.setuid(65534)
+                ran = run_main(clock, *words.split(), PAINTBENCH_DB=str(place))
+                os.write(there, f"{ran.code} {ran.err}".encode())
+                os._exit(0)
+            os.close(there)
+            with open(here, encoding="utf-8") as pipe:
+                told = pipe.read()
+            os.waitpid(other, 0)
+            assert told.startswith("1 "), words
+            assert told.count("\n") == 1
+            assert "cannot be opened or written" in told
+        assert place.read_bytes() == before
+        assert [path.name for path in place.parent.iterdir()] == ["shop.db"]

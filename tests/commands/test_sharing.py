@@ -183,7 +183,7 @@ def test_the_hand_over_is_printed_in_79_columns_and_as_json(
     empty = paintbench("handover").out
     assert empty.startswith("HAND-OVER  Mon 09 Jun 2025 07:30, until Tue 07:30\n")
     assert "Kit and Mo are in; room: no spraying recorded since 07:30\n" in empty
-    assert empty.count(": nothing\n") == 9
+    assert empty.count(": nothing\n") == 10
     placed = ("place", "1", "--route", "zinc-new", "--shape", "frame", "--by", "Kit")
     assert paintbench(*placed).code == 0
     for _ in range(5):
