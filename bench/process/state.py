@@ -235,7 +235,8 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
         return StandState(_UPPER[here.word], "down", here.end, opens, closes, spans=spans)
     if here and here.word == "open" and after and after.word == "shut":
         return _open(here, clocks, now, note="touch up before it closes")
-    if here and here.word == "shut":
+    shut_for_good = here is not None and here.end is None and not here.never
+    if here and here.word == "shut" and not shut_for_good:
         return replace(_closed(here, clocks, now), note="curing")
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:

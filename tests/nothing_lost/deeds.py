@@ -37,7 +37,7 @@ def _go_on(shop: Shop, draw: Random, by: str) -> Done | Refusal:
     if placed is None:
         return _place(shop, draw, by)
     deed = obvious(placed.part, placed.state(shop.clock.now()))
-    if deed == "begin":
+    if deed in ("begin", "closed"):
         return begin_over(shop, stand, by, OVERRIDE)
     if deed == "test":
         return testing.pass_test(shop, stand, by)

@@ -11,6 +11,7 @@ from bench.process.calendar import clocks_of
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.route import Step, StepKind
 from bench.process.state import HARM, SHAPES, Clocks, StandState, stand_state
+from bench.process.temperature import Reading
 
 from .making import MON, after, around, band, coated, product
 
@@ -186,6 +187,26 @@ def test_a_missed_window_asks_for_keying_before_a_coat_but_not_before_other_work
     coat, work = coated(MON, MON), coated(MON, MON, then="work")
     assert stand_state(coat, clocks_of(coat, around(paint)), after(61)).word == "KEY IT"
     assert stand_state(work, clocks_of(work, around(paint)), after(61)).word == "OPEN"
+
+
+def test_wax_that_is_never_open_again_cures_and_is_tested() -> None:
+    wax = product(band("wet", 48 * 60), band("shut"), full_cure=((20.0, 3 * 86400.0),))
+    part = coated(MON, MON, then="cure")
+    clocks = clocks_of(part, around(wax))
+    assert clocks.cure is not None
+    assert clocks.cure.end is not None
+    wet, cures, tested = after(48 * 60 - 1), after(48 * 60), clocks.cure.end
+    states = [stand_state(part, clocks, now) for now in (wet, cures, tested)]
+    assert [state.word for state in states] == ["WET", "CURE", "TRY IT"]
+    assert [bool(state.test) for state in states] == [False, False, True]
+
+
+def test_a_closed_middle_that_never_ends_in_the_cold_is_no_cure() -> None:
+    paint = product(band("open", 60), band("shut", c20=48), band("open"))
+    part = coated(MON, MON, then="cure")
+    cold = around(paint, Reading(MON, 4.0))
+    state = stand_state(part, clocks_of(part, cold), after(180))
+    assert (state.word, state.opens, state.test) == ("SHUT", None, "")
 
 
 def test_curing_counts_days_and_ends_in_try_it_then_cured() -> None:

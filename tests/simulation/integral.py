@@ -22,6 +22,8 @@ from bench.process.temperature import Hours, Reading
 from bench.trade.ageing import Side, Stretch
 
 WAITS = ("wet", "flash", "drying", "wait")
+CLEAN = (Band("open", Until(fixed_s=86400.0)), Band("key"))
+"""What a cleaner leaves is clean for a day, then it is wiped again (common practice, no source)."""
 Floats = NDArray[np.float64]
 Drawn = Callable[[datetime, Side], Sequence[Stretch]]
 """The stretches of temperature from an instant on, as the program drew them for a side."""
@@ -109,7 +111,12 @@ def ends_of(
         if due:
             ends[due[-1]] = record.not_before
     found: list[tuple[str, datetime | None]] = []
+    put_off: list[tuple[str, datetime | None]] = []
     here = last
+    if record.not_before and not any(band.word in WAITS for band in bands):
+        # Nothing has to dry: the test alone is waited for, and no window is longer for it.
+        put_off = [("wait", record.not_before)]
+        here = record.not_before
     for band, end in zip(bands, ends, strict=True):
         closes = end
         if band.until and band.until.damp_s and end:
@@ -120,7 +127,7 @@ def ends_of(
         if closes is None:
             break
         here = max(here, closes)
-    return found
+    return [*put_off, *found]
 
 
 def _opens(band: Band) -> bool:
@@ -139,6 +146,8 @@ def bands_left(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
     """A step's own bands go before its product's; anything else is open for good."""
     if record.step.bands:
         return record.step.bands
+    if product and product.kind == "cleaner" and record.step.kind != "coat":
+        return CLEAN
     return product.bands if product and record.step.kind == "coat" else (Band("open"),)
 
 

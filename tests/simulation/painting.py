@@ -111,7 +111,7 @@ class Painting(RuleBasedStateMachine):
             return
         state = placed.state(now)
         match obvious(placed.part, state):
-            case "begin" | "wait" if state.opens is not None and state.opens.at > now:
+            case "begin" | "wait" | "closed" if state.opens is not None and state.opens.at > now:
                 self.wait((state.opens.at - now) // timedelta(minutes=1) + 1)
             case "begin":
                 self._begin_with_a_pot(stand, placed.part, by)

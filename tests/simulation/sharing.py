@@ -112,4 +112,4 @@ class Sharing(Painting):
     def the_hand_over_can_always_be_read(self) -> None:
         """Every section, whatever was pressed before."""
         found = handover.handover_of(self.view, self.clock.now())
-        assert len(found.sections) == 9
+        assert len(found.sections) == 10
