@@ -52,11 +52,11 @@ def deed_line(deed: Deed, part: Part | None, state: StandState, now: datetime) -
             if state.opens
             else "closed: does not open at these temperatures"
         )
-    told = deed_words(deed, part, state)
+    told = _deed_words(deed, part, state)
     return told if deed == "wait" else f"+ {told}"
 
 
-def deed_words(deed: Deed, part: Part | None, state: StandState) -> str:
+def _deed_words(deed: Deed, part: Part | None, state: StandState) -> str:
     """What ``+`` would do, in words."""
     record = part.current() if part else None
     step = record.step.name if record else ""
