@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import chain, pairwise
 from math import inf
 from typing import Literal
 
@@ -17,7 +18,7 @@ from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord
 from bench.process.state import Clocks
 from bench.process.windows import FAR, side_of
-from bench.trade.ageing import Side
+from bench.trade.ageing import Side, Stretch
 from bench.trade.air import dew_point_c
 from bench.trade.log import Log
 
@@ -175,10 +176,10 @@ def _spells(
 ) -> Iterator[Spell]:
     """From when to when it is too cold, in seconds, the last perhaps for good."""
     since_s, until_s = since.timestamp(), inf if until == FAR else until.timestamp()
-    drawn = list(log.stretches_from(since_s))
+    ahead = chain(log.stretches_from(since_s), [Stretch(inf, 0.0)])  # the last one holds for good
     began_s: float | None = None
-    for stretch, ends_s in zip(drawn, [*(s.start_s for s in drawn[1:]), inf], strict=True):
-        if ends_s <= since_s:
+    for stretch, after in pairwise(ahead):
+        if after.start_s <= since_s:
             continue
         begins_s = max(stretch.start_s, since_s)
         if is_cold(stretch.temp_c):

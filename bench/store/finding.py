@@ -221,8 +221,9 @@ def in_hand(session: Session) -> list[StepRow]:
     return list(session.exec(_IN_HAND).all())
 
 
+_STEP_NAME = col(StepRow.plan)["name"].as_string()
 _DONE_LATELY = (
-    sql_select(col(StepRow.plan), col(StepRow.first_at), col(StepRow.last_at))
+    sql_select(_STEP_NAME, col(StepRow.first_at), col(StepRow.last_at))
     .where(col(StepRow.status) == "done")
     .order_by(col(StepRow.id).desc())
     .limit(200)
@@ -232,9 +233,9 @@ _DONE_LATELY = (
 def durations_lately_s(session: Session, names: Container[str]) -> dict[str, list[float]]:
     """How long steps of some names took, in seconds, among the last 200 that were done."""
     found: dict[str, list[float]] = {}
-    for plan, first_at, last_at in session.execute(_DONE_LATELY):
-        if plan["name"] in names and first_at is not None and last_at is not None:
-            found.setdefault(plan["name"], []).append((last_at - first_at).total_seconds())
+    for name, first_at, last_at in session.execute(_DONE_LATELY):
+        if name in names and first_at is not None and last_at is not None:
+            found.setdefault(name, []).append((last_at - first_at).total_seconds())
     return found
 
 

@@ -142,8 +142,10 @@ class Log:
         return self._stretches(0)
 
     def stretches_from(self, begin_s: float) -> Iterator[Stretch]:
-        """The stretches from an instant on, and perhaps some from before it."""
-        return self._stretches(self._run_at(begin_s))
+        """The stretches from an instant on; the first begins there, or where the last one does."""
+        for run in self._from(begin_s):
+            yield from map(Stretch, run.starts_s, run.temps_c)
+        yield self.last
 
     def _run_at(self, begin_s: float) -> int:
         """The place of the run that holds at an instant; before the first, the first."""
