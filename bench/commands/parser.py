@@ -10,12 +10,12 @@ import re
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
-from bench import __version__
 from bench.commands import quantities
 from bench.commands.catalogue import GROUPS, actions_of
 from bench.commands.command import Command, Group
 from bench.commands.options import option
 from bench.commands.plain import shown
+from bench.version import version_line
 
 EXAMPLES = """examples:
   paintbench                     the bench, full screen
@@ -71,6 +71,16 @@ class Parser(argparse.ArgumentParser):
         super().error(shown(message))
 
 
+class _Version(argparse.Action):
+    """Print the version and leave; git is asked only then."""
+
+    def __call__(
+        self, parser: argparse.ArgumentParser, *_ignored: object, **_more: object
+    ) -> NoReturn:
+        print(version_line())
+        parser.exit()
+
+
 def parse(words: Sequence[str]) -> argparse.Namespace:
     """Return what was asked for: ``entry`` is the command, None for the bench on the full screen.
 
@@ -89,7 +99,7 @@ def build() -> Parser:
         allow_abbrev=False,
     )
     parser.set_defaults(entry=None)
-    parser.add_argument("--version", action="version", version=f"paintbench {__version__}")
+    parser.add_argument("--version", action=_Version, nargs=0, help="say which program this is")
     parser.add_argument(
         "--db",
         metavar="PLACE",

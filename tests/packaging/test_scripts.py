@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -14,12 +15,14 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 
 # All that scripts/run may lean on, besides python3: each is in every Debian and Ubuntu.
 TOOLS = [
+    "awk",
     "bash",
     "cat",
     "dirname",
     "env",
     "flock",
     "grep",
+    "mktemp",
     "mv",
     "readlink",
     "rm",
@@ -169,6 +172,41 @@ def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
         lock.write("# a new pin\n")
     done = run(checkout / "scripts/run", bin_dir, "demo")
     assert done.returncode == 3, "the new pins need a set-up, and here is no Python for it"
+
+
+def test_a_package_whose_file_has_another_sum_is_not_installed(tmp_path: Path) -> None:
+    root = tmp_path / "shop"
+    shutil.copytree(CHECKOUT / "scripts", root / "scripts")
+    (root / "wheels").mkdir()
+    (root / "wheels/pint-0.25.3-py3-none-any.whl").write_bytes(b"something else")
+    lock = (CHECKOUT / "requirements.lock").read_text()
+    entry = lock[lock.index("pint==") : lock.index("platformdirs==")]
+    (root / "requirements.lock").write_text(f"## run\n{entry}")
+    subprocess.run([sys.executable, "-m", "venv", tmp_path / "venv"], check=True)
+    done = subprocess.run(
+        [root / "scripts/install-packages", tmp_path / "venv/bin/python", root, "run"],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode != 0
+    assert "DO NOT MATCH THE HASHES" in done.stderr
+
+
+def test_every_package_of_the_lock_file_has_a_sum_and_stands_in_one_section() -> None:
+    lines = (CHECKOUT / "requirements.lock").read_text().splitlines()
+    names = [line.split("==")[0] for line in lines if line[:1].isalnum()]
+    assert len(names) == len(set(names))
+    assert all(
+        after.lstrip().startswith("--hash=sha256:")
+        for line, after in pairwise(lines)
+        if line[:1].isalnum()
+    )
+    assert [line for line in lines if line.startswith("## ")] == [
+        "## run",
+        "## postgres",
+        "## test",
+    ]
 
 
 def test_the_scripts_pass_shellcheck() -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from bench import __version__
+from bench.version import commit
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 
@@ -90,10 +91,30 @@ def test_the_wheel_carries_the_program_and_nothing_beside_it(wheel: Path) -> Non
     assert tops == {"bench", f"paintbench-{__version__}.dist-info"}
 
 
-def test_the_installed_program_tells_its_version(installed: Path, tmp_path: Path) -> None:
+def test_the_installed_program_tells_its_version_and_the_commit_that_it_was_made_from(
+    installed: Path, tmp_path: Path
+) -> None:
     version = run(installed, tmp_path, "paintbench", "--version")
     assert version.returncode == 0, version.stderr
-    assert __version__ in version.stdout
+    assert commit(), "this test needs a checkout"
+    assert version.stdout == f"paintbench {__version__} ({commit()})\n"
+
+
+def test_a_checkout_asks_git_and_an_installed_package_reads_what_it_carries(tmp_path: Path) -> None:
+    package = tmp_path / "bench"
+    package.mkdir()
+    assert commit(package) == "", "neither a checkout nor made by our scripts"
+    git = ["git", "-C", tmp_path, "-c", "user.name=Ada", "-c", "user.email=ada@example.invalid"]
+    subprocess.run([*git, "init", "--quiet"], check=True)
+    (package / "file").write_text("one")
+    subprocess.run([*git, "add", "."], check=True)
+    subprocess.run([*git, "commit", "--quiet", "--message", "Begin"], check=True)
+    clean = commit(package)
+    assert len(clean) >= 7
+    (package / "file").write_text("two")
+    assert commit(package) == f"{clean}+"
+    (package / "commit.txt").write_text("1234567\n")
+    assert commit(package) == "1234567"
 
 
 def test_the_installed_program_reads_the_seeds_it_carries(installed: Path, tmp_path: Path) -> None:
