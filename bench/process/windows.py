@@ -148,11 +148,19 @@ def _put_back_at(spans: list[Span], not_before: datetime | None) -> int | None:
     return found
 
 
-def has_no_window(bands: Sequence[Band], spans: Sequence[Span]) -> bool:
-    """Whether a sheet gives a window without keying and these hours leave nothing of it."""
-    return any(band.word == "open" for band in bands) and not any(
-        span.word == "open" for span in spans
-    )
+def leaves_no_window(
+    part: Part, record: StepRecord, product: Product | None, spans: Sequence[Span]
+) -> bool:
+    """Whether nothing is left for the step that follows a finished one.
+
+    spans: what the finished step leaves. It never opens, or a coat would find it closed before it
+    opened, so that it would only go on after keying.
+    """
+    words = {span.word for span in spans}
+    if not words & {"open", "key"}:
+        return True
+    listed = any(band.word == "open" for band in bands_of(record, product))
+    return part.kind_after(record) == "coat" and listed and "open" not in words
 
 
 def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather) -> Span:

@@ -249,7 +249,7 @@ def test_too_cold_to_open_at_all() -> None:
     assert found is not None
     assert found.opens is None
     cold = "Since ~08:00 the surface is under the minimum 5 C: warm it, or it stands still."
-    assert ahead_words(found, MON) == f"if begun now: {NO_WINDOW} {cold}"
+    assert ahead_words(found, MON) == f"if begun now: {NO_WINDOW}. {cold}"
 
 
 def test_where_the_cold_leaves_nothing_between_opening_and_closing_it_is_said_beforehand() -> None:
