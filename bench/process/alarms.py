@@ -29,7 +29,8 @@ from bench.process.harm import (
 from bench.process.night import Cold
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, pot_word
-from bench.process.state import HARM, StandState, soon, span_at
+from bench.process.state import HARM, StandState, shut_before, soon, span_at
+from bench.process.windows import Span
 
 ALARMS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "SHUT", "TRY IT")
 """The words of stands and pots that alarm, most harm first."""
@@ -175,11 +176,17 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
     done = part.clock_step()
     since = _since(state, now)
     who, clock_began = f"tag {part.tag}", (done.last_at if done else None) or since
+    if state.word == "TRY IT" and shut_before([span for span in state.spans if _over(span, now)]):
+        who += " after its closed middle"
     if state.zone:
         record = part.current()
         begun = [m.begun_at for m in record.marks if m.name == state.zone] if record else []
         who, clock_began = f"{who} {state.zone}", next((at for at in begun if at), since)
     return Alarm(Cause(who, state.word, clock_began), want_of(part, state, now), since)
+
+
+def _over(span: Span, now: datetime) -> bool:
+    return span.end is not None and span.end <= now
 
 
 def _lingers(part: Part, state: StandState, since: datetime, now: datetime) -> Alarm:

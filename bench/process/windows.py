@@ -34,7 +34,7 @@ class Span:
 
     stalled_s: how long of it nothing ages, being under the product's least temperature.
     placeholder: its time is of a product whose data sheet nobody typed. humid: it stands still by
-    the humidity too.
+    the humidity too. test: what its sheet tests when it is over, empty where it names nothing.
     """
 
     word: BandWord
@@ -46,6 +46,7 @@ class Span:
     stalled_s: float = 0.0
     placeholder: bool = False
     humid: bool = False
+    test: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,7 @@ def _worked_out(
             _span(band, first, last, weather, least_c),
             placeholder=placeholder and band.until is not None,
             humid=humid and side_of(band.word) == "opening",
+            test=band.test,
         )
         for band in bands
     ]
