@@ -44,9 +44,9 @@ class Cold:
     begins: Edge
     ends: Edge | None
 
-    def standstill(self, now: datetime) -> bool:
-        """Whether the coat stands still at ``now``, being under its minimum."""
-        return self.limit == "minimum" and self.begins.at <= now and not self.is_over(now)
+    def holds(self, now: datetime) -> bool:
+        """Whether the surface is too cold at ``now``, and not only later."""
+        return self.begins.at <= now and not self.is_over(now)
 
     def is_over(self, now: datetime) -> bool:
         """Whether it is warm again."""
