@@ -2,7 +2,8 @@
 
 Six words of a stand alarm, work in hand for unusually long, BIN of a pot, a gun with two-pack paint
 in it shortly before it is to be flushed and again when it should have been, and COLD: a coat not
-yet through its wait that is under its minimum or through the dew point. Harm orders them, never the time that is left.
+yet through its wait that is under its minimum or through the dew point. Harm orders them, never the
+time that is left.
 What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
 its line says so), and the end of the clearance time (there only "too early" does harm, and the
 bench must not be what tells somebody to take a mask off). A hold stops the nagging, not the clocks:
