@@ -9,7 +9,7 @@ from bench.commands import quantities
 from bench.commands.command import Command, Group
 from bench.commands.options import AGO, PERCENT, VOLUME, option, override
 from bench.process.refusal import Refusal
-from bench.process.rules import POT_PAST_LIFE, TIN_OUT_OF_DATE
+from bench.process.rules import NO_WINDOW, POT_PAST_LIFE, TIN_OUT_OF_DATE
 
 if TYPE_CHECKING:
     import argparse
@@ -172,7 +172,8 @@ POTS = Group("mixing, pots and guns", (
     Command(
         "mix", "mix or activate a product: starts its pot clock",
         (option("product", metavar="PRODUCT", help="see: paintbench products"),
-         _known, THINNER, TAKE_TINS, TIN_SAYS, override(TIN_OUT_OF_DATE), AGO),
+         _known, THINNER, TAKE_TINS, TIN_SAYS,
+         override(NO_WINDOW, TIN_OUT_OF_DATE), AGO),
         "bench.commands.pots:mix",
         examples=("mix etch-primer --need 600ml --by Bo",
                   "mix gloss --need 300ml --tin-says 2:1 --by Bo",

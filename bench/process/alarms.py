@@ -1,8 +1,9 @@
 """What raises an alarm, what comes first, and when an answered one comes back.
 
 Six words of a stand alarm, work in hand for unusually long, BIN of a pot, a gun with two-pack paint
-in it shortly before it is to be flushed and again when it should have been, and COLD: a coat that
-stands still under its minimum. Harm orders them, never the time that is left.
+in it shortly before it is to be flushed and again when it should have been, and COLD: a coat not
+yet through its wait that is under its minimum or through the dew point. Harm orders them, never the
+time that is left.
 What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
 its line says so), and the end of the clearance time (there only "too early" does harm, and the
 bench must not be what tells somebody to take a mask off). A hold stops the nagging, not the clocks:
@@ -29,7 +30,8 @@ from bench.process.harm import (
 from bench.process.night import Cold
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, pot_word
-from bench.process.state import HARM, StandState, soon, span_at
+from bench.process.state import HARM, StandState, shut_before, soon, span_at
+from bench.process.windows import Span
 
 ALARMS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "SHUT", "TRY IT")
 """The words of stands and pots that alarm, most harm first."""
@@ -146,11 +148,8 @@ def alarming(
             ranked.append((rank, Alarm(Cause(who, "GUN", gun.flush_by), gun_want(gun, now), since)))
     for part, stretches in cold:
         for stretch in stretches:
-            if stretch.standstill(now):
-                since = stretch.begins.at
-                cause = Cause(f"tag {part.tag}", "COLD", since)
-                alarm = Alarm(cause, cold_want(part, stretch, now), since)
-                ranked.append((cold_harm(stretch, now), alarm))
+            if stretch.holds(now):
+                ranked.append((cold_harm(stretch, now), _is_cold(part, stretch, now)))
     return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
 
 
@@ -175,11 +174,27 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
     done = part.clock_step()
     since = _since(state, now)
     who, clock_began = f"tag {part.tag}", (done.last_at if done else None) or since
+    if state.word == "TRY IT" and shut_before([span for span in state.spans if _over(span, now)]):
+        who += " after its closed middle"
     if state.zone:
         record = part.current()
         begun = [m.begun_at for m in record.marks if m.name == state.zone] if record else []
         who, clock_began = f"{who} {state.zone}", next((at for at in begun if at), since)
     return Alarm(Cause(who, state.word, clock_began), want_of(part, state, now), since)
+
+
+def _is_cold(part: Part, stretch: Cold, now: datetime) -> Alarm:
+    """A fresh coat in the cold. Its hour begins anew with a reading, the coat's clock does not."""
+    current, done = part.current(), part.clock_step()
+    coat = current if current is not None and current.status == "in hand" else done
+    since = stretch.begins.at
+    clock_began = (part.coat_first_at(coat) if coat is not None else None) or since
+    cause = Cause(f"tag {part.tag} {stretch.limit}", "COLD", clock_began)
+    return Alarm(cause, cold_want(part, stretch, now), since)
+
+
+def _over(span: Span, now: datetime) -> bool:
+    return span.end is not None and span.end <= now
 
 
 def _lingers(part: Part, state: StandState, since: datetime, now: datetime) -> Alarm:

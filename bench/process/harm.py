@@ -89,7 +89,7 @@ def lingering_want(part: Part, state: StandState, now: datetime) -> Want:
 
 def cold_harm(cold: Cold, now: datetime) -> tuple[int, float]:
     """The same for a coat in the cold: after windows that close; while it is ahead before OPEN."""
-    return HARM.index("SHUTS" if cold.standstill(now) else "TRY IT"), float("inf")
+    return HARM.index("SHUTS" if cold.holds(now) else "TRY IT"), float("inf")
 
 
 def cold_want(part: Part, cold: Cold, now: datetime) -> Want:

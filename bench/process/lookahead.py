@@ -11,15 +11,17 @@ from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
 from statistics import median
 
+from bench.process import rules
 from bench.process.attendance import holidays_between, somebody_in, stays, time_attended
 from bench.process.calendar import Surroundings, clocks_after
 from bench.process.edges import Edge, next_edge
-from bench.process.night import Cold, as_done, cold_stretches, next_cold
-from bench.process.part import Part, StepRecord
+from bench.process.night import Cold, cold_stretches, next_cold
+from bench.process.part import Part, StepRecord, as_done
+from bench.process.refusal import Refusal
 from bench.process.spoken import rounded_up
 from bench.process.state import Clocks, stand_state
 from bench.process.temperature import Hours
-from bench.process.windows import SHIFT, Weather, bands_of, has_no_window
+from bench.process.windows import SHIFT, Weather, leaves_no_window
 from bench.trade.ageing import Side
 
 USUAL_COAT = timedelta(minutes=30)
@@ -28,8 +30,10 @@ USUAL_COAT = timedelta(minutes=30)
 MIXING = timedelta(minutes=30)
 """How long the next coat's mixing is taken to last (common practice, no source)."""
 
-NO_WINDOW = "No window at this temperature: warm the shop or type the sheet's figures."
-"""Said where a coat would close before it opens, or never open."""
+NO_WINDOW = rules.NO_WINDOW.refuses(
+    "No window at this temperature", "", "warm the shop or type the sheet's figures"
+)
+"""Said where what a step leaves would close before it opens, or never open."""
 
 SHORTEST_KNOWN_S = 60.0
 """First and last face nearer than this: one time was known of it, not how long it took."""
@@ -63,12 +67,12 @@ class Ahead:
 
     at_once: begins is now, or with ``mixed`` as soon as the pot has rested; else it is where the
     step opens. keyed: after keying what lies below. opens None: at these temperatures it
-    never would; no_window: it would close before it opens. closes None: it stays open. attended:
-    how much of the window somebody is in for, None where it does not end; enough: that leaves time
-    for the next step. last: only its cure comes after, so that nobody has to be there. until: where
-    the window it would begin in closes. cold: the cold stretches ahead of a coat that is begun so.
-    earliest: the first start, without keying what needs none now, that leaves enough; None: none in
-    the days that were searched.
+    never would; no_window: for that reason, or because it would close before it opens. closes None:
+    it stays open. attended: how much of the window somebody is in for, None where it does not end;
+    enough: that leaves time for the next step. last: only its cure comes after, so that nobody has
+    to be there. until: where the window it would begin in closes. cold: the cold stretches ahead of
+    a coat that is begun so. earliest: the first start, without keying what needs none now, that
+    leaves enough; None: none in the days that were searched.
     """
 
     step: str
@@ -109,14 +113,10 @@ def look_ahead(
     rest: how long a pot that is mixed now has to stand; None: nothing is mixed for it. A step whose
     time has not come is taken to begin when it has, one on hold as if it were released.
     """
-    record = part.current()
-    if record is None or record.step.kind == "cure" or _in_hand(record):
+    road = _road(part, clocks, around, now, length, rest)
+    if road is None:
         return None
-    free, soonest = replace(part, hold=""), now.astimezone(UTC) + (rest or timedelta(0))
-    begins = _first_moment(free, clocks, soonest, now)
-    if begins is None:
-        return None
-    road = _Road(free, record, clocks, around, now, begins, length.lasts)
+    record, begins = road.record, road.begins
     opens, closes = road.ends(begins.at)
     nobody_needed = road.last or around.hours.always_in or record.step.kind == "dwell"
     end = closes or opens
@@ -124,7 +124,7 @@ def look_ahead(
         step=record.step.name,
         length=length,
         begins=begins,
-        at_once=begins.at == soonest,
+        at_once=begins.at == _soonest(now, rest),
         mixed=rest is not None,
         keyed=road.keyed,
         opens=opens,
@@ -139,6 +139,82 @@ def look_ahead(
         always_in=around.hours.always_in,
         cold=road.cold(),
     )
+
+
+def _road(
+    part: Part,
+    clocks: Clocks,
+    around: Surroundings,
+    now: datetime,
+    length: Length,
+    rest: timedelta | None,
+) -> _Road | None:
+    record = part.current()
+    if record is None or record.step.kind == "cure" or _in_hand(record):
+        return None
+    free = replace(part, hold="")
+    begins = _first_moment(free, clocks, _soonest(now, rest), now)
+    if begins is None:
+        return None
+    return _Road(free, record, clocks, around, now, begins, length.lasts)
+
+
+def _soonest(now: datetime, rest: timedelta | None) -> datetime:
+    return now.astimezone(UTC) + (rest or timedelta(0))
+
+
+def leaves_a_window(
+    part: Part,
+    clocks: Clocks,
+    around: Surroundings,
+    now: datetime,
+    length: Length,
+    rest: timedelta | None = None,
+) -> bool:
+    """Whether the part's next step, begun as ``look_ahead`` begins it, would leave a window."""
+    road = _road(part, clocks, around, now, length, rest)
+    return road is None or not road.has_no_window(road.begins.at)
+
+
+def window_against(
+    part: Part, record: StepRecord, around: Surroundings, start: datetime, lasts: timedelta
+) -> tuple[Refusal, ...]:
+    """Why not to begin a step at ``start``: it would leave no window. Empty where it leaves one.
+
+    lasts: from its first face to its last.
+    """
+    return (NO_WINDOW,) if _is_without(part, record, around, start, lasts) else ()
+
+
+def mix_against(windows: Iterable[bool]) -> tuple[Refusal, ...]:
+    """Why not to mix: no coat that waits for it would leave a window. Empty where one does.
+
+    windows: for each part that waits for the mix, whether its coat would leave one.
+    """
+    known = list(windows)
+    return (NO_WINDOW,) if known and not any(known) else ()
+
+
+def _is_without(
+    part: Part,
+    record: StepRecord,
+    around: Surroundings,
+    start: datetime,
+    lasts: timedelta,
+    weather: Weather | None = None,
+) -> bool:
+    """Whether a step begun at ``start`` leaves no window, or a build that continues it would not.
+
+    weather: the temperatures it has, where they are drawn already.
+    """
+    if record.step.kind == "dwell":
+        return False
+    for each in part.whole_coat(record):
+        clocks = clocks_after(part, as_done(each, start, start + lasts), around, weather=weather)
+        product = around.products.get(each.step.product)
+        if leaves_no_window(part, each, product, clocks.spans):
+            return True
+    return False
 
 
 def _attended(hours: Hours, opens: End | None, closes: End | None) -> timedelta | None:
@@ -183,11 +259,10 @@ class _Road:
         """Its window was missed: what lies below is keyed first."""
         return self.word(self.begins.at) == "KEY IT"
 
-    @cached_property
+    @property
     def after(self) -> str:
         """The kind of the step after it."""
-        later = (r for r in self.part.steps if r.number > self.record.number)
-        return next((r.step.kind for r in later if r.status == "todo"), "cure")
+        return self.part.kind_after(self.record)
 
     @property
     def last(self) -> bool:
@@ -221,11 +296,8 @@ class _Road:
         return self._of(self._clocks(start))
 
     def has_no_window(self, start: datetime) -> bool:
-        """Whether the coat that comes next would find nothing between opening and closing."""
-        if self.record.step.kind == "dwell" or self.after != "coat":
-            return False
-        product = self.around.products.get(self.record.step.product)
-        return has_no_window(bands_of(self.record, product), self._clocks(start).spans)
+        """Whether the step that comes next would find nothing between opening and closing."""
+        return _is_without(self.part, self.record, self.around, start, self.lasts, self.weather)
 
     def cold(self) -> tuple[Cold, ...]:
         """The cold stretches a coat begun at the first moment would stand in."""
@@ -312,7 +384,7 @@ def _sentence(words: str) -> str:
 def _window_words(ahead: Ahead, now: datetime) -> str:
     begun = _begun_words(ahead, now)
     if ahead.opens is None or ahead.no_window:
-        return f"{begun}: {NO_WINDOW}"
+        return f"{begun}: {NO_WINDOW}."
     opens, closes = ahead.opens, ahead.closes
     minded = not (ahead.last or ahead.always_in)
     nobody = minded and ahead.attended == timedelta(0)

@@ -10,6 +10,7 @@ from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against, conditions_known, wash_against
 from bench.process.equipment import Equipment, equipment_against, training_against
+from bench.process.lookahead import USUAL_COAT, window_against
 from bench.process.part import (
     ALREADY_DONE,
     PUT_RIGHT,
@@ -43,12 +44,14 @@ def rules_against(
     equipment: Iterable[Equipment] = (),
     painters: Sequence[str] = (),
     untrained: Collection[str] = (),
+    lasts: timedelta = USUAL_COAT,
 ) -> Iterator[Refusal]:
     """Every rule against beginning the part's next step at ``at``, when its stand shows ``state``.
 
     One that nobody may override comes alone. now: the present in the shop's zone, for the words.
     tins: those of the step's product. painters: who would begin it; with nobody named, whatever is
-    in anybody's hands stands against it. untrained: who is not trained for isocyanate.
+    in anybody's hands stands against it. untrained: who is not trained for isocyanate. lasts:
+    from its first face to its last.
     """
     record = part.current()
     if record is None:
@@ -61,6 +64,7 @@ def rules_against(
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
+        yield from window_against(part, record, around, at, lasts)
     if record.step.kind == "dwell" or record.step.most_s:
         known = conditions_known(around.back_from(at), at)
         yield from wash_against(known, product.limits if product else Limits(), at)

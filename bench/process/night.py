@@ -6,7 +6,7 @@ Worded once: the bench, the look-ahead, the hand-over and the list of what is mi
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import chain, pairwise
 from math import inf
@@ -15,7 +15,7 @@ from typing import Literal
 from bench.process.calendar import Surroundings, clocks_after
 from bench.process.conditions import conditions_known
 from bench.process.edges import Edge
-from bench.process.part import Part, StepRecord
+from bench.process.part import Part, StepRecord, as_done
 from bench.process.state import Clocks
 from bench.process.windows import FAR, side_of
 from bench.trade.ageing import Side, Stretch
@@ -44,9 +44,9 @@ class Cold:
     begins: Edge
     ends: Edge | None
 
-    def standstill(self, now: datetime) -> bool:
-        """Whether the coat stands still at ``now``, being under its minimum."""
-        return self.limit == "minimum" and self.begins.at <= now and not self.is_over(now)
+    def holds(self, now: datetime) -> bool:
+        """Whether the surface is too cold at ``now``, and not only later."""
+        return self.begins.at <= now and not self.is_over(now)
 
     def is_over(self, now: datetime) -> bool:
         """Whether it is warm again."""
@@ -97,18 +97,6 @@ def cold_of(part: Part, clocks: Clocks, around: Surroundings, now: datetime) -> 
         return ()
     first_at = part.coat_first_at(done) or done.last_at
     return cold_stretches(done, clocks, first_at, around, now)
-
-
-def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:
-    """A coat as if its first and last faces were sprayed then, and nobody had tested it."""
-    return replace(
-        record,
-        status="done",
-        first_at=first_at,
-        last_at=last_at,
-        passed_at=None,
-        not_before=None,
-    )
 
 
 def cold_stretches(

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
-from bench.process.route import Step
+from bench.process.route import Step, StepKind
 from bench.process.spoken import span_words
 
 StepStatus = Literal["todo", "in hand", "done", "skipped", "struck"]
@@ -105,6 +105,22 @@ class Part:
         done = [record for record in self.steps if record.status == "done"]
         return done[-1] if done else None
 
+    def kind_after(self, record: StepRecord) -> StepKind:
+        """The kind of the next step that is to be done after one."""
+        later = (r for r in self.steps if r.number > record.number)
+        return next((r.step.kind for r in later if r.status == "todo"), "cure")
+
+    def whole_coat(self, record: StepRecord) -> tuple[StepRecord, ...]:
+        """A step that is still to do, with the builds that continue it: together one coat."""
+        whole = [record]
+        for later in self.steps:
+            if later.number <= record.number or later.status != "todo":
+                continue
+            if not later.step.continues:
+                break
+            whole.append(later)
+        return tuple(whole)
+
     def done_coats(self) -> tuple[StepRecord, ...]:
         """The coats that are on it, the first one first."""
         return tuple(r for r in self.steps if r.status == "done" and r.step.kind == "coat")
@@ -126,6 +142,18 @@ class Part:
                 break
             record = earlier
         return record
+
+
+def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:
+    """A step as if its first and last faces were done then, and nobody had tested it."""
+    return replace(
+        record,
+        status="done",
+        first_at=first_at,
+        last_at=last_at,
+        passed_at=None,
+        not_before=None,
+    )
 
 
 def points_left(part: Part) -> str:

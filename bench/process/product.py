@@ -27,6 +27,10 @@ DEFAULT_TEST = "thumb on the coupon: no print, no drag"
 WASH_TEST = "even all over: no bright patch, no white powder"
 """Named where neither a wash nor its product names a test (common practice, no source)."""
 
+RUB_TEST = "solvent rub on the coupon"
+"""Named after the closed middle of a window, where the sheet names none for it: cured enough not to
+lift is another question than dry (common practice, no source)."""
+
 MOST_LINE = 200
 """Longest line of a sheet that is no name: a test, a caution, a reminder, notes."""
 
@@ -66,11 +70,15 @@ class Until:
 
 @dataclass(frozen=True)
 class Band:
-    """A stretch of time under one rule. The last band of a list has no end."""
+    """A stretch of time under one rule. The last band of a list has no end.
+
+    test: what is tested when a closed middle is over; empty: the usual one.
+    """
 
     __pydantic_config__: ClassVar = STRICT
     word: BandWord
     until: Until | None = None
+    test: str = ""
 
 
 @dataclass(frozen=True)
@@ -262,6 +270,13 @@ def check_bands(bands: tuple[Band, ...]) -> None:
     for number, band in enumerate(bands):
         here: tuple[str | int, ...] = ("bands", number)
         last = number == len(bands) - 1
+        check_texts(band, here)
+        if band.test and (last or band.word != "shut"):
+            raise BadSheet(
+                (*here, "test"),
+                "only a 'shut' band that ends has a test of its own; the first opening takes the "
+                "product's or the step's",
+            )
         if last and band.until is not None:
             raise BadSheet(
                 here, "the last band has an end; leave out its 'until', it goes on for good"

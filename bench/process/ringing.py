@@ -64,7 +64,8 @@ def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[Ring]:
         key, edge = f"{part.tag}/{done.number}/{turn.place}", turn.edge
         if turn.after.word == "open" and current.status == "todo":
             soon = untested(part, clocks.spans, turn.place + 1)
-            test = f"; test it, that decides: {clocks.test}" if soon else ""
+            named = clocks.test_at(turn.place + 1)
+            test = f"; test it, that decides: {named}" if soon else ""
             told = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"
             title = f"{called}: opens, TRY IT" if soon else f"{called}: opens again"
             yield Ring(key, "opens", edge, title, told)

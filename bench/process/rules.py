@@ -61,6 +61,7 @@ UNTESTED: Final = Rule("untested", reasons=(COUPON,))
 NOT_PREPARED: Final = Rule("not-prepared", reasons=("prepared, not recorded", DATA_SHEET))
 OVER_UNKNOWN: Final = Rule("over-unknown", reasons=(COUPON, DATA_SHEET))
 NOT_OVER: Final = Rule("not-over", reasons=(COUPON, DATA_SHEET))
+NO_WINDOW: Final = Rule("no-window", reasons=("the shop is being warmed", DATA_SHEET))
 
 NO_READING: Final = Rule("no-reading", reasons=(AT_THE_PART,))
 READING_OLD: Final = Rule("reading-old", reasons=(AT_THE_PART,))

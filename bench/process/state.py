@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
@@ -9,7 +10,7 @@ from typing import Literal
 from bench.process.conditions import is_old
 from bench.process.edges import Edge, Turn, edge_of, next_edge, next_turn, turns_of
 from bench.process.part import Mark, Part, StepRecord, wet_zones
-from bench.process.product import DEFAULT_TEST, TOO_SOON, WASH_TEST, Product
+from bench.process.product import DEFAULT_TEST, RUB_TEST, TOO_SOON, WASH_TEST, Product
 from bench.process.windows import Span
 from bench.trade.ageing import Side
 
@@ -98,6 +99,11 @@ class Clocks:
         if edge is None:
             return self.fixed(self.spans[place].start, "opening")
         return replace(edge, side="opening")
+
+    def test_at(self, place: int) -> str:
+        """Name the test that is due in a band: after a closed middle it is another one."""
+        shut = shut_before(self.spans[:place])
+        return (shut.test or RUB_TEST) if shut else self.test
 
     def fixed(self, at: datetime, side: Side) -> Edge:
         """An edge that hangs on no temperature and no product."""
@@ -328,7 +334,9 @@ def _try_it(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) 
     waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
     opened = clocks.began(waits[-1] + 1 if waits else place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
-    state = StandState("TRY IT", "up", opened.at, opened, closes, test=clocks.test, spans=spans)
+    state = StandState(
+        "TRY IT", "up", opened.at, opened, closes, test=clocks.test_at(place), spans=spans
+    )
     here = spans[place]
     if here.word == "open" and here.end and now >= here.end - soon(here):
         return replace(state, word="SHUTS", counts="down", target=here.end, note="test it first")
@@ -369,9 +377,15 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
         due = any(waits) or names_test(record)
     else:
         due = word == "key" and waits[-1:] == [True]
-    again = [span.end for span in before if span.word == "shut" and span.end]
-    passed_at = record.passed_at
-    return due and (passed_at is None or any(passed_at < end for end in again))
+    shut, passed_at = shut_before(before), record.passed_at
+    if passed_at is None or shut is None or shut.end is None:
+        return due and passed_at is None
+    return due and passed_at < shut.end
+
+
+def shut_before(spans: Sequence[Span]) -> Span | None:
+    """The last closed middle of a window among bands that are over; None where there was none."""
+    return next((span for span in reversed(spans) if span.word == "shut"), None)
 
 
 def names_test(record: StepRecord) -> bool:

@@ -34,7 +34,7 @@ class Span:
 
     stalled_s: how long of it nothing ages, being under the product's least temperature.
     placeholder: its time is of a product whose data sheet nobody typed. humid: it stands still by
-    the humidity too.
+    the humidity too. test: what its sheet tests when it is over, empty where it names nothing.
     """
 
     word: BandWord
@@ -46,6 +46,7 @@ class Span:
     stalled_s: float = 0.0
     placeholder: bool = False
     humid: bool = False
+    test: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,7 @@ def _worked_out(
             _span(band, first, last, weather, least_c),
             placeholder=placeholder and band.until is not None,
             humid=humid and side_of(band.word) == "opening",
+            test=band.test,
         )
         for band in bands
     ]
@@ -148,11 +150,19 @@ def _put_back_at(spans: list[Span], not_before: datetime | None) -> int | None:
     return found
 
 
-def has_no_window(bands: Sequence[Band], spans: Sequence[Span]) -> bool:
-    """Whether a sheet gives a window without keying and these hours leave nothing of it."""
-    return any(band.word == "open" for band in bands) and not any(
-        span.word == "open" for span in spans
-    )
+def leaves_no_window(
+    part: Part, record: StepRecord, product: Product | None, spans: Sequence[Span]
+) -> bool:
+    """Whether nothing is left for the step that follows a finished one.
+
+    spans: what the finished step leaves. It never opens, or a coat would find it closed before it
+    opened, so that it would only go on after keying.
+    """
+    words = {span.word for span in spans}
+    if not words & {"open", "key"}:
+        return True
+    listed = any(band.word == "open" for band in bands_of(record, product))
+    return part.kind_after(record) == "coat" and listed and "open" not in words
 
 
 def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather) -> Span:

@@ -259,7 +259,7 @@ class MixScreen(PagedScreen[None]):
 
     def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
         doubt = self.doubt_of(found)
-        told = self._tins_against(found, width)
+        told = self._against(found, width)
         step_ml = self.bench.view.house.cup_step_ml
         if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
             told += [(text, "urgent") for text in wrapped([warning], width - 2)]
@@ -293,10 +293,13 @@ class MixScreen(PagedScreen[None]):
         """From which tins."""
         return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
 
-    def _tins_against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        """What there is against those tins: first of what is said of the mix."""
+    def _against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+        """What there is against those tins, and against mixing: first of what is said of it."""
         found_against = self.plan(found).against(self._now)
         against = [f"NO: {refused.rule} ({refused.read})" for _, refused in found_against]
+        ahead = self._ahead.of(self.bench)
+        if isinstance(ahead, MixAhead):
+            against += [f"NO: {refused}" for refused in ahead.against]
         return [(text, "refused") for text in wrapped(against, width - 2)]
 
     @property

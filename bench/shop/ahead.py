@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from bench.process.attendance import Stay, nobody_in
 from bench.process.daystrip import Sign, signs_of
 from bench.process.harm import Want, cold_wants
-from bench.process.lookahead import Ahead, Length, look_ahead, usual_length
+from bench.process.lookahead import Ahead, Length, look_ahead, mix_against, usual_length
 from bench.process.may import rules_against
 from bench.process.part import Part
 from bench.process.pots import Pot, pot_if_mixed
@@ -25,6 +25,7 @@ from bench.shop.rows import keyed, untrained
 from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
 from bench.store import finding
+from bench.store.database import Session
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,11 @@ class MixAhead:
     now: datetime
     pot: Pot
     parts: tuple[tuple[Part, Ahead], ...]
+
+    @property
+    def against(self) -> tuple[Refusal, ...]:
+        """Why not to mix it: no part would have a window for what comes after it."""
+        return mix_against(not ahead.no_window for _, ahead in self.parts)
 
 
 @dataclass(frozen=True)
@@ -77,17 +83,19 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
     state = placed.state(now)
     with shop.store.reading() as session:
         tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
+        length = length_of(session, part)
     return PartAhead(
         now=local,
         part=part,
         state=state,
-        ahead=look_ahead(part, clocks, view.around, now, _length(shop, part)),
+        ahead=look_ahead(part, clocks, view.around, now, length),
         against=tuple(
             rules_against(
                 *(part, state, view.around, view.pots, now, local, tins),
                 view.equipment,
                 part.taken_by,
                 untrained(view.trained),
+                length.lasts,
             )
         ),
         signs=signs_of(part, clocks, view.pots, now),
@@ -104,13 +112,19 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     pot = pot_if_mixed(sheet, None, view.around, now)
     found = []
     for placed in view.everything():
-        record = placed.part.current()
-        if record is not None and (record.status, record.step.product) == ("todo", product):
-            length = _length(shop, placed.part)
+        if waits_for(placed.part, product):
+            with shop.store.reading() as session:
+                length = length_of(session, placed.part)
             rest = pot.use_from - now
             ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
             found += [(placed.part, ahead)] if ahead else []
     return MixAhead(view.local(now), pot, tuple(found))
+
+
+def waits_for(part: Part, product: str) -> bool:
+    """Whether the next step of a part is done with a product, and not begun yet."""
+    record = part.current()
+    return record is not None and (record.status, record.step.product) == ("todo", product)
 
 
 def tonight(shop: Shop) -> Tonight:
@@ -131,19 +145,20 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
         placed = view.find(thing.held_for) if thing.held_for else None
         record = placed.part.current() if placed else None
         if placed and record and record.step.kind == "coat" and record.first_at:
-            found[thing.key] = record.first_at + _length(shop, placed.part).lasts
+            with shop.store.reading() as session:
+                lasts = length_of(session, placed.part).lasts
+            found[thing.key] = record.first_at + lasts
     return found
 
 
-def _length(shop: Shop, part: Part) -> Length:
+def length_of(session: Session, part: Part) -> Length:
     """How long its next step is taken to last: a wash by its zones, a coat as its shape's did."""
     record = part.current()
     if record is not None and record.step.kind == "dwell":
         return Length(timedelta(0))
     if record is None or record.step.kind != "coat":
         return Length()
-    with shop.store.reading() as session:
-        return usual_length(finding.coat_lengths_s(session, part.shape))
+    return usual_length(finding.coat_lengths_s(session, part.shape))
 
 
 @dataclass(frozen=True)

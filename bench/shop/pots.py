@@ -6,14 +6,17 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
 
+from bench.process.calendar import clocks_of
 from bench.process.edges import Edge
 from bench.process.hazards import leftover_cautions
+from bench.process.lookahead import leaves_a_window, mix_against
 from bench.process.mixing import MOST_ML, Known, mix_for
 from bench.process.overriding import Override
 from bench.process.pots import (
     Pot,
     loads_a_gun,
     outside_its_limits,
+    pot_if_mixed,
     pot_past_life,
     pot_to_take,
 )
@@ -22,9 +25,10 @@ from bench.process.refusal import Refusal
 from bench.process.reminders import spray_line
 from bench.process.spoken import span_words
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.ahead import length_of, waits_for
 from bench.shop.moving import keep_clock, pot_now
 from bench.shop.overriding import with_overrides
-from bench.shop.rows import guns_of, keyed, products_of, tools_of
+from bench.shop.rows import guns_of, keyed, parts_here, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
 from bench.store import finding
 from bench.store.tables import MixRow, StepRow
@@ -48,7 +52,7 @@ def mix(
 
     known: how much is needed, left or poured; None for what is only activated, such as a
     two-pack aerosol. tins: numbers of tins to take instead of those whose turn it is. override:
-    the reason for each one that is out of date.
+    the reason for each one that is out of date, and for a mix that leaves no part a window.
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
@@ -68,7 +72,9 @@ def mix(
         if isinstance(row, Refusal):
             return row
         poured = {pour.role: pour.ml for pour in worked.pours} if worked else {"": 0.0}
-        overridden_rules = take_for_mix(act, row, sheet, sheets, poured, when, tins, override)
+        overridden_rules = take_for_mix(
+            act, row, sheet, sheets, poured, when, tins, override, _no_window(act, sheet, when)
+        )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         act.session.add(row)
@@ -78,6 +84,19 @@ def mix(
         if end is not None:
             told += f", bin by {end.words(act.local_now)}"
         return act.done("", with_overrides(told, overridden_rules))
+
+
+def _no_window(act: Act, sheet: Product, when: datetime) -> Sequence[Refusal]:
+    """Why not to mix it at ``when``, for the parts whose next coat it is."""
+    waiting = [part for part in parts_here(act.session) if waits_for(part, sheet.key)]
+    around = act.around(act.products, when, waiting)
+    rest = pot_if_mixed(sheet, None, around, when).use_from - when
+    return mix_against(
+        leaves_a_window(
+            part, clocks_of(part, around), around, when, length_of(act.session, part), rest
+        )
+        for part in waiting
+    )
 
 
 def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> Mix | Refusal | None:

@@ -106,7 +106,8 @@ def _number(value: float) -> str:
 
 
 def _band(band: Band) -> dict[str, Any]:
-    return {"is": band.word, **(_until(band.until) if band.until else {})}
+    told = {"is": band.word, **(_until(band.until) if band.until else {})}
+    return told | ({"test": band.test} if band.test else {})
 
 
 def _until(until: Until) -> dict[str, Any]:

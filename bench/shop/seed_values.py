@@ -49,7 +49,7 @@ PAIRS: dict[str, tuple[str, str]] = {
     "overlap": ("overlap_pct", "percent"),
     "speed": ("speed_cm_s", "centimetre / second"),
 }
-_BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact")
+_BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact", "test")
 _TABLES = ("pot_life", "full_cure")
 
 SPELLED: dict[str, str] = {
@@ -218,4 +218,6 @@ def _band(value: Any, here: Place) -> dict[str, Any]:
         until["damp_over_rh_pct"] = _read(written["damp_over"], "percent", (*here, "damp_over"))
     if "exact" in written:
         until["exact"] = written["exact"]
+    if "test" in written:
+        band["test"] = written["test"]
     return band | ({"until": until} if until else {})

@@ -25,6 +25,7 @@ from bench.process.reminders import fix_after, set_up_line, skipped_under, spray
 from bench.process.room import fresh_isocyanate, is_sprayed
 from bench.process.route import Step, tool_key
 from bench.shop.acting import Done, Shop, Target
+from bench.shop.ahead import length_of
 from bench.shop.equipment import give_back_for, take_for
 from bench.shop.job import Job, insert_steps, on_part
 from bench.shop.overriding import overridden, with_overrides
@@ -109,6 +110,7 @@ def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
             things,
             painters,
             untrained(job.training),
+            length_of(job.act.session, job.part).lasts,
         )
     )
 

@@ -6,6 +6,7 @@ from bench.process.mixing import Known
 from bench.process.rules import RULES
 from bench.shop import parts, pots, readings, sight, trouble
 from bench.shop.acting import Done, Shop
+from tests.shop.doing import in_the_cold
 
 from .running import Paintbench
 
@@ -133,3 +134,15 @@ def test_who_is_trained_for_isocyanate_is_recorded(shop: Shop, paintbench: Paint
     assert paintbench("painter", "Kit", "--trained", "unknown", "--by", "Mo").code == 0
     assert "not-trained" not in paintbench(*BEGIN).err
     assert paintbench("painter", "Kit", "--trained", "maybe", "--by", "Mo").code == 2
+
+
+def test_a_mix_that_leaves_no_window_is_refused_with_how_to_answer_it(
+    shop: Shop, paintbench: Paintbench
+) -> None:
+    in_the_cold(shop)
+    ran = paintbench("mix", "etch-primer", "--need", "300ml", "--by", "Kit")
+    assert (ran.code, ran.out) == (1, "")
+    no = "No window at this temperature: warm the shop or type the sheet's figures"
+    assert ran.err.splitlines() == [no, '  to override it: --override no-window="the reason"']
+    assert f"NO: {no}" in " ".join(paintbench("ahead", "1").out.split())
+    assert no in " ".join(paintbench("ahead", "--mix", "etch-primer").out.split())

@@ -111,6 +111,15 @@ def test_an_enamel_alarms_at_its_test_before_it_shuts_and_when_it_has(
     assert [alarm.since for alarm in found] == ([] if since is None else [after(since)])
 
 
+def test_the_test_after_the_closed_middle_is_an_alarm_of_its_own() -> None:
+    flash, again = (holding(minutes, coated(MON, MON))[0] for minutes in (8, 48 * 60 + 1))
+    assert flash.want.text.endswith("test: thumb on the coupon: no print, no drag")
+    assert again.want.text.endswith("test: solvent rub on the coupon")
+    assert flash.cause != again.cause
+    known = answer(see(Alarms(), 8, coated(MON, MON)), 48 * 3600 - 60)
+    assert words(see(known, 48 * 60 + 1, coated(MON, MON))) == ["TRY IT"], "answered was the first"
+
+
 def test_a_window_missed_over_the_weekend_alarms_as_key_it() -> None:
     missed = 3 * 24 * 60
     assert at(missed, coated(MON, MON), paint=ETCH) == ["KEY IT"]

@@ -116,6 +116,27 @@ def test_a_window_of_weeks_that_opens_on_a_holiday_costs_no_day() -> None:
     assert "Begin after" not in ahead_words(found, at)
 
 
+@pytest.mark.parametrize(
+    ("day", "hour", "told"),
+    [
+        (6, 10, "opens Mon 02:00 (nobody in), closes Tue 31 Mar 10:00"),
+        (5, 13, "opens Sun 05:00 (nobody in), closes Mon 30 Mar 13:00"),
+        (1, 15, "opens Wed 07:00 (nobody in), closes Thu 26 Mar 15:00"),
+        (4, 20, "opens Sat 12:00, closes Sun 29 Mar 20:00 (nobody in)"),
+    ],
+    ids=["begun on a Sunday", "opens on one", "opens on a holiday", "closes on a Sunday"],
+)
+def test_a_window_of_days_never_advises_a_later_start_though_nobody_is_in_that_day(
+    day: int, hour: int, told: str
+) -> None:
+    """More than a shift of it is attended."""
+    weeks = product(band("wait", 16 * 60), band("open", 23 * 24 * 60), band("key"))
+    closed = replace(HOURS, holidays=("FREQ=YEARLY;BYMONTH=3;BYMONTHDAY=4",))
+    at = (MON + timedelta(days=day)).replace(hour=hour)
+    assert words(weeks, at, closed).startswith(f"if begun now: {told}.")
+    assert "egin after" not in words(weeks, at, closed)
+
+
 def test_a_later_start_is_advised_where_the_next_coat_has_no_time_in_its_window() -> None:
     """Half an hour of it in hours; mixing and spraying are taken to last an hour."""
     at = MON.replace(hour=15)
@@ -249,7 +270,7 @@ def test_too_cold_to_open_at_all() -> None:
     assert found is not None
     assert found.opens is None
     cold = "Since ~08:00 the surface is under the minimum 5 C: warm it, or it stands still."
-    assert ahead_words(found, MON) == f"if begun now: {NO_WINDOW} {cold}"
+    assert ahead_words(found, MON) == f"if begun now: {NO_WINDOW}. {cold}"
 
 
 def test_where_the_cold_leaves_nothing_between_opening_and_closing_it_is_said_beforehand() -> None:

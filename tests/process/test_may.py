@@ -18,7 +18,7 @@ from bench.process.equipment import Equipment
 from bench.process.may import rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
 from bench.process.pots import Pot
-from bench.process.product import Limits, Product
+from bench.process.product import Band, Limits, Product, Until
 from bench.process.refusal import Refusal
 from bench.process.reminders import skipped_under
 from bench.process.route import Step, StepKind
@@ -559,6 +559,46 @@ def test_the_washs_own_limits_count_where_they_are_narrower() -> None:
 def test_where_no_thermometer_tells_a_wash_is_not_held_up() -> None:
     assert wash() == []
     assert wash(Reading(MON, 3.0), minutes=241) == []
+
+
+# --- the window it would leave -------------------------------------------------------------------
+
+ETCH = product(
+    Band("wait", Until(fixed_s=24 * 3600.0)),
+    Band("open", Until(fixed_s=48 * 3600.0)),
+    Band("key"),
+    over=("steel", "p"),
+)
+"""Open for 2 d from the first face, but at 10 C the day's wait takes two (ageing: x 2 per 10 C,
+common practice, no source)."""
+
+NO_WINDOW = "No window at this temperature: warm the shop or type the sheet's figures"
+
+
+def in_the_cold(paint: Product) -> Surroundings:
+    """A shop of 10 C by day and by night."""
+    cold = replace(HOURS, day_c=10.0, night_c=10.0)
+    return Surroundings((Reading(MON, 10.0, 60.0, 10.0),), cold, {"p": paint})
+
+
+def test_a_coat_that_would_leave_no_window_for_the_next_is_not_begun() -> None:
+    two = route(step(), step())
+    (no,) = refused(two, in_the_cold(ETCH))
+    assert (str(no), no.name, no.override) == (NO_WINDOW, "no-window", "reason")
+    assert told(two, shop(ETCH, readings=(replace(DRY, metal_c=20.0),))) == "", "20 C leaves a day"
+
+
+def test_a_last_coat_needs_no_window_for_another() -> None:
+    assert told(route(step(), step("cure")), in_the_cold(ETCH)) == ""
+
+
+def test_a_mist_is_not_begun_where_the_build_that_continues_it_would_leave_no_window() -> None:
+    mist = step(name="mist")
+    flash = (Band("flash", Until(fixed_s=600.0)), Band("open"))
+    mist = replace(mist, step=replace(mist.step, bands=flash))
+    build = step(continues=True)
+    assert told(route(mist, build, step()), in_the_cold(ETCH)) == NO_WINDOW
+    assert told(route(mist, build, step("cure")), in_the_cold(ETCH)) == ""
 
 
 # --- the pot -------------------------------------------------------------------------------------

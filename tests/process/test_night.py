@@ -11,7 +11,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from bench.process.alarms import alarming
+from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.harm import wants
 from bench.process.lookahead import Length, ahead_words, look_ahead
@@ -134,10 +134,14 @@ MIDNIGHT = after(16 * 60)
 
 
 def alarms(part: Part, around: Surroundings, now: datetime) -> list[tuple[str, int | None, str]]:
+    holding = held(part, around, now)
+    return [(alarm.want.word, alarm.want.stand, alarm.want.text) for alarm in holding]
+
+
+def held(part: Part, around: Surroundings, now: datetime) -> tuple[Alarm, ...]:
     clocks = clocks_of(part, around)
     stretches = cold_of(part, clocks, around, now)
-    holding = alarming([(part, stand_state(part, clocks, now))], (), now, cold=[(part, stretches)])
-    return [(alarm.want.word, alarm.want.stand, alarm.want.text) for alarm in holding]
+    return alarming([(part, stand_state(part, clocks, now))], (), now, cold=[(part, stretches)])
 
 
 def test_a_standstill_is_an_alarm_with_stand_hour_and_what_to_do() -> None:
@@ -149,6 +153,41 @@ def test_a_standstill_is_an_alarm_with_stand_hour_and_what_to_do() -> None:
             "warm it, or it stands still",
         )
     ]
+
+
+def test_dew_on_a_fresh_coat_is_an_alarm_with_its_reason_once_it_begins() -> None:
+    """14.5 C and 80 % at 16:50: dew point 11.1 C; from 20:50 on the usual 11 C of the night."""
+    around = shop(HOURS, rh_pct=80.0)
+    assert alarms(wet(), around, EVENING) == [], "ahead it is only listed"
+    assert alarms(wet(), around, MIDNIGHT) == [
+        (
+            "COLD",
+            1,
+            "bracket: since ~Mon 20:50 the surface is through the dew point 11.1 C: "
+            "warm it, or dew settles on it",
+        )
+    ]
+
+
+def test_dew_on_a_coat_through_its_wait_is_no_alarm() -> None:
+    """16 h at 20 C from Sunday 08:00 are over on Monday; common practice, no source."""
+    sunday = coated(after(-24 * 60), after(-24 * 60))
+    around = shop(HOURS, Reading(after(-24 * 60), 20.0), Reading(EVENING, 14.5, 80.0, 14.5))
+    assert [word for word, _, _ in alarms(sunday, around, MIDNIGHT)] == ["TRY IT"]
+
+
+def test_dew_and_a_standstill_of_one_night_are_two_alarms() -> None:
+    both = held(wet(), shop(COLD_NIGHT, rh_pct=80.0), MIDNIGHT)
+    assert [alarm.want.word for alarm in both] == ["COLD", "COLD"]
+    assert len({alarm.cause for alarm in both}) == 2
+
+
+def test_a_further_reading_of_the_air_makes_no_second_alarm_of_dew() -> None:
+    first = shop(HOURS, Reading(EVENING, 14.5, 80.0, 14.5), Reading(after(800), 11.0, 98.0, 10.0))
+    more = shop(HOURS, *first.readings, Reading(after(805), 11.0, 97.0, 10.0))
+    (one,), (two,) = (held(wet(), around, after(806)) for around in (first, more))
+    assert one.since != two.since
+    assert one.cause == two.cause
 
 
 def test_a_standstill_that_was_read_has_the_hour_of_the_reading() -> None:

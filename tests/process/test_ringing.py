@@ -7,13 +7,16 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 
 from bench.clock import ManualClock
+from bench.process.calendar import clocks_of
 from bench.process.mixing import Known
 from bench.process.refusal import Refusal
-from bench.process.ringing import Ring
+from bench.process.ringing import Ring, rings_of
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.ahead import Ringing, ringing
 from tests.shop.doing import done, stand
+
+from .making import MON, around, band, coated, product
 
 
 def rings(shop: Shop, target: int | str | None = None) -> dict[str, Ring]:
@@ -57,6 +60,14 @@ def test_a_window_rings_when_it_opens_and_before_it_shuts(shop: Shop, clock: Man
     assert shuts.edge.shown == whole_five(state.closes.at, math.floor)
     assert "then key it first" in shuts.told
     assert "test it, that decides: gloved thumb on the coupon" in opens.told
+
+
+def test_after_the_closed_middle_it_rings_for_a_solvent_rub() -> None:
+    enamel = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
+    part = coated(MON, MON)
+    rung = rings_of([(part, clocks_of(part, around(enamel)))], (), (), MON)
+    named = [ring.told.partition("decides: ")[2] for ring in rung if ring.kind == "opens"]
+    assert named == ["thumb on the coupon: no print, no drag", "solvent rub on the coupon"]
 
 
 def test_the_whole_bench_rings_for_its_pots_and_guns_too(shop: Shop, clock: ManualClock) -> None:

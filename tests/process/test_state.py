@@ -161,6 +161,23 @@ def test_an_interrupted_coat_warns_before_the_window_of_its_first_face_closes() 
     assert sprayed(interrupted(), 61).word == "IN HAND"
 
 
+def test_after_the_closed_middle_the_test_is_a_solvent_rub_on_the_coupon() -> None:
+    """Dry at the flash is another question than cured enough not to lift: common practice, no
+    source."""
+    flash, again = (sprayed(coated(MON, MON), minutes) for minutes in (9, 48 * 60))
+    assert (flash.word, flash.test) == ("TRY IT", "no strings")
+    assert (again.word, again.test) == ("TRY IT", "solvent rub on the coupon")
+
+
+def test_after_the_closed_middle_the_sheets_own_test_for_it_is_asked() -> None:
+    named = replace(band("shut", 48 * 60), test="thumbnail: no mark")
+    paint = replace(AEROSOL, bands=(*AEROSOL.bands[:2], named, band("open")))
+    part = coated(MON, MON)
+    clocks = clocks_of(part, around(paint))
+    told = [stand_state(part, clocks, after(minutes)).test for minutes in (9, 48 * 60)]
+    assert told == ["no strings", "thumbnail: no mark"]
+
+
 def test_a_window_that_closed_while_it_was_sprayed_is_closed_and_no_flash_that_opens() -> None:
     """The first face at 08:00 closed it at 09:00; the last, at 09:04, opens it 48 h later."""
     state = sprayed(interrupted(64), 65)

@@ -8,7 +8,7 @@ from bench.clock import ManualClock
 from bench.shop import parts, readings, sheets, sight, tins
 from bench.shop.acting import Shop
 from bench.shop.seed_text import sheet_text
-from tests.shop.doing import done
+from tests.shop.doing import done, in_the_cold
 
 from .driving import Hands, at_the_bench
 
@@ -307,3 +307,20 @@ async def test_a_second_part_past_its_line_keeps_the_first_and_lines_do_not_wipe
         await hands.press("-")
         assert "hardener is 10" not in hands.picture()
         assert "is in: 460 ml" in hands.picture()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (132, 40)])
+async def test_before_anything_is_mixed_the_cup_says_that_there_would_be_no_window(
+    shop: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    in_the_cold(shop)
+    async with at_the_bench(shop, clock, size=size) as hands:
+        await open_mix(hands, "etch-primer", "300")
+        picture = " ".join(hands.picture().split())
+        no = "No window at this temperature: warm the shop or type the sheet's figures"
+        assert f"NO: {no}" in picture
+        await hands.press("enter")
+        assert no in " ".join(hands.picture().split())
+        assert sight.look(shop).pots == ()
+        await hands.press("1")
+        assert len(sight.look(shop).pots) == 1

@@ -10,7 +10,7 @@ from bench.process.overriding import Override
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
-from bench.shop import sight, steps
+from bench.shop import house, parts, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.store import journal
 from bench.store.tables import JournalRow
@@ -51,6 +51,21 @@ def told(shop: Shop) -> object:
     with shop.store.reading() as session:
         lines = session.exec(select(JournalRow).order_by(col(JournalRow.id))).all()
         return journal.replay(lines)
+
+
+def before_the_coat(shop: Shop, number: int = 1) -> None:
+    """A bracket of zinc on a stand, all before its etch mist already done."""
+    done(parts.place(shop, number, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop, str(number)).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, number, "Kit", "already done"))
+
+
+def in_the_cold(shop: Shop) -> None:
+    """12 C by day, read just now, and 6 C by night: the etch, 24 h at 20 C and over after 48 h
+    (a house rule, no source), leaves no window. A bracket waits for it on stand 1."""
+    done(house.set_house(shop, "Kit", day_c=12, night_c=6))
+    done(readings.take_reading(shop, "Kit", air_c=12, rh_pct=60, metal_c=12))
+    before_the_coat(shop)
 
 
 def begin_over(shop: Shop, target: int | str, by: str, reason: str = "other") -> Done | Refusal:

@@ -84,6 +84,13 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         "untill",
         "'untill' does not belong in a band; it has is, until, until_damp, damp_over",
     ),
+    "a test of a band that opens nothing again": (
+        ETCH,
+        'until = "24 h"',
+        'until = "24 h", test = "rub it"',
+        '"24 h"',
+        "only a 'shut' band that ends has a test of its own",
+    ),
     "an unknown key in a step": (
         ZINC,
         'name = "Mordant wash"',

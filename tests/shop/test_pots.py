@@ -13,12 +13,14 @@ import pytest
 from sqlmodel import select
 
 from bench.clock import ManualClock
+from bench.process.lookahead import ahead_words
 from bench.process.mixing import Known
 from bench.process.overriding import Override
 from bench.process.partsheet import Sheet
 from bench.process.pots import Gun, Pot
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
+from bench.shop.ahead import MixAhead, ahead_of_mix
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.pots import (
     FiguresOfReading,
@@ -32,7 +34,7 @@ from bench.shop.seeds import Seeds
 from bench.shop.seen import Seen
 from bench.shop.sheets import set_product
 from bench.store.tables import MixRow, StepRow
-from tests.shop.doing import done, part, refused, state, told
+from tests.shop.doing import done, in_the_cold, part, refused, state, told
 
 CUP = Known(need_ml=300)
 
@@ -654,3 +656,39 @@ def test_loading_and_flushing_are_undone_exactly(mild: Shop, clock: ManualClock)
     done(undo.undo(mild, "Mo"))
     done(undo.undo(mild, "Mo"))
     assert guns(mild) == (), "the beginning of the coat is undone, and the gun with it"
+
+
+# --- no window -----------------------------------------------------------------------------------
+
+
+NO_RULE = "No window at this temperature"
+NO_WINDOW = f"{NO_RULE}: warm the shop or type the sheet's figures"
+
+
+def test_nothing_is_mixed_where_the_coat_it_is_for_would_leave_no_window(shop: Shop) -> None:
+    in_the_cold(shop)
+    before = state(shop)
+    no = refused(pots.mix(shop, "etch-primer", "Kit", known=CUP))
+    assert (str(no), no.name) == (NO_WINDOW, "no-window")
+    assert state(shop) == before, "no pot, no clock, no tin"
+    told = ahead_of_mix(shop, "etch-primer")
+    assert isinstance(told, MixAhead)
+    assert told.against == (no,)
+    assert NO_WINDOW in ahead_words(told.parts[0][1], told.now)
+
+
+def test_a_mix_without_a_window_is_made_by_name_and_the_coat_begun_by_name(shop: Shop) -> None:
+    in_the_cold(shop)
+    warming = Override({"no-window": "the shop is being warmed"})
+    answer = done(pots.mix(shop, "etch-primer", "Kit", known=CUP, override=warming))
+    assert answer.text.endswith(f"; override: {NO_RULE}: the shop is being warmed")
+    assert refused(steps.begin(shop, 1, "Kit")).name == "no-window"
+    done(steps.begin(shop, 1, "Kit", override=warming))
+    record = part(shop).current()
+    assert record is not None
+    assert f"override: {NO_RULE}: the shop is being warmed" in record.flags
+
+
+def test_what_nobody_waits_for_is_mixed_in_the_cold_too(shop: Shop) -> None:
+    in_the_cold(shop)
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=CUP))

@@ -6,12 +6,17 @@ from pathlib import Path
 
 import pytest
 
+from bench.process.calendar import Surroundings, clocks_of
+from bench.process.part import Part, StepRecord
 from bench.process.product import TOO_SOON, Until
 from bench.process.reminders import wet_target_um
 from bench.process.route import Step
+from bench.process.state import stand_state
+from bench.process.temperature import Reading
 from bench.shop import seeds
 from bench.shop.seeds import SUBSTRATES, Seeds
 from bench.trade.ageing import Stretch, passes_at
+from tests.process.making import HOURS, MON, after
 
 SHIPPED = seeds.folder()
 MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
@@ -58,6 +63,22 @@ def test_the_aerosol_enamel_opens_shuts_and_opens_again(shipped: Seeds) -> None:
         ("shut", Until(48 * HOUR)),
         ("open", None),
     ]
+
+
+@pytest.mark.parametrize(("rh_pct", "hours"), [(60.0, 4), (80.0, 1)])
+def test_swept_zinc_is_coated_in_the_same_shift_and_within_the_hour_in_damp(
+    shipped: Seeds, rh_pct: float, hours: float
+) -> None:
+    """Same shift: SSPC-SP 16 (seen), taken as 4 h; 1 h over 75 %: common practice, no source."""
+    steps = shipped.routes["zinc-swept"].steps
+    place = next(n for n, step in enumerate(steps) if step.name == "Sweep-blast")
+    swept = StepRecord(1, steps[place], "done", MON, after(20), passed_at=after(20))
+    todo = StepRecord(2, steps[place + 1])
+    part = Part("1", "axle", 1, "", "", "zinc", "axle", 1, 1, (swept, todo))
+    readings = [Reading(after(60 * n), 20.0, rh_pct, 20.0) for n in range(6)]
+    clocks = clocks_of(part, Surroundings(readings, HOURS, shipped.products))
+    assert stand_state(part, clocks, after(60 * hours - 1)).word == "SHUTS"
+    assert stand_state(part, clocks, after(60 * hours)).word == "KEY IT"
 
 
 def test_etch_primer_waits_24_h_at_any_temperature_and_then_does_not_wait_long(

@@ -47,6 +47,14 @@ def test_an_exact_time_and_limits_of_humidity_are_the_same_when_they_are_read_ag
     assert read_one(sheet_text(typed), "gloss", Product, check_product) == typed
 
 
+def test_the_test_of_a_closed_middle_is_the_same_when_it_is_read_again() -> None:
+    enamel = EVERYTHING.products["enamel-aerosol"]
+    bands = [replace(b, test="rub" if b.word == "shut" else "") for b in enamel.bands]
+    typed = replace(enamel, bands=tuple(bands))
+    assert '{ is = "shut", until = "2 d", test = "rub" }' in sheet_text(typed)
+    assert read_one(sheet_text(typed), "enamel-aerosol", Product, check_product) == typed
+
+
 def test_odd_texts_and_figures_are_written_as_toml_reads_them(seeds: Seeds) -> None:
     odd = replace(
         seeds.products["gloss"],
