@@ -15,7 +15,7 @@ from bench.process import rules
 from bench.process.attendance import holidays_between, somebody_in, stays, time_attended
 from bench.process.calendar import Surroundings, clocks_after
 from bench.process.edges import Edge, next_edge
-from bench.process.night import Cold, cold_stretches, next_cold
+from bench.process.night import Cold, cold_stretches, dew_point_of, next_cold
 from bench.process.part import Part, StepRecord, as_done
 from bench.process.refusal import Refusal
 from bench.process.spoken import rounded_up
@@ -304,8 +304,8 @@ class _Road:
         if self.record.step.kind != "coat":
             return ()
         start = self.begins.at
-        done = self._done(start)
-        found = cold_stretches(done, self._clocks(start), start, self.around, self.now)
+        done, dew = self._done(start), dew_point_of(self.around, self.now)
+        found = cold_stretches(done, self._clocks(start), start, self.around, dew, self.now)
         return next_cold(found, start)
 
     def _done(self, start: datetime) -> StepRecord:

@@ -32,6 +32,14 @@ was read (common practice, no source)."""
 
 
 @dataclass(frozen=True)
+class DewPoint:
+    """The dew point in C of the air, and when its humidity was read."""
+
+    read_at: datetime
+    temp_c: float
+
+
+@dataclass(frozen=True)
 class Cold:
     """A stretch of time in which the surface under a coat is too cold.
 
@@ -83,11 +91,13 @@ _NOW = {
 }
 
 
-def cold_of(part: Part, clocks: Clocks, around: Surroundings, now: datetime) -> tuple[Cold, ...]:
+def cold_of(
+    part: Part, clocks: Clocks, around: Surroundings, dew: DewPoint | None, now: datetime
+) -> tuple[Cold, ...]:
     """Every cold stretch of the coat on a part that is wet or not yet through its wait.
 
-    A coat in hand is taken to be finished ``now``. Nothing is told of a part whose last work was no
-    coat.
+    dew: that of the air at ``now``. A coat in hand is taken to be finished ``now``. Nothing is told
+    of a part whose last work was no coat.
     """
     record, done = part.current(), part.clock_step()
     if record is not None and record.status == "in hand" and record.step.kind == "coat":
@@ -96,7 +106,7 @@ def cold_of(part: Part, clocks: Clocks, around: Surroundings, now: datetime) -> 
     if done is None or done.step.kind != "coat" or done.last_at is None:
         return ()
     first_at = part.coat_first_at(done) or done.last_at
-    return cold_stretches(done, clocks, first_at, around, now)
+    return cold_stretches(done, clocks, first_at, around, dew, now)
 
 
 def cold_stretches(
@@ -104,14 +114,14 @@ def cold_stretches(
     clocks: Clocks,
     since: datetime,
     around: Surroundings,
+    dew: DewPoint | None,
     now: datetime,
 ) -> tuple[Cold, ...]:
     """Every cold stretch of a coat from its first face until nothing of it has to dry any more.
 
-    The temperatures are those of openings, the colder side; the minimum is its product's. The dew
-    point is that of the last air whose humidity was read before ``now``, for stretches that begin
-    within a day from then; none is told of where none was read. Nothing is told of a coat that is
-    through at ``now``.
+    The temperatures are those of openings, the colder side; the minimum is its product's. dew: that
+    of the air at ``now``; stretches under it are told of that begin within a day of its reading.
+    Nothing is told of a coat that is through at ``now``.
     """
     product = around.products.get(done.step.product)
     waits = [span for span in clocks.spans if side_of(span.word) == "opening"]
@@ -139,22 +149,22 @@ def cold_stretches(
         cold("minimum", least_c, spell, placeholder=placeholder)
         for spell in _spells(log, since, until, lambda temp_c: temp_c < least_c)
     ]
-    dew = _dew_point(around, now)
     if dew is not None:
-        dew_at, dew_c = dew
-        spells = _spells(log, max(since, dew_at), until, lambda temp_c: temp_c <= dew_c)
-        told_until_s = (dew_at + AHEAD).timestamp()
-        found += [cold("dew point", dew_c, spell) for spell in spells if spell[0] < told_until_s]
+        spells = _spells(log, max(since, dew.read_at), until, lambda temp_c: temp_c <= dew.temp_c)
+        told_until_s = (dew.read_at + AHEAD).timestamp()
+        found += [
+            cold("dew point", dew.temp_c, spell) for spell in spells if spell[0] < told_until_s
+        ]
     return tuple(found)
 
 
-def _dew_point(around: Surroundings, now: datetime) -> tuple[datetime, float] | None:
-    """When a humidity was last read, and the dew point then in C; None where none, or misread."""
+def dew_point_of(around: Surroundings, now: datetime) -> DewPoint | None:
+    """The dew point by the last humidity known at ``now``; None where none was read, or misread."""
     air = conditions_known(around.back_from(now), now)
     if air is None or air.damp is None or air.damp.rh_pct is None:
         return None
     try:
-        return air.damp.at, dew_point_c(air.damp.air_c, air.damp.rh_pct)
+        return DewPoint(air.damp.at, dew_point_c(air.damp.air_c, air.damp.rh_pct))
     except ValueError:
         return None
 

@@ -12,6 +12,7 @@ from typing import Literal
 
 from bench.process.conditions import judged
 from bench.process.cured import Cure
+from bench.process.journalline import JournalLine
 from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion
@@ -25,22 +26,6 @@ from bench.process.temperature import Reading
 When = Literal["before", "spraying", "drying"]
 """Where a reading lies beside a coat: the last one before its first face, between first and last
 face, or after that."""
-
-
-@dataclass(frozen=True)
-class JournalLine:
-    """One line of the journal, as it is read. undoes: the line that it undid."""
-
-    number: int
-    at: datetime
-    action: str
-    painter: str
-    terminal: str
-    tag: str
-    text: str
-    undone: bool
-    doubtful: bool
-    undoes: int | None = None
 
 
 @dataclass(frozen=True)

@@ -156,7 +156,9 @@ EMPTY = StandState("EMPTY")
 def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
     """The word, number and window of a part at ``now``."""
     under = _running(part, part.current(), clocks, now)
-    under = replace(under, old=_rests_on_old(under, clocks, now), doubtful=clocks.doubtful)
+    old = _rests_on_old(under, clocks, now)
+    if old or clocks.doubtful:
+        under = replace(under, old=old, doubtful=clocks.doubtful)
     if part.hold and under.word not in ("LATE", "RINSE", "SOAK"):
         note = f"{part.hold}; clock: {under.word}"
         held = replace(under, word="HOLD", counts="", target=None, note=note)
@@ -214,9 +216,11 @@ def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     state = StandState(
         "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
     )
-    own = next_edge(replace(clocks, spans=clocks.own).turns(now), "closing", now)
     here = span_at(clocks.own, now)
-    if own is None or here is None or here.word != "open" or (closes and closes.at < own.at):
+    if here is None or here.word != "open":
+        return state
+    own = next_edge(replace(clocks, spans=clocks.own).turns(now), "closing", now)
+    if own is None or (closes and closes.at < own.at):
         return state
     state = replace(state, closes=own, spans=clocks.own)
     if now < own.at - soon(here):
@@ -237,7 +241,7 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
     here = span_at(spans, now)
     after = spans[spans.index(here) + 1] if here and here.end else None
     if here and here.word in ("flash", "wet"):
-        opens, closes = _window_ahead(clocks, now)
+        opens, closes = _window_ahead(clocks.turns(now), now)
         return StandState(_UPPER[here.word], "down", here.end, opens, closes, spans=spans)
     if here and here.word == "open" and after and after.word == "shut":
         return _open(here, clocks, now, note="touch up before it closes")
@@ -294,9 +298,8 @@ def _missed(clocks: Clocks, now: datetime) -> Edge | None:
     return next((edge for edge in reversed(gone) if edge.side == "closing"), None)
 
 
-def _window_ahead(clocks: Clocks, now: datetime) -> tuple[Edge | None, Edge | None]:
+def _window_ahead(turns: tuple[Turn, ...], now: datetime) -> tuple[Edge | None, Edge | None]:
     """The next opening, and the closing that follows it."""
-    turns = clocks.turns(now)
     opens = next_edge(turns, "opening", now)
     return opens, next_edge(turns, "closing", opens.at) if opens else None
 
@@ -304,10 +307,11 @@ def _window_ahead(clocks: Clocks, now: datetime) -> tuple[Edge | None, Edge | No
 def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
     """Nothing may go on yet: it counts to where the next step opens, if it ever does."""
     word = _UPPER[here.word]
-    turn = next_turn(clocks.turns(now), "opening", now)
+    turns = clocks.turns(now)
+    turn = next_turn(turns, "opening", now)
     waits = [span for span in clocks.spans if span.word in TOO_SOON]
     wait = turn.before if turn else waits[-1]
-    opens, closes = _window_ahead(clocks, now)
+    opens, closes = _window_ahead(turns, now)
     state = StandState(word, "down", wait.end, opens, closes, spans=clocks.spans)
     if wait.end is None:
         state = replace(state, counts="", note=too_cold(wait, "drying"))

@@ -16,9 +16,9 @@ from pydantic_core import to_jsonable_python
 
 from bench.process.cured import Cure
 from bench.process.edges import Edge
+from bench.process.journalline import JournalLine
 from bench.process.mixing import ratio_words
 from bench.process.partsheet import (
-    JournalLine,
     Sheet,
     SheetPot,
     SheetReading,

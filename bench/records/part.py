@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from bench.process.journalline import JournalLine
 from bench.process.mixing import ratio_doubt, ratio_words
 from bench.process.part import StepRecord
-from bench.process.partsheet import JournalLine, Sheet, SheetStep
+from bench.process.partsheet import Sheet, SheetStep
 from bench.process.product import Product
 from bench.process.spoken import listed
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from bench.process.edges import Edge
+from bench.process.journalline import JournalLine
 from bench.process.opinions import Opinion
-from bench.process.partsheet import JournalLine, SheetPot, SheetReading, SheetTin
+from bench.process.partsheet import SheetPot, SheetReading, SheetTin
 from bench.process.product import Product
 from bench.process.spoken import date_words
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from bench.process.partsheet import JournalLine
+from bench.process.journalline import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, day_words
 from bench.screens.base import BenchScreen

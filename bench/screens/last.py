@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.partsheet import JournalLine
+from bench.process.journalline import JournalLine
 from bench.process.spoken import clock_words, span_words
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.handover import Section, Standing, sections, until_morning, who_is_in
-from bench.process.partsheet import JournalLine
+from bench.process.journalline import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.room import room_in_full
 from bench.shop import journal

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
-from bench.process.partsheet import JournalLine
+from bench.process.journalline import JournalLine
 from bench.shop.acting import Shop
 from bench.shop.rows import of_columns, settings_of
 from bench.store import finding, past

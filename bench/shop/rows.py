@@ -59,8 +59,15 @@ def of_columns(kind: type[T], row: object, **others: Any) -> T:
 
     others: the fields that are not.
     """
-    names = {field.name for field in fields(cast("Any", kind))} - others.keys()
-    return kind(**{name: getattr(row, name) for name in names}, **others)
+    names = _names_of(cast("Any", kind))
+    columns = {name: getattr(row, name) for name in names if name not in others}
+    return kind(**columns, **others)
+
+
+@cache
+def _names_of(kind: Any) -> tuple[str, ...]:
+    """The names of a dataclass's fields."""
+    return tuple(field.name for field in fields(kind))
 
 
 MOST_NAMED = 8

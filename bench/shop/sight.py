@@ -16,7 +16,7 @@ from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
 from bench.process.lingering import asked_from
 from bench.process.mixing import TinRatio
-from bench.process.night import Cold, cold_of
+from bench.process.night import Cold, cold_of, dew_point_of
 from bench.process.notes import Note
 from bench.process.opinions import Opinion, tested_step
 from bench.process.part import Part
@@ -237,13 +237,12 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
     air.forget_before(since)
     around = air.around(session, house.hours, products, since)
     notes = _notes_by_tag(session)
-    placed = [
-        Placed(
-            part, clocks, tests, tuple(notes.get(part.tag, ())), cold_of(part, clocks, around, now)
-        )
-        for part, tests in parts
-        for clocks in [clocks_of(part, around, doubtful=clock.doubtful)]
-    ]
+    dew = dew_point_of(around, now)
+    placed = []
+    for part, tests in parts:
+        clocks = clocks_of(part, around, doubtful=clock.doubtful)
+        cold = cold_of(part, clocks, around, dew, now)
+        placed.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
     painters = shared.painters(session)
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
     numbers = finding.stand_numbers(session)

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from bench.process.conditions import WASH_UNREAD, conditions_known, is_old
 from bench.process.edges import Edge, next_edge
 from bench.process.may import rinse_against, rules_against
-from bench.process.night import cold_of, next_cold
+from bench.process.night import cold_of, dew_point_of, next_cold
 from bench.process.overriding import Override
 from bench.process.part import (
     ALREADY_DONE,
@@ -157,7 +157,8 @@ def _begin(
 
 
 def _tell_of_the_night(job: Job) -> None:
-    cold = cold_of(job.part, job.clocks(), job.around, job.act.now)
+    dew = dew_point_of(job.around, job.act.now)
+    cold = cold_of(job.part, job.clocks(), job.around, dew, job.act.now)
     now = job.act.local_now
     job.act.notes += [f"the coat: {stretch.words(now)}" for stretch in next_cold(cold, now)]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bench.process.partsheet import JournalLine
+from bench.process.journalline import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import span_words
 from bench.shop import timekeeping

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from functools import cache
@@ -158,8 +158,8 @@ _STEPS_HERE = (
 def steps_here(session: Session) -> dict[int, list[StepRead]]:
     """The steps of the parts that have not left the bench, in order, by the part's id."""
     found: dict[int, list[StepRead]] = {}
-    for part_id, *step in session.execute(_STEPS_HERE):
-        found.setdefault(part_id, []).append(tuple(step))
+    for row in session.execute(_STEPS_HERE):
+        found.setdefault(row[0], []).append(tuple(row[1:]))
     return found
 
 
@@ -221,21 +221,29 @@ def in_hand(session: Session) -> list[StepRow]:
     return list(session.exec(_IN_HAND).all())
 
 
-_STEP_NAME = col(StepRow.plan)["name"].as_string()
 _DONE_LATELY = (
-    sql_select(_STEP_NAME, col(StepRow.first_at), col(StepRow.last_at))
+    sql_select(
+        col(StepRow.plan)["name"].as_string().label("name"),
+        col(StepRow.first_at),
+        col(StepRow.last_at),
+    )
     .where(col(StepRow.status) == "done")
     .order_by(col(StepRow.id).desc())
     .limit(200)
+    .subquery()
+)
+_NAMED_LATELY = sql_select(_DONE_LATELY).where(
+    _DONE_LATELY.c.name.in_(bindparam("names", expanding=True)),
+    _DONE_LATELY.c.first_at.is_not(None),
+    _DONE_LATELY.c.last_at.is_not(None),
 )
 
 
-def durations_lately_s(session: Session, names: Container[str]) -> dict[str, list[float]]:
+def durations_lately_s(session: Session, names: Iterable[str]) -> dict[str, list[float]]:
     """How long steps of some names took, in seconds, among the last 200 that were done."""
     found: dict[str, list[float]] = {}
-    for name, first_at, last_at in session.execute(_DONE_LATELY):
-        if name in names and first_at is not None and last_at is not None:
-            found.setdefault(name, []).append((last_at - first_at).total_seconds())
+    for name, first_at, last_at in session.execute(_NAMED_LATELY, {"names": list(names)}):
+        found.setdefault(name, []).append((last_at - first_at).total_seconds())
     return found
 
 

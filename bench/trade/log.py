@@ -32,6 +32,9 @@ from bench.trade.ageing import (
 RUN = 1024
 """Stretches in a finished run: few enough to go through, so many that a year has few runs."""
 
+SOON = 16
+"""So many stretches of the run that a clock begins in are summed first: most pass within them."""
+
 
 @dataclass(frozen=True)
 class Sum:
@@ -102,10 +105,19 @@ class Run:
             found[temp_c] = found.get(temp_c, 0.0) + lasts_s
         return found
 
-    def since(self, begin_s: float) -> Run:
-        """What of it comes after an instant; before its first stretch that temperature held too."""
+    def since(self, begin_s: float) -> Iterator[Run]:
+        """What of it comes after an instant, the next ``SOON`` stretches and then the others.
+
+        Before its first stretch that temperature held too.
+        """
         here = max(bisect_right(self.starts_s, begin_s) - 1, 0)
-        return Run((begin_s, *self.starts_s[here + 1 :]), self.temps_c[here:], self.stop_s)
+        later = here + SOON
+        soon_s = (begin_s, *self.starts_s[here + 1 : later])
+        if later >= len(self.starts_s):
+            yield Run(soon_s, self.temps_c[here:], self.stop_s)
+            return
+        yield Run(soon_s, self.temps_c[here:later], self.starts_s[later])
+        yield Run(self.starts_s[later:], self.temps_c[later:], self.stop_s)
 
     def whole(self, wanted: Milestone) -> Sum:
         """How far a milestone comes in the whole of it."""
@@ -206,7 +218,8 @@ class Log:
         if begin_s >= self.last.start_s:
             return
         here = self._run_at(begin_s)
-        yield from (run.since(begin_s) for run in self.runs[here : here + 1])
+        for run in self.runs[here : here + 1]:
+            yield from run.since(begin_s)
         yield from islice(self.runs, here + 1, None)
 
 

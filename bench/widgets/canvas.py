@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import compress
+from operator import ne
 
 from rich.cells import cell_len
 from rich.console import Console
@@ -69,15 +71,20 @@ def changed_runs(old: Line, new: Line) -> list[tuple[int, int]]:
     before, after = ("".join(piece.text for piece in row) for row in (old, new))
     if len(before) != len(after) or not (_narrow(before) and _narrow(after)):
         return [(0, max(cell_len(before), cell_len(after), 1))] if old != new else []
-    changed = [x for x, pair in enumerate(zip(before, after, strict=True)) if pair[0] != pair[1]]
+    changed = list(_differing(before, after))
     if _styles(old) != _styles(new):
-        pairs = enumerate(zip(_style_of_each(old), _style_of_each(new), strict=True))
-        changed = sorted({*changed, *(x for x, pair in pairs if pair[0] != pair[1])})
+        restyled = _differing(_style_of_each(old), _style_of_each(new))
+        changed = sorted({*changed, *restyled})
     runs: list[tuple[int, int]] = []
     for x in changed:
         near = bool(runs) and x - runs[-1][1] < NEAR
         runs.append((runs.pop()[0] if near else x, x + 1))
     return runs
+
+
+def _differing(before: Sequence[str], after: Sequence[str]) -> Iterator[int]:
+    """The places at which two rows of one length differ."""
+    return compress(range(len(before)), map(ne, before, after))
 
 
 _USUAL = re.compile("[ -~\u2500-\u259f]*")

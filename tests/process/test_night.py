@@ -15,7 +15,7 @@ from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.harm import wants
 from bench.process.lookahead import Length, ahead_words, look_ahead
-from bench.process.night import Cold, cold_of, next_cold
+from bench.process.night import Cold, cold_of, dew_point_of, next_cold
 from bench.process.part import Part
 from bench.process.product import Limits, Product
 from bench.process.state import stand_state
@@ -49,8 +49,12 @@ def wet(minutes: float = 530) -> Part:
     return coated(after(minutes), after(minutes))
 
 
+def every_cold(part: Part, around: Surroundings, now: datetime) -> tuple[Cold, ...]:
+    return cold_of(part, clocks_of(part, around), around, dew_point_of(around, now), now)
+
+
 def cold(part: Part, around: Surroundings, now: datetime) -> tuple[Cold, ...]:
-    return next_cold(cold_of(part, clocks_of(part, around), around, now), now)
+    return next_cold(every_cold(part, around, now), now)
 
 
 def words(part: Part, around: Surroundings, now: datetime) -> list[str]:
@@ -88,7 +92,7 @@ def test_no_dew_is_told_of_where_no_humidity_was_read() -> None:
 def test_dew_is_told_of_for_a_day_after_the_humidity_was_read() -> None:
     around = shop(HOURS, rh_pct=80.0, of=paint(least_c=-20.0))
     slow = replace(around, products={"p": product(band("wait", c20=96), band("open"))})
-    stretches = cold_of(wet(), clocks_of(wet(), slow), slow, EVENING)
+    stretches = every_cold(wet(), slow, EVENING)
     assert [f"{stretch.begins.at:%a %H:%M}" for stretch in stretches] == ["Mon 20:50"]
 
 
@@ -140,7 +144,7 @@ def alarms(part: Part, around: Surroundings, now: datetime) -> list[tuple[str, i
 
 def held(part: Part, around: Surroundings, now: datetime) -> tuple[Alarm, ...]:
     clocks = clocks_of(part, around)
-    stretches = cold_of(part, clocks, around, now)
+    stretches = every_cold(part, around, now)
     return alarming([(part, stand_state(part, clocks, now))], (), now, cold=[(part, stretches)])
 
 

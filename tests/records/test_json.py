@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
+from bench.process.journalline import JournalLine
 from bench.process.opinions import Opinion
 from bench.process.part import StepRecord
-from bench.process.partsheet import JournalLine, Sheet
+from bench.process.partsheet import Sheet
 from bench.process.temperature import Reading
 from bench.records.as_json import FORM, VERSION, sheet_json
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.journalline import JournalLine
 from bench.process.mixing import Known
-from bench.process.partsheet import JournalLine
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.corrections.table import FACTS

@@ -50,8 +50,9 @@ def agree(found: Passing, plain: Passing) -> bool:
 
 @pytest.fixture
 def short_runs(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Runs of three stretches, so that a short log has several."""
+    """Runs of three stretches, of which two are soon, so that a short log has several."""
     monkeypatch.setattr(log, "RUN", 3)
+    monkeypatch.setattr(log, "SOON", 2)
 
 
 @pytest.mark.usefixtures("short_runs")

@@ -9,7 +9,7 @@ from bench.commands.console import Report
 from bench.commands.plain import folded
 from bench.commands.reports.bench_data import iso
 from bench.commands.reports.lists import line_data
-from bench.process.partsheet import JournalLine
+from bench.process.journalline import JournalLine
 from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words
 from bench.shop import handover as handing

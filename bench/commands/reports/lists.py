@@ -11,8 +11,8 @@ from bench.commands.console import Report
 from bench.commands.plain import cut, shown
 from bench.commands.reports.bench_data import bench_data, iso
 from bench.commands.reports.bench_text import bench_lines
+from bench.process.journalline import JournalLine
 from bench.process.mixing import TinRatio, ratio_doubt, ratio_words
-from bench.process.partsheet import JournalLine
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Route, Shape

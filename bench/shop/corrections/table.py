@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bench.process.partsheet import JournalLine, Sheet, SheetStep
+from bench.process.journalline import JournalLine
+from bench.process.partsheet import Sheet, SheetStep
 from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, listed
 from bench.shop.acting import Shop
