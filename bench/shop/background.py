@@ -76,7 +76,7 @@ class Keeping:
             house.second_place,
             now,
             zone,
-            may_thin=not doubtful,
+            may_thin=not doubtful and not any(found.broken for found in self._found.values()),
             places=shop.allowed.backups,
         )
         for what in self._wanted:
@@ -105,6 +105,8 @@ class Keeping:
             before = self._found.get(what.folder)
             if found.newest is None and before is not None:
                 found = replace(found, newest=before.newest)
+            if found.broken is None and before is not None:
+                found = replace(found, broken=before.broken)
             self._found[what.folder] = found
 
     def faults(self, now: datetime) -> list[str]:
@@ -124,7 +126,7 @@ class Keeping:
         for what in self._wanted:
             last = self._found.get(what.folder, Found())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
-            fault = "it does not answer" if hangs else last.fault
+            fault = "it does not answer" if hangs else last.fault or last.broken or ""
             age = span_words((now - last.newest).total_seconds()) if last.newest else ""
             newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
             told = ", ".join(filter(None, (fault, newest)))

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from bench.clock import Clock, ServerClock
 from bench.process.refusal import Refusal
+from bench.process.spoken import day_words
 from bench.settings import on_a_server
 from bench.shop.acting import Shop
 from bench.store import backup
 from bench.store import check as store_check
 from bench.store.backup import BackupFault
+from bench.store.chain import Break
 from bench.store.database import CannotOpen, NothingHere, Store, open_store, shut_store
 from bench.store.faults import StoreFault
+from bench.zones import computers_zone
 
 WHAT_TO_DO = "paintbench backups lists what can be put back in its place; this file is kept"
+
+WHICH_ARE_WHOLE = "paintbench backups says which backups have it whole"
+"""What to do about a damaged entry of the log."""
 
 
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
@@ -87,6 +94,21 @@ class Checked:
 
 def check(shop: Shop) -> Checked:
     """Look through the whole file and replay the journal. Changes nothing."""
-    found = store_check.faults(shop.store)
+    found = (*_in_the_log(shop), *store_check.faults(shop.store))
     lines = 0 if found else store_check.journal_lines(shop.store)
     return Checked(lines, found)
+
+
+def _in_the_log(shop: Shop) -> list[str]:
+    """What the checksums of the log say. What cannot be read at all the other looks say."""
+    with suppress(StoreFault):
+        if broken := store_check.first_break(shop.store):
+            return [f"{broken_words(broken)}; {WHICH_ARE_WHOLE}"]
+    return []
+
+
+def broken_words(broken: Break) -> str:
+    """Say which entry of the log is the first that is damaged, and its hour on this computer."""
+    hour = broken.at and day_words(broken.at.astimezone(computers_zone()))
+    written = f"written {hour}" if hour else "its hour cannot be read"
+    return f"log entry {broken.number} ({written}) is not as it was written"

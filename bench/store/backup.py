@@ -18,6 +18,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from bench.store import chain
+from bench.store.chain import Break
 from bench.store.migrations import newer_words, newest
 
 FOLDER = "backups"
@@ -55,10 +57,14 @@ class Line:
 
 @dataclass(frozen=True)
 class Contents:
-    """What is in a copy: its schema's version, and the last line of its journal."""
+    """What is in a copy: its schema's version, and the last line of its journal.
+
+    broken: the first entry of its log that is not as it was written.
+    """
 
     version: int
     last: Line | None
+    broken: Break | None
 
 
 def folder_beside(place: str) -> Path:
@@ -189,7 +195,8 @@ def _contents(copy: sqlite3.Connection) -> Contents:
         raise BackupFault("it is no copy of a shop's data")
     if version[0] > newest():
         raise BackupFault(f"it {newer_words(version[0], newest())}")
-    return Contents(version[0], _newest(copy))
+    broken = chain.break_in(copy) if version[0] >= chain.SINCE else None
+    return Contents(version[0], _newest(copy), broken)
 
 
 def _line(row: tuple[int, str, str]) -> Line:
@@ -240,6 +247,15 @@ def damage(place: str | Path) -> str:
             return "" if told == "ok" else str(told)
     except BackupFault as fault:
         return str(fault) if fault.damaged else ""
+
+
+def broken_in(place: str | Path) -> Break | None:
+    """The first entry that is not as it was written in the log of the file at ``place``.
+
+    Its schema is this program's. Raises BackupFault.
+    """
+    with plainly(), closing(connect(place, "ro")) as data:
+        return chain.break_in(data)
 
 
 def spoilt(place: str) -> str:
