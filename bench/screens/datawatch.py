@@ -11,7 +11,7 @@ from bench.process.refusal import Refusal
 from bench.screens.nodata import NoData
 from bench.shop import restore as restoring
 from bench.shop.acting import Done, Shop, StoreFault
-from bench.shop.background import Job, Keeping, Trying, on_a_thread
+from bench.shop.background import Job, Keeping, Trying, on_a_thread, well_again
 from bench.shop.data import open_data
 from bench.shop.restore import Offer
 from bench.widgets.around import backup_line, data_line
@@ -104,6 +104,9 @@ class DataWatch:
 
     def well(self, shop: Shop) -> None:
         """It can be read and written again: go on, with the data that is there now."""
+        told = self.read(lambda: well_again(shop, self.fault))
+        if told is None:
+            return
         self.fault = None
         if shop is not self._bench.shop:
             self.keeping = Keeping(self._start)
@@ -111,7 +114,7 @@ class DataWatch:
             self._bench.use(shop, demo=self._bench.demo)
         self._bench.go_on()
         if self.fault is None:
-            self._bench.tell(Done("the data can be read and written again"))
+            self._bench.tell(Done(told))
 
     def in_background(self, job: Job) -> None:
         """Start what may hang: nobody waits for it."""

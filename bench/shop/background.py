@@ -19,7 +19,7 @@ from bench.process.spoken import span_words
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.backup import Found, Wanted, look_after, wanted
 from bench.store.database import CannotOpen, NothingHere
-from bench.store.faults import LogLost
+from bench.store.faults import InDoubt, LogLost
 from bench.store.sqlite import has_room
 from bench.store.writeahead import which_file
 
@@ -177,7 +177,7 @@ class Trying:
                 return fault
             return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
         except StoreFault as still:
-            return still
+            return fault if isinstance(fault, InDoubt) else still
         except Exception as ours:
             return StoreFault(f"{type(ours).__name__}: {ours}")
 
@@ -198,11 +198,23 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
         except CannotOpen as why:
             raise StoreFault(str(why), why.kind or fault.kind) from why
         return Shop(store, shop.clock.computer, shop.terminal)
+    if isinstance(fault, InDoubt):
+        shop.store.was_written(fault)
     with shop.store.writing() as session:
         session.connection()  # not before is the lock taken
     if place is not None:
         has_room(place)
     return shop
+
+
+def well_again(shop: Shop, fault: StoreFault | None) -> str:
+    """Say that the data is well, and whether what was in doubt was done. Raises StoreFault."""
+    told = "the data can be read and written again"
+    if not isinstance(fault, InDoubt):
+        return told
+    if shop.store.was_written(fault):
+        return f"{told}; what was done last IS written down"
+    return f"{told}; what was done last was NOT written down: press it again"
 
 
 def _file_of(shop: Shop) -> object:

@@ -67,6 +67,13 @@ def newest(session: Session) -> str:
     return session.connection().exec_driver_sql(NEWEST).scalar() or ""
 
 
+def has(session: Session, number: int, checksum: str) -> bool:
+    """Say whether an entry stands in the log."""
+    wanted = text("SELECT 1 FROM journal WHERE id = :number AND checksum = :checksum")
+    found = session.connection().execute(wanted, {"number": number, "checksum": checksum})
+    return found.first() is not None
+
+
 def first_break(entries: Stored) -> Break | None:
     """Find the first entry that is not as it was written, None where all are."""
     before = ""

@@ -114,8 +114,8 @@ def write(
     undoes: int | None = None,
     doubtful: bool = False,
     released: tuple[datetime, str] | None = None,
-) -> int:
-    """Write the line about what the session changed; answers its number.
+) -> tuple[int, str]:
+    """Write the line about what the session changed; answers its number and checksum.
 
     Only once the session is committed is any of it so. released: until when something was put into
     the air, and what it was.
@@ -137,7 +137,7 @@ def write(
     # Past the session's unit of work, which takes longer over one row than all the rest does.
     key = session.connection().execute(_LINE, line).inserted_primary_key
     assert key is not None
-    return int(key[0])
+    return int(key[0]), line["checksum"]
 
 
 def image(row: SQLModel) -> Image:

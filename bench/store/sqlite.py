@@ -125,6 +125,22 @@ def keep_a_write_ahead_log(engine: Engine) -> None:
         raw.close()
 
 
+def settle(engine: Engine) -> None:
+    """End the doubt about a commit that failed. Raises sqlite3.Error, StoreFault.
+
+    What could not be brought to the disk lies behind the end of the log, and SQLite would take it
+    for written when it next reads the log from its beginning. All before it is moved into the file
+    and the log emptied: only then is it gone for good.
+    """
+    raw = engine.raw_connection()
+    try:
+        (busy, *_) = raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    finally:
+        raw.close()
+    if busy:
+        raise StoreFault("another program reads the data", "locked")
+
+
 def cannot_open(path: str, fault: Exception) -> CannotOpen:
     """Why the file cannot be opened, and what to do."""
     if not isinstance(fault, (DatabaseError, sqlite3.Error, StoreFault)):
