@@ -138,21 +138,13 @@ class DataWatch:
         shop.store.close()
         answer = restoring.restore(shop.store.place or "", file, shop.clock, shop.terminal)
         if isinstance(answer, Done):
-            self._open_anew(may_be_new=False)
+            place, clock = shop.store.place or "", shop.clock.computer
+            opened = open_data(place, clock, shop.terminal, may_be_new=False)
+            if isinstance(opened, Shop):
+                self.well(opened)
+            else:
+                answer = opened
         self._bench.tell(answer)
-
-    def start_empty(self) -> None:
-        """Begin a new shop where one has gone."""
-        self._open_anew(may_be_new=True)
-
-    def _open_anew(self, *, may_be_new: bool) -> None:
-        old = self._bench.shop
-        place, clock = old.store.place or "", old.clock.computer
-        opened = open_data(place, clock, old.terminal, may_be_new=may_be_new)
-        if isinstance(opened, Shop):
-            self.well(opened)
-        else:
-            self._bench.tell(opened)
 
     def lines(self, width: int, *, backups: bool = False) -> list[Line]:
         """One line if something is wrong. backups: also when it is only them."""

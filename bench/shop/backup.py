@@ -219,7 +219,7 @@ def export_to(shop: Shop, file: Path) -> Done | Refusal:
     try:
         with (
             made_whole(file.absolute()) as part,
-            part.open("x", encoding="ascii", newline="\n") as out,
+            part.open("w", encoding="ascii", newline="\n") as out,
         ):
             lines, damaged = export_shop(shop, out)
     except BackupFault as fault:

@@ -27,12 +27,21 @@ WHICH_ARE_WHOLE = "paintbench backups says which backups have it whole"
 """What to do about a damaged entry of the log."""
 
 
+NOT_NEW = (
+    "paintbench backups lists them, paintbench restore puts one back; for a new shop "
+    "name another place with --db, or move them away first"
+)
+"""What to do where a shop was."""
+
+
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
     """The shop whose data is at a place, or why it cannot be opened.
 
     place: a path, or the address of a PostgreSQL database. may_be_new: make the data if there is
     none. Otherwise a mistyped place is refused and left alone.
     """
+    if may_be_new and was_here(place):
+        return Refusal("a shop was here: there are copies of it", str(Path(place).parent), NOT_NEW)
     try:
         return Shop(_opened(place, clock, may_be_new=may_be_new), clock, terminal)
     except NothingHere as fault:
@@ -79,7 +88,7 @@ def was_here(place: str) -> bool:
     if on_a_server(place) or Path(place).exists():
         return False
     try:
-        return bool(backup.every_copy(backup.folder_beside(place), place))
+        return bool(backup.copies_of(place))
     except BackupFault:
         return False
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -76,11 +77,14 @@ def _is_part_of(place: str, file: Path) -> bool:
 
 
 def offers(place: str, places: Places | None = None) -> list[Path]:
-    """Find all copies in both places, those written last first; damaged ones at the end.
+    """Find all copies, those written last first; damaged ones at the end.
 
+    They are in both places, and beside the data, where a restore keeps what was there.
     places: where the second place may lie; None: anywhere.
     """
-    here = backup.every_copy(backup.folder_beside(place), place)
+    with suppress(BackupFault):
+        restoring.settle(place)
+    here = backup.copies_of(place)
     second = _second_of(place, here)
     if second and first_outside(places, [second.path]):
         second = None
@@ -132,8 +136,9 @@ def newest_good(place: str, places: Places | None = None) -> Offer | None:
 
 def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refusal:
     """Put a copy in the place of the data; what is there is kept under a dated name."""
-    damaged = bool(backup.damage(place))
     try:
+        restoring.settle(place)
+        damaged = bool(backup.damage(place))
         if not damaged and Path(place).exists():
             backup.contents(Path(place))  # of some other program it is left alone
         contents = backup.contents(file.absolute())

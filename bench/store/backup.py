@@ -18,6 +18,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from bench import disk
+from bench.disk import OWNERS_FILE, bring_to_disk, make_file, sync_folder
 from bench.store import chain
 from bench.store.chain import Break
 from bench.store.migrations import newer_words, newest
@@ -69,7 +71,12 @@ class Contents:
 
 def folder_beside(place: str) -> Path:
     """Where the copies of the shop's file at ``place`` are kept."""
-    return Path(place).absolute().parent / FOLDER
+    return folder_of(place) / FOLDER
+
+
+def folder_of(place: str) -> Path:
+    """Where the shop's file is."""
+    return Path(place).absolute().parent
 
 
 def named(place: str, what: str) -> str:
@@ -103,11 +110,16 @@ def every_copy(folder: Path, place: str) -> list[Path]:
     return [path for _, path in _ours(folder, place)]
 
 
+def copies_of(place: str) -> list[Path]:
+    """Find the copies of the shop's file in their folder, and those a restore left beside it."""
+    return [*every_copy(folder_beside(place), place), *every_copy(folder_of(place), place)]
+
+
 def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
     path = Path(place)
     name = re.compile(
         rf"{re.escape(path.stem)}-(?P<why>before-[a-z0-9-]+?)?(?P<stamp>\d{{8}}T\d{{6}}Z)?"
-        rf"{re.escape(path.suffix or '.db')}"
+        rf"(?(why)(-\d+)?){re.escape(path.suffix or '.db')}"
     )
     found: list[tuple[datetime | None, Path]] = []
     with plainly():
@@ -136,13 +148,13 @@ def copy_from(data: sqlite3.Connection, target: Path, busy_tries: int = BUSY_TRI
     """Copy what a connection reads to a new file, whole or not at all. Raises BackupFault."""
     with made_whole(target) as part:
         _write(data, part, busy_tries)
-        _bring_to_disk(part)
+        bring_to_disk(part)
         return contents(part)
 
 
 @contextmanager
-def made_whole(target: Path) -> Iterator[Path]:
-    """A temporary name to write at; what is there gets its good name once it is on the disk.
+def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
+    """An empty file to write; it gets its good name once what is in it is on the disk.
 
     Else nothing of it stays. Raises BackupFault.
     """
@@ -150,8 +162,9 @@ def made_whole(target: Path) -> Iterator[Path]:
     try:
         with plainly():
             _sweep(target.parent)
+            make_file(part, rights)
             yield part
-            _bring_to_disk(part)
+            bring_to_disk(part)
             os.replace(part, target)
             sync_folder(target.parent)
     except BaseException:
@@ -268,7 +281,7 @@ def spoilt(place: str) -> str:
         return ""
     log = Path(f"{place}-wal")
     with suppress(BackupFault, OSError):
-        if every_copy(folder_beside(place), place) or (log.exists() and log.stat().st_size):
+        if copies_of(place) or (log.exists() and log.stat().st_size):
             return "the file is empty"
     return ""
 
@@ -292,7 +305,7 @@ def _newest(data: sqlite3.Connection) -> Line | None:
 def make_folder(folder: Path) -> None:
     """The folder for copies beside the data. Raises BackupFault."""
     with plainly():
-        folder.mkdir(parents=True, exist_ok=True)
+        disk.make_folder(folder)
 
 
 def let_go(path: Path) -> None:
@@ -305,27 +318,6 @@ def connect(path: str | Path, mode: str) -> sqlite3.Connection:
     """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
     uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=1.0, check_same_thread=False)
-
-
-def _bring_to_disk(path: Path) -> None:
-    """Write it out, and forget it: what is read back then comes from the disk and not memory."""
-    handle = os.open(path, os.O_RDWR)
-    try:
-        os.fsync(handle)
-        if hasattr(os, "posix_fadvise"):
-            os.posix_fadvise(handle, 0, 0, os.POSIX_FADV_DONTNEED)
-    finally:
-        os.close(handle)
-
-
-def sync_folder(folder: Path) -> None:
-    """Bring names to the disk. Some file systems of sticks cannot, and need not."""
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        with suppress(OSError):
-            os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _sweep(folder: Path) -> None:

@@ -26,6 +26,7 @@ from bench.store.faults import (
 )
 from bench.store.migrations import NotOurs, upgrade
 from bench.store.postgresql import Hear
+from bench.store.restoring import settle
 
 __all__ = ["CannotOpen", "NothingHere", "Session", "Store", "StoreFault", "open_store"]
 
@@ -136,6 +137,10 @@ def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) ->
 
 
 def _open_file(path: str, may_be_new: bool) -> Store:
+    try:
+        settle(path)
+    except BackupFault as fault:
+        raise CannotOpen(f"{path}: {fault}", "locked") from fault
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
     if why := backup.spoilt(path):

@@ -212,6 +212,18 @@ def test_data_that_is_gone_comes_back_from_a_backup(closed: Paintbench, data: Pa
     assert closed("check").code == 0
 
 
+@pytest.mark.parametrize("words", [("open", "--painters", "Ada", "--stands", "3"), ("demo",)])
+def test_no_new_shop_is_made_where_there_are_copies_of_one(
+    closed: Paintbench, data: Path, words: tuple[str, ...]
+) -> None:
+    closed("backup")
+    data.unlink()
+    told = one_line(closed(*words))
+    assert "a shop was here: there are copies of it" in told
+    assert "paintbench restore puts one back" in told
+    assert not data.exists()
+
+
 # -- damage -----------------------------------------------------------------------------------------
 
 

@@ -419,7 +419,7 @@ async def test_damage_found_while_the_bench_runs_stops_the_writing_and_offers_a_
         assert "NOT WRITTEN DOWN" in hands.said()
 
 
-async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_or_an_empty_shop(
+async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_and_no_empty_shop(
     placed: Shop, clock: ManualClock, data: Path
 ) -> None:
     done(back_up(placed, "", None))
@@ -430,11 +430,12 @@ async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_or_an_em
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(seconds=1)
         assert "the newest good backup" in hands.picture().lower()
-        await hands.press("2 0")
-        assert not data.exists()
+        assert "move the copies of this one away first" in hands.picture()
+        assert "start empty" not in hands.picture()
         await hands.press("2 enter")
-        assert "nothing is written down here yet" in hands.picture()
-        assert len(backup.every_copy(backup.folder_beside(str(data)), str(data))) == 1
+        assert not data.exists()
+        await hands.press("1 enter")
+        assert "Frame" in hands.picture()
         hands.app.shop.store.close()
 
 
