@@ -124,10 +124,10 @@ def restore(call: DataCall) -> Done | Refusal:
 
 
 def export(call: Call) -> Done | Refusal | None:
-    """Write the whole shop as one JSON text."""
+    """Write the whole shop as one JSON text, its log damaged or not: then it is said as well."""
     if call.args.file == STANDARD:
-        copies.export_shop(call.shop, call.out)
-        return None
+        _, damaged = copies.export_shop(call.shop, call.out)
+        return Refusal(damaged, "", "it is in the export as it is") if damaged else None
     return copies.export_to(call.shop, Path(call.args.file))
 
 

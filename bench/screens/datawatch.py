@@ -11,7 +11,7 @@ from bench.process.refusal import Refusal
 from bench.screens.nodata import NoData
 from bench.shop import restore as restoring
 from bench.shop.acting import Done, Shop, StoreFault
-from bench.shop.background import Job, Keeping, Trying, on_a_thread
+from bench.shop.background import Job, Keeping, Trying, on_a_thread, well_again
 from bench.shop.data import open_data
 from bench.shop.restore import Offer
 from bench.widgets.around import backup_line, data_line
@@ -104,6 +104,9 @@ class DataWatch:
 
     def well(self, shop: Shop) -> None:
         """It can be read and written again: go on, with the data that is there now."""
+        told = self.read(lambda: well_again(shop, self.fault))
+        if told is None:
+            return
         self.fault = None
         if shop is not self._bench.shop:
             self.keeping = Keeping(self._start)
@@ -111,7 +114,7 @@ class DataWatch:
             self._bench.use(shop, demo=self._bench.demo)
         self._bench.go_on()
         if self.fault is None:
-            self._bench.tell(Done("the data can be read and written again"))
+            self._bench.tell(Done(told))
 
     def in_background(self, job: Job) -> None:
         """Start what may hang: nobody waits for it."""
@@ -135,21 +138,13 @@ class DataWatch:
         shop.store.close()
         answer = restoring.restore(shop.store.place or "", file, shop.clock, shop.terminal)
         if isinstance(answer, Done):
-            self._open_anew(may_be_new=False)
+            place, clock = shop.store.place or "", shop.clock.computer
+            opened = open_data(place, clock, shop.terminal, may_be_new=False)
+            if isinstance(opened, Shop):
+                self.well(opened)
+            else:
+                answer = opened
         self._bench.tell(answer)
-
-    def start_empty(self) -> None:
-        """Begin a new shop where one has gone."""
-        self._open_anew(may_be_new=True)
-
-    def _open_anew(self, *, may_be_new: bool) -> None:
-        old = self._bench.shop
-        place, clock = old.store.place or "", old.clock.computer
-        opened = open_data(place, clock, old.terminal, may_be_new=may_be_new)
-        if isinstance(opened, Shop):
-            self.well(opened)
-        else:
-            self._bench.tell(opened)
 
     def lines(self, width: int, *, backups: bool = False) -> list[Line]:
         """One line if something is wrong. backups: also when it is only them."""

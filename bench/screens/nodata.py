@@ -17,6 +17,12 @@ MOST_MISSING = 4
 """So many of the lines that would be missing are shown."""
 
 
+EMPTY_INSTEAD = (
+    "For a new, empty shop instead: move the copies of this one away first, or name another place: "
+    "paintbench --db PLACE."
+)
+
+
 class NoData(BenchScreen[None]):
     """Over the bench while it runs, or in its place when it cannot be begun."""
 
@@ -29,16 +35,11 @@ class NoData(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """What there is to choose."""
-        restore, empty, later = self.KEYS
+        restore, later = self.KEYS
         keys = [restore] if self.offer else []
-        keys += [empty] if self._may_start_empty() else []
         if self.bench.has_view:
             return [*keys, later]
         return keys if self.bench.kiosk else [*keys, replace(later, word="leave")]
-
-    def _may_start_empty(self) -> bool:
-        fault = self.bench.data.fault
-        return fault is not None and fault.kind == "gone" and not self.bench.has_view
 
     def redraw(self) -> None:
         """Look for a backup where one may help, and take in what was found: sticks are slow."""
@@ -74,7 +75,7 @@ class NoData(BenchScreen[None]):
             return ["It is tried again by itself every few seconds."]
         if self.bench.has_view:
             return ["Nothing is written down until a good file is in its place again."]
-        return []
+        return [EMPTY_INSTEAD] if fault.kind == "gone" else []
 
     def _offered(self, width: int) -> list[Line]:
         if self._searching:
@@ -120,14 +121,6 @@ class NoData(BenchScreen[None]):
         if await is_sure(self.bench, "Put this backup in the place of the data?", told):
             self.bench.data.restore(offer.file)
 
-    async def start_empty(self) -> None:
-        """The shop begins again, after a second, different key."""
-        if not self._may_start_empty():
-            return
-        told = ["The backups stay where they are; they can be put back later."]
-        if await is_sure(self.bench, "Start with an empty shop?", told):
-            self.bench.data.start_empty()
-
     def later(self) -> None:
         """Back to the bench as it was last read; without one, out of the program."""
         if self.bench.has_view:
@@ -137,6 +130,5 @@ class NoData(BenchScreen[None]):
 
     KEYS = (
         KeyWord(("1",), "1", "put the backup in its place", restore),
-        KeyWord(("2",), "2", "start empty", start_empty),
         KeyWord(("0", "escape"), "0", "later", later),
     )

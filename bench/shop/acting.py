@@ -25,7 +25,7 @@ from bench.shop.rows import part_of, products_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
 from bench.store import finding, journal, shared
 from bench.store.database import Session, Store, StoreFault
-from bench.store.faults import known_to_the_end
+from bench.store.faults import InDoubt, known_to_the_end
 from bench.store.journal import CLOCK_ACTIONS, Ledger
 from bench.store.tables import EquipmentRow, PartRow, ProductRow, Stand, StepRow
 from bench.store.tables import Row as Table
@@ -325,7 +325,7 @@ class Act:
         changes = self.ledger.changes(self.session)
         if released is None and self.action not in CLOCK_ACTIONS:
             released = room.released_by(changes, self.action, self.now, lambda: self.products)
-        number = journal.write(
+        number, checksum = journal.write(
             self.session,
             changes,
             at=self.now,
@@ -338,6 +338,21 @@ class Act:
             doubtful=self.doubtful,
             released=released,
         )
-        with known_to_the_end():
-            self.session.commit()
+        try:
+            with known_to_the_end():
+                self.session.commit()
+        except InDoubt as doubt:
+            doubt.number, doubt.checksum = number, checksum
+            self._look_for(doubt)
         return Done(text, tag, tuple(self.notes), number)
+
+    def _look_for(self, doubt: InDoubt) -> None:
+        """See that the entry is in the log. Raises StoreFault if it is not, or still in doubt."""
+        self.session.rollback()
+        try:
+            written = self.shop.store.was_written(doubt)
+        except StoreFault:
+            raise doubt from None
+        if not written:
+            raise doubt.undone from None
+        self.notes.append("there was a fault as this was written; it is written down")

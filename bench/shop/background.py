@@ -19,7 +19,7 @@ from bench.process.spoken import span_words
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.backup import Found, Wanted, look_after, wanted
 from bench.store.database import CannotOpen, NothingHere
-from bench.store.faults import LogLost
+from bench.store.faults import InDoubt, LogLost
 from bench.store.sqlite import has_room
 from bench.store.writeahead import which_file
 
@@ -76,7 +76,7 @@ class Keeping:
             house.second_place,
             now,
             zone,
-            may_thin=not doubtful,
+            may_thin=not doubtful and not any(found.broken for found in self._found.values()),
             places=shop.allowed.backups,
         )
         for what in self._wanted:
@@ -105,6 +105,8 @@ class Keeping:
             before = self._found.get(what.folder)
             if found.newest is None and before is not None:
                 found = replace(found, newest=before.newest)
+            if found.broken is None and before is not None:
+                found = replace(found, broken=before.broken)
             self._found[what.folder] = found
 
     def faults(self, now: datetime) -> list[str]:
@@ -124,7 +126,7 @@ class Keeping:
         for what in self._wanted:
             last = self._found.get(what.folder, Found())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
-            fault = "it does not answer" if hangs else last.fault
+            fault = "it does not answer" if hangs else last.fault or last.broken or ""
             age = span_words((now - last.newest).total_seconds()) if last.newest else ""
             newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
             told = ", ".join(filter(None, (fault, newest)))
@@ -175,7 +177,7 @@ class Trying:
                 return fault
             return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
         except StoreFault as still:
-            return still
+            return fault if isinstance(fault, InDoubt) else still
         except Exception as ours:
             return StoreFault(f"{type(ours).__name__}: {ours}")
 
@@ -196,11 +198,23 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
         except CannotOpen as why:
             raise StoreFault(str(why), why.kind or fault.kind) from why
         return Shop(store, shop.clock.computer, shop.terminal)
+    if isinstance(fault, InDoubt):
+        shop.store.was_written(fault)
     with shop.store.writing() as session:
         session.connection()  # not before is the lock taken
     if place is not None:
         has_room(place)
     return shop
+
+
+def well_again(shop: Shop, fault: StoreFault | None) -> str:
+    """Say that the data is well, and whether what was in doubt was done. Raises StoreFault."""
+    told = "the data can be read and written again"
+    if not isinstance(fault, InDoubt):
+        return told
+    if shop.store.was_written(fault):
+        return f"{told}; what was done last IS written down"
+    return f"{told}; what was done last was NOT written down: press it again"
 
 
 def _file_of(shop: Shop) -> object:

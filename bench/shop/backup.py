@@ -13,9 +13,11 @@ from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
+from bench.shop.data import WHICH_ARE_WHOLE, broken_words
 from bench.shop.files import Kept, kept_by, only_new
 from bench.store import backup, check, exchange
 from bench.store.backup import BackupFault, made_whole
+from bench.store.chain import Break
 from bench.store.exchange import NotReadable
 from bench.store.exchange import Whole as Whole
 
@@ -91,12 +93,13 @@ class Wanted:
 class Found:
     """How the copies in a folder stand: when the newest was made, and what is wrong.
 
-    damaged: with the shop's own data.
+    damaged: with the shop's own data. broken: with an entry of its log, None where nobody looked.
     """
 
     newest: datetime | None = None
     fault: str = ""
     damaged: str = ""
+    broken: str | None = None
 
 
 def wanted(
@@ -118,7 +121,7 @@ def wanted(
 
 def look_after(what: Wanted) -> Found:
     """Make a copy if one is due and let go of those no longer wanted. As slow as a disk."""
-    newest = None
+    newest = broken = None
     try:
         if why := _not_there(what):
             return Found(fault=why)
@@ -126,16 +129,23 @@ def look_after(what: Wanted) -> Found:
         newest = max(taken, default=None)
         if is_due(what.now, taken, written_since=_written_since(what.place, taken, newest)):
             target = what.folder / backup.dated(what.place, what.now)
-            backup.copy(what.place, target)
+            broken = _damaged_entry(backup.copy(what.place, target).broken)
             taken[what.now], newest = target, what.now
-        elif what.thorough and (damage := backup.damage(what.place)):
-            return Found(newest, damaged=damage)
-        for at in to_let_go(taken, what.zone) if what.may_thin else ():
+        elif what.thorough:
+            if damage := backup.damage(what.place):
+                return Found(newest, damaged=damage)
+            broken = _damaged_entry(backup.broken_in(what.place))
+        # The copies that have a damaged entry whole are older: none is let go.
+        for at in to_let_go(taken, what.zone) if what.may_thin and not broken else ():
             backup.let_go(taken[at])
     except BackupFault as fault:
         damage = backup.damage(what.place) if fault.damaged else ""
         return Found(newest, str(fault), damage)
-    return Found(newest)
+    return Found(newest, broken=broken)
+
+
+def _damaged_entry(broken: Break | None) -> str:
+    return f"{broken_words(broken)}; {WHICH_ARE_WHOLE}" if broken else ""
 
 
 def _not_there(what: Wanted) -> str:
@@ -175,7 +185,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     else:
         targets = [backup.folder_beside(place) / name]
         targets += [Path(second.path) / name] if second else []
-    told, wrong = [], []
+    told, wrong, broken = [], [], None
     if not to and second and first_outside(shop.allowed.backups, [second.path]):
         targets.pop()
         wrong.append(f"{second.path}: {OUTSIDE}")
@@ -183,18 +193,23 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
         try:
             if not to and target.parent == backup.folder_beside(place):
                 backup.make_folder(target.parent)
-            last = backup.copy(place, target).last
+            made = backup.copy(place, target)
+            last, broken = made.last, made.broken
             told.append(f"{target}, up to line {last.number if last else 0} of the journal")
         except BackupFault as fault:
             wrong.append(f"{target.parent}: {fault}")
     if not told:
         return Refusal("no backup could be made", "; ".join(wrong), "give another place")
-    return Done(f"backed up: {told[0]}", notes=(*told[1:], *(f"NOT in {one}" for one in wrong)))
+    notes = (*told[1:], *(f"NOT in {one}" for one in wrong), _damaged_entry(broken))
+    return Done(f"backed up: {told[0]}", notes=tuple(filter(None, notes)))
 
 
-def export_shop(shop: Shop, out: TextIO) -> int:
-    """Write the whole shop, journal included; answers how many lines that has."""
-    return exchange.write(shop.store, out)
+def export_shop(shop: Shop, out: TextIO) -> tuple[int, str]:
+    """Write the whole shop, journal included; answers how many lines that has.
+
+    And which of them is damaged, if one is: it goes out as it is.
+    """
+    return exchange.write(shop.store, out), _damaged_entry(check.first_break(shop.store))
 
 
 def export_to(shop: Shop, file: Path) -> Done | Refusal:
@@ -204,12 +219,13 @@ def export_to(shop: Shop, file: Path) -> Done | Refusal:
     try:
         with (
             made_whole(file.absolute()) as part,
-            part.open("x", encoding="ascii", newline="\n") as out,
+            part.open("w", encoding="ascii", newline="\n") as out,
         ):
-            lines = export_shop(shop, out)
+            lines, damaged = export_shop(shop, out)
     except BackupFault as fault:
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
-    return Done(f"the whole shop is in {file}: {lines} lines of the journal")
+    notes = (damaged,) if damaged else ()
+    return Done(f"the whole shop is in {file}: {lines} lines of the journal", notes=notes)
 
 
 def read_export(raw: bytes, name: str) -> Whole | Refusal:
@@ -235,7 +251,9 @@ def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
             session.commit()
     except NotReadable as fault:
         return Refusal("it cannot be brought in", str(fault), "nothing was changed")
-    notes = (
-        ("its journal and its tables differ: paintbench check",) if check.faults(shop.store) else ()
-    )
-    return Done(f"the shop is brought in: {whole.lines} lines of the journal", notes=notes)
+    notes = []
+    if broken := check.first_break(shop.store):
+        notes.append(f"{broken_words(broken)}; if there is an earlier export or backup, use that")
+    if check.faults(shop.store):
+        notes.append("its journal and its tables differ: paintbench check")
+    return Done(f"the shop is brought in: {whole.lines} lines of the journal", notes=tuple(notes))

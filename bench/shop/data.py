@@ -3,21 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from bench.clock import Clock, ServerClock
 from bench.process.refusal import Refusal
+from bench.process.spoken import day_words
 from bench.settings import on_a_server
 from bench.shop.acting import Shop
 from bench.store import backup
 from bench.store import check as store_check
 from bench.store.backup import BackupFault
+from bench.store.chain import Break
 from bench.store.database import CannotOpen, NothingHere, Store, open_store, shut_store
 from bench.store.faults import StoreFault
+from bench.zones import computers_zone
 
 WHAT_TO_DO = "paintbench backups lists what can be put back in its place; this file is kept"
+
+WHICH_ARE_WHOLE = "paintbench backups says which backups have it whole"
+"""What to do about a damaged entry of the log."""
+
+
+NOT_NEW = (
+    "paintbench backups lists them, paintbench restore puts one back; for a new shop "
+    "name another place with --db, or move them away first"
+)
+"""What to do where a shop was."""
 
 
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
@@ -26,6 +40,8 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
     place: a path, or the address of a PostgreSQL database. may_be_new: make the data if there is
     none. Otherwise a mistyped place is refused and left alone.
     """
+    if may_be_new and was_here(place):
+        return Refusal("a shop was here: there are copies of it", str(Path(place).parent), NOT_NEW)
     try:
         return Shop(_opened(place, clock, may_be_new=may_be_new), clock, terminal)
     except NothingHere as fault:
@@ -72,7 +88,7 @@ def was_here(place: str) -> bool:
     if on_a_server(place) or Path(place).exists():
         return False
     try:
-        return bool(backup.every_copy(backup.folder_beside(place), place))
+        return bool(backup.copies_of(place))
     except BackupFault:
         return False
 
@@ -87,6 +103,21 @@ class Checked:
 
 def check(shop: Shop) -> Checked:
     """Look through the whole file and replay the journal. Changes nothing."""
-    found = store_check.faults(shop.store)
+    found = (*_in_the_log(shop), *store_check.faults(shop.store))
     lines = 0 if found else store_check.journal_lines(shop.store)
     return Checked(lines, found)
+
+
+def _in_the_log(shop: Shop) -> list[str]:
+    """What the checksums of the log say. What cannot be read at all the other looks say."""
+    with suppress(StoreFault):
+        if broken := store_check.first_break(shop.store):
+            return [f"{broken_words(broken)}; {WHICH_ARE_WHOLE}"]
+    return []
+
+
+def broken_words(broken: Break) -> str:
+    """Say which entry of the log is the first that is damaged, and its hour on this computer."""
+    hour = broken.at and day_words(broken.at.astimezone(computers_zone()))
+    written = f"written {hour}" if hour else "its hour cannot be read"
+    return f"log entry {broken.number} ({written}) is not as it was written"

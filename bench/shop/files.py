@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from bench.disk import ANYBODYS_FILE, ANYBODYS_FOLDER, make_folder
 from bench.process.backups import SecondPlace
 from bench.process.refusal import Refusal
 from bench.shop.acting import Shop
@@ -76,10 +77,10 @@ def write_file(
         path = path.resolve()
         if refused := _why_not(path, kept, same, force=force):
             return refused
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent, ANYBODYS_FOLDER)
         with (
-            made_whole(path) as part,
-            part.open("x", encoding="utf-8", errors="backslashreplace", newline="") as out,
+            made_whole(path, ANYBODYS_FILE) as part,
+            part.open("w", encoding="utf-8", errors="backslashreplace", newline="") as out,
         ):
             out.write(told)
     except (OSError, ValueError, RuntimeError) as fault:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,7 +14,7 @@ from bench.process.settings import second_place
 from bench.process.spoken import day_words
 from bench.shop.acting import Done, StoreFault
 from bench.shop.allowed import Places, first_outside
-from bench.shop.data import open_data
+from bench.shop.data import broken_words, open_data
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault, Contents, Line
 from bench.store.journal import RESTORED
@@ -39,7 +40,7 @@ class Offer:
     @property
     def loses(self) -> bool:
         """Whether anything would or might be missing."""
-        return bool(self.missing) or not self.known or self.other
+        return bool(self.missing) or not self.known or self.other or bool(self.contents.broken)
 
 
 def offer(place: str, file: Path) -> Offer | Refusal:
@@ -76,11 +77,14 @@ def _is_part_of(place: str, file: Path) -> bool:
 
 
 def offers(place: str, places: Places | None = None) -> list[Path]:
-    """Find all copies in both places, those written last first; damaged ones at the end.
+    """Find all copies, those written last first; damaged ones at the end.
 
+    They are in both places, and beside the data, where a restore keeps what was there.
     places: where the second place may lie; None: anywhere.
     """
-    here = backup.every_copy(backup.folder_beside(place), place)
+    with suppress(BackupFault):
+        restoring.settle(place)
+    here = backup.copies_of(place)
     second = _second_of(place, here)
     if second and first_outside(places, [second.path]):
         second = None
@@ -116,18 +120,25 @@ def _second_of(place: str, copies: list[Path]) -> SecondPlace | None:
 
 
 def newest_good(place: str, places: Places | None = None) -> Offer | None:
-    """Find the copy with the most in its journal that is whole. places: as of ``offers``."""
+    """Find the copy with the most in its journal that is whole. places: as of ``offers``.
+
+    One with a damaged entry only where there is no other.
+    """
+    damaged = None
     for path in offers(place, places):
         found = offer(place, path)
         if isinstance(found, Offer):
-            return found
-    return None
+            if not found.contents.broken:
+                return found
+            damaged = damaged or found
+    return damaged
 
 
 def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refusal:
     """Put a copy in the place of the data; what is there is kept under a dated name."""
-    damaged = bool(backup.damage(place))
     try:
+        restoring.settle(place)
+        damaged = bool(backup.damage(place))
         if not damaged and Path(place).exists():
             backup.contents(Path(place))  # of some other program it is left alone
         contents = backup.contents(file.absolute())
@@ -164,7 +175,13 @@ def missing_words(offer: Offer) -> str:
 
 
 def count_words(offer: Offer) -> str:
-    """How much would be missing with this copy in place."""
+    """How much would be missing with this copy in place, and which entry of it is damaged."""
+    if offer.contents.broken:
+        return f"{broken_words(offer.contents.broken)}; {_count_missing(offer)}"
+    return _count_missing(offer)
+
+
+def _count_missing(offer: Offer) -> str:
     if offer.other:
         return "it tells another story than the data that is there"
     if not offer.missing:

@@ -18,6 +18,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from bench import disk
+from bench.disk import OWNERS_FILE, bring_to_disk, make_file, sync_folder
+from bench.store import chain
+from bench.store.chain import Break
 from bench.store.migrations import newer_words, newest
 
 FOLDER = "backups"
@@ -55,15 +59,24 @@ class Line:
 
 @dataclass(frozen=True)
 class Contents:
-    """What is in a copy: its schema's version, and the last line of its journal."""
+    """What is in a copy: its schema's version, and the last line of its journal.
+
+    broken: the first entry of its log that is not as it was written.
+    """
 
     version: int
     last: Line | None
+    broken: Break | None
 
 
 def folder_beside(place: str) -> Path:
     """Where the copies of the shop's file at ``place`` are kept."""
-    return Path(place).absolute().parent / FOLDER
+    return folder_of(place) / FOLDER
+
+
+def folder_of(place: str) -> Path:
+    """Where the shop's file is."""
+    return Path(place).absolute().parent
 
 
 def named(place: str, what: str) -> str:
@@ -97,11 +110,16 @@ def every_copy(folder: Path, place: str) -> list[Path]:
     return [path for _, path in _ours(folder, place)]
 
 
+def copies_of(place: str) -> list[Path]:
+    """Find the copies of the shop's file in their folder, and those a restore left beside it."""
+    return [*every_copy(folder_beside(place), place), *every_copy(folder_of(place), place)]
+
+
 def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
     path = Path(place)
     name = re.compile(
         rf"{re.escape(path.stem)}-(?P<why>before-[a-z0-9-]+?)?(?P<stamp>\d{{8}}T\d{{6}}Z)?"
-        rf"{re.escape(path.suffix or '.db')}"
+        rf"(?(why)(-\d+)?){re.escape(path.suffix or '.db')}"
     )
     found: list[tuple[datetime | None, Path]] = []
     with plainly():
@@ -130,13 +148,13 @@ def copy_from(data: sqlite3.Connection, target: Path, busy_tries: int = BUSY_TRI
     """Copy what a connection reads to a new file, whole or not at all. Raises BackupFault."""
     with made_whole(target) as part:
         _write(data, part, busy_tries)
-        _bring_to_disk(part)
+        bring_to_disk(part)
         return contents(part)
 
 
 @contextmanager
-def made_whole(target: Path) -> Iterator[Path]:
-    """A temporary name to write at; what is there gets its good name once it is on the disk.
+def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
+    """An empty file to write; it gets its good name once what is in it is on the disk.
 
     Else nothing of it stays. Raises BackupFault.
     """
@@ -144,8 +162,9 @@ def made_whole(target: Path) -> Iterator[Path]:
     try:
         with plainly():
             _sweep(target.parent)
+            make_file(part, rights)
             yield part
-            _bring_to_disk(part)
+            bring_to_disk(part)
             os.replace(part, target)
             sync_folder(target.parent)
     except BaseException:
@@ -189,7 +208,8 @@ def _contents(copy: sqlite3.Connection) -> Contents:
         raise BackupFault("it is no copy of a shop's data")
     if version[0] > newest():
         raise BackupFault(f"it {newer_words(version[0], newest())}")
-    return Contents(version[0], _newest(copy))
+    broken = chain.break_in(copy) if version[0] >= chain.SINCE else None
+    return Contents(version[0], _newest(copy), broken)
 
 
 def _line(row: tuple[int, str, str]) -> Line:
@@ -242,6 +262,15 @@ def damage(place: str | Path) -> str:
         return str(fault) if fault.damaged else ""
 
 
+def broken_in(place: str | Path) -> Break | None:
+    """The first entry that is not as it was written in the log of the file at ``place``.
+
+    Its schema is this program's. Raises BackupFault.
+    """
+    with plainly(), closing(connect(place, "ro")) as data:
+        return chain.break_in(data)
+
+
 def spoilt(place: str) -> str:
     """Why the file at ``place`` must not even be opened, though SQLite would: it was ours.
 
@@ -252,7 +281,7 @@ def spoilt(place: str) -> str:
         return ""
     log = Path(f"{place}-wal")
     with suppress(BackupFault, OSError):
-        if every_copy(folder_beside(place), place) or (log.exists() and log.stat().st_size):
+        if copies_of(place) or (log.exists() and log.stat().st_size):
             return "the file is empty"
     return ""
 
@@ -276,7 +305,7 @@ def _newest(data: sqlite3.Connection) -> Line | None:
 def make_folder(folder: Path) -> None:
     """The folder for copies beside the data. Raises BackupFault."""
     with plainly():
-        folder.mkdir(parents=True, exist_ok=True)
+        disk.make_folder(folder)
 
 
 def let_go(path: Path) -> None:
@@ -289,27 +318,6 @@ def connect(path: str | Path, mode: str) -> sqlite3.Connection:
     """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
     uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=1.0, check_same_thread=False)
-
-
-def _bring_to_disk(path: Path) -> None:
-    """Write it out, and forget it: what is read back then comes from the disk and not memory."""
-    handle = os.open(path, os.O_RDWR)
-    try:
-        os.fsync(handle)
-        if hasattr(os, "posix_fadvise"):
-            os.posix_fadvise(handle, 0, 0, os.POSIX_FADV_DONTNEED)
-    finally:
-        os.close(handle)
-
-
-def sync_folder(folder: Path) -> None:
-    """Bring names to the disk. Some file systems of sticks cannot, and need not."""
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        with suppress(OSError):
-            os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _sweep(folder: Path) -> None:

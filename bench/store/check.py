@@ -6,8 +6,11 @@ import json
 
 from sqlmodel import col, func, select, text
 
+from bench.store import chain
+from bench.store.chain import Break
 from bench.store.database import Store, StoreFault
-from bench.store.journal import Image, present, replay
+from bench.store.faults import in_one_line
+from bench.store.journal import Image, NotReplayable, present, replay
 from bench.store.tables import JournalRow
 
 MOST_FAULTS = 100
@@ -16,11 +19,22 @@ MOST_FAULTS = 100
 
 def faults(store: Store) -> tuple[str, ...]:
     """What is wrong with the data, each in a line; empty when all is well. Nothing is changed."""
+    found: list[str] = []
     try:
-        found = [*_in_file(store), *_against_journal(store)]
-    except StoreFault as fault:
-        found = [f"the data cannot be read to its end: {fault}"]
+        found += _in_file(store)
+        found += _against_journal(store)
+    except NotReplayable as fault:
+        found.append(str(fault))
+    except (StoreFault, ValueError, TypeError, LookupError, AttributeError) as fault:
+        # Whatever a row holds that nobody wrote: this look never ends without an answer.
+        found.append(f"the data cannot be read to its end: {in_one_line(fault)}")
     return tuple(found[:MOST_FAULTS])
+
+
+def first_break(store: Store) -> Break | None:
+    """Find the first entry of the log that is not as it was written. Raises StoreFault."""
+    with store.reading() as session:
+        return chain.break_of(session)
 
 
 def journal_lines(store: Store) -> int:
@@ -59,9 +73,11 @@ def _differs(row: str, told: Image | None, kept: Image | None) -> str:
         return f"{row}: it is there, but the journal knows nothing of it"
     if kept is None:
         return f"{row}: the journal knows it, but it is gone"
-    names = [name for name in told.keys() | kept.keys() if told.get(name) != kept.get(name)]
-    name = min(names)
-    return f"{row}: {name} is {_short(kept.get(name))}, the journal says {_short(told.get(name))}"
+    strange = told.keys() ^ kept.keys()
+    if strange:
+        return f"{row}: {min(strange)} is no name of a column, or one is missing in the journal"
+    name = min(name for name in told if told[name] != kept[name])
+    return f"{row}: {name} is {_short(kept[name])}, the journal says {_short(told[name])}"
 
 
 def _short(value: object) -> str:

@@ -14,11 +14,19 @@ from sqlalchemy.exc import DatabaseError, SQLAlchemyError
 from sqlmodel import Session
 
 from bench.settings import on_a_server, place_words
-from bench.store import backup, postgresql, sqlite
+from bench.store import backup, chain, postgresql, sqlite
 from bench.store.backup import BackupFault
-from bench.store.faults import CannotOpen, NothingHere, StoreFault, kind_of, told_plainly
+from bench.store.faults import (
+    CannotOpen,
+    InDoubt,
+    NothingHere,
+    StoreFault,
+    kind_of,
+    told_plainly,
+)
 from bench.store.migrations import NotOurs, upgrade
 from bench.store.postgresql import Hear
+from bench.store.restoring import settle
 
 __all__ = ["CannotOpen", "NothingHere", "Session", "Store", "StoreFault", "open_store"]
 
@@ -29,7 +37,8 @@ class Store:
     place: the file, None on a server; shut: why it could not be opened, which every use then
     raises; change_mark: the question whose answer changes with every commit, and a server's time
     with it; reading: what makes a reader see one moment; reopen: what opens the same data again;
-    dispose: what closes the engine's connections; hear: who is told a server's time.
+    settle: what ends the doubt after a commit failed; dispose: what closes the engine's
+    connections; hear: who is told a server's time.
     """
 
     def __init__(
@@ -39,12 +48,14 @@ class Store:
         change_mark: str,
         reading: Mapping[str, Any],
         reopen: Callable[[], Store],
+        settle: Callable[[Engine], None],
         dispose: Callable[[], None],
         hear: Hear = lambda _: None,
     ) -> None:
         self.place = place
         self.shut: StoreFault | None = None
         self.reopen = reopen
+        self._settle = settle
         self._dispose = dispose
         self._engine = engine
         self._readers = engine.execution_options(**reading)
@@ -66,6 +77,16 @@ class Store:
         self._attend()
         with told_plainly(), Session(self._writers) as session:
             yield session
+
+    def was_written(self, doubt: InDoubt) -> bool:
+        """Whether an entry whose commit failed is in the log, for good. Raises StoreFault.
+
+        Asked in a writer's turn: on a server that commit has come to its end then.
+        """
+        with told_plainly():
+            self._settle(self._engine)
+        with self.writing() as session:
+            return chain.has(session, doubt.number, doubt.checksum)
 
     def _attend(self) -> None:
         if self.shut is not None:
@@ -116,6 +137,10 @@ def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) ->
 
 
 def _open_file(path: str, may_be_new: bool) -> Store:
+    try:
+        settle(path)
+    except BackupFault as fault:
+        raise CannotOpen(f"{path}: {fault}", "locked") from fault
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
     if why := backup.spoilt(path):
@@ -163,10 +188,10 @@ def _open_server(place: str, may_be_new: bool, hear: Hear) -> Store:
 def _in_file(path: str) -> Store:
     engine, dispose = sqlite.engine_at(path)
     again = partial(open_store, path, may_be_new=False)
-    return Store(engine, path, sqlite.CHANGE_MARK, {}, again, dispose)
+    return Store(engine, path, sqlite.CHANGE_MARK, {}, again, sqlite.settle, dispose)
 
 
 def _on_server(place: str, hear: Hear) -> Store:
     engine, again = postgresql.engine_at(place, hear), partial(open_store, place, hear=hear)
     mark, reading = postgresql.CHANGE_MARK, postgresql.READING
-    return Store(engine, None, mark, reading, again, engine.dispose, hear)
+    return Store(engine, None, mark, reading, again, postgresql.settle, engine.dispose, hear)

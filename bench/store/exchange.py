@@ -18,6 +18,7 @@ from sqlalchemy import Table, insert, select, text
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel
 
+from bench.store.chain import SINCE, chain
 from bench.store.database import Store
 from bench.store.faults import in_one_line
 from bench.store.journal import as_plain, blank
@@ -169,6 +170,8 @@ def fill(session: Session, whole: Whole) -> None:
             raise NotReadable(
                 f"it is damaged: the rows of {name} do not fit: {in_one_line(fault)}"
             ) from fault
+    if whole.version < SINCE:
+        chain(connection)
     if connection.dialect.name == "postgresql":
         _count_on(session)
 

@@ -23,7 +23,7 @@ WORDS: dict[Kind, str] = {
     "gone": "the data file is gone from its place",
     "damaged": "the data is damaged",
     "away": "the server does not answer",
-    "uncertain": "the server was lost in that very moment",
+    "uncertain": "the disk or the server failed in that very moment",
     "clock": "the server's clock is wrong",
     "failed": "the disk or the server gives errors",
 }
@@ -100,6 +100,24 @@ class StoreFault(RuntimeError):
         return self.kind == "uncertain"
 
 
+class InDoubt(StoreFault):
+    """The commit of an entry failed, and it may be in the log or not until that is looked for.
+
+    otherwise: the kind of fault, once it is known that nothing was written; number, checksum: the
+    entry's own, by which it is looked for, 0 as long as nobody said which it is.
+    """
+
+    def __init__(self, message: str, otherwise: Kind) -> None:
+        super().__init__(message, "uncertain")
+        self.number, self.checksum = 0, ""
+        self._otherwise = otherwise
+
+    @property
+    def undone(self) -> StoreFault:
+        """Give the fault it is, once it is known that nothing was written."""
+        return StoreFault(f"{self}; it was looked for: nothing was written", self._otherwise)
+
+
 class LogLost(StoreFault):
     """The log beside the data is not the one that was written to; nothing more is written.
 
@@ -163,15 +181,23 @@ def kind_of(fault: BaseException) -> Kind:
     return "away" if isinstance(fault, OperationalError) and not refused else "failed"
 
 
+SYNC_FAILED = (sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_DIR_FSYNC)
+"""All of it was written, but the system could not bring it to the disk: it may turn up later."""
+
+
 @contextmanager
 def known_to_the_end() -> Iterator[None]:
-    """Around a commit: where the server is lost in it, nobody here knows whether it was done."""
+    """Around a commit: nobody knows whether it was done where the server or the disk fails in it.
+
+    Raises InDoubt.
+    """
     try:
         yield
     except DBAPIError as fault:
-        if fault.connection_invalidated:
-            raise StoreFault(in_one_line(fault), "uncertain") from fault
-        raise
+        synced = getattr(fault.orig, "sqlite_errorcode", None) not in SYNC_FAILED
+        if synced and not fault.connection_invalidated:
+            raise
+        raise InDoubt(in_one_line(fault), kind_of(fault)) from fault
 
 
 def in_one_line(fault: BaseException) -> str:

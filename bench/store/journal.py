@@ -17,6 +17,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm.base import NO_VALUE
 from sqlmodel import Session, SQLModel, col, select
 
+from bench.store import chain
 from bench.store.tables import KEPT, DefectRow, JournalRow, PartRow, StepRow, TestRow
 
 _ORDER = {table: place for place, table in enumerate(KEPT)}
@@ -113,13 +114,13 @@ def write(
     undoes: int | None = None,
     doubtful: bool = False,
     released: tuple[datetime, str] | None = None,
-) -> int:
-    """Write the line about what the session changed; answers its number.
+) -> tuple[int, str]:
+    """Write the line about what the session changed; answers its number and checksum.
 
     Only once the session is committed is any of it so. released: until when something was put into
     the air, and what it was.
     """
-    line = {
+    line: dict[str, Any] = {
         "at": at,
         "action": action,
         "painter": painter,
@@ -132,10 +133,11 @@ def write(
         "released_at": released[0] if released else None,
         "released": released[1] if released else "",
     }
+    line["checksum"] = chain.checksum_of(chain.newest(session), chain.content_of(line))
     # Past the session's unit of work, which takes longer over one row than all the rest does.
     key = session.connection().execute(_LINE, line).inserted_primary_key
     assert key is not None
-    return int(key[0])
+    return int(key[0]), line["checksum"]
 
 
 def image(row: SQLModel) -> Image:
@@ -307,21 +309,34 @@ def _find(session: Session, change: dict[str, Any]) -> SQLModel | None:
     return session.get(kind, picture[_key_name(kind)])
 
 
-def replay(lines: Iterable[JournalRow]) -> dict[str, dict[str, Image]]:
-    """The state as the journal alone tells it: table -> key -> row image."""
-    state: dict[str, dict[str, Image]] = {name: {} for name in KEPT}
+class NotReplayable(ValueError):
+    """What an entry of the log says it changed are no rows of this shop: it is damaged."""
+
+
+State = dict[str, dict[str, Image]]
+"""Table -> key -> row image."""
+
+
+def replay(lines: Iterable[JournalRow]) -> State:
+    """The state as the journal alone tells it. Raises NotReplayable."""
+    state: State = {name: {} for name in KEPT}
     blanks = {name: blank(kind) for name, kind in KEPT.items()}
     for line in lines:
-        for change in line.changes:
-            rows = state[change["table"]]
-            kind = KEPT[change["table"]]
-            name = _key_name(kind)
-            key = str((change["after"] or change["before"])[name])
-            if change["after"] is None:
-                rows.pop(key, None)
-            else:
-                rows[key] = {**blanks[change["table"]], **change["after"]}
+        try:
+            for change in line.changes:
+                _replay(change, state, blanks)
+        except (LookupError, TypeError) as fault:
+            raise NotReplayable(f"log entry {line.id} cannot be replayed") from fault
     return state
+
+
+def _replay(change: dict[str, Any], state: State, blanks: dict[str, Image]) -> None:
+    table = change["table"]
+    key = str((change["after"] or change["before"])[_key_name(KEPT[table])])
+    if change["after"] is None:
+        state[table].pop(key, None)
+    else:
+        state[table][key] = {**blanks[table], **change["after"]}
 
 
 def _whole(table: str, picture: Image | None) -> Image | None:
@@ -342,7 +357,7 @@ def _blank(kind: type[SQLModel]) -> Image:
     }
 
 
-def present(session: Session) -> dict[str, dict[str, Image]]:
+def present(session: Session) -> State:
     """The state as the tables hold it, in the same form as ``replay``."""
     return {
         name: {str(_key(row)): image(row) for row in session.exec(select(kind)).all()}

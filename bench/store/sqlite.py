@@ -17,7 +17,8 @@ from sqlalchemy import Engine, QueuePool, event
 from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
-from bench.store.backup import every_copy, folder_beside
+from bench import disk
+from bench.store.backup import copies_of
 from bench.store.faults import CannotOpen, Kind, LogLost, StoreFault, in_one_line, kind_of
 from bench.store.writeahead import WriteAheadLog, which_file
 
@@ -85,8 +86,8 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
 def make_file(path: str) -> None:
     """Make the file if there is none, of no length. Raises CannotOpen."""
     try:
-        # Where there is one it is not opened: closing it would let go of SQLite's locks on it.
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o644))
+        disk.make_file(path)
+        disk.sync_folder(Path(path).parent)
     except FileExistsError:
         return
     except (OSError, ValueError) as fault:
@@ -109,7 +110,7 @@ def still_there(opened: Any, path: str) -> None:
 def make_folder(folder: Path) -> None:
     """Make the folder of a file. Raises CannotOpen."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        disk.make_folder(folder)
     except OSError as fault:
         raise CannotOpen(
             f"{folder}: this folder cannot be made: {fault.strerror}; choose another with --db PATH"
@@ -123,6 +124,22 @@ def keep_a_write_ahead_log(engine: Engine) -> None:
         raw.execute("PRAGMA journal_mode = WAL")
     finally:
         raw.close()
+
+
+def settle(engine: Engine) -> None:
+    """End the doubt about a commit that failed. Raises sqlite3.Error, StoreFault.
+
+    What could not be brought to the disk lies behind the end of the log, and SQLite would take it
+    for written when it next reads the log from its beginning. All before it is moved into the file
+    and the log emptied: only then is it gone for good.
+    """
+    raw = engine.raw_connection()
+    try:
+        (busy, *_) = raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    finally:
+        raw.close()
+    if busy:
+        raise StoreFault("another program reads the data", "locked")
 
 
 def cannot_open(path: str, fault: Exception) -> CannotOpen:
@@ -150,7 +167,7 @@ def _was_ours(path: str) -> bool:
             head = file.read(len(HEAD))
     except OSError:
         return False
-    return head in (HEAD, bytes(len(HEAD))) or bool(every_copy(folder_beside(path), path))
+    return head in (HEAD, bytes(len(HEAD))) or bool(copies_of(path))
 
 
 def _on_connect(connection: Any, record: Any, path: str) -> None:

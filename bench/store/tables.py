@@ -272,6 +272,7 @@ class JournalRow(Row, table=True):
     doubtful: the clock was not to be believed then, so ``at`` is only "at least".
     released_at: until when what it says put paint into the air, and ``released`` what that was; no
     undo takes it away. A line about the clock that has one stands for all before it.
+    checksum: over the line before and this one (``store.chain``), so that no line is ever changed.
     """
 
     __tablename__ = "journal"
@@ -287,6 +288,7 @@ class JournalRow(Row, table=True):
     doubtful: bool = False
     released_at: datetime | None = Field(default=None, index=True)
     released: str = ""
+    checksum: str = ""
 
 
 KEPT: dict[str, type[SQLModel]] = {

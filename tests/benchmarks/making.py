@@ -16,6 +16,7 @@ from bench.process.refusal import Refusal
 from bench.shop import parts, readings, seeds, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
+from bench.store.chain import chain
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, PartRow, StepRow
 from tests.shop.doing import begin_over
@@ -116,6 +117,7 @@ def _past(session: Session, count: int, now: datetime) -> None:
     )
     lines = ({"at": at, "tag": f"P{n}"} for n, at in enumerate(ago) for _ in range(LINES_OF_A_PART))
     _insert(session, line, lines)
+    chain(session.connection())
 
 
 _CHANGE = {"table": "setting", "before": {"key": "", "value": 1}, "after": {"key": "", "value": 2}}

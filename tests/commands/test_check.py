@@ -10,6 +10,7 @@ import pytest
 
 from bench.shop import parts, steps
 from bench.shop.acting import Done, Shop
+from bench.shop.data import check
 
 from .running import Paintbench
 
@@ -106,3 +107,34 @@ def test_a_damaged_page_is_found_in_one_line_and_not_a_traceback(
     assert (
         "the file:" in ran.out or "cannot be read to its end" in ran.out or "malformed" in ran.err
     )
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        'UPDATE journal SET changes = replace(changes, \'"hold": ""\', \'"hole": ""\')',
+        "UPDATE journal SET changes = replace(changes, '\"revision\"', '\"revisioN\"')",
+        "UPDATE journal SET changes = replace(changes, '\"left_at\": null', '\"meft_at\": null')",
+        'UPDATE journal SET changes = replace(changes, \'"table": "part"\', \'"table": "qart"\')',
+        "UPDATE journal SET changes = replace(changes, '\"table\"', '\"uable\"')",
+        "UPDATE journal SET changes = replace(changes, '\"after\"', '\"aftes\"')",
+        "UPDATE journal SET changes = '[17]' WHERE id = 2",
+        "UPDATE journal SET changes = '17' WHERE id = 2",
+        "UPDATE journal SET changes = '{' WHERE id = 2",
+        "UPDATE journal SET changes = x'ff' WHERE id = 2",
+        "UPDATE journal SET at = 17 WHERE id = 2",
+        "UPDATE journal SET at = x'ff' WHERE id = 2",
+        "UPDATE step SET first_at = 17.5 WHERE id = 1",
+        "UPDATE step SET plan = x'00' WHERE id = 1",
+        "UPDATE part SET revision = x'ff' WHERE id = 1",
+        "UPDATE setting SET value = '{\"zone\"' WHERE key = 'house'",
+    ],
+)
+def test_whatever_is_damaged_the_look_ends_with_an_answer(
+    worked: Paintbench, shop: Shop, data: Path, change: str
+) -> None:
+    behind_its_back(data, change)
+    found = check(shop)
+    assert found.faults
+    assert all("\n" not in fault for fault in found.faults)
+    assert worked("check").code == 1

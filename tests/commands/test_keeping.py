@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import sqlite3
@@ -211,6 +212,18 @@ def test_data_that_is_gone_comes_back_from_a_backup(closed: Paintbench, data: Pa
     assert closed("check").code == 0
 
 
+@pytest.mark.parametrize("words", [("open", "--painters", "Ada", "--stands", "3"), ("demo",)])
+def test_no_new_shop_is_made_where_there_are_copies_of_one(
+    closed: Paintbench, data: Path, words: tuple[str, ...]
+) -> None:
+    closed("backup")
+    data.unlink()
+    told = one_line(closed(*words))
+    assert "a shop was here: there are copies of it" in told
+    assert "paintbench restore puts one back" in told
+    assert not data.exists()
+
+
 # -- damage -----------------------------------------------------------------------------------------
 
 
@@ -319,3 +332,23 @@ def test_in_a_folder_where_nobody_may_write_each_command_says_so_in_one_line(
             assert "cannot be opened or written" in told
         assert place.read_bytes() == before
         assert [path.name for path in place.parent.iterdir()] == ["shop.db"]
+
+
+def test_a_backup_with_a_damaged_entry_says_so_and_is_put_back_only_with_a_second_word(
+    closed: Paintbench, data: Path
+) -> None:
+    read_the_air(closed, 15)
+    with closing(sqlite3.connect(data)) as raw, raw:
+        raw.execute("UPDATE journal SET text = 'x' WHERE id = 2")
+    made = closed("backup")
+    damaged = "log entry 2 (written 06:30 on Mon 09 Jun 2025) is not as it was written"
+    assert made.code == 0
+    assert made.out.splitlines()[1].strip().startswith(damaged)
+    assert f"; {damaged}; nothing would be missing" in closed("backups").out
+    file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
+    assert damaged in one_line(closed("restore", file))
+    assert closed("restore", file, "--yes").code == 0
+    assert damaged in closed("check").out
+    out = closed("export", "-")
+    assert (out.code, json.loads(out.out)["form"]) == (1, "paintbench shop")
+    assert damaged in out.err

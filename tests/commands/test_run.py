@@ -11,6 +11,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from sqlalchemy.exc import OperationalError
@@ -25,6 +26,8 @@ from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
 from bench.store import sqlite
+from bench.store.database import Store
+from bench.store.faults import InDoubt, StoreFault
 
 from .running import Paintbench
 
@@ -254,9 +257,9 @@ def test_the_sums_need_no_shop(anywhere: Paintbench, tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-def test_where_the_server_was_lost_in_the_commit_nobody_is_told_to_do_it_again(
-    paintbench: Paintbench, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def lost_at_the_commit(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A server that commits and is lost before it can say so."""
     commit = Session.commit
 
     def lost(self: Session) -> None:
@@ -265,9 +268,26 @@ def test_where_the_server_was_lost_in_the_commit_nobody_is_told_to_do_it_again(
         raise OperationalError("COMMIT", {}, gone, connection_invalidated=True)
 
     monkeypatch.setattr(Session, "commit", lost)
+
+
+@pytest.mark.usefixtures("lost_at_the_commit")
+def test_where_the_server_was_lost_in_the_commit_it_is_looked_for(paintbench: Paintbench) -> None:
+    ran = paintbench("reading", "--air", "18C", "--by", "Kit")
+    assert (ran.code, ran.err) == (0, "")
+    assert "there was a fault as this was written; it is written down" in ran.out
+
+
+@pytest.mark.usefixtures("lost_at_the_commit")
+def test_where_it_cannot_be_looked_for_nobody_is_told_to_do_it_again(
+    paintbench: Paintbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def away(self: Store, doubt: InDoubt) -> NoReturn:
+        raise StoreFault("no server", "away")
+
+    monkeypatch.setattr(Store, "was_written", away)
     ran = paintbench("reading", "--air", "18C", "--by", "Kit")
     assert (ran.code, ran.err) == (
         1,
-        "the server was lost in that very moment (server closed the connection): it may be there: "
-        "look at paintbench journal before you do it again\n",
+        "the disk or the server failed in that very moment (server closed the connection): "
+        "it may be there: look at paintbench journal before you do it again\n",
     )

@@ -9,6 +9,7 @@ import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from sqlalchemy import event
@@ -23,6 +24,7 @@ from bench.shop.data import check, open_or_shut
 from bench.shop.house import set_house
 from bench.store import backup, sqlite
 from bench.store.database import open_store
+from bench.store.faults import StoreFault
 from tests.shop.doing import done
 from tests.store.test_faults import fill, small_disk  # noqa: F401
 from tests.store.test_writeahead import SPOILED, remove_both, remove_log, working
@@ -155,6 +157,41 @@ async def test_data_that_another_program_holds_at_the_start_is_waited_for(
         await tried_again(hands)
         assert "Frame" in hands.picture()
         hands.app.shop.store.close()
+
+
+@pytest.mark.parametrize("written", [True, False])
+async def test_where_the_disk_fails_as_it_is_written_the_bench_says_truly_whether_it_was(
+    placed: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch, written: bool
+) -> None:
+    commit = sqlite.LoggedConnection.commit
+
+    def fails(self: sqlite.LoggedConnection) -> None:
+        monkeypatch.setattr(sqlite.LoggedConnection, "commit", commit)
+        commit(self) if written else self.rollback()
+        fault = sqlite3.OperationalError("disk I/O error")
+        fault.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
+        raise fault
+
+    def unsettled(engine: object) -> NoReturn:
+        raise StoreFault("disk I/O error")
+
+    monkeypatch.setattr(placed.store, "_settle", unsettled)
+    async with at_the_bench(placed, clock) as hands:
+        monkeypatch.setattr(sqlite.LoggedConnection, "commit", fails)
+        await hands.press("1 +")
+        assert RED + "the disk or the server failed in that very moment" in hands.picture()
+        assert "WRITTEN DOWN OR NOT" in hands.said()
+        await hands.press("1 +")
+        assert "NOT WRITTEN DOWN" in hands.said()
+        await tried_again(hands)
+        assert RED in hands.picture()
+        monkeypatch.setattr(placed.store, "_settle", sqlite.settle)
+        await tried_again(hands)
+        assert RED not in hands.picture()
+        done_last = "IS written down" if written else "was NOT written down: press it again"
+        assert hands.said().endswith(f"; what was done last {done_last}")
+        assert ("IN HAND" in hands.picture()) == written
+    assert lines_of(placed) == (3 if written else 2)
 
 
 async def test_a_file_that_has_gone_is_said_and_when_it_is_back_so_is_the_bench(
@@ -382,7 +419,7 @@ async def test_damage_found_while_the_bench_runs_stops_the_writing_and_offers_a_
         assert "NOT WRITTEN DOWN" in hands.said()
 
 
-async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_or_an_empty_shop(
+async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_and_no_empty_shop(
     placed: Shop, clock: ManualClock, data: Path
 ) -> None:
     done(back_up(placed, "", None))
@@ -393,11 +430,12 @@ async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_or_an_em
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(seconds=1)
         assert "the newest good backup" in hands.picture().lower()
-        await hands.press("2 0")
-        assert not data.exists()
+        assert "move the copies of this one away first" in hands.picture()
+        assert "start empty" not in hands.picture()
         await hands.press("2 enter")
-        assert "nothing is written down here yet" in hands.picture()
-        assert len(backup.every_copy(backup.folder_beside(str(data)), str(data))) == 1
+        assert not data.exists()
+        await hands.press("1 enter")
+        assert "Frame" in hands.picture()
         hands.app.shop.store.close()
 
 

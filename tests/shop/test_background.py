@@ -5,8 +5,10 @@ from __future__ import annotations
 import errno
 import os
 import shutil
+import sqlite3
 import subprocess
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -291,3 +293,27 @@ def test_a_stick_that_can_only_be_read_is_said(
     assert told.startswith(f"{small_disk}: ")
     assert os.listdir(small_disk) == []
     assert len(taken(data)) == 1
+
+
+def test_while_an_entry_of_the_log_is_damaged_it_is_said_and_no_backup_is_let_go(
+    bench: Bench, shop: Shop, data: Path
+) -> None:
+    bench.write()
+    bench.let_pass(minutes=5)
+    folder = backup.folder_beside(str(data))
+    (first,) = folder.iterdir()
+    for hours in range(1, 72):
+        name = backup.dated(str(data), MONDAY - timedelta(hours=hours))
+        (folder / name).write_bytes(first.read_bytes())
+    with closing(sqlite3.connect(data)) as other, other:
+        other.execute("UPDATE journal SET text = 'x' WHERE id = 2")
+    bench.let_pass(hours=1, minutes=1)
+    bench.let_pass(minutes=2)
+    assert len(taken(data)) == 73
+    (fault,) = bench.faults()
+    assert fault.startswith("beside the data: log entry 2 (written 06:30 on Mon 09 Jun 2025) is")
+    again = Bench(shop, bench.clock, at_once)
+    again.let_pass(seconds=0)
+    again.let_pass(seconds=FIRST_LOOK_S)
+    assert len(taken(data)) == 73
+    assert again.faults() == bench.faults()

@@ -8,6 +8,7 @@ import json
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from sqlmodel import SQLModel
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
+from bench.process.spoken import day_words
 from bench.shop import backup, readings, sight
 from bench.shop.acting import Shop
 from bench.shop.backup import Whole
@@ -220,3 +222,33 @@ def test_an_export_where_nothing_can_be_written_leaves_nothing(
 ) -> None:
     told = refused(backup.export_to(worked, tmp_path / "not there" / "shop.json"))
     assert "no such file or directory" in str(told)
+
+
+DAMAGED = "log entry 3 (written {hour}) is not as it was written; "
+
+
+def test_a_damaged_entry_is_named_as_it_goes_out_and_as_it_comes_in(
+    worked: Shop, empty: Shop, tmp_path: Path
+) -> None:
+    with closing(sqlite3.connect(worked.store.place or "")) as other, other:
+        other.execute("UPDATE journal SET text = 'x' WHERE id = 3")
+        (at,) = other.execute("SELECT at FROM journal WHERE id = 3").fetchone()
+    told = DAMAGED.format(hour=day_words(datetime.fromisoformat(at)))
+    out = done(backup.export_to(worked, tmp_path / "shop.json"))
+    assert out.notes == (told + "paintbench backups says which backups have it whole",)
+    came = done(backup.import_shop(empty, read((tmp_path / "shop.json").read_text())))
+    assert came.notes[0] == told + "if there is an earlier export or backup, use that"
+    assert check(empty).faults[0].startswith(told)
+    (copied,) = done(backup.back_up(worked, str(tmp_path / "copy.db"), None)).notes
+    assert copied.startswith(told)
+
+
+def test_a_text_of_an_earlier_version_gets_its_checksums_as_it_is_brought_in(
+    worked: Shop, empty: Shop
+) -> None:
+    form = json.loads(exported(worked))
+    had = [line.pop("checksum") for line in form["tables"]["journal"]]
+    done(backup.import_shop(empty, read(summed({**form, "version": 2}))))
+    assert check(empty).faults == ()
+    again = json.loads(exported(empty))["tables"]["journal"]
+    assert [line["checksum"] for line in again] == had

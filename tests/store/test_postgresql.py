@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from sqlalchemy import Connection, inspect, make_url, text
+from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, select
 
 from bench.clock import ManualClock
@@ -245,21 +246,36 @@ def test_a_deed_in_which_the_server_is_lost_leaves_nothing(postgresql: Schemas) 
     store.close()
 
 
-def test_where_the_server_is_lost_at_the_commit_nobody_says_that_nothing_was_written(
-    postgresql: Schemas, clock: ManualClock, seeds: Seeds, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("before", [True, False], ids=["lost before it", "lost after it"])
+def test_where_the_server_is_lost_at_the_commit_the_entry_is_looked_for(
+    postgresql: Schemas,
+    clock: ManualClock,
+    seeds: Seeds,
+    monkeypatch: pytest.MonkeyPatch,
+    before: bool,
 ) -> None:
     shop = Shop(open_store(postgresql.take()), clock, "test")
     assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Done)
     commit = Session.commit
 
     def lost(self: Any) -> None:
-        postgresql.hang_up()
+        monkeypatch.setattr(Session, "commit", commit)
+        if before:
+            postgresql.hang_up()
+            commit(self)
         commit(self)
+        raise OperationalError("COMMIT", {}, Exception("lost"), connection_invalidated=True)
 
     monkeypatch.setattr(Session, "commit", lost)
-    with pytest.raises(StoreFault) as told:
-        readings.take_reading(shop, "Kit", air_c=18.0)
-    assert told.value.kind == "uncertain"
+    if before:
+        with pytest.raises(StoreFault, match="nothing was written") as told:
+            readings.take_reading(shop, "Kit", air_c=18.0)
+        assert told.value.kind == "away"
+    else:
+        answer = readings.take_reading(shop, "Kit", air_c=18.0)
+        assert isinstance(answer, Done)
+        assert "it is written down" in answer.notes[-1]
+    assert asked(shop.store, "SELECT count(*) FROM reading") == (0 if before else 1)
     shop.store.close()
 
 
