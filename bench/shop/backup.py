@@ -11,6 +11,7 @@ from typing import Any, TextIO
 
 from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
+from bench.shop import inspection
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
 from bench.shop.data import WHICH_ARE_WHOLE, broken_words
@@ -20,6 +21,7 @@ from bench.store.backup import BackupFault, made_whole
 from bench.store.chain import Break
 from bench.store.exchange import NotReadable
 from bench.store.exchange import Whole as Whole
+from bench.store.pins import PAINTERS
 
 MOST_PATH = 400
 """Longest path that is kept."""
@@ -228,17 +230,31 @@ def export_to(shop: Shop, file: Path) -> Done | Refusal:
     return Done(f"the whole shop is in {file}: {lines} lines of the journal", notes=notes)
 
 
+MOST_EXPORT_BYTES = 1_000_000_000
+"""An export of ten busy years is about so long. Longer ones are refused before they fill memory."""
+
+
+def may_be_export(head: bytes) -> bool:
+    """Whether a file that begins so may be an export."""
+    return exchange.FORM.encode() in head[: exchange.LIKE_OURS]
+
+
 def read_export(raw: bytes, name: str) -> Whole | Refusal:
     """An export as it was read from somewhere. name: where from."""
     try:
-        return exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
+        whole = exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
+        inspection.check_rows(whole)
     except (NotReadable, UnicodeDecodeError) as fault:
         why = str(fault) if isinstance(fault, NotReadable) else "it is no text"
         return Refusal(f"{name} cannot be brought in", why, "nothing was changed")
+    return whole
 
 
 def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
-    """Fill an empty shop with an export, all of it or nothing."""
+    """Fill an empty shop with an export, all of it or nothing.
+
+    Nothing is kept before the bench and every job record were read from it.
+    """
     try:
         with shop.store.writing() as session:
             if not exchange.is_empty(session):
@@ -248,12 +264,16 @@ def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
                     "give a new place with --db; nothing was changed",
                 )
             exchange.fill(session, whole)
+            inspection.read_everything(session, shop)
             session.commit()
     except NotReadable as fault:
         return Refusal("it cannot be brought in", str(fault), "nothing was changed")
     notes = []
+    if had_pin := [row["name"] for row in whole.rows[PAINTERS] if row["pin"]]:
+        notes.append(f"no PIN travels in an export: {', '.join(had_pin)} set a new one")
     if broken := check.first_break(shop.store):
         notes.append(f"{broken_words(broken)}; if there is an earlier export or backup, use that")
     if check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
-    return Done(f"the shop is brought in: {whole.lines} lines of the journal", notes=tuple(notes))
+    told = f"the shop is brought in: {whole.lines} lines of the journal"
+    return Done(told, notes=tuple(notes))
