@@ -66,6 +66,7 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
     "CREATE INDEX ix_journal_released_at ON journal (released_at)",
     "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
+    "ALTER TABLE part ADD COLUMN zinc JSON NOT NULL DEFAULT '{}'",
     "ALTER TABLE mix ADD COLUMN most_s FLOAT",
     # No form of taking NOT NULL off a column is understood by both databases.
     "ALTER TABLE mix RENAME COLUMN use_from TO used_from",
@@ -74,7 +75,8 @@ TO_3 = (
     "ALTER TABLE mix DROP COLUMN used_from",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. And the clock of a pot, which is only kept once the pot is binned."""
+trained for isocyanate. What is known of a part's zinc. And the clock of a pot, which is only kept
+once the pot is binned."""
 
 
 def _run(statements: Sequence[str]) -> Migration:
