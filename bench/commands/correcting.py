@@ -17,6 +17,7 @@ from bench.commands.options import (
     option,
     reason,
     thermometers,
+    zinc_answers,
 )
 from bench.process.clockfault import EARLIEST
 from bench.process.correcting import EDGES
@@ -62,6 +63,7 @@ OPTIONS = (
         *belongs(),
         option("--count", metavar="N", type=quantities.whole("a count"), help="pieces"),
         option("--substrate", metavar="S", help="what it is made of")),
+    group("its zinc", *zinc_answers()),
     group(
         "a reading or a pot",
         option("--line", metavar="N", type=quantities.whole("a line's number"),

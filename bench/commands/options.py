@@ -128,6 +128,18 @@ def belongs(default: str | None = None) -> tuple[Adder, Adder]:
     )
 
 
+def zinc_answers() -> tuple[Adder, ...]:
+    """Return what may be answered about a part's zinc."""
+    known: dict[str, Any] = {"metavar": "ANSWER", "type": quantities.known}
+    return (
+        option("--galvanised", metavar="DAY", type=quantities.known_day,
+               help="the day it was galvanised, 2026-03-12, or unknown"),
+        option("--quenched", **known, help="in water: yes, no or unknown"),
+        option("--passivated", **known, help="yes, no or unknown"),
+        option("--white-rust", **known, help="seen on it now: yes, no or unknown"),
+    )  # fmt: skip
+
+
 def thermometers(*, required: bool = False) -> tuple[Adder, Adder, Adder]:
     """Return what the thermometers said of air, humidity and surface."""
     return (

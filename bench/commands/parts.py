@@ -19,6 +19,7 @@ from bench.commands.options import (
     override,
     reason,
     which_part,
+    zinc_answers,
 )
 from bench.process.refusal import Refusal
 from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART, RINSED_EARLY
@@ -182,5 +183,11 @@ PARTS = Group("parts on their stands", (
                 help="of those, touched up")),
         "bench.shop.lots:count_points",
         examples=("count 10 --bungs-in 4 --by Una",)),
+    Command(
+        "zinc", "say when and how a part was galvanised; which preparation fits",
+        (on_part, *zinc_answers()),
+        "bench.shop.zinc:answer_zinc",
+        examples=("zinc 2 --galvanised 2025-03-02 --quenched no --by Una",
+                  "zinc 2 --galvanised unknown --white-rust yes --by Una")),
 ))
 # fmt: on

@@ -15,12 +15,16 @@ from datetime import date, time
 from typing import Generic, TypeVar
 
 from bench import units
+from bench.process.galvanised import NOT_KNOWN, Answer
 
 MOST_AGO_S = 366 * 86400.0
 """Nobody remembers further back to the minute: a slip of the fingers."""
 
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
 _DAY_AND_HOUR = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})[ T]([0-9]{1,2}):([0-9]{2})")
+
+UNKNOWN = "unknown"
+"""How it is typed that nobody knows."""
 
 DayAndHour = tuple[int, int, int, int, int]
 Value = TypeVar("Value")
@@ -96,6 +100,24 @@ def day(text: str) -> date:
         return date.fromisoformat(text.strip())
     except ValueError as fault:
         raise unreadable(text, "a day, such as 2026-03-12") from fault
+
+
+def known_day(text: str) -> Answer:
+    """A day, as in ``2026-03-12``, or ``unknown``."""
+    if text.strip() == UNKNOWN:
+        return NOT_KNOWN
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as fault:
+        raise unreadable(text, f"a day, such as 2026-03-12, or {UNKNOWN}") from fault
+
+
+def known(text: str) -> Answer:
+    """``yes``, ``no`` or ``unknown``."""
+    answers: dict[str, Answer] = {"yes": True, "no": False, UNKNOWN: NOT_KNOWN}
+    if text.strip() not in answers:
+        raise unreadable(text, "yes, no or unknown")
+    return answers[text.strip()]
 
 
 def week(text: str) -> tuple[tuple[time, time] | None, ...]:

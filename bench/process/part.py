@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
+from bench.process.galvanised import Galvanised
 from bench.process.route import Step, StepKind
 from bench.process.spoken import span_words
 
@@ -62,6 +63,7 @@ class Part:
 
     bungs: how many went in and came out; contacts: where it hung or stood, and those touched up.
     taken_by: who is on it now; on a step in hand at least those who are working on it.
+    zinc: what was answered about it, None where nobody was asked.
     """
 
     tag: str
@@ -79,6 +81,7 @@ class Part:
     bungs: tuple[int, int] = (0, 0)
     contacts: tuple[int, int] = (0, 0)
     taken_by: tuple[str, ...] = ()
+    zinc: Galvanised | None = None
 
     def on_it(self) -> tuple[str, ...]:
         """Who is on it now; of a step in hand, where nobody was written down, who began it."""

@@ -54,6 +54,7 @@ def _sheet(sheet: Sheet) -> Json:
     return {
         **_named(sheet, "written_at", "doubtful"),
         **_named(part, "tag", "name", "count", "job", "owner", "substrate"),
+        "zinc": vars(part.zinc) if part.zinc is not None else None,
         **_named(sheet, "shape", "route"),
         **_named(part, "stand", "last_stand"),
         **_named(sheet, "away", "left_at", "split_from", "merged_into"),

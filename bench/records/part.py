@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from bench.process.galvanised import answers_words
 from bench.process.journalline import JournalLine
 from bench.process.mixing import ratio_doubt, ratio_words
 from bench.process.part import StepRecord
@@ -69,6 +70,8 @@ def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "Job", part.job or UNFILLED
     yield "Owner", part.owner or UNFILLED
     yield "Substrate", part.substrate
+    if part.zinc is not None:
+        yield "Zinc", answers_words(part.zinc.answers)
     yield "Shape", sheet.shape
     yield "Route", sheet.route
     yield "Place", _place(sheet)

@@ -322,10 +322,10 @@ class WholeBench(PagedScreen[None]):
 
     def place(self) -> None:
         """Put a part on the chosen stand."""
-        from bench.screens import flows
+        from bench.screens import placing
 
         if self.chosen is not None:
-            self.ask(flows.place(self.bench, self.chosen))
+            self.ask(placing.place(self.bench, self.chosen))
 
     def earlier(self) -> None:
         """The last thing done to the chosen stand happened earlier."""

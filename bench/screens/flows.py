@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from bench.process.hazards import lift_cautions
+from bench.process.hazards import ZINC, lift_cautions
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
 from bench.process.part import Part, last_event_at
@@ -17,6 +17,7 @@ from bench.screens.earlier import Earlier
 from bench.screens.keys import Flow
 from bench.screens.onit import on_it
 from bench.screens.overriding import over_rules
+from bench.screens.placing import ask_zinc
 from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
 from bench.screens.spray import SprayCard
 from bench.shop import lots, parts, readings, steps
@@ -114,65 +115,6 @@ async def earlier(bench: Paintbench, part: Part) -> None:
         bench.do(troubles.back_date, part.tag, bench.painter, minutes)
 
 
-# --- something new on a stand --------------------------------------------------------------------
-
-
-async def place(bench: Paintbench, stand: int) -> None:
-    """Put something on an empty stand: a part that has none, or a new part or lot."""
-    waiting = [placed.part for placed in bench.view.off_stand]
-    if waiting:
-        choices = [("a new part or lot", "")]
-        choices += [(f"tag {part.tag} {part_words(part)}", part.tag) for part in waiting]
-        tag = await choose(bench, f"Stand {stand}: what goes on it?", choices)
-        if tag is None:
-            return
-        if tag:
-            bench.do(parts.move, tag, bench.painter, to=stand)
-            return
-    await _place_new(bench, stand)
-
-
-async def _place_new(bench: Paintbench, stand: int) -> None:
-    route = await choose(
-        bench,
-        f"Stand {stand}: what is it made of, and which way does it go?",
-        [(f"{r.name} ({len(r.steps)} steps)", r.key) for r in bench.view.routes.values()],
-    )
-    if route is None:
-        return
-    shape = await choose(
-        bench,
-        f"Stand {stand}: what shape is it?",
-        [(f"{s.name}: {' '.join(s.faces)}", s.key) for s in bench.view.shapes.values()],
-    )
-    if shape is None:
-        return
-    numbers = await ask_numbers(
-        bench,
-        f"Stand {stand}: how many, and which tag?",
-        [
-            Asked("how many pieces", "", 1.0),
-            Asked("tag on its steel disc", "", None, must=False),
-        ],
-        [
-            *lift_cautions(bench.view.shapes[shape]),
-            "Enter alone takes one piece, and the next free tag. A name can be typed later.",
-        ],
-    )
-    if numbers is None:
-        return
-    count, tag = int(numbers[0] or 0), numbers[1]
-    bench.do(
-        parts.place,
-        stand,
-        bench.painter,
-        route=route,
-        shape=shape,
-        count=count,
-        tag=f"{tag:g}" if tag is not None else "",
-    )
-
-
 # --- trouble -------------------------------------------------------------------------------------
 
 
@@ -192,6 +134,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "split pieces off the lot": _split,
         "put another lot with it": _merge,
         "bungs and contact points": _points,
+        **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
         ALL_OF_IT: _all_of_it,
     }
     flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: trouble", flows)

@@ -13,6 +13,7 @@ from bench.process.product import Product
 from bench.process.reminders import fix_after, set_up_line, spray_line
 from bench.process.route import SprayTool, tool_key
 from bench.process.state import StandState
+from bench.process.zincage import zinc_misfits
 from bench.screens.cautions import own_cautions, step_rows
 from bench.screens.pages import Pages, Row
 from bench.screens.questions import show
@@ -52,6 +53,8 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[Said]
     product = bench.view.products.get(record.step.product)
     flags = [flag for step in part.steps for flag in step.flags]
     yield from (("* ", flag) for flag in flags[-2:])
+    misfits = zinc_misfits(part, bench.view.products, bench.now().date())
+    yield from (("zinc: ", misfit) for misfit in misfits)
     if left := points_left(part):
         yield "* ", left
     if fix := fix_after(part, record):

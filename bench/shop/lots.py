@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from bench.process.galvanised import known_of_both
 from bench.process.lots import against_merging, share, worse_of
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.shop.parts import not_empty
+from bench.shop.rows import as_json
 from bench.shop.taking import given_before
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow, TestRow
@@ -154,6 +156,8 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
     for name in ("bungs_in", "bungs_out", "contacts", "contacts_done"):
         setattr(row, name, getattr(row, name) + getattr(left, name))
         setattr(left, name, 0)
+    known = known_of_both(job.part.zinc, gone.part.zinc)
+    row.zinc = as_json(known) if known is not None else {}
     left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag
     left.left_at, left.taken_by = job.act.now, []
     many = f"{pieces} pieces" if pieces != 1 else "1 piece"

@@ -14,6 +14,7 @@ from pydantic import TypeAdapter
 
 from bench.process.calendar import Surroundings
 from bench.process.equipment import Equipment
+from bench.process.galvanised import Galvanised
 from bench.process.mixing import TinRatio
 from bench.process.notes import Note
 from bench.process.opinions import Opinion
@@ -138,7 +139,14 @@ def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
         bungs=(row.bungs_in, row.bungs_out),
         contacts=(row.contacts, row.contacts_done),
         taken_by=tuple(row.taken_by),
+        zinc=zinc_of(row),
     )
+
+
+def zinc_of(row: PartRow) -> Galvanised | None:
+    """What was answered about a part's zinc, None where nobody was asked."""
+    known: Galvanised | None = _stored(Galvanised, row.zinc) if row.zinc else None
+    return known
 
 
 _values = attrgetter(*finding.STEP_READ)

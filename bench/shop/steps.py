@@ -24,6 +24,7 @@ from bench.process.refusal import Refusal
 from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
 from bench.process.room import fresh_isocyanate, is_sprayed
 from bench.process.route import Step, tool_key
+from bench.process.zincage import zinc_misfits
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.ahead import length_of
 from bench.shop.equipment import give_back_for, take_for
@@ -150,7 +151,8 @@ def _begin(
         take_from(job.pot_rows, row, product, job.pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
         _tell_of_the_night(job)
-    job.act.notes += skipped_under(job.part, record)
+    job.act.notes += skipped_under(part, record)
+    job.act.notes += zinc_misfits(part, job.products, job.act.local_now.date())
     note_training(job, record, painters)
     begun = f"{job.called()}: {told} begun {job.act.hour(when)}"
     return job.act.done(job.row.tag, with_overrides(begun, overridden_rules))

@@ -80,6 +80,7 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
     "CREATE INDEX ix_journal_released_at ON journal (released_at)",
     "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
+    "ALTER TABLE part ADD COLUMN zinc JSON NOT NULL DEFAULT '{}'",
     "ALTER TABLE mix ADD COLUMN most_s FLOAT",
     # No form of taking NOT NULL off a column is understood by both databases.
     "ALTER TABLE mix RENAME COLUMN use_from TO used_from",
@@ -89,8 +90,8 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. The clock of a pot, which is only kept once the pot is binned. And the
-checksums of the log, which are worked out once nothing else changes it."""
+trained for isocyanate. What is known of a part's zinc. The clock of a pot, which is only kept once
+the pot is binned. And the checksums of the log, which are worked out once nothing else changes it."""
 
 
 PIN_HASH = '"pin": "scrypt '

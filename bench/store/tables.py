@@ -129,7 +129,8 @@ class PartRow(Row, table=True):
     """A part or lot. A stand holds one; taken off, it holds none and remembers the last.
 
     taken_by: who is on it; split_from, merged_into: tags of the lots it came from and went to;
-    bungs and contacts: counted in when it is hung, out when it is done; left_at: when it was away.
+    bungs and contacts: counted in when it is hung, out when it is done; left_at: when it was away;
+    zinc: what was answered about its galvanising, empty where nobody was asked.
     """
 
     __tablename__ = "part"
@@ -156,6 +157,7 @@ class PartRow(Row, table=True):
     contacts: int = 0
     contacts_done: int = 0
     left_at: datetime | None = None
+    zinc: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
 
 
 class StepRow(Row, table=True):

@@ -88,6 +88,7 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "job",
         "owner",
         "substrate",
+        "zinc",
         "shape",
         "route",
         "stand",

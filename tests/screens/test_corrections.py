@@ -15,6 +15,7 @@ from bench.shop.acting import Shop
 from bench.shop.corrections.table import FACTS
 from bench.shop.data import check
 from bench.shop.journal import lines
+from bench.shop.zinc import answer_zinc
 from tests.commands.running import Ran, run_main
 from tests.shop.doing import begin_over, done, state
 
@@ -34,6 +35,7 @@ WORDS: dict[str, tuple[str, ...]] = {
     "skip": ("1", "--step", "1", "--text", "weather"),
     "defect": ("1", "--text", "sag"),
     "from": ("1", *PRIMER, "--line", "{pot A}"),
+    "zinc": ("2", "--white-rust", "yes"),
 }
 """Another value of each fact, on the command line."""
 
@@ -50,6 +52,7 @@ KEYS: dict[str, tuple[tuple[str, ...], str]] = {
     "skip": (("1 Degrease and rinse, left out", "weather"), ""),
     "defect": (("what was wrong", "sag"), ""),
     "from": (("3 Epoxy primer", "sprayed from", "pot A"), ""),
+    "zinc": (("its zinc", "white rust", "yes"), ""),
 }
 """The same value by keypad: the lists to choose from, then the keys."""
 
@@ -65,6 +68,7 @@ CHANGES = {
     "skip": "why it was left out: was already done, now weather",
     "defect": "what was wrong after Epoxy primer: was run, now sag",
     "from": "sprayed from: was pot B mixed 07:31 on Mon 09 Jun 2025, now pot A mixed 07:30 on",
+    "zinc": "was white rust no, now white rust yes",
 }
 """What the journal keeps of it: the old value and the new."""
 
@@ -79,7 +83,10 @@ OUT_OF_ORDER = {
 
 @pytest.fixture
 def painted(shop: Shop, clock: ManualClock) -> Shop:
-    """Two brackets primed 08:10 to 08:20 by Kit from pot B, not yet dry a day later, with a run."""
+    """Two brackets primed 08:10 to 08:20 by Kit from pot B, not dry a day later, with a run.
+
+    And a galvanised axle on stand 2.
+    """
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=2))
     for _ in range(2):
         done(trouble.skip(shop, 1, "Kit", "already done"))
@@ -93,6 +100,8 @@ def painted(shop: Shop, clock: ManualClock) -> Shop:
     clock.advance(hours=24)
     done(testing.not_yet(shop, 1, "Kit"))
     done(trouble.rework(shop, 1, "Kit", "run"))
+    done(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
+    done(answer_zinc(shop, 2, "Kit", white_rust=False))
     return shop
 
 
@@ -150,7 +159,7 @@ async def test_a_fact_is_corrected_by_keypad_to_the_same(
 ) -> None:
     choices, keys = KEYS[word]
     async with at_the_bench(painted, clock) as hands:
-        await hands.press("1 enter enter 1")
+        await hands.press(f"{WORDS[word][0] if word == 'zinc' else 1} enter enter 1")
         for words in choices:
             await choose(hands, words)
         if keys:

@@ -57,6 +57,9 @@ def demo(demo_file: Path, tmp_path: Path) -> Iterator[Shop]:
 
 
 DEEDS = {
+    "place-zinc": "6 + 1 5 1 enter enter",
+    "place-zinc-how": "6 + 1 5 1 enter enter 2",
+    "stand-zinc": "6 + 1 5 1 enter enter 2 enter 1 enter enter 6 enter",
     "not-yet": "1 enter 1",
     "passed": "1 enter 2 1",
     "refused": "4 +",

@@ -34,7 +34,7 @@ def keys(action: Action, hands: Hands) -> str:
     stand = f"0 {STAND}"
     if do == "place":
         routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
-        return f"{stand} + {routes.index(ROUTE) + 1} {shapes.index(SHAPE) + 1} enter enter"
+        return f"{stand} + {routes.index(ROUTE) + 1} {shapes.index(SHAPE) + 1} enter enter 0"
     if do == "begin":
         pressed = f"{stand} +"
     elif do == "finish" and "mark" in action:

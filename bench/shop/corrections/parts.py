@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
+from datetime import date
+from typing import Any
 
+from bench.process.galvanised import (
+    NOT_KNOWN,
+    QUESTIONS,
+    Answer,
+    Galvanised,
+    answer_words,
+    answers_words,
+    day_of,
+)
+from bench.process.part import Part
 from bench.process.partsheet import Sheet
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
@@ -23,8 +35,12 @@ from bench.shop.moving import Change
 from bench.shop.parts import MOST_IN_A_LOT, fit_tag
 from bench.shop.rows import routes_of
 from bench.shop.sight import BenchView
+from bench.shop.zinc import set_zinc
 from bench.store import past
 from bench.store.tables import PartRow
+
+DayTyped = tuple[int, int, int]
+"""Year, month and day as they were typed, which may be no day."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +114,55 @@ def _fit(act: Act, row: PartRow, what: str, new: str | int) -> str | int | Refus
     if what == "tag":
         return new if new == row.tag else fit_tag(act, new, of=row)
     return clean_name(new, f"the {what}")
+
+
+@dataclass(frozen=True)
+class ZincOfPart(PartCorrection):
+    """Something else is known of its zinc. None: as it is."""
+
+    word = "zinc"
+    help = "what was answered about its galvanising"
+    galvanised: Answer | DayTyped | None = None
+    quenched: Answer | None = None
+    passivated: Answer | None = None
+    white_rust: Answer | None = None
+
+    def change(self, job: Job) -> Change | Refusal:
+        """Write what is another."""
+        before = job.part.zinc or Galvanised()
+        answers = {what: getattr(self, what) for what in QUESTIONS}
+        if isinstance(self.galvanised, tuple):
+            answers["galvanised"] = day_of(*self.galvanised)
+        if isinstance(answers["galvanised"], Refusal):
+            return answers["galvanised"]
+        new = {w: a for w, a in answers.items() if a not in (None, before.answers[w])}
+        old = {what: before.answers[what] for what in new}
+        refused = set_zinc(job, new)
+        return refused or Change("", answers_words(old), answers_words(new))
+
+    @classmethod
+    def offered(cls, part: Part) -> Iterator[Correctable]:
+        """Ask for each answer that was given."""
+        for what, old in part.zinc.answers.items() if part.zinc is not None else ():
+            asked: FiguresAsked | ChoiceAsked
+            if what == "galvanised":
+                day = old if isinstance(old, date) else None
+                figures = [
+                    FigureAsked(each, old=getattr(day, each, None), whole=True)
+                    for each in ("year", "month", "day")
+                ]
+                asked = FiguresAsked(figures, cls._of_day)
+            else:
+                others: dict[str, Any] = {"yes": True, "no": False, NOT_KNOWN: NOT_KNOWN}
+                asked = ChoiceAsked(
+                    [(text, cls(**{what: new})) for text, new in others.items() if new != old]
+                )
+            yield Correctable(f"Tag {part.tag}", QUESTIONS[what], answer_words(old), asked)
+
+    @classmethod
+    def _of_day(cls, new: Sequence[float | None]) -> ZincOfPart:
+        year, month, day = (int(figure or 0) for figure in new)
+        return cls(galvanised=(year, month, day))
 
 
 @dataclass(frozen=True)

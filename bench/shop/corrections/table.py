@@ -10,7 +10,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import date_words, listed
 from bench.shop.acting import Shop
 from bench.shop.corrections.frame import Correction
-from bench.shop.corrections.parts import DefectOfPart, Naming
+from bench.shop.corrections.parts import DefectOfPart, Naming, ZincOfPart
 from bench.shop.corrections.pots import (
     FiguresOfReading,
     HourOfMix,
@@ -36,7 +36,7 @@ FACTS: dict[str, type[Correction]] = {
     fact.word: fact
     for fact in (
         *(HourOfStep, HourOfMark, HourOfTest, PaintersOfStep, Naming, FiguresOfReading),
-        *(PoursOfPot, HourOfMix, ReasonOfSkip, DefectOfPart, PotOfCoat),
+        *(PoursOfPot, HourOfMix, ReasonOfSkip, DefectOfPart, PotOfCoat, ZincOfPart),
     )
 }
 """Every fact that can be corrected, by its word on the command line."""
@@ -46,8 +46,14 @@ def part_menu(shop: Shop, view: BenchView, sheet: Sheet) -> Menu:
     """Return every fact of a part: its own, its steps', its defects', its readings' and pots'."""
     called = f"Tag {sheet.part.tag}"
     naming = tuple(Naming.offered(view, sheet))
+    zinc = Menu(
+        "its zinc: the day, quenched, passivated, white rust",
+        f"{called}: what is wrong?",
+        tuple(ZincOfPart.offered(sheet.part)),
+    )
     facts: tuple[Correctable | Menu, ...] = (
         Menu("the part: tag, name, job, owner, count", f"{called}: what is wrong?", naming),
+        *((zinc,) if zinc.facts else ()),
         *(_step_menu(shop, view, step) for step in sheet.steps if _has_hours(step)),
         *(fact for record in sheet.part.steps for fact in ReasonOfSkip.offered(record)),
         *DefectOfPart.offered(sheet),

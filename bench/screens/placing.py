@@ -1,0 +1,128 @@
+"""Something new on a stand: what it is, how many, and what is known of its zinc."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.process.galvanised import (
+    CHANGES,
+    NOT_KNOWN,
+    QUESTIONS,
+    YES_OR_NO,
+    Answer,
+    Galvanised,
+    answers_words,
+    day_of,
+)
+from bench.process.hazards import ZINC, lift_cautions
+from bench.process.part import Part
+from bench.process.refusal import Refusal
+from bench.screens.ask import Asked, asked_of
+from bench.screens.questions import ask_numbers, ask_whole, choose
+from bench.shop import parts
+from bench.shop.acting import Done
+from bench.shop.zinc import answer_zinc
+from bench.widgets.stand import part_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+
+async def place(bench: Paintbench, stand: int) -> None:
+    """Put something on an empty stand: a part that has none, or a new part or lot."""
+    waiting = [placed.part for placed in bench.view.off_stand]
+    if waiting:
+        choices = [("a new part or lot", "")]
+        choices += [(f"tag {part.tag} {part_words(part)}", part.tag) for part in waiting]
+        tag = await choose(bench, f"Stand {stand}: what goes on it?", choices)
+        if tag is None:
+            return
+        if tag:
+            bench.do(parts.move, tag, bench.painter, to=stand)
+            return
+    await _place_new(bench, stand)
+
+
+async def _place_new(bench: Paintbench, stand: int) -> None:
+    route = await choose(
+        bench,
+        f"Stand {stand}: what is it made of, and which way does it go?",
+        [(f"{r.name} ({len(r.steps)} steps)", r.key) for r in bench.view.routes.values()],
+    )
+    if route is None:
+        return
+    shape = await choose(
+        bench,
+        f"Stand {stand}: what shape is it?",
+        [(f"{s.name}: {' '.join(s.faces)}", s.key) for s in bench.view.shapes.values()],
+    )
+    if shape is None:
+        return
+    numbers = await ask_numbers(
+        bench,
+        f"Stand {stand}: how many, and which tag?",
+        [
+            Asked("how many pieces", "", 1.0),
+            Asked("tag on its steel disc", "", None, must=False),
+        ],
+        [
+            *lift_cautions(bench.view.shapes[shape]),
+            "Enter alone takes one piece, and the next free tag. A name can be typed later.",
+        ],
+    )
+    if numbers is None:
+        return
+    count, tag = int(numbers[0] or 0), numbers[1]
+    answer = bench.do(
+        parts.place,
+        stand,
+        bench.painter,
+        route=route,
+        shape=shape,
+        count=count,
+        tag=f"{tag:g}" if tag is not None else "",
+    )
+    placed = bench.view.find(answer.tag) if isinstance(answer, Done) else None
+    if placed is not None and placed.part.substrate in ZINC:
+        await ask_zinc(bench, placed.part)
+
+
+async def ask_zinc(bench: Paintbench, part: Part) -> None:
+    """Ask what is known of a part's zinc, and of that only what is not written down yet."""
+    known = part.zinc or Galvanised()
+    title = f"Tag {part.tag} {part_words(part)}: its zinc"
+    answers: dict[str, Answer] = {}
+    if known.galvanised is None:
+        day = await _day_galvanised(bench, title)
+        if day is None:
+            return
+        answers["galvanised"] = day
+    before = known.answers
+    rest = [what for what in YES_OR_NO if before[what] == NOT_KNOWN or what in CHANGES]
+    asked = [Asked(QUESTIONS[what], choices=("yes", "no"), must=False) for what in rest]
+    told = [f"answered: {answers_words(before)}"] if part.zinc else []
+    numbers = await ask_numbers(bench, title, asked, told)
+    if numbers is None:
+        return
+    for what, number in zip(rest, numbers, strict=True):
+        answers[what] = NOT_KNOWN if number is None else number == 1
+    bench.do(answer_zinc, part.tag, bench.painter, **answers)
+
+
+async def _day_galvanised(bench: Paintbench, title: str) -> Answer | None:
+    """The day it came out of the bath, or that nobody knows it; None for back."""
+    told = ["Which preparation fits depends on it. 0 leaves it: it can be answered later."]
+    days = {"the day it was galvanised is known": True, "nobody knows the day": False}
+    known = await choose(bench, title, days, told)
+    if not known:
+        return None if known is None else NOT_KNOWN
+    figures = asked_of(bench.now(), "day", "month", "year")
+    typed = await ask_whole(bench, f"{title}: galvanised on", figures)
+    if typed is None:
+        return None
+    day, month, year = typed
+    found = day_of(year, month, day)
+    if isinstance(found, Refusal):
+        bench.tell(found)
+        return None
+    return found
