@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import ClassVar, Concatenate, ParamSpec
 
+from textual import events
 from textual.binding import BindingType
 from textual.filter import LineFilter
 
@@ -17,7 +18,15 @@ from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import ClockWatch
 from bench.screens.datawatch import DataWatch
-from bench.screens.keys import KEYS_REPEAT, NUMERIC_KEYPAD, Keypad, know_every_keypad
+from bench.screens.keys import (
+    KEYS_REPEAT,
+    NUMERIC_KEYPAD,
+    SCANNED,
+    Keypad,
+    Pace,
+    cap,
+    know_every_keypad,
+)
 from bench.screens.nodata import NoData
 from bench.screens.seeing import Seeing
 from bench.settings import FORCED, FULL, Profile
@@ -78,6 +87,7 @@ class Paintbench(HookedApp):
         self.data = DataWatch(self, start)
         self.clock_watch = ClockWatch(self)
         self.probes = Polling()
+        self._pace = Pace()
         self._keypad = Keypad(self.key_meant, self.set_timer)
         self.seeing = Seeing(0)
         self._view: BenchView | None = None
@@ -272,6 +282,16 @@ class Paintbench(HookedApp):
         self.said = answer
         return answer
 
+    def key_came(self, key: events.Key) -> events.Key:
+        """Note that somebody is here, and give a scanner's Enter a name of its own.
+
+        How soon it came is what the input thread noted: a busy computer takes keys late.
+        """
+        self.alarms.key_pressed()
+        scans = self._pace.scans(self.shop.clock.monotonic() if self.is_headless else key.time)
+        is_enter = cap(key.key, key.character) == "enter"
+        return events.Key(SCANNED, None) if scans and is_enter else key
+
     def pressed(self, key: str, *, gloved: bool = True) -> None:
         """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""
         self._keypad.pressed(key, self.shop.clock.monotonic(), gloved=gloved)
@@ -302,7 +322,6 @@ class Paintbench(HookedApp):
         """Ours, with nothing in it of Textual's own, such as other themes."""
         from bench.screens.palette import Palette
 
-        self.alarms.key_pressed()
         self.said = None
         self.push_screen(Palette())
 

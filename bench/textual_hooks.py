@@ -215,6 +215,16 @@ class HookedApp(App[int]):
             renderable = self.UPDATE(renderable.chops, renderable.spans, renderable.chop_ends)
         super()._display(screen, renderable)
 
+    async def on_event(self, event: events.Event) -> None:
+        """Every key passes here first, whichever screen or field it is for."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            event = self.key_came(event)
+        await super().on_event(event)
+
+    def key_came(self, key: events.Key) -> events.Key:
+        """The key to hand on."""
+        return key
+
     def to_the_terminal(self, sequence: str) -> None:
         """Send a control sequence past the picture."""
         if self._driver is not None:

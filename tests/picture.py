@@ -37,9 +37,7 @@ async def drawn() -> str:
         clock = shop.clock.computer
         assert isinstance(clock, ManualClock)
         async with at_the_bench(shop, clock, SIZE, demo=True) as hands:
-            clock.hold(5)
-            while hands.app.alarms.known.up:
-                await hands.press("enter")
+            await hands.answer_all()
             picture = hands.app.export_screenshot(title="paintbench")
         shop.store.close()
     return picture

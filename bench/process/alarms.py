@@ -12,7 +12,7 @@ its word is HOLD, and only a wash goes on as RINSE or LATE.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
@@ -91,6 +91,11 @@ class Alarm:
         kind = {"BIN": "pot", "GUN": "gun"}.get(self.want.word)
         return f"{kind} {self.want.tag}" if kind else "no stand"
 
+    @property
+    def where(self) -> str:
+        """Its place in a sentence."""
+        return self.place if self.want.stand is None else f"stand {self.place}"
+
 
 @dataclass(frozen=True)
 class Alarms:
@@ -108,11 +113,15 @@ class Alarms:
         """The list for whoever comes back, most harm first."""
         return tuple(alarm for alarm in self.up if alarm.cause in self.away)
 
-    def next_answered(self) -> tuple[Alarm, ...]:
-        """What one key answers: the topmost, or the whole away list if the topmost is on it."""
-        if self.up and self.up[0].cause in self.away:
-            return self.while_away()
-        return self.up[:1]
+    def next_answered(self, stood: Collection[Cause]) -> tuple[Alarm, ...]:
+        """What one key answers: the topmost, or the whole away list if the topmost is on it.
+
+        stood: what has stood long enough to be read; the rest is not answered.
+        """
+        seen = tuple(alarm for alarm in self.up if alarm.cause in stood)
+        if seen and seen[0].cause in self.away:
+            return tuple(alarm for alarm in seen if alarm.cause in self.away)
+        return seen[:1]
 
 
 def alarming(
@@ -247,9 +256,9 @@ def _is_due(cause: Cause, answered_s: Mapping[Cause, float], at_s: float) -> boo
     return again_s is not None and at_s - answered_s[cause] >= again_s
 
 
-def answer(known: Alarms, at_s: float) -> Alarms:
-    """Somebody has seen what ``next_answered`` gives."""
-    seen = {alarm.cause for alarm in known.next_answered()}
+def answer(known: Alarms, answered: Iterable[Alarm], at_s: float) -> Alarms:
+    """Somebody has seen these."""
+    seen = {alarm.cause for alarm in answered}
     return replace(
         known,
         up=tuple(alarm for alarm in known.up if alarm.cause not in seen),

@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 LINES_BACK = 300
 """How far back the last line of a painter is looked for; a probe writes one every few minutes."""
 
-UNSEEN_S = 0.4
-"""So young an alarm was read by nobody: the key was meant for what stood there before."""
+READ_S = 2.0
+"""A younger alarm takes no key: it was meant for what stood there before (a painter's look lasts so
+long, house rule)."""
 
 
 class AlarmWatch:
@@ -78,28 +79,22 @@ class AlarmWatch:
         if self._key_at is not None:
             self._key_at = self._bench.shop.clock.up()
 
-    def asks(self, since_s: float | None) -> bool:
-        """Whether Enter on the whole bench answers an alarm.
+    def to_answer(self) -> tuple[Alarm, ...]:
+        """What Enter answers on any screen just now: of the alarms that have stood for READ_S the
+        topmost, or the whole list of what came up while nobody was there."""
+        at_s = self._bench.shop.clock.monotonic()
+        stood = {cause for cause, rose_s in self._rose_s.items() if at_s - rose_s >= READ_S}
+        return self.known.next_answered(stood)
 
-        since_s: when a stand was chosen, None while none is. What was up before that was there to
-        be seen, and the painter went to a stand all the same: Enter is then for that stand.
-        """
-        rose_s = [self._rose_s[alarm.cause] for alarm in self.known.up]
-        return bool(rose_s) and (since_s is None or max(rose_s) > since_s)
-
-    def was_read(self) -> bool:
-        """Whether the topmost alarm has been up long enough for a key to be meant for it."""
-        rose_s = self._rose_s[self.known.up[0].cause]
-        return self._bench.shop.clock.monotonic() - rose_s >= UNSEEN_S
-
-    def answer(self) -> None:
-        """The topmost alarm was seen, or the whole list of what came up while nobody was there."""
-        seen = self.known.next_answered()
-        self.known = answer(self.known, self._bench.shop.clock.up().total_seconds())
+    def answer(self) -> bool:
+        """Somebody has seen what there is to answer. False where that is nothing."""
+        seen = self.to_answer()
+        self.known = answer(self.known, seen, self._bench.shop.clock.up().total_seconds())
         if len(seen) > 1:
             self._bench.tell(Done(f"answered: {len(seen)}; what is not done comes back"))
         elif seen:
             self._bench.tell(Done(_answered(seen[0])))
+        return bool(seen)
 
     # -- bell and sounder ------------------------------------------------------
 
@@ -139,7 +134,6 @@ class AlarmWatch:
 
 
 def _answered(alarm: Alarm) -> str:
-    place = f"stand {alarm.want.stand}" if alarm.want.stand else alarm.place
-    told = f"answered: {alarm.want.word} {place}"
+    told = f"answered: {alarm.want.word} {alarm.where}"
     again_s = AGAIN_S.get(alarm.want.word)
     return f"{told}; it comes back in {span_words(again_s)} if nothing is done" if again_s else told

@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from bench.process.shopunits import METRIC, ShopUnits, figures, meant, quantity, shop_unit
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord, offered
+from bench.screens.keys import SCANNED, KeyWord, offered
 from bench.screens.pages import ON_A_PAGE, PagedScreen
 from bench.screens.typed import LETTERS, is_written, number
 from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
@@ -274,7 +274,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         KeyWord(LETTERS, "a-z", "unit", each=write),
         KeyWord(("+",), "+", "plus/minus", sign),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
-        KeyWord(("enter",), "Enter", "next", take),
+        KeyWord(("enter", SCANNED), "Enter", "next", take),
         KeyWord(("/",), "/", "back", leave),
     )
 

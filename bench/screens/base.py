@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.worker import Worker
 
 from bench.process.refusal import Refusal
-from bench.screens.keys import Flow, KeyWord, cap, legend
+from bench.screens.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.acting import Done
 from bench.widgets.around import alarm_lines
 from bench.widgets.canvas import Canvas
@@ -29,7 +29,7 @@ class BenchScreen(Screen[Result]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = ()
     TYPES_LETTERS: ClassVar[bool] = False
-    """Keys go to the fields of the screen, not to its table."""
+    """Keys that are not in the table of the screen go to its fields."""
     SHOWS_THE_BENCH: ClassVar[bool] = False
     """Draws what is so now; a question stands as it was asked."""
     FROM_A_KEYBOARD: ClassVar[Sequence[str]] = ()
@@ -97,9 +97,13 @@ class BenchScreen(Screen[Result]):
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The screen, shorter by what is wrong with the data and the alarm nobody answered yet."""
-        alarms = alarm_lines(self.bench.alarms.known, "Enter on the bench answers", width)
-        above = [*self.bench.data.lines(width), *alarms]
+        above = [*self.bench.data.lines(width), *self.alarm_band(width)]
         return [*above, *self.draw(width, height - len(above))]
+
+    def alarm_band(self, width: int) -> list[Line]:
+        """The alarm that does most harm, and what Enter answers; no line when none is up."""
+        alarms = self.bench.alarms
+        return alarm_lines(alarms.known, alarms.to_answer(), width)
 
     def on_mount(self) -> None:
         """First picture."""
@@ -121,16 +125,22 @@ class BenchScreen(Screen[Result]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key comes through here, named as on its cap; a glove's second press is dropped."""
-        self.bench.alarms.key_pressed()
         pressed = cap(event.key, event.character)
-        if pressed in ("ctrl+q", "ctrl+c") or (self.TYPES_LETTERS and event.key != "f1"):
+        typed = self.TYPES_LETTERS and not any(pressed in key.caps for key in self.KEYS)
+        if pressed in ("ctrl+q", "ctrl+c") or (typed and event.key != "f1"):
             return
         event.stop()
         event.prevent_default()
         self.bench.pressed(pressed, gloved=pressed not in self.FROM_A_KEYBOARD)
 
     def was_pressed(self, pressed: str) -> None:
-        """Do what a key does here, now or as soon as somebody listens again."""
+        """Do what a key does here, now or as soon as somebody listens again.
+
+        Enter answers first what has stood as an alarm long enough to be read, whatever the screen.
+        """
+        if pressed == "enter" and self.bench.alarms.answer():
+            self.redraw()
+            return
         if self.asking:
             # Between two questions: the key belongs to the next one, which is not there yet.
             self.bench.ahead.append(pressed)
@@ -192,15 +202,21 @@ class BenchScreen(Screen[Result]):
         """What the keys do here."""
         from bench.screens.help import Help
 
-        self.bench.push_screen(Help([*self.keys_now(), *self.keys_beside()]))
+        self.bench.push_screen(Help([*self.keys_told(), *self.keys_beside()]))
 
     def keys_line(self, width: int) -> Line:
         """The legend at the bottom."""
-        return line(" " + legend(self.keys_now(), width - 1), width, "keys")
+        return line(" " + legend(self.keys_told(), width - 1), width, "keys")
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """The keys that do something just now: what the legend and the help page show."""
+        """The keys that do something just now on this screen."""
         return self.KEYS
+
+    def keys_told(self) -> Sequence[KeyWord]:
+        """What the legend and the help page show: Enter answers while an alarm takes it."""
+        if not self.bench.alarms.to_answer():
+            return self.keys_now()
+        return [ANSWER, *(key for key in self.keys_now() if key.shown != ANSWER.shown)]
 
     def keys_beside(self) -> Sequence[KeyWord]:
         """The keys beside the keypad that do something just now: what the help page adds."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from string import ascii_letters
 
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord, offered
+from bench.screens.keys import SCANNED, KeyWord, offered
 from bench.shop.tins import MOST_BATCH
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
@@ -51,6 +51,6 @@ class BatchNumber(BenchScreen[str | None]):
         KeyWord(tuple("0123456789.-"), "0-9 . -", "type", each=write),
         KeyWord(LETTERS, "a-z", "letters", each=write),
         KeyWord(("+", "backspace"), "+", "rub out", rub_out),
-        KeyWord(("enter",), "Enter", "take", take),
+        KeyWord(("enter", SCANNED), "Enter", "take", take),
         KeyWord(("/",), "/", "back", BenchScreen.back),
     )

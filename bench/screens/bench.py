@@ -15,10 +15,10 @@ from bench.screens.pages import PagedScreen, chunks
 from bench.shop.acting import Done
 from bench.widgets.around import (
     air_line,
-    alarm_lines,
     away_lines,
     header,
     in_danger,
+    is_told_whole,
     note_lines,
     pots_line,
     want_lines,
@@ -52,12 +52,8 @@ BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
 class WholeBench(PagedScreen[None]):
     """Home.
 
-    Alarms are answered here and nowhere else, by Enter: on every other screen Enter is for what
-    that screen asks. While one is up, Enter answers the topmost (or the whole list of what came up
-    while nobody was there) and does nothing else, unless a stand was chosen after the last alarm
-    rose: then it opens that stand, as ``1 Enter`` always does, and ``0`` gives Enter back to the
-    alarm. An Enter within UNSEEN_S of the rise does what it did before. Every other key does what
-    it always does, and a deed that ends the state settles the alarm too.
+    Every key but Enter does what it always does while an alarm is up, and a deed that ends the
+    state settles the alarm too.
     """
 
     SHOWS_THE_BENCH = True
@@ -65,7 +61,6 @@ class WholeBench(PagedScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.chosen: int | None = None
-        self._chosen_at = float("-inf")
         self._figure_at = float("-inf")
         self._nought_at = float("-inf")
 
@@ -82,10 +77,8 @@ class WholeBench(PagedScreen[None]):
             doubtful=view.doubtful,
             equipment=view.equipment,
         )
-        hint = "Enter answers" if self._answers() or self.chosen is None else "0 Enter answers"
-        alarms = bench.alarms.known
         wrong = bench.data.lines(width, backups=True)
-        top = [in_danger(head, alarms), *wrong, *alarm_lines(alarms, hint, width)]
+        top = [in_danger(head, bench.alarms.known), *wrong, *self.alarm_band(width)]
         bottom = [
             air_line(view.conditions(now), now, width, bench.probe_faults(), view.house.units),
             pots_line(view.pots, now, width, view.guns, view.equipment),
@@ -108,13 +101,15 @@ class WholeBench(PagedScreen[None]):
         shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
         if isinstance(said, Refusal) and cell_len(f" NO: {said}") > width:
             shown = self.said_lines(width, count)
-        alarms, now = self.bench.alarms.known, self.bench.now()
-        away = alarms.while_away()
+        alarms, now = self.bench.alarms, self.bench.now()
+        away = alarms.known.while_away()
         came_up = away_lines(away, now, count - len(shown), width)
         shown += came_up
         if len(shown) == count:
             return shown
-        in_full = (*alarms.up[:1], *(away if len(came_up) > len(away) else ()))
+        in_full = [*(away if len(came_up) > len(away) else ())]
+        if alarms.known.up and is_told_whole(alarms.known, alarms.to_answer(), width):
+            in_full.append(alarms.known.up[0])
         told = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
         return shown + want_lines(wants, count - len(shown), width)
@@ -180,7 +175,7 @@ class WholeBench(PagedScreen[None]):
             )
         text = " press the number of a stand"
         if self.pages > 1:
-            turns = "" if self._answers() else "   Enter turns the page"
+            turns = "" if self.bench.alarms.to_answer() else "   Enter turns the page"
             text = f" {self.page_words()}{turns}"
         notes = [] if told else [note.text for note in self.bench.view.notes]
         return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
@@ -189,7 +184,7 @@ class WholeBench(PagedScreen[None]):
         """What plus, Enter and the slash do to the chosen stand."""
         part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
         deed = deed_line(obvious(part, state), part, state, self.bench.now())
-        page = "" if self._answers() else "   Enter its page"
+        page = "" if self.bench.alarms.to_answer() else "   Enter its page"
         return f"{deed}{page}   / trouble" if part else deed
 
     def picture(self, width: int, height: int) -> list[Line]:
@@ -198,12 +193,8 @@ class WholeBench(PagedScreen[None]):
 
     # -- keys ------------------------------------------------------------------
 
-    def _answers(self) -> bool:
-        """Whether Enter answers an alarm."""
-        return self.bench.alarms.asks(None if self.chosen is None else self._chosen_at)
-
     def keys_now(self) -> Sequence[KeyWord]:
-        """What they do to the chosen stand, or to the bench; Enter answers while an alarm is up."""
+        """What they do to the chosen stand, or to the bench."""
         stands, start, earlier, enter, mix, trouble, last, home, *_ = self.KEYS
         part, chosen = self.chosen_part, self.chosen is not None
         kept = list(first_of(stands, len(self.bench.view.stands)))
@@ -213,9 +204,7 @@ class WholeBench(PagedScreen[None]):
             kept += [earlier] if part else []
         else:
             kept.append(replace(start, word="far view"))
-        if self._answers():
-            kept.append(replace(enter, word="answers"))
-        elif chosen:
+        if chosen:
             kept.append(enter if part else replace(enter, word="place"))
         elif self.pages > 1:
             kept.append(replace(enter, word="next"))
@@ -254,7 +243,7 @@ class WholeBench(PagedScreen[None]):
         self._figure_at = at
         wanted = both or int(figure)
         if wanted in numbers:
-            self.chosen, self._chosen_at = wanted, at
+            self.chosen = wanted
             self.page = numbers.index(wanted) // ON_A_PAGE
 
     def _two_figures(self, figure: str) -> int:
@@ -279,10 +268,8 @@ class WholeBench(PagedScreen[None]):
         self.chosen, self.page = None, 0
 
     def enter(self) -> None:
-        """An alarm's answer, else the chosen stand's page; with none chosen, the next page."""
-        if self._answers() and self.bench.alarms.was_read():
-            self.bench.alarms.answer()
-        elif self.chosen is None:
+        """The chosen stand's page; with none chosen, the next page."""
+        if self.chosen is None:
             self.turn()
         elif self.bench.view.on(self.chosen) is None:
             self.place()

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from bench.process.refusal import Refusal
 from bench.records.words import hour
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord, offered
+from bench.screens.keys import SCANNED, KeyWord, offered
 from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.paper import SheetPage
 from bench.screens.questions import show
@@ -78,7 +78,7 @@ class FindPart(BenchScreen[None]):
         KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
         KeyWord(LETTERS, "a-z", "", each=write),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
-        KeyWord(("enter",), "Enter", "find", find),
+        KeyWord(("enter", SCANNED), "Enter", "find", find),
         KeyWord(("/",), "/", "back", BenchScreen.back),
     )
 

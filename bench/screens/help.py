@@ -75,7 +75,7 @@ class Help(PagedScreen[None]):
 
     def keys_line(self, width: int) -> Line:
         """Help on help would show nothing else."""
-        told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_now())
+        told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_told())
         return line(f" {told}", width, "keys")
 
     def open_help(self) -> None:

@@ -22,6 +22,13 @@ HELD_S = 0.1
 """Longer than the time between two repeats (33 and 40 ms there). So long a key waits that could be
 the first repeat of a held one."""
 
+SCAN_GAP_S = 0.03
+"""Keys that follow each other quicker than this come from a scanner and from no hand (common
+practice, no source)."""
+
+SCANNED = "scanned"
+"""The Enter that ends a scan, a cap of its own: it takes what was typed and says yes to nothing."""
+
 _CAPS = {
     "insert": "0",
     "end": "1",
@@ -118,6 +125,9 @@ class KeyWord:
 HELP = KeyWord(("?",), "?", "help")
 """On every screen: what the keys do there, and what the words mean."""
 
+ANSWER = KeyWord(("enter",), "Enter", "answers")
+"""On every screen, while an alarm takes that key."""
+
 
 def cap(key: str, character: str | None) -> str:
     """The key as printed on its cap; anything else by its own name."""
@@ -126,6 +136,18 @@ def cap(key: str, character: str | None) -> str:
     if character is not None and character.isprintable():
         return "." if character == "," else character
     return key
+
+
+class Pace:
+    """Tells a scanner's keys from a hand's by how soon each follows the one before."""
+
+    def __init__(self) -> None:
+        self._last_s = float("-inf")
+
+    def scans(self, at_s: float) -> bool:
+        """Whether a key that came at an instant was sent by a scanner, after others of its own."""
+        gap_s, self._last_s = at_s - self._last_s, at_s
+        return gap_s < SCAN_GAP_S
 
 
 @dataclass(frozen=True)

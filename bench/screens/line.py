@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from textual import events
 from textual.app import ComposeResult
 from textual.widgets import Input
 
 from bench.screens.base import BenchScreen
+from bench.screens.keys import SCANNED, KeyWord
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
@@ -49,13 +49,11 @@ class TypedLine(BenchScreen[str | None]):
         lines += [line(f"   {text}", width) for text in wrapped(self.told, width - 4)]
         return [*lines, line("   Enter takes it, Esc leaves it as it was", width, "dim")]
 
-    def on_key(self, event: events.Key) -> None:
-        """Letters go to the field; only Escape is ours."""
-        self.bench.alarms.key_pressed()
-        if event.key == "escape":
-            event.stop()
-            self.dismiss(None)
+    def take(self) -> None:
+        """Answer what stands in the line."""
+        self.dismiss(self.query_one(Input).value)
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Taken."""
-        self.dismiss(event.value)
+    KEYS = (
+        KeyWord(("enter", SCANNED), "Enter", "take it", take),
+        KeyWord(("escape",), "Esc", "leave it as it was", BenchScreen.back),
+    )

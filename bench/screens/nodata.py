@@ -56,8 +56,9 @@ class NoData(BenchScreen[None]):
         super().redraw()
 
     def picture(self, width: int, height: int) -> list[Line]:
-        """What is wrong is the whole screen: no line above it says so again."""
-        return self.draw(width, height)
+        """What is wrong is the whole screen: no line but an alarm's stands above it."""
+        alarms = self.alarm_band(width)
+        return [*alarms, *self.draw(width, height - len(alarms))]
 
     def body(self, width: int, height: int) -> list[Line]:
         """What is wrong, where, and what can be done."""

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from textual import events
 from textual.app import ComposeResult
 from textual.widgets import Input
 
 from bench.process.refusal import Refusal
 from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import SCANNED, KeyWord
 from bench.screens.questions import ask_whole
 from bench.shop import demo, seeds
 from bench.shop.opening import open_shop
@@ -114,16 +113,15 @@ class Names(BenchScreen[tuple[str, ...] | None]):
             line("   Type a name, Enter. Enter alone keeps what stands there. Esc: back", width),
         ]
 
-    def on_key(self, event: events.Key) -> None:
-        """Letters go to the fields; only Escape is ours."""
-        if event.key == "escape":
-            event.stop()
-            self.dismiss(None)
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Next field, or done."""
-        if event.input.id == "name1":
-            self.query_one("#name2", Input).focus()
+    def take(self) -> None:
+        """Go on to the other field, or answer both names."""
+        first, second = self.query(Input)
+        if first.has_focus:
+            second.focus()
         else:
-            fields = self.query(Input)
-            self.dismiss(tuple(field.value for field in fields))
+            self.dismiss((first.value, second.value))
+
+    KEYS = (
+        KeyWord(("enter", SCANNED), "Enter", "next", take),
+        KeyWord(("escape",), "Esc", "back", BenchScreen.back),
+    )

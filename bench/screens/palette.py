@@ -129,10 +129,6 @@ class Palette(CommandPalette):
         box.border_title = "Where to?"
         box.border_subtitle = "up, down: choose   Enter: open   Esc: back"
 
-    def on_input_changed(self) -> None:
-        """Somebody is here."""
-        self._bench.alarms.key_pressed()
-
     def redraw(self) -> None:
         """At every tick: it gives way to what a painter has to see at once."""
         if not self._bench.quiet and self._bench.screen is self:

@@ -91,7 +91,7 @@ TO_3 = (
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
 trained for isocyanate. What is known of a part's zinc. The clock of a pot, which is only kept once
-the pot is binned. And the checksums of the log, which are worked out once nothing else changes it."""
+the pot is binned. And the checksums of the log, worked out once nothing else changes it."""
 
 
 PIN_HASH = '"pin": "scrypt '

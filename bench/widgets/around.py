@@ -27,6 +27,10 @@ LEAST_ROOM = len(" MASKS ON until 09:30? ")
 """Of the room's line so much is shown on the narrowest screen: its reason is what gives way."""
 
 
+LEAST_ALARM = len(" RINSE NOW !!! stand 12 ")
+"""Of an alarm so much is shown before what Enter does makes room."""
+
+
 def header(
     now: datetime,
     room: Room,
@@ -244,19 +248,43 @@ def backup_line(faults: Sequence[str], width: int) -> Line:
     return line(ends(left, f"  +{more} ", width) if more else left, width, "urgent")
 
 
-def alarm_lines(alarms: Alarms, hint: str, width: int) -> list[Line]:
+def alarm_lines(alarms: Alarms, answers: Sequence[Alarm], width: int) -> list[Line]:
     """One line across the screen with the alarm that does most harm; none when none is up.
 
-    What to do stands before how to answer: the hint goes where there is no room for both.
+    answers: what Enter answers just now. That it does is said wherever LEAST_ALARM cells are left
+    for the alarm itself.
     """
     if not alarms.up:
         return []
+    left, right = _band(alarms, answers, width)
+    return [line(ends(left, right, width), width, "alarm")]
+
+
+def is_told_whole(alarms: Alarms, answers: Sequence[Alarm], width: int) -> bool:
+    """Whether all of the topmost alarm stands in that line."""
+    return cell_len(plain("".join(_band(alarms, answers, width)))) <= width
+
+
+def _band(alarms: Alarms, answers: Sequence[Alarm], width: int) -> tuple[str, str]:
+    """The topmost alarm, and beside it how many more and what Enter answers."""
     top, more = alarms.up[0], len(alarms.up) - 1
     left = f" {top.want.word} {SHAPES[top.want.word]} {_place(top)}{top.want.text}"
+    hint = f" {_enter_words(top, answers)} " if answers else ""
     fewest = f" +{more} " if more else ""
-    rights = (f" +{more} more  {hint} " if more else f" {hint} ", f"{fewest} {hint} ")
-    right = next((r for r in rights if cell_len(plain(left) + r) <= width), fewest)
-    return [line(ends(left, right, width), width, "alarm")]
+    rights = [f" +{more} more {hint}"] if more else []
+    rights += [f"{fewest}{hint}", hint or fewest]
+    fits = (right for right in rights if cell_len(plain(left) + right) <= width)
+    tight = rights[-1] if width - len(rights[-1]) >= LEAST_ALARM else fewest
+    return left, next(fits, tight)
+
+
+def _enter_words(top: Alarm, answers: Sequence[Alarm]) -> str:
+    """What Enter answers, by name where that is not the topmost."""
+    if len(answers) > 1:
+        return f"Enter answers all {len(answers)}"
+    other = answers[0]
+    named = f" {other.want.word} {other.where}" if other != top else ""
+    return f"Enter answers{named}"
 
 
 def _place(alarm: Alarm) -> str:
@@ -292,5 +320,4 @@ def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> l
 
 def _ago(alarm: Alarm, now: datetime) -> str:
     late = span_words((now - alarm.since).total_seconds())
-    place = f"stand {alarm.place}" if alarm.want.stand else alarm.place
-    return f"{place} {alarm.want.word} {late} ago"
+    return f"{alarm.where} {alarm.want.word} {late} ago"

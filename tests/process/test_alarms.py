@@ -219,6 +219,16 @@ def test_the_words_stand_in_the_order_of_harm() -> None:
 # -- raised once, answered once, and back ---------------------------------------
 
 
+def to_answer(known: Alarms) -> tuple[Alarm, ...]:
+    """What Enter answers once all have stood long enough."""
+    return known.next_answered({alarm.cause for alarm in known.up})
+
+
+def answered(known: Alarms, at_s: float) -> Alarms:
+    """After that Enter."""
+    return answer(known, to_answer(known), at_s)
+
+
 def see(known: Alarms, minutes: float, *parts: Part, gone_s: float | None = None) -> Alarms:
     """A look so many minutes after Monday 08:00, on both clocks."""
     return watched(known, holding(minutes, *parts), after(minutes), minutes * 60, gone_s)[0]
@@ -250,7 +260,7 @@ def test_an_answered_one_comes_back_if_nothing_is_done(
     held = holding(minutes, part, paint=paint)
     start_s = minutes * 60
     known, _ = watched(Alarms(), held, after(minutes), start_s, None)
-    known = answer(known, start_s)
+    known = answered(known, start_s)
     assert words(known) == []
     early_s = start_s + AGAIN_S[word] - 1
     known, risen = watched(known, held, after(minutes), early_s, None)
@@ -262,13 +272,13 @@ def test_an_answered_one_comes_back_if_nothing_is_done(
 def test_a_window_already_missed_is_told_once() -> None:
     known = see(Alarms(), 60, coated(MON, MON))
     assert words(known) == ["SHUT"]
-    known = see(answer(known, 3600), 24 * 60, coated(MON, MON))
+    known = see(answered(known, 3600), 24 * 60, coated(MON, MON))
     assert words(known) == []
 
 
 def test_a_deed_settles_it_and_the_same_word_reached_anew_is_new() -> None:
     part = coated(MON, MON)
-    known = answer(see(Alarms(), 8, part), 480)
+    known = answered(see(Alarms(), 8, part), 480)
     put_back = replace(part, steps=(replace(part.steps[0], not_before=after(24)), part.steps[1]))
     known = see(known, 9, put_back)
     assert known == Alarms()
@@ -276,15 +286,23 @@ def test_a_deed_settles_it_and_the_same_word_reached_anew_is_new() -> None:
 
 
 def test_a_worse_word_on_the_same_stand_is_an_alarm_of_its_own() -> None:
-    known = answer(see(Alarms(), 10, soaking(0)), 600)
+    known = answered(see(Alarms(), 10, soaking(0)), 600)
     assert words(see(known, 15, soaking(0))) == ["LATE"]
 
 
 def test_one_key_answers_the_topmost_and_nothing_else() -> None:
     known = see(Alarms(), 15, coated(MON, MON), soaking(0))
     assert words(known) == ["LATE", "TRY IT"]
-    assert words(answer(known, 900)) == ["TRY IT"]
-    assert answer(Alarms(), 900) == Alarms()
+    assert words(answered(known, 900)) == ["TRY IT"]
+    assert answered(Alarms(), 900) == Alarms()
+
+
+def test_what_has_not_stood_long_enough_is_not_answered_and_the_next_below_is() -> None:
+    known = see(Alarms(), 15, coated(MON, MON), soaking(0))
+    late, tested = known.up
+    assert known.next_answered({tested.cause}) == (tested,)
+    assert known.next_answered({late.cause, tested.cause}) == (late,)
+    assert known.next_answered(()) == ()
 
 
 # -- while nobody was there -----------------------------------------------------
@@ -304,17 +322,17 @@ def test_it_stays_on_the_list_when_somebody_is_back_until_it_is_answered() -> No
     known = see(Alarms(), 26, soaking(10), gone_s=15 * 60)
     known = see(known, 27, soaking(10))
     assert len(known.while_away()) == 1
-    assert answer(known, 27 * 60).while_away() == ()
+    assert answered(known, 27 * 60).while_away() == ()
 
 
 def test_one_key_answers_the_whole_list() -> None:
     known = see(Alarms(), 26, soaking(10), coated(after(10), after(10)), gone_s=30 * 60)
-    assert len(known.next_answered()) == 2
-    assert words(answer(known, 26 * 60)) == []
+    assert len(to_answer(known)) == 2
+    assert words(answered(known, 26 * 60)) == []
 
 
 def test_what_was_answered_is_not_on_the_list_again_when_it_comes_back() -> None:
-    known = answer(see(Alarms(), 15, soaking(0), gone_s=600), 900)
+    known = answered(see(Alarms(), 15, soaking(0), gone_s=600), 900)
     known = see(known, 40, soaking(0), gone_s=30 * 60)
     assert words(known) == ["LATE"]
     assert known.while_away() == ()

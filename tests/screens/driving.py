@@ -13,6 +13,7 @@ from textual.pilot import Pilot
 
 from bench.app import Paintbench
 from bench.clock import ManualClock
+from bench.screens.alarming import READ_S
 from bench.screens.base import BenchScreen
 from bench.shop.acting import Shop
 from bench.shop.allowed import ANYTHING, NOTHING
@@ -50,6 +51,21 @@ class Hands:
             self.clock.hold(BETWEEN_PRESSES_S)
             self.app.simulate_key(NAMES.get(key, key))
             await self.settled()
+
+    async def read_alarms(self) -> None:
+        """What is up has stood long enough to be read."""
+        self.clock.hold(READ_S)
+        await self.let_pass(seconds=0)
+
+    async def answer(self) -> None:
+        """Enter, once the alarms were read."""
+        self.clock.hold(READ_S)
+        await self.press("enter")
+
+    async def answer_all(self) -> None:
+        """As many times as it takes until no alarm is up."""
+        while self.app.alarms.known.up:
+            await self.answer()
 
     async def pick(self, *choices: str) -> None:
         """From the bench through lists: the digit beside each choice, wherever it stands."""

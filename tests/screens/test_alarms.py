@@ -18,6 +18,7 @@ from bench.app import Paintbench
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.process.refusal import Refusal
+from bench.screens.alarming import READ_S
 from bench.screens.sounder import Sounder
 from bench.shop import parts, pots, sight, steps, trouble
 from bench.shop.acting import Done, Shop
@@ -92,13 +93,15 @@ async def test_an_alarm_holds_the_top_line_and_the_stands_head_until_enter_answe
     async with at_the_bench(shop, clock) as hands:
         assert top(hands) == ""
         await hands.let_pass(minutes=15)
-        assert top(hands).startswith("LATE !!! stand 2 Irons: rinse ALL NOW")
+        assert top(hands) == "LATE !!! stand 2 Irons: rinse ALL NOW"
+        assert "Enter answers" not in legend(hands), "nobody can have read it yet"
+        await hands.let_pass(seconds=2)
         assert top(hands).endswith("Enter answers")
         assert " 2 !LATE" in hands.picture()
         assert "Enter answers" in legend(hands)
         await hands.let_pass(minutes=1)
         assert top(hands).startswith("LATE")
-        await hands.press("enter")
+        await hands.answer()
         assert top(hands) == ""
         assert " 2  LATE" in hands.picture()
         assert hands.said() == ("answered: LATE stand 2; it comes back in 2 min if nothing is done")
@@ -111,7 +114,7 @@ async def test_answered_and_nothing_done_it_is_back_after_two_minutes(
     wash(shop, 2)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=16)
-        await hands.press("enter")
+        await hands.answer()
         await hands.let_pass(seconds=119)
         assert top(hands) == ""
         await hands.let_pass(seconds=1)
@@ -147,9 +150,9 @@ async def test_two_at_once_are_in_the_order_of_harm_not_of_time(
         await hands.let_pass(minutes=5)
         assert top(hands).startswith("LATE !!! stand 2")
         assert "+1 more" in top(hands)
-        await hands.press("enter")
+        await hands.answer()
         assert top(hands).startswith("TRY IT >?< stand 1 Cradle")
-        await hands.press("enter")
+        await hands.answer()
         assert top(hands) == ""
 
 
@@ -177,7 +180,7 @@ async def test_what_is_being_ruined_turns_the_header_over(shop: Shop, clock: Man
         assert "head" in header_styles(hands), "RINSE: nothing is ruined yet"
         await hands.let_pass(minutes=4)
         assert header_styles(hands) == {"", "ruined"}, "the room keeps its own colour"
-        await hands.press("enter")
+        await hands.answer()
         assert "head" in header_styles(hands)
 
 
@@ -197,7 +200,7 @@ async def test_started_again_what_still_holds_is_told_again(
     wash(shop, 2)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=16)
-        await hands.press("enter")
+        await hands.answer()
         assert top(hands) == ""
     again = Shop(open_store(str(data)), clock, "test")
     async with at_the_bench(again, clock) as hands:
@@ -223,33 +226,19 @@ async def test_at_every_size_the_alarm_is_the_second_line_and_across(
 # -- Enter ----------------------------------------------------------------------
 
 
-async def test_a_stand_chosen_after_the_alarm_rose_is_opened_by_enter(
-    shop: Shop, clock: ManualClock
+@pytest.mark.parametrize("when", ["before", "after"])
+async def test_a_stand_chosen_before_or_after_it_rose_waits_until_it_is_answered(
+    shop: Shop, clock: ManualClock, when: str
 ) -> None:
     put(shop, 1, 0, "Frame")
     wash(shop, 2)
     async with at_the_bench(shop, clock) as hands:
+        await hands.press("1" if when == "before" else "0")
         await hands.let_pass(minutes=16)
-        await hands.press("1")
-        assert top(hands).endswith("0 Enter answers")
-        assert "Enter open" in legend(hands)
-        await hands.press("enter")
-        assert "tag 1  Frame" in hands.picture()
-        assert first(hands).startswith("LATE"), "and it is not answered"
-        await hands.press("0 0 enter")
-        assert top(hands) == ""
-
-
-async def test_a_stand_chosen_before_it_rose_waits_until_it_is_answered(
-    shop: Shop, clock: ManualClock
-) -> None:
-    put(shop, 1, 0, "Frame")
-    wash(shop, 2)
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("1")
-        await hands.let_pass(minutes=16)
+        await hands.press("1" if when == "after" else "")
+        await hands.let_pass(seconds=2)
         assert "Enter its page" not in hands.picture()
-        await hands.press("enter")
+        await hands.answer()
         assert "answered: LATE" in hands.said()
         await hands.press("enter")
         assert "tag 1  Frame" in hands.picture()
@@ -271,6 +260,7 @@ async def test_the_help_page_says_what_enter_does_just_now(shop: Shop, clock: Ma
     wash(shop, 2)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=16)
+        clock.hold(READ_S)
         await hands.press("?")
         assert "Enter  answers" in hands.picture()
         await hands.press("9")
@@ -290,28 +280,13 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         await hands.press("* 1 1 6 0")
         await hands.let_pass(minutes=16)
         assert first(hands).startswith("LATE !!! stand 2 Irons: rinse ALL NOW")
-        assert "60_" in hands.picture()
+        await hands.answer()
+        assert "60_" in hands.picture(), "Enter was for the alarm"
+        assert not first(hands).startswith("LATE")
         await hands.press("0 enter 1")
-        assert first(hands).startswith("LATE")
         assert "in all 600 ml" in hands.picture()
         await hands.press("enter")
         assert sight.look(shop).pots[0].total_ml == pytest.approx(600)
-        assert top(hands).startswith("LATE"), "Enter was for the mix"
-        await hands.press("enter")
-        assert top(hands) == ""
-
-
-async def test_enter_on_a_question_is_for_the_question(shop: Shop, clock: ManualClock) -> None:
-    put(shop, 1, 0, "Frame")
-    wash(shop, 2)
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 5")
-        await hands.let_pass(minutes=16)
-        assert first(hands).startswith("LATE")
-        assert "Take tag 1 Frame off stand 1?" in hands.picture()
-        await hands.press("enter")
-        assert sight.look(shop).on(1) is None
-        assert top(hands).startswith("LATE")
 
 
 @pytest.mark.parametrize(
@@ -350,7 +325,7 @@ async def test_after_lunch_the_list_says_what_came_up_and_how_late_it_is(
         assert "while you were away: stand 2 LATE 27 min ago, stand 1 TRY IT 32 min ago" in picture
         await hands.press("0")
         assert "while you were away: stand 2" in hands.picture(), "it stays when somebody is back"
-        await hands.press("enter")
+        await hands.answer()
         assert "while you were away" not in hands.picture()
         assert top(hands) == ""
         assert hands.said() == "answered: 2; what is not done comes back"
@@ -360,7 +335,7 @@ async def test_what_was_answered_is_not_on_the_list_again(shop: Shop, clock: Man
     wash(shop, 2)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=16)
-        await hands.press("enter")
+        await hands.answer()
         await hands.let_pass(minutes=30)
         assert top(hands).startswith("LATE")
         assert "while you were away" not in hands.picture()
@@ -387,7 +362,7 @@ async def test_at_the_start_it_is_counted_from_the_last_line_of_the_journal(
     clock.advance(minutes=16)
     async with at_the_bench(shop, clock) as hands:
         assert "while you were away: stand 2 LATE 1 min ago" in hands.picture()
-        await hands.press("enter")
+        await hands.answer()
         assert top(hands).startswith("TRY IT >?< stand 1"), "that was so before"
 
 
@@ -436,7 +411,7 @@ async def test_the_bell_rings_once_when_an_alarm_is_raised_and_only_if_it_is_wan
         assert rung == ["bell"]
         await hands.let_pass(seconds=30)
         assert rung == ["bell"]
-        await hands.press("enter")
+        await hands.answer()
         await hands.let_pass(minutes=2)
         assert rung == ["bell", "bell"], "back, and heard again"
 

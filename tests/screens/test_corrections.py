@@ -159,6 +159,7 @@ async def test_a_fact_is_corrected_by_keypad_to_the_same(
 ) -> None:
     choices, keys = KEYS[word]
     async with at_the_bench(painted, clock) as hands:
+        await hands.answer_all()
         await hands.press(f"{WORDS[word][0] if word == 'zinc' else 1} enter enter 1")
         for words in choices:
             await choose(hands, words)

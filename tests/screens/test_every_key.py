@@ -90,9 +90,7 @@ async def a_copy(file: Path, folder: Path) -> AsyncIterator[Hands]:
     shutil.copy(file, copy)
     shop = Shop(open_store(str(copy)), clock, "demo")
     async with at_the_bench(shop, clock, demo=True) as hands:
-        clock.hold(5)
-        while hands.app.alarms.known.up:
-            await hands.press("enter")
+        await hands.answer_all()
         yield hands
     shop.store.close()
 

@@ -146,9 +146,9 @@ async def at(
     assert isinstance(clock, ManualClock)
     *choices, keys = road.split(">")
     async with at_the_bench(demo, clock, size, demo=True) as hands:
-        hands.clock.hold(5)
-        while answered and hands.app.alarms.known.up:
-            await hands.press("enter")
+        if answered:
+            await hands.answer_all()
+        await hands.read_alarms()
         if choices:
             await hands.pick(*choices)
         await hands.press(keys)
@@ -181,5 +181,6 @@ async def test_without_utf_8_only_ascii_is_drawn(demo: Shop) -> None:
     clock = demo.clock.computer
     assert isinstance(clock, ManualClock)
     async with at_the_bench(demo, clock, (80, 24), demo=True, profile=Profile(0, "ascii")) as hands:
+        await hands.read_alarms()
         compare("bench-ascii-80x24", hands)
         assert hands.picture().isascii()

@@ -82,9 +82,7 @@ async def at_the_demo(demo: Shop, size: tuple[int, int], keys: str) -> AsyncIter
     clock = demo.clock.computer
     assert isinstance(clock, ManualClock)
     async with at_the_bench(demo, clock, size, demo=True) as hands:
-        clock.hold(5)
-        while hands.app.alarms.known.up:
-            await hands.press("enter")
+        await hands.answer_all()
         await hands.press(keys)
         yield hands
 
@@ -161,8 +159,12 @@ async def test_an_alarm_over_a_question_looks_as_it_did(
     async with at_the_bench(shop, clock, SIZES[size]) as hands:
         await hands.press("/ 8")
         await hands.let_pass(minutes=16)
+        await hands.read_alarms()
         look("alarm-over-a-list", size, hands)
+        await hands.answer()
         await hands.press("escape 1 enter")
+        await hands.let_pass(minutes=2)
+        await hands.read_alarms()
         look("alarm-on-a-page", size, hands)
 
 

@@ -107,8 +107,7 @@ async def test_the_demo_of_a_kiosk_is_left_by_keypad(empty: Shop, clock: ManualC
         await hands.press("2")
         await hands.wait_until(lambda: hands.app.demo)
         await hands.settled()
-        while hands.app.alarms.known.up:
-            await hands.press("enter")
+        await hands.answer_all()
         await hands.pick("the shop itself")
         found = re.search(r"(\d)   leave the demo", hands.picture())
         assert found, "on the first page of the shop itself"

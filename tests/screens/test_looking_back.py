@@ -234,6 +234,7 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
     clock.advance(hours=24)
     done(testing.not_yet(worked, 2, "Kit"))
     async with at_the_bench(worked, clock) as hands:
+        await hands.answer_all()
         await hands.press("2 enter enter 1")
         await choose(hands, "3 Epoxy primer", "one face, when", "EDGE ticked")
         assert "written down: 2025-06-09 08:20" in hands.picture()
@@ -440,9 +441,7 @@ async def test_looking_back_looks_as_it_did(demo: Shop, name: str, size: str) ->
     assert isinstance(clock, ManualClock)
     keys, choice = LOOKS[name]
     async with at_the_bench(demo, clock, SIZES[size], demo=True) as hands:
-        hands.clock.hold(5)
-        while hands.app.alarms.known.up:
-            await hands.press("enter")
+        await hands.answer_all()
         if keys is BACK:
             await hands.pick(*keys, *([choice] if choice else []))
         else:

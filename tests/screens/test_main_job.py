@@ -81,6 +81,7 @@ async def play(hands: Hands, told: str, action: Action, shown: Shown) -> None:
     if action["do"] != "wait":
         by = hands.app.painter if action["do"] in ("pass", "join") else action["by"]
         await at_the_keys(hands, by)
+        await hands.answer_all()
         pressed = keys(action, hands)
         assert set(pressed.split()) <= KEYPAD
         await hands.press(pressed)

@@ -148,7 +148,7 @@ async def test_an_alarm_comes_first_and_shuts_it(shop: Shop, clock: ManualClock)
         await hands.press("ctrl+p")
         assert isinstance(hands.app.screen, WholeBench)
         assert "ctrl+p" not in [key.shown for key in hands.app.screen.keys_beside()]
-        await hands.press("enter")
+        await hands.answer()
         await hands.press("ctrl+p")
         assert opened(hands)
 

@@ -290,6 +290,7 @@ async def test_leaving_by_keypad_and_coming_in_the_next_morning(
         await hands.press("1")
         assert "Kit: since you left Mon 16:30" in hands.picture()
         assert "Mon 16:30 Mo: tag 1 Frame: File the zinc spikes begun 16:30" in hands.picture()
+        await hands.answer_all()
         await hands.press("enter")
         assert sight.look(shop).left.keys() == {"Mo"}
         assert "at the keys: Kit" in hands.picture()

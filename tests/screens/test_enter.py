@@ -1,0 +1,302 @@
+"""Enter answers first, whatever the screen; and what of the keys was a scanner's.
+
+The two seconds and the 30 ms are rules of this house (the first in its design, the second without a
+source); 10 to 15 min for the mordant is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from bench.app import Paintbench
+from bench.clock import ManualClock
+from bench.process.mixing import Known
+from bench.process.part import Part
+from bench.process.refusal import Refusal
+from bench.screens import ask, find, journal, pages, painters, paper, sheets
+from bench.screens.ahead import TonightPage
+from bench.screens.alarming import READ_S
+from bench.screens.backups import BackupsPage
+from bench.screens.base import BenchScreen
+from bench.screens.batch import BatchNumber
+from bench.screens.bench import WholeBench
+from bench.screens.clockwrong import ClockWrong
+from bench.screens.conditions import ConditionsPage
+from bench.screens.earlier import Earlier
+from bench.screens.far import FarView
+from bench.screens.help import Help
+from bench.screens.helper import SprayHelper
+from bench.screens.keys import SCAN_GAP_S, Pace
+from bench.screens.last import LastAction
+from bench.screens.line import TypedLine
+from bench.screens.mix import MixScreen
+from bench.screens.nodata import NoData
+from bench.screens.onit import ShareFaces
+from bench.screens.opening import Names, Opening
+from bench.screens.overriding import RulesInTheWay
+from bench.screens.pin import PinPad
+from bench.screens.spray import SprayCard
+from bench.screens.stand import StandPage
+from bench.screens.stock import Costs
+from bench.screens.sums.known import ShopFacts
+from bench.screens.sums.result import SumResult
+from bench.screens.sums.walk import follow
+from bench.screens.tins import TinsPage
+from bench.shop import sight
+from bench.shop.acting import Shop
+from bench.shop.handover import Since
+from bench.shop.lookup import Found, find_parts
+from bench.sums.table import CALCULATIONS
+
+from .driving import Hands, at_the_bench
+from .pictures import every_screen, name_of
+from .test_alarms import mist, put, wash
+
+HINT = "Enter answers"
+
+
+def part(bench: Paintbench) -> Part:
+    placed = bench.view.on(1)
+    assert placed is not None
+    return placed.part
+
+
+def found(bench: Paintbench) -> find.FoundParts:
+    parts = find_parts(bench.shop, "", most=8)
+    assert isinstance(parts, Found)
+    return find.FoundParts("", parts)
+
+
+def answered_sum(bench: Paintbench) -> SumResult:
+    facts = ShopFacts(bench.view, bench.now(), "")
+    asked: list[float | None] = []
+    while (course := follow(CALCULATIONS[0], facts, asked)).end is None:
+        asked.append(1.0)
+    return SumResult(CALCULATIONS[0], course.asked, asked, course.end, facts)
+
+
+def share(bench: Paintbench) -> ShareFaces:
+    record = next(each for each in part(bench).steps if each.step.kind == "dwell")
+    return ShareFaces(part(bench), record, ["Kit", "Mo"])
+
+
+def card(bench: Paintbench) -> SprayCard:
+    view = bench.view
+    return SprayCard(part(bench), view.products["etch-primer"], view.tools["hvlp"], [])
+
+
+MADE: dict[str, Callable[[Paintbench], Any]] = {
+    "ahead.TonightPage": lambda bench: TonightPage(),
+    "ask.Choose": lambda bench: ask.Choose("Which?", ["this", "that"]),
+    "ask.Numbers": lambda bench: ask.Numbers("How many?", [ask.Asked("pieces")]),
+    "ask.Sure": lambda bench: ask.Sure("Sure?", []),
+    "backups.BackupsPage": lambda bench: BackupsPage(),
+    "batch.BatchNumber": lambda bench: BatchNumber("Which?", "none"),
+    "bench.WholeBench": lambda bench: None,
+    "clockwrong.ClockWrong": lambda bench: ClockWrong(),
+    "conditions.ConditionsPage": lambda bench: ConditionsPage(),
+    "earlier.Earlier": lambda bench: Earlier(part(bench), bench.now()),
+    "far.FarView": lambda bench: FarView(),
+    "find.FindPart": lambda bench: find.FindPart(),
+    "find.FoundParts": found,
+    "help.Help": lambda bench: Help(WholeBench.KEYS),
+    "helper.SprayHelper": lambda bench: SprayHelper(),
+    "journal.JournalPage": lambda bench: journal.JournalPage(),
+    "journal.LinePage": lambda bench: journal.LinePage(bench.view.line),
+    "last.LastAction": lambda bench: LastAction(),
+    "line.TypedLine": lambda bench: TypedLine("What?"),
+    "mix.MixScreen": lambda bench: MixScreen(
+        bench.view.products["etch-primer"], Known(need_ml=600.0)
+    ),
+    "nodata.NoData": lambda bench: NoData(),
+    "onit.ShareFaces": share,
+    "opening.Names": lambda bench: Names(),
+    "opening.Opening": lambda bench: Opening(),
+    "overriding.RulesInTheWay": lambda bench: RulesInTheWay("Start", [Refusal("too soon")]),
+    "pages.Pages": lambda bench: pages.Pages(lambda: ("What there is", [("a line", "")])),
+    "painters.HandOverPage": lambda bench: painters.HandOverPage(),
+    "painters.SinceYouLeft": lambda bench: painters.SinceYouLeft(
+        Since("Kit", bench.now(), bench.now(), ())
+    ),
+    "paper.SheetPage": lambda bench: paper.SheetPage("1"),
+    "pin.PinPad": lambda bench: PinPad("Your PIN"),
+    "sheets.SheetPage": lambda bench: sheets.SheetPage("Which?", ["this", "that"]),
+    "spray.SprayCard": card,
+    "stand.StandPage": lambda bench: StandPage("1"),
+    "stock.Costs": Costs,
+    "sums.result.SumResult": answered_sum,
+    "tins.TinsPage": lambda bench: TinsPage(),
+}
+"""Every screen with something on it, by its name."""
+
+GIVES_WAY = {"palette.Palette"}
+"""To every alarm: test_palette."""
+
+TYPED = ("ask.Numbers", "batch.BatchNumber", "find.FindPart", "line.TypedLine", "pin.PinPad")
+"""Where figures are half typed when the alarm is answered."""
+
+
+def typed_on(screen: BenchScreen[Any]) -> str:
+    """What is typed so far."""
+    if isinstance(screen, TypedLine):
+        return str(screen.query("Input").first().value)  # type: ignore[attr-defined]
+    return str(getattr(screen, "typed", ""))
+
+
+async def late(hands: Hands) -> None:
+    """The mordant on stand 2 was on too long, just now."""
+    await hands.let_pass(minutes=16)
+
+
+@pytest.mark.parametrize("name", sorted({name_of(kind) for kind in every_screen()} - GIVES_WAY))
+async def test_what_has_stood_for_two_seconds_is_answered_first_and_nothing_else_is_done(
+    shop: Shop, clock: ManualClock, name: str
+) -> None:
+    put(shop, 1, 2, "Frame", "frame")
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await late(hands)
+        if (screen := MADE[name](hands.app)) is not None:
+            hands.app.push_screen(screen)
+            await hands.settled()
+        if name in TYPED:
+            await hands.press("6 5")
+        await hands.read_alarms()
+        over, mark = hands.app.screen, shop.store.change_mark()
+        rows = hands.picture().splitlines()
+        assert any("LATE !!! stand 2 Irons: rinse ALL NOW" in r and HINT in r for r in rows[:2])
+        await hands.press("enter")
+        assert hands.app.alarms.known.up == ()
+        assert hands.app.screen is over, "it stays as it was"
+        assert typed_on(over) == ("65" if name in TYPED else "")  # type: ignore[arg-type]
+        assert shop.store.change_mark() == mark, "and nothing is written"
+        assert HINT not in hands.picture()
+
+
+async def test_an_alarm_younger_than_two_seconds_leaves_enter_to_the_question(
+    shop: Shop, clock: ManualClock
+) -> None:
+    put(shop, 1, 0, "Frame")
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 / 5")
+        await late(hands)
+        assert HINT not in hands.picture(), "the band says so too"
+        assert "Enter yes" in hands.picture()
+        clock.hold(1.0)
+        await hands.press("enter")  # 0.8 s later
+        assert sight.look(shop).on(1) is None
+        assert hands.app.alarms.known.up
+
+
+async def test_enter_answers_what_could_be_read_and_says_so_when_worse_came_up_just_now(
+    shop: Shop, clock: ManualClock
+) -> None:
+    mist(shop, 1)
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        for _ in range(4):
+            await hands.let_pass(minutes=3)
+            await hands.press("3")
+        await hands.answer()
+        await hands.let_pass(minutes=3)
+        band = hands.picture().splitlines()[1]
+        assert band.startswith(" LATE !!! stand 2"), band
+        assert band.rstrip().endswith("Enter answers TRY IT stand 1"), band
+        await hands.press("enter")
+        assert [alarm.want.word for alarm in hands.app.alarms.known.up] == ["LATE"]
+
+
+async def test_the_band_says_how_many_the_list_of_who_was_away_has(
+    shop: Shop, clock: ManualClock
+) -> None:
+    mist(shop, 1)
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(minutes=42)
+        await hands.let_pass(seconds=READ_S)
+        assert "Enter answers all 2" in hands.picture().splitlines()[1]
+
+
+# -- a scanner ------------------------------------------------------------------
+
+
+def test_keys_thirty_thousandths_apart_are_a_scanners() -> None:
+    pace = Pace()
+    assert SCAN_GAP_S == 0.03
+    assert [pace.scans(at_s) for at_s in (5.0, 5.01, 5.02, 5.06, 5.085)] == [
+        *(False, True, True, False),
+        True,
+    ]
+
+
+async def scan(hands: Hands, code: str) -> None:
+    """A code and its Enter, ten thousandths of a second apart."""
+    hands.clock.hold(1)
+    for key in (*code, "enter"):
+        hands.app.simulate_key(key)
+        hands.clock.hold(0.01)
+        await hands.settled()
+
+
+async def test_a_scanner_answers_no_alarm(shop: Shop, clock: ManualClock) -> None:
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await late(hands)
+        clock.hold(READ_S)
+        await scan(hands, "12")
+        assert hands.app.alarms.known.up
+        await hands.press("enter")
+        assert not hands.app.alarms.known.up
+
+
+async def test_a_scanner_says_yes_to_no_question(shop: Shop, clock: ManualClock) -> None:
+    put(shop, 1, 0, "Frame")
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 / 5")
+        await scan(hands, "12")
+        assert "Take tag 1 Frame off stand 1?" in hands.picture()
+        assert sight.look(shop).on(1) is not None
+        await hands.press("enter")
+        assert sight.look(shop).on(1) is None
+
+
+@pytest.mark.parametrize("keys", [".", "1 -"])
+async def test_a_scanner_undoes_nothing_and_moves_no_hour(
+    shop: Shop, clock: ManualClock, keys: str
+) -> None:
+    put(shop, 1, 0, "Frame")
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 +" if keys == "1 -" else "1")
+        mark = shop.store.change_mark()
+        await hands.press(keys.removeprefix("1 "))
+        await scan(hands, "x")
+        assert shop.store.change_mark() == mark
+
+
+@pytest.mark.parametrize("name", ["ask.Numbers", "batch.BatchNumber", "line.TypedLine"])
+async def test_a_scanner_fills_a_field_and_goes_on_though_an_alarm_is_up(
+    shop: Shop, clock: ManualClock, name: str
+) -> None:
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await late(hands)
+        answers: list[object] = []
+        hands.app.push_screen(MADE[name](hands.app), answers.append)
+        await hands.settled()
+        clock.hold(READ_S)
+        await scan(hands, "12")
+        assert answers == [(12.0,) if name == "ask.Numbers" else "12"]
+        assert hands.app.alarms.known.up
+
+
+async def test_typing_into_a_line_is_somebody_there(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        hands.app.push_screen(TypedLine("What?"))
+        await hands.settled()
+        await hands.let_pass(minutes=5)
+        await hands.press("a")
+        assert hands.app.alarms.without_a_key().total_seconds() == 0
