@@ -61,6 +61,9 @@ comes after version 2 has to be understood by PostgreSQL too."""
 
 TO_3 = (
     "ALTER TABLE step ADD COLUMN in_air VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE step ADD COLUMN weight VARCHAR NOT NULL DEFAULT 'as meant'",
+    "ALTER TABLE step ADD COLUMN wet_um FLOAT",
+    "ALTER TABLE step ADD COLUMN dry_um FLOAT",
     "CREATE INDEX ix_step_status ON step (status)",
     "ALTER TABLE journal ADD COLUMN released_at DATETIME",
     "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
@@ -74,7 +77,8 @@ TO_3 = (
     "ALTER TABLE mix DROP COLUMN used_from",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. And the clock of a pot, which is only kept once the pot is binned."""
+trained for isocyanate. How thick a coat came out. And the clock of a pot, which is only kept once
+the pot is binned."""
 
 
 def _run(statements: Sequence[str]) -> Migration:

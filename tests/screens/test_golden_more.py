@@ -59,6 +59,7 @@ def demo(demo_file: Path, tmp_path: Path) -> Iterator[Shop]:
 DEEDS = {
     "not-yet": "1 enter 1",
     "passed": "1 enter 2 1",
+    "stand-heavy": "1 4 enter 9 3",
     "refused": "4 +",
     "refused-on-its-page": "4 enter +",
     "mixed": "8 * 1 1 3 0 0 enter 1 enter",
