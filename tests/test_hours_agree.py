@@ -2,7 +2,8 @@
 
 The instants are worked out here by hand: at 11 C by day and by night a coat takes what its data
 sheet lists for 11 C. Rounded to the safe side: an opening up, a closing down, an estimate to the
-full five minutes, what is fixed to the minute (house rule, README).
+full five minutes, what is fixed to the minute (house rule, README). A coat that came out heavy
+opens half as long again later and closes when it did (common practice, no source).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ import icalendar
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.part import Weight
 from bench.process.partsheet import Sheet
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
@@ -35,6 +37,7 @@ from bench.shop.corrections.steps import HourOfStep
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
+from bench.shop.thickness import how_thick
 from bench.store.database import open_store
 from tests.commands.running import run_main
 from tests.conftest import LONDON
@@ -122,14 +125,19 @@ class Kind:
     source: str = "sheet"
     read_again: bool = True
     day: str = "Tue "
+    weight: Weight = "as meant"
+    opens_at: datetime = OPENS
+    cured_at: datetime = CURED
 
     @property
     def opens(self) -> Hour:
-        return Hour.of(OPENS.replace(minute=self.minutes[0], second=0), "", self.about, self.doubt)
+        at = self.opens_at.replace(minute=self.minutes[0], second=0)
+        return Hour.of(at, "", self.about, self.doubt)
 
     def closes(self, about: str | None = None) -> Hour:
         at = CLOSES.replace(minute=self.minutes[1], second=0)
-        return Hour.of(at, "", self.about if about is None else about, self.doubt)
+        doubt = "" if self.weight == "heavy" else self.doubt
+        return Hour.of(at, "", self.about if about is None else about, doubt)
 
     @property
     def touch(self) -> Hour:
@@ -138,8 +146,13 @@ class Kind:
 
     @property
     def cured(self) -> Hour:
-        at = CURED.replace(minute=self.minutes[2], second=0)
+        at = self.cured_at.replace(minute=self.minutes[2], second=0)
         return Hour.of(at, self.day, self.about, self.doubt)
+
+    @property
+    def cured_on(self) -> str:
+        """The day on which it is cured from the morning on, as what goes out with a part has it."""
+        return f"{self.cured_at + timedelta(days=1):%Y-%m-%d}{self.doubt}"
 
 
 KINDS = {
@@ -148,7 +161,17 @@ KINDS = {
     "old": Kind("~old ", read_again=False),
     "clock wrong": Kind("~", "?"),
     "placeholder": Kind("~", "?", source="placeholder"),
+    "heavy": Kind(
+        "~",
+        "?",
+        minutes=(45, 10, 15),
+        day="Wed 11 Jun ",
+        weight="heavy",
+        opens_at=LAST_FACE + timedelta(minutes=307 * 1.5),
+        cured_at=LAST_FACE + timedelta(minutes=1807 * 1.5),
+    ),
 }
+"""A heavy coat opens at 16:41:00 and is cured on Wednesday at 06:11:00."""
 
 MOMENTS = {
     "waiting": on_monday(12, 0),
@@ -195,6 +218,8 @@ def made(file: Path, seeds: Seeds, name: str, moment: str) -> datetime:
     done(steps.begin(shop, 1, "Kit"))
     clock.set(LAST_FACE)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
+    if kind.weight != "as meant":
+        done(how_thick(shop, 1, "Kit", weight=kind.weight))
     if (name, moment) == ("fixed", "curing"):
         # A painter's "not yet" is exact.
         clock.set(CURED + timedelta(minutes=3))
@@ -437,7 +462,7 @@ async def cure_job_record_json(scene: Scene) -> Shown:
 async def care(scene: Scene) -> Shown:
     told = " ".join(as_text(care_page(sheet(scene))).split())
     touch = scene.kind.touch.dated
-    return told, [f"About 2025-06-11{scene.kind.doubt}.", f"with care from {touch}:"]
+    return told, [f"About {scene.kind.cured_on}.", f"with care from {touch}:"]
 
 
 async def care_json(scene: Scene) -> Shown:
@@ -447,7 +472,7 @@ async def care_json(scene: Scene) -> Shown:
 
 async def tag_label(scene: Scene) -> Shown:
     told = " ".join(label(sheet(scene)).split())
-    return told, [f"FULL CURE ABOUT 2025-06-11{scene.kind.doubt}"]
+    return told, [f"FULL CURE ABOUT {scene.kind.cured_on}"]
 
 
 async def cure_calendar_file(scene: Scene) -> Shown:
@@ -534,5 +559,6 @@ def test_status_never_shows_an_opening_too_early_or_a_closing_too_late(
 ) -> None:
     file = json.loads(scene(kind, "waiting").run("status", "--json"))["stands"][0]
     opens, closes = (datetime.fromisoformat(file[key]) for key in ("opens_at", "shuts_at"))
-    assert OPENS <= opens < OPENS + timedelta(minutes=5)
+    exact = KINDS[kind].opens_at
+    assert exact <= opens < exact + timedelta(minutes=5)
     assert CLOSES - timedelta(minutes=5) < closes <= CLOSES

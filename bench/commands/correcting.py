@@ -10,6 +10,7 @@ from datetime import datetime
 from bench.commands import quantities
 from bench.commands.call import Call
 from bench.commands.options import (
+    FILMS,
     STEP_NUMBER,
     belongs,
     group,
@@ -22,6 +23,7 @@ from bench.commands.options import (
 from bench.process.clockfault import EARLIEST
 from bench.process.correcting import EDGES
 from bench.process.refusal import Refusal
+from bench.process.thickness import WEIGHTS, FilmKind
 from bench.shop.acting import Done
 from bench.shop.corrections import frame
 from bench.shop.corrections.frame import Correction
@@ -51,6 +53,11 @@ OPTIONS = (
         option("--at", metavar="TIME", type=quantities.day_and_hour,
                help='the right hour, in the shop\'s zone: "2026-03-12 14:30"'),
         option("--painters", metavar="NAMES", type=quantities.names, help='"Ada,Ben"')),
+    group(
+        "a coat",
+        option("--weight", choices=WEIGHTS, help="how thick it came out"),
+        *FILMS,
+        option("--not-measured", action="append", choices=("wet", "dry"), default=[])),
     group(
         "a reason or a defect",
         option("--text", metavar="TEXT", help="of a skip or a defect: what it really was"),
@@ -138,11 +145,18 @@ def _figures(call: Call) -> dict[str, float | None]:
     return figures | dict.fromkeys(args.not_read)
 
 
+def _films(call: Call) -> dict[FilmKind, float | None]:
+    given: dict[FilmKind, float] = {"wet": call.args.wet_um, "dry": call.args.dry_um}
+    films = {kind: um for kind, um in given.items() if um is not None}
+    return films | dict.fromkeys(call.args.not_measured)
+
+
 _READ: dict[str, Callable[[Call], object]] = {
     "at": _instant,
     "pot": lambda call: pot_of_line(call.shop, call.args.line),
     "reading": lambda call: reading_of_line(call.shop, call.args.line),
     "figures": _figures,
+    "films": _films,
     "ml": lambda call: dict(call.args.pour),
 }
 """Fields that are read from more than their option."""

@@ -16,6 +16,7 @@ STAND_NUMBER = quantities.whole("a stand's number")
 STEP_NUMBER = quantities.whole("a step's number")
 COUNT = quantities.whole("a count of pieces")
 VOLUME = quantities.quantity("millilitre")
+FILM = quantities.quantity("micrometre")
 TEMPERATURE = quantities.quantity("degC")
 PERCENT = quantities.quantity("percent")
 MINUTES: dict[str, Any] = {"metavar": "N", "type": quantities.Number(quantities.minutes)}
@@ -159,6 +160,10 @@ JSON = option("--json", action="store_true", help="as JSON")
 AGO = option(
     "--ago", metavar="TIME", type=quantities.Number(quantities.ago_s),
     help='how long ago: "20 min"')
+FILMS = (
+    option("--film-wet", dest="wet_um", metavar="WFT", type=FILM, help="as measured: 160um"),
+    option("--film-dry", dest="dry_um", metavar="DFT", type=FILM, help="as measured: 80um"),
+)
 DAYS = (
     option("--from", dest="since", metavar="DAY", type=quantities.day, help="2019-05-12 or later"),
     option("--to", dest="until", metavar="DAY", type=quantities.day, help="that day or earlier"),

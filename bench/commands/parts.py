@@ -9,6 +9,7 @@ from bench.commands.command import Command, Group
 from bench.commands.options import (
     AGO,
     COUNT,
+    FILMS,
     MINUTES,
     STAND_NUMBER,
     STEP_NUMBER,
@@ -38,6 +39,18 @@ def _looked_ahead_at(parser: argparse.ArgumentParser) -> None:
     """Add a part, a product to mix, or nothing: then the time with the shop closed is looked at."""
     which = which_part(parser, "the next step of what stands there", "or of the part with a tag")
     which.add_argument("--mix", metavar="PRODUCT", help="the coats that wait for a product")
+
+
+def _came_out(parser: argparse.ArgumentParser) -> None:
+    """Add how a coat came out: thin, as meant or heavy, or none of them."""
+    which = parser.add_mutually_exclusive_group()
+    for weight, told in (
+        ("heavy", "what opens after it waits half as long again"),
+        ("thin", "no wait is shorter for it"),
+        ("as meant", "as long as nobody says otherwise"),
+    ):
+        flag = f"--{weight.replace(' ', '-')}"
+        which.add_argument(flag, dest="weight", action="store_const", const=weight, help=told)
 
 
 def rework(call: Call, by: str) -> Done | Refusal:
@@ -110,6 +123,11 @@ PARTS = Group("parts on their stands", (
          override(RINSED_EARLY)),
         "bench.shop.steps:finish",
         examples=("finish 5 --all-faces --by Una", "finish 5 --mark UND --by Bo")),
+    Command(
+        "coat", "say how thick the last coat came out",
+        (on_part, _came_out, *FILMS),
+        "bench.shop.thickness:how_thick",
+        examples=("coat 16 --heavy --by Una", "coat 16 --film-dry 80um --by Una")),
     Command(
         "pass", "say that the test was passed", (on_part, AGO), "bench.shop.testing:pass_test",
         examples=("pass 1 --by Una",)),

@@ -20,7 +20,7 @@ from bench.process.temperature import (
     Reading,
     stretches,
 )
-from bench.process.windows import Span, Weather, cure_span, spans_of
+from bench.process.windows import Span, Weather, cure_span, put_back, spans_of
 from bench.trade.ageing import COLDEST_C, Side
 from bench.trade.log import Log
 
@@ -240,7 +240,6 @@ def cure_of(part: Part, cure: StepRecord, around: Surroundings) -> Span | None:
         return None
     span = cure_span(part, coats[-1], product, around.weather(product.limits))
     if cure.not_before and span.end and cure.not_before > span.end:
-        exact = replace(span, end=cure.not_before, basis="sheet", aged=False)
-        span = replace(exact, placeholder=False)
+        span = put_back(span, cure.not_before)
     newest = around.newest()
     return _as_far_as_read(span, newest.at if newest else None)

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from bench.process.conditions import is_old
 from bench.process.spoken import dated_words, doubt_mark, rounded_down, rounded_up
+from bench.process.thickness import longer_words
 from bench.process.windows import Span, side_of
 from bench.trade.ageing import Basis, Side, is_guess
 
@@ -34,7 +35,7 @@ class Edge:
 
     at: exact, to compare and to count with, never to show. aged: worked out from temperatures;
     old: and the last of them was read too long ago; unconfirmed: it rests on a placeholder, or the
-    clock is wrong.
+    clock is wrong; times: so many times as long as the data sheet says, the coat being heavy.
     """
 
     at: datetime
@@ -43,6 +44,7 @@ class Edge:
     aged: bool = False
     old: bool = False
     unconfirmed: bool = False
+    times: float = 1.0
 
     @property
     def shown(self) -> datetime:
@@ -56,7 +58,14 @@ class Edge:
     @property
     def figure_words(self) -> str:
         """Where its figure comes from, in words."""
-        return _BEYOND[self.side] if self.basis == "outside" else _FIGURES[self.basis]
+        figure = _BEYOND[self.side] if self.basis == "outside" else _FIGURES[self.basis]
+        heavy = f", {longer_words(self.times)} for a heavy coat" if self.times > 1 else ""
+        return f"{figure}{heavy}"
+
+    @property
+    def by_rule(self) -> bool:
+        """Whether a rule of thumb made it what it is, not its data sheet alone."""
+        return is_guess(self.basis) or self.times > 1
 
     def words(self, now: datetime, *, weekday: bool = True) -> str:
         """The hour people see with its marks, and its date beyond tomorrow.
@@ -78,7 +87,7 @@ class Edge:
     @property
     def doubt(self) -> str:
         """``?`` where its figure is of no data sheet or the clock is wrong, else nothing."""
-        return doubt_mark(self.unconfirmed or is_guess(self.basis))
+        return doubt_mark(self.unconfirmed or self.by_rule)
 
     def is_over(self, now: datetime) -> bool:
         """Whether it has gone by, also by the hour that is shown."""
@@ -110,7 +119,8 @@ def edge_of(
         return None
     old = span.aged and span.end > now and read_at is not None and is_old(read_at, now)
     unconfirmed = span.placeholder or doubtful
-    return Edge(span.end, side_of(span.word), span.basis, span.aged, old, unconfirmed)
+    side = side_of(span.word)
+    return Edge(span.end, side, span.basis, span.aged, old, unconfirmed, span.times)
 
 
 def turns_of(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from bench.process.may import surface_of
 from bench.process.part import Part, StepRecord
+from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.state import StandState
+from bench.process.thickness import heavier
 
 SAME_BAND = {"SHUTS": "OPEN", "RINSE": "SOAK"}
 """Words of one band: only how near its end is differs."""
@@ -75,12 +77,13 @@ def share(of: int, count: int, pieces: int) -> int | None:
     return of // count * pieces if of % count == 0 else None
 
 
-def worse_of(kept: StepRecord, other: StepRecord) -> StepRecord:
+def worse_of(kept: StepRecord, other: StepRecord, product: Product | None) -> StepRecord:
     """The record of a step that both lots did, as old and as wet as the worse of the two.
 
     Too early counts from the later last face, too late from the earlier first one; the test is
-    passed only where both passed it.
+    passed only where both passed it; and it came out as thick as the one that waits longer for it.
     """
+    thicker = heavier((kept, other), product)
     passed = [r.passed_at for r in (kept, other)]
     both = [at for at in passed if at is not None]
     firsts = [r.first_at for r in (kept, other) if r.first_at is not None]
@@ -99,4 +102,7 @@ def worse_of(kept: StepRecord, other: StepRecord) -> StepRecord:
         not_before=max(waits, default=None),
         reason=kept.reason,
         flags=tuple(dict.fromkeys([*kept.flags, *other.flags])),
+        weight=thicker.weight,
+        wet_um=thicker.wet_um,
+        dry_um=thicker.dry_um,
     )

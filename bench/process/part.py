@@ -13,6 +13,9 @@ from bench.process.spoken import span_words
 
 StepStatus = Literal["todo", "in hand", "done", "skipped", "struck"]
 
+Weight = Literal["thin", "as meant", "heavy"]
+"""How thick a coat came out, as a painter saw it."""
+
 ALREADY_DONE = "already done"
 """The one reason for leaving a step out that says what it would have done is there."""
 
@@ -32,7 +35,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class StepRecord:
-    """One step as it went on this part. first_at and last_at are its two edges."""
+    """One step as it went on this part. first_at and last_at are its two edges.
+
+    weight: how thick a coat came out; wet_um, dry_um: its film where it was measured.
+    """
 
     number: int
     step: Step
@@ -46,6 +52,9 @@ class StepRecord:
     not_before: datetime | None = None
     reason: str = ""
     flags: tuple[str, ...] = ()
+    weight: Weight = "as meant"
+    wet_um: float | None = None
+    dry_um: float | None = None
 
     def times(self) -> list[datetime]:
         """Return every instant at which something was done on it, in no order."""
@@ -133,18 +142,23 @@ class Part:
         return self.coat_begun_with(record).first_at
 
     def coat_begun_with(self, record: StepRecord) -> StepRecord:
-        """The step the whole coat began with: itself, or the mist that it continues.
+        """The step the whole coat began with: itself, or the mist that it continues."""
+        return self.whole_coat(record)[-1]
+
+    def whole_coat(self, record: StepRecord) -> tuple[StepRecord, ...]:
+        """The steps of a coat, newest first: itself, and the mist that it continues.
 
         Keyed or put right in between, the coat below is a ground and no half of this one.
         """
+        coat = [record]
         for earlier in reversed([r for r in self.steps if r.number < record.number]):
             if earlier.status == "struck":
                 continue
             is_coat = earlier.status == "done" and earlier.step.kind == "coat"
-            if not (record.step.continues and is_coat):
+            if not (coat[-1].step.continues and is_coat):
                 break
-            record = earlier
-        return record
+            coat.append(earlier)
+        return tuple(coat)
 
 
 def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:

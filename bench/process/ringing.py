@@ -77,7 +77,7 @@ def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[Ring]:
 
 
 def _rests_on(edge: Edge) -> str:
-    return f" ({edge.figure_words})" if edge.basis != "sheet" else ""
+    return f" ({edge.figure_words})" if edge.basis != "sheet" or edge.by_rule else ""
 
 
 def _of_pot(pot: Pot, ends: Edge) -> Ring:

@@ -370,7 +370,8 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
 
     It is due after a wait, and after every step that names one, waits or not. Where the window was
     missed the remedy holds the test; where it never was, keying wants it. After the closed middle
-    of a window it is another question: what was passed before does not count.
+    of a window, and after the longer wait of a coat that was said to be heavy since, it is another
+    question: what was passed before does not count.
     """
     record = part.clock_step()
     if record is None:
@@ -381,10 +382,10 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
         due = any(waits) or names_test(record)
     else:
         due = word == "key" and waits[-1:] == [True]
-    shut, passed_at = shut_before(before), record.passed_at
-    if passed_at is None or shut is None or shut.end is None:
-        return due and passed_at is None
-    return due and passed_at < shut.end
+    asked_anew = [span for span in before if span.word == "shut" or span.times > 1]
+    again = [span.end for span in asked_anew if span.end]
+    passed_at = record.passed_at
+    return due and (passed_at is None or any(passed_at < end for end in again))
 
 
 def shut_before(spans: Sequence[Span]) -> Span | None:

@@ -13,7 +13,8 @@ from itertools import pairwise
 
 from bench.process.part import Part, StepRecord
 from bench.process.product import SHEET_C, TOO_SOON, Band, BandWord, Product, Until
-from bench.trade.ageing import Basis, Side, TimeTable
+from bench.process.thickness import times_as_long
+from bench.trade.ageing import Basis, Side, TimeTable, lengthened
 from bench.trade.log import Log
 
 Temperatures = Callable[[datetime, Side], Log]
@@ -35,6 +36,8 @@ class Span:
     stalled_s: how long of it nothing ages, being under the product's least temperature.
     placeholder: its time is of a product whose data sheet nobody typed. humid: it stands still by
     the humidity too. test: what its sheet tests when it is over, empty where it names nothing.
+    times: how many times as long it takes as its sheet says, for a coat that came out heavy; what
+    closes is never anything but 1.
     """
 
     word: BandWord
@@ -47,6 +50,7 @@ class Span:
     placeholder: bool = False
     humid: bool = False
     test: str = ""
+    times: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -85,13 +89,22 @@ def spans_of(
     if first is None or last is None:
         return ()
     bands = bands_of(record, product)
-    spans = _worked_out(record, product, bands, weather, first, last)
-    put_back = _put_back_at(spans, record.not_before)
-    if put_back is not None and record.not_before is not None:
-        spans[put_back] = _put_back(spans[put_back], record.not_before)
     waits = _not_yet(record, bands, last)
     begins = record.not_before if waits and record.not_before else last
-    return (*waits, *_in_order(bands, spans, weather, first, begins))
+
+    def worked_out(times: float) -> list[Span]:
+        spans = _worked_out(record, product, bands, weather, first, last, times)
+        return _waited_for(spans, record.not_before)
+
+    spans = _with_damp(bands, worked_out(1.0), weather, first, begins)
+    times = times_as_long(part, record, product)
+    if times > 1:
+        # Only what opens: no window closes later, in damp air either, for having opened later.
+        spans = [
+            longer if side_of(meant.word) == "opening" else meant
+            for meant, longer in zip(spans, worked_out(times), strict=True)
+        ]
+    return (*waits, *_in_order(spans, begins))
 
 
 def _worked_out(
@@ -101,6 +114,7 @@ def _worked_out(
     weather: Weather,
     first: datetime,
     last: datetime,
+    times: float,
 ) -> list[Span]:
     """Each band with its own end, whatever the bands before it."""
     limits = product.limits if product and record.step.kind == "coat" else None
@@ -109,7 +123,7 @@ def _worked_out(
     placeholder = product is not None and bands is product.bands and bool(product.doubt)
     return [
         replace(
-            _span(band, first, last, weather, least_c),
+            _span(band, first, last, weather, least_c, times),
             placeholder=placeholder and band.until is not None,
             humid=humid and side_of(band.word) == "opening",
             test=band.test,
@@ -118,26 +132,44 @@ def _worked_out(
     ]
 
 
-def _in_order(
+def _with_damp(
     bands: Sequence[Band],
     worked_out: Sequence[Span],
     weather: Weather,
     first: datetime,
     last: datetime,
-) -> tuple[Span, ...]:
-    """The bands one after the other, damp air counted, without the empty ones."""
+) -> list[Span]:
+    """The same, damp air counted; a window that opened late leaves a shift to work in."""
     start = last
     spans: list[Span] = []
     for band, span in zip(bands, worked_out, strict=True):
         if band.until is not None and band.until.damp_s is not None:
-            waited = start + SHIFT if spans else first
+            waited = start + SHIFT if _in_order(spans, last) else first
             span = _sooner_if_damp(span, band.until, first, weather, waited)
+        spans.append(span)
+        start = max(span.end or FAR, start)
+    return spans
+
+
+def _in_order(worked_out: Sequence[Span], last: datetime) -> tuple[Span, ...]:
+    """The bands one after the other, without the empty ones."""
+    start = last
+    spans: list[Span] = []
+    for span in worked_out:
         if span.end is None or span.end > start:
             spans.append(replace(span, start=start))
         if span.end is None:
             break
         start = max(span.end, start)
     return tuple(spans)
+
+
+def _waited_for(spans: list[Span], not_before: datetime | None) -> list[Span]:
+    """The same with the opening that a painter's "not yet" is about put back."""
+    place = _put_back_at(spans, not_before)
+    if place is not None and not_before is not None:
+        spans[place] = put_back(spans[place], not_before)
+    return spans
 
 
 def _put_back_at(spans: list[Span], not_before: datetime | None) -> int | None:
@@ -171,7 +203,8 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
     if last is None or not product.full_cure:
         return Span("wait", last or FAR, None, never=True)
     least_c = product.limits.metal_least_c
-    span = _aged("wait", last, last, product.full_cure, weather, least_c)
+    times = times_as_long(part, record, product)
+    span = _aged("wait", last, last, product.full_cure, weather, least_c, times)
     return replace(span, placeholder=bool(product.doubt), humid=product.limits.minds_humidity)
 
 
@@ -182,23 +215,32 @@ def _not_yet(record: StepRecord, bands: tuple[Band, ...], start: datetime) -> tu
     return (Span("wait", start, record.not_before),)
 
 
-def _put_back(span: Span, not_before: datetime) -> Span:
-    """Put back by a painter's "not yet" its end is exact."""
+def put_back(span: Span, not_before: datetime) -> Span:
+    """Put the end of a band back by a painter's "not yet", which is exact."""
     exact = replace(span, end=not_before, basis="sheet", aged=False)
-    return replace(exact, stalled_s=0.0, placeholder=False)
+    return replace(exact, stalled_s=0.0, placeholder=False, times=1.0)
 
 
 def _span(
-    band: Band, first: datetime, last: datetime, weather: Weather, least_c: float | None
+    band: Band,
+    first: datetime,
+    last: datetime,
+    weather: Weather,
+    least_c: float | None,
+    times: float,
 ) -> Span:
-    """A band with its end; it begins where the one before it ends."""
+    """A band with its end; it begins where the one before it ends.
+
+    times: how many times as long what opens takes; what closes takes as long as ever.
+    """
     until = band.until
     if until is None:
         return Span(band.word, last, None)
-    anchor = last if side_of(band.word) == "opening" else first
+    anchor, times = (last, times) if side_of(band.word) == "opening" else (first, 1.0)
     if until.exact:
-        return Span(band.word, last, anchor + timedelta(seconds=until.fixed_s or 0.0))
-    return _aged(band.word, last, anchor, until.times, weather, least_c)
+        lasts = timedelta(seconds=(until.fixed_s or 0.0) * times)
+        return Span(band.word, last, anchor + lasts, times=times)
+    return _aged(band.word, last, anchor, until.times, weather, least_c, times)
 
 
 def _sooner_if_damp(
@@ -226,11 +268,14 @@ def _aged(
     table: TimeTable,
     weather: Weather,
     least_c: float | None,
+    times: float = 1.0,
 ) -> Span:
     side = side_of(word)
     log = weather.temperatures(anchor, side)
+    table = lengthened(table, times)
     passing = log.passes_at(table, anchor.timestamp(), side, least_c)
+    span = Span(word, start, None, passing.basis, aged=True, times=times)
     if passing.at_s is None:
-        return Span(word, start, None, passing.basis, aged=True, never=True)
+        return replace(span, never=True)
     end = datetime.fromtimestamp(passing.at_s, UTC)
-    return Span(word, start, end, passing.basis, aged=True, stalled_s=passing.stalled_s)
+    return replace(span, end=end, stalled_s=passing.stalled_s)

@@ -14,6 +14,7 @@ COATS = (
     *("tag", "part", "count", "job", "owner", "substrate"),
     *("step", "coat", "status", "product", "product_figures_from", "tool"),
     *("first_face", "last_face", "painters", "faces", "faces_open"),
+    *("came_out", "wet_um", "dry_um"),
     *("pot", "mixed_at", "pot_bin_by", "pours", "batches"),
     *("air_c_before", "rh_pct_before", "metal_c_before", "dew_point_c_before", "margin_c_before"),
     *("tests", "passed_at", "passed_by", "skipped_because", "flags", "corrections"),
@@ -24,7 +25,7 @@ READINGS = (
     *("tag", "part", "step", "coat", "when", "at"),
     *("air_c", "rh_pct", "metal_c", "dew_point_c", "margin_c", "read_by", "corrections"),
 )
-"""The columns. Times are ISO 8601 with their offset from UTC, temperatures in C."""
+"""The columns. Times are ISO 8601 with their offset from UTC, temperatures in C, films in um."""
 
 Cell = str | float | int | bool | None
 
@@ -68,6 +69,7 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
         listed(record.painters),
         " ".join(face.name for face in record.marks),
         " ".join(face.name for face in record.open_marks()),
+        *(record.weight if record.last_at else "", record.wet_um, record.dry_um),
         *_pot(step.mix),
         tins_words(step.mix.tins if step.mix else step.tins),
         *_air(before),

@@ -87,6 +87,7 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
         "number": record.number,
         **_named(step.plan, "name", "kind", "product"),
         **_named(record, "status", "first_at", "last_at", "painters"),
+        **_named(record, "weight", "wet_um", "dry_um"),
         "faces": [vars(mark) for mark in record.marks],
         "tests": [
             {"at": test.at, "by": test.painter, "passed": test.passed, "wait_s": test.wait_s}

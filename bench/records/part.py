@@ -12,6 +12,7 @@ from bench.process.part import StepRecord
 from bench.process.partsheet import Sheet, SheetStep
 from bench.process.product import Product
 from bench.process.spoken import listed
+from bench.process.thickness import thickness_words
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
 from bench.records.words import (
     UNFILLED,
@@ -204,6 +205,8 @@ def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
         yield "Product", _product_words(sheet, step.plan.product)
     if tool := sheet.tool_of(step):
         yield "Tool", tool
+    if thick := thickness_words(step.record, sheet.products.get(step.plan.product)):
+        yield "Thickness", thick
     if step.record.marks:
         yield ("Zones" if step.plan.kind == "dwell" else "Faces"), _faces(step.record)
 

@@ -12,6 +12,7 @@ from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
 from bench.process.route import tool_key
+from bench.process.thickness import FILMS, WEIGHTS, coat_to_judge, films_of
 from bench.screens.ask import Asked
 from bench.screens.earlier import Earlier
 from bench.screens.keys import Flow
@@ -20,7 +21,7 @@ from bench.screens.overriding import over_rules
 from bench.screens.placing import ask_zinc
 from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
 from bench.screens.spray import SprayCard
-from bench.shop import lots, parts, readings, steps
+from bench.shop import lots, parts, readings, steps, thickness
 from bench.shop import trouble as troubles
 from bench.shop.acting import Done
 from bench.shop.partsheet import sheet_of
@@ -72,6 +73,29 @@ async def all_faces(bench: Paintbench, part: Part) -> None:
     told = [f"Still open: {' '.join(left)}", "All of them sprayed just now?"]
     if await is_sure(bench, f"Tag {part.tag}: {len(left)} faces", told):
         bench.do(steps.finish, part.tag, bench.painter, all_faces=True)
+
+
+async def how_thick(bench: Paintbench, part: Part) -> None:
+    """Ask how the last coat came out; measured, its film is typed."""
+    record = coat_to_judge(part)
+    if isinstance(record, Refusal):
+        bench.tell(record)
+        return
+    title = f"Tag {part.tag}, {record.step.name}: how thick did it come out?"
+    told = ["Heavy waits half as long again. A measured film counts before this."]
+    choices = [*((weight, weight) for weight in WEIGHTS), ("measured: type WFT or DFT", None)]
+    choice = await choose(bench, title, [(text, (weight,)) for text, weight in choices], told)
+    if choice is None:
+        return
+    if (weight := choice[0]) is not None:
+        bench.do(thickness.how_thick, part.tag, bench.painter, weight=weight)
+        return
+    films = films_of(record).items()
+    asked = [Asked(FILMS[kind], "um", um, must=False, empty="not measured") for kind, um in films]
+    numbers = await ask_numbers(bench, title, asked)
+    if numbers is not None:
+        wet_um, dry_um = numbers
+        bench.do(thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
 
 
 async def take_off(bench: Paintbench, part: Part) -> None:

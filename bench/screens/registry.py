@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.refusal import Refusal
+from bench.process.thickness import coat_to_judge
 from bench.records.as_ical import ical
 from bench.records.forms import write_file
 from bench.screens import flows, sheets
@@ -65,6 +66,17 @@ async def _sums(bench: Paintbench) -> None:
     await walk(bench, bench.chosen_part)
 
 
+async def _thickness(bench: Paintbench) -> None:
+    """Say how thick the chosen part's last coat came out."""
+    if (part := bench.chosen_part) is not None:
+        await flows.how_thick(bench, part)
+
+
+def _has_a_coat_to_judge(bench: Paintbench) -> bool:
+    part = bench.chosen_part
+    return part is not None and not isinstance(coat_to_judge(part), Refusal)
+
+
 async def _leave(bench: Paintbench) -> None:
     """The demo ends with the program; a kiosk comes back with the shop's own bench."""
     bench.exit(0)
@@ -106,6 +118,7 @@ ACTIONS = (
         SET_UP,
         when=lambda bench: not bench.demo,
     ),
+    Action("the chosen part's last coat: thin or heavy", _thickness, when=_has_a_coat_to_judge),
     Action("next painter", next_painter, letter="w"),
     Action("write a reading", flows.take_reading, letter="r"),
     Action("tins", page(TinsPage), letter="t"),

@@ -11,8 +11,10 @@ from bench.process.notes import note_words
 from bench.process.obvious import deed_line, deed_word, obvious
 from bench.process.opinions import asks_for, opinion_words, waits_offered
 from bench.process.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
+from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import EMPTY, StandState
+from bench.process.thickness import coat_to_judge, thickest, thickness_words
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.base import BenchScreen
@@ -38,6 +40,9 @@ MOST_OPINIONS = 4
 """As many of what painters said of a test as there is room for; the journal has them all."""
 
 FACE_WIDE = 10
+
+THICKNESS = "9"
+"""The digit that says how thick the last coat came out; no test has so many answers."""
 
 MORE = f"~ more: /, {ALL_OF_IT}"
 """Where the rest stands of what there was no room for."""
@@ -143,6 +148,11 @@ class StandPage(BenchScreen[None]):
             return [("the whole route is behind it", "bold")]
         name = f"next: {record.step.name}" if record.status == "todo" else record.step.name
         choices = self._choices(placed, record, state, width)
+        if (coat := _coat_to_judge(placed.part)) is not None:
+            product = self.bench.view.products.get(coat.step.product)
+            coat = thickest(placed.part, coat, product)
+            words = thickness_words(coat, product, self.bench.view.house.units)
+            choices += wrapped([words] if words else [], width, f" {THICKNESS} ")
         return [(name, "bold"), *((text, "bold") for text in choices)]
 
     def _step(
@@ -218,7 +228,10 @@ class StandPage(BenchScreen[None]):
         word = {"faces": "", "test": ""}.get(deed, deed_word(deed))
         kept = [replace(start, word=word)] if word else []
         kept.append(replace(sheet, word="all faces") if deed == "faces" else sheet)
-        return [*self._digits(digits, placed, state), *kept, *rest]
+        *others, home = rest
+        heavy = replace(digits, word="heavy")
+        others += only(heavy, THICKNESS if _coat_to_judge(placed.part) else "")
+        return [*self._digits(digits, placed, state), *kept, *others, home]
 
     def _digits(self, row: KeyWord, placed: Placed, state: StandState) -> Sequence[KeyWord]:
         """Those that stand beside a choice, a zone or a face."""
@@ -242,6 +255,9 @@ class StandPage(BenchScreen[None]):
         placed = self.placed
         record = placed.part.current() if placed else None
         if placed is None or record is None:
+            return
+        if digit == THICKNESS and _coat_to_judge(placed.part) is not None:
+            self.ask(flows.how_thick(self.bench, placed.part))
             return
         state = placed.state(self.bench.now())
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
@@ -327,6 +343,13 @@ class StandPage(BenchScreen[None]):
         KeyWord((".",), ".", "last", last),
         KeyWord(("0",), "0", "home", BenchScreen.home),
     )
+
+
+def _coat_to_judge(part: Part) -> StepRecord | None:
+    """The coat whose thickness a digit says; none where that digit is a zone's."""
+    coat, current = coat_to_judge(part), part.current()
+    zones = len(current.marks) if current is not None and current.step.kind == "dwell" else 0
+    return None if isinstance(coat, Refusal) or zones >= int(THICKNESS) else coat
 
 
 def _to_wet_again(part: Part) -> tuple[Mark, ...]:

@@ -131,21 +131,23 @@ def _keep_the_worse(job: Job, gone: Job) -> None:
     last, other_last = kept.clock_step(), other.clock_step()
     if last is None or other_last is None:
         return
-    _set(job, worse_of(last, other_last))
+    _keep_worse_of(job, last, other_last)
     first, other_first = kept.coat_begun_with(last), other.coat_begun_with(other_last)
     if first.number != last.number:
-        _set(job, worse_of(first, other_first))
+        _keep_worse_of(job, first, other_first)
     coats, other_coats = kept.done_coats(), other.done_coats()
     if coats and other_coats and coats[-1].number not in (last.number, first.number):
-        _set(job, worse_of(coats[-1], other_coats[-1]))
+        _keep_worse_of(job, coats[-1], other_coats[-1])
     _copy_tests(job.act, gone.step_row(other_last), job.step_row(last))
 
 
-def _set(job: Job, record: StepRecord) -> None:
+def _keep_worse_of(job: Job, kept: StepRecord, other: StepRecord) -> None:
+    record = worse_of(kept, other, job.products.get(kept.step.product))
     row = job.step_row(record)
     row.first_at, row.last_at = record.first_at, record.last_at
     row.passed_at, row.passed_by = record.passed_at, record.passed_by
     row.not_before = record.not_before
+    row.weight, row.wet_um, row.dry_um = record.weight, record.wet_um, record.dry_um
     row.painters, row.flags = list(record.painters), list(record.flags)
 
 

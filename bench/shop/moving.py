@@ -63,7 +63,7 @@ def corrected(
     """Write the line with both values, and say which clocks moved with it."""
     act.session.flush()
     keep_topped_up(act, before)
-    act.notes += _moved_words(before, clocks_now(act), act)
+    tell_moved(act, before)
     about = f"{change.what}: " if change.what else ""
     told = f"{called}: {about}was {change.old}, now {change.new}, because {why}"
     return act.done(tag, told)
@@ -121,7 +121,9 @@ def keep_topped_up(act: Act, before: Hours) -> None:
             row.most_s = (was - row.mixed_at).total_seconds()
 
 
-def _moved_words(before: Hours, after: Hours, act: Act) -> list[str]:
+def tell_moved(act: Act, before: Hours) -> None:
+    """Note which hours that the bench shows moved with what this action changed."""
+    after = clocks_now(act)
     told = []
     for what in dict.fromkeys([*before, *after]):
         old, new = before.get(what), after.get(what)
@@ -130,4 +132,4 @@ def _moved_words(before: Hours, after: Hours, act: Act) -> list[str]:
         if abs(new[0] - old[0]) >= LEAST_MOVE:
             told.append(f"{what} {new[1]} now, not {old[1]}")
     more = len(told) - MOST_TOLD
-    return told[:MOST_TOLD] + ([f"and {more} clocks more moved"] if more > 0 else [])
+    act.notes += told[:MOST_TOLD] + ([f"and {more} clocks more moved"] if more > 0 else [])

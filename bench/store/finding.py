@@ -39,6 +39,7 @@ NEWEST_READING = (col(ReadingRow.at).desc(), col(ReadingRow.id).desc())
 _STEP_JSON = ("plan", "painters", "marks", "flags")
 STEP_READ = (
     *("number", "status", "first_at", "last_at", "passed_at", "not_before", "passed_by", "reason"),
+    *("weight", "wet_um", "dry_um"),
     *_STEP_JSON,
 )
 """What the bench shows of a step."""

@@ -75,6 +75,9 @@ comes after version 2 has to be understood by PostgreSQL too."""
 
 TO_3 = (
     "ALTER TABLE step ADD COLUMN in_air VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE step ADD COLUMN weight VARCHAR NOT NULL DEFAULT 'as meant'",
+    "ALTER TABLE step ADD COLUMN wet_um FLOAT",
+    "ALTER TABLE step ADD COLUMN dry_um FLOAT",
     "CREATE INDEX ix_step_status ON step (status)",
     "ALTER TABLE journal ADD COLUMN released_at DATETIME",
     "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
@@ -90,8 +93,8 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. What is known of a part's zinc. The clock of a pot, which is only kept once
-the pot is binned. And the checksums of the log, worked out once nothing else changes it."""
+trained for isocyanate. What is known of a part's zinc, and how thick a coat came out. The clock of a
+pot, which is only kept once the pot is binned. And the checksums of the log, worked out last."""
 
 
 PIN_HASH = '"pin": "scrypt '

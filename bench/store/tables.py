@@ -164,7 +164,8 @@ class StepRow(Row, table=True):
     """One step of one part: its plan and what really happened.
 
     sprayed: with a spraying tool; in_air: the key of the product that masks are on for while it
-    goes on and after it, empty where there is none.
+    goes on and after it, empty where there is none; weight: how thick a coat came out; wet_um,
+    dry_um: its film where it was measured.
     """
 
     __tablename__ = "step"
@@ -188,6 +189,9 @@ class StepRow(Row, table=True):
     flags: list[str] = Field(default_factory=list, sa_type=JSON)
     sprayed: bool = False
     in_air: str = ""
+    weight: str = "as meant"
+    wet_um: float | None = None
+    dry_um: float | None = None
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
 

@@ -125,6 +125,17 @@ def _check_pair(colder: tuple[float, float], warmer: tuple[float, float]) -> Non
         )
 
 
+def lengthened(table: TimeTable, times: float) -> TimeTable:
+    """The same temperatures, each time so many times as long; up to a hundred years.
+
+    times: 1 or more.
+
+    >>> lengthened(((10.0, 7200.0), (20.0, 3600.0)), 1.5)
+    ((10.0, 10800.0), (20.0, 5400.0))
+    """
+    return tuple((temp_c, min(seconds * times, MOST_TABLE_S)) for temp_c, seconds in table)
+
+
 def is_guess(basis: str) -> bool:
     """Whether a time rests on no figure of its sheet: on a rule of thumb, or beyond its points."""
     return basis in ("guess", "outside", "none")

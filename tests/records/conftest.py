@@ -19,6 +19,7 @@ from tests.shop.doing import done
 from .making import eventful, told
 
 KEPT = {"kind", "status", "source", "key", "product", "when", "how", "basis", "state", "side"} | {
+    "weight",
     *("bands", "ratio", "thinner", "limits", "densities", "opened_life_s", "tools"),
 }
 """What is no free text, but one of a few words, or a name that others refer to."""

@@ -8,6 +8,7 @@ from bench.process.partsheet import Sheet
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.partsheet import sheet_of
+from bench.shop.thickness import how_thick
 from tests.shop.doing import begin_over, done
 
 HOSTILE = {
@@ -55,8 +56,8 @@ def told(shop: Shop, target: str | int = 1) -> Sheet:
 def eventful(shop: Shop, clock: ManualClock) -> None:
     """Tag 1 on stand 1: fourteen brackets on their way to CURED, with all that went wrong.
 
-    Skipped, held, overridden, sprayed by two from a topped-up pot, two opinions of the test, a
-    defect, two pieces split off as 1b.
+    Skipped, held, overridden, sprayed by two from a topped-up pot, thin and measured, two
+    opinions of the test, a defect, two pieces split off as 1b.
     """
     called = {"name": "Roller brackets", "job": "TROLLEY 7", "owner": "Rowing club"}
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14, **called))
@@ -77,6 +78,7 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
     done(readings.take_reading(shop, "Mo", air_c=16, rh_pct=82, metal_c=15))
     clock.advance(minutes=15)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
+    done(how_thick(shop, 1, "Kit", weight="thin", dry_um=50))
     done(pots.bin_pot(shop, "A", "Mo", left_ml=40))
     done(trouble.rework(shop, 1, "Mo", "fish-eye", count=2))
     for _ in range(6):

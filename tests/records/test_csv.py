@@ -46,7 +46,9 @@ def test_a_coat_is_a_row_with_its_faces_pot_air_and_flags(sheet: Sheet) -> None:
     assert primer["last_face"] == "2025-06-09T09:05:00+01:00"
     assert (primer["pot"], primer["pours"][:12]) == ("A", "base 240 ml,")
     assert (primer["metal_c_before"], primer["margin_c_before"]) == ("16", "6.8")
+    assert (primer["came_out"], primer["wet_um"], primer["dry_um"]) == ("thin", "", "50")
     assert "tested on the coupon" in coats[1]["flags"]
+    assert coats[2]["came_out"] == ""
     assert (coats[2]["status"], coats[2]["faces_open"]) == ("todo", "A B EDGE")
 
 

@@ -36,6 +36,8 @@ WORDS: dict[str, tuple[str, ...]] = {
     "defect": ("1", "--text", "sag"),
     "from": ("1", *PRIMER, "--line", "{pot A}"),
     "zinc": ("2", "--white-rust", "yes"),
+    "weight": ("1", *PRIMER, "--weight", "heavy"),
+    "film": ("1", *PRIMER, "--film-dry", "90um"),
 }
 """Another value of each fact, on the command line."""
 
@@ -53,6 +55,8 @@ KEYS: dict[str, tuple[tuple[str, ...], str]] = {
     "defect": (("what was wrong", "sag"), ""),
     "from": (("3 Epoxy primer", "sprayed from", "pot A"), ""),
     "zinc": (("its zinc", "white rust", "yes"), ""),
+    "weight": (("3 Epoxy primer", "how thick", "came out", "heavy"), ""),
+    "film": (("3 Epoxy primer", "how thick", "film"), "enter 9 0 enter"),
 }
 """The same value by keypad: the lists to choose from, then the keys."""
 
@@ -69,6 +73,8 @@ CHANGES = {
     "defect": "what was wrong after Epoxy primer: was run, now sag",
     "from": "sprayed from: was pot B mixed 07:31 on Mon 09 Jun 2025, now pot A mixed 07:30 on",
     "zinc": "was white rust no, now white rust yes",
+    "weight": "Epoxy primer, came out: was as meant, now heavy",
+    "film": "Epoxy primer: was DFT not measured, now DFT 90 um",
 }
 """What the journal keeps of it: the old value and the new."""
 
@@ -117,11 +123,17 @@ def correct(shop: Shop, data: Path, word: str, words: tuple[str, ...]) -> Ran:
 
 
 async def choose(hands: Hands, words: str) -> None:
-    """Press the digit beside the choice that begins so."""
-    rows = (row.split(None, 1) for row in hands.picture().splitlines())
-    digits = [row[0] for row in rows if len(row) == 2 and row[1].startswith(words)]
-    assert digits, f"no {words!r} in\n{hands.picture()}"
+    """Press the digit beside the choice that begins so, on whichever page it stands."""
+    first = hands.picture()
+    while not (digits := _beside(hands, words)):
+        await hands.press("9")
+        assert hands.picture() != first, f"no {words!r} in\n{first}"
     await hands.press(digits[0])
+
+
+def _beside(hands: Hands, words: str) -> list[str]:
+    rows = (row.split(None, 1) for row in hands.picture().splitlines())
+    return [row[0] for row in rows if len(row) == 2 and row[1].startswith(words)]
 
 
 def newest(shop: Shop) -> JournalLine:

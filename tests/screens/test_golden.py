@@ -63,6 +63,7 @@ SCREENS = {
     "stand-soak": "1 2 enter",
     "stand-wet": "1 3 enter",
     "stand-flash": "1 4 enter",
+    "how-thick": "1 4 enter 9",
     "stand-drying": "1 5 enter",
     "stand-cure": "1 6 enter",
     "stand-cured": "1 7 enter",

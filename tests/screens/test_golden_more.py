@@ -62,6 +62,7 @@ DEEDS = {
     "stand-zinc": "6 + 1 5 1 enter enter 2 enter 1 enter enter 6 enter",
     "not-yet": "1 enter 1",
     "passed": "1 enter 2 1",
+    "stand-heavy": "1 4 enter 9 3",
     "refused": "4 +",
     "refused-on-its-page": "4 enter +",
     "mixed": "8 * 1 1 3 0 0 enter 1 enter",

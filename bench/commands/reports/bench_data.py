@@ -58,6 +58,7 @@ OF_A_PART = (
     *("tag", "part", "count", "step", "step_number", "steps", "seconds_left"),
     *("opens_at", "shuts_at", "painter", "on_it", "faces", "notes", "job", "owner", "substrate"),
     *("zone", "note", "test", "rework", "hold", "basis", "reading_age_s", "tests", "faces_open"),
+    "coat",
 )
 """What a stand says only of a part; null where it is empty."""
 
@@ -100,6 +101,21 @@ def stand_data(
         "reading_age_s": reading_age_s(placed, state, now),
         "tests": tests_data(placed),
         "faces_open": faces_open(record),
+        "coat": coat_data(placed),
+    }
+
+
+def coat_data(placed: Placed) -> Plain | None:
+    """How thick the last work came out, and how many times as long it waits; None for no coat."""
+    done = placed.part.clock_step()
+    if done is None or done.step.kind != "coat":
+        return None
+    return {
+        "step": done.step.name,
+        "weight": done.weight,
+        "wet_um": done.wet_um,
+        "dry_um": done.dry_um,
+        "times_as_long": max((span.times for span in placed.clocks.spans), default=1.0),
     }
 
 

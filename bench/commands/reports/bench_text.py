@@ -127,7 +127,7 @@ def _belongs(part: Part) -> Iterator[str]:
 
 def _figures(state: StandState, now: datetime) -> Iterator[str]:
     """Of hours to come that rest on no figure of a data sheet: where theirs come from."""
-    guessed = [edge.figure_words for edge in state.ahead(now) if is_guess(edge.basis)]
+    guessed = [edge.figure_words for edge in state.ahead(now) if edge.by_rule]
     yield from dict.fromkeys(guessed)
 
 

@@ -115,7 +115,7 @@ def _tests(job: Job, record: StepRecord) -> list[TestRow]:
 def _write_hours(job: Job, right: StepRecord) -> None:
     row = job.step_row(right)
     row.first_at, row.last_at, row.marks = right.first_at, right.last_at, marks_json(right.marks)
-    _flag_windows(job, right.number)
+    flag_windows(job, right.number)
 
 
 def _flag_soaks(job: Job, record: StepRecord, right: StepRecord) -> None:
@@ -127,7 +127,7 @@ def _flag_soaks(job: Job, record: StepRecord, right: StepRecord) -> None:
             job.act.notes += [now] if now else []
 
 
-def _flag_windows(job: Job, number: int) -> None:
+def flag_windows(job: Job, number: int) -> None:
     """What the window of the coat below says of this coat by now, and this one's of the next."""
     job.act.session.flush()
     part = job.part

@@ -29,6 +29,7 @@ from bench.shop.corrections.steps import (
     PotOfCoat,
     ReasonOfSkip,
 )
+from bench.shop.corrections.thickness import FilmOfCoat, WeightOfCoat
 from bench.shop.partsheet import sheet_of
 from bench.shop.sight import BenchView
 
@@ -37,6 +38,7 @@ FACTS: dict[str, type[Correction]] = {
     for fact in (
         *(HourOfStep, HourOfMark, HourOfTest, PaintersOfStep, Naming, FiguresOfReading),
         *(PoursOfPot, HourOfMix, ReasonOfSkip, DefectOfPart, PotOfCoat, ZincOfPart),
+        *(WeightOfCoat, FilmOfCoat),
     )
 }
 """Every fact that can be corrected, by its word on the command line."""
@@ -87,6 +89,9 @@ def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correc
         yield pot
     for read in step.readings:
         yield FiguresOfReading.offered(read.reading)
+    if thickness := (*WeightOfCoat.offered(record), *FilmOfCoat.offered(record)):
+        title = f"{record.number} {step.plan.name}: what is wrong?"
+        yield Menu("how thick it came out", title, thickness)
 
 
 def line_menu(shop: Shop, view: BenchView, line: JournalLine) -> Menu | Correctable | Refusal:
