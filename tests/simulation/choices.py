@@ -51,6 +51,8 @@ WAITS = st.sampled_from(
 
 REASONS = mostly(["weather", "other", "fish-eye", "[b]run"], "", "x" * 300, "\x1b[2J")
 OVERRIDES = mostly(["", "", "", "other"], "x" * 300)
+WEIGHTS = mostly([None, "heavy", "thin", "as meant"], "gold")
+FILM_UM = mostly([None, None, 20.0, 90.0, 300.0], 0.0, -5.0, float("nan"), 1e9)
 ROUTES = mostly(list(SEEDS.routes), "gold")
 SHAPES = mostly(list(SEEDS.shapes), "sphere")
 PRODUCTS = mostly(list(SEEDS.products), "glue")

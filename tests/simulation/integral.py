@@ -5,7 +5,9 @@ between a sheet's points (the Arrhenius form, from memory, as in ASTM C1074). Co
 an opening takes twice as long over ten degrees and then three times for each ten, or by the sheet's
 own slope where that is longer; no further than fifteen. Hotter, a closing takes two fifths for each
 ten. Never to the lenient side; under the least temperature nothing ages towards an opening. A time
-without a temperature is one at 20 C, unless it is exact.
+without a temperature is one at 20 C, unless it is exact. Whatever opens after a coat that was said
+to be heavy takes half as long again, after a measured one the square of how thick it is, three
+times at most; no closing moves for it.
 """
 
 from __future__ import annotations
@@ -96,38 +98,98 @@ def ends_of(
     assert first is not None
     least_c = product.limits.metal_least_c if product and record.step.kind == "coat" else None
     bands = bands_left(record, product)
-    ends = [
-        _end(band, last, drawn, least_c) if _opens(band) else _end(band, first, drawn, None)
-        for band in bands
-    ]
-    if record.not_before:
-        # It is about the last test that was due by then, and there is none between two waits.
-        due = [
-            number
-            for number, (band, end) in enumerate(zip(bands[:-1], ends, strict=False))
-            if _opens(band) and end and end < record.not_before
-            if bands[number + 1].word not in WAITS
+
+    def due(times: float) -> list[datetime | None]:
+        ends = [
+            _end(band, last, drawn, least_c, times)
+            if _opens(band)
+            else _end(band, first, drawn, None)
+            for band in bands
         ]
-        if due:
-            ends[due[-1]] = record.not_before
-    found: list[tuple[str, datetime | None]] = []
+        return _put_off(bands, ends, record.not_before)
+
     put_off: list[tuple[str, datetime | None]] = []
     here = last
     if record.not_before and not any(band.word in WAITS for band in bands):
         # Nothing has to dry: the test alone is waited for, and no window is longer for it.
         put_off = [("wait", record.not_before)]
         here = record.not_before
+    meant = _with_damp(bands, due(1.0), first, here, drawn, read)
+    longer = due(times_longer(part, record, product))
+    ends = [b if _opens(band) else a for band, a, b in zip(bands, meant, longer, strict=True)]
+    return [*put_off, *_not_empty(bands, ends, here)]
+
+
+def _put_off(
+    bands: Sequence[Band], ends: list[datetime | None], not_before: datetime | None
+) -> list[datetime | None]:
+    """A "not yet" is about the last test that was due by then; there is none between two waits."""
+    due = [
+        number
+        for number, (band, end) in enumerate(zip(bands[:-1], ends, strict=False))
+        if not_before and _opens(band) and end and end < not_before
+        if bands[number + 1].word not in WAITS
+    ]
+    return (
+        [not_before if number == due[-1] else e for number, e in enumerate(ends)] if due else ends
+    )
+
+
+def _with_damp(
+    bands: Sequence[Band],
+    ends: Sequence[datetime | None],
+    first: datetime,
+    here: datetime,
+    drawn: Drawn,
+    read: Sequence[Reading],
+) -> list[datetime | None]:
+    """Where damp air closes a window sooner; one that opened late by its sheet has eight hours."""
+    found: list[datetime | None] = []
+    late = False
     for band, end in zip(bands, ends, strict=True):
         closes = end
         if band.until and band.until.damp_s and end:
             sooner = _if_damp(band.until, first, end, drawn, read)
-            closes = min(end, max(sooner, here + timedelta(hours=8) if found else sooner))
+            closes = min(end, max(sooner, here + timedelta(hours=8) if late else sooner))
+        found.append(closes)
+        late = late or closes is None or closes > here
+        here = max(here, closes) if closes else here
+    return found
+
+
+def _not_empty(
+    bands: Sequence[Band], ends: Sequence[datetime | None], here: datetime
+) -> list[tuple[str, datetime | None]]:
+    found: list[tuple[str, datetime | None]] = []
+    for band, closes in zip(bands, ends, strict=True):
         if closes is None or closes > here:
             found.append((band.word, closes))
         if closes is None:
             break
         here = max(here, closes)
-    return [*put_off, *found]
+    return found
+
+
+def times_longer(part: Part, record: StepRecord, product: Product | None) -> float:
+    """How many times as long what opens after a coat takes: the heavier of a mist and its build."""
+    before = part.steps[record.number - 2] if record.number > 1 else None
+    halves = [record]
+    if record.step.continues and before and before.status == "done" and before.step.kind == "coat":
+        halves.append(before)
+    return max((_longer(h, product) for h in halves if h.step.kind == "coat"), default=1.0)
+
+
+def _longer(record: StepRecord, product: Product | None) -> float:
+    shares = []
+    if product and product.film and record.dry_um:
+        shares.append(record.dry_um / product.film.target_um)
+    if product and product.film and product.volume_solids_pct and record.wet_um:
+        thinner_pct = product.thinner.least_pct if product.thinner else 0
+        dries_to_um = record.wet_um * product.volume_solids_pct / (100 + thinner_pct)
+        shares.append(dries_to_um / product.film.target_um)
+    if shares:
+        return float(np.clip(max(shares) ** 2, 1, 3))
+    return 1.5 if record.weight == "heavy" else 1.0
 
 
 def _opens(band: Band) -> bool:
@@ -151,16 +213,19 @@ def bands_left(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
     return product.bands if product and record.step.kind == "coat" else (Band("open"),)
 
 
-def _end(band: Band, anchor: datetime, drawn: Drawn, least_c: float | None) -> datetime | None:
+def _end(
+    band: Band, anchor: datetime, drawn: Drawn, least_c: float | None, times: float = 1.0
+) -> datetime | None:
     until = band.until
     if until is None:
         return None
     if until.exact:
         assert until.fixed_s is not None
-        return anchor + timedelta(seconds=until.fixed_s)
+        return anchor + timedelta(seconds=until.fixed_s * times)
     table = until.table
     if until.fixed_s is not None:
         table = ((20.0, until.fixed_s),)
+    table = tuple((point_c, seconds * times) for point_c, seconds in table)
     here = drawn(anchor, "opening" if _opens(band) else "closing")
     return passes(table, here, anchor, opening=_opens(band), least_c=least_c)
 

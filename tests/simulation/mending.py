@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 
 from hypothesis import note
 from hypothesis import strategies as st
@@ -17,6 +18,7 @@ from bench.shop.corrections.frame import correct
 from bench.shop.corrections.parts import Naming
 from bench.shop.corrections.pots import FiguresOfReading, HourOfMix
 from bench.shop.corrections.steps import HourOfMark, HourOfStep, HourOfTest, PaintersOfStep
+from bench.shop.corrections.thickness import FilmOfCoat, WeightOfCoat
 from bench.shop.sight import Placed
 
 from . import choices as c
@@ -153,6 +155,20 @@ class Mending(Presses):
             lambda: correct(self.shop, whom, by, reason, PaintersOfStep(step=step, painters=[who])),
             moves_clocks=False,
         )
+
+    @rule(
+        part=c.PARTS, by=c.PAINTERS, step=STEPS_OF, weight=c.WEIGHTS, um=c.FILM_UM, reason=c.REASONS
+    )
+    def it_came_out_otherwise(
+        self, part: Whom, by: str, step: int, weight: Any, um: float | None, reason: str
+    ) -> None:
+        """A coat was heavy after all, or its film was another."""
+        whom = self.whom(part)
+        found = self._part(whom)
+        coats = found.done_coats() if found else ()
+        number = coats[step % len(coats)].number if coats else step
+        right = FilmOfCoat(number, {"dry": um}) if weight is None else WeightOfCoat(number, weight)
+        self.do(lambda: correct(self.shop, whom, by, reason, right))
 
     @rule(part=c.PARTS, by=c.PAINTERS, name=c.NAMES, job=c.NAMES, reason=c.REASONS)
     def it_is_called_otherwise(self, part: Whom, by: str, name: str, job: str, reason: str) -> None:

@@ -14,14 +14,17 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, rule
 
 from bench.process.mixing import Known
+from bench.process.refusal import Refusal
 from bench.process.state import StandState
-from bench.shop import parts, pots, readings, steps, testing, tins, trouble, undo
+from bench.process.thickness import coat_to_judge
+from bench.shop import parts, pots, readings, steps, testing, thickness, tins, trouble, undo
 from bench.shop.sight import Placed
 from tests.shop.doing import over
 from tests.simulation import LONG
@@ -47,6 +50,11 @@ def curing(placed: Placed) -> bool:
     """Only its cure is left."""
     record = placed.part.current()
     return record is not None and record.step.kind == "cure"
+
+
+def has_a_coat_to_judge(placed: Placed) -> bool:
+    """Its last coat waits, and may be said to be heavy or thin."""
+    return not isinstance(coat_to_judge(placed.part), Refusal)
 
 
 def held(placed: Placed) -> bool:
@@ -169,6 +177,17 @@ class Presses(Sharing):
     def passed(self, part: Whom, by: str, ago: int | None) -> None:
         whom = self.whom(part, self._to_test)
         self.do(lambda: testing.pass_test(self.shop, whom, by, at=self.at(ago)))
+
+    @rule(part=c.PARTS, by=c.PAINTERS, weight=c.WEIGHTS, wet_um=c.FILM_UM, dry_um=c.FILM_UM)
+    def how_thick(
+        self, part: Whom, by: str, weight: Any, wet_um: float | None, dry_um: float | None
+    ) -> None:
+        whom = self.whom(part, has_a_coat_to_judge)
+        self.do(
+            lambda: thickness.how_thick(
+                self.shop, whom, by, weight=weight, wet_um=wet_um, dry_um=dry_um
+            )
+        )
 
     @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.NOT_YET, ago=c.AGO)
     def not_yet(self, part: Whom, by: str, minutes: int, ago: int | None) -> None:

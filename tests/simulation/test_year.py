@@ -39,7 +39,7 @@ from tests.humidity import rh_from_dew_point
 from tests.simulation import LONG
 
 from .holding import check_view, check_word, everything
-from .integral import Drawn, ends_of, passes, temperature_at
+from .integral import Drawn, ends_of, passes, temperature_at, times_longer
 from .shops import folder_in_memory, open_at
 from .working import Arrival, Crew
 
@@ -197,7 +197,8 @@ class Year:
         assert since is not None
         assert placed.clocks.cure is not None
         least_c = product.limits.metal_least_c
-        table = product.full_cure
+        times = times_longer(placed.part, coats[-1], product)
+        table = [(temp_c, seconds * times) for temp_c, seconds in product.full_cure]
         here = drawn(since, "opening")
         cured = passes(table, here, since, opening=True, least_c=least_c) if table else None
         waits = placed.part.steps[-1].not_before

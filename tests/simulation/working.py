@@ -5,19 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from random import Random
+from typing import Any
 
 from bench.clock import ManualClock
 from bench.process.harm import Want
 from bench.process.mixing import Known
 from bench.process.part import Part
 from bench.process.refusal import Refusal
+from bench.process.thickness import coat_to_judge
 from bench.shop import parts, pots, steps, testing
 from bench.shop.acting import Done, Shop
 from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
+from bench.shop.thickness import how_thick
 
 COAT_MIN, WORK_MIN, SOAK_MIN = 25, 40, 11
 """How long a coat, a piece of work and a mordant wash take (common practice, no source)."""
+
+HOW_THICK: tuple[dict[str, Any], ...] = (
+    *({}, {}, {}, {"weight": "heavy"}, {"weight": "thin"}, {"dry_um": 70.0}, {"wet_um": 180.0}),
+)
+"""What is said of a coat that was just sprayed, mostly nothing."""
 
 
 @dataclass
@@ -70,12 +78,22 @@ class Crew:
         """All faces sprayed; of a wash one zone rinsed, and the next one is brushed on."""
         painter.busy = None
         done = self.told(steps.finish(self.shop, tag, painter.name, all_faces=True))
+        self._say_how_thick(painter, tag)
         left = look(self.shop).find(tag)
         record = left.part.current() if left else None
         if record is not None and record.status == "in hand" and record.step.kind == "dwell":
             assert self.told(steps.begin(self.shop, tag, painter.name))
             painter.busy = (tag, now + timedelta(minutes=SOAK_MIN))
         return done
+
+    def _say_how_thick(self, painter: Painter, tag: str) -> None:
+        """Some coats come out heavy or thin, and some are measured."""
+        placed = look(self.shop).find(tag)
+        if placed is None or isinstance(coat_to_judge(placed.part), Refusal):
+            return
+        said: dict[str, Any] = self.random.choice(HOW_THICK)
+        if said:
+            self.told(how_thick(self.shop, tag, painter.name, **said))
 
     def told(self, answer: Done | Refusal) -> bool:
         """Whether it was done; a refusal is kept."""
