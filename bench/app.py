@@ -197,6 +197,8 @@ class Paintbench(HookedApp):
 
     def tick(self) -> None:
         """Once a second: pick up the other terminal's work and draw what changed."""
+        if not self.screen_stack:
+            return  # the last screen is gone, and the program is about to end
         if self.data.fault is None:
             with self.data.minded():
                 self.clock_watch.tick()

@@ -14,6 +14,7 @@ import difflib
 import os
 import re
 import sys
+import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager, nullcontext
@@ -27,7 +28,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.refusal import Refusal
-from bench.screens.keys import KEYS_REPEAT, NUMERIC_KEYPAD
+from bench.screens.keys import KEYS_REPEAT, NUMERIC_KEYPAD, SCAN_GAP_S
 from bench.settings import FORCED, FULL, Profile, terminal_profile
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
@@ -237,6 +238,8 @@ def play_again(window: Terminal, kind: Kind, stages: list[Stage], folder: Path) 
     for stage in stages:
         for move in stage.moves:
             clock_on_file.put(move.now, move.elapsed_s, folder / HOUR)
+            if move.cap == "enter":
+                time.sleep(2 * SCAN_GAP_S)  # a hand, not a scanner
             if move.cap:
                 window.child.send(kind.keypad[move.cap])
             expect(window, kind.shown(move.picture), f"{stage.told}, after {move.cap!r}")

@@ -209,7 +209,7 @@ def _is_without(
     """
     if record.step.kind == "dwell":
         return False
-    for each in part.whole_coat(record):
+    for each in part.coat_to_come(record):
         clocks = clocks_after(part, as_done(each, start, start + lasts), around, weather=weather)
         product = around.products.get(each.step.product)
         if leaves_no_window(part, each, product, clocks.spans):

@@ -122,7 +122,7 @@ class Part:
         later = (r for r in self.steps if r.number > record.number)
         return next((r.step.kind for r in later if r.status == "todo"), "cure")
 
-    def whole_coat(self, record: StepRecord) -> tuple[StepRecord, ...]:
+    def coat_to_come(self, record: StepRecord) -> tuple[StepRecord, ...]:
         """A step that is still to do, with the builds that continue it: together one coat."""
         whole = [record]
         for later in self.steps:

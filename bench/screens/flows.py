@@ -67,11 +67,15 @@ async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
 
 
 async def all_faces(bench: Paintbench, part: Part) -> None:
-    """Ask whether all open faces were sprayed just now."""
+    """Ask whether all open faces were sprayed just now, with how many they are."""
     record = part.current()
     left = [mark.name for mark in record.open_marks()] if record else []
-    told = [f"Still open: {' '.join(left)}", "All of them sprayed just now?"]
-    if await is_sure(bench, f"Tag {part.tag}: {len(left)} faces", told):
+    faces = "face" if len(left) == 1 else "faces"
+    which = f"all {len(left)} {faces}"
+    if record is not None and len(left) < len(record.marks):
+        which = f"the other {len(left)} {faces}"
+    title = f"Tag {part.tag}: {which} sprayed just now?"
+    if await is_sure(bench, title, [f"Still open: {' '.join(left)}"]):
         bench.do(steps.finish, part.tag, bench.painter, all_faces=True)
 
 

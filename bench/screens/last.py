@@ -1,60 +1,84 @@
-"""The last thing done, by anyone on any terminal; a second, different key undoes it."""
+"""The last thing done, by anyone on any terminal: one key undoes it, another redoes it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from bench.process.journalline import JournalLine
+from bench.process.refusal import Refusal
 from bench.process.spoken import clock_words, span_words
 from bench.screens.base import BenchScreen
-from bench.screens.keys import KeyWord
+from bench.screens.keys import KeyWord, Method, offered
 from bench.shop import undo as undoing
+from bench.shop.acting import Done
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
 
 class LastAction(BenchScreen[None]):
-    """Shows it; Enter undoes exactly what is shown."""
+    """Shows both; a key does exactly what is shown, and leads home."""
 
     def __init__(self) -> None:
         super().__init__()
         self.last: JournalLine | None = None
+        self.undone: JournalLine | None = None
 
     def on_mount(self) -> None:
-        """Read it once: what is undone is what was shown."""
+        """Read them once: what is undone is what was shown."""
         self._read()
         super().on_mount()
 
     def body(self, width: int, height: int) -> list[Line]:
         """What, who, when, where."""
-        now = self.bench.now()
         lines = title_lines("The last thing done", width)
-        last = self.last
-        if last is None:
+        if self.last is None:
             lines.append(line("   there is nothing to undo", width))
         else:
-            lines += text_lines([last.text], width, "bold")
-            age = span_words((now - last.at).total_seconds())
-            told = f"   by {last.painter} at {clock_words(last.at, now)}, {age} ago"
-            told += f", on {last.terminal}"
-            lines += [line("", width), line(told, width), line("", width)]
-            lines.append(line("   Enter undoes it. The journal keeps both lines.", width, "dim"))
+            told = "Enter undoes it. The log keeps both lines."
+            lines += self._told(self.last, told, width)
+        if self.undone is not None:
+            lines.append(line("", width))
+            told = "+ redoes it, with its old hour and painter: one more line in the log."
+            lines += self._told(self.undone, told, width)
         return lines
 
+    def _told(self, entry: JournalLine, key: str, width: int) -> list[Line]:
+        """An entry of the log, whose it is, and what a key does about it."""
+        now = self.bench.now()
+        age = span_words((now - entry.at).total_seconds())
+        by = f"by {entry.painter} at {clock_words(entry.at, now)}, {age} ago, on {entry.terminal}"
+        text = text_lines([entry.text], width, "bold")
+        return [*text, line("", width), *text_lines([by], width), *text_lines([key], width, "dim")]
+
     def keys_now(self) -> Sequence[KeyWord]:
-        """Nothing to undo in a new shop."""
-        return self.KEYS if self.last else self.KEYS[1:]
+        """Nothing to undo in a new shop, and nothing to redo where work went on."""
+        idle: set[Method] = set() if self.last else {LastAction.undo}
+        return offered(self.KEYS, idle if self.undone else {*idle, LastAction.redo})
 
     def undo(self) -> None:
-        """Undo what is shown, then show the one before it."""
-        if self.last is None:
-            return
-        self.bench.do(undoing.undo, self.bench.painter, number=self.last.number)
-        self._read()
+        """Undo what is shown."""
+        if self.last is not None:
+            number = self.last.number
+            self._home_after(self.bench.do(undoing.undo, self.bench.painter, number=number))
+
+    def redo(self) -> None:
+        """Redo what is shown as undone."""
+        if self.undone is not None:
+            self._home_after(self.bench.do(undoing.redo, self.bench.painter, self.undone.number))
+
+    def _home_after(self, answer: Done | Refusal) -> None:
+        """Home once it is done; after a refusal what is so now."""
+        if isinstance(answer, Done):
+            self.home()
+        else:
+            self._read()
 
     def _read(self) -> None:
-        self.last = self.bench.data.read(lambda: undoing.last_action(self.bench.shop))
+        shop = self.bench.shop
+        self.last = self.bench.data.read(lambda: undoing.last_action(shop))
+        self.undone = self.bench.data.read(lambda: undoing.last_undone(shop))
 
     KEYS = (
         KeyWord(("enter",), "Enter", "undo it", undo),
+        KeyWord(("+",), "+", "redo", redo),
         KeyWord(("0", ".", "/"), "0", "leave it", BenchScreen.back),
     )

@@ -21,7 +21,7 @@ SHOWN_S = 30.0
 
 
 class SprayCard(BenchScreen[None]):
-    """Three numbers for the gun hand. Any key takes it away and does what it does underneath."""
+    """Three numbers for the gun hand. Any key takes it away, and does no more."""
 
     ANSWER_LINES = 0
 
@@ -91,11 +91,10 @@ class SprayCard(BenchScreen[None]):
             super().redraw()
 
     def press(self, pressed: str) -> None:
-        """Away; a key that means something on the bench goes on to it."""
-        if pressed in ("?", "0", "escape"):
+        """Away; help is shown first."""
+        if pressed in ("?", "escape"):
             super().press(pressed)
-            return
-        self.bench.ahead.append(pressed)
-        self.dismiss(None)
+        else:
+            self.back()
 
-    KEYS = (KeyWord(("0",), "0", "away; any other key goes on to the bench", BenchScreen.back),)
+    KEYS = (KeyWord(("0",), "any key", "takes it away", BenchScreen.back),)

@@ -1,4 +1,4 @@
-"""Undoing what was done, by anyone, on any terminal: the last thing, or a chosen one of late."""
+"""Undoing what was done, by anyone, on any terminal: the last thing, or a chosen one; redoing."""
 
 from __future__ import annotations
 
@@ -22,6 +22,15 @@ def last_action(shop: Shop) -> JournalLine | None:
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
         return line_of(row) if row is not None else None
+
+
+def last_undone(shop: Shop) -> JournalLine | None:
+    """Return the undo that ``redo`` would take back; None where there is none."""
+    with shop.store.reading() as session:
+        row = journal.last_undo(session, shop.clock.now() - UNDO_FOR)
+        if row is None or journal.in_the_way(session, row) is not None:
+            return None
+        return line_of(row)
 
 
 def undo(shop: Shop, by: str, *, number: int | None = None) -> Done | Refusal:
@@ -53,6 +62,26 @@ def undo_line(shop: Shop, by: str, number: int) -> Done | Refusal:
         return _against(act, row, is_last=is_last) or _undone(act, row)
 
 
+def redo(shop: Shop, by: str, number: int) -> Done | Refusal:
+    """Do again what the last undo took back, with its own hours and painters, as a new line.
+
+    number: the undo the painter was shown. For UNDO_FOR, and only where nothing was done since to
+    what it touched.
+    """
+    with shop.act("redo", by) as act:
+        row = journal.last_undo(act.session, act.now - UNDO_FOR)
+        if row is None or row.id != number:
+            read = f"the last undo can be redone for {UNDO_FOR.seconds // 60} min"
+            return Refusal("that is not the last undo, or too long ago", read, "do it by hand")
+        if later := _later(act, row, "do it by hand"):
+            return later
+        undone = act.session.get(JournalRow, row.undoes)
+        assert undone is not None
+        act.action = undone.action
+        told = f"redone: {undone.text} ({undone.painter}, {act.hour(undone.at)})"
+        return _put_back(act, row, told)
+
+
 def _against(act: Act, row: JournalRow, *, is_last: bool) -> Refusal | None:
     """Why a chosen line cannot be undone."""
     if row.undoes is not None:
@@ -68,14 +97,25 @@ def _against(act: Act, row: JournalRow, *, is_last: bool) -> Refusal | None:
             f"a line that is not the last can be undone for {UNDO_FOR.seconds // 60} min",
             "put the fact right, with a reason",
         )
+    return _later(act, row, "undo that first")
+
+
+def _later(act: Act, row: JournalRow, right: str) -> Refusal | None:
+    """What was done since to what a line touched. right: what the painter can do then."""
     later = journal.in_the_way(act.session, row)
-    if later is not None:
-        told = f"line {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
-        return Refusal("something later hangs on it", told, "undo that first")
-    return None
+    if later is None:
+        return None
+    told = f"line {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
+    return Refusal("something later hangs on it", told, right)
 
 
 def _undone(act: Act, row: JournalRow) -> Done | Refusal:
+    told = f"undone: {row.text} ({row.painter}, {act.hour(row.at)})"
+    return _put_back(act, row, told, undoes=row.id)
+
+
+def _put_back(act: Act, row: JournalRow, told: str, *, undoes: int | None = None) -> Done | Refusal:
+    """Everything as it was before a line, under words of their own."""
     if timekeeping.moved_since(act.session, row):
         return Refusal(
             "the clock was put right since, and with it the hours of this",
@@ -85,13 +125,12 @@ def _undone(act: Act, row: JournalRow) -> Done | Refusal:
     table = journal.differs(act.session, row.changes)
     if table is not None:
         return Refusal("it was changed since and cannot be undone", table, "put it right by hand")
-    tag, text, number = row.tag, row.text, row.id
-    told = f"undone: {text} ({row.painter}, {act.hour(row.at)})"
+    tag, text = row.tag, row.text
     if not journal.put_back_if_it_fits(act.session, row.changes):
         return Refusal("something else is in its place by now", text, "make room for it first")
     if letter := _letter_twice(act):
         return Refusal(f"another pot is called {letter} by now", text, "bin that one first")
-    return act.done(tag, told, undoes=number)
+    return act.done(tag, told, undoes=undoes)
 
 
 def _letter_twice(act: Act) -> str:

@@ -230,6 +230,12 @@ def last_to_undo(session: Session) -> JournalRow | None:
     ).first()
 
 
+def last_undo(session: Session, since: datetime) -> JournalRow | None:
+    """Find the newest line since an instant that undid another."""
+    undid = select(JournalRow).where(JournalRow.at >= since, col(JournalRow.undoes).is_not(None))
+    return session.exec(undid.order_by(col(JournalRow.id).desc()).limit(1)).first()
+
+
 def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
     """The first table whose row is no longer as the change left it, None when all still are."""
     for change in changes:

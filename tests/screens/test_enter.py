@@ -54,6 +54,7 @@ from bench.sums.table import CALCULATIONS
 from .driving import Hands, at_the_bench
 from .pictures import every_screen, name_of
 from .test_alarms import mist, put, wash
+from .test_sharing import build_next
 
 HINT = "Enter answers"
 
@@ -300,3 +301,39 @@ async def test_typing_into_a_line_is_somebody_there(shop: Shop, clock: ManualClo
         await hands.let_pass(minutes=5)
         await hands.press("a")
         assert hands.app.alarms.without_a_key().total_seconds() == 0
+
+
+# -- what a key that closes something is not for --------------------------------
+
+
+@pytest.mark.parametrize("key", ["enter", "1", "+", "0"])
+async def test_the_key_that_closes_the_spray_card_is_not_for_the_page_below(
+    shop: Shop, clock: ManualClock, key: str
+) -> None:
+    build_next(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 enter +")
+        assert isinstance(hands.app.screen, SprayCard)
+        await hands.press(key)
+        assert isinstance(hands.app.screen, StandPage)
+        placed = sight.look(shop).on(1)
+        assert placed is not None
+        record = placed.part.current()
+        assert record is not None
+        assert len(record.open_marks()) == 8, "no face is ticked"
+
+
+async def test_all_faces_are_ticked_by_a_question_that_says_how_many(
+    shop: Shop, clock: ManualClock
+) -> None:
+    build_next(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 enter + 0 enter")
+        assert "Tag 1: all 8 faces sprayed just now?" in hands.picture()
+        await hands.press("0 1 enter")
+        assert "Tag 1: the other 7 faces sprayed just now?" in hands.picture()
+        await hands.press("enter")
+        placed = sight.look(shop).on(1)
+        assert placed is not None
+        assert placed.part.current() is not None
+        assert placed.state(hands.app.now()).word in ("WET", "FLASH")

@@ -61,7 +61,7 @@ def keys(action: Action, hands: Hands) -> str:
         assert do == "take-off"
         pressed = f"{stand} + enter"
     if "with" in action:
-        pressed += " / 6 2"
+        pressed += " 0 / 6 2"  # the spray card first
     pressed += " -" * (action.get("ago_min", 0) // 5)
     pressed += " enter" if "ago_min" in action else ""
     return f"{pressed} 0"

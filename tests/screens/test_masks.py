@@ -208,6 +208,7 @@ async def test_before_a_gun_of_isocyanate_is_flushed_the_screen_says_what_to_wea
     loaded(shop, clock, "gloss", 3)
     clock.advance(minutes=40)
     async with at_the_bench(shop, clock) as hands:
+        await hands.answer_all()
         await flush(hands, "the gun of pot A Two-pack gloss 2:1 is flushed")
         told = hands.picture()
         assert "Air-fed mask on, extraction on, no spraying into the open." in told

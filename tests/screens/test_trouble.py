@@ -8,6 +8,7 @@ from pathlib import Path
 from bench.clock import ManualClock
 from bench.process.part import Part
 from bench.process.refusal import Refusal
+from bench.screens.bench import WholeBench
 from bench.shop import parts, sight, steps, trouble
 from bench.shop.acting import Shop
 from bench.store.database import open_store
@@ -108,7 +109,8 @@ async def test_an_event_is_put_back_by_five_minute_steps_and_undone(
         part = part_on(hands, 1)
         assert part is not None
         assert part.steps[0].first_at == began - timedelta(minutes=15)
-        await hands.press(". enter 0")
+        await hands.press(". enter")
+        assert isinstance(hands.app.screen, WholeBench), "home, and nothing older is undone"
         part = part_on(hands, 1)
         assert part is not None
         assert part.steps[0].first_at == began
@@ -126,7 +128,26 @@ async def test_the_last_action_is_shown_first_and_undone_by_another_key(
         await hands.press(". enter")
         assert name_on(hands, 1) == ""
         await hands.press("enter")
+        assert isinstance(hands.app.screen, WholeBench)
+        await hands.press(".")
         assert "nothing to undo" in hands.picture()
+
+
+async def test_what_was_undone_by_mistake_is_put_back_by_one_key(
+    shop: Shop, clock: ManualClock
+) -> None:
+    put(shop, 1, "Axle")
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press(".")
+        assert "+ redo" not in hands.picture()
+        await hands.press("enter .")
+        assert "undone: tag 1 Axle" in hands.picture()
+        await hands.press("+")
+        assert name_on(hands, 1) == "Axle"
+        assert isinstance(hands.app.screen, WholeBench)
+        assert hands.said().startswith("redone: ")
+        await hands.press(".")
+        assert "+ redo" not in hands.picture()
 
 
 async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualClock) -> None:
