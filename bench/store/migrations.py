@@ -67,6 +67,7 @@ TO_3 = (
     "CREATE INDEX ix_journal_released_at ON journal (released_at)",
     "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
     "ALTER TABLE part ADD COLUMN zinc JSON NOT NULL DEFAULT '{}'",
+    "ALTER TABLE part ADD COLUMN area_m2 FLOAT",
     "ALTER TABLE mix ADD COLUMN most_s FLOAT",
     # No form of taking NOT NULL off a column is understood by both databases.
     "ALTER TABLE mix RENAME COLUMN use_from TO used_from",
@@ -75,8 +76,8 @@ TO_3 = (
     "ALTER TABLE mix DROP COLUMN used_from",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. What is known of a part's zinc. And the clock of a pot, which is only kept
-once the pot is binned."""
+trained for isocyanate. What is known of a part's zinc, and its area. And the clock of a pot, which
+is only kept once the pot is binned."""
 
 
 def _run(statements: Sequence[str]) -> Migration:
