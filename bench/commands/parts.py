@@ -67,6 +67,27 @@ def rework(call: Call, by: str) -> Done | Refusal:
     return trouble.rework(call.shop, by=by, **given)
 
 
+def area(call: Call, by: str) -> Done | Refusal:
+    """Write down the area of one piece: as it is, or from a section and its length."""
+    from bench.shop.area import measure
+    from bench.trade.sections import area_m2, read_piece
+
+    args = call.args
+    if args.area is not None:
+        if args.piece or args.length is not None:
+            return Refusal("both an area and a piece", "", "give --area, or --piece and --length")
+        return measure(call.shop, args.target, by, area_m2=args.area)
+    if not args.piece:
+        return Refusal("no area", "", 'give --area 2.4m2, or --piece "CHS 48.3x3.2" --length 3m')
+    try:
+        piece = read_piece(args.piece)
+        one_m2 = area_m2(piece, args.length)
+    except ValueError as fault:
+        return Refusal(str(fault))
+    length = f" {args.length:g} m long" if args.length is not None else ""
+    return measure(call.shop, args.target, by, area_m2=one_m2, sizes=f"{piece.words}{length}")
+
+
 def _step_meant(call: Call, shown: int) -> int | Refusal:
     """Find the step that is shown under a number: those struck out are kept, but not counted."""
     from bench.shop.sight import look
@@ -201,6 +222,18 @@ PARTS = Group("parts on their stands", (
                 help="of those, touched up")),
         "bench.shop.lots:count_points",
         examples=("count 10 --bungs-in 4 --by Una",)),
+    Command(
+        "area", "say how much area one piece has, for the paint it takes",
+        (on_part,
+         option("--area", metavar="AREA", type=quantities.quantity("metre ** 2"),
+                help="of all its faces: 2.4m2"),
+         option("--piece", metavar="PIECE", default="",
+                help='or its section in mm: "CHS 48.3x3.2", "plate 900x300x4"'),
+         option("--length", metavar="LENGTH", type=quantities.quantity("metre"),
+                help="and how long it is: 3m")),
+        "bench.commands.parts:area",
+        examples=("area 10 --area 0.6m2 --by Una",
+                  'area 7 --piece "CHS 33.7x2.6" --length 1.2m --by Bo')),
     Command(
         "zinc", "say when and how a part was galvanised; which preparation fits",
         (on_part, *zinc_answers()),

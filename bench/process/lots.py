@@ -77,6 +77,19 @@ def share(of: int, count: int, pieces: int) -> int | None:
     return of // count * pieces if of % count == 0 else None
 
 
+def mean_area_m2(
+    kept_m2: float | None, kept: int, other_m2: float | None, other: int
+) -> float | None:
+    """The area of one piece of two lots together, None where it was typed of one alone.
+
+    >>> mean_area_m2(1.0, 3, 2.0, 1), mean_area_m2(1.0, 3, None, 1)
+    (1.25, None)
+    """
+    if kept_m2 is None or other_m2 is None:
+        return None
+    return (kept_m2 * kept + other_m2 * other) / (kept + other)
+
+
 def worse_of(kept: StepRecord, other: StepRecord, product: Product | None) -> StepRecord:
     """The record of a step that both lots did, as old and as wet as the worse of the two.
 

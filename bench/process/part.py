@@ -72,7 +72,8 @@ class Part:
 
     bungs: how many went in and came out; contacts: where it hung or stood, and those touched up.
     taken_by: who is on it now; on a step in hand at least those who are working on it.
-    zinc: what was answered about it, None where nobody was asked.
+    zinc: what was answered about it, None where nobody was asked. area_m2: of all faces of one
+    piece, None where only its shape's is known.
     """
 
     tag: str
@@ -91,6 +92,7 @@ class Part:
     contacts: tuple[int, int] = (0, 0)
     taken_by: tuple[str, ...] = ()
     zinc: Galvanised | None = None
+    area_m2: float | None = None
 
     def on_it(self) -> tuple[str, ...]:
         """Who is on it now; of a step in hand, where nobody was written down, who began it."""

@@ -24,6 +24,8 @@ LIKE_TOOLS = {"low-volume": "hvlp", "mini-gun": "hvlp"}
 
 REFERENCE_ML = 1000.0
 
+NO_AREA = "its area is not known: type it"
+
 
 @dataclass(frozen=True)
 class Need:
@@ -61,15 +63,18 @@ def need_of(
     product, shape = products.get(key), shapes.get(part.shape)
     if product is None:
         return Need(part.tag, key, {}, unknown=f"no product '{key}'")
-    if shape is None or shape.area_m2 is None:
-        return Need(part.tag, key, {}, unknown="no area is known of its shape")
+    if shape is None:
+        return Need(part.tag, key, {}, unknown=f"no shape '{part.shape}'")
+    area_m2 = shape.area_m2 if part.area_m2 is None else part.area_m2
+    if area_m2 is None:
+        return Need(part.tag, key, {}, unknown=NO_AREA)
     tool = record.step.tool or product.tool
     try:
-        by_role = _ml_by_role(product, shape.area_m2 * part.count, tool, shape.like)
+        by_role = _ml_by_role(product, area_m2 * part.count, tool, shape.like)
     except ValueError as fault:
         return Need(part.tag, key, {}, unknown=str(fault))
-    guessed = bool(product.doubt) or shape.source == "placeholder"
-    return Need(part.tag, key, by_role, guessed)
+    typical = part.area_m2 is None and shape.source == "placeholder"
+    return Need(part.tag, key, by_role, bool(product.doubt) or typical)
 
 
 def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:
@@ -114,6 +119,7 @@ class Wanted:
     """One component: what is needed, what is left in tins that are in date, what is to be bought.
 
     tin_ml: the size it last came in, None where it never came. guessed: a placeholder is in it.
+    not_counted: the parts whose coats of it could not be worked out, so that more is needed.
     """
 
     product: str
@@ -124,6 +130,7 @@ class Wanted:
     tin_ml: float | None
     guessed: bool
     tags: tuple[str, ...]
+    not_counted: tuple[str, ...] = ()
 
     @property
     def buy_ml(self) -> float:
@@ -160,7 +167,7 @@ class Shopping:
 
 
 def shopping(
-    needs: Iterable[Need],
+    needs: Collection[Need],
     tins: Collection[Tin],
     products: Mapping[str, Product],
     sizes_ml: Mapping[Component, float],
@@ -194,6 +201,14 @@ def shopping(
         of = thinners if component[0] in thinners else [component[0]]
         return (tin for tin in tins if tin.product in of and tin.role == component[1])
 
+    def left_out(key: str, role: str) -> Iterable[str]:
+        """The parts of coats that take this too, nobody knows how much."""
+        for need in needs:
+            sheet = products.get(need.product)
+            thinned = key in thinners and sheet is not None and sheet.thinner is not None
+            if need.unknown and (need.product == key or thinned):
+                yield need.tag
+
     wanted = tuple(
         Wanted(
             product=product,
@@ -204,6 +219,7 @@ def shopping(
             tin_ml=sizes_ml.get((product, role)) or _can_ml(products.get(product)),
             guessed=(product, role) in guessed,
             tags=tuple(dict.fromkeys(tags[product, role])),
+            not_counted=tuple(dict.fromkeys(left_out(product, role))),
         )
         for (product, role), ml in sorted(need_ml.items())
     )
@@ -241,11 +257,17 @@ def need_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
 
 
 def buy_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
-    """What is to be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough"."""
+    """What is to be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
+
+    Where coats of it are not counted nothing is enough, and what is to be bought is at least that.
+    """
+    least = "at least " if wanted.not_counted else ""
     if not wanted.buy_ml:
-        return "enough"
+        return f"not known: {tags_words(wanted.not_counted)} not counted" if least else "enough"
     guess = doubt_mark(wanted.guessed)
-    told = f"BUY {figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    told = (
+        f"BUY {least}{figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    )
     if wanted.buy_tins is None or wanted.tin_ml is None:
         return told
     return f"{told} = {wanted.buy_tins}{guess} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
@@ -257,8 +279,8 @@ def tags_words(tags: Sequence[str]) -> str:
 
 
 def unknown_words(unknown: Unknown) -> str:
-    """A coat that could not be reckoned: on which parts, and why."""
-    return f"{unknown.name}, {tags_words(unknown.tags)}: not reckoned: {unknown.why}"
+    """A coat that could not be worked out: on which parts, and why."""
+    return f"{unknown.name}, {tags_words(unknown.tags)}: not counted: {unknown.why}"
 
 
 def pots_words(pots: Sequence[Pot], now: datetime) -> str:

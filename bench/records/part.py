@@ -11,7 +11,7 @@ from bench.process.mixing import ratio_doubt, ratio_words
 from bench.process.part import StepRecord
 from bench.process.partsheet import Sheet, SheetStep
 from bench.process.product import Product
-from bench.process.spoken import listed
+from bench.process.spoken import figure, listed
 from bench.process.thickness import thickness_words
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
 from bench.records.words import (
@@ -73,7 +73,8 @@ def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "Substrate", part.substrate
     if part.zinc is not None:
         yield "Zinc", answers_words(part.zinc.answers)
-    yield "Shape", sheet.shape
+    area = f", {figure(part.area_m2)} m2 a piece" if part.area_m2 is not None else ""
+    yield "Shape", f"{sheet.shape}{area}"
     yield "Route", sheet.route
     yield "Place", _place(sheet)
     yield "State", state_words(sheet)

@@ -18,7 +18,7 @@ from bench.screens.earlier import Earlier
 from bench.screens.keys import Flow
 from bench.screens.onit import on_it
 from bench.screens.overriding import over_rules
-from bench.screens.placing import ask_zinc
+from bench.screens.placing import ask_area, ask_zinc
 from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
 from bench.screens.spray import SprayCard
 from bench.shop import lots, parts, readings, steps, thickness
@@ -162,8 +162,9 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "split pieces off the lot": _split,
         "put another lot with it": _merge,
         "bungs and contact points": _points,
-        **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
         ALL_OF_IT: _all_of_it,
+        "its area, for the paint it takes": ask_area,
+        **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
     }
     flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: trouble", flows)
     if flow is not None:

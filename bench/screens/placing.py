@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.galvanised import (
@@ -17,11 +18,16 @@ from bench.process.galvanised import (
 from bench.process.hazards import ZINC, lift_cautions
 from bench.process.part import Part
 from bench.process.refusal import Refusal
+from bench.process.shopunits import quantity
 from bench.screens.ask import Asked, asked_of
 from bench.screens.questions import ask_numbers, ask_whole, choose
+from bench.screens.sums.known import ShopFacts
+from bench.screens.sums.questions import Solved, asked_so_far, follow
 from bench.shop import parts
 from bench.shop.acting import Done
+from bench.shop.area import measure
 from bench.shop.zinc import answer_zinc
+from bench.sums.amounts import AREA_OF_PIECES
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
@@ -83,8 +89,44 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
         tag=f"{tag:g}" if tag is not None else "",
     )
     placed = bench.view.find(answer.tag) if isinstance(answer, Done) else None
+    if placed is not None and bench.view.shapes[shape].area_m2 is None:
+        await ask_area(bench, placed.part)
     if placed is not None and placed.part.substrate in ZINC:
         await ask_zinc(bench, placed.part)
+
+
+async def ask_area(bench: Paintbench, part: Part) -> None:
+    """Ask for the area of one piece, typed straight or from its sizes; 0 leaves it."""
+    known = part.area_m2
+    told = (
+        [f"written down: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
+    )
+    told += ["What paint it takes is worked out from it. 0 leaves it: then it is not counted."]
+    title = f"Tag {part.tag} {part_words(part)}: the area of one piece"
+    from_sizes = await choose(bench, title, {"typed": False, "from its sizes": True}, told)
+    if from_sizes is None:
+        return
+    if from_sizes:
+        await _area_from_sizes(bench, title, part)
+        return
+    numbers = await ask_numbers(bench, title, [Asked("area of all its faces", "m2", such_as=0.6)])
+    if numbers is not None:
+        bench.do(measure, part.tag, bench.painter, area_m2=numbers[0] or 0.0)
+
+
+async def _area_from_sizes(bench: Paintbench, title: str, part: Part) -> None:
+    """The sum of the trade for areas, and its answer written down."""
+    facts = ShopFacts(bench.view, bench.now())
+    numbers = await ask_numbers(bench, title, partial(asked_so_far, AREA_OF_PIECES, facts))
+    if numbers is None:
+        return
+    end = follow(AREA_OF_PIECES, facts, numbers).end
+    if isinstance(end, Solved):
+        values = end.answer.values
+        one_m2 = values["m2"] / end.given["count"]
+        bench.do(measure, part.tag, bench.painter, area_m2=one_m2, sizes=values["words"])
+    elif end is not None:
+        bench.tell(Refusal(end.why))
 
 
 async def ask_zinc(bench: Paintbench, part: Part) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.process.galvanised import known_of_both
-from bench.process.lots import against_merging, share, worse_of
+from bench.process.lots import against_merging, mean_area_m2, share, worse_of
 from bench.process.part import StepRecord
 from bench.process.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
@@ -158,6 +158,7 @@ def _merged(job: Job, gone: Job, painter: str) -> Done | Refusal:
     for name in ("bungs_in", "bungs_out", "contacts", "contacts_done"):
         setattr(row, name, getattr(row, name) + getattr(left, name))
         setattr(left, name, 0)
+    row.area_m2 = mean_area_m2(row.area_m2, row.count - pieces, left.area_m2, pieces)
     known = known_of_both(job.part.zinc, gone.part.zinc)
     row.zinc = as_json(known) if known is not None else {}
     left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag

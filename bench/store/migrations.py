@@ -84,6 +84,7 @@ TO_3 = (
     "CREATE INDEX ix_journal_released_at ON journal (released_at)",
     "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
     "ALTER TABLE part ADD COLUMN zinc JSON NOT NULL DEFAULT '{}'",
+    "ALTER TABLE part ADD COLUMN area_m2 FLOAT",
     "ALTER TABLE mix ADD COLUMN most_s FLOAT",
     # No form of taking NOT NULL off a column is understood by both databases.
     "ALTER TABLE mix RENAME COLUMN use_from TO used_from",
@@ -93,8 +94,8 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. What is known of a part's zinc, and how thick a coat came out. The clock of
-a pot, which is only kept once the pot is binned. And the checksums of the log, worked out last."""
+trained for isocyanate. What is known of a part's zinc, its area, and how thick a coat came out. The
+clock of a pot, which is only kept once the pot is binned. And the checksums of the log, worked out last."""
 
 
 PIN_HASH = '"pin": "scrypt '

@@ -130,7 +130,8 @@ class PartRow(Row, table=True):
 
     taken_by: who is on it; split_from, merged_into: tags of the lots it came from and went to;
     bungs and contacts: counted in when it is hung, out when it is done; left_at: when it was away;
-    zinc: what was answered about its galvanising, empty where nobody was asked.
+    zinc: what was answered about its galvanising, empty where nobody was asked; area_m2: of one
+    piece, where somebody typed it.
     """
 
     __tablename__ = "part"
@@ -158,6 +159,7 @@ class PartRow(Row, table=True):
     contacts_done: int = 0
     left_at: datetime | None = None
     zinc: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    area_m2: float | None = None
 
 
 class StepRow(Row, table=True):

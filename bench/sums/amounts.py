@@ -193,20 +193,22 @@ _RATE = Result("m2_per_litre", "spreading rate as mixed", "m2 a litre, nothing l
 _FACE = Result("runs_out_at_face", "runs out at about face", big=True)
 _OF_FACES = Result("of_faces", "of faces")
 
-CALCULATIONS = (
-    Calculation(
-        "area", "area of pieces", GROUP, (_PIECE, _LENGTH, _COUNT), _area,
-        (
-            Result("words", "piece", kind="text"),
-            Result("m2", "area in all", "m2", big=True),
-            Result("m2_least", "at least", "m2", big=True),
-            Result("m2_per_m", "a metre", "m2", decimals=4),
-            Result("m2_each", "each", "m2", decimals=5),
-        ),
-        Example('"SHS 100x100x5" --length 3m', {"m2_per_m": 0.3828}, "EN 10219 corners, geometry"),
-        "perimeter with the corner radii of EN 10219 or EN 10210; typical parts from memory",
-        notes=("Outer surface. Cut ends and the inside of a hollow are left out.",),
+AREA_OF_PIECES = Calculation(
+    "area", "area of pieces", GROUP, (_PIECE, _LENGTH, _COUNT), _area,
+    (
+        Result("words", "piece", kind="text"),
+        Result("m2", "area in all", "m2", big=True),
+        Result("m2_least", "at least", "m2", big=True),
+        Result("m2_per_m", "a metre", "m2", decimals=4),
+        Result("m2_each", "each", "m2", decimals=5),
     ),
+    Example('"SHS 100x100x5" --length 3m', {"m2_per_m": 0.3828}, "EN 10219 corners, geometry"),
+    "perimeter with the corner radii of EN 10219 or EN 10210; typical parts from memory",
+    notes=("Outer surface. Cut ends and the inside of a hollow are left out.",),
+)  # fmt: skip
+
+CALCULATIONS = (
+    AREA_OF_PIECES,
     Calculation(
         "cover", "litres of each part to buy", GROUP,
         (

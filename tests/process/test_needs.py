@@ -60,6 +60,15 @@ def test_percent_of_what_is_minded(of: str) -> None:
     assert solid_ml * 0.30 == pytest.approx(7.5 * 60), "60 um dry lie on 7.5 m2"
 
 
+def test_an_area_that_was_typed_of_the_part_goes_before_its_shapes_typical_one() -> None:
+    part = replace(route(step()), area_m2=3.0, shape="frame")
+    enamel = replace(ENAMEL, source="sheet")
+    found = need(enamel, replace(FRAME, area_m2=None), part)
+    assert found.ml == pytest.approx({"": 3.0 * 20 / 0.18 / 0.25})
+    assert need(enamel, replace(FRAME, source="placeholder"), part) == found
+    assert not found.guessed, "nothing typical is in it any more"
+
+
 def test_a_lot_takes_as_many_times_as_it_has_pieces_and_small_things_catch_less() -> None:
     bracket = Shape("bracket", "Bracket", ("A",), area_m2=0.03, like="small", source="sheet")
     part = replace(route(step()), count=14)
@@ -77,7 +86,7 @@ def test_an_aerosol_takes_from_one_tin_and_is_a_guess_while_its_figures_are_plac
 @pytest.mark.parametrize(
     ("product", "shape", "why"),
     [
-        (ENAMEL, replace(FRAME, area_m2=None), "no area is known of its shape"),
+        (ENAMEL, replace(FRAME, area_m2=None), "its area is not known: type it"),
         (replace(ENAMEL, film=None), FRAME, "Enamel: no film or no volume solids on its sheet"),
         (replace(ENAMEL, tool="lance"), FRAME, "no transfer figure for 'lance' on 'frame'"),
         (

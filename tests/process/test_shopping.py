@@ -7,7 +7,16 @@ from datetime import timedelta
 
 from bench.process.pots import Pot
 from bench.process.product import Product
-from bench.process.shopping import Need, Shopping, Unknown, Wanted, pots_words, shopping
+from bench.process.shopping import (
+    NO_AREA,
+    Need,
+    Shopping,
+    Unknown,
+    Wanted,
+    buy_words,
+    pots_words,
+    shopping,
+)
 
 from .making import MON
 from .test_needs import ENAMEL, EPOXY
@@ -80,6 +89,22 @@ def test_a_coat_that_cannot_be_reckoned_stands_below_with_why() -> None:
     found = bought(Need("7", "enamel", {}, unknown="no area is known of its shape"))
     assert found.wanted == ()
     assert found.unknown == (Unknown("Enamel", "no area is known of its shape", ("7",)),)
+
+
+def test_nothing_is_enough_while_a_coat_of_it_has_no_area() -> None:
+    have = tin(1, product="epoxy", role="base", left_ml=5000.0)
+    no_area = Need("7", "epoxy", {}, unknown=NO_AREA)
+    base = line(bought(COAT, no_area, tins=(have,)), "epoxy", "base")
+    assert buy_words(base) == "not known: tag 7 not counted"
+    assert buy_words(line(bought(COAT, tins=(have,)), "epoxy", "base")) == "enough"
+    thinner = line(bought(COAT, no_area), "thin")
+    assert buy_words(thinner) == "BUY at least 150 ml", "it is thinned from the common tin"
+
+
+def test_what_is_to_be_bought_is_the_least_while_a_coat_of_it_has_no_area() -> None:
+    no_area = Need("7", "epoxy", {}, unknown=NO_AREA)
+    found = bought(COAT, no_area, epoxy_base=500.0)
+    assert buy_words(line(found, "epoxy", "base")) == "BUY at least 800 ml = 2 x 500 ml"
 
 
 def test_an_empty_bench_needs_nothing() -> None:

@@ -90,6 +90,7 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "substrate",
         "zinc",
         "shape",
+        "area_m2",
         "route",
         "stand",
         "last_stand",

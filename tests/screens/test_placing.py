@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
+
 from bench.clock import ManualClock
 from bench.process.galvanised import Galvanised
 from bench.shop.acting import Shop
@@ -85,3 +87,35 @@ async def test_what_was_left_open_is_answered_later_and_only_that_is_asked(
         assert "answered: galvanised not known, quenched in water no" in hands.picture()
         await hands.press("2 enter 1 enter")
         assert part(shop).zinc == Galvanised(None, False, False, True)
+
+
+async def test_a_part_whose_shape_has_no_area_is_asked_for_it_and_one_key_leaves_it(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await placed(hands, "steel-blasted", "plate")
+        assert "the area of one piece" in hands.picture()
+        await hands.press("0")
+        assert "the area of one piece" not in hands.picture()
+        assert part(shop).area_m2 is None
+
+
+async def test_an_area_is_typed_straight_and_then_the_zinc_is_asked_about(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await placed(hands, "zinc-new", "plate")
+        await hands.press("1 0 . 6 enter")
+        assert part(shop).area_m2 == 0.6
+        assert "its zinc" in hands.picture()
+
+
+async def test_an_area_is_worked_out_from_the_length_and_the_size_of_a_tube(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Pi x 48.3 mm x 2 m is 0.30348 m2: geometry."""
+    async with at_the_bench(shop, clock) as hands:
+        await placed(hands, "steel-blasted", "post")
+        await hands.press("2 1 enter 4 8 . 3 enter 2 enter enter")
+        assert part(shop).area_m2 == pytest.approx(0.30348, abs=1e-5)
+        assert "round tube or rod" in hands.said()

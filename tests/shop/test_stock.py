@@ -164,7 +164,7 @@ def test_a_coat_that_was_begun_is_off_the_list(shop: Shop) -> None:
 def test_a_part_without_an_area_stands_on_the_list_with_why(shop: Shop) -> None:
     done(parts.place(shop, 1, "Kit", route="cast-iron", shape="plain"))
     found = stock.shopping(shop)
-    assert {one.why for one in found.unknown} == {"no area is known of its shape"}
+    assert {one.why for one in found.unknown} == {"its area is not known: type it"}
     while part(shop).current().step.kind != "cure":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "other"))
     assert stock.shopping(shop).unknown == ()

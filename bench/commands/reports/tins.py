@@ -178,6 +178,7 @@ def _wanted_data(one: Wanted) -> Plain:
         "buy_tins": one.buy_tins,
         "placeholder": one.guessed,
         "tags": list(one.tags),
+        "not_counted": list(one.not_counted),
     }
 
 

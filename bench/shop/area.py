@@ -1,0 +1,30 @@
+"""The area of a part, where its shape's is not known or is not its own."""
+
+from __future__ import annotations
+
+from bench.process.refusal import Refusal
+from bench.process.spoken import figure
+from bench.shop.acting import Done, Shop, Target
+from bench.shop.job import Job, on_part
+from bench.trade.film import MOST_AREA_M2
+
+
+def measure(
+    shop: Shop, target: Target, by: str, *, area_m2: float, sizes: str = ""
+) -> Done | Refusal:
+    """Write down the area of all faces of one piece, in m2, over 0 up to 10,000.
+
+    It goes before the typical one of the part's shape. sizes: what it was worked out from.
+    """
+
+    def work(job: Job, painter: str) -> Done | Refusal:
+        if not 0 < area_m2 <= MOST_AREA_M2:
+            return Refusal(f"an area of {area_m2:g} m2", "", f"over 0, up to {MOST_AREA_M2:,.0f}")
+        was = job.row.area_m2
+        job.row.area_m2 = area_m2
+        told = [f"each piece {figure(area_m2)} m2"]
+        told += [sizes] if sizes else []
+        told += [f"was {figure(was)} m2"] if was is not None else []
+        return job.done(f": {', '.join(told)}, says {painter}")
+
+    return on_part(shop, "area", target, by, work)
