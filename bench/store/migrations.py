@@ -94,8 +94,8 @@ TO_3 = (
     "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
-trained for isocyanate. What is known of a part's zinc, its area, and how thick a coat came out. The
-clock of a pot, which is only kept once the pot is binned. And the checksums of the log, worked out last."""
+trained for isocyanate. A part's area, what is known of its zinc, and how thick a coat came out. The
+clock of a pot, which is only kept once it is binned. The checksums of the log, worked out last."""
 
 
 PIN_HASH = '"pin": "scrypt '

@@ -173,11 +173,6 @@ def test_a_big_pot_warms_itself_and_lasts_a_fifth_less(
     assert basis == "sheet"
 
 
-def test_a_big_pot_in_the_heat_loses_both() -> None:
-    ends, _ = mixed(FOUR_HOURS, 30.0, 800.0)
-    assert (ends - MON) / timedelta(hours=1) == pytest.approx(1.28)
-
-
 # --- guns: within the pot's life, 15 to 60 min in practice: common practice, no source -----------
 
 

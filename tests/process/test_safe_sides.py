@@ -5,19 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-import pytest
-
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.product import Band, Limits, Product, Until
+from bench.process.product import Band, Product, Until
 from bench.process.temperature import Hours, Reading
 
 from .making import HOURS, MON, band, coated, product
 
 HOUR_S = 3600.0
-ZINC_PHOSPHATE = product(
-    band("wait", c10=16, c20=8), band("open"), limits=Limits(metal_least_c=10.0)
-)
-"""A zinc phosphate epoxy's form of data sheet: 16 h at 10 C, 8 h at 20 C (published ranges)."""
 RECOAT = product(
     band("flash", 15),
     Band("open", Until(table=((10.0, 14 * 24 * HOUR_S), (20.0, 7 * 24 * HOUR_S)))),
@@ -29,20 +23,6 @@ RECOAT = product(
 def spans(paint: Product, at: datetime, hours: Hours, *readings: Reading) -> list[datetime]:
     found = clocks_of(coated(at, at), Surroundings(readings, hours, {"p": paint})).spans
     return [span.end for span in found if span.end]
-
-
-def test_a_thermometer_read_just_after_closing_time_opens_the_coat_no_sooner_than_one_just_before() -> (
-    None
-):
-    # Nights under the product's minimum: the coat stands still until the shop is warm again.
-    last, hours = MON.replace(hour=16), replace(HOURS, night_c=4.0)
-    before, after_it = (
-        spans(ZINC_PHOSPHATE, last, hours, Reading(last.replace(hour=17, minute=m), 18.0))[0]
-        for m in (25, 35)
-    )
-    tuesday_morning = (last + timedelta(days=1)).replace(hour=7, minute=30)
-    assert tuesday_morning < after_it <= before
-    assert before - after_it == pytest.approx(timedelta(minutes=10), abs=timedelta(minutes=5.1))
 
 
 def test_a_closing_is_not_put_off_by_cold_nights_that_nobody_read() -> None:

@@ -55,11 +55,6 @@ def test_a_cleaner_soaks_as_a_whole_and_is_late_past_its_most() -> None:
     assert stand_state(part, Clocks(), after(41)).zone == "it"
 
 
-def test_the_zone_that_soaked_longest_governs() -> None:
-    state = stand_state(soaking(0, 6), Clocks(), after(12))
-    assert (state.word, state.zone) == ("RINSE", "Z1")
-
-
 def at(part: Part, minutes: float) -> str:
     return stand_state(part, clocks_of(part, around(WAITS)), after(minutes)).word
 

@@ -25,23 +25,6 @@ def word_at(paint: Product, minutes: float, part: Part | None = None) -> str:
     return stand_state(part, clocks_of(part, around(paint)), after(minutes)).word
 
 
-@pytest.mark.parametrize(
-    ("minutes", "word"),
-    [
-        (0, "OPEN"),
-        (44, "OPEN"),
-        (59, "SHUTS"),
-        (61, "SHUT"),
-        (48 * 60 - 1, "SHUT"),
-        (48 * 60, "TRY IT"),
-    ],
-)
-def test_a_coat_with_a_forbidden_middle_is_open_shut_and_open_again(
-    minutes: float, word: str
-) -> None:
-    assert word_at(FORBIDDEN_MIDDLE, minutes) == word
-
-
 def test_too_early_counts_from_the_last_face_and_too_late_from_the_first() -> None:
     # First 08:40, last 09:25, 24 h least, 7 d most: common practice, no source.
     first, last = after(40), after(85)
@@ -52,29 +35,10 @@ def test_too_early_counts_from_the_last_face_and_too_late_from_the_first() -> No
     assert is_open.end == first + timedelta(days=7)
 
 
-def test_the_forbidden_middle_shuts_from_the_first_face_and_opens_again_from_the_last() -> None:
-    part = coated(after(20), after(45))
-    first_open, shut, again = clocks_of(part, around(FORBIDDEN_MIDDLE)).spans
-    assert first_open.end == after(20 + 60)
-    assert shut.end == after(45 + 48 * 60)
-    assert again.end is None
-
-
 def test_a_band_that_would_end_before_it_began_is_left_out() -> None:
     paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
     slow = coated(MON, after(58))  # the flash ends 66 min after the first face: past the hour
     assert [span.word for span in clocks_of(slow, around(paint)).spans] == ["flash", "shut", "open"]
-
-
-def test_a_mist_and_its_build_are_one_coat_whose_window_shuts_from_the_mist() -> None:
-    paint = product(band("wait", 60), band("open", 600), band("key"))
-    mist = StepRecord(1, Step("mist", "coat", "p"), "done", MON, after(5))
-    build = StepRecord(2, Step("build", "coat", "p", continues=True), "done", after(20), after(40))
-    top = StepRecord(3, Step("top", "coat", "p"))
-    part = Part("1", "bracket", 1, "", "", "steel", "plain", 1, 1, (mist, build, top))
-    wait, is_open, _ = clocks_of(part, around(paint)).spans
-    assert wait.end == after(40 + 60)
-    assert is_open.end == after(600)
 
 
 def opens(paint: Product, *readings: Reading, at: datetime = MON) -> datetime | None:
