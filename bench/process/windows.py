@@ -116,7 +116,7 @@ def _worked_out(
     last: datetime,
     times: float,
 ) -> list[Span]:
-    """Each band with its own end, whatever the bands before it."""
+    """Each band with its own end, so many times as long, whatever the bands before it."""
     limits = product.limits if product and record.step.kind == "coat" else None
     least_c = limits.metal_least_c if limits else None
     humid = limits is not None and limits.minds_humidity
@@ -229,14 +229,11 @@ def _span(
     least_c: float | None,
     times: float,
 ) -> Span:
-    """A band with its end; it begins where the one before it ends.
-
-    times: how many times as long what opens takes; what closes takes as long as ever.
-    """
+    """A band with its end, so many times as long; it begins where the one before it ends."""
     until = band.until
     if until is None:
         return Span(band.word, last, None)
-    anchor, times = (last, times) if side_of(band.word) == "opening" else (first, 1.0)
+    anchor = last if side_of(band.word) == "opening" else first
     if until.exact:
         lasts = timedelta(seconds=(until.fixed_s or 0.0) * times)
         return Span(band.word, last, anchor + lasts, times=times)

@@ -39,7 +39,7 @@ def how_thick(
         if isinstance(record, Refusal):
             return record
         if weight is None and wet_um is None and dry_um is None:
-            right = "thin, as meant or heavy, or a measured film"
+            right = "say thin, as meant or heavy, or type its WFT or DFT"
             return Refusal(f"{record.step.name}: nothing is said of it", "", right)
         before = clocks_now(job.act)
         films: Films = {"wet": wet_um, "dry": dry_um}

@@ -164,6 +164,9 @@ def test_where_a_heavy_coat_opens_after_its_window_closed_it_is_keyed() -> None:
 def test_a_not_yet_is_the_painters_own_hour_whatever_the_coat_came_out_like() -> None:
     part = came_out(TEN_MINUTES, weight="heavy", not_before=after(130))
     assert ends(part)["wait"] == 130
+    opens = stand_state(part, clocks_of(part, around(PAINT)), after(60)).opens
+    assert opens is not None
+    assert opens.words(after(60)) == "10:10", "no rule of thumb made it"
     part = came_out(TEN_MINUTES, weight="heavy", not_before=after(90))
     assert ends(part)["wait"] == 100, "which is before the heavy coat opens"
 
