@@ -83,10 +83,10 @@ class Conditions:
             return (self.newest.air_c,)
         return (read.metal_c,) if read is self.newest else (read.metal_c, self.newest.air_c)
 
-    def judged(self, limits: Limits | None = None) -> Verdict | None:
+    def judged(self, limits: Limits | None = None, mark: str = "") -> Verdict | None:
         """Judge it against a product's limits, else the usual ones; None without a humidity.
 
-        Raises ValueError for a reading that cannot be right.
+        mark: that of the product's figures. Raises ValueError for a reading that cannot be right.
         """
         if self.damp is None or self.damp.rh_pct is None:
             return None
@@ -98,8 +98,9 @@ class Conditions:
             margin_least_c=limits.dew_margin_c,
             rh_most_pct=limits.rh_most_pct,
             metal_least_c=limits.metal_least_c,
+            mark=mark,
         )
-        heat = verdict(*air, self.warmest_c, metal_most_c=limits.metal_most_c)
+        heat = verdict(*air, self.warmest_c, metal_most_c=limits.metal_most_c, mark=mark)
         warm = tuple(limit for limit in heat.broken if limit[0] == "warm")
         return replace(cold, broken=(*cold.broken, *warm))
 
@@ -136,12 +137,12 @@ def judged(reading: Reading) -> Verdict | None:
 
 
 def conditions_against(
-    newest_first: Iterable[Reading], limits: Limits, at: datetime
+    newest_first: Iterable[Reading], limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
     """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
 
-    newest_first: the readings up to ``at``. Each limit that is broken is a refusal of its own, and
-    so is a surface that may be colder than the air.
+    newest_first: the readings up to ``at``; mark: that of the product's figures. Each limit that is
+    broken is a refusal of its own, and so is a surface that may be colder than the air.
     """
     air = conditions_known(newest_first, at)
     if air is None:
@@ -154,7 +155,7 @@ def conditions_against(
         rule = "the last reading is too old"
         return (rules.READING_OLD.refuses(rule, read, "take a reading first"),)
     try:
-        known = air.judged(limits)
+        known = air.judged(limits, mark)
     except ValueError as fault:
         rule = "the reading cannot be right"
         return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
@@ -165,17 +166,19 @@ def conditions_against(
     broken = [_broken(*limit, by_air=air.by_air) for limit in known.broken]
     rh_pct = air.damp.rh_pct if air.damp is not None else None
     if rh_pct is not None and rh_pct < limits.rh_least_pct:
-        read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g} %"
+        read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g}{mark} %"
         broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
     if not air.surface_known:
         broken.append(_surface_unknown(air))
     return tuple(broken)
 
 
-def wash_against(known: Conditions | None, limits: Limits, at: datetime) -> tuple[Refusal, ...]:
+def wash_against(
+    known: Conditions | None, limits: Limits, at: datetime, mark: str = ""
+) -> tuple[Refusal, ...]:
     """Why not to wet a surface with a wash at ``at``; empty where its time holds, or nobody knows.
 
-    limits: of the wash's product, which may be narrower.
+    limits: of the wash's product, which may be narrower; mark: that of its figures.
     """
     if known is None or is_old(known.newest.at, at):
         return ()
@@ -184,10 +187,12 @@ def wash_against(known: Conditions | None, limits: Limits, at: datetime) -> tupl
     most_c = min(WASH_MOST_C, limits.metal_most_c)
     source = "air, surface not read," if known.by_air else "surface"
     if known.coldest_c < least_c:
-        read = f"{source} {known.coldest_c:g} C, from {least_c:g} C on"
+        of_product = mark if least_c > WASH_LEAST_C else ""
+        read = f"{source} {known.coldest_c:g} C, from {least_c:g}{of_product} C on"
         return (rules.TOO_COLD.refuses(rule, read, "warm it"),)
     if known.warmest_c > most_c:
-        read = f"surface {known.warmest_c:g} C, up to {most_c:g} C"
+        of_product = mark if most_c < WASH_MOST_C else ""
+        read = f"surface {known.warmest_c:g} C, up to {most_c:g}{of_product} C"
         return (rules.TOO_WARM.refuses(rule, read, "cool it, out of the sun"),)
     return ()
 

@@ -61,18 +61,18 @@ def rules_against(
         yield never
         return
     product = around.products.get(record.step.product)
+    limits, mark = (product.limits, product.doubt) if product else (Limits(), "")
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
         yield from window_against(part, record, around, at, lasts)
     if record.step.kind == "dwell" or record.step.most_s:
         known = conditions_known(around.back_from(at), at)
-        yield from wash_against(known, product.limits if product else Limits(), at)
+        yield from wash_against(known, limits, at, mark)
     if record.step.kind == "coat":
         yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)
-        limits = product.limits if product else Limits()
-        yield from conditions_against(around.back_from(at), limits, at)
+        yield from conditions_against(around.back_from(at), limits, at, mark)
         if product is not None:
             yield from _pot(product, pots, at, now)
             yield from _tins(product, pots, tins, at)

@@ -80,7 +80,7 @@ def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ra
         return Refusal(
             "thinner outside what the product allows",
             f"{pct:g} %",
-            f"from {allowed.least_pct:g} to {allowed.most_pct:g} %",
+            f"from {allowed.least_pct:g}{product.doubt} to {allowed.most_pct:g}{product.doubt} %",
         )
     return replace(product.ratio, thinner_pct=pct, thinner_of=allowed.of)
 
@@ -225,11 +225,14 @@ def ratio_doubt(product: Product, read: TinRatio | None, batches: Collection[str
 
 
 def batches_of(plan: Plan) -> tuple[str, ...]:
-    """The batches of the tins a mix is poured from, thinner aside; one without a number is none."""
+    """The batches of the tins a mix is poured from, thinner aside.
+
+    A tin without a batch number counts as a batch of its own.
+    """
     poured = {
-        f"{role} {pour.tin.batch}"
+        f"{role} {pour.tin.batch or f'tin {pour.tin.number}'}"
         for role, pour in plan.taken
-        if pour.tin.batch and role != "thinner"
+        if role != "thinner"
     }
     return tuple(sorted(poured))
 

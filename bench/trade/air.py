@@ -146,12 +146,14 @@ def verdict(
     rh_most_pct: float = MOST_RH_PCT,
     metal_least_c: float | None = None,
     metal_most_c: float | None = None,
+    mark: str = "",
 ) -> Verdict:
     """Judge air and metal against a product's limits, all of them, with the reason for each.
 
     air_c, rh_pct as above; metal_c -40..120 C; margin_least_c 0..30 C; rh_most_pct 1..100 %; the
-    metal's own limits only where given. Raises ValueError outside. With the metal at air
-    temperature the margin of 3 C fails before 85 % does: at 20 C from 83 % on.
+    metal's own limits only where given; mark is written after each limit. Raises ValueError
+    outside. With the metal at air temperature the margin of 3 C fails before 85 % does: at 20 C
+    from 83 % on.
 
     >>> at_the_bench = verdict(16, 71, 13)
     >>> at_the_bench.fit, round(at_the_bench.warm_by_c, 1), at_the_bench.against
@@ -170,17 +172,17 @@ def verdict(
         point = "dew point" if frost_c is None else "frost point"
         words = (
             f"metal {metal_c:g} C is {abs(margin_c):.1f} C {side} the {point} {point_c:.1f} C: "
-            f"warm it to {_up(least_c):.1f} C or more"
+            f"warm it to {_up(least_c):.1f}{mark} C or more"
         )
         broken.append(("dew point", words))
     if rh_pct > rh_most_pct:
-        words = f"humidity {rh_pct:g} % is over {rh_most_pct:g} %: dry or warm the air"
+        words = f"humidity {rh_pct:g} % is over {rh_most_pct:g}{mark} %: dry or warm the air"
         broken.append(("humidity", words))
     if metal_least_c is not None and metal_c < metal_least_c:
-        words = f"metal {metal_c:g} C is under its least of {metal_least_c:g} C: warm it"
+        words = f"metal {metal_c:g} C is under its least of {metal_least_c:g}{mark} C: warm it"
         broken.append(("cold", words))
     if metal_most_c is not None and metal_c > metal_most_c:
-        words = f"metal {metal_c:g} C is over its most of {metal_most_c:g} C: let it cool"
+        words = f"metal {metal_c:g} C is over its most of {metal_most_c:g}{mark} C: let it cool"
         broken.append(("warm", words))
     return Verdict(dew_c, frost_c, margin_c, least_c, max(0.0, least_c - metal_c), tuple(broken))
 

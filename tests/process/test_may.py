@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.conditions import conditions_known
+from bench.process.conditions import Conditions, conditions_known, wash_against
 from bench.process.equipment import Equipment
 from bench.process.may import rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
@@ -494,6 +494,33 @@ def test_every_limit_that_is_broken_is_told_not_only_the_first() -> None:
     assert names == ["dew-point", "humidity", "too-cold"]
     hot = shop(paint, readings=(Reading(MON, 30.0, 40.0, 41.0),))
     assert [refusal.name for refusal in refused(route(step()), hot)] == ["too-warm"]
+
+
+def test_a_limit_that_nobody_took_from_a_data_sheet_wears_its_mark_where_it_refuses() -> None:
+    limits = Limits(metal_least_c=10.0, metal_most_c=40.0, rh_most_pct=85.0, rh_least_pct=30.0)
+    typed = replace(PAINT, source="sheet", limits=limits)
+    guessed = replace(typed, source="placeholder")
+    wanted = {
+        Reading(MON, 12.0, 90.0, 9.0): ["warm it to 13.5? C", "over 85? %", "least of 10? C"],
+        Reading(MON, 30.0, 40.0, 41.0): ["most of 40? C"],
+        Reading(MON, 18.0, 20.0, 18.0): ["at least 30? %"],
+    }
+    for reading, texts in wanted.items():
+        marked, plain = (
+            " ".join(map(str, refused(route(step()), shop(paint, readings=(reading,)))))
+            for paint in (guessed, typed)
+        )
+        assert [text for text in texts if text not in marked] == [], marked
+        assert "?" not in plain
+        assert [text for text in texts if text.replace("?", "") not in plain] == []
+
+
+def test_a_wash_is_refused_by_its_products_figure_with_a_mark_and_by_the_houses_without() -> None:
+    cold = Conditions(Reading(MON, 4.0, 60.0, 4.0), None, Reading(MON, 4.0, 60.0, 4.0))
+    (of_house,) = wash_against(cold, Limits(metal_least_c=0.0), MON, "?")
+    assert "from 5 C on" in str(of_house)
+    (of_product,) = wash_against(cold, Limits(metal_least_c=8.0), MON, "?")
+    assert "from 8? C on" in str(of_product)
 
 
 def test_a_reading_that_cannot_be_right() -> None:

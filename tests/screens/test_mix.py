@@ -151,7 +151,7 @@ async def test_nothing_poured_is_refused_in_words(shop: Shop, clock: ManualClock
         assert sight.look(shop).pots == ()
 
 
-async def test_a_coat_begins_with_its_three_numbers_and_any_key_goes_on(
+async def test_a_coat_begins_with_its_three_numbers_and_any_key_takes_them_away(
     shop: Shop, clock: ManualClock
 ) -> None:
     parts.place(shop, 1, "Kit", route="zinc-new", shape="frame")
@@ -166,7 +166,7 @@ async def test_a_coat_begins_with_its_three_numbers_and_any_key_goes_on(
         assert "um wet = 20? dry" in picture
         assert "faces in order: L-in R-in XMEM" in picture
         await hands.press("2")
-        assert ">2 " in hands.picture()
+        assert ">1 " in hands.picture()
 
 
 # --- what the tin says ---------------------------------------------------------------------------

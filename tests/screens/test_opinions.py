@@ -54,6 +54,7 @@ async def test_an_old_reading_is_marked_on_the_bench_until_there_is_a_new_one(
         assert "opens ~Tue" in hands.picture()
         await hands.let_pass(hours=4, minutes=1)
         assert "opens ~old Tue" in hands.picture()
+        await hands.answer_all()
         await hands.press("r 1 7 enter 6 0 enter enter")
         assert "opens ~Tue" in hands.picture()
         assert "~old" not in hands.picture()

@@ -74,6 +74,7 @@ async def test_past_its_life_it_takes_a_reason(shop: Shop, clock: ManualClock) -
     mixed(shop, "gloss")
     clock.advance(hours=3)
     async with at_the_bench(shop, clock) as hands:
+        await hands.answer_all()
         keys = await shop_list(hands, "top up a pot")
         await hands.press(f"{keys} 1 1 1 0 0 enter 1 enter")
         assert "Top up pot A, reason 1 of 1: why override this?" in hands.picture()
@@ -100,7 +101,7 @@ async def test_a_loaded_gun_stands_beside_the_pots_and_on_the_list_until_it_is_f
         await hands.let_pass(minutes=20)
         assert "gun A FLUSH IT" in hands.picture()
         assert "NOW, it was due 08:50?" in hands.picture()
-        await hands.press("enter")  # whatever alarm is up is answered
+        await hands.answer_all()
         await hands.press(await shop_list(hands, "the gun of pot A"))
         assert hands.said() == "the gun of pot A flushed"
         assert "gun" not in hands.picture().replace(hands.said(), "")

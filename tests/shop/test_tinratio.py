@@ -71,6 +71,17 @@ def test_an_earlier_batch_stays_read_when_a_new_one_is(shop: Shop) -> None:
     assert doubt(shop, ("base B-1", "base B-2")) == ""
 
 
+def test_of_tins_without_a_batch_number_every_new_one_on_the_shelf_is_asked_about(
+    shop: Shop,
+) -> None:
+    came(shop, "base", "")
+    assert read(shop).endswith(", base tin 1")
+    assert read(shop) == "the ratio of Two-pack gloss 2:1 is known", "the same tin"
+    done(tins.bin_tin(shop, 1, "Kit"))
+    came(shop, "base", "")
+    assert read(shop).endswith(", base tin 2")
+
+
 def test_another_ratio_in_the_sheet_is_asked_about_again(shop: Shop) -> None:
     read(shop)
     gloss = sight.look(shop).products["gloss"]
