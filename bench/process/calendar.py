@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from itertools import takewhile
 
 from bench.process.conditions import is_old
@@ -54,12 +55,20 @@ class Surroundings:
         """Temperatures and humidity from any instant on, for a coat of these limits."""
         if limits is None or not limits.minds_humidity:
             return Weather(self._since, self.dry_until)
-        opens = self._standing_still(limits)
+        ages_at = limits.rh_least_pct, limits.rh_stall_pct
+        if ages_at not in self._by_humidity:
+            self._by_humidity[ages_at] = self._standing_still(limits)
+        opens = self._by_humidity[ages_at]
 
         def temperatures(since: datetime, side: Side) -> Log:
             return (opens if side == "opening" else self)._since(since, side)
 
         return Weather(temperatures, self.dry_until)
+
+    @cached_property
+    def _by_humidity(self) -> dict[tuple[float, float], Surroundings]:
+        """What ``_standing_still`` gave, by the least and the most humidity in percent."""
+        return {}
 
     def _standing_still(self, limits: Limits) -> Surroundings:
         """The same, as cold as nothing ages at while a coat's humidity is read to be wrong.

@@ -50,7 +50,7 @@ def _terminals(folder: Path, long: bool) -> Iterator[Figure]:
 
 def _storing(folder: Path, long: bool) -> Iterator[Figure]:
     yield storing.action(folder)
-    yield storing.refresh(folder)
+    yield from storing.refresh(folder)
     yield from storing.new_reading(folder)
 
 

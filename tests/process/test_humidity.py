@@ -66,3 +66,18 @@ def test_what_cures_by_the_water_of_the_air_is_not_begun_in_drier_air() -> None:
 def test_limits_that_leave_no_humidity_are_refused(limits: Limits) -> None:
     with pytest.raises(BadSheet):
         check_limits(limits)
+
+
+def test_in_the_same_air_each_paint_stands_still_by_its_own_humidity() -> None:
+    """Damp for an hour, dry for the two after it, then neither."""
+    read = tuple(Reading(after(m), 20.0, rh_pct) for m, rh_pct in ((0, 90), (60, 20), (180, 60)))
+    air = Surroundings(read, HOURS, {})
+
+    def opens_h(limits: Limits) -> float:
+        log = air.weather(limits).temperatures(MON, "opening")
+        at_s = log.passes_at(((20.0, 4 * 3600.0),), MON.timestamp(), "opening").at_s
+        assert at_s is not None
+        return (at_s - MON.timestamp()) / 3600
+
+    limits = (WATER_BORNE.limits, MOISTURE_CURED.limits, Limits())
+    assert [opens_h(each) for each in limits] == [5.0, 6.0, 4.0]
