@@ -38,6 +38,9 @@ DATA = Group("the data", (
         "bench.commands.keeping:restore", "places",
         ("restore backups/shop-20260312T143000Z.db",)),
     Command(
+        "keep-data", "go on with the data as it is, although a backup goes further",
+        target="bench.commands.keeping:keep_data", kind="copies", examples=("keep-data",)),
+    Command(
         "export", "write the whole shop, log and all, as one JSON text",
         (option("file", metavar="FILE", help="a new file, or - for the standard output"),),
         "bench.commands.keeping:export", "copies", ("export shop.json",)),

@@ -15,11 +15,12 @@ from bench.commands.reports.bench_data import iso
 from bench.process.refusal import Refusal
 from bench.settings import on_a_server, place_words
 from bench.shop import backup as copies
+from bench.shop import behind, seeds
 from bench.shop import demo as demo_shop
 from bench.shop import restore as restoring
-from bench.shop import seeds
 from bench.shop.acting import Done
 from bench.shop.backup import ON_A_SERVER, back_up
+from bench.shop.behind import Behind
 from bench.shop.data import open_data
 from bench.shop.opening import is_new, open_shop
 from bench.shop.restore import Offer
@@ -81,16 +82,20 @@ def backups(call: DataCall) -> Report | Refusal:
     copies = [restoring.offer(call.place, path) for path in restoring.offers(call.place)]
     if not copies and not call.args.json:
         return Refusal("there is no backup", str(Path(call.place).parent), "paintbench backup")
-    return Report({"backups": [_data(copy) for copy in copies]}, _lines(copies))
+    further = behind.behind(call.place, everywhere=True)
+    return Report({"backups": [_data(copy) for copy in copies]}, _lines(copies, further))
 
 
-def _lines(copies: list[Offer | Refusal]) -> Iterator[str]:
+def _lines(copies: list[Offer | Refusal], further: Behind | None) -> Iterator[str]:
+    if further:
+        yield f"{further.words}: {further.remedy}"
     for copy in copies:
         if isinstance(copy, Refusal):
             yield str(copy)
         else:
             yield str(copy.file)
-            yield f"    {restoring.upto_words(copy)}; {restoring.missing_words(copy)}"
+            beyond = f", {copy.further} further than the data" if copy.further else ""
+            yield f"    {restoring.upto_words(copy)}{beyond}; {restoring.missing_words(copy)}"
 
 
 def _data(one: Offer | Refusal) -> dict[str, Any]:
@@ -103,6 +108,7 @@ def _data(one: Offer | Refusal) -> dict[str, Any]:
         "line": last.number if last else 0,
         "at": iso(last.at) if last else None,
         "missing": len(one.missing),
+        "further": one.further,
         "missing_known": one.known and not one.other,
     }
 
@@ -121,6 +127,11 @@ def restore(call: DataCall) -> Done | Refusal:
             restoring.missing_words(offer), str(offer.file), "add --yes; what is there now is kept"
         )
     return restoring.restore(call.place, offer.file, call.console.clock, call.console.terminal)
+
+
+def keep_data(call: Call) -> Done | Refusal:
+    """Answer that the data is right as it is, though a backup goes further."""
+    return behind.keep(call.shop)
 
 
 def export(call: Call) -> Done | Refusal | None:

@@ -130,6 +130,7 @@ def _opened(command: Command | None, args: Namespace, place: str, console: Conso
 def _command(shop: Shop, command: Command, args: Namespace, console: Console) -> Answer:
     from bench.commands import clock
     from bench.commands.call import Call
+    from bench.shop import behind
     from bench.shop.opening import is_new
 
     gc.enable()
@@ -137,6 +138,11 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     call = Call(shop.with_pin(console.environment.get("PAINTBENCH_PIN", "")), args, console.out)
     if kind not in ("opens", "checks") and is_new(shop):
         return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
+    if waits := behind.refused(shop):
+        if kind in ("writes", "sets clock", "opens"):
+            return waits
+        if kind == "reads":
+            write_line(console.err, str(waits))
     if kind in ("reads", "checks") and (warning := clock.warning(shop)):
         write_line(console.err, warning)
     if kind == "writes":

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from bench.process.refusal import Refusal
-from bench.screens.nodata import NoData
+from bench.screens.nodata import OFFERED, NoData
+from bench.shop import behind
 from bench.shop import restore as restoring
 from bench.shop.acting import Done, Shop, StoreFault
 from bench.shop.background import Job, Keeping, Trying, on_a_thread, well_again
@@ -21,9 +22,6 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 Found = TypeVar("Found")
-
-OFFERED = ("damaged", "gone")
-"""Where trying again is of no use and a backup may be."""
 
 
 class DataWatch:
@@ -144,6 +142,21 @@ class DataWatch:
                 self.well(opened)
             else:
                 answer = opened
+        self._bench.tell(answer)
+
+    def keep(self) -> None:
+        """Go on with the data as it is, though a backup goes further."""
+        old = self._bench.shop
+        place, clock = old.store.place or "", old.clock.computer
+        opened = open_data(place, clock, old.terminal, may_be_new=False)
+        if isinstance(opened, Refusal):
+            self._bench.tell(opened)
+            return
+        answer = self.read(lambda: behind.keep(opened))
+        if answer is None:
+            opened.store.close()
+            return
+        self.well(opened)
         self._bench.tell(answer)
 
     def lines(self, width: int, *, backups: bool = False) -> list[Line]:

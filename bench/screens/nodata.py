@@ -17,6 +17,14 @@ MOST_MISSING = 4
 """So many of the lines that would be missing are shown."""
 
 
+OFFERED = ("damaged", "gone", "behind")
+"""Faults where trying again is of no use and a backup may be."""
+
+BEHIND = (
+    "Entries may be missing in the data: a log that was removed, or an older file in its place. "
+    "Nothing is written down until you choose: the backup, or the data as it is."
+)
+
 EMPTY_INSTEAD = (
     "For a new, empty shop instead: move the copies of this one away first, or name another place: "
     "paintbench --db PLACE."
@@ -35,16 +43,22 @@ class NoData(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """What there is to choose."""
-        restore, later = self.KEYS
+        restore, keep, later = self.KEYS
         keys = [restore] if self.offer else []
+        keys += [keep] if self._is_behind else []
         if self.bench.has_view:
             return [*keys, later]
         return keys if self.bench.kiosk else [*keys, replace(later, word="leave")]
 
+    @property
+    def _is_behind(self) -> bool:
+        fault = self.bench.data.fault
+        return fault is not None and fault.kind == "behind"
+
     def redraw(self) -> None:
         """Look for a backup where one may help, and take in what was found: sticks are slow."""
         fault = self.bench.data.fault
-        if fault and fault.kind in ("damaged", "gone") and not self._looked_for:
+        if fault and fault.kind in OFFERED and not self._looked_for:
             self._looked_for = self._searching = True
             shop = self.bench.shop
             place, places = shop.store.place or "", shop.allowed.backups
@@ -72,10 +86,12 @@ class NoData(BenchScreen[None]):
         fault = self.bench.data.fault
         if fault is None:
             return []
-        if fault.kind not in ("damaged", "gone"):
+        if fault.kind not in OFFERED:
             return ["It is tried again by itself every few seconds."]
         if self.bench.has_view:
             return ["Nothing is written down until a good file is in its place again."]
+        if self._is_behind:
+            return [BEHIND]
         return [EMPTY_INSTEAD] if fault.kind == "gone" else []
 
     def _offered(self, width: int) -> list[Line]:
@@ -122,6 +138,14 @@ class NoData(BenchScreen[None]):
         if await is_sure(self.bench, "Put this backup in the place of the data?", told):
             self.bench.data.restore(offer.file)
 
+    async def keep(self) -> None:
+        """The data stays, after a second, different key."""
+        if not self._is_behind:
+            return
+        told = ["What the backup has beyond it stays in the backup, and is not on the bench."]
+        if await is_sure(self.bench, "Go on with the data as it is?", told):
+            self.bench.data.keep()
+
     def later(self) -> None:
         """Back to the bench as it was last read; without one, out of the program."""
         if self.bench.has_view:
@@ -131,5 +155,6 @@ class NoData(BenchScreen[None]):
 
     KEYS = (
         KeyWord(("1",), "1", "put the backup in its place", restore),
+        KeyWord(("2",), "2", "keep the data as it is", keep),
         KeyWord(("0", "escape"), "0", "later", later),
     )

@@ -173,7 +173,7 @@ class Trying:
     def _try(self, shop: Shop, fault: StoreFault) -> Tried:
         try:
             same = _file_of(shop) == self._damaged
-            if fault.kind == "damaged" and same:
+            if fault.kind in ("damaged", "behind") and same:
                 return fault
             return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
         except StoreFault as still:
@@ -189,7 +189,7 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
     file whose log was lost a second connection would make a new log: may_reopen forbids that.
     """
     place = shop.store.place
-    lost = place is not None and fault.kind in ("gone", "damaged") and may_reopen
+    lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
     if shop.store.shut or lost:
         try:
             store = shop.store.reopen()

@@ -11,7 +11,7 @@ from typing import Any, TextIO
 
 from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
-from bench.shop import inspection
+from bench.shop import behind, inspection
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
 from bench.shop.data import WHICH_ARE_WHOLE, broken_words
@@ -178,6 +178,8 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     place = shop.store.place
     if place is None:
         return ON_A_SERVER
+    if waits := behind.refused(shop):
+        return waits
     name = backup.dated(place, shop.clock.now())
     if to:
         target = Path(to) / name if Path(to).is_dir() else Path(to)

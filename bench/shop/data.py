@@ -13,6 +13,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.settings import on_a_server
 from bench.shop.acting import Shop
+from bench.shop.behind import behind
 from bench.store import backup
 from bench.store import check as store_check
 from bench.store.backup import BackupFault
@@ -75,7 +76,11 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
         fault = StoreFault(f"{place} is gone; there are backups of it", "gone")
         return Shop(shut_store(place, fault), clock, terminal)
     try:
-        return Shop(_opened(place, clock, may_be_new=True), clock, terminal)
+        store = _opened(place, clock, may_be_new=True)
+        if found := behind(store.place):
+            store.close()
+            store = shut_store(place, StoreFault(found.words, "behind"))
+        return Shop(store, clock, terminal)
     except CannotOpen as fault:
         if fault.kind is None or (on_a_server(place) and fault.kind != "away"):
             return Refusal(str(fault))
@@ -103,7 +108,7 @@ class Checked:
 
 def check(shop: Shop) -> Checked:
     """Look through the whole file and replay the journal. Changes nothing."""
-    found = (*_in_the_log(shop), *store_check.faults(shop.store))
+    found = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
     lines = 0 if found else store_check.journal_lines(shop.store)
     return Checked(lines, found)
 
@@ -114,6 +119,11 @@ def _in_the_log(shop: Shop) -> list[str]:
         if broken := store_check.first_break(shop.store):
             return [f"{broken_words(broken)}; {WHICH_ARE_WHOLE}"]
     return []
+
+
+def _behind(shop: Shop) -> list[str]:
+    found = behind(shop.store.place, everywhere=True)
+    return [f"{found.words}: {found.remedy}"] if found else []
 
 
 def broken_words(broken: Break) -> str:

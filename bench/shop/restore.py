@@ -14,6 +14,7 @@ from bench.process.settings import second_place
 from bench.process.spoken import day_words
 from bench.shop.acting import Done, StoreFault
 from bench.shop.allowed import Places, first_outside
+from bench.shop.behind import answer, entries_beyond
 from bench.shop.data import broken_words, open_data
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault, Contents, Line
@@ -28,7 +29,8 @@ class Offer:
     """A good copy, and what the data has that it has not.
 
     missing: the journal lines newer than it; known: whether those are all, or only what could be
-    read of damaged data; other: it is a copy of some other shop, or of another story of this one.
+    read of damaged data; other: it is a copy of some other shop, or of another story of this one;
+    further: how many lines it goes on after the newest of the data.
     """
 
     file: Path
@@ -36,6 +38,7 @@ class Offer:
     missing: tuple[Line, ...]
     known: bool
     other: bool
+    further: int = 0
 
     @property
     def loses(self) -> bool:
@@ -62,18 +65,13 @@ def _offer(place: str, file: Path, contents: Contents) -> Offer:
     if last is None:
         return Offer(file, contents, tuple(lines), known, other=False)
     if lines and lines[0].number == last.number:
-        return Offer(file, contents, tuple(lines[1:]), known, other=lines[0] != last)
-    # The copy goes further than the data, which was itself put back to an older one.
-    return Offer(file, contents, (), known, other=known and not _is_part_of(place, file))
-
-
-def _is_part_of(place: str, file: Path) -> bool:
-    """Whether the copy has the newest line of the data."""
+        return Offer(file, contents, tuple(lines[1:]), known, other=not lines[0].is_same(last))
+    # The copy goes further than the data, which is older or was itself put back to an older one.
     try:
-        newest = backup.newest_line(place)
-        return newest is None or backup.line_at(file, newest.number) == newest
+        further = entries_beyond(place, file)
     except BackupFault:
-        return False
+        further = None
+    return Offer(file, contents, (), known, known and further is None, further or 0)
 
 
 def offers(place: str, places: Places | None = None) -> list[Path]:
@@ -153,6 +151,7 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refus
     told += f"; what was there is kept as {kept}" if kept else ""
     try:
         with shop.act(RESTORED, "") as act:
+            answer(act)
             return act.write("", "", told)
     except StoreFault as fault:
         return Done(told, notes=(f"that could not be written down: {fault}",))

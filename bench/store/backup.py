@@ -50,11 +50,23 @@ class BackupFault(RuntimeError):
 
 @dataclass(frozen=True)
 class Line:
-    """A line of the journal: its number, when it was written, and what it says."""
+    """A line of the journal: its number, when it was written, what it says, and its checksum.
+
+    One of a version before ``chain.SINCE`` has no checksum.
+    """
 
     number: int
     at: datetime
     text: str
+    checksum: str = ""
+
+    def is_same(self, other: Line | None) -> bool:
+        """Say whether this is the same line of the same log, in another file."""
+        if other is None or self.number != other.number:
+            return False
+        if self.checksum and other.checksum:
+            return self.checksum == other.checksum
+        return (self.at, self.text) == (other.at, other.text)
 
 
 @dataclass(frozen=True)
@@ -212,8 +224,13 @@ def _contents(copy: sqlite3.Connection) -> Contents:
     return Contents(version[0], _newest(copy), broken)
 
 
-def _line(row: tuple[int, str, str]) -> Line:
-    return Line(row[0], datetime.fromisoformat(row[1]).replace(tzinfo=UTC), row[2])
+def _lines(data: sqlite3.Connection, rest: str, number: int | None = None) -> Iterator[Line]:
+    """The lines that the rest of the question is about, which may ask for one number."""
+    names = [name for _, name, *_ in data.execute("PRAGMA table_info(journal)")]
+    checksum = "checksum" if "checksum" in names else "''"
+    asked = f"SELECT id, at, text, {checksum} FROM journal {rest}"
+    for found, at, text, summed in data.execute(asked, () if number is None else (number,)):
+        yield Line(found, datetime.fromisoformat(at).replace(tzinfo=UTC), text, summed)
 
 
 def lines_after(place: str | Path, line: int) -> tuple[list[Line], bool]:
@@ -221,14 +238,13 @@ def lines_after(place: str | Path, line: int) -> tuple[list[Line], bool]:
 
     And whether that is all of it: of a damaged file only the beginning may be readable.
     """
-    asked = "SELECT id, at, text FROM journal WHERE id >= ? ORDER BY id"
     found: list[Line] = []
     if is_empty(place):
         return [], False
     try:
         with plainly(), closing(connect(place, "ro")) as data:
-            for row in data.execute(asked, (line,)):
-                found.append(_line(row))
+            for read in _lines(data, "WHERE id >= ? ORDER BY id", line):
+                found.append(read)
     except BackupFault:
         return found, False
     return found, True
@@ -236,10 +252,16 @@ def lines_after(place: str | Path, line: int) -> tuple[list[Line], bool]:
 
 def line_at(place: str | Path, number: int) -> Line | None:
     """One line of the journal of the file at ``place``. Raises BackupFault."""
-    asked = "SELECT id, at, text FROM journal WHERE id = ?"
     with plainly(), closing(connect(place, "ro")) as data:
-        found = data.execute(asked, (number,)).fetchone()
-        return _line(found) if found else None
+        return next(_lines(data, "WHERE id = ?", number), None)
+
+
+def count_after(place: str | Path, number: int) -> int:
+    """How many lines the journal of the file at ``place`` has after one. Raises BackupFault."""
+    asked = "SELECT count(*) FROM journal WHERE id > ?"
+    with plainly(), closing(connect(place, "ro")) as data:
+        (count,) = data.execute(asked, (number,)).fetchone()
+        return int(count)
 
 
 def setting(place: str | Path, key: str) -> Any:
@@ -298,8 +320,7 @@ def newest_line(place: str | Path) -> Line | None:
 
 
 def _newest(data: sqlite3.Connection) -> Line | None:
-    last = data.execute("SELECT id, at, text FROM journal ORDER BY id DESC LIMIT 1").fetchone()
-    return _line(last) if last else None
+    return next(_lines(data, "ORDER BY id DESC LIMIT 1"), None)
 
 
 def make_folder(folder: Path) -> None:

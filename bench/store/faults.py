@@ -12,7 +12,16 @@ from pydantic import ValidationError
 from sqlalchemy.exc import DBAPIError, OperationalError, SQLAlchemyError
 
 Kind = Literal[
-    "full", "read-only", "locked", "gone", "damaged", "away", "uncertain", "clock", "failed"
+    "full",
+    "read-only",
+    "locked",
+    "gone",
+    "damaged",
+    "behind",
+    "away",
+    "uncertain",
+    "clock",
+    "failed",
 ]
 """What kind of fault it is, as far as a painter can do something about it."""
 
@@ -22,6 +31,7 @@ WORDS: dict[Kind, str] = {
     "locked": "another program holds the data",
     "gone": "the data file is gone from its place",
     "damaged": "the data is damaged",
+    "behind": "a backup goes further than the data",
     "away": "the server does not answer",
     "uncertain": "the disk or the server failed in that very moment",
     "clock": "the server's clock is wrong",

@@ -209,10 +209,13 @@ PIN_ACTIONS = ("PIN", "wrong PIN", "right PIN", "training")
 RESTORED = "restored"
 """A copy was put in the place of the data. No painter wrote it: the bench may be shut meanwhile."""
 
+DATA_KEPT = "data kept"
+"""Somebody goes on with the data as it is, though a backup goes further."""
+
 CORRECT = "correct"
 """The action of a line that puts an older fact right, with what it was and why."""
 
-NEVER_UNDONE = ("open shop", RESTORED, *CLOCK_ACTIONS, *PIN_ACTIONS)
+NEVER_UNDONE = ("open shop", RESTORED, DATA_KEPT, *CLOCK_ACTIONS, *PIN_ACTIONS)
 
 
 def last_to_undo(session: Session) -> JournalRow | None:

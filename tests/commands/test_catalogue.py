@@ -130,6 +130,7 @@ REFUSED_IN_THE_DEMO = {
     "undo --line 812 --by Una": "no line 812",
     'correct hour 1 --step 5 --edge first --at "2026-03-12 08:20" --reason "pressed late" --by Una': "that is before",
     'open --painters "Ada,Ben" --stands 12': "this shop is open already",
+    "keep-data": "no backup goes further than the data",
     "restore backups/shop-20260312T143000Z.db": "backups/shop-20260312T143000Z.db cannot be restored",
 }
 """Examples that are typed right, and that a rule of the demo shop has something against."""

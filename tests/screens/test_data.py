@@ -25,6 +25,7 @@ from bench.shop.house import set_house
 from bench.store import backup, sqlite
 from bench.store.database import open_store
 from bench.store.faults import StoreFault
+from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done
 from tests.store.test_faults import fill, small_disk  # noqa: F401
 from tests.store.test_writeahead import SPOILED, remove_both, remove_log, working
@@ -437,6 +438,54 @@ async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_and_no_e
         await hands.press("1 enter")
         assert "Frame" in hands.picture()
         hands.app.shop.store.close()
+
+
+@pytest.fixture
+def shut_behind(placed: Shop, clock: ManualClock, data: Path) -> Shop:
+    """The shop at the start of a program, three entries behind its backup."""
+    fall_behind(placed, data)
+    shut = open_or_shut(str(data), clock, "test")
+    assert isinstance(shut, Shop)
+    return shut
+
+
+async def test_data_behind_its_backup_is_asked_about_and_the_backup_takes_its_place(
+    shut_behind: Shop, clock: ManualClock, data: Path
+) -> None:
+    before = data.read_bytes()
+    async with at_the_bench(shut_behind, clock) as hands:
+        await hands.wait_until(lambda: "newest good backup, up to line 5" in hands.picture())
+        assert "THE DATA: a backup goes further than the data" in hands.picture()
+        assert "shop-20250609T063000Z.db goes 3 entries further" in hands.picture()
+        assert "nothing would be missing" in hands.picture()
+        for _ in range(3):
+            await tried_again(hands)
+        await hands.press("1 0 2 0")
+        assert "THE DATA: a backup goes further than the data" in hands.picture()
+        assert data.read_bytes() == before
+        await hands.press("1 enter")
+        assert "restored from shop-20250609T063000Z.db, up to line 5" in hands.said()
+        assert "Frame" in hands.picture()
+        assert lines_of(hands.app.shop) == 6
+        hands.app.shop.store.close()
+
+
+async def test_data_behind_its_backup_is_kept_if_somebody_says_so(
+    shut_behind: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(shut_behind, clock) as hands:
+        await hands.wait_until(lambda: "newest good backup, up to line 5" in hands.picture())
+        await hands.press("2 enter")
+        assert "the data is kept as it is, though shop-20250609T063000Z.db goes" in hands.said()
+        assert "Frame" in hands.picture()
+        await hands.press("1 +")
+        assert "IN HAND" in hands.picture()
+        assert lines_of(hands.app.shop) == 4
+        hands.app.shop.store.close()
+    again = open_or_shut(str(data), clock, "test")
+    assert isinstance(again, Shop)
+    assert again.store.shut is None
+    again.store.close()
 
 
 # -- backups ----------------------------------------------------------------------------------------

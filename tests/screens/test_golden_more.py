@@ -21,6 +21,7 @@ from bench.shop.house import set_house
 from bench.shop.tins import tin_came
 from bench.store.database import open_store
 from bench.store.faults import StoreFault
+from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done
 
 from .driving import WEDNESDAY, Hands, at_the_bench
@@ -208,6 +209,20 @@ async def test_data_at_fault_looks_as_it_did(
         await hands.press("1")
         assert isinstance(hands.app.screen, Sure)
         look("no-data-sure", size, hands)
+
+
+@BOTH_SIZES
+async def test_data_behind_its_backup_looks_as_it_did(
+    clock: ManualClock, data: Path, shop: Shop, size: str, folder: str
+) -> None:
+    shop.store.close()
+    file = Path(shutil.copy(data, Path(folder) / "shop.db"))
+    fall_behind(Shop(open_store(str(file)), clock, "test"), file)
+    shut = open_or_shut(str(file), clock, "test")
+    assert isinstance(shut, Shop)
+    async with at_the_bench(shut, clock, SIZES[size]) as hands:
+        await hands.wait_until(lambda: "newest good backup, up to" in hands.picture())
+        look("data-behind", size, hands, folder)
 
 
 @pytest.mark.parametrize("size", SIZES)

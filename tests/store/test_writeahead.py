@@ -151,6 +151,15 @@ def is_whole(data: Path) -> None:
     assert main(["--db", str(data), "check"], environment={}, out=out, err=out) == 0, out.getvalue()
 
 
+def is_behind(data: Path) -> None:
+    """All that is wrong with it: what was saved of the log that was lost is not in it."""
+    out, err = io.StringIO(), io.StringIO()
+    assert main(["--db", str(data), "check"], environment={}, out=out, err=err) == 1
+    (told,) = out.getvalue().splitlines()
+    assert told.startswith(Path(SAVED_AS).name)
+    assert "the data" in told
+
+
 KILLED = [(how, Worker.kill) for how in SPOILED]
 ENDED = [
     (how, Worker.leave)
@@ -179,7 +188,10 @@ def test_with_its_log_gone_a_program_acknowledges_nothing_more_and_saves_what_it
             )
         end(worker)
     before = journal(data)
-    is_whole(data)
+    if how == "its index removed":
+        is_whole(data)  # SQLite makes it again from the log
+    else:
+        is_behind(data)
     backup.contents(saved)
     assert len(list(saved.parent.iterdir())) == 1
     done_in = [f"done {text}" for text in journal(saved)]
@@ -205,7 +217,7 @@ def test_a_program_without_its_log_does_not_write_over_what_another_wrote_since(
             second.leave()
         assert first.act(12).startswith("gone")
         first.leave()
-    is_whole(data)
+    is_behind(data)
     assert [f"done {text}" for text in journal(data)][-10:] == newer
 
 
