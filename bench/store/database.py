@@ -57,14 +57,14 @@ class Store:
     def reading(self) -> Iterator[Session]:
         """A session that sees one unchanging moment and writes nothing."""
         self._attend()
-        with told_plainly(), Session(self._readers) as session:
+        with told_plainly(self.place), Session(self._readers) as session:
             yield session
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
         """A session holding the write lock from its start. Rolled back unless it is committed."""
         self._attend()
-        with told_plainly(), Session(self._writers) as session:
+        with told_plainly(self.place), Session(self._writers) as session:
             yield session
 
     def _attend(self) -> None:
@@ -74,7 +74,7 @@ class Store:
     def change_mark(self) -> int:
         """A figure that changes with every commit, here or on another terminal."""
         self._attend()
-        with told_plainly():
+        with told_plainly(self.place):
             if self._watch is None:
                 self._watch = self._engine.connect()
             try:
@@ -118,8 +118,11 @@ def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) ->
 def _open_file(path: str, may_be_new: bool) -> Store:
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
+    is_empty = backup.is_empty(path)
     if why := backup.spoilt(path):
         raise CannotOpen(f"{path}: the data is damaged: {why}", "damaged")
+    if is_empty and not may_be_new:
+        raise NothingHere(f"{path}: the file is empty")
     sqlite.make_folder(Path(path).parent)
     sqlite.make_file(path)
     store = _in_file(path)
