@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import sys
@@ -27,6 +28,17 @@ def no_regular_file(path: str) -> Refusal | None:
     except (OSError, ValueError) as fault:
         return _cannot(path, fault)
     return None if stat.S_ISREG(kind) else _not_regular(path, kind)
+
+
+def no_path(path: str) -> Refusal | None:
+    """Say why nothing can be at a path: its name is too long, or its links lead round."""
+    try:
+        os.stat(path)
+    except OSError as fault:
+        return _cannot(path, fault) if fault.errno in (errno.ENAMETOOLONG, errno.ELOOP) else None
+    except ValueError as fault:
+        return _cannot(path, fault)
+    return None
 
 
 def bytes_of(

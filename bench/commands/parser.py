@@ -74,6 +74,9 @@ class Parser(argparse.ArgumentParser):
 class _Version(argparse.Action):
     """Print the version and leave; git is asked only then."""
 
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:  # noqa: A002
+        super().__init__(option_strings, argparse.SUPPRESS, nargs=0, help=help)
+
     def __call__(
         self, parser: argparse.ArgumentParser, *_ignored: object, **_more: object
     ) -> NoReturn:
@@ -99,7 +102,7 @@ def build() -> Parser:
         allow_abbrev=False,
     )
     parser.set_defaults(entry=None)
-    parser.add_argument("--version", action=_Version, nargs=0, help="say which program this is")
+    parser.add_argument("--version", action=_Version, help="say which program this is")
     parser.add_argument(
         "--db",
         metavar="PLACE",

@@ -59,7 +59,7 @@ def set_second_place(
     told = f"backups also in {path}"
     if same:
         return [f"{told} (the disk that the data is on: if it breaks, both are gone)"]
-    return [told if Path(path).is_dir() else f"{told} (it is not there now)"]
+    return [told if os.path.isdir(path) else f"{told} (it is not there now)"]
 
 
 def _same_disk(one: Path, other: Path) -> bool:
@@ -156,7 +156,7 @@ def _not_there(what: Wanted) -> str:
         return ""
     if first_outside(what.places, [str(what.folder)]):
         return OUTSIDE
-    if not what.folder.is_dir():
+    if not os.path.isdir(what.folder):
         return "it is not there"
     if what.other_disk and _same_disk(what.folder, Path(what.place).absolute().parent):
         return "it is not there, only its empty folder"
@@ -182,7 +182,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
         return waits
     name = backup.dated(place, shop.clock.now())
     if to:
-        target = Path(to) / name if Path(to).is_dir() else Path(to)
+        target = Path(to) / name if os.path.isdir(to) else Path(to)
         if refused := only_new(target, Kept(place, second)):
             return refused
         targets = [target.absolute()]

@@ -11,6 +11,7 @@ import json
 import os
 import re
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
@@ -30,6 +31,9 @@ FOLDER = "backups"
 STAMP = "%Y%m%dT%H%M%SZ"
 BUSY_TRIES, BUSY_SLEEP_S = 20, 0.25
 """How often and how long a copy waits for another program that holds the data."""
+
+PROGRESS_STEPS = 1000
+"""So many steps of SQLite's machine pass between two looks at the time."""
 
 SIDE_FILES = ("-wal", "-shm", "-journal")
 
@@ -272,14 +276,20 @@ def setting(place: str | Path, key: str) -> Any:
         return json.loads(found[0]) if found else None
 
 
-def damage(place: str | Path) -> str:
-    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at."""
+def damage(place: str | Path, most_s: float | None = None) -> str:
+    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at.
+
+    most_s: look no longer than so many seconds, and at so much of it; None: at all of it.
+    """
     if is_empty(place):
         return "the file is empty"
     try:
         with plainly(), closing(connect(place, "ro")) as data:
+            if most_s is not None:
+                end = time.monotonic() + most_s
+                data.set_progress_handler(lambda: time.monotonic() > end, PROGRESS_STEPS)
             (told,) = data.execute("PRAGMA quick_check(1)").fetchone()
-            return "" if told == "ok" else str(told)
+            return _broken_json(data) if told == "ok" else str(told)
     except BackupFault as fault:
         return str(fault) if fault.damaged else ""
 
@@ -291,6 +301,19 @@ def broken_in(place: str | Path) -> Break | None:
     """
     with plainly(), closing(connect(place, "ro")) as data:
         return chain.break_in(data)
+
+
+_JSON_COLUMNS = """SELECT t.name, c.name FROM sqlite_master t, pragma_table_info(t.name) c
+    WHERE t.type = 'table' AND c.type = 'JSON'"""
+
+
+def _broken_json(data: sqlite3.Connection) -> str:
+    """Which row has lost its end to zeros: SQLite looks at no text on the last page of a value."""
+    for table, column in data.execute(_JSON_COLUMNS).fetchall():
+        asked = f'SELECT rowid FROM "{table}" WHERE NOT json_valid("{column}") LIMIT 1'
+        if broken := data.execute(asked).fetchone():
+            return f"row {broken[0]} of {table}: its {column} cannot be read"
+    return ""
 
 
 def spoilt(place: str) -> str:
@@ -337,6 +360,8 @@ def let_go(path: Path) -> None:
 
 def connect(path: str | Path, mode: str) -> sqlite3.Connection:
     """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
+    if Path(path).exists() and not Path(path).is_file():
+        raise BackupFault("it is a folder, a pipe or a device")
     uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=1.0, check_same_thread=False)
 

@@ -19,7 +19,7 @@ from sqlmodel import create_engine
 
 from bench import disk
 from bench.store.backup import copies_of
-from bench.store.faults import CannotOpen, Kind, LogLost, StoreFault, in_one_line, kind_of
+from bench.store.faults import CannotOpen, Kind, LogLost, StoreFault, kind_of, words_and_kind
 from bench.store.writeahead import WriteAheadLog, which_file
 
 BUSY_S = 5
@@ -148,8 +148,8 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
         return CannotOpen(f"{path}: {fault}")
     if isinstance(fault, LogLost):
         return CannotOpen(f"{fault}; {fault.remedy}", fault.kind)
-    kind = fault.kind if isinstance(fault, StoreFault) else kind_of(fault)
-    told = in_one_line(fault)
+    told, kind = words_and_kind(fault, path)
+    kind = fault.kind if isinstance(fault, StoreFault) else kind
     if kind == "damaged":
         if not _was_ours(path):
             told = f"this file is not paintbench data ({told}); give another path"

@@ -116,7 +116,7 @@ def test_the_test_after_the_closed_middle_is_an_alarm_of_its_own() -> None:
     assert flash.want.text.endswith("test: thumb on the coupon: no print, no drag")
     assert again.want.text.endswith("test: solvent rub on the coupon")
     assert flash.cause != again.cause
-    known = answer(see(Alarms(), 8, coated(MON, MON)), 48 * 3600 - 60)
+    known = answered(see(Alarms(), 8, coated(MON, MON)), 48 * 3600 - 60)
     assert words(see(known, 48 * 60 + 1, coated(MON, MON))) == ["TRY IT"], "answered was the first"
 
 
