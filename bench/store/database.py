@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DatabaseError, SQLAlchemyError
 from sqlmodel import Session
 
+from bench.disk import shut_to_others
 from bench.settings import on_a_server, place_words
 from bench.store import backup, chain, postgresql, sqlite
 from bench.store.backup import BackupFault
@@ -161,8 +162,13 @@ def _open_file(path: str, may_be_new: bool) -> Store:
 
 
 def _copy_first(path: str, version: int) -> None:
-    """A copy of what is brought forward, as it was; under a name that is never thinned out."""
+    """A copy of what is brought forward, as it was; under a name that is never thinned out.
+
+    Earlier versions left the file readable to everybody.
+    """
     folder = backup.folder_beside(path)
+    for side in ("", *backup.SIDE_FILES):
+        shut_to_others(Path(path + side))
     try:
         backup.make_folder(folder)
         backup.copy(path, backup.unused(folder / backup.named(path, f"before-version-{version}")))
