@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from functools import cache
 from typing import Any, TypeAlias, TypeVar
 
-from sqlalchemy import Text, bindparam
+from sqlalchemy import CursorResult, Executable, Text, bindparam
 from sqlalchemy import select as sql_select
 from sqlmodel import Session, cast, col, func, select
 from sqlmodel.sql.expression import Select
@@ -58,6 +58,17 @@ Plan = TypeVar("Plan", RouteRow, ShapeRow, ToolRow)
 # What every action or every picture asks is put into words once: that takes longer than the answer.
 
 
+def columns_of(
+    session: Session, wanted: Executable, params: Mapping[str, Any] | None = None
+) -> CursorResult[*tuple[Any, ...]]:
+    """Give the columns that were asked for, past what a session does for rows.
+
+    What was changed in the session is seen, as by any other question.
+    """
+    session.flush()
+    return session.connection().execute(wanted, params)
+
+
 def setting(session: Session, key: str) -> object:
     """A setting's value, None when it was never set."""
     row = session.get(Setting, key)
@@ -80,7 +91,7 @@ _PAINTERS = select(Painter.name).order_by(col(Painter.id))
 
 def painters(session: Session) -> list[str]:
     """The painters' names in the order they came."""
-    return list(session.exec(_PAINTERS).all())
+    return list(columns_of(session, _PAINTERS).scalars())
 
 
 def painter(session: Session, name: str) -> Painter:
@@ -93,7 +104,7 @@ _STANDS = select(Stand.number).order_by(col(Stand.number))
 
 def stand_numbers(session: Session) -> list[int]:
     """Every stand's number in order."""
-    return list(session.exec(_STANDS).all())
+    return list(columns_of(session, _STANDS).scalars())
 
 
 _ON_STAND = select(PartRow).where(PartRow.stand == bindparam("stand"))
@@ -151,7 +162,7 @@ _STEPS_HERE = (
 def steps_here(session: Session) -> dict[int, list[StepRead]]:
     """The steps of the parts that have not left the bench, in order, by the part's id."""
     found: dict[int, list[StepRead]] = {}
-    for row in session.execute(_STEPS_HERE):
+    for row in columns_of(session, _STEPS_HERE):
         found.setdefault(row[0], []).append(tuple(row[1:]))
     return found
 
@@ -235,7 +246,7 @@ _NAMED_LATELY = sql_select(_DONE_LATELY).where(
 def durations_lately_s(session: Session, names: Iterable[str]) -> dict[str, list[float]]:
     """How long steps of some names took, in seconds, among the last 200 that were done."""
     found: dict[str, list[float]] = {}
-    for name, first_at, last_at in session.execute(_NAMED_LATELY, {"names": list(names)}):
+    for name, first_at, last_at in columns_of(session, _NAMED_LATELY, {"names": list(names)}):
         found.setdefault(name, []).append((last_at - first_at).total_seconds())
     return found
 
@@ -275,8 +286,8 @@ def last_released(session: Session) -> tuple[int, datetime, str] | None:
 
     A line about the clock stands for all before it: by the clock of then they have other hours.
     """
-    since = session.exec(_LAST_MOVED).one() or 0
-    found = session.execute(_LAST_RELEASED, {"since": since}).first()
+    since = columns_of(session, _LAST_MOVED).scalar() or 0
+    found = columns_of(session, _LAST_RELEASED, {"since": since}).first()
     return None if found is None else (found[0], found[1], found[2])
 
 
@@ -285,7 +296,8 @@ _FIRST_LINE_AT = select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)
 
 def first_line_at(session: Session) -> datetime | None:
     """Find when the journal begins, None while it is empty."""
-    return session.exec(_FIRST_LINE_AT).first()
+    first_at: datetime | None = columns_of(session, _FIRST_LINE_AT).scalar()
+    return first_at
 
 
 _PRODUCTS = select(ProductRow.key, cast(col(ProductRow.sheet), Text)).order_by(col(ProductRow.key))
@@ -293,12 +305,12 @@ _PRODUCTS = select(ProductRow.key, cast(col(ProductRow.sheet), Text)).order_by(c
 
 def products(session: Session) -> list[tuple[str, str]]:
     """Every product by key: its key and its sheet as JSON."""
-    return list(session.exec(_PRODUCTS).all())
+    return [(key, sheet) for key, sheet in columns_of(session, _PRODUCTS)]
 
 
 def plans(session: Session, table: type[Plan]) -> list[tuple[str, str]]:
     """Routes, shapes or tools in the order they are offered: their keys and plans as JSON."""
-    return list(session.exec(_plans(table)).all())
+    return [(key, plan) for key, plan in columns_of(session, _plans(table))]
 
 
 @cache
@@ -392,7 +404,7 @@ _LAST_NUMBER = select(func.max(JournalRow.id))
 
 def last_line_number(session: Session) -> int:
     """The number of the newest line, 0 where there is none."""
-    return session.exec(_LAST_NUMBER).one() or 0
+    return columns_of(session, _LAST_NUMBER).scalar() or 0
 
 
 _CHANGES_AFTER = (
@@ -404,5 +416,5 @@ _CHANGES_AFTER = (
 
 def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[str, Any]]]]:
     """The number of each line after one of them, and what it changed, oldest first."""
-    after = session.exec(_CHANGES_AFTER, params={"number": number})
-    return [(line or 0, changes) for line, changes in after.all()]
+    after = columns_of(session, _CHANGES_AFTER, {"number": number})
+    return [(line or 0, changes) for line, changes in after]

@@ -26,6 +26,15 @@ def test_a_new_shop_is_made_with_its_folder_and_written_ahead(tmp_path: Path) ->
         assert raw.execute("PRAGMA journal_mode").fetchone() == ("wal",)
 
 
+def test_a_question_for_columns_sees_what_the_session_has_not_written_yet(tmp_path: Path) -> None:
+    store = open_store(str(tmp_path / "shop.db"))
+    with store.writing() as session:
+        session.add(Painter(name="Kit"))
+        assert finding.painters(session) == ["Kit"]
+    with store.reading() as session:
+        assert finding.painters(session) == [], "nothing was committed"
+
+
 def test_every_connection_has_the_pragmas_that_keep_data(tmp_path: Path) -> None:
     store = open_store(str(tmp_path / "shop.db"))
     with store.reading() as session:
