@@ -14,6 +14,7 @@ from bench.process.reminders import fix_after, set_up_line, spray_line
 from bench.process.route import SprayTool, tool_key
 from bench.process.shopunits import air_in
 from bench.process.state import StandState
+from bench.process.washes import wash_words
 from bench.process.zincage import zinc_misfits
 from bench.screens.cautions import own_cautions, step_rows
 from bench.screens.pages import Pages, Row
@@ -76,6 +77,9 @@ def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:
 def _done(bench: Paintbench, record: StepRecord) -> Iterator[Said]:
     """How it is done; the set-up last, for it is in the spray helper too."""
     units = bench.view.house.units
+    used = bench.view.products.get(record.step.product)
+    if used is not None and (words := wash_words(used, units)):
+        yield "wash: ", words
     yield from (("- ", air_in(reminder, units)) for reminder in record.step.reminders)
     gun = _gun(bench, record)
     if gun and record.status == "todo" and (set_up := set_up_line(gun[1], units)):
