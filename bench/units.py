@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 _NUMBER = re.compile(r"\s*([+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?)\s*(.*?)\s*")
 _UNIT = re.compile(
-    r"%|[A-Za-z°µμ]+(?: [A-Za-z]+){0,2}(?:\^|\*\*)?[23²³]?(?: ?/ ?[A-Za-zµμ]+(?:\^|\*\*)?[23²³]?)?"
+    r"%|[A-Za-z°µμ]+(?: [A-Za-z]+){0,2}(?:\^|\*\*)?[23²³]?"
+    r"(?: ?/ ?(?:US )?[A-Za-zµμ]+(?:\^|\*\*)?[23²³]?)?"
 )
 """One unit, or one over another. Pint reads whole sums, and a sum such as 9**9**9 never ends."""
 _POWER = re.compile(r"(?<=[A-Za-z])([23])")
@@ -29,8 +30,11 @@ _SPOKEN = {
     "mils": "thou",
     "US pt": "US_pint",
     "US fl oz": "US_fluid_ounce",
+    "cfm": "foot ** 3 / minute",
+    "lb/US gal": "pound / gallon",
 }
-"""How painters write units, where Pint's spelling differs (pint's C is coulomb, its F farad)."""
+"""How painters write units, where Pint's spelling differs (Pint's C is coulomb, its F farad, its
+cfm a length)."""
 
 PINT = {
     "%": "percent",
@@ -65,6 +69,12 @@ PINT = {
     "US fl oz": "US_fluid_ounce",
     "ft2": "foot ** 2",
     "in": "inch",
+    "ft": "foot",
+    "bar": "bar",
+    "psi": "psi",
+    "cfm": "foot ** 3 / minute",
+    "lb/US gal": "pound / gallon",
+    "oz/ft2": "ounce / foot ** 2",
     "": "dimensionless",
 }
 """The units as they are shown, and Pint's name of each."""
@@ -76,19 +86,20 @@ _KINDS = {
     "degC": "a temperature, such as 18 C or 68 F",
     "delta_degC": "a difference of temperature, such as 3 C",
     "percent": "a share, such as 45 %",
+    "bar": "a pressure, such as 2 bar or 29 psi",
     "hectopascal": "an air pressure, such as 1013 hPa",
     "micrometre": "a film, such as 60 um or 2.4 mil",
     "millimetre": "a thickness, such as 5 mm",
     "millilitre": "a volume, such as 600 ml, 2.5 l or 1 US pt",
     "litre": "a volume, such as 2.5 l, 600 ml or 1 US pt",
     "gram": "a mass, such as 500 g or 1.2 kg",
-    "litre / minute": "a flow of air, such as 250 l/min",
+    "litre / minute": "a flow of air, such as 250 l/min or 9 cfm",
     "millilitre / minute": "a flow of paint, such as 200 ml/min",
     "gram / minute": "a mass in a time, such as 20 g/min",
     "gram / mole": "a molar mass, such as 106 g/mol",
     "gram / millilitre": "a density, such as 1.4 g/ml",
-    "gram / litre": "grams in a litre, such as 420 g/l",
-    "gram / metre ** 2": "zinc on an area, such as 610 g/m2",
+    "gram / litre": "grams in a litre, such as 420 g/l or 3.5 lb/US gal",
+    "gram / metre ** 2": "zinc on an area, such as 610 g/m2 or 2 oz/ft2",
     "millimetre ** 2 / second": "a viscosity, such as 57 mm2/s",
     "metre": "a length, such as 3 m",
     "metre ** 2": "an area, such as 7.5 m2",

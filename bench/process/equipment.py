@@ -16,6 +16,7 @@ from bench.process import rules
 from bench.process.product import STRICT, Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
+from bench.process.shopunits import METRIC, ShopUnits, figures, shop_unit
 from bench.process.spoken import clock_words, doubt_mark
 
 AIR_FED, COMPRESSOR = "air-fed set", "compressor"
@@ -229,25 +230,31 @@ def air_of(things: Iterable[Equipment], also: Iterable[Equipment] = ()) -> AirUs
     )
 
 
-def air_sum(air: AirUse) -> str:
-    """The sum in words; a figure that nobody typed wears a question mark.
+def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
+    """The sum in words, in the shop's units; a figure that nobody typed wears a question mark.
 
     >>> gun = Equipment("gun", "Gun", "gun", needs_l_min=300, holder="Kit")
     >>> air_sum(AirUse((gun,), 600.0, gives_typed=True))
     'gun 300 of 600 l/min'
     """
-    figures = [f"{t.called} {t.needs_l_min:g}{doubt_mark(t.placeholder)}" for t in air.drawn]
-    told = " + ".join(figures) or "nothing"
-    if len(figures) > 1:
-        told += f" = {air.needs_l_min:g}{doubt_mark(any(t.placeholder for t in air.drawn))}"
+
+    def flow(l_min: float, *, placeholder: bool) -> str:
+        return f"{figures(l_min, 'l/min', units)}{doubt_mark(placeholder)}"
+
+    drawn = [
+        f"{t.called} {flow(t.needs_l_min or 0.0, placeholder=t.placeholder)}" for t in air.drawn
+    ]
+    told = " + ".join(drawn) or "nothing"
+    if len(drawn) > 1:
+        told += f" = {flow(air.needs_l_min, placeholder=any(t.placeholder for t in air.drawn))}"
     if air.gives_l_min is not None:
-        told += f" of {air.gives_l_min:g}{doubt_mark(not air.gives_typed)}"
-    return f"{told} l/min"
+        told += f" of {flow(air.gives_l_min, placeholder=not air.gives_typed)}"
+    return f"{told} {shop_unit('l/min', units)}"
 
 
-def air_caution(air: AirUse) -> str:
+def air_caution(air: AirUse, units: ShopUnits = METRIC) -> str:
     """What is to be said where everything in use wants more than there is; empty where it does."""
-    return f"short of air: {air_sum(air)}" if air.short else ""
+    return f"short of air: {air_sum(air, units)}" if air.short else ""
 
 
 # --- words ---------------------------------------------------------------------------------------
@@ -277,11 +284,14 @@ def waits_words(thing: Equipment) -> str:
     return f"{', then '.join(thing.queue)} {'wait' if others else 'waits'}"
 
 
-def now_words(thing: Equipment, now: datetime, until: datetime | None = None) -> str:
+def now_words(
+    thing: Equipment, now: datetime, until: datetime | None = None, units: ShopUnits = METRIC
+) -> str:
     """What is to be known of it on one line. until: when its step will about be over."""
     told = [held_words(thing, now, until) if thing.holder else "free", waits_words(thing)]
     if thing.gives_l_min is not None:
-        told.append(f"gives {thing.gives_l_min:g}{doubt_mark(thing.placeholder)} l/min")
+        given = figures(thing.gives_l_min, "l/min", units)
+        told.append(f"gives {given}{doubt_mark(thing.placeholder)} {shop_unit('l/min', units)}")
     return "; ".join(text for text in told if text)
 
 

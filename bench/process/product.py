@@ -128,11 +128,30 @@ class Thinner:
 
 
 @dataclass(frozen=True)
+class Dilution:
+    """Parts of water to one part of a cleaner or wash, by volume; 0 to 0 is as supplied."""
+
+    __pydantic_config__: ClassVar = STRICT
+    least: float
+    most: float
+
+
+@dataclass(frozen=True)
+class Bath:
+    """How warm a cleaner or wash itself is, in C."""
+
+    __pydantic_config__: ClassVar = STRICT
+    least_c: float
+    most_c: float
+
+
+@dataclass(frozen=True)
 class Product:
     """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``.
 
     opened_life_s: how long an opened tin keeps, by its part; of what is not mixed, by "tin".
     hazards: names out of ``process/hazards.py`` that its other fields do not say already.
+    dilution, bath: of a cleaner or wash alone.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -143,6 +162,8 @@ class Product:
     over: tuple[str, ...] = ()
     ratio: Ratio | None = None
     thinner: Thinner | None = None
+    dilution: Dilution | None = None
+    bath: Bath | None = None
     densities: dict[str, float] = field(default_factory=dict)
     volume_solids_pct: float | None = None
     film: Film | None = None
@@ -206,10 +227,35 @@ def check_product(product: Product) -> None:
             f"thinner {thinner.least_pct:g} to {thinner.most_pct:g} %; "
             "it runs from the least to the most, within 0 to 100",
         )
+    _check_wash(product)
     if product.kind in COATS and not product.tool:
         right = 'add a line, such as tool = "hvlp" or tool = "brush"'
         told = f"'tool' is missing: a {product.kind} is sprayed, brushed or rolled; {right}"
         raise BadSheet(("tool",), told)
+
+
+MOST_WATER = 1000.0
+"""More parts of water than this are a slip of the finger (no source)."""
+
+
+def _check_wash(product: Product) -> None:
+    dilution, bath = product.dilution, product.bath
+    for what, given in (("dilution", dilution), ("bath", bath)):
+        if given is not None and product.kind not in ("cleaner", "wash"):
+            raise BadSheet(
+                (what,),
+                f"'{what}' is for a cleaner or a wash, and this is a {product.kind}; take it out",
+            )
+    if dilution is not None and not 0 <= dilution.least <= dilution.most <= MOST_WATER:
+        raise BadSheet(
+            ("dilution",),
+            f"{dilution.least:g} to {dilution.most:g} parts of water to one; "
+            f"from 0 to {MOST_WATER:g}, least first",
+        )
+    if bath is not None and not 0 <= bath.least_c <= bath.most_c <= 100:
+        raise BadSheet(
+            ("bath",), f"{bath.least_c:g} to {bath.most_c:g} C; water, from 0 to 100 C, least first"
+        )
 
 
 def check_texts(thing: object, here: tuple[str | int, ...] = ()) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.process.part import ALREADY_DONE, Part, StepRecord
 from bench.process.product import Product
 from bench.process.route import SprayTool
-from bench.process.shopunits import METRIC, ShopUnits, figures, rewritten, shop_unit
+from bench.process.shopunits import METRIC, ShopUnits, air_in, figures, rewritten, shop_unit
 from bench.trade.film import wet_from_dry
 
 FIXES: dict[str, str] = {
@@ -83,12 +83,13 @@ def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
 def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
     """The whole set-up of a tool, whatever is in it."""
     lines = [" | ".join([tool.name, *_by_hand(tool, units)])]
-    return (*lines, set_up_line(tool)) if set_up_line(tool) else tuple(lines)
+    set_up = set_up_line(tool, units)
+    return (*lines, set_up) if set_up else tuple(lines)
 
 
-def set_up_line(tool: SprayTool) -> str:
+def set_up_line(tool: SprayTool, units: ShopUnits = METRIC) -> str:
     """Air and tip: with the spray line the first time somebody takes this tool that day."""
-    return " | ".join(text for text in (tool.air, tool.tip) if text)
+    return " | ".join(text for text in (air_in(tool.air, units), tool.tip) if text)
 
 
 def next_faces(record: StepRecord, most: int = 8) -> str:

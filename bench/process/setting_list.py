@@ -191,8 +191,9 @@ SETTINGS: tuple[Setting, ...] = (
         help="minutes between two readings"),
     Setting(
         key="units", kind="text", start={}, option="units", asks="Units of the screens",
-        help='the screens in "F, mil, US fl oz, ft2, in", or metric',
-        told=('As "F, mil, US fl oz, ft2, in", or metric. What is not named stays.',)),
+        help='the screens in "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric',
+        told=('As "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric.',
+              "What is not named stays.")),
     Setting(
         key="backup_to", kind="folder", start={}, option="backup-to",
         help='a second place for backups, such as a stick; "" takes it away'),

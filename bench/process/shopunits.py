@@ -12,6 +12,14 @@ FT_CM = 30.48
 IN_CM = 2.54
 """International inch of 25.4 mm and US gallon of 231 cubic inches: exact, by definition."""
 
+POUND_G = 453.59237
+PSI_BAR = POUND_G / 1000 * 9.80665 / (IN_CM / 100) ** 2 / 1e5
+CFM_L_MIN = FT_CM**3 / 1000
+LB_US_GAL_G_L = POUND_G / (128 * US_FL_OZ_ML / 1000)
+OZ_FT2_G_M2 = POUND_G / 16 / (FT_CM / 100) ** 2
+"""By the avoirdupois pound and the standard fall of 9.80665 m/s2, exact by definition: the factors
+of NIST SP 811 appendix B.8 (from memory) are these, rounded."""
+
 F_PER_C = 1.8
 F_AT_0_C = 32.0
 
@@ -33,6 +41,10 @@ class ShopUnits:
     volume: str = "ml"
     area: str = "m2"
     length: str = "cm"
+    pressure: str = "bar"
+    air: str = "l/min"
+    voc: str = "g/l"
+    zinc: str = "g/m2"
 
 
 METRIC = ShopUnits()
@@ -43,8 +55,15 @@ KINDS: dict[str, tuple[str, str]] = {
     "volume": ("ml", "US fl oz"),
     "area": ("m2", "ft2"),
     "length": ("cm", "in"),
+    "pressure": ("bar", "psi"),
+    "air": ("l/min", "cfm"),
+    "voc": ("g/l", "lb/US gal"),
+    "zinc": ("g/m2", "oz/ft2"),
 }
 """Each kind, with the unit of the sums and the other one it may be shown in."""
+
+_LENGTHS = {"mm": "in", "m": "ft"}
+"""What other lengths of the sums are shown in, where lengths are in inches."""
 
 _OTHER_PER_ONE = {
     "C": F_PER_C,
@@ -52,6 +71,12 @@ _OTHER_PER_ONE = {
     "ml": 1 / US_FL_OZ_ML,
     "m2": (100 / FT_CM) ** 2,
     "cm": 1 / IN_CM,
+    "mm": 0.1 / IN_CM,
+    "m": 100 / FT_CM,
+    "bar": 1 / PSI_BAR,
+    "l/min": 1 / CFM_L_MIN,
+    "g/l": 1 / LB_US_GAL_G_L,
+    "g/m2": 1 / OZ_FT2_G_M2,
 }
 
 
@@ -79,6 +104,8 @@ def shop_unit(unit: str, units: ShopUnits) -> str:
     for kind, (inside, _) in KINDS.items():
         if unit == inside:
             return str(getattr(units, kind))
+    if unit in _LENGTHS and units.length != METRIC.length:
+        return _LENGTHS[unit]
     return unit
 
 
@@ -144,4 +171,18 @@ def rewritten(
     return _NUMBER.sub(
         lambda found: figures(float(found[0]), unit, units, bound=bound, difference=difference),
         text,
+    )
+
+
+_AIR = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min)\b")
+
+
+def air_in(text: str, units: ShopUnits) -> str:
+    """A text with its pressures and flows of air in the shop's units.
+
+    >>> air_in("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
+    '29-43.5 psi trigger pulled; 8.83-14.1 cfm'
+    """
+    return _AIR.sub(
+        lambda found: f"{rewritten(found[1], found[2], units)} {shop_unit(found[2], units)}", text
     )

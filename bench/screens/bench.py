@@ -81,7 +81,7 @@ class WholeBench(PagedScreen[None]):
         top = [in_danger(head, bench.alarms.known), *wrong, *self.alarm_band(width)]
         bottom = [
             air_line(view.conditions(now), now, width, bench.probe_faults(), view.house.units),
-            pots_line(view.pots, now, width, view.guns, view.equipment),
+            pots_line(view.pots, now, width, view.guns, view.equipment, view.house.units),
             self._prompt(width, told=height >= LEAST_FOR_NOTES),
             self.keys_line(width),
         ]

@@ -17,6 +17,7 @@ from bench.process.part import Part, StepRecord
 from bench.process.product import Product
 from bench.process.room import fresh_isocyanate, room_in_full
 from bench.process.route import Step, tool_key
+from bench.process.washes import acid_cautions
 from bench.widgets.lines import wrapped
 
 if TYPE_CHECKING:
@@ -59,7 +60,8 @@ def masks_words(bench: Paintbench) -> str:
 
 def own_cautions(step: Step | None, product: Product | None) -> tuple[str, ...]:
     """Give the cautions that a route and a sheet bring themselves."""
-    return (*(step.cautions if step else ()), *(product.cautions if product else ()))
+    own = (*(step.cautions if step else ()), *(product.cautions if product else ()))
+    return (*own, *acid_cautions(product))
 
 
 def _rows(

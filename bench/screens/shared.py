@@ -30,12 +30,13 @@ async def equipment_and_notes(bench: Paintbench) -> None:
     """The notes of the bench, then every thing with who has it."""
     view, now = bench.view, bench.now()
     air = view.air()
-    told = [air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else []
+    units = view.house.units
+    told = [air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else []
     there = f"{len(view.notes)} of {MOST_ON_BENCH}" if view.notes else "none"
     actions = [Action(f"notes on the bench: {there}", bench_notes)]
     until = held_until(bench.shop, view)
     for thing in view.equipment:
-        words = now_words(thing, now, until.get(thing.key))
+        words = now_words(thing, now, until.get(thing.key), units)
         actions.append(Action(f"{thing.name}: {words}", partial(_of_one, thing=thing)))
     if not view.equipment:
         actions.append(Action("write down what a shop usually has", _usual))
@@ -65,7 +66,8 @@ async def _of_one(bench: Paintbench, thing: Equipment) -> None:
     elif not thing.holder and thing.queue:
         actions.append(waits)
     actions.append(Action(FIGURES, partial(_figures, thing=thing)))
-    await menu(bench, thing.name, actions, [now_words(thing, bench.now())])
+    words = now_words(thing, bench.now(), units=bench.view.house.units)
+    await menu(bench, thing.name, actions, [words])
 
 
 async def _take(bench: Paintbench, thing: Equipment) -> None:

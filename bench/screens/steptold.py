@@ -12,7 +12,9 @@ from bench.process.part import Part, StepRecord, points_left
 from bench.process.product import Product
 from bench.process.reminders import fix_after, set_up_line, spray_line
 from bench.process.route import SprayTool, tool_key
+from bench.process.shopunits import air_in
 from bench.process.state import StandState
+from bench.process.washes import wash_words
 from bench.process.zincage import zinc_misfits
 from bench.screens.cautions import own_cautions, step_rows
 from bench.screens.pages import Pages, Row
@@ -61,7 +63,8 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[Said]
         yield f"after the {part.rework}: ", fix
     if gun := _gun(bench, record):
         yield "spray: ", spray_line(*gun, bench.view.house.units)
-    yield from (("! ", caution) for caution in finish_words(own_cautions(record.step, product)))
+    own = finish_words(own_cautions(record.step, product))
+    yield from (("! ", air_in(caution, bench.view.house.units)) for caution in own)
 
 
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:
@@ -73,9 +76,13 @@ def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:
 
 def _done(bench: Paintbench, record: StepRecord) -> Iterator[Said]:
     """How it is done; the set-up last, for it is in the spray helper too."""
-    yield from (("- ", reminder) for reminder in record.step.reminders)
+    units = bench.view.house.units
+    used = bench.view.products.get(record.step.product)
+    if used is not None and (words := wash_words(used, units)):
+        yield "wash: ", words
+    yield from (("- ", air_in(reminder, units)) for reminder in record.step.reminders)
     gun = _gun(bench, record)
-    if gun and record.status == "todo" and (set_up := set_up_line(gun[1])):
+    if gun and record.status == "todo" and (set_up := set_up_line(gun[1], units)):
         yield "set-up: ", set_up
     product = bench.view.products.get(record.step.product)
     if product is not None and product.doubt:

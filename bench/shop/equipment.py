@@ -81,7 +81,7 @@ def _short_of_air(act: Act, thing: Equipment) -> list[Refusal]:
         return []
     if air.starves:
         return [starving(air)]
-    act.notes.append(air_caution(air))
+    act.notes.append(air_caution(air, act.house.units))
     return []
 
 
@@ -264,7 +264,7 @@ def take_for(
         act.notes.append(f"{painters[0]} has the {names} until it is done")
     air = air_of(things_of(rows, typed))
     if air.short and not air.starves and {thing.kind for thing in air.drawn} & set(kinds):
-        act.notes.append(air_caution(air))
+        act.notes.append(air_caution(air, act.house.units))
 
 
 def give_back_for(act: Act, part: PartRow) -> None:

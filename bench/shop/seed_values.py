@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from bench import units
 from bench.process.equipment import EquipmentSheet
-from bench.process.product import BadSheet, Film, Limits, Product, Thinner
+from bench.process.product import BadSheet, Bath, Dilution, Film, Limits, Product, Thinner
 from bench.process.route import Route, Shape, SprayTool, Step
 from bench.shop.toml_lines import Place
 from bench.trade.mixing import ROLES
@@ -43,6 +43,7 @@ QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
         "most": ("most_um", "micrometre"),
     },
     "thinner": {"least": ("least_pct", "percent"), "most": ("most_pct", "percent")},
+    "bath": {"least": ("least_c", "degC"), "most": ("most_c", "degC")},
 }
 PAIRS: dict[str, tuple[str, str]] = {
     "distance": ("distance_cm", "centimetre"),
@@ -98,7 +99,7 @@ def _in_words(error: Any) -> str:
 def _unknown(key: str) -> str:
     kinds = (
         *(Product, Route, Step, Shape, SprayTool, EquipmentSheet),
-        *(Film, Limits, Thinner),
+        *(Film, Limits, Thinner, Dilution, Bath),
     )
     names = {SPELLED.get(field.name, field.name) for kind in kinds for field in fields(kind)}
     near = get_close_matches(key, names, 1)

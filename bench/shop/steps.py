@@ -183,8 +183,9 @@ def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
     if record.step.kind != "coat" or product is None or tool is None:
         return
     job.act.notes.append(spray_line(product, tool, job.act.house.units))
-    if set_up_line(tool) and not _in_hand_today(job, row, tool.key, painter):
-        job.act.notes.append(set_up_line(tool))
+    set_up = set_up_line(tool, job.act.house.units)
+    if set_up and not _in_hand_today(job, row, tool.key, painter):
+        job.act.notes.append(set_up)
     if fix := fix_after(job.part, replace(record, status="todo")):
         job.act.notes.append(f"after the {job.row.rework}: {fix}")
         job.row.rework = ""

@@ -179,10 +179,11 @@ def pots_line(
     width: int,
     guns: Sequence[Gun] = (),
     equipment: Sequence[Equipment] = (),
+    units: ShopUnits = METRIC,
 ) -> Line:
     """Open pots, loaded guns and what painters hold, each with its word, most urgent first."""
     mixed = [_pot_text(pot, now) for pot in pots] + [_gun_text(gun, now) for gun in guns]
-    texts = mixed + _shared_texts(equipment)
+    texts = mixed + _shared_texts(equipment, units)
     if not texts:
         return line(" no pot is open", width, "dim")
     order = ("GUN", "BIN", "AIR", "FREE", "BIN BY", "USE", "HELD", "", "REST")
@@ -201,12 +202,15 @@ def pots_line(
     return tuple(pieces)
 
 
-def _shared_texts(equipment: Sequence[Equipment]) -> list[tuple[str, str]]:
+def _shared_texts(equipment: Sequence[Equipment], units: ShopUnits) -> list[tuple[str, str]]:
     """Who holds what, who is next for what is free, and where the compressor cannot keep up."""
     found = []
     air = air_of(equipment)
     if air.short and air.gives_l_min is not None:
-        found.append(("AIR", f" SHORT OF AIR {air.needs_l_min:g} of {air.gives_l_min:g} l/min "))
+        needs, gives = (
+            figures(l_min, "l/min", units) for l_min in (air.needs_l_min, air.gives_l_min)
+        )
+        found.append(("AIR", f" SHORT OF AIR {needs} of {gives} {shop_unit('l/min', units)} "))
     for thing in equipment:
         waits = f", {waits_words(thing)}" if thing.queue else ""
         if thing.holder:

@@ -208,7 +208,7 @@ def test_the_shopping_list_is_of_the_parts_on_the_bench(stocked: Paintbench) -> 
             "= 17? x 400 ml (tag 1)"
         ).split()
     )
-    assert lines[-1] == "Epoxy primer 4:1, tag 2: not reckoned: no area is known of its shape"
+    assert lines[-1] == "Epoxy primer 4:1, tag 2: not counted: its area is not known: type it"
     data = stocked("shopping", "--json").json()
     assert data["wanted"][0]["buy_tins"] == 17
     assert data["wanted"][0]["placeholder"] is True

@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from bench.process.equipment import (
+    AirUse,
     Equipment,
     air_caution,
     air_of,
@@ -22,6 +23,7 @@ from bench.process.equipment import (
     training_caution,
 )
 from bench.process.route import Step
+from bench.process.shopunits import ShopUnits
 
 from .making import product
 
@@ -202,3 +204,10 @@ def test_one_line_says_who_has_it_since_when_what_for_and_who_waits() -> None:
     assert now_words(thing, NOON) == "Kit since 09:10, for tag 10; Mo waits"
     assert now_words(replace(MASK, queue=("Mo",)), NOON) == "free; Mo is next"
     assert now_words(COMPRESSOR, NOON) == "free; gives 600 l/min"
+
+
+def test_the_air_is_added_up_in_cubic_feet_where_the_shop_reads_them() -> None:
+    """NIST SP 811 B.8, from memory: 1 ft3/min is 4.719474E-04 m3/s, so 300 l/min is 10.59 cfm."""
+    gun = Equipment("gun", "Gun", "gun", needs_l_min=300, holder="Kit")
+    told = air_sum(AirUse((gun,), 600.0, gives_typed=True), ShopUnits(air="cfm"))
+    assert told == "gun 10.6 of 21.2 cfm"

@@ -12,6 +12,7 @@ from bench.process.shopunits import (
     KINDS,
     METRIC,
     ShopUnits,
+    air_in,
     figures,
     meant,
     quantity,
@@ -21,7 +22,7 @@ from bench.process.shopunits import (
 )
 from bench.units import registry
 
-US = ShopUnits("F", "mil", "US fl oz", "ft2", "in")
+US = ShopUnits("F", "mil", "US fl oz", "ft2", "in", "psi", "cfm", "lb/US gal", "oz/ft2")
 
 IN_PINT = {
     ("C", "F"): ("degC", "degF"),
@@ -29,6 +30,12 @@ IN_PINT = {
     ("ml", "US fl oz"): ("millilitre", "US_fluid_ounce"),
     ("m2", "ft2"): ("metre ** 2", "foot ** 2"),
     ("cm", "in"): ("centimetre", "inch"),
+    ("mm", "in"): ("millimetre", "inch"),
+    ("m", "ft"): ("metre", "foot"),
+    ("bar", "psi"): ("bar", "psi"),
+    ("l/min", "cfm"): ("litre / minute", "foot ** 3 / minute"),
+    ("g/l", "lb/US gal"): ("gram / litre", "pound / gallon"),
+    ("g/m2", "oz/ft2"): ("gram / metre ** 2", "ounce / foot ** 2"),
 }
 
 values = st.floats(min_value=-1e6, max_value=1e6)
@@ -82,6 +89,36 @@ def test_only_the_kinds_that_were_named_change() -> None:
     assert quantity(65, "%", US) == "65 %"
 
 
+@pytest.mark.parametrize(
+    ("value", "unit", "told"),
+    [
+        (2.0, "bar", "29 psi"),
+        (95.0, "bar", "1378 psi"),
+        (400.0, "l/min", "14.1 cfm"),
+        (420.0, "g/l", "3.51 lb/US gal"),
+        (610.0, "g/m2", "2 oz/ft2"),
+        (75.0, "um", "2.95 mil"),
+        (48.3, "mm", "1.9 in"),
+        (3.0, "m", "9.84 ft"),
+    ],
+)
+def test_air_solvent_zinc_and_profile_are_shown_as_an_american_shop_reads_them(
+    value: float, unit: str, told: str
+) -> None:
+    """NIST SP 811 B.8, from memory: psi 6.894757 kPa, ft3/min 4.719474E-04 m3/s, lb/US gal
+    119.8264 kg/m3, oz/ft2 0.3051517 kg/m2, ft 0.3048 m, mil 25.4 um."""
+    assert quantity(value, unit, US) == told
+    assert quantity(value, unit, METRIC) == f"{value:g} {unit}"
+
+
+def test_the_air_in_a_sentence_is_in_the_shops_units_and_nothing_else_of_it() -> None:
+    text = "1.8-2.2 bar, cap 0.7 bar; 250-400 l/min | 1.3-1.4 top coat, under pH 12"
+    assert air_in(text, US) == (
+        "26.1-31.9 psi, cap 10.2 psi; 8.83-14.1 cfm | 1.3-1.4 top coat, under pH 12"
+    )
+    assert air_in(text, METRIC) == text
+
+
 def test_every_figure_of_a_span_or_a_row_is_rewritten() -> None:
     assert rewritten("15-30", "cm", US) == "5.91-11.8"
     assert rewritten("72, 65", "um", US) == "2.83, 2.56"
@@ -90,7 +127,7 @@ def test_every_figure_of_a_span_or_a_row_is_rewritten() -> None:
 
 
 def test_units_are_read_as_they_are_written_down() -> None:
-    assert ShopUnits(**read_units("F, mil, US fl oz, ft2, in")) == US
+    assert ShopUnits(**read_units("F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2")) == US
     assert ShopUnits(**read_units("metric")) == METRIC
     assert read_units("mil") == {"film": "mil"}
 
@@ -100,7 +137,8 @@ def test_units_are_read_as_they_are_written_down() -> None:
     [
         (
             "K",
-            "unit 'K': metric, or some of C or F, um or mil, ml or US fl oz, m2 or ft2, cm or in",
+            "unit 'K': metric, or some of C or F, um or mil, ml or US fl oz, m2 or ft2, cm or in, "
+            "bar or psi, l/min or cfm, g/l or lb/US gal, g/m2 or oz/ft2",
         ),
         ("", "unit ''"),
         ("F, C", "two units of temperature: C or F, not both"),

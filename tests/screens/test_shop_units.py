@@ -151,3 +151,18 @@ async def test_the_gun_is_held_off_by_inches_and_the_film_is_in_mils(
         assert " in/s" in spoken
         assert " mil wet = " in spoken
         assert " cm " in spray_line(product, tool)
+
+
+async def test_the_voc_of_a_mix_is_typed_and_shown_in_pounds_a_gallon(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """3.5 lb/US gal is 419.4 g/l (NIST SP 811 B.8, from memory: 119.8264 kg/m3)."""
+    house.set_house(shop, "Kit", units="lb/US gal")
+    asked = [Asked("VOC of its sheet", "g/l", such_as=420.0)]
+    taken: list[tuple[float | None, ...] | None] = []
+    async with at_the_bench(shop, clock) as hands:
+        hands.app.push_screen(Numbers("VOC", asked), taken.append)
+        await hands.settled()
+        assert "_ lb/US gal   (such as 3.51)" in hands.picture()
+        await hands.press("3 . 5 enter")
+        assert taken == [(pytest.approx(419.392, abs=0.01),)]

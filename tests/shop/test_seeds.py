@@ -120,6 +120,41 @@ def test_the_mordant_soaks_ten_to_fifteen_minutes_zone_by_zone(shipped: Seeds) -
     assert (mordant.least_s, mordant.most_s, mordant.tick) == (10 * MINUTE, 15 * MINUTE, True)
 
 
+def test_a_degreasing_is_timed_so_that_it_does_not_dry_on(shipped: Seeds) -> None:
+    """3 to 10 min: common practice, no source. Blasted steel is timed by the painter."""
+    for route in shipped.routes.values():
+        for step in route.steps:
+            if step.product == "alkaline-cleaner" and route.key != "steel-blasted":
+                told = f"{route.key}: {step.name}"
+                assert (step.least_s, step.most_s) == (3 * MINUTE, 10 * MINUTE), told
+
+
+def test_edges_of_old_paint_get_a_stripe_by_brush_before_the_barrier_coat(shipped: Seeds) -> None:
+    """Edges rust first: SSPC stripe-coating summary, seen."""
+    coats = [step for step in shipped.routes["old-paint"].steps if step.kind == "coat"]
+    assert [(step.name, step.tool) for step in coats[:2]] == [
+        ("Stripe coat", "brush"),
+        ("Epoxy barrier coat", ""),
+    ]
+
+
+def test_moisture_cured_paint_stalls_in_dry_air(shipped: Seeds) -> None:
+    """Humidity 30 to 95 %: generic published sheets."""
+    limits = shipped.products["moisture-cured"].limits
+    assert (limits.rh_least_pct, limits.rh_most_pct) == (30, 95)
+
+
+def test_an_adhesion_promoter_is_coated_within_half_an_hour(shipped: Seeds) -> None:
+    """Often 30 to 60 min, the shorter taken: common practice, no source."""
+    promoter = shipped.products["promoter"]
+    assert [(band.word, band.until) for band in promoter.bands] == [
+        ("flash", Until(10 * MINUTE)),
+        ("open", Until(30 * MINUTE)),
+        ("key", None),
+    ]
+    assert promoter.key in shipped.products["epoxy-primer"].over
+
+
 def test_blasted_steel_is_primed_within_4_h_and_within_2_h_in_damp_air(shipped: Seeds) -> None:
     steps = shipped.routes["steel-blasted"].steps
     blast = next(step for step in steps if "blast cabinet" in step.equipment)
