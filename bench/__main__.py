@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, TextIO
 
-from bench.commands.run import run
+from bench.apart import run_apart
+from bench.commands.run import in_this_process, run
 from bench.settings import TRUE_COLOUR, is_kiosk, terminal_profile
 
 if TYPE_CHECKING:
@@ -35,8 +36,17 @@ def main(
     words = sys.argv[1:] if argv is None else argv
     kiosk = is_kiosk(os.environ if environment is None else environment)
     start = partial(_full_screen, kiosk=kiosk, environment=environment or os.environ)
+    apart = run_apart if argv is None else in_this_process
     try:
-        return run(words, start=start, clock=clock, environment=environment, out=out, err=err)
+        return run(
+            words,
+            start=start,
+            clock=clock,
+            environment=environment,
+            out=out,
+            err=err,
+            apart=apart,
+        )
     finally:
         gc.enable()
 

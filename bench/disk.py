@@ -51,6 +51,21 @@ def owners_rights(mode: int) -> int:
     return mode & ~OTHERS | (mode & GROUP if mode & GROUP_WRITES else 0)
 
 
+def shut_to_others(path: Path) -> None:
+    """Take away the rights of others from a file, as far as whoever does it owns it."""
+    with suppress(OSError):
+        os.chmod(path, owners_rights(path.stat().st_mode))
+
+
+def is_open_to_others(path: Path) -> bool:
+    """Whether others than the owner, and a group that may write, have rights to it."""
+    try:
+        mode = stat.S_IMODE(path.stat().st_mode)
+    except OSError:
+        return False
+    return bool(mode & OTHERS & ~owners_rights(mode))
+
+
 def bring_to_disk(path: Path) -> None:
     """Write a file out, and forget it: what is read back then comes from the disk, not memory."""
     handle = os.open(path, os.O_RDWR)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime
 from functools import cache
 from pathlib import Path
-from shutil import copyfile
+from shutil import copy
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -156,7 +156,7 @@ def shop(
 ) -> Iterator[Shop]:
     """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
     if isinstance(data, Path):
-        copyfile(model(6), data)
+        copy(model(6), data)
     else:
         server: Schemas = request.getfixturevalue("postgresql")
         server.fill(data, lambda place: open_at(place, seeds, 6))
@@ -181,7 +181,7 @@ def eight_stands(
     tmp_path: Path, clock: ManualClock, model: Callable[[int], Path]
 ) -> Iterator[Shop]:
     """A shop with more stands than one page shows."""
-    file = copyfile(model(8), tmp_path / "eight.db")
+    file = copy(model(8), tmp_path / "eight.db")
     opened = Shop(open_store(str(file)), clock, "test")
     yield opened
     opened.store.close()

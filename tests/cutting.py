@@ -1,6 +1,6 @@
 """A job that is killed, or met by a fault, at the n-th thing it does with files of a folder.
 
-It runs in a process of its own, forked for each n. What Python does with files is told by its audit
+It runs in a process of its own, forked for each n. A look at a file does not count. What Python does with files is told by its audit
 events (https://docs.python.org/3/library/audit_events.html), which come before the thing is done;
 what SQLite does with its own files in between is its own affair.
 """
@@ -49,7 +49,8 @@ def _cut(job: Callable[[], object], folder: Path, number: int, *, fail: bool) ->
     def heard(event: str, args: tuple[Any, ...]) -> None:
         if event in EVENTS and isinstance(args[0], (str, os.PathLike)):
             name = str(args[0]).removeprefix("file://")
-            if name.startswith(str(folder)):
+            only_read = event == "open" and not args[2] & (os.O_WRONLY | os.O_RDWR | os.O_CREAT)
+            if name.startswith(str(folder)) and not only_read:
                 struck()
 
     def synced(handle: int) -> None:

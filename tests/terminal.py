@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -17,6 +18,12 @@ PATIENCE_S = 120.0
 
 BETWEEN_PRESSES_S = 0.3
 """Longer than a glove's double press."""
+
+
+def program_of(started: int) -> int:
+    """The process that shows the bench, by the one that was started and only waits for it."""
+    children = Path(f"/proc/{started}/task/{started}/children").read_text().split()
+    return int(children[0]) if children else started
 
 
 class Terminal:
@@ -102,9 +109,14 @@ class Terminal:
         self.child.wait()
         return int(self.child.exitstatus)
 
+    @property
+    def pid(self) -> int:
+        """The process that shows the bench."""
+        return program_of(self.child.pid)
+
     def kill(self) -> None:
         """The power goes out: nothing is asked, nothing is put in order."""
-        self.child.kill(9)
+        os.killpg(self.child.pid, signal.SIGKILL)
         self.child.wait()
 
 

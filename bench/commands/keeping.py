@@ -17,10 +17,10 @@ from bench.shop import backup as copies
 from bench.shop import behind, seeds
 from bench.shop import demo as demo_shop
 from bench.shop import restore as restoring
-from bench.shop.acting import Done
+from bench.shop.acting import Done, Shop
 from bench.shop.backup import ON_A_SERVER, back_up
 from bench.shop.behind import Behind
-from bench.shop.data import open_data
+from bench.shop.data import fill_new, why_not_new
 from bench.shop.opening import is_new, open_shop
 from bench.shop.restore import Offer
 from bench.shop.sight import look
@@ -57,15 +57,18 @@ def demo(call: DataCall) -> int | Done | Refusal:
 def _keep_demo(call: DataCall) -> Done | Refusal:
     """Write the demo shop into a new file, so that the command line can be tried on it."""
     where = place_words(call.place)
-    shop = open_data(call.place, call.console.clock, call.console.terminal, may_be_new=True)
-    if isinstance(shop, Refusal):
-        return shop
-    try:
+
+    def fill(shop: Shop) -> Done | Refusal:
         if not is_new(shop):
             return Refusal("there is a shop here already", where, "nothing was changed")
-        opened = demo_shop.open_demo(shop, seeds.folder())
-    finally:
-        shop.store.close()
+        try:
+            return demo_shop.open_demo(shop, seeds.folder())
+        except seeds.BadSeed as fault:
+            return Refusal(str(fault))
+
+    opened = why_not_new(call.place) or fill_new(
+        call.place, call.console.clock, call.console.terminal, fill
+    )
     if isinstance(opened, Refusal):
         return opened
     look_at_it = f"paintbench --db {shlex.quote(where)} status"
@@ -154,10 +157,9 @@ def bring_in(call: DataCall) -> Done | Refusal:
     whole = copies.read_export(raw, name)
     if isinstance(whole, Refusal):
         return whole
-    shop = open_data(call.place, call.console.clock, call.console.terminal, may_be_new=True)
-    if isinstance(shop, Refusal):
-        return shop
-    try:
-        return copies.import_shop(shop, whole)
-    finally:
-        shop.store.close()
+    return fill_new(
+        call.place,
+        call.console.clock,
+        call.console.terminal,
+        lambda shop: copies.import_shop(shop, whole),
+    )

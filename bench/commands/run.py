@@ -5,17 +5,17 @@ from __future__ import annotations
 import gc
 import os
 import sys
-import tempfile
 import traceback
 from argparse import Namespace
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import replace
-from pathlib import Path
+from functools import partial
 from typing import TYPE_CHECKING, TextIO
 
 from bench.clock import Clock, ServerClock, SystemClock
 from bench.commands.console import Console, Report, Start
+from bench.commands.faultlog import write_fault
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
 from bench.settings import data_place, on_a_server
@@ -29,7 +29,15 @@ if TYPE_CHECKING:
 
 DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
-FAULT_LOG = "paintbench-faults.log"
+
+Apart = Callable[[Callable[[], int], str], int]
+"""Runs a program that needs the terminal, and gives its exit code; told where the data is."""
+
+
+def in_this_process(program: Callable[[], int], place: str) -> int:
+    """Run it just so."""
+    del place
+    return program()
 
 
 def run(
@@ -40,8 +48,12 @@ def run(
     environment: Mapping[str, str] | None = None,
     out: TextIO | None = None,
     err: TextIO | None = None,
+    apart: Apart = in_this_process,
 ) -> int:
-    """Do what the words say. 0 done, 1 refused by a rule or a fault, 2 wrong usage."""
+    """Do what the words say. 0 done, 1 refused by a rule or a fault, 2 wrong usage.
+
+    apart: runs what shows the full screen.
+    """
     console = Console(
         start,
         clock or SystemClock(),
@@ -60,6 +72,18 @@ def run(
     place = data_place(args.db, console.environment)
     if clock is None and on_a_server(place):
         console = replace(console, clock=ServerClock())
+    if _is_full_screen(args):
+        return apart(partial(_run, args, place, console), place)
+    return _run(args, place, console)
+
+
+def _is_full_screen(args: Namespace) -> bool:
+    """Whether the words ask for the bench itself, or for the demo to be looked at."""
+    return args.entry is None or (args.entry.name == "demo" and not args.db)
+
+
+def _run(args: Namespace, place: str, console: Console) -> int:
+    """Do it and give the exit code, whatever happens."""
     try:
         code = _answered(_do(args, place, console), args, console)
         console.out.flush()
@@ -137,7 +161,8 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     kind = command.kind
     call = Call(shop.with_pin(console.environment.get("PAINTBENCH_PIN", "")), args, console.out)
     if kind not in ("opens", "checks") and is_new(shop):
-        return Refusal("nobody has opened this shop yet", "", "paintbench open --help")
+        remedy = "paintbench open --help; where an import was cut off, import again"
+        return Refusal("nobody has opened this shop yet", "", remedy)
     if waits := behind.refused(shop):
         if kind in ("writes", "sets clock", "opens"):
             return waits
@@ -179,7 +204,8 @@ def _not_just_now(fault: StoreFault) -> Refusal:
     if fault.kind == "uncertain":
         right = "it may be there: look at paintbench journal before you do it again"
         return Refusal(fault.words, str(fault), right)
-    return Refusal("the data cannot be read or written just now", str(fault), fault.remedy)
+    words = "the data cannot be read or written just now"
+    return Refusal(fault.words if fault.lasts else words, str(fault), fault.remedy)
 
 
 def _answered(answer: Answer, args: Namespace, console: Console) -> int:
@@ -222,23 +248,9 @@ def _reader_gone(out: TextIO) -> int:
 
 def _faulted(fault: Exception, place: str, console: Console) -> int:
     """One line for whoever is at the keys, the rest into a file for whoever mends it."""
-    kept = _logged(fault, place, console.clock)
+    when = console.clock.now().isoformat()
+    kept = write_fault(f"{when}\n{''.join(traceback.format_exception(fault))}\n", place)
     where = f"; what happened is in {kept}" if kept else ""
     told = str(fault).partition("\n")[0][:200]
     write_line(console.err, f"paintbench stopped: {type(fault).__name__}: {told}{where}")
     return REFUSED
-
-
-def _logged(fault: Exception, place: str, clock: Clock) -> Path | None:
-    report = f"{clock.now().isoformat()}\n{''.join(traceback.format_exception(fault))}\n"
-    folders = [Path(tempfile.gettempdir())]
-    if not on_a_server(place):
-        folders.insert(0, Path(place).parent)
-    for folder in folders:
-        try:
-            with (folder / FAULT_LOG).open("a", encoding="utf-8", errors="backslashreplace") as log:
-                log.write(report)
-        except (OSError, ValueError):
-            continue
-        return folder / FAULT_LOG
-    return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -9,14 +10,15 @@ from datetime import datetime
 from pathlib import Path
 
 from bench.clock import Clock, ServerClock
+from bench.disk import is_open_to_others
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.settings import on_a_server
-from bench.shop.acting import Shop
+from bench.shop.acting import Done, Shop
 from bench.shop.behind import behind
 from bench.store import backup
 from bench.store import check as store_check
-from bench.store.backup import BackupFault
+from bench.store.backup import BackupFault, made_whole
 from bench.store.chain import Break
 from bench.store.database import CannotOpen, NothingHere, Store, open_store, shut_store
 from bench.store.faults import StoreFault
@@ -41,16 +43,72 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
     place: a path, or the address of a PostgreSQL database. may_be_new: make the data if there is
     none. Otherwise a mistyped place is refused and left alone.
     """
-    if may_be_new and was_here(place):
-        return Refusal("a shop was here: there are copies of it", str(Path(place).parent), NOT_NEW)
+    if may_be_new and (refused := why_not_new(place)):
+        return refused
     try:
         return Shop(_opened(place, clock, may_be_new=may_be_new), clock, terminal)
     except NothingHere as fault:
-        return Refusal(
+        return _cut_off(place) or Refusal(
             "no shop's data here", str(fault), "give its place with --db, or open a shop first"
         )
     except CannotOpen as fault:
         return Refusal(str(fault), "", WHAT_TO_DO if fault.kind == "damaged" else "")
+
+
+def why_not_new(place: str) -> Refusal | None:
+    """Say why no new shop is made at a place, None where one may be, or where there is one."""
+    if was_here(place):
+        return Refusal("a shop was here: there are copies of it", str(Path(place).parent), NOT_NEW)
+    return _cut_off(place)
+
+
+def _cut_off(place: str) -> Refusal | None:
+    """Say that a shop was being written here, and is not whole."""
+    if on_a_server(place) or Path(place).exists():
+        return None
+    half = backup.half_made(Path(place))
+    if half is None:
+        return None
+    remedy = f"import again, or remove {half} before you open a new shop"
+    return Refusal("an import was cut off here", place, remedy)
+
+
+def fill_new(
+    place: str, clock: Clock, terminal: str, fill: Callable[[Shop], Done | Refusal]
+) -> Done | Refusal:
+    """Make a shop in a new place: it is there whole, or not at all.
+
+    Where there is an empty one, and on a server, it is filled as it lies.
+    """
+    if on_a_server(place) or Path(place).exists():
+        return _filled(place, clock, terminal, fill)
+    path, answer = Path(place).absolute(), None
+    try:
+        backup.make_folder(path.parent)
+        with made_whole(path) as part:
+            answer = _filled(str(part), clock, terminal, fill)
+            if isinstance(answer, Refusal):
+                raise BackupFault(str(answer))
+            backup.contents(part)
+            if path.exists():
+                raise BackupFault("another program has made a shop there meanwhile")
+        return answer
+    except BackupFault as fault:
+        if isinstance(answer, Refusal):
+            return answer
+        return Refusal(f"{place}: cannot be made", str(fault), "nothing was changed")
+
+
+def _filled(
+    place: str, clock: Clock, terminal: str, fill: Callable[[Shop], Done | Refusal]
+) -> Done | Refusal:
+    shop = open_data(place, clock, terminal, may_be_new=True)
+    if isinstance(shop, Refusal):
+        return shop
+    try:
+        return fill(shop)
+    finally:
+        shop.store.close()
 
 
 def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
@@ -75,6 +133,8 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
     if was_here(place):
         fault = StoreFault(f"{place} is gone; there are backups of it", "gone")
         return Shop(shut_store(place, fault), clock, terminal)
+    if half := _cut_off(place):
+        return Shop(shut_store(place, StoreFault(str(half), "gone")), clock, terminal)
     try:
         store = _opened(place, clock, may_be_new=True)
         if found := behind(store.place):
@@ -100,17 +160,21 @@ def was_here(place: str) -> bool:
 
 @dataclass(frozen=True)
 class Checked:
-    """How many lines of the journal were replayed, and what was found wrong."""
+    """How many lines of the journal were replayed, and what was found wrong.
+
+    rights: who else could read or change it, each in a line.
+    """
 
     lines: int
     faults: tuple[str, ...]
+    rights: tuple[str, ...] = ()
 
 
 def check(shop: Shop) -> Checked:
     """Look through the whole file and replay the journal. Changes nothing."""
     found = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
     lines = 0 if found else store_check.journal_lines(shop.store)
-    return Checked(lines, found)
+    return Checked(lines, found, _open_to_others(shop.store.place))
 
 
 def _in_the_log(shop: Shop) -> list[str]:
@@ -131,3 +195,16 @@ def broken_words(broken: Break) -> str:
     hour = broken.at and day_words(broken.at.astimezone(computers_zone()))
     written = f"written {hour}" if hour else "its hour cannot be read"
     return f"log entry {broken.number} ({written}) is not as it was written"
+
+
+def _open_to_others(place: str | None) -> tuple[str, ...]:
+    """What of a file's shop others than its owner have rights to, and what to do."""
+    if place is None:
+        return ()
+    folder, copies = backup.folder_of(place), backup.folder_beside(place)
+    rights = {folder: "700", copies: "700", Path(place).absolute(): "600"}
+    return tuple(
+        f"others have rights to {path}: chmod {right} {shlex.quote(str(path))}"
+        for path, right in rights.items()
+        if is_open_to_others(path)
+    )

@@ -343,11 +343,24 @@ def connect(path: str | Path, mode: str) -> sqlite3.Connection:
 
 def _sweep(folder: Path) -> None:
     """What a copy left behind that was cut off: by a power cut, a stick pulled out, a kill."""
-    for name in os.listdir(folder):
-        match = re.fullmatch(rf"\..+\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal)?", name)
-        if match and not _is_alive(int(match[1])):
-            with suppress(OSError):
-                (folder / name).unlink()
+    for path in _cut_off(folder, ".+"):
+        with suppress(OSError):
+            path.unlink()
+
+
+def half_made(path: Path) -> Path | None:
+    """Find what was to be a file, and was cut off before it was whole."""
+    with suppress(OSError):
+        return next(_cut_off(path.absolute().parent, re.escape(path.name)), None)
+    return None
+
+
+def _cut_off(folder: Path, name: str) -> Iterator[Path]:
+    """The temporary files of programs that are gone. name: a pattern of what they were to be."""
+    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal)?")
+    for match in filter(None, map(made.fullmatch, os.listdir(folder))):
+        if not _is_alive(int(match[1])):
+            yield folder / match[0]
 
 
 def _is_alive(pid: int) -> bool:

@@ -14,6 +14,8 @@ from statistics import median, quantiles
 
 import pexpect
 
+from tests.terminal import program_of
+
 from .figure import Figure
 from .making import shop_with
 from .quota import eighth_of_a_core
@@ -64,7 +66,7 @@ class Window:
 
     def processor_s(self) -> float:
         """Processor time of all its threads, by the scheduler's own count."""
-        tasks = Path(f"/proc/{self.child.pid}/task").glob("*/schedstat")
+        tasks = Path(f"/proc/{program_of(self.child.pid)}/task").glob("*/schedstat")
         return sum(int(task.read_text().split()[0]) for task in tasks) / 1e9
 
     def answer_ms(self, key: str) -> float:

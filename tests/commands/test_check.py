@@ -37,7 +37,29 @@ def test_a_shop_in_order_is_whole(worked: Paintbench) -> None:
     ran = worked("check")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out == "the data is whole; 6 lines of the journal replayed, the bench agrees\n"
-    assert worked("check", "--json").json() == {"ok": True, "lines": 6, "faults": []}
+    assert worked("check", "--json").json() == {
+        "ok": True,
+        "lines": 6,
+        "faults": [],
+        "rights": [],
+    }
+
+
+def test_what_others_have_rights_to_is_said_and_left_as_it_is(
+    worked: Paintbench, data: Path
+) -> None:
+    data.parent.chmod(0o755)
+    data.chmod(0o644)
+    ran = worked("check")
+    assert ran.code == 0
+    assert ran.out.splitlines()[1:] == [
+        f"others have rights to {data.parent}: chmod 700 {data.parent}",
+        f"others have rights to {data}: chmod 600 {data}",
+    ]
+    assert oct(data.stat().st_mode & 0o777) == "0o644"
+    data.parent.chmod(0o770)
+    data.chmod(0o660)
+    assert "others" not in worked("check").out, "a group that was given the right to write"
 
 
 @pytest.mark.parametrize(

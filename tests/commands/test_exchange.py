@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import io
+import shutil
+import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
 from bench.clock import ManualClock
+from bench.shop.acting import Shop
+from bench.shop.data import open_or_shut
+from tests.cutting import cut_at_each
 
 from .running import Paintbench, Ran, run_main
 
@@ -69,3 +74,41 @@ def test_nothing_is_brought_into_a_shop_that_is_there(
     assert ran.code == 1
     assert ran.err.startswith("there is a shop here already")
     assert paintbench("export", "-").out == before
+
+
+@pytest.mark.sqlite
+def test_an_import_that_is_killed_leaves_no_shop_and_says_import_again(
+    paintbench: Paintbench, clock: ManualClock, tmp_path: Path
+) -> None:
+    file, folder = tmp_path / "moved.json", tmp_path / "new"
+    paintbench("export", str(file))
+    data = folder / "shop.db"
+    typed = ["--db", str(data), "import", str(file)]
+    told = set()
+    for _ in cut_at_each(lambda: run_main(clock, *typed), folder, fail=False):
+        if data.exists():
+            assert run_main(clock, "--db", str(data), "check").code == 0
+            shutil.rmtree(folder)
+            continue
+        begun = folder.exists() and any(folder.iterdir())
+        for command in ("status", "open --painters Ada --stands 3"):
+            ran = run_main(clock, "--db", str(data), *command.split()) if begun else None
+            if ran is not None:
+                assert ran.err.startswith(f"an import was cut off here ({data}): import again, or")
+        told.add(begun)
+        shutil.rmtree(folder, ignore_errors=True)
+    assert told == {False, True}
+    assert run_main(clock, "--db", str(data), "check").code == 0
+    assert [path.name for path in folder.iterdir()] == ["shop.db"]
+
+
+@pytest.mark.sqlite
+def test_the_screen_says_import_again_too(clock: ManualClock, tmp_path: Path) -> None:
+    data, gone = tmp_path / "shop.db", subprocess.Popen(["true"])
+    gone.wait()
+    (tmp_path / f".shop.db.{gone.pid}.paintbench-part").touch()
+    shop = open_or_shut(str(data), clock, "test")
+    assert isinstance(shop, Shop)
+    assert shop.store.shut is not None
+    assert "import again" in str(shop.store.shut)
+    assert not data.exists()

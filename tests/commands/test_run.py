@@ -21,7 +21,8 @@ from bench import __version__
 from bench.clock import ManualClock
 from bench.commands import parser
 from bench.commands.catalogue import COMMANDS
-from bench.commands.run import FAULT_LOG, run
+from bench.commands.faultlog import EARLIER_LOG, FAULT_LOG, MOST_BYTES
+from bench.commands.run import run
 from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
@@ -196,6 +197,23 @@ def test_a_fault_where_the_data_cannot_be_written_is_kept_in_the_temporary_folde
     _, _, err = started([], start, clock, data)
     assert err.endswith(f"ValueError: boom; what happened is in {elsewhere / FAULT_LOG}\n")
     assert "Traceback" in (elsewhere / FAULT_LOG).read_text()
+
+
+def test_the_fault_log_is_its_owners_and_ends_at_a_megabyte_with_one_older_kept(
+    shop: Shop, data: Path, clock: ManualClock
+) -> None:
+    def start(shop: Shop, *, demo: bool) -> int:
+        raise ValueError("boom")
+
+    log, earlier = data.parent / FAULT_LOG, data.parent / EARLIER_LOG
+    earlier.write_text("of long ago")
+    started([], start, clock, data)
+    assert oct(log.stat().st_mode & 0o777) == "0o600"
+    assert MOST_BYTES <= 1 << 20
+    log.write_bytes(b"x" * MOST_BYTES)
+    started([], start, clock, data)
+    assert earlier.read_bytes() == b"x" * MOST_BYTES
+    assert log.read_text().count("Traceback") == 1
 
 
 def test_ctrl_c_ends_it_quietly(shop: Shop, data: Path, clock: ManualClock) -> None:

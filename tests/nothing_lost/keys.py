@@ -26,6 +26,7 @@ from bench.clock import SystemClock
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.store.database import open_store
+from tests.terminal import program_of
 
 from .kills import new_shop
 
@@ -168,7 +169,7 @@ class Running:
 
     def memory_mb(self) -> float:
         """What it holds in memory now."""
-        pages = int(Path(f"/proc/{self.child.pid}/statm").read_text().split()[1])
+        pages = int(Path(f"/proc/{program_of(self.child.pid)}/statm").read_text().split()[1])
         return pages * resource.getpagesize() / 2**20
 
     def end(self) -> int:

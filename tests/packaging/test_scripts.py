@@ -149,9 +149,9 @@ def test_without_a_network_it_says_so_and_leaves_no_half_made_venv(
     assert not (checkout / ".venv").exists()
 
 
-def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
-    checkout: Path, bin_dir: Path
-) -> None:
+@pytest.fixture
+def installed(checkout: Path) -> Path:
+    """The environment of a checkout that was set up, with a program that says where it runs."""
     venv_bin = checkout / ".venv/bin"
     venv_bin.mkdir(parents=True)
     (venv_bin / "python").symlink_to(sys.executable)
@@ -160,15 +160,50 @@ def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
     program.chmod(0o755)
     stamp = 'source "$1"; fingerprint >"$venv/.stamp-run"'
     subprocess.run(["bash", "-c", stamp, "bash", checkout / "scripts/run"], check=True)
+    return checkout / ".venv"
 
+
+def updated(checkout: Path) -> None:
+    with (checkout / "requirements.lock").open("a") as lock:
+        lock.write("# a new pin\n")
+
+
+def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
+    checkout: Path, bin_dir: Path, installed: Path
+) -> None:
     done = run(checkout / "scripts/run", bin_dir, "demo", "two words")
     assert (done.returncode, done.stderr) == (2, "")
     assert done.stdout == f"{bin_dir}|demo|two words|"
 
-    with (checkout / "requirements.lock").open("a") as lock:
-        lock.write("# a new pin\n")
-    done = run(checkout / "scripts/run", bin_dir, "demo")
-    assert done.returncode == 3, "the new pins need a set-up, and here is no Python for it"
+
+EARLIER = "paintbench: starting with the earlier packages; what is new may not work until a set-up succeeds"
+
+
+@pytest.mark.parametrize("killed", [False, True], ids=["not set up", "set-up killed"])
+@pytest.mark.parametrize("why", ["no network", "no Python"])
+def test_where_an_update_cannot_be_set_up_the_earlier_environment_starts_and_that_is_said(
+    checkout: Path, bin_dir: Path, installed: Path, killed: bool, why: str
+) -> None:
+    updated(checkout)
+    if killed:
+        installed.rename(checkout / ".venv.old")
+        (installed / "bin").mkdir(parents=True)
+    if why == "no network":
+        (bin_dir / "python3").symlink_to(Path(sys.base_prefix) / "bin/python3")
+    for _ in range(2):
+        done = run(
+            checkout / "scripts/run",
+            bin_dir,
+            "status",
+            PIP_INDEX_URL="http://127.0.0.1:9/simple",  # the discard port: nobody listens
+            PIP_CONFIG_FILE=os.devnull,
+            PIP_RETRIES="0",
+        )
+        assert (done.returncode, done.stdout) == (2, f"{bin_dir}|status|"), done.stderr
+        assert done.stderr.splitlines()[-1] == EARLIER
+        wanted = "no connection" if why == "no network" else "needs Python"
+        assert wanted in done.stderr.splitlines()[-2]
+        assert not (checkout / ".venv.old").exists()
 
 
 def test_the_scripts_pass_shellcheck() -> None:

@@ -50,6 +50,17 @@ def with_steps(monkeypatch: pytest.MonkeyPatch, *steps: object) -> None:
     monkeypatch.setattr(database, "upgrade", later)
 
 
+@pytest.mark.parametrize(("rights", "then"), [(0o644, 0o600), (0o664, 0o660)])
+def test_a_shop_that_everybody_could_read_is_shut_to_others_when_it_is_brought_forward(
+    first: Path, rights: int, then: int
+) -> None:
+    first.chmod(rights)
+    open_store(str(first)).close()
+    copies = backup.copies_of(str(first))
+    assert first.stat().st_mode & 0o777 == then
+    assert [copy.stat().st_mode & 0o777 for copy in copies] == [0o600]
+
+
 def test_before_a_shop_is_brought_forward_it_is_copied_as_it_was(first: Path) -> None:
     before = dump(first)
     open_store(str(first)).close()

@@ -74,12 +74,15 @@ def check_data(call: Call) -> Report:
     """Report whether the data is whole and the bench shows what the journal says."""
     checked = check(call.shop)
     faults = list(checked.faults)
-    data = {"ok": not faults, "lines": checked.lines, "faults": faults}
+    rights = list(checked.rights)
+    data = {"ok": not faults, "lines": checked.lines, "faults": faults, "rights": rights}
     if not faults:
         lines = f"{checked.lines} lines of the journal replayed, the bench agrees"
-        return Report(data, [f"the data is whole; {lines}"])
+        return Report(data, [f"the data is whole; {lines}", *rights])
     remedy = "keep this file; see paintbench backups"
-    return Report(data, faults, Refusal("the data is not whole", f"{len(faults)} found", remedy))
+    return Report(
+        data, [*faults, *rights], Refusal("the data is not whole", f"{len(faults)} found", remedy)
+    )
 
 
 def products(call: Call) -> Report:
