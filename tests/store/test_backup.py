@@ -181,7 +181,9 @@ def test_a_restored_copy_takes_the_place_and_what_was_there_is_kept(
     assert kept == data.with_name("shop-before-restore-20250609T063000Z.db")
     assert number(kept) == 2
     assert number(data) == 1
-    assert sorted(p.name for p in data.parent.iterdir() if p.is_file()) == [kept.name, data.name]
+    assert sorted(p.name for p in data.parent.iterdir() if p.is_file()) == [
+        *(kept.name, data.name, f"{data.name}-turn")
+    ]
 
 
 def test_nothing_is_put_aside_while_another_terminal_has_it_open(
