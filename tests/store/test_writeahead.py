@@ -262,7 +262,7 @@ def test_what_cannot_be_saved_is_said_and_saved_as_soon_as_it_can_be(
     folder = backup.folder_beside(str(data))
     folder.write_text("in the way")
     remove_both(data)
-    with pytest.raises(LogLost, match="what was held could not be saved: file exists"):
+    with pytest.raises(LogLost, match="what was held could not be saved: not a directory"):
         readings.take_reading(shop, "Kit", air_c=12.0)
     folder.unlink()
     with pytest.raises(LogLost, match="what was held is saved in"):
