@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import pint
 
-_NUMBER = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?)\s*(.*?)\s*")
+_NUMBER = re.compile(r"\s*([+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?)\s*(.*?)\s*")
 _UNIT = re.compile(
     r"%|[A-Za-z°µμ]+(?: [A-Za-z]+){0,2}(?:\^|\*\*)?[23²³]?(?: ?/ ?[A-Za-zµμ]+(?:\^|\*\*)?[23²³]?)?"
 )

@@ -23,8 +23,11 @@ AIR = Group("air and clock", (
     Command(
         "set-clock", "say what time it is; the computer's own clock is left as it is",
         (option("time", metavar="TIME", type=quantities.day_and_hour,
-                help='in the shop\'s zone: "2026-03-12 14:30"'),),
+                help='in the shop\'s zone: "2026-03-12 14:30"'),
+         option("--reason", metavar="TEXT",
+                help="why; wanted where the clock is believed, there with PAINTBENCH_PIN if PINs "
+                     "are used")),
         "bench.commands.clock:set_the_clock", "sets clock",
-        ('set-clock "2026-03-12 14:30" --by Una',)),
+        ('set-clock "2026-03-12 14:30" --reason "the computer is 5 min slow" --by Una',)),
 ))
 # fmt: on

@@ -36,7 +36,9 @@ def set_the_clock(call: Call, by: str) -> Done | Refusal:
     year, month, day, hour, minute = call.args.time
     zone = look(call.shop).house.hours.zone
     at = local_instant(day, month, year, hour, minute, zone, call.shop.clock.now())
-    return at if isinstance(at, Refusal) else set_clock(call.shop, by, at)
+    if isinstance(at, Refusal):
+        return at
+    return set_clock(call.shop, by, at, reason=call.args.reason or "")
 
 
 def word(kept: Kept) -> str:

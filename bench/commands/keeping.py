@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import shlex
-import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from bench.commands.call import Call, DataCall
 from bench.commands.console import Report
+from bench.commands.input_files import STANDARD, bytes_of, no_regular_file
 from bench.commands.reports.bench_data import iso
 from bench.process.refusal import Refusal
 from bench.settings import on_a_server, place_words
@@ -24,9 +25,6 @@ from bench.shop.data import fill_new, why_not_new
 from bench.shop.opening import is_new, open_shop
 from bench.shop.restore import Offer
 from bench.shop.sight import look
-
-STANDARD = "-"
-"""In the place of a file: the standard output, or input."""
 
 
 def open_new(call: Call) -> Done | Refusal:
@@ -122,6 +120,8 @@ def restore(call: DataCall) -> Done | Refusal:
     """Replace the data by a copy, after it was said what would be missing."""
     if on_a_server(call.place):
         return ON_A_SERVER
+    if refused := no_regular_file(call.args.file):
+        return refused
     offer = restoring.offer(call.place, Path(call.args.file))
     if isinstance(offer, Refusal):
         return offer
@@ -148,11 +148,9 @@ def export(call: Call) -> Done | Refusal | None:
 def bring_in(call: DataCall) -> Done | Refusal:
     """Fill a new place with an export. What cannot be read is refused before one is made."""
     file = call.args.file
-    try:
-        raw = sys.stdin.buffer.read() if file == STANDARD else Path(file).read_bytes()
-    except OSError as fault:
-        why = (fault.strerror or str(fault)).lower()
-        return Refusal(f"{file} cannot be read", why, "nothing was changed")
+    raw = bytes_of(file, copies.MOST_EXPORT_BYTES, copies.may_be_export)
+    if isinstance(raw, Refusal):
+        return replace(raw, remedy=f"{raw.remedy}; nothing was changed")
     name = "what came in" if file == STANDARD else file
     whole = copies.read_export(raw, name)
     if isinstance(whole, Refusal):

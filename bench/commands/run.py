@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, TextIO
 from bench.clock import Clock, ServerClock, SystemClock
 from bench.commands.console import Console, Report, Start
 from bench.commands.faultlog import write_fault
+from bench.commands.input_files import no_path
 from bench.commands.plain import write_line
 from bench.process.refusal import Refusal
 from bench.settings import data_place, on_a_server
@@ -116,6 +117,8 @@ def _do(args: Namespace, place: str, console: Console) -> Answer:
     if command is not None and command.kind == "sums":
         exit_code: int = command.function()(args.words, console.out, console.err)
         return exit_code
+    if not on_a_server(place) and (refused := no_path(place)):
+        return replace(refused, remedy="give another place with --db")
     from bench.shop.acting import StoreFault
 
     try:
@@ -155,6 +158,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     from bench.commands import clock
     from bench.commands.call import Call
     from bench.shop import behind
+    from bench.shop.data import damaged
     from bench.shop.opening import is_new
 
     gc.enable()
@@ -171,7 +175,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     if kind in ("reads", "checks") and (warning := clock.warning(shop)):
         write_line(console.err, warning)
     if kind == "writes":
-        refused = clock.refused(shop, doubtful=args.doubtful)
+        refused = damaged(shop) or clock.refused(shop, doubtful=args.doubtful)
         if refused is not None:
             return refused
     if kind in ("writes", "sets clock"):

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from bench.commands import quantities
 from bench.commands.command import Command, Group
+from bench.commands.input_files import text_of
 from bench.commands.options import MINUTES, Adder, option
 from bench.process.refusal import Refusal
 from bench.process.setting_list import SETTINGS, Kind, Setting
@@ -91,11 +92,9 @@ def forecast(call: Call, by: str) -> Done | Refusal:
         return set_forecast(call.shop, by, [DayAhead(*one)])
     if one != (None, None, None):
         return Refusal("a file and a date", "", "give a FILE, or --date, --low and --high")
-    text = _text(args.file, MOST_TEXT)
+    text = text_of(args.file, MOST_TEXT)
     if isinstance(text, Refusal):
         return text
-    if len(text) > MOST_TEXT:
-        return Refusal(f"{args.file[:80]} is too long", "", f"at most {MOST_TEXT} characters")
     days = read_forecast(args.file[:80], text, look(call.shop).local(call.shop.clock.now()).date())
     return days if isinstance(days, Refusal) else set_forecast(call.shop, by, days)
 
@@ -104,7 +103,7 @@ def set_product(call: Call, by: str) -> Done | Refusal:
     """Type a product's sheet over from a file."""
     from bench.shop import sheets
 
-    text = _text(call.args.file, sheets.MOST_TEXT)
+    text = text_of(call.args.file, sheets.MOST_TEXT)
     if isinstance(text, Refusal):
         return text
     return sheets.set_product(call.shop, by, call.args.key, text)
@@ -114,23 +113,10 @@ def set_route(call: Call, by: str) -> Done | Refusal:
     """Type a route over from a file."""
     from bench.shop import sheets
 
-    text = _text(call.args.file, sheets.MOST_TEXT)
+    text = text_of(call.args.file, sheets.MOST_TEXT)
     return (
         text if isinstance(text, Refusal) else sheets.set_route(call.shop, by, call.args.key, text)
     )
-
-
-def _text(file: str, most: int) -> str | Refusal:
-    """Read the file, or standard input for "-"; one sign more than ``most`` says it is too long."""
-    import sys
-
-    try:
-        if file == "-":
-            return sys.stdin.read(most + 1)
-        with Path(file).open(encoding="utf-8-sig") as text:
-            return text.read(most + 1)
-    except (OSError, ValueError) as fault:
-        return Refusal(f"{file[:80]} cannot be read", str(fault)[:80], "a UTF-8 text file")
 
 
 # A table: laid out by hand.

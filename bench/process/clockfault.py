@@ -24,6 +24,9 @@ NEAR = timedelta(minutes=15)
 
 MINUTE = timedelta(minutes=1)
 
+SET_REASONS = ("the computer's clock is slow", "the computer's clock is fast", "set wrong before")
+"""What is offered where a clock that is believed is set all the same."""
+
 
 @dataclass(frozen=True)
 class Kept:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from itertools import takewhile
+from types import FrameType
 
 LONGEST_RULE = 200
 FREQUENCIES = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY")
@@ -15,8 +18,18 @@ FREQUENCIES = ("YEARLY", "MONTHLY", "WEEKLY", "DAILY")
 MOST_DAYS = 366
 """A shop that is shut for longer is not one that paints."""
 
-_SPAN = re.compile(r"(\d{4}-\d{2}-\d{2})(?:\.\.(\d{4}-\d{2}-\d{2}))?")
-_RUN_OF_DAYS = re.compile(r"DTSTART:(\d{8}) RRULE:FREQ=DAILY;COUNT=(\d+)")
+MOST_STEPS = 50_000
+"""So many of dateutil's take about a tenth of a second; forty years of single days fit in."""
+
+_DAYS_IN = {"ydayset": 366, "mdayset": 31, "wdayset": 7}
+"""The days that dateutil looks through after a call of its functions."""
+
+LATEST = 9999
+"""The last year there is."""
+
+_INTERVAL = re.compile(r"\bINTERVAL=([0-9]+)")
+_SPAN = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})(?:\.\.([0-9]{4}-[0-9]{2}-[0-9]{2}))?")
+_RUN_OF_DAYS = re.compile(r"DTSTART:([0-9]{8}) RRULE:FREQ=DAILY;COUNT=([0-9]+)")
 _FREQUENCY = re.compile(r"FREQ=([A-Z]+)")
 _BEGINNING = re.compile(r"DTSTART[^\s]*\s*")
 _PHASE = re.compile(r";?\b(COUNT|UNTIL|INTERVAL)=[^;\s]*")
@@ -93,10 +106,15 @@ def fault_of(rule: str) -> str:
         return f"{told} counts: say from when, as DTSTART:20261224 before it"
     if not begins and every[0] != "DAILY" and not _DAY.search(text):
         return f"{told} names no day: add BYMONTHDAY=25, BYDAY=MO or the like"
+    if not text.isascii():
+        return f"{told} has other signs than figures 0 to 9 and letters A to Z"
     try:
         if _meets_a_day(text):
-            days_of(rule, 2000)
+            # What counts goes on from its beginning: looked at until it has counted to its end.
+            days_of(rule, LATEST if "COUNT=" in text else 2000)
             return ""
+    except TooManySteps as fault:
+        return f"{told} {fault}: write it with UNTIL, or as the days themselves"
     except _FAULTS as fault:
         return f"{told} cannot be read: {str(fault)[:80]}"
     return f"{told} meets no day: look at its month and day again"
@@ -114,7 +132,8 @@ def _meets_a_day(text: str) -> bool:
         return True
     pattern = _PHASE.sub("", _BEGINNING.sub("", text))
     found = rrulestr(pattern, dtstart=datetime(9972, 1, 1), ignoretz=True)  # noqa: DTZ001
-    return next(iter(found), None) is not None
+    with _counted_steps():
+        return next(iter(found), None) is not None
 
 
 @lru_cache(maxsize=1000)
@@ -127,8 +146,57 @@ def days_of(rule: str, year: int) -> frozenset[date]:
     found = rrulestr(text, dtstart=first, ignoretz=True)
     if not isinstance(found, rrule):
         raise ValueError("one rule to a line, without RDATE, EXDATE or EXRULE")
-    met = takewhile(lambda at: at <= last, found)
+    if "COUNT=" not in text:
+        found = found.replace(dtstart=_near(found._dtstart, text, first))  # type: ignore[attr-defined]
+    with _counted_steps():
+        met = list(takewhile(lambda at: at <= last, found))
     return frozenset(at.date() for at in met if at >= first)
+
+
+def _near(begins: datetime, text: str, first: datetime) -> datetime:
+    """A beginning of the same days just before ``first``, so that nobody walks there from far.
+
+    Whole intervals later, and what the beginning itself says stays: its weekday, or its day of the
+    year. A 29th of February comes round in 400 years.
+    """
+    interval = int(found[1]) if (found := _INTERVAL.search(text)) else 1
+    frequency = _FREQUENCY.findall(text)[0]
+    if begins >= first or interval < 1:
+        return begins
+    if frequency in ("DAILY", "WEEKLY"):
+        every = timedelta(days=interval * (7 if frequency == "WEEKLY" else 1))
+        return begins + (first - begins) // every * every
+    years = interval * (400 if (begins.month, begins.day) == (2, 29) else 1)
+    # A year early: what of an interval comes before the beginning's own day would be left out.
+    earlier = first.year - 1 - begins.year
+    return begins.replace(year=begins.year + earlier // years * years)
+
+
+class TooManySteps(RuntimeError):
+    """The days of a rule are too far to walk to; the message says how far it was gone."""
+
+
+@contextmanager
+def _counted_steps() -> Iterator[None]:
+    """Stop after MOST_STEPS: dateutil walks on to the last year where a rule meets nothing.
+
+    Counted, not timed, so that a rule is refused on every computer or on none. A step is a call, or
+    a day of the years, months and weeks that dateutil looks through in one.
+    """
+    steps, before = 0, sys.getprofile()
+
+    def count(frame: FrameType, event: str, _argument: object) -> None:
+        nonlocal steps
+        if event == "call":
+            steps += _DAYS_IN.get(frame.f_code.co_name, 1)
+        if steps > MOST_STEPS:
+            raise TooManySteps(f"takes over {MOST_STEPS} steps to work out")
+
+    sys.setprofile(count)
+    try:
+        yield
+    finally:
+        sys.setprofile(before)
 
 
 def days_off(rules: Iterable[str], first: date, last: date) -> frozenset[date]:

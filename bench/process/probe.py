@@ -32,9 +32,9 @@ _MILLI_C = re.compile(r"temp\d+_input|in_temp(_\w+)?_input")
 _MILLI_PCT = re.compile(r"humidity\d+_input|in_humidityrelative(_\w+)?_input")
 _RAW = re.compile(r"in_\w+_raw")
 _SENSOR_FOLDER = re.compile(r"[0-9a-f]{2}-[0-9a-f]{12}", re.IGNORECASE)
-_ONE_WIRE = re.compile(r"t=(-?\d+)\s*$")
-_WHOLE = re.compile(r"[+-]?\d+")
-_PLAIN = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*(°?\s*C|%)?", re.IGNORECASE)
+_ONE_WIRE = re.compile(r"t=(-?[0-9]+)\s*$")
+_WHOLE = re.compile(r"[+-]?[0-9]+")
+_PLAIN = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?)\s*(°?\s*C|%)?", re.IGNORECASE)
 
 
 EVERY_MIN = 10.0

@@ -11,10 +11,10 @@ Week = tuple[tuple[time, time] | None, ...]
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 _PIECE = re.compile(
-    r"(?P<first>[a-z]+)(?:\s*-\s*(?P<last>[a-z]+))?\s+(?P<opens>[\d:.]+)\s*-\s*(?P<shuts>[\d:.]+)",
+    r"(?P<first>[a-z]+)(?:\s*-\s*(?P<last>[a-z]+))?\s+(?P<opens>[0-9:.]+)\s*-\s*(?P<shuts>[0-9:.]+)",
     re.IGNORECASE,
 )
-_CLOCK = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?")
+_CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?")
 
 
 def read_week(text: str) -> Week:

@@ -6,12 +6,14 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from bench.process.clockfault import SET_REASONS
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words
 from bench.screens.ask import asked_of
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.screens.questions import ask_whole, is_sure
+from bench.screens.pin import do_signed
+from bench.screens.questions import ask_whole, choose_text, is_sure
 from bench.shop import timekeeping
 from bench.shop.acting import Done
 from bench.shop.timekeeping import local_instant, set_clock
@@ -105,10 +107,10 @@ class ClockWrong(BenchScreen[None]):
 
     # -- keys ------------------------------------------------------------------
 
-    def yes(self) -> None:
+    async def yes(self) -> None:
         """It is."""
         if (asked := self.proposed) is not None:
-            self._set(asked)
+            await self._set(asked)
 
     async def another(self) -> None:
         """It is some other time."""
@@ -126,7 +128,7 @@ class ClockWrong(BenchScreen[None]):
             return
         title = f"{day_words(self.bench.view.local(at))}?"
         if await is_sure(self.bench, title, self._meaning(at)):
-            self._set(at)
+            await self._set(at)
 
     def _meaning(self, at: datetime) -> list[str]:
         """What it does to the clocks; the day of the week in the title tells a wrong figure."""
@@ -138,13 +140,23 @@ class ClockWrong(BenchScreen[None]):
             told.append("wrong too, and all running clocks are put back with it.")
         return told
 
-    def _set(self, at: datetime) -> None:
-        """Nothing to set when the clock came right while the painter typed."""
+    async def _set(self, at: datetime) -> None:
+        """Nothing to set when the clock came right while the painter typed.
+
+        A clock that is believed is set with a reason, signed where the painter has a PIN.
+        """
         if self._wrong and not self.bench.view.doubtful:
             self.tell(Done("the clock has come right by itself"))
             self.redraw()
             return
-        answer = self.bench.do(set_clock, self.bench.painter, at)
+        by, answer = self.bench.painter, None
+        if self.bench.view.doubtful:
+            answer = self.bench.do(set_clock, by, at)
+        else:
+            told = ["The computer's clock is believed. The reason stays in the log."]
+            reason = await choose_text(self.bench, "Why set the clock?", SET_REASONS, told)
+            if reason is not None:
+                answer = await do_signed(self.bench, set_clock, by, at, reason=reason)
         if isinstance(answer, Done):
             self.dismiss(None)
 

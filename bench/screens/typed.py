@@ -11,7 +11,7 @@ from bench.units import PINT
 LETTERS = tuple(ascii_letters) + tuple("% °µμ²³")
 """What only a keyboard has. A keypad never sends any of them."""
 
-_FIGURES = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
+_FIGURES = re.compile(r"-?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
 
 
 def is_written(text: str) -> bool:

@@ -8,11 +8,13 @@ from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
+from math import ceil
 from typing import Any, TypeVar
 
 from bench.clock import Clock, CorrectedClock
 from bench.process.calendar import Surroundings, readings_since
 from bench.process.part import Part, last_event_at
+from bench.process.pinwait import WrongPins, another, wait_left
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.settings import ShopSettings
@@ -23,6 +25,14 @@ from bench.shop.air import Air
 from bench.shop.allowed import ANYTHING, Allowed
 from bench.shop.rows import part_of, products_of, settings_of
 from bench.shop.seen import Row, Seen, done_unseen
+from bench.shop.signing import (
+    RIGHT_PIN,
+    WRONG_PIN,
+    has_pin,
+    keep_wrong_pins,
+    new_pin_wanted,
+    wrong_pins,
+)
 from bench.store import finding, journal, shared
 from bench.store.database import Session, Store, StoreFault
 from bench.store.faults import InDoubt, known_to_the_end
@@ -39,12 +49,6 @@ Target = int | str
 
 CLOCK_SLACK = timedelta(seconds=2)
 """How far an event may be ahead of the clock: two terminals never agree to the second."""
-
-
-PIN_REST, MOST_WRONG_PINS = timedelta(minutes=10), 5
-"""So many wrong ones in so long, and a painter's PIN rests."""
-
-WRONG_PIN = "wrong PIN"
 
 
 READ_DISC = "read the steel disc again"
@@ -146,7 +150,9 @@ class Shop:
             before = self.clock.believed
             kept = timekeeping.attend(session, self.clock, self.terminal)
             moved = kept.started - before if before is not None else timedelta(0)
-            yield Act(self, session, action, by, doubtful=kept.doubtful, moved=moved)
+            act = Act(self, session, action, by, doubtful=kept.doubtful, moved=moved)
+            act.forget_wrong_pins()
+            yield act
 
 
 @dataclass
@@ -213,19 +219,46 @@ class Act:
         kept = finding.painter(self.session, painter).pin
         if not kept:
             return None
-        since = self.now - PIN_REST
-        wrong = finding.lines_since(self.session, since, WRONG_PIN, painter)
-        if wrong >= MOST_WRONG_PINS:
-            rest = f"{PIN_REST.total_seconds() / 60:.0f} min"
-            return Refusal(f"{wrong} wrong PINs of {painter}", "", f"wait {rest}")
+        if not has_pin(kept):
+            return new_pin_wanted(painter)
+        wrong = wrong_pins(self.session, painter)
+        if refused := self._too_soon(painter, wrong):
+            return refused
         if not self.shop.pin:
             return Refusal(f"{painter} has a PIN", "", "sign with it")
         if matches_pin(self.shop.pin, kept):
             return None
         self.session.rollback()
         self.action, self.ledger = WRONG_PIN, Ledger(self.session)
+        clock, before = self.shop.clock, wrong_pins(self.session, painter)
+        keep_wrong_pins(self.session, painter, another(before, clock.boot, clock.up()))
         self.write(painter, "", f"a wrong PIN was given for {painter}")
         return Refusal(f"wrong PIN of {painter}", "", "type it again")
+
+    def _too_soon(self, painter: str, wrong: WrongPins | None) -> Refusal | None:
+        """Why no PIN of a painter is looked at yet, after wrong ones."""
+        left = wait_left(wrong, self.shop.clock.boot, self.shop.clock.up()) if wrong else None
+        if not wrong or not left:
+            return None
+        minutes = ceil(left / timedelta(minutes=1))
+        return Refusal(f"{wrong.count} wrong PINs of {painter}", "", f"wait {minutes} min")
+
+    def forget_wrong_pins(self) -> None:
+        """Begin the count of wrong PINs again where a right one was given.
+
+        As an entry of its own before the action's, so that no undo of the action brings them back.
+        """
+        painter = self.painter() if self.shop.pin else None
+        if not isinstance(painter, str):
+            return
+        wrong, kept = wrong_pins(self.session, painter), finding.painter(self.session, painter).pin
+        if not wrong or self._too_soon(painter, wrong) or not has_pin(kept):
+            return
+        if matches_pin(self.shop.pin, kept):
+            action, self.action = self.action, RIGHT_PIN
+            keep_wrong_pins(self.session, painter, None)
+            self.write(painter, "", f"the right PIN was given for {painter}")
+            self.action, self.ledger = action, Ledger(self.session)
 
     def around(
         self, sheets: Mapping[str, Product], at: datetime, parts: Iterable[Part] = ()

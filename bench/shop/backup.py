@@ -11,7 +11,7 @@ from typing import Any, TextIO
 
 from bench.process.backups import SecondPlace, is_due, to_let_go
 from bench.process.refusal import Refusal
-from bench.shop import behind
+from bench.shop import behind, inspection
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
 from bench.shop.data import WHICH_ARE_WHOLE, broken_words
@@ -21,6 +21,7 @@ from bench.store.backup import BackupFault, made_whole
 from bench.store.chain import Break
 from bench.store.exchange import NotReadable
 from bench.store.exchange import Whole as Whole
+from bench.store.pins import PAINTERS
 
 MOST_PATH = 400
 """Longest path that is kept."""
@@ -58,7 +59,7 @@ def set_second_place(
     told = f"backups also in {path}"
     if same:
         return [f"{told} (the disk that the data is on: if it breaks, both are gone)"]
-    return [told if Path(path).is_dir() else f"{told} (it is not there now)"]
+    return [told if os.path.isdir(path) else f"{told} (it is not there now)"]
 
 
 def _same_disk(one: Path, other: Path) -> bool:
@@ -155,7 +156,7 @@ def _not_there(what: Wanted) -> str:
         return ""
     if first_outside(what.places, [str(what.folder)]):
         return OUTSIDE
-    if not what.folder.is_dir():
+    if not os.path.isdir(what.folder):
         return "it is not there"
     if what.other_disk and _same_disk(what.folder, Path(what.place).absolute().parent):
         return "it is not there, only its empty folder"
@@ -181,7 +182,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
         return waits
     name = backup.dated(place, shop.clock.now())
     if to:
-        target = Path(to) / name if Path(to).is_dir() else Path(to)
+        target = Path(to) / name if os.path.isdir(to) else Path(to)
         if refused := only_new(target, Kept(place, second)):
             return refused
         targets = [target.absolute()]
@@ -231,17 +232,31 @@ def export_to(shop: Shop, file: Path) -> Done | Refusal:
     return Done(f"the whole shop is in {file}: {lines} lines of the journal", notes=notes)
 
 
+MOST_EXPORT_BYTES = 1_000_000_000
+"""An export of ten busy years is about so long. Longer ones are refused before they fill memory."""
+
+
+def may_be_export(head: bytes) -> bool:
+    """Whether a file that begins so may be an export."""
+    return exchange.FORM.encode() in head[: exchange.LIKE_OURS]
+
+
 def read_export(raw: bytes, name: str) -> Whole | Refusal:
     """An export as it was read from somewhere. name: where from."""
     try:
-        return exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
+        whole = exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
+        inspection.check_rows(whole)
     except (NotReadable, UnicodeDecodeError) as fault:
         why = str(fault) if isinstance(fault, NotReadable) else "it is no text"
         return Refusal(f"{name} cannot be brought in", why, "nothing was changed")
+    return whole
 
 
 def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
-    """Fill an empty shop with an export, all of it or nothing."""
+    """Fill an empty shop with an export, all of it or nothing.
+
+    Nothing is kept before the bench and every job record were read from it.
+    """
     try:
         with shop.store.writing() as session:
             if not exchange.is_empty(session):
@@ -251,12 +266,16 @@ def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
                     "give a new place with --db; nothing was changed",
                 )
             exchange.fill(session, whole)
+            inspection.read_everything(session, shop)
             session.commit()
     except NotReadable as fault:
         return Refusal("it cannot be brought in", str(fault), "nothing was changed")
     notes = []
     if broken := check.first_break(shop.store):
         notes.append(f"{broken_words(broken)}; if there is an earlier export or backup, use that")
+    if had_pin := [row["name"] for row in whole.rows[PAINTERS] if row["pin"]]:
+        notes.append(f"no PIN travels in an export: {', '.join(had_pin)} set a new one")
     if check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
-    return Done(f"the shop is brought in: {whole.lines} lines of the journal", notes=tuple(notes))
+    told = f"the shop is brought in: {whole.lines} lines of the journal"
+    return Done(told, notes=tuple(notes))

@@ -158,6 +158,21 @@ def was_here(place: str) -> bool:
         return False
 
 
+LOOK_S = 0.2
+"""An action on the command line looks through the file for so long: tens of megabytes of it."""
+
+
+def damaged(shop: Shop) -> Refusal | None:
+    """Say what is damaged in the file, as far as ``LOOK_S`` goes, before anything is written."""
+    place = shop.store.place
+    if place is None or not (told := backup.damage(place, LOOK_S)):
+        return None
+    return Refusal("the data is damaged", told, WHAT_TO_DO)
+
+
+NOTHING_IN_IT = "there is no entry in its log: no shop was opened in it, or the log is gone"
+
+
 @dataclass(frozen=True)
 class Checked:
     """How many lines of the journal were replayed, and what was found wrong.
@@ -174,6 +189,7 @@ def check(shop: Shop) -> Checked:
     """Look through the whole file and replay the journal. Changes nothing."""
     found = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
     lines = 0 if found else store_check.journal_lines(shop.store)
+    found = found if found or lines else (NOTHING_IN_IT,)
     return Checked(lines, found, _open_to_others(shop.store.place))
 
 

@@ -13,6 +13,7 @@ from bench.process.typed import PIN_LENGTH, hashed_pin, is_pin
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job
 from bench.shop.rows import untrained
+from bench.shop.signing import has_pin
 from bench.store import finding
 
 SALT_BYTES = 16
@@ -31,10 +32,10 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Done
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        unsigned = act.signed()
+        row = finding.painter(act.session, painter)
+        unsigned = act.signed() if has_pin(row.pin) else None
         if unsigned is not None:
             return unsigned
-        row = finding.painter(act.session, painter)
         if not pin and not row.pin:
             return Refusal(f"{painter} has no PIN", "", "nothing to take away")
         row.pin = hashed_pin(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""

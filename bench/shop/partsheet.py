@@ -62,10 +62,11 @@ def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
         row = part_at(session, target, "look it up: paintbench find WORDS", "give the part's tag")
         if isinstance(row, Refusal):
             return row
-        return _gathered(session, row, shop.clock.now(), doubtful=clock.doubtful)
+        return gathered(session, row, shop.clock.now(), doubtful=clock.doubtful)
 
 
-def _gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
+def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
+    """Gather one part by its row. doubtful: ``now`` is only "at least"."""
     house, products = settings_of(session), products_of(session)
     rows = finding.steps_of(session, [row])[row.id or 0]
     part = part_of(row, rows)

@@ -118,6 +118,11 @@ def _toml(text: str, where: str) -> dict[str, Any]:
         why = str(fault)[: at.start()] if at else str(fault)
         told = f"not TOML: {why}; write key = value, text in quotes"
         raise BadSeed(f"{where}:{line}: {told}") from fault
+    except RecursionError as fault:
+        told = "brackets in brackets without end; lists are at most three deep"
+        raise BadSeed(f"{where}: {told}") from fault
+    except ValueError as fault:
+        raise BadSeed(f"{where}: a figure of thousands of digits; write a shorter one") from fault
 
 
 def _text(file: Path) -> str:

@@ -47,6 +47,7 @@ from bench.shop.rows import (
     tin_ratios_of,
     tools_of,
 )
+from bench.shop.signing import has_pin
 from bench.store import finding, shared
 from bench.store.database import Session
 from bench.zones import computers_zone
@@ -193,7 +194,7 @@ def look(shop: Shop) -> BenchView:
     """The bench as it is now."""
     with shop.store.reading() as session, finding.settings_at_hand(session):
         clock = timekeeping.see(session, shop.clock)
-        return _look(session, shop.air, shop.clock.now(), clock)
+        return view_of(session, shop.air, shop.clock.now(), clock)
 
 
 def found(view: BenchView, target: Target) -> Placed | Refusal:
@@ -227,7 +228,8 @@ class Watch:
         return seen != self._seen
 
 
-def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
+def view_of(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
+    """Give the bench as a session's rows have it."""
     products = products_of(session)
     house = settings_of(session)
     parts = list(_parts_and_tests(session))
@@ -258,7 +260,7 @@ def _look(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView:
         around=around,
         house=house,
         painters=tuple(painter.name for painter in painters),
-        with_pin=frozenset(painter.name for painter in painters if painter.pin),
+        with_pin=frozenset(painter.name for painter in painters if has_pin(painter.pin)),
         routes=routes_of(session),
         shapes=shapes_of(session),
         tools=tools_of(session),

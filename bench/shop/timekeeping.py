@@ -27,15 +27,17 @@ from bench.process.clockfault import (
 )
 from bench.process.refusal import Refusal
 from bench.process.spoken import day_words, span_words
+from bench.process.typed import clean_name
 from bench.shop import room
 from bench.shop.shifting import instants, shift
-from bench.store import finding, journal
+from bench.shop.signing import has_pin
+from bench.store import finding, journal, shared
 from bench.store.database import Session, StoreFault
 from bench.store.journal import CLOCK_ACTIONS, Ledger
 from bench.store.tables import JournalRow, Setting
 
 if TYPE_CHECKING:
-    from bench.shop.acting import Done, Shop
+    from bench.shop.acting import Act, Done, Shop
 
 SETTING = "clock"
 TIMES = ("started", "by_computer", "proposed", "since")
@@ -249,10 +251,11 @@ def _gap_words(gap: timedelta) -> str:
 LATEST_YEAR = 2200
 
 
-def set_clock(shop: Shop, by: str, at: datetime) -> Done | Refusal:
+def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Done | Refusal:
     """From now on it is ``at``, to the minute; what was written down at a wrong time moves along.
 
-    by: may be empty, when the computer starts and nobody has said yet who is at the keys.
+    by: may be empty, when the computer starts and nobody has said yet who is at the keys. reason:
+    wanted where the clock is believed, with the PIN of ``by`` where painters use PINs.
     """
     if at < EARLIEST or at.year > LATEST_YEAR:
         return Refusal(
@@ -263,6 +266,8 @@ def set_clock(shop: Shop, by: str, at: datetime) -> Done | Refusal:
         if isinstance(painter, Refusal):
             return painter
         before = kept(act.session) or see(act.session, shop.clock)
+        if refused := None if before.doubtful else _why_not_set(act, painter, reason):
+            return refused
         after = answered(before, computer_says(shop.clock), at)
         by_how_much = moved(before, after)
         released = released_then(act.session, before, after)
@@ -273,9 +278,26 @@ def set_clock(shop: Shop, by: str, at: datetime) -> Done | Refusal:
         text = f"it is {day_words(local)}, says {painter or 'a painter'}"
         if by_how_much:
             text += f"; running clocks moved {way_words(by_how_much)}"
+        if not before.doubtful:
+            text += f": {clean_name(reason, 'the reason')}"
         done = act.write(painter, "", text, released=released)
     shop.clock.believe(after.started, after.by_computer)
     return done
+
+
+def _why_not_set(act: Act, painter: str, reason: str) -> Refusal | None:
+    """Why a clock that is believed is not set: no reason, or nobody who signs for it."""
+    if not reason.strip():
+        told = "no reason why the clock is set, and it is believed"
+        return Refusal(told, "", "give the reason, as: the computer's clock is 5 min slow")
+    if not any(has_pin(each.pin) for each in shared.painters(act.session)):
+        plain = clean_name(reason, "the reason")
+        return plain if isinstance(plain, Refusal) else None
+    if not painter or not has_pin(finding.painter(act.session, painter).pin):
+        right = "somebody with a PIN sets the clock; paintbench pin gives one"
+        return Refusal(f"{painter or 'nobody'} has no PIN, and this shop uses PINs", "", right)
+    given = act.reason(reason)
+    return given if isinstance(given, Refusal) else None
 
 
 def local_instant(

@@ -11,6 +11,7 @@ import json
 import os
 import re
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
@@ -20,7 +21,7 @@ from typing import Any
 
 from bench import disk
 from bench.disk import OWNERS_FILE, bring_to_disk, make_file, sync_folder
-from bench.store import chain
+from bench.store import chain, turns
 from bench.store.chain import Break
 from bench.store.migrations import newer_words, newest
 
@@ -30,6 +31,9 @@ FOLDER = "backups"
 STAMP = "%Y%m%dT%H%M%SZ"
 BUSY_TRIES, BUSY_SLEEP_S = 20, 0.25
 """How often and how long a copy waits for another program that holds the data."""
+
+PROGRESS_STEPS = 1000
+"""So many steps of SQLite's machine pass between two looks at the time."""
 
 SIDE_FILES = ("-wal", "-shm", "-journal")
 
@@ -178,6 +182,7 @@ def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
             yield part
             bring_to_disk(part)
             os.replace(part, target)
+            _remove(part)
             sync_folder(target.parent)
     except BaseException:
         _remove(part)
@@ -272,14 +277,20 @@ def setting(place: str | Path, key: str) -> Any:
         return json.loads(found[0]) if found else None
 
 
-def damage(place: str | Path) -> str:
-    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at."""
+def damage(place: str | Path, most_s: float | None = None) -> str:
+    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at.
+
+    most_s: look no longer than so many seconds, and at so much of it; None: at all of it.
+    """
     if is_empty(place):
         return "the file is empty"
     try:
         with plainly(), closing(connect(place, "ro")) as data:
+            if most_s is not None:
+                end = time.monotonic() + most_s
+                data.set_progress_handler(lambda: time.monotonic() > end, PROGRESS_STEPS)
             (told,) = data.execute("PRAGMA quick_check(1)").fetchone()
-            return "" if told == "ok" else str(told)
+            return _broken_json(data) if told == "ok" else str(told)
     except BackupFault as fault:
         return str(fault) if fault.damaged else ""
 
@@ -291,6 +302,19 @@ def broken_in(place: str | Path) -> Break | None:
     """
     with plainly(), closing(connect(place, "ro")) as data:
         return chain.break_in(data)
+
+
+_JSON_COLUMNS = """SELECT t.name, c.name FROM sqlite_master t, pragma_table_info(t.name) c
+    WHERE t.type = 'table' AND c.type = 'JSON'"""
+
+
+def _broken_json(data: sqlite3.Connection) -> str:
+    """Which row has lost its end to zeros: SQLite looks at no text on the last page of a value."""
+    for table, column in data.execute(_JSON_COLUMNS).fetchall():
+        asked = f'SELECT rowid FROM "{table}" WHERE NOT json_valid("{column}") LIMIT 1'
+        if broken := data.execute(asked).fetchone():
+            return f"row {broken[0]} of {table}: its {column} cannot be read"
+    return ""
 
 
 def spoilt(place: str) -> str:
@@ -337,6 +361,8 @@ def let_go(path: Path) -> None:
 
 def connect(path: str | Path, mode: str) -> sqlite3.Connection:
     """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
+    if Path(path).exists() and not Path(path).is_file():
+        raise BackupFault("it is a folder, a pipe or a device")
     uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=1.0, check_same_thread=False)
 
@@ -357,7 +383,7 @@ def half_made(path: Path) -> Path | None:
 
 def _cut_off(folder: Path, name: str) -> Iterator[Path]:
     """The temporary files of programs that are gone. name: a pattern of what they were to be."""
-    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal)?")
+    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal|-turn)?")
     for match in filter(None, map(made.fullmatch, os.listdir(folder))):
         if not _is_alive(int(match[1])):
             yield folder / match[0]
@@ -374,7 +400,7 @@ def _is_alive(pid: int) -> bool:
 
 
 def _remove(part: Path) -> None:
-    for name in (part.name, *(part.name + side for side in SIDE_FILES)):
+    for name in (part.name, *(part.name + side for side in (*SIDE_FILES, turns.ENDING))):
         with suppress(OSError):
             part.with_name(name).unlink()
 

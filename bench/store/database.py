@@ -70,7 +70,7 @@ class Store:
     def reading(self) -> Iterator[Session]:
         """A session that sees one unchanging moment and writes nothing."""
         self._attend()
-        with told_plainly(), Session(self._readers) as session:
+        with told_plainly(self.place), Session(self._readers) as session:
             yield session
 
     @contextmanager
@@ -79,7 +79,7 @@ class Store:
         self._attend()
         if self.unwritable is not None:
             raise self.unwritable
-        with self._naming(), told_plainly(), Session(self._writers) as session:
+        with self._naming(), told_plainly(self.place), Session(self._writers) as session:
             yield session
 
     def was_written(self, doubt: InDoubt) -> bool:
@@ -87,7 +87,7 @@ class Store:
 
         Asked in a writer's turn: on a server that commit has come to its end then.
         """
-        with told_plainly():
+        with told_plainly(self.place):
             self._settle(self._engine)
         with self.writing() as session:
             return chain.has(session, doubt.number, doubt.checksum)
@@ -109,7 +109,7 @@ class Store:
     def change_mark(self) -> int:
         """A figure that changes with every commit, here or on another terminal."""
         self._attend()
-        with told_plainly():
+        with told_plainly(self.place):
             if self._watch is None:
                 self._watch = self._engine.connect()
             try:
@@ -157,8 +157,11 @@ def _open_file(path: str, may_be_new: bool) -> Store:
         raise CannotOpen(f"{path}: {fault}", "locked") from fault
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
+    is_empty = backup.is_empty(path)
     if spoilt := backup.spoilt(path):
         raise CannotOpen(f"{path}: the data is damaged: {spoilt}", "damaged")
+    if is_empty and not may_be_new:
+        raise NothingHere(f"{path}: the file is empty")
     sqlite.make_folder(Path(path).parent)
     sqlite.make_file(path)
     store = _in_file(path)

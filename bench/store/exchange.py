@@ -11,27 +11,48 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, TextIO
+from math import isfinite
+from typing import Annotated, Any, TextIO
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, ValidationError, create_model
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError, create_model
 from sqlalchemy import Table, insert, select, text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import DataError, DBAPIError, IntegrityError
 from sqlmodel import Session, SQLModel
 
 from bench.store.chain import SINCE, chain
 from bench.store.database import Store
-from bench.store.faults import in_one_line
+from bench.store.faults import StoreFault, in_one_line
 from bench.store.journal import as_plain, blank
 from bench.store.migrations import BASELINE, newer_words, newest
-from bench.store.tables import KEPT, JournalRow
+from bench.store.pins import PAINTERS, changes_without_hash, without_hash
+from bench.store.tables import KEPT, JournalRow, Painter
 
 FORM = "paintbench shop"
 JOURNAL = str(JournalRow.__tablename__)
 LIKE_OURS = 200
 """So far into a text its form stands: what has it there was ours, and is damaged."""
 
-AWARE: dict[Any, Any] = {datetime: AwareDatetime, datetime | None: AwareDatetime | None}
-"""An instant without a zone is none."""
+MOST_NUMBER = 1_000_000_000
+"""Of a row's number or a count. PostgreSQL holds up to 2,147,483,647, and there is a next row."""
+
+MOST_EXACT = 2**53
+"""A whole number up to this is the same in every program that reads JSON (RFC 7493)."""
+
+MOST_SHOWN = 40
+"""So much of what was read is shown."""
+
+MOST_DEEP = 40
+"""Nested deeper than this is nothing that the program writes."""
+
+WholeNumber = Annotated[int, Field(ge=-MOST_NUMBER, le=MOST_NUMBER)]
+
+NARROWER: dict[Any, Any] = {
+    datetime: AwareDatetime,
+    datetime | None: AwareDatetime | None,
+    int: WholeNumber,
+    int | None: WholeNumber | None,
+}
+"""An instant without a zone is none, and a number that no database holds is none."""
 
 Rows = dict[str, list[dict[str, Any]]]
 
@@ -90,6 +111,8 @@ def _rows(session: Session, kind: type[SQLModel]) -> Iterator[dict[str, Any]]:
     (key,), names = table.primary_key.columns, [column.name for column in table.columns]
     found = session.connection().execute(select(table).order_by(key)).mappings()
     rows = ({name: as_plain(row[name]) for name in names} for row in found)
+    if kind is Painter:
+        rows = (without_hash(row) for row in rows)
     # Of text each database has an order of its own.
     return (
         iter(sorted(rows, key=lambda row: row[key.name])) if key.type.python_type is str else rows
@@ -106,7 +129,7 @@ def read(text: str) -> Whole:
         found = json.loads(text)
     except (ValueError, RecursionError) as fault:
         if FORM in text[:LIKE_OURS]:
-            raise NotReadable(f"it is damaged or cut short: {fault}") from fault
+            raise NotReadable(f"it is damaged or cut short: {_parsing(fault)}") from fault
         raise NotReadable("it is no export of a paintbench shop") from fault
     if not isinstance(found, dict) or found.get("form") != FORM:
         raise NotReadable("it is no export of a paintbench shop")
@@ -115,40 +138,97 @@ def read(text: str) -> Whole:
         raise NotReadable(f"it {newer_words(version, newest())}")
     if not isinstance(version, int) or version < BASELINE or not isinstance(tables, dict):
         raise NotReadable("it is damaged: its version or its tables are missing")
-    if hashlib.sha256(_compact(tables).encode("ascii")).hexdigest() != found.get("sum"):
+    if _sum_of(tables) != found.get("sum"):
         raise NotReadable("it is damaged or was changed: its sum does not agree with its tables")
     for name in tables.keys() - kinds().keys():
         raise NotReadable(f"it is damaged: no table is called '{name[:40]}'")
     return Whole(version, {name: _checked(name, tables.get(name, [])) for name in kinds()})
 
 
+def _parsing(fault: Exception) -> str:
+    if isinstance(fault, json.JSONDecodeError):
+        return str(fault)
+    if isinstance(fault, RecursionError):
+        return "nested too deep"
+    return "a figure of thousands of digits"
+
+
+def _sum_of(tables: dict[str, Any]) -> str:
+    """Give the sum that was written, also over figures that no export of ours holds."""
+    try:
+        compact = json.dumps(tables, separators=(",", ":"))
+    except RecursionError as fault:
+        raise NotReadable("it is damaged: nested too deep") from fault
+    return hashlib.sha256(compact.encode("ascii")).hexdigest()
+
+
 def _checked(name: str, rows: Any) -> list[dict[str, Any]]:
     kind = kinds()[name]
     fields = blank(kind)
-    reader = _reader(kind)
+    reader = reader_of(kind)
     if not isinstance(rows, list):
         raise NotReadable(f"it is damaged: '{name}' is no list of rows")
     checked = []
     for number, row in enumerate(rows, start=1):
         try:
+            check_plain(row)
             checked.append(reader.model_validate({**fields, **row}).model_dump())
-        except (ValidationError, TypeError) as fault:
-            told = f"it is damaged: row {number} of {name}: {_why(fault)}"
-            raise NotReadable(told) from fault
+        except (ValueError, TypeError) as fault:
+            raise bad_row(number, name, fault) from fault
     return checked
 
 
-def _why(fault: ValidationError | TypeError) -> str:
-    if isinstance(fault, TypeError):
-        return "it is no row"
-    first = fault.errors(include_url=False)[0]
-    return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
+def bad_row(number: int, name: str, fault: Exception, column: str = "") -> NotReadable:
+    """Say which row of which table cannot be brought in and why. column: where the fault is in."""
+    where = f"{column}." if column and isinstance(fault, ValidationError) else column
+    where += ": " if where and not where.endswith(".") else ""
+    return NotReadable(f"it is damaged: row {number} of {name}: {where}{_why(fault)}")
 
 
-def _reader(kind: type[SQLModel]) -> type[BaseModel]:
+def _why(fault: Exception) -> str:
+    if isinstance(fault, ValidationError):
+        first = fault.errors(include_url=False)[0]
+        place = ".".join(map(str, first["loc"]))
+        return f"{place}: read {read_short(first['input'])}; {first['msg']}"
+    return "it is no row" if isinstance(fault, TypeError) else str(fault)
+
+
+def read_short(value: object) -> str:
+    """Show what was read, in ASCII and cut short."""
+    shown = json.dumps(value, default=str)
+    return shown if len(shown) <= MOST_SHOWN else f"{shown[:MOST_SHOWN]}.."
+
+
+def check_plain(value: Any, where: tuple[str, ...] = ()) -> None:
+    """Raise ValueError for a figure, a text or a depth that no row of ours holds; it says where."""
+    if told := _odd(value, len(where)):
+        raise ValueError(f"{'.'.join(where)}: {told}")
+    if isinstance(value, dict):
+        for key, held in value.items():
+            check_plain(key, where)
+            check_plain(held, (*where, key))
+    elif isinstance(value, list):
+        for number, held in enumerate(value, start=1):
+            check_plain(held, (*where, str(number)))
+
+
+def _odd(value: Any, deep: int) -> str:
+    """What was read and what would be right; empty where it is plain."""
+    if deep > MOST_DEEP:
+        return f"read what is nested {deep} deep; at most {MOST_DEEP}"
+    if isinstance(value, str) and not value.isprintable():
+        return f"read {read_short(value)}; wanted text without control characters"
+    if isinstance(value, float) and not isfinite(value):
+        return f"read {value}; wanted a finite figure"
+    if isinstance(value, int) and abs(value) > MOST_EXACT:
+        return f"read a figure of {len(str(value))} digits; wanted at most {MOST_EXACT}"
+    return ""
+
+
+def reader_of(kind: type[SQLModel]) -> type[BaseModel]:
     """What checks a row's values: a table's own class does not."""
     fields: dict[str, Any] = {
-        name: (AWARE.get(field.annotation, field.annotation), ...)
+        name: (NARROWER.get(field.annotation, field.annotation), ...)
         for name, field in kind.model_fields.items()
     }
     return create_model(kind.__name__, __config__=ConfigDict(extra="forbid"), **fields)
@@ -164,7 +244,7 @@ def fill(session: Session, whole: Whole) -> None:
     connection = session.connection()
     for name, kind in kinds().items():
         try:
-            if rows := whole.rows[name]:
+            if rows := _without_hashes(name, whole.rows[name]):
                 connection.execute(insert(kind), rows)
         except IntegrityError as fault:
             raise NotReadable(
@@ -174,6 +254,22 @@ def fill(session: Session, whole: Whole) -> None:
         chain(connection)
     if connection.dialect.name == "postgresql":
         _count_on(session)
+
+
+def is_of_the_rows(fault: Exception) -> bool:
+    """Whether it is what was filled in that cannot be read back, and not the disk or the server."""
+    if isinstance(fault, DBAPIError):
+        return isinstance(fault, (IntegrityError, DataError))
+    return not isinstance(fault, (StoreFault, MemoryError))
+
+
+def _without_hashes(name: str, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Give rows of a table without the hashes of PINs, which exports of earlier versions have."""
+    if name == PAINTERS:
+        return [without_hash(row) for row in rows]
+    if name == JOURNAL:
+        return [{**row, "changes": changes_without_hash(row["changes"])} for row in rows]
+    return rows
 
 
 def _count_on(session: Session) -> None:

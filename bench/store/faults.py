@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from json import JSONDecodeError
+from pathlib import Path
 from typing import Literal
 
 from pydantic import ValidationError
@@ -194,12 +196,15 @@ class LogLost(StoreFault):
 
 
 @contextmanager
-def told_plainly() -> Iterator[None]:
-    """Whatever the database says, or its rows cannot say, comes out as a StoreFault of one line."""
+def told_plainly(place: str | None) -> Iterator[None]:
+    """Whatever the database says, or its rows cannot say, comes out as a StoreFault of one line.
+
+    place: the file, None on a server.
+    """
     try:
         yield
     except (SQLAlchemyError, sqlite3.Error) as fault:
-        raise StoreFault(in_one_line(fault), kind_of(fault)) from fault
+        raise StoreFault(*words_and_kind(fault, place)) from fault
     except ValueError as fault:
         if not _unreadable(fault):
             raise
@@ -229,6 +234,29 @@ def kind_of(fault: BaseException) -> Kind:
 
 SYNC_FAILED = (sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_DIR_FSYNC)
 """All of it was written, but the system could not bring it to the disk: it may turn up later."""
+
+
+LEAST_FREE_BYTES = 65536
+"""With less than this free the disk is full: SQLite makes its files longer by so much and more."""
+
+
+def words_and_kind(fault: BaseException, place: str | None) -> tuple[str, Kind]:
+    """Give what the database said and what kind of fault it is, also where it does not know.
+
+    Where SQLite cannot write it may say no more than "disk I/O error".
+    """
+    words, kind = in_one_line(fault), kind_of(fault)
+    if kind == "failed" and place is not None and _is_full(place):
+        return f"{WORDS['full']}: {words}", "full"
+    return words, kind
+
+
+def _is_full(place: str) -> bool:
+    try:
+        disk = os.statvfs(Path(place).absolute().parent)
+    except OSError:
+        return False
+    return disk.f_bavail * disk.f_frsize < LEAST_FREE_BYTES
 
 
 @contextmanager

@@ -87,14 +87,6 @@ def painter(session: Session, name: str) -> Painter:
     return session.exec(select(Painter).where(Painter.name == name)).one()
 
 
-def lines_since(session: Session, since: datetime, action: str, painter: str) -> int:
-    """How many lines of an action a painter has in the journal since an instant."""
-    wanted = select(func.count(col(JournalRow.id))).where(
-        JournalRow.at >= since, JournalRow.action == action, JournalRow.painter == painter
-    )
-    return session.exec(wanted).one()
-
-
 _STANDS = select(Stand.number).order_by(col(Stand.number))
 
 

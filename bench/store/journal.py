@@ -18,7 +18,16 @@ from sqlalchemy.orm.base import NO_VALUE
 from sqlmodel import Session, SQLModel, col, select
 
 from bench.store import chain
-from bench.store.tables import KEPT, DefectRow, JournalRow, PartRow, StepRow, TestRow
+from bench.store.pins import without_hash
+from bench.store.tables import (
+    KEPT,
+    DefectRow,
+    JournalRow,
+    Painter,
+    PartRow,
+    StepRow,
+    TestRow,
+)
 
 _ORDER = {table: place for place, table in enumerate(KEPT)}
 
@@ -141,8 +150,9 @@ def write(
 
 
 def image(row: SQLModel) -> Image:
-    """The row as plain JSON values; instants as ISO text in UTC."""
-    return {name: as_plain(getattr(row, name)) for name in _columns(type(row))}
+    """The row as plain JSON values; instants as ISO text in UTC, of a PIN that there is one."""
+    picture = {name: as_plain(getattr(row, name)) for name in _columns(type(row))}
+    return without_hash(picture) if isinstance(row, Painter) else picture
 
 
 def _image_before(row: SQLModel) -> Image:
@@ -151,7 +161,8 @@ def _image_before(row: SQLModel) -> Image:
         name: as_plain(was[name] if name in was else getattr(row, name))
         for name in _columns(type(row))
     }
-    return {name: None if value is NO_VALUE else value for name, value in found.items()}
+    picture = {name: None if value is NO_VALUE else value for name, value in found.items()}
+    return without_hash(picture) if isinstance(row, Painter) else picture
 
 
 @cache
@@ -192,7 +203,7 @@ def _values(kind: type[Any], picture: Image) -> dict[str, Any]:
 CLOCK_ACTIONS = ("clock started", "clock wrong", "clock stepped", "clock set")
 """What is written down about the computer's clock. Time that has gone by cannot be undone."""
 
-PIN_ACTIONS = ("PIN", "wrong PIN", "training")
+PIN_ACTIONS = ("PIN", "wrong PIN", "right PIN", "training")
 """Somebody else's undo must not take a PIN away, nor what was signed with it about a painter."""
 
 RESTORED = "restored"
@@ -301,6 +312,9 @@ def put_back(session: Session, changes: list[dict[str, Any]]) -> None:
             if row is None:
                 session.add(kind(**values))
                 continue
+            if isinstance(row, Painter):
+                # The log does not know the PIN, and nobody's undo changes it.
+                values["pin"] = row.pin
             for name, value in values.items():
                 setattr(row, name, value)
     session.flush()

@@ -4,11 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from sqlalchemy import Connection, Engine, inspect, text
+from sqlalchemy import (
+    JSON,
+    Connection,
+    Engine,
+    Text,
+    cast,
+    column,
+    inspect,
+    select,
+    table,
+    text,
+    update,
+)
 from sqlmodel import SQLModel
 
 from bench.store import tables
 from bench.store.chain import chain
+from bench.store.pins import changes_without_hash
 
 BASELINE = 1
 """The version of the first release."""
@@ -80,6 +93,24 @@ trained for isocyanate. The clock of a pot, which is only kept once the pot is b
 checksums of the log, which are worked out once nothing else changes it."""
 
 
+PIN_HASH = '"pin": "scrypt '
+"""How a PIN's hash begins in the row images of versions 1 and 2."""
+
+_JOURNAL = table("journal", column("id"), column("changes", JSON))
+
+
+def _to_3(connection: Connection) -> None:
+    """Add what version 3 has, and take the hashes of PINs out of the log."""
+    _run(TO_3)(connection)
+    if connection.dialect.name == "sqlite":
+        # Else what was there before stays readable between the rows.
+        connection.exec_driver_sql("PRAGMA secure_delete = ON")
+    hashed = cast(_JOURNAL.c.changes, Text).contains(PIN_HASH)
+    for number, changes in connection.execute(select(_JOURNAL).where(hashed)).all():
+        cleaned = changes_without_hash(changes)
+        connection.execute(update(_JOURNAL).where(_JOURNAL.c.id == number).values(changes=cleaned))
+
+
 def _run(statements: Sequence[str]) -> Migration:
     def run(connection: Connection) -> None:
         instant = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP WITH TIME ZONE"
@@ -97,7 +128,7 @@ def _in_order(*steps: Migration) -> Migration:
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _in_order(_run(TO_3), chain))
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _in_order(_to_3, chain))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

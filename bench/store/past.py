@@ -23,6 +23,11 @@ Instants = tuple[datetime, datetime]
 """From the first on, up to the second."""
 
 
+def every_part(session: Session) -> list[PartRow]:
+    """Every part there ever was, in the order they came."""
+    return list(session.exec(select(PartRow).order_by(col(PartRow.id))).all())
+
+
 def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
     """What was wrong with a part, oldest first."""
     wanted = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))

@@ -6,12 +6,12 @@ import errno
 import os
 import pwd
 import random
-import select
 import shlex
 import sqlite3
 import time
 from collections.abc import Callable
 from contextlib import suppress
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -27,9 +27,10 @@ from bench.store.faults import (
     LogLost,
     OnlyRead,
     StoreFault,
-    in_one_line,
     kind_of,
+    words_and_kind,
 )
+from bench.store.turns import line_at, pause
 from bench.store.writeahead import INDEX, LOG, WriteAheadLog, which_file
 
 BUSY_S = 5
@@ -237,8 +238,8 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
         return CannotOpen(f"{path}: {fault}")
     if isinstance(fault, LogLost):
         return CannotOpen(f"{fault}; {fault.remedy}", fault.kind)
-    kind = fault.kind if isinstance(fault, StoreFault) else kind_of(fault)
-    told = in_one_line(fault)
+    told, kind = words_and_kind(fault, path)
+    kind = fault.kind if isinstance(fault, StoreFault) else kind
     if kind == "damaged":
         if not _was_ours(path):
             told = f"this file is not paintbench data ({told}); give another path"
@@ -273,6 +274,8 @@ def _on_connect(connection: Any, record: Any, path: str) -> None:
     cursor.execute(f"PRAGMA busy_timeout = {round(BUSY_S * 1000)}")
     cursor.execute("PRAGMA foreign_keys = ON")
     cursor.execute("PRAGMA synchronous = FULL")
+    # What is written over, such as an old PIN's hash, does not stay readable between the rows.
+    cursor.execute("PRAGMA secure_delete = FAST")
     cursor.close()
 
 
@@ -283,7 +286,7 @@ def _lower(text: object) -> object:
 def _on_begin(connection: Any, path: str) -> None:
     raw: LoggedConnection = connection.connection.driver_connection
     if connection.get_execution_options().get("writer", False):
-        _take_a_turn(raw)
+        _take_a_turn(raw, path)
     else:
         connection.exec_driver_sql("BEGIN")
     try:
@@ -295,30 +298,33 @@ def _on_begin(connection: Any, path: str) -> None:
         raise
 
 
-def _take_a_turn(raw: sqlite3.Connection) -> None:
-    """Begin to write as soon as nobody else does.
+def _take_a_turn(raw: sqlite3.Connection, path: str) -> None:
+    """Begin to write as soon as nobody else does, in the order in which writers came.
 
-    SQLite's own wait asks ten times a second and gives no turns: of four that write without a
-    pause, one may find the lock taken each time. Asked often and at random moments, it is had.
+    SQLite's own wait asks ten times a second and gives no turns. Where there is no line, asked
+    often and at random moments the lock is had too.
     """
-    last = time.monotonic() + BUSY_S
     raw.execute("PRAGMA busy_timeout = 0")
     try:
-        while True:
-            try:
-                raw.execute("BEGIN IMMEDIATE")
-                return
-            except sqlite3.OperationalError as fault:
-                if kind_of(fault) != "locked" or time.monotonic() >= last:
-                    raise
-            _wait(random.uniform(SOONEST_S, LATEST_S))
+        with line_at(path) as line:
+            if line is not None and not (line.is_empty() and _has_begun(raw)):
+                line.wait()
+            last = time.monotonic() + BUSY_S
+            while not raw.in_transaction and not _has_begun(raw, last):
+                pause(random.uniform(SOONEST_S, LATEST_S))
     finally:
         raw.execute(f"PRAGMA busy_timeout = {round(BUSY_S * 1000)}")
 
 
-def _wait(span_s: float) -> None:
-    """A pause by its length: time.sleep ends at an hour of a clock that may be set meanwhile."""
-    select.select((), (), (), span_s)
+def _has_begun(raw: sqlite3.Connection, last: float = inf) -> bool:
+    """Begin to write, or answer that somebody else does. From ``last`` on that is raised."""
+    try:
+        raw.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as fault:
+        if kind_of(fault) != "locked" or time.monotonic() >= last:
+            raise
+        return False
+    return True
 
 
 ROOM = 1 << 20

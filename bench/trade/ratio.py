@@ -50,10 +50,10 @@ class Reading:
     asks: tuple[Ask, ...] = ("roles",)
 
 
-_N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
+_N = r"(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 _PCT = rf"(?P<least>{_N})\s*(?:-\s*(?P<most>{_N})\s*)?%"
 _MAIN = re.compile(
-    rf"(?P<parts>{_N}(?:\s*:\s*{_N})*(?:\s*\+\s*{_N}(?![\d.,]*\s*(?:-\s*{_N}\s*)?%))*)"
+    rf"(?P<parts>{_N}(?:\s*:\s*{_N})*(?:\s*\+\s*{_N}(?![0-9.,]*\s*(?:-\s*{_N}\s*)?%))*)"
     rf"(?:\s*\+\s*{_PCT}(?:\s*thinner)?)?"
 )
 _LONE_PCT = re.compile(_PCT)
@@ -191,7 +191,7 @@ def _refuse_known_faults(text: str, plain: str) -> None:
         raise _refused(text, "an additive is no part of the ratio, it counts against the thinner")
     if re.search(r":\s*:|^\s*:|:\s*$", plain):
         raise _refused(text, "a part is missing beside a colon")
-    if re.search(r"(?:^|[:+(])\s*-\s*[\d.,]", plain):
+    if re.search(r"(?:^|[:+(])\s*-\s*[0-9.,]", plain):
         raise _refused(text, "a part or a percent cannot be negative")
 
 

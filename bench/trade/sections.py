@@ -208,7 +208,7 @@ def area_m2(piece: Piece, length_m: float | None = None, count: int = 1) -> floa
 
 
 LONGEST_TEXT = 80
-_SIZES = re.compile(r"\d+(?:[.,]\d+)?(?:\s*[xX\u00d7*]\s*\d+(?:[.,]\d+)?)*")
+_SIZES = re.compile(r"[0-9]+(?:[.,][0-9]+)?(?:\s*[xX\u00d7*]\s*[0-9]+(?:[.,][0-9]+)?)*")
 _PIECE = re.compile(
     rf"\s*(?P<word>[A-Za-z]+)\s*(?P<sizes>{_SIZES.pattern})"
     rf"(?:\s+(?P<formed>hot|cold))?(?:\s+holes?\s+(?P<holes>{_SIZES.pattern}))?\s*",
@@ -279,7 +279,7 @@ def _plate(told: str, sizes: list[float], drilled: str | None) -> Piece:
 
 
 def _sizes(text: str) -> list[float]:
-    return [float(size.replace(",", ".")) for size in re.findall(r"\d+(?:[.,]\d+)?", text)]
+    return [float(size.replace(",", ".")) for size in re.findall(r"[0-9]+(?:[.,][0-9]+)?", text)]
 
 
 def _size(size_mm: float, what: str) -> float:

@@ -302,3 +302,80 @@ def test_bytes_that_are_no_letters_are_wrong_usage(
     ran = placed(*words)
     assert ran.code == 2
     assert "wanted letters in UTF-8" in told(ran)
+
+
+DEEP = f"a = {'[' * 5000}"
+DIGITS = f"pot_life = {'9' * 6000}"
+
+
+@pytest.mark.parametrize("words", [("set-product", "gloss"), ("set-route", "zinc-new")])
+@pytest.mark.parametrize(
+    ("text", "why"), [(DEEP, "brackets in brackets"), (DIGITS, "a figure of thousands of digits")]
+)
+def test_a_text_without_end_is_refused_in_a_line(
+    paintbench: Paintbench, tmp_path: Path, words: tuple[str, ...], text: str, why: str
+) -> None:
+    file = tmp_path / "odd.toml"
+    file.write_text(text)
+    assert why in told(paintbench(*words, str(file), "--by", "Kit"))
+
+
+LONG_PATH = "a" * 300
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *(("--db", LONG_PATH, word) for word in ("status", "check", "backups", "demo")),
+        ("--db", LONG_PATH, "import", "shop.json"),
+        ("--db", LONG_PATH, "restore", "shop.db"),
+        ("export", LONG_PATH),
+        ("backup", LONG_PATH),
+        ("restore", LONG_PATH),
+        ("import", LONG_PATH),
+        ("sheet", "1", "-o", LONG_PATH),
+        ("set-product", "gloss", LONG_PATH, "--by", "Kit"),
+        ("set-route", "zinc-new", LONG_PATH, "--by", "Kit"),
+        ("forecast", LONG_PATH, "--by", "Kit"),
+    ],
+    ids=lambda words: " ".join(words).replace(LONG_PATH, "LONG"),
+)
+def test_a_path_of_300_letters_is_refused_in_a_line(
+    placed: Paintbench, words: tuple[str, ...]
+) -> None:
+    assert "file name too long" in told(placed(*words))
+
+
+def test_a_second_place_of_300_letters_is_not_there(placed: Paintbench) -> None:
+    ran = placed("shop", "--backup-to", f"/{LONG_PATH}", "--by", "Kit")
+    assert (ran.code, ran.err) == (0, "")
+    assert "it is not there now" in ran.out
+
+
+NOUGHTS = {"Arabic-Indic": 0x660, "Devanagari": 0x966, "wide": 0xFF10}
+"""Where Unicode has the nought of some other figures."""
+
+WITH_FIGURES = [
+    ("reading", "--air", "15C"),
+    ("begin", "1"),
+    ("mix", "epoxy-primer", "--need", "600ml"),
+    ("shop", "--hours", "Mon-Fri 07:30-17:30"),
+    ("shop", "--holiday", "2026-12-24"),
+    ("shop", "--holiday", "DTSTART:20260101 RRULE:FREQ=DAILY;COUNT=3"),
+    ("set-clock", "2026-03-12 14:30"),
+    ("sum", "mix", "4:1", "--need", "600ml"),
+    ("sum", "dry", "60um", "--solids", "50%"),
+]
+
+
+@pytest.mark.parametrize("nought", NOUGHTS)
+@pytest.mark.parametrize("words", WITH_FIGURES, ids=" ".join)
+def test_figures_are_those_from_0_to_9_and_no_others(
+    placed: Paintbench, words: tuple[str, ...], nought: str
+) -> None:
+    table = {ord(str(n)): NOUGHTS[nought] + n for n in range(10)}
+    by = () if words[0] == "sum" else ("--by", "Kit")
+    ran = placed(*(word.translate(table) for word in words), *by)
+    assert ran.code in (1, 2)
+    assert "Traceback" not in ran.err
+    assert "paintbench stopped" not in ran.err

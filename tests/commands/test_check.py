@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
+from bench.store.database import open_store
 
-from .running import Paintbench
+from .running import Paintbench, run_main
 
 
 @pytest.fixture
@@ -160,3 +162,40 @@ def test_whatever_is_damaged_the_look_ends_with_an_answer(
     assert found.faults
     assert all("\n" not in fault for fault in found.faults)
     assert worked("check").code == 1
+
+
+def test_no_action_is_done_on_a_file_with_a_page_of_zeros(
+    worked: Paintbench, shop: Shop, data: Path
+) -> None:
+    """One page after the other; the first is the file's head, which is refused when it is opened."""
+    shop.store.close()
+    in_the_middle(data, lambda _: None)
+    whole = data.read_bytes()
+    for page in range(1, len(whole) // 4096, 9):
+        held = bytearray(whole)
+        held[page * 4096 : (page + 1) * 4096] = bytes(4096)
+        data.write_bytes(held)
+        ran = worked("reading", "--air", "15C", "--by", "Kit")
+        assert ran.code == 1, page
+        assert "the data is damaged" in ran.err, page
+        for side in ("-wal", "-shm"):
+            data.with_name(data.name + side).unlink(missing_ok=True)
+
+
+@pytest.mark.parametrize("words", [("check",), ("status",), ("reading", "--air", "15C")])
+def test_an_empty_file_is_no_whole_shop(
+    clock: ManualClock, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    file = tmp_path / "empty.db"
+    file.touch()
+    ran = run_main(clock, "--db", str(file), *words)
+    assert ran.code == 1
+    assert ran.err.startswith(f"no shop's data here ({file}: the file is empty)")
+    assert file.stat().st_size == 0
+
+
+def test_data_without_a_line_in_its_log_is_not_whole(clock: ManualClock, tmp_path: Path) -> None:
+    open_store(str(tmp_path / "new.db")).close()
+    ran = run_main(clock, "--db", str(tmp_path / "new.db"), "check")
+    assert ran.code == 1
+    assert "there is no entry in its log" in ran.out

@@ -133,3 +133,11 @@ def test_a_writer_after_a_step_moves_what_runs_before_it_writes(
     lines = run_main(clock, "--db", str(data), "journal", "--json").json()["journal"]
     assert [line["action"] for line in lines[:2]] == ["finish", "clock stepped"]
     assert run_main(clock, "--db", str(data), "check").code == 0
+
+
+def test_a_clock_that_is_believed_is_set_with_a_reason(shop: Shop, paintbench: Paintbench) -> None:
+    at = ("set-clock", "2025-06-09 09:30", "--by", "Kit")
+    ran = paintbench(*at)
+    assert ran.code == 1
+    assert ran.err.startswith("no reason why the clock is set, and it is believed: give the reason")
+    assert "5 min slow" in paintbench(*at, "--reason", "the computer was 5 min slow").out

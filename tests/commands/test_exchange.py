@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import shutil
 import subprocess
 import sys
@@ -112,3 +113,67 @@ def test_the_screen_says_import_again_too(clock: ManualClock, tmp_path: Path) ->
     assert shop.store.shut is not None
     assert "import again" in str(shop.store.shut)
     assert not data.exists()
+
+
+@pytest.fixture
+def pipe(tmp_path: Path) -> Path:
+    """A pipe into which nobody writes."""
+    os.mkfifo(tmp_path / "pipe")
+    return tmp_path / "pipe"
+
+
+def test_a_pipe_is_refused_at_once_by_import_and_restore(
+    paintbench: Paintbench, at_new: Paintbench, pipe: Path
+) -> None:
+    for ran in (at_new("import", str(pipe)), paintbench("restore", str(pipe))):
+        assert ran.code == 1
+        assert ran.err.startswith(
+            f"{pipe} cannot be read (it is a pipe or a device): name a regular"
+        )
+
+
+@pytest.mark.parametrize(
+    ("file", "why"),
+    [("/dev/zero", "it is a pipe or a device"), ("/", "it is a folder"), ("a" * 300, "too long")],
+)
+def test_what_is_no_regular_file_is_refused_in_one_line(
+    paintbench: Paintbench, at_new: Paintbench, file: str, why: str
+) -> None:
+    for ran in (at_new("import", file), paintbench("restore", file)):
+        assert ran.code == 1
+        assert why in ran.err
+        assert ran.err.count("\n") == 1
+
+
+class Endless(io.RawIOBase):
+    """Zeros without end."""
+
+    given = 0
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, into: bytearray) -> int:  # type: ignore[override]
+        self.given += len(into)
+        assert self.given < 10_000_000, "it reads on"
+        into[:] = bytes(len(into))
+        return len(into)
+
+
+def test_input_that_is_no_export_is_read_no_further_than_its_beginning(
+    at_new: Paintbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BufferedReader(Endless())))
+    ran = at_new("import", "-")
+    assert ran.code == 1
+    assert ran.err.startswith("what came in cannot be brought in")
+
+
+def test_an_export_without_end_is_read_up_to_the_limit_that_is_said(
+    at_new: Paintbench, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr("bench.shop.backup.MOST_EXPORT_BYTES", 200_000)
+    file = tmp_path / "long.json"
+    file.write_text('{"form":"paintbench shop","version":3' + " " * 300_000)
+    ran = at_new("import", str(file))
+    assert ran.err == (f"{file} is too large (over 200 kB): at most 200 kB; nothing was changed\n")

@@ -24,7 +24,7 @@ def test_a_sheet_goes_out_as_text_is_changed_and_comes_back(
     assert (ran.code, ran.out) == (0, "Epoxy primer 4:1: changed source, pot_life\n")
     assert sight.look(shop).products["epoxy-primer"].pot_life == ((20.0, 10800.0),)
     route = paintbench("route", "zinc-new").out.replace('most = "15 min"', 'most = "12 min"')
-    monkeypatch.setattr("sys.stdin", io.StringIO(route))
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(route.encode())))
     ran = paintbench("set-route", "zinc-new", "-", "--by", "Kit")
     assert (ran.code, ran.err) == (0, "")
 

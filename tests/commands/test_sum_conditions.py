@@ -210,8 +210,8 @@ def test_a_log_with_a_fault_is_refused_by_file_and_line(
 def test_a_file_that_is_no_text_or_not_there_is_refused(tmp_path: Path) -> None:
     binary = tmp_path / "log.bin"
     binary.write_bytes(b"\xff\xfe\x00at")
-    assert "not text in UTF-8" in refused(f"age {TABLE} --log {binary}", code=2)
-    assert "No such file" in refused(f"age {TABLE} --log {tmp_path}/none.csv", code=2)
+    assert "it is no UTF-8 text" in refused(f"age {TABLE} --log {binary}", code=2)
+    assert "no such file" in refused(f"age {TABLE} --log {tmp_path}/none.csv", code=2)
     assert "wanted a CSV file" in refused(f"age {TABLE} --log {tmp_path}", code=2)
 
 

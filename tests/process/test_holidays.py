@@ -5,10 +5,13 @@ Dates: the calendar; Easter 2026 on 5 April: computed by python-dateutil's own E
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from dateutil.rrule import rrulestr
 
 from bench.process.holidays import days_of, days_off, fault_of
 from bench.process.temperature import Reading, stretches
@@ -114,3 +117,85 @@ def test_the_night_after_a_closed_day_is_as_cold_as_any_other() -> None:
         ("Mon 05:00", 11.0),
         ("Mon 07:30", 18.0),
     ]
+
+
+FROM_THE_YEAR_1 = "DTSTART:00010101 RRULE:FREQ=DAILY;BYMONTH=12;BYMONTHDAY=25"
+
+
+def calls_of(work: Callable[[], object]) -> int:
+    """How many functions of Python are called by some work, whatever the computer does beside it.
+
+    Counted by a tracer: the work itself counts by the profiler.
+    """
+    calls = 0
+
+    def count(*_: object) -> None:
+        nonlocal calls
+        calls += 1
+
+    before = sys.gettrace()
+    sys.settrace(count)
+    try:
+        work()
+    finally:
+        sys.settrace(before)
+    return calls
+
+
+def looked_at(rule: str) -> None:
+    """What a start does with a rule, and three years of the calendar."""
+    fault_of.cache_clear()
+    days_of.cache_clear()
+    assert fault_of(rule) == ""
+    for year in (2026, 2027, 2028):
+        days_of(rule, year)
+
+
+def test_a_rule_from_the_year_1_costs_no_more_than_one_that_begins_today() -> None:
+    today = FROM_THE_YEAR_1.replace("00010101", "20250101")
+    looked_at(today)  # what is imported meanwhile
+    assert days_of(FROM_THE_YEAR_1, 2026) == {date(2026, 12, 25)}
+    costs = [calls_of(lambda rule=rule: looked_at(rule)) for rule in (today, FROM_THE_YEAR_1)]
+    assert costs[1] < 2 * costs[0]
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "DTSTART:{} RRULE:FREQ=DAILY;INTERVAL=10",
+        "DTSTART:{} RRULE:FREQ=WEEKLY;INTERVAL=3;BYDAY=MO,FR",
+        "DTSTART:{} RRULE:FREQ=WEEKLY;INTERVAL=2;WKST=SU",
+        "DTSTART:{} RRULE:FREQ=MONTHLY;INTERVAL=5",
+        "DTSTART:{} RRULE:FREQ=YEARLY;INTERVAL=2",
+        "DTSTART:{} RRULE:FREQ=YEARLY;INTERVAL=3;BYDAY=1MO;BYMONTH=5",
+        "DTSTART:{} RRULE:FREQ=DAILY;INTERVAL=3;UNTIL=20270630",
+    ],
+)
+@pytest.mark.parametrize("begins", ["20190131", "20200229", "20251231", "20260704"])
+def test_a_rule_begun_near_meets_the_days_that_it_meets_from_its_own_beginning(
+    rule: str, begins: str
+) -> None:
+    """Outside opinion: python-dateutil, walking all the way."""
+    written = rule.format(begins)
+    for year in (2026, 2027, 2028):
+        walked = rrulestr(written).between(
+            datetime.fromisoformat(f"{year}-01-01"),
+            datetime.fromisoformat(f"{year}-12-31T23:00"),
+            inc=True,
+        )
+        assert sorted(days_of(written, year)) == [at.date() for at in walked]
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "DTSTART:20260105 RRULE:FREQ=DAILY;INTERVAL=7;BYDAY=TU",
+        "DTSTART:19900101 RRULE:FREQ=DAILY;COUNT=366;BYMONTH=12;BYMONTHDAY=25",
+        "FREQ=YEARLY;BYEASTER=0;BYMONTH=2;BYMONTHDAY=30",
+    ],
+)
+def test_a_rule_that_is_too_far_to_walk_is_refused_with_the_figure(rule: str) -> None:
+    assert fault_of(rule).endswith(
+        "takes over 50000 steps to work out: write it with UNTIL, or as the days themselves"
+    )
+    assert sys.getprofile() is None

@@ -15,6 +15,7 @@ from bench.screens.clockwrong import BIG, ClockWrong
 from bench.shop import parts, readings, steps, timekeeping
 from bench.shop.acting import Shop
 from bench.shop.journal import lines
+from bench.shop.painters import set_pin
 from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
 from bench.widgets.stand import number_of
@@ -183,6 +184,21 @@ async def test_a_painter_who_sees_a_wrong_hour_says_what_time_it_is(
         assert isinstance(hands.app.screen, WholeBench)
         await hands.pick("the shop itself", "the clock: say what time it is")
         assert isinstance(hands.app.screen, ClockWrong)
+
+
+async def test_a_clock_that_is_believed_is_set_with_a_reason_and_signed(
+    busy: Shop, clock: ManualClock
+) -> None:
+    assert not isinstance(set_pin(busy, "Kit", "4711"), Refusal)
+    async with at_the_bench(busy, clock) as hands:
+        await hands.pick("the shop itself", "the clock: say what time it is")
+        await hands.press("enter")
+        assert "Why set the clock?" in hands.picture()
+        await hands.press("1")
+        assert "Kit: your PIN" in hands.picture()
+        for key in ("4", "7", "1", "1", "enter"):
+            await hands.press(key)
+        assert "says Kit: the computer's clock is slow" in lines(busy)[0].text
 
 
 async def test_a_new_shop_with_a_dead_battery_asks_first_and_proposes_nothing(

@@ -23,6 +23,8 @@ from bench.shop.acting import Shop
 from bench.shop.backup import Whole
 from bench.shop.data import check
 from bench.shop.house import set_house
+from bench.shop.painters import set_pin, set_trained
+from bench.store import shared
 from bench.store.database import open_store
 from bench.store.exchange import kinds
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
@@ -252,3 +254,164 @@ def test_a_text_of_an_earlier_version_gets_its_checksums_as_it_is_brought_in(
     assert check(empty).faults == ()
     again = json.loads(exported(empty))["tables"]["journal"]
     assert [line["checksum"] for line in again] == had
+
+
+def changed(shop: Shop, change: Callable[[dict[str, Any]], object]) -> str:
+    """An export in which something was changed, with a sum that agrees."""
+    form = json.loads(exported(shop))
+    change(form["tables"])
+    return summed(form)
+
+
+def setting(tables: dict[str, Any], key: str) -> dict[str, Any]:
+    """The row of a setting."""
+    found: dict[str, Any] = next(row for row in tables["setting"] if row["key"] == key)
+    return found
+
+
+ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
+    "a clock of junk": (
+        lambda t: setting(t, "clock").update(value=[1, 2]),
+        "of setting: value of 'clock'",
+    ),
+    "a setting nobody knows": (
+        lambda t: t["setting"].append({"key": "colour", "value": 1}),
+        "of setting: value of 'colour': wanted one of house, clock",
+    ),
+    "a night of words": (
+        lambda t: setting(t, "house")["value"].update(night_c="cold"),
+        "of setting: value of 'house'.night_c: read \"cold\"; Input should be a valid number",
+    ),
+    "a night colder than any": (
+        lambda t: setting(t, "house")["value"].update(night_c=-200.0),
+        "of setting: value of 'house': night -200 C: from -30 to 50 C",
+    ),
+    "a week of two days": (
+        lambda t: setting(t, "house")["value"].update(week=[None, None]),
+        "of setting: value of 'house'.week: read [null, null]; ",
+    ),
+    "a plan of a route without steps": (
+        lambda t: t["route"][1]["plan"].update(steps="none"),
+        'row 2 of route: plan.steps: read "none"; ',
+    ),
+    "a kind of step nobody knows": (
+        lambda t: t["step"][0]["plan"].update(kind="polish"),
+        'row 1 of step: plan.kind: read "polish"; ',
+    ),
+    "a number past every database's": (
+        lambda t: t["reading"][0].update(id=2**70),
+        "row 1 of reading: id: read a figure of 22 digits; wanted at most 9007199254740992",
+    ),
+    "a number past PostgreSQL's": (
+        lambda t: t["reading"][0].update(id=2**40),
+        "row 1 of reading: id: read 1099511627776; Input should be less than",
+    ),
+    "no number": (
+        lambda t: t["reading"][0].update(air_c=float("nan")),
+        "row 1 of reading: air_c: read nan; wanted a finite figure",
+    ),
+    "no end of a number": (
+        lambda t: t["product"][0]["sheet"].update(full_cure=[float("inf")]),
+        "row 1 of product: sheet.full_cure.1: read inf; wanted a finite figure",
+    ),
+    "half a letter": (
+        lambda t: t["part"][0].update(name="\ud800"),
+        'row 1 of part: name: read "\\ud800"; wanted text without control characters',
+    ),
+    "a colour for the terminal": (
+        lambda t: t["painter"][0].update(name="\x1b[31mKit"),
+        "row 1 of painter: name: read",
+    ),
+    "a painter without a name": (
+        lambda t: t["painter"][0].update(name=""),
+        "row 1 of painter: name: it is empty",
+    ),
+    "a tag as long as a letter": (
+        lambda t: t["part"][0].update(tag="7" * 61),
+        "row 1 of part: tag: it is too long (61 characters)",
+    ),
+    "letters that climb": (
+        lambda t: t["part"][0].update(owner="Z" + "\u0335\u0321\u0327\u0328" * 9),
+        "row 1 of part: owner: it has letters that cannot be shown",
+    ),
+    "lists in lists": (
+        lambda t: t["tool"][0]["plan"].update(name=nested(60)),
+        "nested 41 deep; at most 40",
+    ),
+    "a line of the log that changes nothing known": (
+        lambda t: t["journal"][0].update(changes=[{"table": "users", "before": {}, "after": {}}]),
+        "row 1 of journal: changes.1: read",
+    ),
+    "a row image that cannot be": (
+        lambda t: t["journal"][0]["changes"][0]["after"].update(colour="red"),
+        'row 1 of journal: changes.1.colour: read "red"; ',
+    ),
+}
+
+
+def nested(deep: int) -> list[Any]:
+    """A list in a list in a list."""
+    return [nested(deep - 1)] if deep else []
+
+
+@pytest.mark.parametrize("what", ODD)
+def test_what_could_not_be_opened_is_refused_with_row_and_field(worked: Shop, what: str) -> None:
+    change, told = ODD[what]
+    assert told in refusal(changed(worked, change))
+
+
+def test_figures_of_thousands_of_digits_and_nesting_without_end_are_refused_in_a_line(
+    worked: Shop,
+) -> None:
+    text = exported(worked)
+    long = text.replace('"version":3', f'"version":{"9" * 6000}')
+    deep = text.replace('"tables":{', f'"tables":{"[" * 900}{"]" * 900},"others":{{')
+    assert "a figure of thousands of digits" in refusal(long)
+    assert "damaged" in refusal(deep)
+
+
+def test_what_only_the_bench_stumbles_over_is_refused_before_anything_is_kept(
+    worked: Shop, empty: Shop
+) -> None:
+    """Work at the end of all calendars: each row by itself can be read."""
+
+    def at_the_end_of_time(tables: dict[str, Any]) -> None:
+        for step in tables["step"]:
+            if step["first_at"]:
+                step["first_at"] = step["last_at"] = "9999-12-31T23:59:59+00:00"
+
+    told = refused(backup.import_shop(empty, read(changed(worked, at_the_end_of_time))))
+    assert "cannot be read" in str(told)
+    done(backup.import_shop(empty, read(exported(worked))))
+
+
+def test_no_hash_of_a_pin_is_in_an_export_and_who_had_one_is_named(
+    worked: Shop, empty: Shop
+) -> None:
+    by, other, *_ = sight.look(worked).painters
+    done(set_pin(worked, by, "4711"))
+    text = exported(worked)
+    assert "scrypt" not in text
+    answer = done(backup.import_shop(empty, read(text)))
+    assert answer.notes == (f"no PIN travels in an export: {by} set a new one",)
+    assert exported(empty) == text
+    assert check(empty).faults == ()
+    assert by not in sight.look(empty).with_pin
+    told = refused(set_trained(empty.with_pin("4711"), by, other, True))
+    assert told.rule == f"{by} had a PIN where this data came from; no PIN travels in an export"
+    done(set_pin(empty, by, "1234"))
+    done(set_trained(empty.with_pin("1234"), by, other, True))
+
+
+def test_an_export_of_an_earlier_version_with_hashes_brings_none_in(
+    worked: Shop, empty: Shop
+) -> None:
+    def with_hash(tables: dict[str, Any]) -> None:
+        tables["painter"][0]["pin"] = "scrypt 16384 8 1 aa bb"
+        image = {**tables["painter"][0]}
+        tables["journal"][-1]["changes"] = [{"table": "painter", "before": image, "after": image}]
+
+    done(backup.import_shop(empty, read(changed(worked, with_hash))))
+    assert "scrypt" not in exported(empty)
+    with empty.store.reading() as session:
+        assert {painter.pin for painter in shared.painters(session)} == {"set", ""}

@@ -334,7 +334,7 @@ def test_a_painter_who_says_what_time_it_is_leaves_masks_on_for_the_rest_of_the_
     timekeeping.start(shop)
     done(pots.mix(shop, "gloss", "Kit", known=CUP))
     clock.advance(minutes=10)
-    done(set_clock(shop, "Kit", shop.clock.now() + timedelta(hours=2)))
+    done(set_clock(shop, "Kit", shop.clock.now() + timedelta(hours=2), reason="slow"))
     until = room(shop).until
     assert until is not None
     assert until - shop.clock.now() == timedelta(minutes=20)

@@ -14,7 +14,7 @@ from bench.process.refusal import Refusal
 from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
-from bench.store.database import open_store
+from bench.store.database import Store, open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.postgresql import engine_at as postgresql_engine_at
 from bench.store.sqlite import engine_at
@@ -149,3 +149,57 @@ def test_a_shop_of_an_earlier_version_on_a_server_opens_and_gets_the_very_schema
 def server_at(place: str) -> Engine:
     """The connections to a schema on the tests' server."""
     return postgresql_engine_at(place, lambda _: None)
+
+
+HASHED = (
+    '[{"table": "painter", "before": {"id": 1, "name": "Una", "pin": ""}, '
+    '"after": {"id": 1, "name": "Una", "pin": "scrypt 16384 8 1 aa %s"}}]' % ("bb" * 32)
+)
+"""What version 2 wrote into the log where a painter got a PIN."""
+
+
+def pin_as_written(connection: Connection) -> None:
+    """The log and the table as version 2 wrote a PIN."""
+    connection.execute(text("UPDATE painter SET pin = 'scrypt 16384 8 1 aa bb' WHERE id = 1"))
+    cast = "" if connection.dialect.name == "sqlite" else "::json"
+    connection.exec_driver_sql(f"UPDATE journal SET changes = '{HASHED}'{cast} WHERE id > 1")
+    connection.commit()
+
+
+def held(store: Store) -> tuple[str, str]:
+    """The first painter's PIN in the table, and what the last line of the log says of it."""
+    with store.reading() as session:
+        pin = session.execute(text("SELECT pin FROM painter WHERE id = 1")).scalar_one()
+        last = "SELECT CAST(changes AS TEXT) FROM journal ORDER BY id DESC LIMIT 1"
+        return str(pin), str(session.execute(text(last)).scalar_one())
+
+
+def test_the_hash_of_a_pin_leaves_the_log_of_an_earlier_shop_and_stays_in_its_table(
+    tmp_path: Path,
+) -> None:
+    place = restored(2, tmp_path / "shop.db")
+    with create_engine(f"sqlite:///{place}").connect() as connection:
+        pin_as_written(connection)
+    store = open_store(str(place))
+    pin, line = held(store)
+    store.close()
+    assert pin == "scrypt 16384 8 1 aa bb"
+    assert '"pin": "set"' in line
+    assert place.read_bytes().count(b"scrypt") == 1
+
+
+def test_the_hash_of_a_pin_leaves_the_log_of_an_earlier_shop_on_a_server(
+    postgresql: Schemas,
+) -> None:
+    place = postgresql.take(empty=True)
+    dump = DUMPS / "version2-postgresql.sql"
+    with server_at(place).connect() as connection:
+        connection.exec_driver_sql(dump.read_text(encoding="utf-8").replace("%", "%%"))
+        connection.commit()
+        pin_as_written(connection)
+    store = open_store(place)
+    pin, line = held(store)
+    store.close()
+    assert pin == "scrypt 16384 8 1 aa bb"
+    assert '"pin": "set"' in line
+    assert "scrypt" not in line

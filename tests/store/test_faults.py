@@ -274,3 +274,23 @@ def test_a_log_index_full_of_rubbish_does_no_harm(shop: Shop, data: Path) -> Non
     assert check(again).faults == ()
     assert check(again).lines == 3
     again.store.close()
+
+
+class Full:
+    """A disk without room."""
+
+    f_bavail, f_frsize = 0, 4096
+
+
+@pytest.mark.parametrize(("disk", "kind"), [(Full, "full"), (None, "failed")])
+def test_an_error_of_the_disk_says_that_the_disk_is_full_where_it_is(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, disk: object, kind: str
+) -> None:
+    if disk is not None:
+        monkeypatch.setattr("os.statvfs", lambda _: disk)
+    fault = sqlite3.OperationalError("disk I/O error")
+    fault.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
+    with pytest.raises(StoreFault) as raised, shop.store.writing():
+        raise fault
+    assert raised.value.kind == kind
+    assert str(raised.value) == ("the disk is full: " if disk else "") + "disk I/O error"

@@ -5,13 +5,19 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
+from io import StringIO
 from typing import TextIO, TypeVar
 
+from bench.commands.input_files import text_of
+from bench.process.refusal import Refusal
 from bench.sums.ageing import TemperatureLog
 from bench.trade import checked
 from bench.trade.ageing import COLDEST_C, HOTTEST_C, Stretch
 
 T = TypeVar("T")
+MOST_BYTES = 20_000_000
+"""A year of readings, one every ten seconds, is no longer."""
+
 Logged = tuple[datetime, float]
 """One reading of a file: when, and how warm in C."""
 
@@ -26,13 +32,10 @@ def read_log(path: str) -> TemperatureLog:
 
     Raises ValueError with file and line: what was read and what would be right.
     """
-    try:
-        with open(path, newline="", encoding="utf-8-sig") as file:
-            logged = tuple(_rows(path, file))
-    except OSError as fault:
-        raise ValueError(f"{path}: {fault.strerror or fault}; wanted a CSV file") from fault
-    except UnicodeDecodeError as fault:
-        raise ValueError(f"{path}: not text in UTF-8; {_RIGHT}") from fault
+    text = text_of(path, MOST_BYTES)
+    if isinstance(text, Refusal):
+        raise ValueError(f"{text}; wanted a CSV file")
+    logged = tuple(_rows(path, StringIO(text, newline="")))
     if not logged:
         raise ValueError(f"{path} line 2: no reading at all; {_RIGHT}")
     began, _ = logged[0]
