@@ -17,6 +17,11 @@ import pytest
 PUBLISHED = Path(__file__).parent
 WORKED = PUBLISHED.parent / "worked_examples"
 
+TOPICS = sorted(
+    {path.stem for folder in (PUBLISHED, WORKED) for path in folder.glob("*.csv")}
+    - {"weather_year"}
+)
+
 WORKED_AS = (
     "computed by",
     "derived from",

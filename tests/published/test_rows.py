@@ -6,12 +6,8 @@ import re
 
 import pytest
 
-from tests.published.rows import PUBLISHED, WORKED, WORKED_AS, load, published, worked
+from tests.published.rows import TOPICS, WORKED_AS, load, published, worked
 
-TOPICS = sorted(
-    {path.stem for folder in (PUBLISHED, WORKED) for path in folder.glob("*.csv")}
-    - {"weather_year"}
-)
 NO_SOURCE = re.compile(
     r"memory|comput|deriv|reckon|withheld|not named|scribd|\bmaker|seller|copy\b", re.IGNORECASE
 )
