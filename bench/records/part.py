@@ -8,7 +8,7 @@ from datetime import datetime
 from bench.process.galvanised import answers_words
 from bench.process.journalline import JournalLine
 from bench.process.mixing import ratio_doubt, ratio_words
-from bench.process.part import StepRecord
+from bench.process.part import StepRecord, soak_words
 from bench.process.partsheet import Sheet, SheetStep
 from bench.process.product import Product
 from bench.process.spoken import figure, listed
@@ -252,8 +252,8 @@ def _faces(record: StepRecord) -> str:
         if face.done_at is None:
             told.append(f"{face.name} open" if face.begun_at is None else f"{face.name} begun")
         elif record.step.kind == "dwell" and face.begun_at is not None:
-            soaked_min = (face.done_at - face.begun_at).total_seconds() / 60
-            told.append(f"{face.name} {_on_the_day(face.begun_at, record)}, {soaked_min:.0f} min")
+            soaked = soak_words(record.step, (face.done_at - face.begun_at).total_seconds())
+            told.append(f"{face.name} {_on_the_day(face.begun_at, record)}, {soaked}")
         else:
             told.append(f"{face.name} {_on_the_day(face.done_at, record)} {face.by}".rstrip())
     return "; ".join(told)

@@ -16,7 +16,6 @@ from bench.process.part import (
     Mark,
     StepRecord,
     rinsed_early,
-    soak_flag,
     soak_words,
     wet_zones,
 )
@@ -33,6 +32,7 @@ from bench.shop.overriding import overridden, with_overrides
 from bench.shop.painters import note_training
 from bench.shop.pots import take_from
 from bench.shop.rows import marks_json, step_of, things_of, typed_equipment, untrained
+from bench.shop.soaks import flag_soaks
 from bench.shop.taking import take_for_coat, tins_of_coat
 from bench.store import finding
 from bench.store.tables import Setting, StepRow
@@ -130,6 +130,7 @@ def _begin(
             return mark
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
         row.marks = marks_json(_marked(record.marks, wetted))
+        flag_soaks(row, record)
         told += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
         taken = air_taken_words(conditions_known(job.around.back_from(when), when))
@@ -310,9 +311,9 @@ def _end_work(
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)
-    flags = [soak_flag(record, replace(zone, done_at=when)) for zone in wet]
-    flags += [f"override: {words}" for words in overridden_rules]
-    row.flags = [*row.flags, *(flag for flag in flags if flag)]
+    row.last_at = when
+    flag_soaks(row, record)
+    row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
     return _finish(job, record, when, record.step.name, overridden_rules)
 
 
@@ -349,8 +350,7 @@ def _rinse(
     row = job.step_row(record)
     marks = _marked(record.marks, replace(zone, done_at=when))
     row.marks = marks_json(marks)
-    if flag := soak_flag(record, replace(zone, done_at=when)):
-        row.flags = [*row.flags, flag]
+    flag_soaks(row, record)
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
     told = f"{record.step.name} {zone.name}"
     if all(mark.done_at for mark in marks):
