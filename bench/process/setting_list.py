@@ -198,6 +198,13 @@ SETTINGS: tuple[Setting, ...] = (
         key="backup_to", kind="folder", start={}, option="backup-to",
         help='a second place for backups, such as a stick; "" takes it away'),
     Setting(
+        key="backup_mb", kind="number", start=2000.0, unit="MB", least=10.0, most=10_000_000.0,
+        read="backups of {:g} MB in each place", option="backup-room",
+        asks="MB for the backups in each place", right="from 10 MB",
+        help="MB for the backups in each place (common practice, no source); past it the oldest go",
+        told=("Past it the oldest backups are let go first: never the newest, and none that was "
+              "made before an update or a restore.",)),
+    Setting(
         key="theme", kind="choice", start="dark", read="theme", choices=THEMES, option="theme",
         help="the screens' colours"),
     Setting(key="theme_here", kind="choice", read="theme", choices=THEMES),

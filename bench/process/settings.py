@@ -9,7 +9,7 @@ from functools import cached_property
 from math import ceil
 from typing import Any
 
-from bench.process.backups import SecondPlace
+from bench.process.backups import MEGABYTE, SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.room import Clearance, Measured
@@ -114,6 +114,11 @@ class ShopSettings:
     def second_place(self) -> SecondPlace | None:
         """Where backups go besides the folder beside the data."""
         return second_place(self.stored)
+
+    @property
+    def backup_bytes(self) -> int:
+        """How many bytes the backups in each place may take."""
+        return int(self.stored["backup_mb"] * MEGABYTE)
 
     @property
     def far_after(self) -> timedelta | None:

@@ -57,6 +57,7 @@ def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
             _extraction(kept, of("air_changes_h"), of("mixing_factor")),
             _cup(kept, of("cup_ml"), of("cup_step_ml")),
             set_second_place(kept, of("backup_to"), shop.store.place, shop.allowed.backups),
+            _backup_room(kept, of("backup_mb")),
             _theme(kept, of("theme"), of("theme_here"), shop.terminal),
             _far_after(kept, of("far_after_min")),
             _zone(kept, of("zone")),
@@ -223,6 +224,13 @@ def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> l
         return Refusal(f"marks every {step:g} ml", f"a cup of {holds:g} ml", "two marks at least")
     kept["cup_ml"], kept["cup_step_ml"] = holds, step
     return [f"a cup of {holds:g} ml with marks every {step:g} ml"]
+
+
+def _backup_room(kept: dict[str, Any], room_mb: float | None) -> list[str]:
+    if room_mb is None:
+        return []
+    kept["backup_mb"] = room_mb
+    return [BY_KEY["backup_mb"].read.format(room_mb)]
 
 
 def _theme(kept: dict[str, Any], theme: str | None, here: str | None, terminal: str) -> list[str]:

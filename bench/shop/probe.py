@@ -18,7 +18,8 @@ from bench.process.spoken import span_words
 from bench.shop.acting import Shop
 from bench.shop.allowed import Places
 from bench.shop.background import Job, on_a_thread
-from bench.shop.readings import PROBE, take_reading
+from bench.shop.readings import take_reading
+from bench.store.tables import PROBE
 
 MOST_BYTES = 4096
 

@@ -8,10 +8,7 @@ from bench.process.refusal import Refusal
 from bench.process.setting_list import COLDEST_C, WARMEST_C
 from bench.shop.acting import Act, Done, Shop
 from bench.store import finding
-from bench.store.tables import ReadingRow
-
-PROBE = "probe"
-"""Who wrote a reading down that nobody typed. No painter, and only readings bear it."""
+from bench.store.tables import PROBE, ReadingRow
 
 
 def take_reading(
