@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.probe import Probes
 from bench.process.backups import MEGABYTE
+from bench.process.probe import Probes
 from bench.process.refusal import Refusal
 from bench.shop import restore
 from bench.shop.acting import Done, Shop

@@ -46,5 +46,6 @@ def test_a_stick_that_is_not_there_is_said_and_one_put_back_is_written_to(
     with monkeypatch.context() as pulled_out:
         pulled_out.setattr(os, "listdir", missing)
         assert look_after(wanted) == Found(fault="no such device")
-    assert look_after(wanted) == Found(newest=NOON)
+    found = look_after(wanted)
+    assert (found.newest, found.fault) == (NOON, "")
     assert [file.name for file in stick.iterdir()] == ["shop-20260312T120000Z.db"]
