@@ -190,6 +190,13 @@ SETTINGS: tuple[Setting, ...] = (
         right="from 1 min to a day", read="a reading every {:g} min", option="probe-every",
         help="minutes between two readings"),
     Setting(
+        key="doubt_c", kind="number", start=8.0, unit="C apart", least=2.0, most=40.0,
+        right="from 2 to 40 C", read="a reading {:g} C off is not believed at once",
+        option="doubt", asks="C off, and it is not believed at once",
+        help="C from the last reading, or between air and surface, past which one is not believed "
+             "at once (common practice, no source)",
+        told=("A probe's waits for a second one minutes later; a typed one is asked about once.",)),
+    Setting(
         key="units", kind="text", start={}, option="units", asks="Units of the screens",
         help='the screens in "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric',
         told=('As "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric.',

@@ -103,7 +103,12 @@ class ShopSettings:
         stored = self.stored["probe"] or {}
         paths = {what: str(stored[what]) for what in MEASURED if stored.get(what)}
         every = timedelta(minutes=stored.get("every_min") or EVERY_MIN)
-        return Probes(paths, every) if paths else None
+        return Probes(paths, every, self.doubt_c) if paths else None
+
+    @property
+    def doubt_c(self) -> float:
+        """How far off the last one, in C, a reading is not believed at once."""
+        return float(self.stored["doubt_c"])
 
     @cached_property
     def units(self) -> ShopUnits:
