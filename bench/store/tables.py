@@ -262,6 +262,13 @@ class MixRow(Row, table=True):
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
 
 
+PROBE = "probe"
+"""Who wrote a reading down that nobody typed. No painter, and only what probes say bears it."""
+
+BY_ITSELF = ("", PROBE)
+"""Names in the log that no painter has: what the clock and the probes write is no work."""
+
+
 class ReadingRow(Row, table=True):
     """Air, humidity and metal temperature as somebody read them."""
 
