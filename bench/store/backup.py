@@ -181,6 +181,7 @@ def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
             _sweep(target.parent)
             make_file(part, rights)
             yield part
+            _refuse_a_log(part)
             bring_to_disk(part)
             os.replace(part, target)
             _remove(part)
@@ -413,6 +414,15 @@ def _is_alive(pid: int) -> bool:
     except (OSError, OverflowError):
         return True
     return pid != os.getpid()
+
+
+def _refuse_a_log(part: Path) -> None:
+    """Raise BackupFault while some of a file stands only in the log beside it.
+
+    SQLite moves it there when the last connection closes, and does not say so where that fails.
+    """
+    if part.with_name(part.name + "-wal").exists():
+        raise BackupFault("not all of it could be written into the file: is the disk full?")
 
 
 def _remove(part: Path) -> None:
