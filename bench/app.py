@@ -109,6 +109,8 @@ class Paintbench(HookedApp):
             self._begin()
         if self.data.fault is not None:
             self.push_screen(NoData())
+        elif self.shop.store.unwritable is not None:
+            self.data.struck(self.shop.store.unwritable)
 
     def _begin(self) -> None:
         self.clock_watch.begin(self._show_first)

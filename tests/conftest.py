@@ -60,6 +60,21 @@ IN_REAL_TIME = (
 """Tests that mostly wait: one process runs them one after the other, from the beginning on."""
 
 
+LONGEST = (
+    "tests/screens/test_every_key.py",
+    "tests/simulation/test_year.py",
+    "tests/simulation/test_random_actions.py",
+    "tests/screens/test_palette.py::test_every_place",
+    "tests/screens/test_main_job.py",
+)
+"""Tests of half a minute: begun first, since whoever is given one last keeps all others waiting."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """In the order in which they were found, but for the longest."""
+    items.sort(key=lambda item: not item.nodeid.startswith((*IN_REAL_TIME, *LONGEST)))
+
+
 class InRealTime(LoadScopeScheduling):
     """Gives every test to whoever is free, but for those."""
 

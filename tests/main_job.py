@@ -62,6 +62,11 @@ PREPARING: list[tuple[str, Action, Shown]] = [
         {"state": "open", "step": "Degrease and rinse", "step_number": 2},
     ),
     (
+        "the surface is read: a wash's time holds from 5 to 30 C",
+        _do("reading", MON, 8, 40, air_c=20, rh_pct=60, metal_c=20),
+        {"state": "open"},
+    ),
+    (
         "the other painter washes it",
         _do("begin", MON, 8, 40, by="Mo"),
         {"state": "soak", "painter": "Mo", "seconds_left": 180},
@@ -82,6 +87,11 @@ PREPARING: list[tuple[str, Action, Shown]] = [
         "no water inside, says Kit",
         _do("pass", WED, 9, 30),
         {"state": "open", "step": "Mordant wash", "step_number": 3},
+    ),
+    (
+        "read again on the day of the mordant",
+        _do("reading", WED, 9, 58, air_c=20, rh_pct=60, metal_c=20),
+        {"state": "open"},
     ),
     (
         "first stroke of mordant in the front zone",

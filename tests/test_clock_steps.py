@@ -23,6 +23,7 @@ import pytest
 
 from bench.clock import SystemClock
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.process.refusal import Refusal
 from bench.shop import parts, pots, steps, trouble
 from bench.shop.acting import Shop
@@ -96,6 +97,9 @@ def fake(one_clock: FakeTime) -> FakeTime:
     return one_clock
 
 
+MEASURED = Override({"no-reading": "measured at the part"})
+
+
 @pytest.fixture
 def soaking(today: Path) -> Path:
     """A frame under its mordant wash for two minutes, of ten to fifteen; and a pot."""
@@ -104,7 +108,7 @@ def soaking(today: Path) -> Path:
         parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
         trouble.skip(shop, 1, "Kit", "already done"),
         trouble.skip(shop, 1, "Kit", "already done"),
-        steps.begin(shop, 1, "Kit", at=shop.clock.now() - timedelta(minutes=2)),
+        steps.begin(shop, 1, "Kit", at=shop.clock.now() - timedelta(minutes=2), override=MEASURED),
         pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)),
     ):
         assert not isinstance(answer, Refusal), answer

@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop import parts, steps, trouble
+from bench.shop import parts, trouble
 from bench.shop.acting import Done, Shop
 from bench.store.tables import Setting
 
 from .clock_on_file import PLACE, put
+from .shop.doing import begin_over
 from .terminal import terminal
 
 EVERY_BYTE = [bytes([n]).decode("latin-1") for n in (*range(0x20), 0x7F) if n != 0x1B]
@@ -63,7 +64,7 @@ def late(shop: Shop, data: Path, clock: ManualClock, tmp_path: Path) -> dict[str
     assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
     for _ in range(2):
         assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
-    assert isinstance(steps.begin(shop, 2, "Kit"), Done)
+    assert isinstance(begin_over(shop, 2, "Kit", "measured at the part"), Done)
     script = tmp_path / "shell"
     script.write_text(f"#!/bin/sh\n: > {tmp_path}/marker\n")
     script.chmod(0o755)

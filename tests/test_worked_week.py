@@ -85,6 +85,7 @@ EVENTS: list[Event] = [
     ((MON, 15, 0), lambda s: pots.mix(s, "two-pack-aerosol", "Kit")),
     ((TUE, 15, 0), lambda s: pots.bin_pot(s, "A", "Kit")),
     ((WED, 8, 50), lambda s: testing.pass_test(s, 1, "Kit")),
+    ((WED, 8, 50), lambda s: readings.take_reading(s, "Kit", air_c=20, rh_pct=60, metal_c=20)),
     ((WED, 9, 0), lambda s: steps.begin(s, 1, "Kit", zone="FRONT")),
     ((WED, 9, 11), lambda s: steps.finish(s, 1, "Mo", mark="FRONT")),
     ((WED, 9, 15), lambda s: steps.begin(s, 1, "Kit", zone="REAR")),

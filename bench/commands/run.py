@@ -208,7 +208,8 @@ def _not_just_now(fault: StoreFault) -> Refusal:
     if fault.kind == "uncertain":
         right = "it may be there: look at paintbench journal before you do it again"
         return Refusal(fault.words, str(fault), right)
-    return Refusal("the data cannot be read or written just now", str(fault), fault.remedy)
+    words = "the data cannot be read or written just now"
+    return Refusal(fault.words if fault.lasts else words, str(fault), fault.remedy)
 
 
 def _answered(answer: Answer, args: Namespace, console: Console) -> int:

@@ -22,12 +22,6 @@ WASH_LEAST_C, WASH_MOST_C = 5.0, 30.0
 """Surface temperatures in C at which the time of a wash holds (common practice, no source): colder
 it hardly bites, hotter it dries on."""
 
-WASH_UNREAD = (
-    f"surface temperature not read: the time of a wash holds from {WASH_LEAST_C:g} to "
-    f"{WASH_MOST_C:g} C"
-)
-"""Said where a wash begins and no thermometer tells how warm the surface is."""
-
 LIMITS: dict[Limit, rules.Rule] = {
     "dew point": rules.DEW_POINT,
     "humidity": rules.HUMIDITY,
@@ -148,19 +142,15 @@ def conditions_against(
     if air is None:
         rule = "no reading of the air"
         return (rules.NO_READING.refuses(rule, "none yet", "take a reading first"),)
-    newest = air.newest
-    if is_old(newest.at, at):
-        age = at - newest.at
-        read = f"{span_words(age.total_seconds())} old, at most {READ_AGAIN.seconds // 3600} h"
-        rule = "the last reading is too old"
-        return (rules.READING_OLD.refuses(rule, read, "take a reading first"),)
+    if is_old(air.newest.at, at):
+        return (_too_old(air.newest, at),)
     try:
         known = air.judged(limits, mark)
     except ValueError as fault:
         rule = "the reading cannot be right"
         return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
     if known is None:
-        read = f"air {newest.air_c:g} C only"
+        read = f"air {air.newest.air_c:g} C only"
         remedy = "read it too, for the dew point"
         return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
     broken = [_broken(*limit, by_air=air.by_air) for limit in known.broken]
@@ -173,18 +163,30 @@ def conditions_against(
     return tuple(broken)
 
 
+def air_taken_words(known: Conditions | None) -> str:
+    """Say that the air is taken for a surface nobody read; empty where the surface was."""
+    if known is None or known.surface is not None:
+        return ""
+    return f"surface not read: air {known.newest.air_c:g} C taken for it"
+
+
 def wash_against(
     known: Conditions | None, limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
-    """Why not to wet a surface with a wash at ``at``; empty where its time holds, or nobody knows.
+    """Why not to wet a surface with a wash at ``at``; empty where its time holds.
 
-    limits: of the wash's product, which may be narrower; mark: that of its figures.
+    known: the surface or, marked, the air for it, read within four hours. limits: of the wash's
+    product, which may be narrower; mark: that of its figures.
     """
-    if known is None or is_old(known.newest.at, at):
-        return ()
-    rule = "the time of a wash does not hold at this temperature"
     least_c = max(WASH_LEAST_C, limits.metal_least_c)
     most_c = min(WASH_MOST_C, limits.metal_most_c)
+    if known is None:
+        rule = "surface temperature not read"
+        read = f"the time of a wash holds from {least_c:g} to {most_c:g} C"
+        return (rules.NO_READING.refuses(rule, read, "take a reading first"),)
+    if is_old(known.newest.at, at):
+        return (_too_old(known.newest, at),)
+    rule = "the time of a wash does not hold at this temperature"
     source = "air, surface not read," if known.by_air else "surface"
     if known.coldest_c < least_c:
         of_product = mark if least_c > WASH_LEAST_C else ""
@@ -195,6 +197,12 @@ def wash_against(
         read = f"surface {known.warmest_c:g} C, up to {most_c:g}{of_product} C"
         return (rules.TOO_WARM.refuses(rule, read, "cool it, out of the sun"),)
     return ()
+
+
+def _too_old(newest: Reading, at: datetime) -> Refusal:
+    age_s = (at - newest.at).total_seconds()
+    read = f"{span_words(age_s)} old, at most {READ_AGAIN.seconds // 3600} h"
+    return rules.READING_OLD.refuses("the last reading is too old", read, "take a reading first")
 
 
 def _surface_unknown(air: Conditions) -> Refusal:

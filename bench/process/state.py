@@ -141,6 +141,12 @@ class StandState:
         """The plain ASCII shape that goes with the word."""
         return SHAPES[self.word]
 
+    @property
+    def doubt(self) -> str:
+        """``?`` where the number counts to or from a figure of no data sheet, else nothing."""
+        edges = (self.opens, self.closes, self.missed)
+        return next((edge.doubt for edge in edges if edge and edge.at == self.target), "")
+
     def seconds_left(self, now: datetime) -> float | None:
         """Seconds to the target; below nought once it is past, None where nothing counts."""
         return None if self.target is None else (self.target - now).total_seconds()

@@ -190,13 +190,16 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
     """
     place = shop.store.place
     lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
-    if shop.store.shut or lost:
+    if shop.store.shut or shop.store.unwritable or lost:
         try:
             store = shop.store.reopen()
         except NothingHere as why:
             raise StoreFault(f"{place} is gone", "gone") from why
         except CannotOpen as why:
             raise StoreFault(str(why), why.kind or fault.kind) from why
+        if store.unwritable:
+            store.close()
+            raise store.unwritable
         return Shop(store, shop.clock.computer, shop.terminal)
     if isinstance(fault, InDoubt):
         shop.store.was_written(fault)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bench.process.conditions import WASH_UNREAD, conditions_known, is_old
+from bench.process.conditions import air_taken_words, conditions_known
 from bench.process.edges import Edge, next_edge
 from bench.process.may import rinse_against, rules_against
 from bench.process.night import cold_of, dew_point_of, next_cold
@@ -131,9 +131,9 @@ def _begin(
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
         row.marks = marks_json(_marked(record.marks, wetted))
         told += f" {mark.name}{' again' if mark.done_at else ''}"
-        known = conditions_known(job.around.back_from(when), when)
-        if known is None or is_old(known.newest.at, when):
-            job.act.notes.append(WASH_UNREAD)
+    if record.step.most_s:
+        taken = air_taken_words(conditions_known(job.around.back_from(when), when))
+        job.act.notes += [taken] if taken else []
     begins = record.status == "todo"
     if begins:
         row.status, row.first_at = "in hand", when

@@ -21,7 +21,7 @@ from typing import Any
 
 from bench import disk
 from bench.disk import OWNERS_FILE, bring_to_disk, make_file, sync_folder
-from bench.store import chain
+from bench.store import chain, turns
 from bench.store.chain import Break
 from bench.store.migrations import newer_words, newest
 
@@ -182,6 +182,7 @@ def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
             yield part
             bring_to_disk(part)
             os.replace(part, target)
+            _remove(part)
             sync_folder(target.parent)
     except BaseException:
         _remove(part)
@@ -382,7 +383,7 @@ def half_made(path: Path) -> Path | None:
 
 def _cut_off(folder: Path, name: str) -> Iterator[Path]:
     """The temporary files of programs that are gone. name: a pattern of what they were to be."""
-    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal)?")
+    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal|-turn)?")
     for match in filter(None, map(made.fullmatch, os.listdir(folder))):
         if not _is_alive(int(match[1])):
             yield folder / match[0]
@@ -399,7 +400,7 @@ def _is_alive(pid: int) -> bool:
 
 
 def _remove(part: Path) -> None:
-    for name in (part.name, *(part.name + side for side in SIDE_FILES)):
+    for name in (part.name, *(part.name + side for side in (*SIDE_FILES, turns.ENDING))):
         with suppress(OSError):
             part.with_name(name).unlink()
 

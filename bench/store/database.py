@@ -25,7 +25,7 @@ from bench.store.faults import (
     kind_of,
     told_plainly,
 )
-from bench.store.migrations import NotOurs, upgrade
+from bench.store.migrations import NotOurs, newest, upgrade, version_of
 from bench.store.postgresql import Hear
 from bench.store.restoring import settle
 
@@ -35,11 +35,11 @@ __all__ = ["CannotOpen", "NothingHere", "Session", "Store", "StoreFault", "open_
 class Store:
     """The shop's data. Reads see one moment; writes take the lock at once, so none is lost.
 
-    place: the file, None on a server; shut: why it could not be opened, which every use then
-    raises; change_mark: the question whose answer changes with every commit, and a server's time
-    with it; reading: what makes a reader see one moment; reopen: what opens the same data again;
-    settle: what ends the doubt after a commit failed; dispose: what closes the engine's
-    connections; hear: who is told a server's time.
+    place: the file, None on a server; unwritable: why it can only be read; shut: why it could not
+    be opened, which every use then raises; change_mark: the question whose answer changes with
+    every commit, and a server's time with it; reading: what makes a reader see one moment; reopen:
+    what opens the same data again; settle: what ends the doubt after a commit failed; dispose: what
+    closes the engine's connections; hear: who is told a server's time.
     """
 
     def __init__(
@@ -55,6 +55,7 @@ class Store:
     ) -> None:
         self.place = place
         self.shut: StoreFault | None = None
+        self.unwritable: StoreFault | None = None
         self.reopen = reopen
         self._settle = settle
         self._dispose = dispose
@@ -76,7 +77,9 @@ class Store:
     def writing(self) -> Iterator[Session]:
         """A session holding the write lock from its start. Rolled back unless it is committed."""
         self._attend()
-        with told_plainly(self.place), Session(self._writers) as session:
+        if self.unwritable is not None:
+            raise self.unwritable
+        with self._naming(), told_plainly(self.place), Session(self._writers) as session:
             yield session
 
     def was_written(self, doubt: InDoubt) -> bool:
@@ -88,6 +91,16 @@ class Store:
             self._settle(self._engine)
         with self.writing() as session:
             return chain.has(session, doubt.number, doubt.checksum)
+
+    @contextmanager
+    def _naming(self) -> Iterator[None]:
+        """Where a file may only be read, say which, and who mends that."""
+        try:
+            yield
+        except StoreFault as fault:
+            if fault.kind == "read-only" and self.place and (shut := sqlite.only_read(self.place)):
+                raise shut from fault
+            raise
 
     def _attend(self) -> None:
         if self.shut is not None:
@@ -145,8 +158,8 @@ def _open_file(path: str, may_be_new: bool) -> Store:
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
     is_empty = backup.is_empty(path)
-    if why := backup.spoilt(path):
-        raise CannotOpen(f"{path}: the data is damaged: {why}", "damaged")
+    if spoilt := backup.spoilt(path):
+        raise CannotOpen(f"{path}: the data is damaged: {spoilt}", "damaged")
     if is_empty and not may_be_new:
         raise NothingHere(f"{path}: the file is empty")
     sqlite.make_folder(Path(path).parent)
@@ -157,7 +170,33 @@ def _open_file(path: str, may_be_new: bool) -> Store:
         sqlite.keep_a_write_ahead_log(store._engine)
     except (NotOurs, DatabaseError, sqlite3.Error, StoreFault) as fault:
         store.close()
-        raise sqlite.cannot_open(path, fault) from fault
+        why = sqlite.cannot_open(path, fault)
+        if why.kind in WITHOUT_WRITING and (store_to_read := _only_to_read(path, why)):
+            return store_to_read
+        raise why from fault
+    return store
+
+
+WITHOUT_WRITING = ("full", "read-only", "failed")
+"""Faults at the opening with which the data may still be read."""
+
+
+def _only_to_read(path: str, why: CannotOpen) -> Store | None:
+    """Data beside which nothing can be written, of this program's version; None where it is not."""
+    engine = sqlite.reading_engine_at(path)
+    if engine is None:
+        return None
+    try:
+        with engine.connect() as connection:
+            ours = version_of(connection) == newest()
+    except (NotOurs, DatabaseError, sqlite3.Error, StoreFault):
+        ours = False
+    if not ours:
+        engine.dispose()
+        return None
+    again = partial(open_store, path, may_be_new=False)
+    store = Store(engine, path, sqlite.CHANGE_MARK, {}, again, sqlite.settle, engine.dispose)
+    store.unwritable = sqlite.only_read(path) or StoreFault(str(why), why.kind or "failed")
     return store
 
 

@@ -20,6 +20,8 @@ Kind = Literal[
     "gone",
     "damaged",
     "behind",
+    "rights",
+    "incomplete",
     "away",
     "uncertain",
     "clock",
@@ -34,11 +36,20 @@ WORDS: dict[Kind, str] = {
     "gone": "the data file is gone from its place",
     "damaged": "the data is damaged",
     "behind": "a backup goes further than the data",
+    "rights": "the server gives this user no right to the shop's data",
+    "incomplete": "a table of the shop is missing on the server",
     "away": "the server does not answer",
     "uncertain": "the disk or the server failed in that very moment",
     "clock": "the server's clock is wrong",
     "failed": "the disk or the server gives errors",
 }
+
+REMEDIES: dict[Kind, str] = {
+    "rights": "who looks after the server makes this user the owner of the database and its tables",
+    "incomplete": "who looks after the server puts its backup back, or paintbench import brings an "
+    "export into a new database",
+}
+"""What to do where trying again is of no use."""
 
 _KINDS: dict[int, Kind] = {
     sqlite3.SQLITE_FULL: "full",
@@ -56,12 +67,16 @@ _STATES: dict[str, Kind] = {
     "55P03": "locked",
     "XX001": "damaged",
     "XX002": "damaged",
+    "42501": "rights",
+    "42P01": "incomplete",
+    "3F000": "incomplete",
     "57P01": "away",
     "57P02": "away",
     "57P03": "away",
     "53300": "away",
 }
-"""By PostgreSQL's codes. The last four: it is shut down, has crashed, still starts, is crowded."""
+"""By PostgreSQL's codes (its manual, appendix A). The last four: it is shut down, has crashed,
+still starts, is crowded."""
 
 SOON = ("starting up", "shutting down", "recovery", "too many")
 """Why a server that is there lets nobody in for a while."""
@@ -104,7 +119,12 @@ class StoreFault(RuntimeError):
     @property
     def remedy(self) -> str:
         """What to do, on a command line."""
-        return "try again"
+        return REMEDIES.get(self.kind, "try again")
+
+    @property
+    def lasts(self) -> bool:
+        """Whether trying again is of no use before somebody else has mended it."""
+        return self.kind in REMEDIES
 
     @property
     def in_doubt(self) -> bool:
@@ -128,6 +148,22 @@ class InDoubt(StoreFault):
     def undone(self) -> StoreFault:
         """Give the fault it is, once it is known that nothing was written."""
         return StoreFault(f"{self}; it was looked for: nothing was written", self._otherwise)
+
+
+class OnlyRead(StoreFault):
+    """A file or folder of the data cannot be written; the message names it and who mends that.
+
+    words: the same where there is room for half a line.
+    """
+
+    def __init__(self, message: str, words: str) -> None:
+        super().__init__(message, "read-only")
+        self._words = words
+
+    @property
+    def words(self) -> str:
+        """What is so, for a painter."""
+        return self._words
 
 
 class LogLost(StoreFault):
@@ -198,6 +234,8 @@ def kind_of(fault: BaseException) -> Kind:
 
 SYNC_FAILED = (sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_DIR_FSYNC)
 """All of it was written, but the system could not bring it to the disk: it may turn up later."""
+
+
 LEAST_FREE_BYTES = 65536
 """With less than this free the disk is full: SQLite makes its files longer by so much and more."""
 

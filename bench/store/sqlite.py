@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import errno
 import os
+import pwd
 import random
+import shlex
 import sqlite3
 import time
 from collections.abc import Callable
@@ -19,9 +21,17 @@ from sqlmodel import create_engine
 
 from bench import disk
 from bench.store.backup import copies_of
-from bench.store.faults import CannotOpen, Kind, LogLost, StoreFault, kind_of, words_and_kind
+from bench.store.faults import (
+    CannotOpen,
+    Kind,
+    LogLost,
+    OnlyRead,
+    StoreFault,
+    kind_of,
+    words_and_kind,
+)
 from bench.store.turns import line_at, pause
-from bench.store.writeahead import WriteAheadLog, which_file
+from bench.store.writeahead import INDEX, LOG, WriteAheadLog, which_file
 
 BUSY_S = 5
 """How long anybody waits for the other terminal before giving up."""
@@ -82,6 +92,85 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
     made.log = log
     log.know(made)
     return made
+
+
+def reading_engine_at(path: str) -> Engine | None:
+    """The connections that read a file beside which nothing can be written; None where none can.
+
+    SQLite is told that nobody changes the file (``immutable``), for it wants to make a log and an
+    index even to read. That is so as long as there is no log, or an empty one: all that was
+    committed is in the file, and whoever writes begins a log first. Each look makes sure of it.
+    """
+    before = _as_it_lies(path)
+    if before is None:
+        return None
+    uri = f"{Path(path).absolute().as_uri()}?mode=ro&immutable=1"
+    engine = create_engine(
+        "sqlite://",
+        creator=lambda: sqlite3.connect(uri, uri=True, check_same_thread=False),
+        poolclass=QueuePool,
+    )
+
+    def look(connection: Any) -> None:
+        connection.exec_driver_sql("BEGIN")
+        if _as_it_lies(path) != before:
+            raise StoreFault(f"{path} is written by another program: open it again", "locked")
+
+    event.listen(engine, "connect", lambda raw, record: _on_connect(raw, record, path))
+    event.listen(engine, "begin", look)
+    return engine
+
+
+def _as_it_lies(path: str) -> tuple[int, int, int] | None:
+    """What tells that a file without a log was not written; None where there is a log."""
+    try:
+        log = Path(f"{path}{LOG}")
+        if log.exists() and log.stat().st_size:
+            return None
+        now = os.stat(path)
+    except OSError:
+        return None
+    return now.st_ino, now.st_size, now.st_mtime_ns
+
+
+def only_read(path: str) -> OnlyRead | None:
+    """What of a shop in a file cannot be written by this user, and who mends it."""
+    here = Path(path).absolute()
+    for place in (here.parent, here, *(here.with_name(here.name + side) for side in (LOG, INDEX))):
+        if not place.exists() or os.access(place, os.W_OK):
+            continue
+        if os.statvfs(place).f_flag & os.ST_RDONLY:
+            told = f"the disk of {here.parent} is mounted read-only: mount it for writing"
+            return OnlyRead(told, "the disk is mounted read-only")
+        there, me = place.stat(), os.geteuid()
+        if there.st_uid == me:
+            who, mend = _user(me), f"chmod u+rw{'x' if place.is_dir() else ''}"
+        else:
+            who, mend = "root", f"as root: chown {_user(me)}"
+        rights = f"owner {_user(there.st_uid)}, rights {there.st_mode & 0o777:o}"
+        told = f"{place.name} can only be read ({rights}): {mend} {shlex.quote(str(place))}"
+        return OnlyRead(told, f"{place.name} can only be read: {who} mends that")
+    return None
+
+
+def _is_full(path: str) -> bool:
+    """Whether not even the index of a log has room, which SQLite calls an I/O error."""
+    try:
+        disk_of = os.statvfs(Path(path).parent)
+    except OSError:
+        return False
+    return disk_of.f_bavail * disk_of.f_frsize < INDEX_BYTES
+
+
+INDEX_BYTES = 32768
+"""The least that SQLite makes of an index (sqlite.org/walformat.html)."""
+
+
+def _user(number: int) -> str:
+    try:
+        return pwd.getpwuid(number).pw_name
+    except KeyError:
+        return str(number)
 
 
 def make_file(path: str) -> None:
@@ -156,9 +245,13 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
             told = f"this file is not paintbench data ({told}); give another path"
             return CannotOpen(f"{path}: {told}")
         return CannotOpen(f"{path}: the data is damaged: {told}", kind)
-    if kind == "failed" and not os.access(Path(path).parent, os.W_OK):
-        kind = "read-only"
-    return CannotOpen(f"{path}: cannot be opened or written: {told}; {RIGHTS}", kind)
+    if kind in ("failed", "read-only") and (shut := only_read(path)):
+        kind, told = "read-only", str(shut)
+    elif kind in ("failed", "full") and _is_full(path):
+        kind, told = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
+    else:
+        told = f"{told}; {RIGHTS}"
+    return CannotOpen(f"{path}: cannot be opened or written: {told}", kind)
 
 
 def _was_ours(path: str) -> bool:

@@ -14,15 +14,15 @@ def _font(signs: str, *rows: str) -> dict[str, tuple[str, ...]]:
 
 _HEAVY = _font(
     "0123456789+hd-?:.<>",
-    "┏━┓, ┓ ,━━┓,━━┓,┃ ┃,┏━━,┏━━,━━┓,┏━┓,┏━┓,   ,┃  ,  ┃,   ,━━┓, , , /,\\ ",
-    "┃ ┃, ┃ ,┏━┛, ━┫,┗━┫,┗━┓,┣━┓,  ┃,┣━┫,┗━┫,━╋━,┣━┓,┏━┫,━━━, ┏┛,:, ,< , >",
-    "┗━┛, ┻ ,┗━━,━━┛,  ┃,━━┛,┗━┛,  ┃,┗━┛,━━┛,   ,┃ ┃,┗━┛,   , . , ,., \\,/ ",
+    "┏━┓, ┓ ,━━┓,━━┓,┃ ┃,┏━━,┏━━,━━┓,┏━┓,┏━┓,   ,┃  ,  ┃,   ,━┓, , , /,\\ ",
+    "┃ ┃, ┃ ,┏━┛, ━┫,┗━┫,┗━┓,┣━┓,  ┃,┣━┫,┗━┫,━╋━,┣━┓,┏━┫,━━━,┏┛,:, ,< , >",
+    "┗━┛, ┻ ,┗━━,━━┛,  ┃,━━┛,┗━┛,  ┃,┗━┛,━━┛,   ,┃ ┃,┗━┛,   ,. , ,., \\,/ ",
 )
 _ASCII = _font(
     "0123456789+hd-?:.<>",
-    " _ ,   , _ , _ ,   , _ , _ , _ , _ , _ ,   ,   ,   ,   , _ , , , /,\\ ",
-    "| |,  |, _|, _|,|_|,|_ ,|_ ,  |,|_|,|_|,-+-,|_ , _|,---, _|,:, ,< , >",
-    "|_|,  |,|_ , _|,  |, _|,|_|,  |,|_|, _|,   ,| |,|_|,   , . , ,., \\,/ ",
+    " _ ,   , _ , _ ,   , _ , _ , _ , _ , _ ,   ,   ,   ,   ,_ , , , /,\\ ",
+    "| |,  |, _|, _|,|_|,|_ ,|_ ,  |,|_|,|_|,-+-,|_ , _|,---,_|,:, ,< , >",
+    "|_|,  |,|_ , _|,  |, _|,|_|,  |,|_|, _|,   ,| |,|_|,   ,. , ,., \\,/ ",
 )
 _DOTS = _font(
     "0123456789+hd-?:.<>",
@@ -66,16 +66,23 @@ def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> tuple[
     """The text in figures ``rows`` (3 or 5) tall, each line exactly ``width`` cells.
 
     Takes figures, ``?``, ``:``, ``.``, ``+``, ``-``, ``<``, ``>``, ``h`` and ``d``. Too wide for
-    ``width``: three rows instead of five, then one.
+    ``width``: a ``?`` at its end is small, then three rows instead of five, then one.
     """
     if rows >= 5:
-        doubled = tall(text, 2, ascii_only=ascii_only)
-        if len(doubled[0]) <= width:
-            return tuple(row.ljust(width) for row in doubled)
+        for doubled in (tall(text, 2, ascii_only=ascii_only), _small_mark(text, ascii_only)):
+            if len(doubled[-1]) <= width:
+                return tuple(row.ljust(width) for row in doubled)
     drawn = _joined(text, _ASCII if ascii_only else _HEAVY, 3)
     if len(drawn[0]) > width:
         drawn = ["", text[:width], ""]
     return (*(row.ljust(width) for row in drawn), *(" " * width,) * (rows - 3))
+
+
+def _small_mark(text: str, ascii_only: bool) -> list[str]:
+    """Five rows of figures, of which a mark at the end is a plain sign beside the last row."""
+    figures = text.removesuffix("?")
+    rows = tall(figures, 2, ascii_only=ascii_only)
+    return [*rows[:-1], f"{rows[-1]} ?" if figures != text else rows[-1]]
 
 
 def _joined(text: str, font: Mapping[str, tuple[str, ...]], rows: int) -> list[str]:

@@ -69,7 +69,8 @@ def _head(look: StandLook, width: int) -> Line:
 
 
 def number_of(state: StandState, now: datetime) -> str:
-    """The big number; empty where nothing counts."""
+    """The big number with its mark; empty where nothing counts. While the clock is wrong every
+    number is bounded, which says more."""
     left = state.seconds_left(now)
     if left is None:
         return ""
@@ -77,7 +78,7 @@ def number_of(state: StandState, now: datetime) -> str:
     if up:
         left = min(left, -0.001) if state.word != "IN HAND" else abs(left)
     number = countdown(left)
-    return bounded(number, up=up) if state.doubtful else number
+    return bounded(number, up=up) if state.doubtful else f"{number}{state.doubt}"
 
 
 def part_words(part: Part) -> str:

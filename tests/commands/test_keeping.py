@@ -6,6 +6,7 @@ import json
 import os
 import shutil
 import sqlite3
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -14,7 +15,7 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.shop.acting import Shop
-from tests.store.test_faults import small_disk
+from tests.store.test_faults import fill, small_disk
 
 from .running import Paintbench, Ran, run_main
 
@@ -303,35 +304,95 @@ def test_a_demo_that_the_disk_has_no_room_for_is_refused_in_one_line(
     assert "full" in told
 
 
-@pytest.mark.skipif(os.getuid() != 0, reason="only root can be somebody else")
-def test_in_a_folder_where_nobody_may_write_each_command_says_so_in_one_line(
-    shop: Shop, clock: ManualClock, data: Path
-) -> None:
-    """As root the rights of a folder say nothing, so this is somebody else."""
+@pytest.fixture
+def others(shop: Shop, clock: ManualClock, data: Path) -> Iterator[tuple[Path, Paintbench]]:
+    """A shop in a folder of another user's, and the program as that user runs it.
+
+    As root the rights of a folder say nothing.
+    """
+    if os.getuid() != 0:
+        pytest.skip("only root can be somebody else")
+
+    def run(*words: str) -> Ran:
+        here, there = os.pipe()
+        other = os.fork()
+        if other == 0:
+            os.setgid(NOBODY)
+            os.setuid(NOBODY)
+            ran = run_main(clock, *words, PAINTBENCH_DB=str(place))
+            os.write(there, json.dumps([ran.code, ran.out[:2000], ran.err]).encode())
+            os._exit(0)
+        os.close(there)
+        with open(here, encoding="utf-8") as pipe:
+            told = pipe.read()
+        os.waitpid(other, 0)
+        return Ran(*json.loads(told))
+
     shop.store.close()
     # Not in pytest's own folder: another run that starts meanwhile shuts it to all others.
     with TemporaryDirectory() as folder:
         place = Path(folder, "shop.db")
         shutil.copyfile(data, place)
-        place.parent.chmod(0o755)
-        before = place.read_bytes()
-        for words in ("status", "backup", "reading --air 1C --by Kit", "check"):
-            here, there = os.pipe()
-            other = os.fork()
-            if other == 0:
-                os.setuid(65534)
-                ran = run_main(clock, *words.split(), PAINTBENCH_DB=str(place))
-                os.write(there, f"{ran.code} {ran.err}".encode())
-                os._exit(0)
-            os.close(there)
-            with open(here, encoding="utf-8") as pipe:
-                told = pipe.read()
-            os.waitpid(other, 0)
-            assert told.startswith("1 "), words
-            assert told.count("\n") == 1
-            assert "cannot be opened or written" in told
-        assert place.read_bytes() == before
-        assert [path.name for path in place.parent.iterdir()] == ["shop.db"]
+        for path in (place.parent, place):
+            os.chown(path, NOBODY, NOBODY)
+        yield place, run
+
+
+NOBODY = 65534
+
+
+def read_only_works(paintbench: Paintbench, named: list[Path], mended: str) -> None:
+    """It is read as ever; what writes says in a line which file it is, and who mends it."""
+    for words in ("status", "check", "export -", "journal"):
+        ran = paintbench(*words.split())
+        assert (ran.code, ran.err) == (0, ""), words
+    told = one_line(paintbench("reading", "--air", "1C", "--by", "Kit"))
+    (file,) = [path for path in named if f"{path.name} can only be read (owner " in told]
+    assert f"{mended} {file}" in told
+
+
+def test_in_a_folder_where_nobody_may_write_the_shop_is_read_and_who_mends_it_is_said(
+    others: tuple[Path, Paintbench],
+) -> None:
+    place, run = others
+    place.parent.chmod(0o555)
+    before = place.read_bytes()
+    read_only_works(run, [place.parent], "chmod u+rwx")
+    assert place.read_bytes() == before
+    assert [path.name for path in place.parent.iterdir()] == ["shop.db"]
+    os.chown(place.parent, 0, 0)
+    place.parent.chmod(0o755)
+    read_only_works(run, [place.parent], "as root: chown nobody")
+
+
+def test_where_a_reader_left_its_log_read_only_the_shop_is_read_and_the_log_is_named(
+    others: tuple[Path, Paintbench],
+) -> None:
+    place, run = others
+    sides = [Path(f"{place}{side}") for side in ("-wal", "-shm")]
+    with closing(sqlite3.connect(place)) as other:
+        other.execute("UPDATE setting SET value = value")
+        other.commit()
+        held = [side.read_bytes() for side in sides]
+    for owner, mended in ((NOBODY, "chmod u+rw"), (0, "as root: chown nobody")):
+        for side, content in zip(sides, held, strict=True):
+            side.write_bytes(content)
+            side.chmod(0o444)
+            os.chown(side, owner, owner)
+        read_only_works(run, sides, mended)
+
+
+def test_on_a_full_disk_the_shop_is_read_and_nothing_is_written(
+    shop: Shop, clock: ManualClock, data: Path, small_disk: Path
+) -> None:
+    shop.store.close()
+    place = shutil.copy(data, small_disk / "shop.db")
+    fill(small_disk)
+    for words in ("status", "check", "export -"):
+        ran = run_main(clock, "--db", str(place), *words.split())
+        assert (ran.code, ran.err) == (0, ""), words
+    told = one_line(run_main(clock, "--db", str(place), "reading", "--air", "1C", "--by", "Kit"))
+    assert "the disk is full: make room on the disk of" in told
 
 
 def test_a_backup_with_a_damaged_entry_says_so_and_is_put_back_only_with_a_second_word(

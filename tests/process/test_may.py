@@ -583,9 +583,13 @@ def test_the_washs_own_limits_count_where_they_are_narrower() -> None:
     assert rule.name == "too-cold"
 
 
-def test_where_no_thermometer_tells_a_wash_is_not_held_up() -> None:
-    assert wash() == []
-    assert wash(Reading(MON, 3.0), minutes=241) == []
+def test_a_wash_without_a_fresh_reading_asks_for_one() -> None:
+    assert [str(rule) for rule in wash()] == [
+        "surface temperature not read (the time of a wash holds from 5 to 30 C): "
+        "take a reading first"
+    ]
+    assert [rule.name for rule in wash(Reading(MON, 20.0), minutes=241)] == ["reading-old"]
+    assert wash(Reading(MON, 20.0), minutes=240) == []
 
 
 # --- the window it would leave -------------------------------------------------------------------

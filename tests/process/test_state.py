@@ -256,3 +256,20 @@ def test_time_only_ever_moves_a_stand_forward() -> None:
             seen.append(word)
         moment += timedelta(minutes=1)
     assert seen == order
+
+
+def test_what_is_counted_by_a_placeholders_hours_is_marked_and_by_a_data_sheets_is_not() -> None:
+    bands = (band("flash", 60), band("open", 480), band("shut", 2880))
+    seen = {}
+    for source in ("placeholder", "sheet"):
+        paint = product(*bands, source=source)
+        clocks = clocks_of(coated(MON, MON), around(paint))
+        states = [stand_state(coated(MON, MON), clocks, after(m)) for m in (30, 90, 460, 600)]
+        seen[source] = [(state.word, state.doubt) for state in states]
+    words = ["FLASH", "TRY IT", "SHUTS", "SHUT"]
+    assert seen["sheet"] == [(word, "") for word in words]
+    assert seen["placeholder"] == [(word, "?") for word in words]
+
+
+def test_work_in_hand_and_a_wash_count_by_no_product_and_wear_no_mark() -> None:
+    assert stand_state(soaking(0), Clocks(), after(5)).doubt == ""

@@ -48,7 +48,7 @@ def put(shop: Shop, stand: int, behind: int, name: str = "Irons", shape: str = "
 def wash(shop: Shop, stand: int, name: str = "Irons") -> None:
     """Under the mordant since now."""
     put(shop, stand, WASH, name)
-    done(steps.begin(shop, stand, "Kit"))
+    done(begin_over(shop, stand, "Kit", "measured at the part"))
 
 
 def mist(shop: Shop, stand: int, name: str = "Cradle") -> None:
@@ -297,7 +297,7 @@ async def test_every_screen_has_the_alarm_on_top_and_its_own_keys_below(
     shop: Shop, clock: ManualClock, keys: str, size: tuple[int, int]
 ) -> None:
     put(shop, 1, WASH, "Frame")
-    done(steps.begin(shop, 1, "Kit"))
+    done(begin_over(shop, 1, "Kit", "measured at the part"))
     async with at_the_bench(shop, clock, size) as hands:
         await hands.press(keys)
         without = hands.picture().splitlines()

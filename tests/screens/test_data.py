@@ -116,7 +116,7 @@ async def test_on_a_full_disk_the_bench_says_so_until_there_is_room(
     moved.store.close()
 
 
-async def test_a_disk_that_can_only_be_read_is_said_at_the_start_and_the_bench_begins_by_itself(
+async def test_a_disk_that_can_only_be_read_is_said_over_the_bench_until_it_can_be_written(
     placed: Shop,
     clock: ManualClock,
     data: Path,
@@ -129,13 +129,13 @@ async def test_a_disk_that_can_only_be_read_is_said_at_the_start_and_the_bench_b
     shop = open_or_shut(str(file), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
-        assert "THE DATA: the disk can only be read" in hands.picture()
-        assert "tried again by itself" in hands.picture()
-        await tried_again(hands)
-        assert "THE DATA: the disk can only be read" in hands.picture()
+        for _ in range(2):
+            await tried_again(hands)
+            assert "Frame" in hands.picture()
+            assert RED + "the disk is mounted read-only" in hands.picture()
         subprocess.run(["mount", "-o", "remount,rw", str(small_disk)], check=True)
         await tried_again(hands)
-        assert "Frame" in hands.picture()
+        assert RED not in hands.picture()
         await hands.press("1 +")
         assert "IN HAND" in hands.picture()
         hands.app.shop.store.close()
@@ -486,6 +486,33 @@ async def test_data_behind_its_backup_is_kept_if_somebody_says_so(
     assert isinstance(again, Shop)
     assert again.store.shut is None
     again.store.close()
+
+
+async def test_data_beside_which_nothing_can_be_written_is_shown_and_comes_right_by_itself(
+    placed: Shop,
+    clock: ManualClock,
+    small_disk: Path,  # noqa: F811
+    data: Path,
+) -> None:
+    placed.store.close()
+    place = shutil.copy(data, small_disk / "shop.db")
+    rest = fill(small_disk)
+    shop = open_or_shut(str(place), clock, "test")
+    assert isinstance(shop, Shop)
+    async with at_the_bench(shop, clock, (132, 40)) as hands:
+        await hands.let_pass(seconds=1)
+        assert "Frame" in hands.picture()
+        assert RED + "the disk is full" in hands.picture()
+        await hands.press("1 +")
+        assert "NOT WRITTEN DOWN" in hands.said()
+        await tried_again(hands)
+        assert RED in hands.picture()
+        rest.unlink()
+        await tried_again(hands)
+        assert RED not in hands.picture()
+        await hands.press("+")
+        assert "IN HAND" in hands.picture()
+        hands.app.shop.store.close()
 
 
 # -- backups ----------------------------------------------------------------------------------------

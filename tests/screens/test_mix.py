@@ -181,7 +181,7 @@ def came(shop: Shop, role: str, batch: str) -> None:
 
 def big_ends(hands: Hands) -> int:
     """How many of the big fill lines end in the mark, which is drawn in three rows."""
-    return sum("━━┓      |" in row for row in hands.picture().splitlines())
+    return sum(" ━┓       |" in row for row in hands.picture().splitlines())
 
 
 async def to_gloss(hands: Hands) -> None:

@@ -9,6 +9,7 @@ from bench.clock import ManualClock
 from bench.shop import parts, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.sight import look
+from tests.shop.doing import read_20c
 
 from .driving import at_the_bench
 
@@ -18,6 +19,7 @@ def wash(shop: Shop) -> None:
     assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
     for _ in range(2):
         assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
+    read_20c(shop)
     assert isinstance(steps.begin(shop, 2, "Kit"), Done)
 
 

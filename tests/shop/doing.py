@@ -53,6 +53,11 @@ def told(shop: Shop) -> object:
         return journal.replay(lines)
 
 
+def read_20c(shop: Shop) -> None:
+    """A wash may be begun: the surface was read just now, at 20 C."""
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
+
+
 def before_the_coat(shop: Shop, number: int = 1) -> None:
     """A bracket of zinc on a stand, all before its etch mist already done."""
     done(parts.place(shop, number, "Kit", route="zinc-new", shape="bracket"))

@@ -41,7 +41,7 @@ from bench.shop.sight import look
 from bench.shop.undo import undo
 from tests.conftest import LONDON
 
-from .doing import begin_over, done, part, refused, stand, state, told
+from .doing import begin_over, done, part, read_20c, refused, stand, state, told
 
 LATE = "the key was pressed late"
 PRIMER = 3
@@ -365,6 +365,7 @@ def soaked(shop: Shop, clock: ManualClock) -> Shop:
     while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
     zones = [mark.name for mark in part(shop).current().marks]  # type: ignore[union-attr]
+    read_20c(shop)
     for zone in zones:
         done(steps.begin(shop, 1, "Kit", zone=zone))
     clock.advance(minutes=12)

@@ -14,7 +14,7 @@ from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.journal import lines
 
-from .doing import done, part, refused, stand, state
+from .doing import done, part, read_20c, refused, stand, state
 
 DRYING_ON = Override({"rinsed-early": "it was drying on"})
 
@@ -25,6 +25,7 @@ def wet(shop: Shop, clock: ManualClock) -> Shop:
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
     while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=4, seconds=10)
     return shop
@@ -79,6 +80,7 @@ def test_an_early_zone_is_wetted_again_while_another_soaks(shop: Shop, clock: Ma
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
     for zone in ("FRONT", "REAR"):
         done(steps.begin(shop, 1, "Kit", zone=zone))
     clock.advance(minutes=4)
@@ -91,14 +93,39 @@ def test_an_early_zone_is_wetted_again_while_another_soaks(shop: Shop, clock: Ma
     assert str(no) == ("Mordant wash: every zone is wet already: rinse the oldest")
 
 
-def test_a_wash_begun_without_a_thermometer_is_told_where_its_time_holds(shop: Shop) -> None:
-    """5 to 30 C: common practice, no source."""
+def test_a_wash_begun_without_a_thermometer_asks_for_a_reading_or_a_reason(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """5 to 30 C, read within four hours: common practice, no source."""
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
-    unread = "surface temperature not read: the time of a wash holds from 5 to 30 C"
-    assert done(steps.begin(shop, 1, "Kit", zone="FRONT")).notes == (unread,)
-    done(readings.take_reading(shop, "Kit", air_c=18, metal_c=18))
+    no = refused(steps.begin(shop, 1, "Kit", zone="FRONT"))
+    assert (str(no), no.name, no.override) == (
+        "surface temperature not read (the time of a wash holds from 5 to 30 C): "
+        "take a reading first",
+        *("no-reading", "reason"),
+    )
+    measured = Override({"no-reading": "measured at the part"})
+    answer = done(steps.begin(shop, 1, "Kit", zone="FRONT", override=measured))
+    assert answer.text.endswith("holds from 5 to 30 C): measured at the part")
+    read_20c(shop)
+    clock.advance(hours=4, minutes=1)
+    old = refused(steps.begin(shop, 1, "Kit", zone="REAR"))
+    assert (
+        str(old)
+        == "the last reading is too old (4 h 01 min old, at most 4 h): take a reading first"
+    )
+
+
+def test_a_wash_begun_by_the_air_says_that_the_surface_was_not_read(shop: Shop) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(readings.take_reading(shop, "Kit", air_c=18))
+    answer = done(steps.begin(shop, 1, "Kit", zone="FRONT"))
+    assert answer.notes == ("surface not read: air 18 C taken for it",)
+    read_20c(shop)
     assert done(steps.begin(shop, 1, "Kit", zone="REAR")).notes == ()
 
 
@@ -108,6 +135,7 @@ def test_a_cleaner_is_not_rinsed_early_and_is_told_as_late_where_it_dried_on(
     """3 to 10 min of alkaline cleaner: common practice, no source."""
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=1)
     no = refused(steps.finish(shop, 1, "Kit"))

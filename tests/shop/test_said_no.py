@@ -12,7 +12,7 @@ from bench.shop import parts, pots, steps, testing, trouble
 from bench.shop import undo as undoing
 from bench.shop.acting import Shop
 
-from .doing import done, part, refused, state
+from .doing import done, part, read_20c, refused, state
 from .test_trouble import primed, read
 
 
@@ -31,6 +31,7 @@ def soaking(shop: Shop) -> None:
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
     done(steps.begin(shop, 1, "Kit"))
 
 

@@ -357,6 +357,7 @@ def test_a_part_is_not_sent_to_rework_while_acid_is_on_it(shop: Shop, clock: Man
     done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", count=2))
     for _ in range(2):
         done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(readings.take_reading(shop, "Kit", air_c=20, metal_c=20))
     done(steps.begin(shop, 1, "Kit", zone="REAR"))
     wash = placed(shop, "1").part.current()
     assert wash is not None

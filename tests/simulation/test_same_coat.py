@@ -329,6 +329,7 @@ def test_a_wash_over_the_change_is_to_be_rinsed_after_ten_real_minutes(
     done(parts.place(made.shop, 1, "Kit", route="zinc-new", shape="plain"))
     for _ in range(2):
         done(trouble.skip(made.shop, 1, "Kit", "already done"))
+    done(readings.take_reading(made.shop, "Kit", air_c=20, metal_c=20))
     done(steps.begin(made.shop, 1, "Kit"))
     began = made.clock.now()
     assert [made.state(began + n * MINUTE).word for n in (0, 9, 10, 14, 15)] == [

@@ -97,9 +97,12 @@ def test_on_a_disk_that_became_read_only_nothing_is_written_and_the_bench_is_sti
     on_small_disk.store.close()
     before = {path.name: path.read_bytes() for path in small_disk.iterdir()}
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
-    with pytest.raises(CannotOpen) as told:
-        open_store(str(small_disk / "shop.db"))
+    opened = Shop(open_store(str(small_disk / "shop.db")), on_small_disk.clock, "test")
+    assert sight.look(opened).painters == ("Kit", "Mo")
+    with pytest.raises(StoreFault, match=f"{small_disk} is mounted read-only: mount it") as told:
+        write(opened)
     assert told.value.kind == "read-only"
+    opened.store.close()
     assert {path.name: path.read_bytes() for path in small_disk.iterdir()} == before
 
 

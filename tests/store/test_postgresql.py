@@ -22,6 +22,7 @@ from bench.store import postgresql as server
 from bench.store.database import CannotOpen, NothingHere, Store, StoreFault, open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.tables import Setting
+from tests.commands.running import run_main
 from tests.conftest import MONDAY
 from tests.databases import Schemas
 
@@ -96,6 +97,43 @@ def test_a_user_who_may_not_make_tables_is_told(postgresql: Schemas) -> None:
     assert said.endswith("make that user the owner of the database")
     postgresql.run(f"REVOKE ALL ON SCHEMA {schema} FROM bo")
     postgresql.run("DROP ROLE bo")
+
+
+@pytest.mark.parametrize(
+    ("spoil", "read", "mended"),
+    [
+        (
+            "REVOKE ALL ON {schema}.reading FROM CURRENT_USER",
+            "the server gives this user no right to the shop's data (permission denied for table ",
+            "who looks after the server makes this user the owner of the database and its tables",
+        ),
+        (
+            "DROP TABLE {schema}.reading",
+            "a table of the shop is missing on the server (relation ",
+            "who looks after the server puts its backup back, or paintbench import",
+        ),
+    ],
+)
+def test_a_right_or_a_table_that_is_missing_is_one_line_that_says_who_mends_what(
+    postgresql: Schemas, clock: ManualClock, seeds: Seeds, spoil: str, read: str, mended: str
+) -> None:
+    place = postgresql.take(empty=True)
+    schema = make_url(place).query["options"].rpartition("=")[2]
+    postgresql.run("DROP ROLE IF EXISTS di")
+    postgresql.run(f"CREATE ROLE di LOGIN PASSWORD '{SECRET}'")
+    postgresql.run(f"GRANT ALL ON SCHEMA {schema} TO di")
+    dis = at(place, username="di", password=SECRET)
+    shop = Shop(open_store(dis), clock, "test")
+    assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Done)
+    shop.store.close()
+    postgresql.run(spoil.format(schema=schema).replace("CURRENT_USER", "di"))
+    ran = run_main(clock, "--db", dis, "status")
+    assert (ran.code, ran.err.count("\n")) == (1, 1)
+    assert ran.err.startswith(read)
+    assert mended in ran.err
+    assert SECRET not in ran.err
+    postgresql.run("DROP OWNED BY di CASCADE")
+    postgresql.run("DROP ROLE di")
 
 
 def test_another_programs_database_is_refused_and_not_touched(postgresql: Schemas) -> None:
@@ -287,7 +325,9 @@ def test_where_the_server_is_lost_at_the_commit_the_entry_is_looked_for(
         ("55P03", "locked"),
         ("XX001", "damaged"),
         ("57P03", "away"),
-        ("42P01", "failed"),
+        ("42501", "rights"),
+        ("42P01", "incomplete"),
+        ("22012", "failed"),
     ],
 )
 def test_what_the_server_says_is_told_as_what_a_painter_can_do_something_about(
