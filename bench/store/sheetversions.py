@@ -51,9 +51,11 @@ def keep(session: Session, changes: Iterable[dict[str, Any]], at: datetime) -> N
 
 def keep_as_of_the_upgrade(connection: Connection) -> None:
     """Keep the present sheets for what was done before there were versions."""
+    there = set(connection.execute(select(_VERSION.c.key)).scalars())
     rows = [
-        {"key": key_of(product, sheet), "product": product, "sheet": sheet}
+        {"key": key, "product": product, "sheet": sheet}
         for product, sheet in connection.execute(select(_PRODUCT)).all()
+        if (key := key_of(product, sheet)) not in there
     ]
     if rows:
         connection.execute(insert(_VERSION), rows)

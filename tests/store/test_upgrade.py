@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from io import StringIO
 from math import exp, log
 from pathlib import Path
 from typing import Any
@@ -15,17 +16,23 @@ from sqlalchemy import Connection, Engine, event, inspect, text
 from sqlalchemy.exc import OperationalError
 
 from bench.clock import ManualClock
+from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.records import as_text
 from bench.records.part import sheet_page
-from bench.shop import sight
+from bench.shop import pots, readings, sight, steps, testing, trouble
 from bench.shop.acting import Shop
+from bench.shop.backup import export_shop, import_shop, read_export
 from bench.shop.data import check
 from bench.shop.partsheet import sheet_of
+from bench.shop.rows import products_of
+from bench.shop.seed_text import sheet_text
+from bench.shop.sheets import set_product
 from bench.store.database import CannotOpen, open_store
 from bench.store.migrations import MIGRATIONS, TO_2, TO_3, NotOurs, upgrade
 from bench.store.sqlite import engine_at
 from tests.databases import POSTGRESQL
+from tests.shop.doing import done
 
 from .test_earlier_versions import restored, server_at
 
@@ -245,3 +252,73 @@ def test_a_first_shop_that_fails_at_any_statement_stays_what_it_was(tmp_path: Pa
         assert place.read_bytes() == before, asked[-1]
         number += 1
     assert number > len(TO_2) + len(TO_3)
+
+
+def record(shop: Shop, tag: str) -> str:
+    """The job record of a part as text, in one line."""
+    sheet = sheet_of(shop, tag)
+    assert not isinstance(sheet, Refusal)
+    return " ".join(as_text.text(sheet_page(sheet)).split())
+
+
+def retyped(shop: Shop) -> None:
+    """Type the epoxy primer's sheet: no placeholder any more, and thicker."""
+    with shop.store.reading() as session:
+        told = sheet_text(products_of(session)["epoxy-primer"])
+    told = told.replace('source = "placeholder"', 'source = "sheet"').replace("100 um", "140 um")
+    done(set_product(shop, "Una", "epoxy-primer", told))
+
+
+def test_what_was_done_before_the_upgrade_is_marked_with_the_sheet_as_of_the_upgrade(
+    shop: Shop,
+) -> None:
+    assert "Figures placeholder as of the upgrade" in record(shop, "1")
+    assert "as of the upgrade" not in record(shop, "4")
+
+
+def test_a_sheet_typed_later_changes_no_record_of_a_part_that_left(shop: Shop) -> None:
+    before = record(shop, "1")
+    assert "40-60-100? um" in before
+    retyped(shop)
+    assert record(shop, "1") == before
+    assert "40-60-140 um" in record(shop, "2")
+
+
+def test_a_step_done_after_the_upgrade_says_when_its_sheet_was_typed(shop: Shop) -> None:
+    retyped(shop)
+    done(readings.take_reading(shop, "Una", air_c=19.0, rh_pct=50.0, metal_c=18.0))
+    done(trouble.release(shop, "4", "Una"))
+    done(trouble.skip(shop, "4", "Una", "already done"))
+    done(steps.begin(shop, "4", "Una"))
+    done(steps.finish(shop, "4", "Una"))
+    done(testing.pass_test(shop, "4", "Una"))
+    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    done(steps.begin(shop, "4", "Una"))
+    done(steps.finish(shop, "4", "Una", all_faces=True))
+    assert "Figures data sheet as typed Mon 16 Jun 2025" in record(shop, "4")
+    assert check(shop).faults == ()
+
+
+def test_an_undone_sheet_and_an_export_keep_what_was_done_by_it(shop: Shop, tmp_path: Path) -> None:
+    retyped(shop)
+    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    out = StringIO()
+    export_shop(shop, out)
+    whole = read_export(out.getvalue().encode(), "shop.json")
+    assert not isinstance(whole, Refusal)
+    other = Shop(open_store(str(tmp_path / "other.db")), ManualClock(LEFT_AT), "test")
+    done(import_shop(other, whole))
+    assert check(other).faults == ()
+    assert record(other, "1") == record(shop, "1")
+    other.store.close()
+
+
+def test_a_version_of_a_sheet_that_is_gone_or_changed_is_no_whole_data(shop: Shop) -> None:
+    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    with shop.store.writing() as session:
+        session.execute(text("DELETE FROM sheet_version WHERE product = 'epoxy-primer'"))
+        session.execute(text("UPDATE sheet_version SET product = 'other' WHERE product = 'gloss'"))
+        session.commit()
+    told = " ".join(check(shop).faults)
+    assert "a version of the data sheet of other was changed" in told
+    assert "of a data sheet is missing" in told
