@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -66,6 +67,17 @@ def test_a_month_keeps_the_last_of_it_in_the_shops_own_zone() -> None:
     june, newest = late - timedelta(hours=3), late + timedelta(days=200)
     assert to_let_go([june, late, newest], LONDON) == []
     assert to_let_go([june, late, newest], UTC) == [june]
+
+
+@pytest.mark.parametrize(("days", "gone"), [(30.9, False), (31, True)])
+def test_for_31_days_each_days_last_backup_stays_then_the_months_last_alone(
+    days: float, gone: bool
+) -> None:
+    """House rule. Two days of one month, the older of them so long ago."""
+    newest = datetime(2025, 6, 30, 20, 0, tzinfo=UTC)
+    older = newest - timedelta(days=days)
+    taken = [older, older.replace(hour=23, minute=0) + timedelta(days=1), newest]
+    assert to_let_go(taken, UTC) == ([older] if gone else [])
 
 
 def test_a_shop_that_was_shut_for_a_year_finds_all_of_its_last_day() -> None:
