@@ -112,6 +112,7 @@ def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
             painters,
             untrained(job.training),
             length_of(job.act.session, job.part).lasts,
+            job.act.house.units,
         )
     )
 
