@@ -36,6 +36,20 @@ def wet(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
+def test_until_when_to_leave_it_on_is_told_up_to_the_full_minute(
+    shop: Shop, clock: ManualClock
+) -> None:
+    clock.advance(seconds=20)
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=4)
+    # Wetted at 07:30:20, ten minutes at least: 07:40:20, and 07:40 would be too early.
+    assert refused(steps.finish(shop, 1, "Mo")).remedy == "leave it on, wet, until 07:41"
+
+
 def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: Shop) -> None:
     before = state(wet)
     no = refused(steps.finish(wet, 1, "Mo"))
