@@ -26,7 +26,7 @@ from bench.process.setting_list import BY_KEY, DEFAULTS
 from bench.process.settings import ShopSettings
 from bench.process.shopunits import ShopUnits
 from bench.process.typed import clean_name
-from bench.shop import timekeeping
+from bench.shop import behind, timekeeping
 from bench.shop.acting import Shop
 from bench.shop.air import Air
 from bench.shop.partsheet import gathered
@@ -138,6 +138,7 @@ HOUSE: Mapping[str, Any] = {
 
 READ_AS: Mapping[tuple[str, str], Any] = {
     ("product", "sheet"): Product,
+    ("sheet_version", "sheet"): Product,
     ("route", "plan"): Route,
     ("shape", "plan"): Shape,
     ("tool", "plan"): SprayTool,
@@ -232,6 +233,7 @@ SETTINGS: Mapping[str, Any] = {
     "equipment": _Equipment,
     TIN_RATIOS: dict[str, _Ratio],
     WRONG_PINS: _WrongPins,
+    behind.SETTING: list[str],
 }
 """Every setting by its key, and what it is read as."""
 

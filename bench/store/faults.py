@@ -234,6 +234,8 @@ def kind_of(fault: BaseException) -> Kind:
 
 SYNC_FAILED = (sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_DIR_FSYNC)
 """All of it was written, but the system could not bring it to the disk: it may turn up later."""
+
+
 LEAST_FREE_BYTES = 65536
 """With less than this free the disk is full: SQLite makes its files longer by so much and more."""
 

@@ -13,7 +13,12 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.conditions import Conditions, conditions_known, wash_against
+from bench.process.conditions import (
+    Conditions,
+    conditions_against,
+    conditions_known,
+    wash_against,
+)
 from bench.process.equipment import Equipment
 from bench.process.may import rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
@@ -521,6 +526,30 @@ def test_a_wash_is_refused_by_its_products_figure_with_a_mark_and_by_the_houses_
     assert "from 5 C on" in str(of_house)
     (of_product,) = wash_against(cold, Limits(metal_least_c=8.0), MON, "?")
     assert "from 8? C on" in str(of_product)
+
+
+def test_a_wash_too_warm_wears_a_mark_only_where_its_product_says_less_than_the_house() -> None:
+    hot = Conditions(Reading(MON, 38.0, 60.0, 38.0), None, Reading(MON, 38.0, 60.0, 38.0))
+    (of_house,) = wash_against(hot, Limits(metal_most_c=40.0), MON, "?")
+    assert "up to 30 C" in str(of_house)
+    (of_product,) = wash_against(hot, Limits(metal_most_c=25.0), MON, "?")
+    assert "up to 25? C" in str(of_product)
+
+
+def test_a_wash_is_judged_by_warmer_air_read_after_its_surface() -> None:
+    """The surface 28 C, the air 31 C half an hour later: it dries on."""
+    surface = Reading(MON, 20.0, 60.0, 28.0)
+    later = Conditions(Reading(after(30), 31.0), surface, surface)
+    assert [rule.name for rule in wash_against(later, Limits(), after(30))] == ["too-warm"]
+
+
+@pytest.mark.parametrize(("rh_pct", "names"), [(39.9, ["humidity"]), (40.0, [])])
+def test_a_product_that_cures_from_damp_is_refused_below_its_least_humidity(
+    rh_pct: float, names: list[str]
+) -> None:
+    air = [Reading(MON, 18.0, rh_pct, 18.0)]
+    found = conditions_against(air, Limits(rh_least_pct=40.0), MON)
+    assert [rule.name for rule in found] == names
 
 
 def test_a_reading_that_cannot_be_right() -> None:

@@ -10,8 +10,9 @@ import pytest
 from bench.process.calendar import clocks_of
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.route import Step, StepKind
-from bench.process.state import HARM, SHAPES, Clocks, StandState, stand_state
+from bench.process.state import HARM, SHAPES, Clocks, StandState, soon, stand_state
 from bench.process.temperature import Reading
+from bench.process.windows import Span
 
 from .making import MON, after, around, band, coated, product
 
@@ -154,6 +155,17 @@ def test_an_interrupted_coat_warns_before_the_window_of_its_first_face_closes() 
     assert state.closes is not None
     assert (state.closes.at, state.note) == (after(60), "finish it, 4 of 8 faces")
     assert sprayed(interrupted(), 61).word == "IN HAND"
+
+
+@pytest.mark.parametrize(
+    ("open_h", "warns_min"),
+    [(1, 15), (2.5, 15), (3, 18), (10, 60), (40, 240), (50, 240), (7 * 24, 240)],
+)
+def test_a_window_warns_in_its_last_tenth_but_15_min_at_least_and_4_h_at_most(
+    open_h: float, warns_min: float
+) -> None:
+    """Common practice, no source."""
+    assert soon(Span("open", MON, after(open_h * 60))) == timedelta(minutes=warns_min)
 
 
 def test_after_the_closed_middle_the_test_is_a_solvent_rub_on_the_coupon() -> None:

@@ -353,6 +353,8 @@ def test_a_coat_from_the_only_tin_that_is_past_its_use_by_is_refused() -> None:
     )
     assert against((one, tin(2, product="p", role=""))) == []
     assert against() == []
+    older = replace(one, number=2, use_by=ends - timedelta(days=30))
+    assert [told.rule for told in against((one, older))] == ["tin 2, paint, is out of date"]
 
 
 def test_a_coat_from_a_pot_mixed_from_a_dead_tin_is_refused_with_what_was_said_then() -> None:

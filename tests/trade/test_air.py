@@ -23,6 +23,12 @@ def test_below_freezing_the_frost_point_is_named_beside_the_dew_point() -> None:
     assert frost_c - air.dew_point_c(5, 40) == pytest.approx(0.9, abs=0.05)
 
 
+def test_at_freezing_there_is_no_frost_point_beside_the_dew_point() -> None:
+    assert air.dew_point_c(0, 100) == pytest.approx(0, abs=1e-9)
+    assert air.frost_point_c(0, 100) is None
+    assert air.frost_point_c(0, 99) is not None
+
+
 def test_metal_2_3_c_above_the_dew_point_is_stopped_and_told_how_far_to_warm() -> None:
     """3 C and 85 %: application-conditions pages (source seen)."""
     found = air.verdict(16, 71, 13)

@@ -25,6 +25,12 @@ def test_a_frame_of_7_5_m2_swallows_2_9_litres() -> None:
     assert job.paint_l * 1.15 == pytest.approx(job.mixed_l)
 
 
+def test_a_coarse_blast_swallows_67_um_of_paint_before_it_covers() -> None:
+    """Rz 100 um: 67 ml/m2 by the paint handbook's table, from memory."""
+    assert film.dead_volume_ml_m2(100) == pytest.approx(67)
+    assert film.dead_volume_ml_m2(0) == 0
+
+
 def test_a_litre_will_not_do_for_etch_primer_on_a_frame() -> None:
     """12 um dry at 10 % solids: 0.9 l in theory, 2.3 l at 40 %; 1.2 l leaves about 7 um."""
     job = film.litres(7.5, 12, 10, transfer_pct=40)

@@ -19,6 +19,7 @@ from bench.trade.solvent import (
     dilution_flow_m3_h,
     lel_g_m3,
     solvent_named,
+    vapour_m3,
     voc_of_mix,
 )
 
@@ -70,6 +71,20 @@ def test_a_mix_that_cannot_be_is_refused(mix: list[Portion], water_l: float, sai
         voc_of_mix(mix, water_l)
 
 
+@pytest.mark.parametrize(
+    ("molar_mass", "fits"), [(15.9, False), (16, True), (500, True), (501, False)]
+)
+def test_vapour_is_of_something_between_methane_and_a_heavy_plasticiser(
+    molar_mass: float, fits: bool
+) -> None:
+    """Methane, 16.04 g/mol, is the lightest vapour of carbon (from memory)."""
+    if fits:
+        assert vapour_m3(500, molar_mass) == pytest.approx(500 / molar_mass * 0.024055, rel=1e-3)
+        return
+    with pytest.raises(ValueError, match="molar mass"):
+        vapour_m3(500, molar_mass)
+
+
 def test_an_unknown_solvent_is_refused_with_those_known() -> None:
     with pytest.raises(ValueError, match="or the molar mass and explosive limit from its safety"):
         solvent_named("thinner")
@@ -113,6 +128,11 @@ def test_more_air_never_clears_later(one: float, other: float, left_pct: float) 
 def test_clearing_twice_takes_the_sum_of_both(changes: float, one: float, other: float) -> None:
     both = clearance_min(changes, one * other / 100)
     assert both == pytest.approx(clearance_min(changes, one) + clearance_min(changes, other))
+
+
+def test_the_air_is_taken_for_clear_when_one_percent_of_the_mist_is_left() -> None:
+    """House rule: nobody who asks for a clearance time without saying more gets a shorter one."""
+    assert clearance_min(20) == pytest.approx(3 * math.log(100))
 
 
 def test_clearance_of_the_shop_from_its_volume_and_fan() -> None:
