@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from bench.clock import ManualClock
@@ -51,6 +53,15 @@ def test_a_zone_rinsed_in_time_is_asked_nothing(wet: Shop, clock: ManualClock) -
     clock.advance(minutes=5, seconds=50)
     assert refused(steps.finish(wet, 1, "Mo", override=DRYING_ON)).rule == "no rule is in the way"
     assert "override" not in done(steps.finish(wet, 1, "Mo")).text
+
+
+def test_a_zone_is_not_rinsed_at_an_hour_that_is_still_to_come(
+    wet: Shop, clock: ManualClock
+) -> None:
+    before = state(wet)
+    later = clock.now() + timedelta(minutes=6)
+    assert refused(steps.finish(wet, 1, "Mo", at=later)).rule == "that is in the future"
+    assert state(wet) == before
 
 
 def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
