@@ -55,9 +55,24 @@ def pytest_configure(config: pytest.Config) -> None:
 IN_REAL_TIME = (
     *("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py", "tests/test_power_cut.py"),
     *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
-    "tests/nothing_lost/test_keys.py",
+    "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
 )
 """Tests that mostly wait: one process runs them one after the other, from the beginning on."""
+
+
+LONGEST = (
+    "tests/screens/test_every_key.py",
+    "tests/simulation/test_year.py",
+    "tests/simulation/test_random_actions.py",
+    "tests/screens/test_palette.py::test_every_place",
+    "tests/screens/test_main_job.py",
+)
+"""Tests of half a minute: begun first, since whoever is given one last keeps all others waiting."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """In the order in which they were found, but for the longest."""
+    items.sort(key=lambda item: not item.nodeid.startswith((*IN_REAL_TIME, *LONGEST)))
 
 
 class InRealTime(LoadScopeScheduling):

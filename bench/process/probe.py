@@ -43,10 +43,14 @@ EVERY_MIN = 10.0
 
 @dataclass(frozen=True)
 class Probes:
-    """The files to read, and how long at least between two readings."""
+    """The files to read, and how long at least between two readings.
+
+    doubt_c: so far off the last one, in C, a reading waits for a second one (``belief.doubt_of``).
+    """
 
     paths: Mapping[Measured, str]
     every: timedelta = timedelta(minutes=EVERY_MIN)
+    doubt_c: float = 8.0
 
 
 @dataclass(frozen=True)

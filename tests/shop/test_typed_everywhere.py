@@ -88,6 +88,7 @@ def fields(shop: Shop, text: str) -> Answers:
     yield lambda: parts.place(shop, 2, "Kit", route=text, shape="axle")
 
 
+@pytest.mark.sqlite  # refused before any database is asked
 @pytest.mark.parametrize("text", DISTURBING, ids=lambda text: ascii(text)[:20])
 def test_what_would_disturb_a_terminal_is_refused_in_every_field(shop: Shop, text: str) -> None:
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=55))

@@ -22,6 +22,7 @@ from bench.shop.data import check
 from bench.shop.journal import line_at, lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line
+from tests import simulation
 
 from .doing import begin_over, done, refused, state, told
 
@@ -153,7 +154,7 @@ def test_what_cannot_be_undone_says_why(shop: Shop, text: str, why: str) -> None
     assert refused(undo_line(shop, "Mo", 999)).rule == "no line 999 in the journal"
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(8 if simulation.LONG else 3))
 def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says(
     shop: Shop, clock: ManualClock, seed: int
 ) -> None:
