@@ -23,8 +23,9 @@ def test_a_limit_that_no_sheet_would_print_is_a_slip_of_the_finger(
     limit: str, fits: tuple[float, float], odd: tuple[float, float]
 ) -> None:
     """House rules; humidity from 0 to 85 % where nothing else is said."""
+    paint = product(band("open"), tool="hvlp")
     for value in fits:
-        check_product(replace(product(band("open"), tool="hvlp"), limits=Limits(**{limit: value})))
+        check_product(replace(paint, limits=Limits(**{limit: value})))
     for value in odd:
         with pytest.raises(BadSheet):
-            check_product(replace(product(band("open")), limits=Limits(**{limit: value})))
+            check_product(replace(paint, limits=Limits(**{limit: value})))
