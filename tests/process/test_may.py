@@ -331,7 +331,8 @@ def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     assert str(refused(part, around, 2000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
-        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat"
+        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat, "
+        "Adhesion promoter"
     )
 
 

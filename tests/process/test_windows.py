@@ -189,6 +189,17 @@ def test_in_damp_air_a_window_that_opened_late_still_leaves_a_shift() -> None:
     assert window.end == after(25 * 60) + timedelta(hours=8)
 
 
+def test_that_shift_never_outlasts_the_window_of_dry_air() -> None:
+    closes = Until(fixed_s=30 * 3600, damp_over_rh_pct=75, damp_s=24 * 3600)
+    etch = product(band("wait", 24 * 60), Band("open", closes), band("key"))
+
+    def window_ends(rh_pct: float) -> datetime | None:
+        read = [Reading(after(60 * n), 18, rh_pct) for n in range(0, 72, 3)]
+        return clocks_of(coated(MON, after(60)), around(etch, *read)).spans[1].end
+
+    assert window_ends(90.0) == window_ends(40.0) == after(30 * 60)
+
+
 def test_damp_is_for_what_closes() -> None:
     damp = Until(fixed_s=3600, damp_over_rh_pct=75, damp_s=7200)
     with pytest.raises(BadSheet, match="is for a window that closes"):

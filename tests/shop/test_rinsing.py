@@ -95,6 +95,14 @@ def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
     assert check(wet).faults == ()
 
 
+def test_a_wash_that_passed_its_test_is_not_wetted_again(wet: Shop) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    done(testing.pass_test(wet, 1, "Mo"))
+    steps.begin(wet, 1, "Kit", zone="ALL")
+    wash = next(record for record in part(wet).steps if record.step.kind == "dwell")
+    assert (wash.status, wash.passed_by) == ("done", "Mo")
+
+
 def flags(shop: Shop) -> tuple[str, ...]:
     """What the mordant wash is flagged with, but for rules that were overridden."""
     wash = next(record for record in part(shop).steps if record.step.kind == "dwell")
