@@ -19,7 +19,7 @@ from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.undo import undo
 
-from .doing import done, part, read_20c, refused, stand, state
+from .doing import begin_over, done, part, read_20c, refused, stand, state
 
 DRYING_ON = Override({"rinsed-early": "it was drying on"})
 
@@ -101,6 +101,24 @@ def test_a_wash_that_passed_its_test_is_not_wetted_again(wet: Shop) -> None:
     steps.begin(wet, 1, "Kit", zone="ALL")
     wash = next(record for record in part(wet).steps if record.step.kind == "dwell")
     assert (wash.status, wash.passed_by) == ("done", "Mo")
+
+
+def test_a_wash_is_not_wetted_again_once_the_next_step_is_in_hand(wet: Shop) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    done(begin_over(wet, 1, "Mo"))
+    following = part(wet).current()
+    steps.begin(wet, 1, "Kit", zone="ALL")
+    assert part(wet).current() == following
+
+
+def test_a_zone_rinsed_as_it_was_wetted_is_too_early(wet: Shop) -> None:
+    wash = part(wet).current()
+    assert wash is not None
+    assert wash.first_at is not None
+    early = refused(steps.finish(wet, 1, "Mo", at=wash.first_at))
+    assert early.rule == "too early to rinse ALL"
+    before = refused(steps.finish(wet, 1, "Mo", at=wash.first_at - timedelta(seconds=1)))
+    assert before.rule == "zone ALL was not wet yet"
 
 
 def flags(shop: Shop) -> tuple[str, ...]:
