@@ -11,9 +11,10 @@ from typing import Any
 from bench.clock import ManualClock
 from bench.process.harm import Want
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.process.part import Part
 from bench.process.refusal import Refusal
-from bench.process.rules import NO_READING, READING_OLD
+from bench.process.rules import NO_READING, NO_WINDOW, READING_OLD
 from bench.process.thickness import coat_to_judge
 from bench.shop import parts, pots, steps, testing
 from bench.shop.acting import Done, Shop
@@ -157,12 +158,21 @@ class Crew:
         if isinstance(answer, Refusal) and answer.name in (NO_READING.name, READING_OLD.name):
             self.read_the_thermometer()
             answer = steps.begin(self.shop, tag, painter.name)
+        if isinstance(answer, Refusal) and answer.name == NO_WINDOW.name:
+            answer = self._warmed(painter, tag) or answer
         if isinstance(answer, Refusal) and "pot of" in answer.rule and self._mix(painter, placed):
             answer = steps.begin(self.shop, tag, painter.name)
         if self.told(answer):
             painter.busy = (tag, now + timedelta(minutes=_takes_min(placed.part)))
             return True
         return False
+
+    def _warmed(self, painter: Painter, tag: str) -> Done | Refusal | None:
+        """Now and then they do not wait for warmer weather, and say why; None where they wait."""
+        if self.random.random() >= 0.02:
+            return None
+        warmed = Override({NO_WINDOW.name: NO_WINDOW.reasons[0]})
+        return steps.begin(self.shop, tag, painter.name, override=warmed)
 
     def _mix(self, painter: Painter, placed: Placed) -> bool:
         record = placed.part.current()
