@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from bench.process.shopunits import METRIC, ShopUnits, quantity
 from bench.process.spoken import clock_words
-from bench.process.temperature import Reading
+from bench.process.temperature import Reading, Unanswered
 
 AGAIN_AFTER = timedelta(minutes=3)
 """So long after one that is not believed a second reading may confirm it (common practice, no
@@ -43,6 +43,11 @@ class Doubt:
     def words(self, units: ShopUnits = METRIC) -> str:
         """Say that a probe is not believed yet."""
         return f"{self.what} probe: {quantity(self.c, 'C', units)}, not believed"
+
+
+def jump_words(jump: Unanswered) -> str:
+    """Ask about a probe's jump; until it is answered openings keep the later hour."""
+    return f"probe {jump.c:g} C, it was {jump.before_c:g} C: right? / 2 5"
 
 
 def doubt_of(new: Reading, believed: Sequence[Reading], most_c: float) -> Doubt | None:

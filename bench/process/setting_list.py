@@ -238,6 +238,7 @@ DEFAULTS: Mapping[str, Any] = {
     "themes": {},
     "typed": False,
     "before": (),
+    "jump": {},
     "forecasts": (),
 }
 """A new shop's settings as they are stored, with what is known of some besides their value.
@@ -245,5 +246,6 @@ DEFAULTS: Mapping[str, Any] = {
 clearance_on, clearance_by: when the clearance time was measured, and by whom; themes: of the
 terminals that have one of their own, by their names; typed: whether the nights are
 the shop's own; before: what was usual earlier (``Usual``); forecasts: what was typed for
-single dates (``Forecast``), the newest last.
+single dates (``Forecast``), the newest last; jump: a probe's that nobody answered yet
+(``Unanswered``).
 """

@@ -15,7 +15,7 @@ from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.room import Clearance, Measured
 from bench.process.setting_list import PLACEHOLDER_MIN
 from bench.process.shopunits import ShopUnits
-from bench.process.temperature import Forecast, Hours, Usual
+from bench.process.temperature import Forecast, Hours, Unanswered, Usual
 from bench.process.week import Week
 from bench.trade.solvent import clearance_min
 
@@ -44,6 +44,7 @@ class ShopSettings:
             before=tuple(_usual(earlier) for earlier in stored["before"]),
             typed=bool(stored["typed"]),
             forecasts=tuple(_forecast(each) for each in stored["forecasts"]),
+            unanswered=_unanswered(stored["jump"]),
         )
 
     @property
@@ -155,6 +156,12 @@ def _week(days: Any) -> Week:
 def _forecast(typed: Mapping[str, Any]) -> Forecast:
     day, since = date.fromisoformat(typed["day"]), datetime.fromisoformat(typed["since"])
     return Forecast(day, typed["low_c"], typed["high_c"], since)
+
+
+def _unanswered(jump: Mapping[str, Any]) -> Unanswered | None:
+    if not jump:
+        return None
+    return Unanswered(datetime.fromisoformat(jump["since"]), jump["before_c"], jump["c"])
 
 
 def _usual(earlier: Mapping[str, Any]) -> Usual:

@@ -72,8 +72,13 @@ class ConditionsPage(BenchScreen[None]):
         """Write a reading down."""
         self.ask(flows.take_reading(self.bench))
 
+    def jump(self) -> None:
+        """Answer whether a probe's jump to warmer is right."""
+        self.ask(flows.answer_jump(self.bench))
+
     KEYS = (
         KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", each=stretch),
         KeyWord(("+", "r"), "+", "write a reading", reading),
+        KeyWord(("5",), "5", "is the probe right?", jump),
         KeyWord(("0",), "0", "home", BenchScreen.home),
     )

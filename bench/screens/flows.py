@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from bench.process.belief import jump_words
 from bench.process.hazards import ZINC, lift_cautions
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
@@ -334,6 +335,16 @@ async def _points(bench: Paintbench, part: Part) -> None:
 
 
 # --- of no part in particular --------------------------------------------------------------------
+
+
+async def answer_jump(bench: Paintbench) -> None:
+    """Whether a probe's jump to warmer is right; without an answer openings keep the later hour."""
+    jump = bench.view.house.hours.unanswered
+    told = ["Nothing opens sooner for it before that is answered."] if jump else []
+    answers = {"yes, it is so warm": True, "no: take its readings since away": False}
+    right = await choose(bench, jump_words(jump), answers, told) if jump else False
+    if right is not None:
+        bench.do(readings.answer_jump, bench.painter, right=right)
 
 
 async def take_reading(bench: Paintbench) -> None:

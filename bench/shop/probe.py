@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import queue
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from glob import glob
@@ -188,7 +188,10 @@ class Polling:
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
         rh_pct, metal_c = _figure_of(said, "humidity"), _figure_of(said, "metal")
-        if not self._is_believed(shop, Reading(shop.clock.now(), air_c, rh_pct, metal_c), probes):
+        new = Reading(shop.clock.now(), air_c, rh_pct, metal_c)
+        last = believed(shop)
+        doubted = doubt_of(new, last, probes.doubt_c) is not None
+        if not self._is_believed(new, last, probes):
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
         self._next_s, self._air_c = now_s + every_s, None
@@ -199,11 +202,12 @@ class Polling:
             rh_pct=rh_pct,
             metal_c=metal_c,
             not_within=probes.every - timedelta(seconds=1),
+            before_c=last[0].paint_c if doubted else None,
         )
 
-    def _is_believed(self, shop: Shop, new: Reading, probes: Probes) -> bool:
+    def _is_believed(self, new: Reading, last: Sequence[Reading], probes: Probes) -> bool:
         """Whether a reading is written down now; else it is kept in mind for a second one."""
-        self._doubt = doubt_of(new, believed(shop), probes.doubt_c)
+        self._doubt = doubt_of(new, last, probes.doubt_c)
         if self._doubt is None:
             self._first = None
             return True

@@ -11,7 +11,7 @@ from bench.process.temperature import Reading
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import readings_of, settings_of
 from bench.store import finding
-from bench.store.tables import PROBE, ReadingRow
+from bench.store.tables import PROBE, ReadingRow, Setting
 
 
 def take_reading(
@@ -23,11 +23,13 @@ def take_reading(
     metal_c: float | None = None,
     at: datetime | None = None,
     not_within: timedelta | None = None,
+    before_c: float | None = None,
 ) -> Done | Refusal:
     """Write down air temperature, and humidity and metal temperature where they were read.
 
     by: a painter, or PROBE. not_within: refused where the same one wrote a reading down so lately,
-    on whatever terminal.
+    on whatever terminal. before_c: what was believed before a probe's jump; a painter is asked
+    about a jump to warmer.
     """
     for what, value in (("air", air_c), ("metal", metal_c), ("humidity", rh_pct)):
         if value is not None and (refused := unlikely(what, value)):
@@ -44,10 +46,36 @@ def take_reading(
         act.session.add(
             ReadingRow(at=when, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, painter=painter)
         )
+        paint_c = air_c if metal_c is None else metal_c
+        if before_c is not None and paint_c > before_c:
+            _ask(act, {"since": when.isoformat(), "before_c": before_c, "c": paint_c})
         told = f"air {air_c:g} C"
         told += f", {rh_pct:g} %" if rh_pct is not None else ""
         told += f", metal {metal_c:g} C" if metal_c is not None else ""
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
+
+
+def _ask(act: Act, jump: dict[str, str | float]) -> None:
+    """Keep a probe's jump until a painter answers; the first of several stays."""
+    house = act.session.get_one(Setting, "house")
+    if not house.value.get("jump"):
+        house.value = {**house.value, "jump": jump}
+
+
+def answer_jump(shop: Shop, by: str, *, right: bool) -> Done | Refusal:
+    """Say whether a probe's jump to warmer is right: else what it read since is taken away."""
+    with shop.act("probe answered", by) as act:
+        jump = act.house.hours.unanswered
+        if jump is None:
+            return Refusal("no probe's reading waits for an answer", "", "nothing was changed")
+        house = act.session.get_one(Setting, "house")
+        house.value = {**house.value, "jump": {}}
+        if right:
+            return act.done("", f"the probe's jump to {jump.c:g} C is right")
+        for row in finding.readings_since(act.session, jump.since):
+            if row.painter == PROBE and row.at >= jump.since:
+                act.session.delete(row)
+        return act.done("", f"the probe's jump to {jump.c:g} C is wrong: its readings since go")
 
 
 def type_reading(

@@ -13,10 +13,12 @@ import pytest
 
 from bench.clock import ManualClock
 from bench.process.probe import Fault, Measured, Probes
+from bench.process.temperature import stretches
 from bench.shop import readings, sight, undo
 from bench.shop.acting import Shop
 from bench.shop.probe import PROBE, Polling, said_by, said_now
 from bench.store.database import open_store
+from tests.conftest import MONDAY
 from tests.shop.doing import done, refused, state, told
 
 EVERY = timedelta(minutes=10)
@@ -233,6 +235,39 @@ def test_a_second_reading_minutes_later_that_agrees_makes_the_jump_believed(bus:
     bus.tick(minutes=1)
     assert bus.written()[1:] == [(28.0, 61.5, 27.0)]
     assert bus.faults() == ()
+
+
+def jumps(bus: Bus) -> None:
+    """The probes jump to 30 C, and a second reading agrees."""
+    bus.says(air="30000", metal=slave(30000))
+    bus.tick(minutes=10)
+    for _ in range(4):
+        bus.tick(minutes=1)
+
+
+def test_until_a_painter_answers_a_confirmed_jump_to_warmer_opens_nothing_earlier(bus: Bus) -> None:
+    bus.tick()
+    jumps(bus)
+    house, around = sight.look(bus.shop).house, sight.look(bus.shop).around
+    assert bus.written()[-1] == (30.0, 61.5, 30.0)
+    assert house.hours.unanswered is not None
+    drawn = stretches(around.readings, house.hours, MONDAY)
+    assert max(each.temp_c for each in drawn["opening"]) <= 18.25, "openings keep the later hour"
+    assert max(each.temp_c for each in drawn["closing"]) == 30.0, "closings come sooner at once"
+    done(readings.answer_jump(bus.shop, "Kit", right=True))
+    hours = sight.look(bus.shop).house.hours
+    assert hours.unanswered is None
+    drawn = stretches(around.readings, hours, MONDAY)
+    assert max(each.temp_c for each in drawn["opening"]) == 30.0
+    assert "no probe" in refused(readings.answer_jump(bus.shop, "Kit", right=True)).rule
+
+
+def test_a_jump_that_a_painter_says_is_wrong_leaves_no_reading(bus: Bus) -> None:
+    bus.tick()
+    jumps(bus)
+    done(readings.answer_jump(bus.shop, "Kit", right=False))
+    assert bus.written() == [(18.25, 61.5, 16.5)]
+    assert told(bus.shop) == state(bus.shop)
 
 
 def test_a_probe_that_jumps_to_and_fro_is_never_believed(bus: Bus) -> None:
