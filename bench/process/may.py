@@ -26,7 +26,7 @@ from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.route import BARE_METALS
 from bench.process.shopunits import METRIC, ShopUnits
-from bench.process.spoken import clock_words, span_words
+from bench.process.spoken import clock_words, rounded_up, span_words
 from bench.process.state import StandState, span_at
 from bench.process.tins import Tin, in_date, in_turn
 
@@ -184,7 +184,7 @@ def rinse_against(
     soaked_s = (at - zone.begun_at).total_seconds()
     if soaked_s >= step.least_s:
         return ()
-    until = clock_words(zone.begun_at + timedelta(seconds=step.least_s), now)
+    until = clock_words(rounded_up(zone.begun_at + timedelta(seconds=step.least_s), 1), now)
     read = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
     rule = f"too early to rinse {zone.name}"
     return (rules.RINSED_EARLY.refuses(rule, read, f"leave it on, wet, until {until}"),)

@@ -160,6 +160,19 @@ def test_what_cannot_be_overridden_is_said_before_what_can() -> None:
     assert "too soon" in str(refused(replace(part, hold=""))[0])
 
 
+@pytest.mark.parametrize(
+    ("painters", "names"), [((), []), (("Kit",), []), (("Mo",), ["part-taken"])]
+)
+def test_a_part_that_kit_took_is_begun_by_kit_or_by_a_helper_and_by_no_other(
+    painters: tuple[str, ...], names: list[str]
+) -> None:
+    """With nobody named it is asked for whoever has it."""
+    part = replace(route(step("work", name="wash")), taken_by=("Kit",))
+    state = stand_state(part, clocks_of(part, shop(PAINT)), MON)
+    against = rules_against(part, state, shop(PAINT), (), MON, MON, painters=painters)
+    assert [refusal.name for refusal in against] == names
+
+
 def test_a_zone_that_is_still_dry_may_be_wetted_while_another_soaks() -> None:
     marks = (Mark("FRONT", MON), Mark("REAR"))
     assert told(route(step("dwell", "in hand", name="mordant", marks=marks))) == ""
@@ -318,7 +331,8 @@ def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     assert str(refused(part, around, 2000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
-        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat"
+        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat, "
+        "Adhesion promoter"
     )
 
 
@@ -350,6 +364,22 @@ def test_a_coat_that_came_with_the_part_is_on_it_one_left_out_is_not() -> None:
     assert surface(step(status="skipped", reason="already done"), step()) == "p"
     assert surface(step(status="skipped", reason="no material"), step()) == "zinc"
     assert surface(step(status="struck"), step()) == "zinc"
+
+
+def test_a_step_that_continues_a_coat_continues_no_other_paint() -> None:
+    mist = step(status="done", product="q", passed_at=after(1))
+    part = route(mist, step(continues=True))
+    against = refused(part, shop(PAINT, replace(PAINT, key="q", bands=(band("open"),))), 2)
+    assert "not-over" in [refusal.name for refusal in against]
+
+
+def test_a_wash_that_was_struck_prepares_nothing() -> None:
+    """Undone with its rework; the one in its place was skipped for the weather."""
+    washes = (
+        step("work", "struck", name="wash"),
+        step("work", "skipped", name="wash", reason="weather"),
+    )
+    assert [told.name for told in refused(route(*washes, step()))] == ["not-prepared"]
 
 
 def test_washing_mordant_and_keying_leave_the_surface_what_it_is() -> None:

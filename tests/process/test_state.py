@@ -194,6 +194,25 @@ def test_a_window_that_closed_while_it_was_sprayed_is_closed_and_no_flash_that_o
     assert sprayed(interrupted(40), 41).word == "FLASH"
 
 
+def test_work_on_a_coat_whose_window_closed_while_it_was_sprayed_waits_for_its_flash_alone() -> (
+    None
+):
+    slow = coated(MON, after(58), then="work")
+    paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
+    state = stand_state(slow, clocks_of(slow, around(paint)), after(62))
+    assert state.word == "FLASH"
+
+
+def test_a_window_is_missed_from_the_minute_it_closes() -> None:
+    paint = product(band("wait", 60), band("open", 600), band("key"))
+    part = replace(coated(MON, MON))
+    passed = replace(part, steps=(replace(part.steps[0], passed_at=after(60)), part.steps[1]))
+    state = stand_state(passed, clocks_of(passed, around(paint)), after(600))
+    assert state.word == "KEY IT"
+    assert state.missed is not None
+    assert state.missed.at == after(600)
+
+
 def test_a_hold_is_not_a_pause() -> None:
     part = replace(coated(MON, MON), hold="waiting for nuts")
     state = stand_state(part, clocks_of(part, around(WAITS)), after(24 * 60))
