@@ -144,10 +144,11 @@ def keep_data(call: Call) -> Done | Refusal:
 
 def export(call: Call) -> Done | Refusal | None:
     """Write the whole shop as one JSON text, its log damaged or not: then it is said as well."""
+    without = call.args.without_names
     if call.args.file == STANDARD:
-        _, damaged = copies.export_shop(call.shop, call.out)
+        _, damaged = copies.export_shop(call.shop, call.out, without_names=without)
         return Refusal(damaged, "", "it is in the export as it is") if damaged else None
-    return copies.export_to(call.shop, Path(call.args.file))
+    return copies.export_to(call.shop, Path(call.args.file), without_names=without)
 
 
 def bring_in(call: DataCall) -> Done | Refusal:

@@ -239,15 +239,16 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     return Done(f"backed up: {told[0]}", notes=tuple(filter(None, notes)))
 
 
-def export_shop(shop: Shop, out: TextIO) -> tuple[int, str]:
+def export_shop(shop: Shop, out: TextIO, *, without_names: bool = False) -> tuple[int, str]:
     """Write the whole shop, journal included; answers how many lines that has.
 
     And which of them is damaged, if one is: it goes out as it is.
     """
-    return exchange.write(shop.store, out), _damaged_entry(check.first_break(shop.store))
+    lines = exchange.write(shop.store, out, without_names=without_names)
+    return lines, _damaged_entry(check.first_break(shop.store))
 
 
-def export_to(shop: Shop, file: Path) -> Done | Refusal:
+def export_to(shop: Shop, file: Path, *, without_names: bool = False) -> Done | Refusal:
     """Write the whole shop to a file that is not there yet."""
     if refused := only_new(file, kept_by(shop)):
         return refused
@@ -256,11 +257,12 @@ def export_to(shop: Shop, file: Path) -> Done | Refusal:
             made_whole(file.absolute()) as part,
             part.open("w", encoding="ascii", newline="\n") as out,
         ):
-            lines, damaged = export_shop(shop, out)
+            lines, damaged = export_shop(shop, out, without_names=without_names)
     except BackupFault as fault:
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
-    notes = (damaged,) if damaged else ()
-    return Done(f"the whole shop is in {file}: {lines} lines of the journal", notes=notes)
+    notes = [damaged] if damaged else []
+    notes += [exchange.STAND_INS] if without_names else []
+    return Done(f"the whole shop is in {file}: {lines} lines of the journal", notes=tuple(notes))
 
 
 MOST_EXPORT_BYTES = 1_000_000_000
