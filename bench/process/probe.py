@@ -55,9 +55,10 @@ class Probes:
 
 @dataclass(frozen=True)
 class Fault:
-    """Why a probe gives no figure, in words a painter can act on."""
+    """Why a probe gives no figure, in words, and what a painter does about it."""
 
     words: str
+    remedy: str = "see that it is plugged in, else give its file in the settings"
 
 
 def figure(text: str, path: str, what: Measured) -> float | Fault:

@@ -18,7 +18,7 @@ from bench.process.probe import Fault, Measured, Probes, figure
 from bench.process.spoken import span_words
 from bench.process.temperature import Reading
 from bench.shop.acting import Shop
-from bench.shop.allowed import Places
+from bench.shop.allowed import PROBE_ROOTS, WHERE, Places
 from bench.shop.background import Job, on_a_thread
 from bench.shop.readings import believed, take_reading
 from bench.store.tables import PROBE
@@ -35,7 +35,7 @@ Said = float | Fault
 Asked = tuple[Measured, str]
 
 HANGS = Fault("no answer")
-OUTSIDE = Fault("not in a place that root lists")
+OUTSIDE = Fault("not in a place that root lists", f"{PROBE_ROOTS} in {WHERE} lists them")
 
 
 def said_by(path: str, what: Measured, places: Places | None = None) -> Said:
@@ -102,6 +102,7 @@ class Polling:
         self._round: dict[Asked, Said | None] = {}
         self._round_s = self._next_s = float("-inf")
         self._troubles: dict[Measured, _Trouble] = {}
+        self._air_c: float | None = None
         self._first: Reading | None = None
         self._doubt: Doubt | None = None
 
@@ -135,6 +136,22 @@ class Polling:
         )
         return (*wrong, self._doubt.words()) if self._doubt else wrong
 
+    def remedies(self) -> tuple[str, ...]:
+        """Say of each probe at fault which file it is read from, and what to do."""
+        paths = self._probes.paths if self._probes is not None else {}
+        return tuple(
+            f"{what} probe {paths[what]}: {trouble.fault.words}: {trouble.fault.remedy}"
+            for what, trouble in self._troubles.items()
+        )
+
+    @property
+    def air_c(self) -> float | None:
+        """The air in C as its probe says it now while another is at fault; None if none is.
+
+        It is not written down before the others answer or their faults last.
+        """
+        return self._air_c if self._troubles else None
+
     def _begin(self, paths: Mapping[Measured, str], now_s: float) -> None:
         self._round_s = now_s
         self._round = dict.fromkeys(paths.items())
@@ -166,6 +183,7 @@ class Polling:
         every_s = probes.every.total_seconds()
         lasting = all(now_s - trouble.since_s >= every_s for trouble in self._troubles.values())
         air_c = _figure_of(said, "air")
+        self._air_c = air_c
         if air_c is None or not lasting:
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
@@ -173,7 +191,7 @@ class Polling:
         if not self._is_believed(shop, Reading(shop.clock.now(), air_c, rh_pct, metal_c), probes):
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
-        self._next_s = now_s + every_s
+        self._next_s, self._air_c = now_s + every_s, None
         take_reading(
             shop,
             PROBE,

@@ -1,4 +1,4 @@
-"""`sum film`, `cover`, `area` and `cans` against published values."""
+"""`sum film`, `cover`, `area` and `cans` against published and worked rows."""
 
 from __future__ import annotations
 

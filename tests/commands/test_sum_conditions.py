@@ -1,4 +1,4 @@
-"""`sum dewpoint` and `sum age` against published values; a log with a fault in it."""
+"""`sum dewpoint` and `sum age` against published and worked rows; a log with a fault in it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`sum cup`, `zinc`, `readings` and `crosscut` against published values."""
+"""`sum cup`, `zinc`, `readings` and `crosscut` against published and worked rows."""
 
 from __future__ import annotations
 

@@ -17,6 +17,11 @@ import pytest
 PUBLISHED = Path(__file__).parent
 WORKED = PUBLISHED.parent / "worked_examples"
 
+TOPICS = sorted(
+    {path.stem for folder in (PUBLISHED, WORKED) for path in folder.glob("*.csv")}
+    - {"weather_year"}
+)
+
 WORKED_AS = (
     "computed by",
     "derived from",
@@ -86,19 +91,19 @@ def _read(path: Path) -> list[Row]:
         return [Row(**row) for row in csv.DictReader(file)]
 
 
-def published(name: str) -> list[Row]:
+def published_rows(name: str) -> list[Row]:
     """Every row of tests/published/<name>.csv."""
     return _read(PUBLISHED / f"{name}.csv")
 
 
-def worked(name: str) -> list[Row]:
+def worked_rows(name: str) -> list[Row]:
     """Every row of tests/worked_examples/<name>.csv."""
     return _read(WORKED / f"{name}.csv")
 
 
 def load(name: str) -> list[Row]:
     """Every row of a topic: the published ones, then the worked ones."""
-    return published(name) + worked(name)
+    return published_rows(name) + worked_rows(name)
 
 
 def named(name: str, *patterns: str) -> list[object]:

@@ -6,12 +6,8 @@ import re
 
 import pytest
 
-from tests.published.rows import PUBLISHED, WORKED, WORKED_AS, load, published, worked
+from tests.published.rows import TOPICS, WORKED_AS, load, published_rows, worked_rows
 
-TOPICS = sorted(
-    {path.stem for folder in (PUBLISHED, WORKED) for path in folder.glob("*.csv")}
-    - {"weather_year"}
-)
 NO_SOURCE = re.compile(
     r"memory|comput|deriv|reckon|withheld|not named|scribd|\bmaker|seller|copy\b", re.IGNORECASE
 )
@@ -20,7 +16,7 @@ NO_SOURCE = re.compile(
 
 @pytest.mark.parametrize("topic", TOPICS)
 def test_a_published_row_names_a_source_and_nothing_weaker(topic: str) -> None:
-    for row in published(topic):
+    for row in published_rows(topic):
         assert len(row.source) > 12, row
         assert not NO_SOURCE.search(row.source), row
         assert not row.status, row
@@ -28,7 +24,7 @@ def test_a_published_row_names_a_source_and_nothing_weaker(topic: str) -> None:
 
 @pytest.mark.parametrize("topic", TOPICS)
 def test_a_worked_row_says_what_it_is(topic: str) -> None:
-    for row in worked(topic):
+    for row in worked_rows(topic):
         assert row.status.startswith(WORKED_AS), row
         assert not row.source, row
 

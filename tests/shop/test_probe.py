@@ -136,6 +136,24 @@ def test_a_fault_that_lasts_leaves_the_rest_to_be_written_down(bus: Bus) -> None
     assert bus.faults() == ("metal probe: no such file or directory, 11 min",)
 
 
+def test_the_good_probes_figure_stays_and_the_fault_says_which_file_and_what_to_do(
+    bus: Bus,
+) -> None:
+    bus.tick()
+    assert bus.polling.air_c is None
+    bus.files["metal"].unlink()
+    bus.says(air="19000")
+    bus.tick(minutes=10)
+    assert bus.polling.air_c == 19.0
+    assert bus.polling.remedies() == (
+        f"metal probe {bus.files['metal']}: no such file or directory: see that it is plugged in, "
+        "else give its file in the settings",
+    )
+    bus.says(metal=slave(16500))
+    bus.tick(minutes=1)
+    assert (bus.polling.air_c, bus.polling.remedies()) == (None, ())
+
+
 def test_without_the_air_nothing_is_written_down(bus: Bus) -> None:
     bus.says(air="85000")
     for _ in range(30):

@@ -45,22 +45,6 @@ def test_45_percent_solids_thinned(thinner_pct: float, solids_pct: float) -> Non
     assert film.solids_mixed_pct(45, thinner_pct) == pytest.approx(solids_pct, abs=0.05)
 
 
-@pytest.mark.parametrize(
-    ("solids_pct", "wet_um"),
-    [
-        (20, [50, 75, 100, 125, 200, 250, 300, 375, 500]),
-        (30, [33, 50, 67, 83, 133, 167, 200, 250, 333]),
-        (40, [25, 38, 50, 62, 100, 125, 150, 188, 250]),
-        (50, [20, 30, 40, 50, 80, 100, 120, 150, 200]),
-        (60, [17, 25, 33, 42, 67, 83, 100, 125, 167]),
-    ],
-)
-def test_wet_film_table_after_thinning(solids_pct: float, wet_um: list[float]) -> None:
-    dry_um = [10, 15, 20, 25, 40, 50, 60, 75, 100]
-    found = [film.wet_from_dry(each, solids_pct) for each in dry_um]
-    assert found == pytest.approx(wet_um, abs=0.51)
-
-
 def test_cans_for_two_coats_on_a_frame() -> None:
     """400 ml: 1.5-1.8 m2 per 20 um on a flat, 0.9-1.3 on a frame: 12 to 17 cans for 7.5 m2."""
     assert 1.5 <= film.can_m2(20, film.transfer("aerosol", "flat").least_pct) <= 1.8

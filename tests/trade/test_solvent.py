@@ -29,13 +29,6 @@ portions = st.lists(
 fractions = st.floats(0.001, 0.25)
 
 
-def test_parts_that_each_keep_the_limit_pass_it_once_mixed() -> None:
-    """4:1 at 412 g/l, then a tenth of thinner at 870: 453.6 beside 420 (arithmetic)."""
-    base, hardener, thinner = Portion(4, 420), Portion(1, 380), Portion(0.5, 870)
-    assert voc_of_mix([base, hardener]).whole_g_l == pytest.approx(412)
-    assert voc_of_mix([base, hardener, thinner]).whole_g_l == pytest.approx(453.64, abs=0.01)
-
-
 @given(portions)
 def test_the_mix_lies_between_its_parts(mix: list[Portion]) -> None:
     each = [portion.voc_g_l for portion in mix]

@@ -62,10 +62,11 @@ def test_least_zinc_follows_the_edition(row: Row) -> None:
 
 @pytest.mark.parametrize("row", LEAST_CENTRIFUGED)
 def test_least_zinc_of_centrifuged_articles(row: Row) -> None:
-    """Bands as "threaded d<6" and "other t<3"."""
-    name, below = row.given["article"].split(" ")
+    """Bands as "threaded d<6" and "other t>=3"."""
+    name, band = row.given["article"].split(" ")
     article = {"threaded": "threaded", "other": "centrifuged"}[name]
-    found = least_zinc(float(below[2:]) - 0.1, "2009", article)
+    edge_mm = float(band.lstrip("dt<>="))
+    found = least_zinc(edge_mm - 0.1 if "<" in band else edge_mm, "2009", article)
     assert (found.local_um, found.mean_um) == _local_mean(row.expected)
     assert "from memory" in found.source
 
