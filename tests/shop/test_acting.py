@@ -7,10 +7,10 @@ from datetime import timedelta
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop import parts, steps
+from bench.shop import parts, readings, steps
 from bench.shop.acting import Shop
 
-from .doing import done, part, refused, state
+from .doing import before_the_coat, done, part, refused, state
 
 
 @pytest.mark.parametrize("seconds", [0, 2])
@@ -30,3 +30,17 @@ def test_three_seconds_ahead_are_the_future(shop: Shop, clock: ManualClock) -> N
     answer = refused(steps.begin(shop, 1, "Kit", at=clock.now() + timedelta(seconds=3)))
     assert answer.rule == "that is in the future"
     assert state(shop) == before
+
+
+def test_a_coat_put_back_by_most_of_a_week_is_judged_by_the_air_of_then(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Events are put back by a week at most (house rule)."""
+    before_the_coat(shop)
+    at = clock.now() + timedelta(hours=1)
+    done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
+    clock.advance(hours=4)
+    done(readings.take_reading(shop, "Kit", air_c=12, rh_pct=95, metal_c=12))
+    clock.advance(days=6, hours=16)
+    answer = refused(steps.begin(shop, 1, "Kit", at=at))
+    assert {rule.name for rule in (answer, *answer.also)} == {"no-pot"}
