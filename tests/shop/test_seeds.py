@@ -130,13 +130,15 @@ def test_a_degreasing_is_timed_so_that_it_does_not_dry_on(shipped: Seeds) -> Non
                 assert (step.least_s, step.most_s) == (3 * MINUTE, 10 * MINUTE), told
 
 
-def test_edges_of_old_paint_get_a_stripe_by_brush_before_the_barrier_coat(shipped: Seeds) -> None:
+@pytest.mark.parametrize(
+    ("route", "coat"), [("old-paint", "Epoxy barrier coat"), ("e-coat", "Epoxy primer")]
+)
+def test_edges_of_old_paint_and_of_e_coat_get_a_stripe_by_brush_before_the_epoxy(
+    shipped: Seeds, route: str, coat: str
+) -> None:
     """Edges rust first: SSPC stripe-coating summary, seen."""
-    coats = [step for step in shipped.routes["old-paint"].steps if step.kind == "coat"]
-    assert [(step.name, step.tool) for step in coats[:2]] == [
-        ("Stripe coat", "brush"),
-        ("Epoxy barrier coat", ""),
-    ]
+    coats = [step for step in shipped.routes[route].steps if step.kind == "coat"]
+    assert [(step.name, step.tool) for step in coats[:2]] == [("Stripe coat", "brush"), (coat, "")]
 
 
 def test_moisture_cured_paint_stalls_in_dry_air(shipped: Seeds) -> None:
