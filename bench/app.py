@@ -11,6 +11,7 @@ from textual import events
 from textual.binding import BindingType
 from textual.filter import LineFilter
 
+from bench.process.belief import jump_words
 from bench.process.part import Part
 from bench.process.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
@@ -234,8 +235,9 @@ class Paintbench(HookedApp):
             self.push_screen(FarView())
 
     def probe_faults(self) -> tuple[str, ...]:
-        """What is wrong with the probes, in words."""
-        return self.probes.faults(self.shop.clock.monotonic())
+        """What is wrong with the probes, in words, and what a painter is asked about them."""
+        faults, hours = self.probes.faults(self.shop.clock.monotonic()), self.view.house.hours
+        return (*faults, jump_words(hours.unanswered)) if hours.unanswered else faults
 
     @property
     def at_home(self) -> bool:

@@ -28,6 +28,7 @@ from bench.process.refusal import Refusal
 from bench.shop import parts, pots, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.data import check
+from bench.store.chain import chain
 from bench.store.database import open_store
 
 from .forks import Forks, forks
@@ -369,6 +370,11 @@ def switched_off(tmp_path: Path, fake: FakeTime) -> Path:
         raw.execute(f"UPDATE {table} SET {column} WHERE {where}", {"now": SystemClock().boot})
     raw.commit()
     raw.close()
+    store = open_store(str(data))
+    with store.writing() as session:
+        chain(session.connection())  # the log is as whole as under that other start
+        session.commit()
+    store.close()
     fake.set("+0")
     return data
 

@@ -38,5 +38,6 @@ def test_what_a_shop_starts_with_is_within_its_own_range() -> None:
         "themes",
         "typed",
         "before",
+        "jump",
         "forecasts",
     }

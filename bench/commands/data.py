@@ -42,8 +42,11 @@ DATA = Group("the data", (
         target="bench.commands.keeping:keep_data", kind="copies", examples=("keep-data",)),
     Command(
         "export", "write the whole shop, log and all, as one JSON text",
-        (option("file", metavar="FILE", help="a new file, or - for the standard output"),),
-        "bench.commands.keeping:export", "copies", ("export shop.json",)),
+        (option("file", metavar="FILE", help="a new file, or - for the standard output"),
+         option("--without-names", action="store_true",
+                help="painter 1, owner 1, job 1 in place of the names")),
+        "bench.commands.keeping:export", "copies",
+        ("export shop.json", "export --without-names for-others.json")),
     Command(
         "import", "bring an export into a place where there is no shop yet",
         (option("file", metavar="FILE", help="an export, or - for the standard input"),),

@@ -206,6 +206,13 @@ def soak_flag(record: StepRecord, mark: Mark) -> str:
     return f"{mark.name} rinsed {side}, after {soak_words(record.step, soaked_s)}"
 
 
+def soak_flags(record: StepRecord) -> list[str]:
+    """What the sheet has to say of each zone of a step, or of the part that soaked as a whole."""
+    whole = Mark("it", record.first_at, record.last_at)
+    flags = [soak_flag(record, mark) for mark in record.marks or (whole,)]
+    return [flag for flag in flags if flag]
+
+
 def wet_zones(record: StepRecord) -> tuple[Mark, ...]:
     """The zones that soak now; of a timed step without zones that is in hand, the whole part."""
     if record.step.kind == "dwell":

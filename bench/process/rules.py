@@ -81,7 +81,9 @@ TIN_OUT_OF_DATE: Final = Rule("tin-out-of-date", reasons=(EXTENDED, LOOKED_AT), 
 
 TAKEN: Final = Rule("taken", reasons=("another one, not recorded here",), of="THING")
 ASKED_FOR: Final = Rule("asked-for", reasons=("agreed with who asked",), of="THING")
-RINSED_EARLY: Final = Rule("rinsed-early", reasons=("it was drying on", "wetted by mistake"))
+RINSED_EARLY: Final = Rule("rinsed-early", reasons=("rinsed anyway",))
+"""By keypad its one reason is given by the key that rinses; a command line types another."""
+
 LEFT_ON_PART: Final = Rule("left-on-part", reasons=("they stay in on purpose", "the owner does it"))
 
 NO_AIR_FED_MASK: Final = Rule("no-air-fed-mask", "air supply")

@@ -9,13 +9,13 @@ from functools import cached_property
 from math import ceil
 from typing import Any
 
-from bench.process.backups import SecondPlace
+from bench.process.backups import MEGABYTE, SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.room import Clearance, Measured
 from bench.process.setting_list import PLACEHOLDER_MIN
 from bench.process.shopunits import ShopUnits
-from bench.process.temperature import Forecast, Hours, Usual
+from bench.process.temperature import Forecast, Hours, Unanswered, Usual
 from bench.process.week import Week
 from bench.trade.solvent import clearance_min
 
@@ -44,6 +44,7 @@ class ShopSettings:
             before=tuple(_usual(earlier) for earlier in stored["before"]),
             typed=bool(stored["typed"]),
             forecasts=tuple(_forecast(each) for each in stored["forecasts"]),
+            unanswered=_unanswered(stored["jump"]),
         )
 
     @property
@@ -103,7 +104,12 @@ class ShopSettings:
         stored = self.stored["probe"] or {}
         paths = {what: str(stored[what]) for what in MEASURED if stored.get(what)}
         every = timedelta(minutes=stored.get("every_min") or EVERY_MIN)
-        return Probes(paths, every) if paths else None
+        return Probes(paths, every, self.doubt_c) if paths else None
+
+    @property
+    def doubt_c(self) -> float:
+        """How far off the last one, in C, a reading is not believed at once."""
+        return float(self.stored["doubt_c"])
 
     @cached_property
     def units(self) -> ShopUnits:
@@ -114,6 +120,11 @@ class ShopSettings:
     def second_place(self) -> SecondPlace | None:
         """Where backups go besides the folder beside the data."""
         return second_place(self.stored)
+
+    @property
+    def backup_bytes(self) -> int:
+        """How many bytes the backups in each place may take."""
+        return int(self.stored["backup_mb"] * MEGABYTE)
 
     @property
     def far_after(self) -> timedelta | None:
@@ -145,6 +156,12 @@ def _week(days: Any) -> Week:
 def _forecast(typed: Mapping[str, Any]) -> Forecast:
     day, since = date.fromisoformat(typed["day"]), datetime.fromisoformat(typed["since"])
     return Forecast(day, typed["low_c"], typed["high_c"], since)
+
+
+def _unanswered(jump: Mapping[str, Any]) -> Unanswered | None:
+    if not jump:
+        return None
+    return Unanswered(datetime.fromisoformat(jump["since"]), jump["before_c"], jump["c"])
 
 
 def _usual(earlier: Mapping[str, Any]) -> Usual:

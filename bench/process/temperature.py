@@ -86,6 +86,18 @@ class Forecast:
 
 
 @dataclass(frozen=True)
+class Unanswered:
+    """A probe's jump to warmer that no painter said yes or no to yet.
+
+    since: of its first reading, at ``c``; before_c: what was believed before it.
+    """
+
+    since: datetime
+    before_c: float
+    c: float
+
+
+@dataclass(frozen=True)
 class Hours:
     """When somebody is in and the shop is warm: one (opens, shuts) pair a weekday, Monday first.
 
@@ -93,7 +105,7 @@ class Hours:
     that no window is missed for want of hands; the nights are no warmer for it. before: what was
     usual earlier, oldest first: a change holds from the moment it is made. typed: the two
     temperatures are this shop's own and no placeholders. forecasts: as they were typed, the newest
-    last.
+    last. unanswered: until it is answered openings take what was believed before.
     """
 
     days: Week
@@ -105,6 +117,14 @@ class Hours:
     before: tuple[Usual, ...] = ()
     typed: bool = False
     forecasts: tuple[Forecast, ...] = ()
+    unanswered: Unanswered | None = None
+
+    def opening_c(self, reading: Reading) -> float:
+        """The temperature in C that openings take a reading for."""
+        jump = self.unanswered
+        if jump is None or reading.at < jump.since:
+            return reading.paint_c
+        return min(reading.paint_c, jump.before_c)
 
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
         """The open hours from the day of ``start`` on, as aware instants."""
@@ -231,7 +251,8 @@ def stretches(
         if place:
             read_c = ordered[place - 1].paint_c
             counts = edge < read_s[place - 1] + READ_AGAIN.total_seconds()
-            cold_c = read_c if counts else min(read_c, cold_c)
+            opening_c = hours.opening_c(ordered[place - 1])
+            cold_c = opening_c if counts else min(opening_c, cold_c)
             warm_c = read_c if counts else max(read_c, warm_c)
         cold.append(Stretch(edge, cold_c))
         warm.append(Stretch(edge, warm_c))

@@ -33,14 +33,14 @@ class ConditionsPage(BenchScreen[None]):
         since = now - self.span
         moments = trend(view.around.readings, since, now)
         lines = [line(" The air", width, "head")]
-        lines.append(
-            air_line(view.conditions(now), now, width, self.bench.probe_faults(), view.house.units)
-        )
+        probes = self.bench.probes
+        faults, units = self.bench.probe_faults(), view.house.units
+        lines.append(air_line(view.conditions(now), now, width, faults, units, probes.air_c))
+        lines += text_lines(probes.remedies(), width, "urgent", indent=1)
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
         told = " a air   m metal   d dew point"
         lines.append(line(told, width, "dim"))
         room = height - len(lines)
-        units = view.house.units
         drawn = trend_lines(moments, since, now, (width - 1, room), units) if room >= 5 else []
         lines += [line(row, width) for row in drawn]
         if not drawn:
@@ -72,8 +72,13 @@ class ConditionsPage(BenchScreen[None]):
         """Write a reading down."""
         self.ask(flows.take_reading(self.bench))
 
+    def jump(self) -> None:
+        """Answer whether a probe's jump to warmer is right."""
+        self.ask(flows.answer_jump(self.bench))
+
     KEYS = (
         KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", each=stretch),
         KeyWord(("+", "r"), "+", "write a reading", reading),
+        KeyWord(("5",), "5", "is the probe right?", jump),
         KeyWord(("0",), "0", "home", BenchScreen.home),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from bench.process.belief import jump_words
 from bench.process.hazards import ZINC, lift_cautions
 from bench.process.obvious import Deed
 from bench.process.overriding import Override
@@ -12,18 +13,20 @@ from bench.process.part import Part, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.reminders import DEFECTS
 from bench.process.route import tool_key
+from bench.process.rules import RINSED_EARLY
 from bench.process.thickness import FILMS, WEIGHTS, coat_to_judge, films_of
 from bench.screens.ask import Asked
 from bench.screens.earlier import Earlier
 from bench.screens.keys import Flow
 from bench.screens.onit import on_it
 from bench.screens.overriding import over_rules
+from bench.screens.pin import do_signed
 from bench.screens.placing import ask_area, ask_zinc
 from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
 from bench.screens.spray import SprayCard
 from bench.shop import lots, parts, readings, steps, thickness
 from bench.shop import trouble as troubles
-from bench.shop.acting import Done
+from bench.shop.acting import Done, Shop
 from bench.shop.partsheet import sheet_of
 from bench.widgets.stand import part_words
 
@@ -58,12 +61,27 @@ async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
 
 
 async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
-    """Finish what is in hand; a zone that would be rinsed early is asked about first."""
-    await over_rules(
-        bench,
-        f"Rinse {zone}" if zone else f"Finish {_next_step(part)}",
-        lambda shop, by, override: steps.finish(shop, part.tag, by, mark=zone, override=override),
-    )
+    """Finish what is in hand; where it would be rinsed early, one key rinses it anyway.
+
+    That is signed where the painter has a PIN. Left on, nothing is written.
+    """
+
+    def finished(shop: Shop, by: str, override: Override | None = None) -> Done | Refusal:
+        return steps.finish(shop, part.tag, by, mark=zone, override=override)
+
+    early = bench.do(finished, bench.painter)
+    if isinstance(early, Done) or early.name != RINSED_EARLY.name:
+        return
+    bench.said = None  # the question says it
+    told = [f"tag {part.tag} {part.name}: {early.rule}; {early.remedy}."]
+    choices = {"rinse it anyway": True, "leave it on": False}
+    if not await choose(bench, f"{early.read}: rinse it anyway?", choices, told):
+        bench.tell(early)
+        return
+    answer = bench.do(finished, bench.painter)  # its minimum may be over by now
+    if isinstance(answer, Refusal) and answer.name == RINSED_EARLY.name:
+        anyway = Override({answer.name: RINSED_EARLY.reasons[0]})
+        await do_signed(bench, finished, bench.painter, anyway)
 
 
 async def all_faces(bench: Paintbench, part: Part) -> None:
@@ -319,14 +337,31 @@ async def _points(bench: Paintbench, part: Part) -> None:
 # --- of no part in particular --------------------------------------------------------------------
 
 
+async def answer_jump(bench: Paintbench) -> None:
+    """Whether a probe's jump to warmer is right; without an answer openings keep the later hour."""
+    jump = bench.view.house.hours.unanswered
+    told = ["Nothing opens sooner for it before that is answered."] if jump else []
+    answers = {"yes, it is so warm": True, "no: take its readings since away": False}
+    right = await choose(bench, jump_words(jump), answers, told) if jump else False
+    if right is not None:
+        bench.do(readings.answer_jump, bench.painter, right=right)
+
+
 async def take_reading(bench: Paintbench) -> None:
     """Air, humidity, metal."""
     asked = [Asked("air", "C"), Asked("humidity", "%", must=False), Asked("metal", "C", must=False)]
     told = ["Enter alone: not read. Metal decides how paint ages; without it the air is taken."]
-    numbers = await ask_numbers(bench, "Write a reading down", asked, told)
-    if numbers is None or numbers[0] is None:
-        return
-    air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
+    right: bool | None = False
+    while not right:
+        numbers = await ask_numbers(bench, "Write a reading down", asked, told)
+        if numbers is None or numbers[0] is None:
+            return
+        air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
+        question = readings.asked_about(bench.shop, air_c=air_c, metal_c=metal_c)
+        answers = {"yes": True, "type again": False}
+        right = await choose(bench, question, answers) if question else True
+        if right is None:
+            return
     bench.do(readings.take_reading, bench.painter, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c)
 
 

@@ -69,7 +69,7 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
         f"Stand {stand}: how many, and which tag?",
         [
             Asked("how many pieces", "", 1.0),
-            Asked("tag on its steel disc", "", None, must=False),
+            Asked("tag on its steel disc", "", None, must=False, empty="the next free one"),
         ],
         [
             *lift_cautions(bench.view.shapes[shape]),

@@ -200,7 +200,7 @@ class StandPage(BenchScreen[None]):
             return f"{mark.name}: brush it"
         if mark.done_at is not None:
             soaked_s = (mark.done_at - mark.begun_at).total_seconds()
-            again = "; brush it again" if mark in rinsed_early(record) else ""
+            again = "; brush again" if mark in rinsed_early(record) else ""
             return f"{mark.name}: rinsed after {soak_words(record.step, soaked_s)}{again}"
         soaked = int((now - mark.begun_at).total_seconds())
         least, most = record.step.least_s / 60, record.step.most_s / 60

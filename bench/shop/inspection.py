@@ -130,6 +130,7 @@ HOUSE: Mapping[str, Any] = {
     "units": ShopUnits,
     "backup_to": SecondPlace | Annotated[dict[str, str], Field(max_length=0)],
     "probe": dict[str, str | float],
+    "jump": dict[str, str | float],
     "themes": dict[str, str],
     "alarm_command": list[str],
     "clearance_on": Literal[""] | date,
@@ -138,6 +139,7 @@ HOUSE: Mapping[str, Any] = {
 
 READ_AS: Mapping[tuple[str, str], Any] = {
     ("product", "sheet"): Product,
+    ("sheet_version", "sheet"): Product,
     ("route", "plan"): Route,
     ("shape", "plan"): Shape,
     ("tool", "plan"): SprayTool,

@@ -11,7 +11,8 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from bench.process.calendar import running_since
-from bench.shop.rows import parts_here
+from bench.shop.rows import parts_here, record_of
+from bench.shop.soaks import flag_soaks
 from bench.store import finding, shared, stock
 from bench.store.database import Session
 from bench.store.journal import CORRECT
@@ -54,8 +55,10 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     began = running_since(now, parts_here(session), (pot.mixed_at for pot in pots))
     readings = finding.readings_since(session, began)
     for step in steps.values():
+        before = record_of(step)
         shift_times(step, STEP_TIMES, new)
         step.marks = shifted(step.marks, MARK_TIMES, new)
+        flag_soaks(step, before)
     for pot in pots:
         shift_times(pot, POT_TIMES, new)
         pot.pours = shifted(pot.pours, POUR_TIMES, new)

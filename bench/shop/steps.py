@@ -16,7 +16,6 @@ from bench.process.part import (
     Mark,
     StepRecord,
     rinsed_early,
-    soak_flag,
     soak_words,
     wet_zones,
 )
@@ -33,8 +32,9 @@ from bench.shop.overriding import overridden, with_overrides
 from bench.shop.painters import note_training
 from bench.shop.pots import take_from
 from bench.shop.rows import marks_json, step_of, things_of, typed_equipment, untrained
+from bench.shop.soaks import flag_soaks
 from bench.shop.taking import take_for_coat, tins_of_coat
-from bench.store import finding
+from bench.store import finding, sheetversions
 from bench.store.tables import Setting, StepRow
 
 SKIP_REASONS = (
@@ -112,6 +112,7 @@ def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
             painters,
             untrained(job.training),
             length_of(job.act.session, job.part).lasts,
+            job.act.house.units,
         )
     )
 
@@ -130,6 +131,7 @@ def _begin(
             return mark
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
         row.marks = marks_json(_marked(record.marks, wetted))
+        flag_soaks(row, record)
         told += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
         taken = air_taken_words(conditions_known(job.around.back_from(when), when))
@@ -310,9 +312,9 @@ def _end_work(
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)
-    flags = [soak_flag(record, replace(zone, done_at=when)) for zone in wet]
-    flags += [f"override: {words}" for words in overridden_rules]
-    row.flags = [*row.flags, *(flag for flag in flags if flag)]
+    row.last_at = when
+    flag_soaks(row, record)
+    row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
     return _finish(job, record, when, record.step.name, overridden_rules)
 
 
@@ -349,8 +351,7 @@ def _rinse(
     row = job.step_row(record)
     marks = _marked(record.marks, replace(zone, done_at=when))
     row.marks = marks_json(marks)
-    if flag := soak_flag(record, replace(zone, done_at=when)):
-        row.flags = [*row.flags, flag]
+    flag_soaks(row, record)
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
     told = f"{record.step.name} {zone.name}"
     if all(mark.done_at for mark in marks):
@@ -427,6 +428,7 @@ def _finish(
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
     row.status, row.last_at = "done", when
+    row.sheet_version = sheetversions.present_key(job.act.session, record.step.product)
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)

@@ -17,6 +17,7 @@ from bench.shop.lots import part_from_lot
 from bench.shop.painters import not_trained, note_training
 from bench.shop.rows import as_json
 from bench.shop.shifting import MARK_TIMES, shift_times, shifted
+from bench.shop.soaks import flag_soaks
 from bench.store import finding
 from bench.store.tables import DefectRow, StepRow, TestRow
 
@@ -272,8 +273,9 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
                 f"{job.act.hour(earlier)} is before {job.act.hour(before)}",
                 "fewer minutes, or put the earlier event right first",
             )
-        for row in job.steps:
+        for row, record in zip(job.steps, part.steps, strict=True):
             _shift(row, last, earlier)
+            job.act.notes += flag_soaks(row, record)
         for test in tests:
             _shift_test(job, test, last, earlier)
         return job.done(

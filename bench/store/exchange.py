@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from math import isfinite
@@ -19,16 +19,22 @@ from sqlalchemy import Table, insert, select, text
 from sqlalchemy.exc import DataError, DBAPIError, IntegrityError
 from sqlmodel import Session, SQLModel
 
-from bench.store.chain import SINCE, chain
+from bench.store.chain import SINCE, chain, checksum_of, content_of
 from bench.store.database import Store
 from bench.store.faults import StoreFault, in_one_line
 from bench.store.journal import as_plain, blank
 from bench.store.migrations import BASELINE, newer_words, newest
 from bench.store.pins import PAINTERS, changes_without_hash, without_hash
-from bench.store.tables import KEPT, JournalRow, Painter
+from bench.store.sheetversions import keep_as_of_the_upgrade
+from bench.store.standins import StandIns
+from bench.store.tables import KEPT, JournalRow, Painter, SheetVersion
 
 FORM = "paintbench shop"
 JOURNAL = str(JournalRow.__tablename__)
+VERSIONS = str(SheetVersion.__tablename__)
+STAND_INS = "stand-ins for painters, owners and jobs; the log's checksums are those of this export"
+"""What an export without names says of itself."""
+
 LIKE_OURS = 200
 """So far into a text its form stands: what has it there was ours, and is damaged."""
 
@@ -76,13 +82,16 @@ class Whole:
 
 def kinds() -> dict[str, type[SQLModel]]:
     """Every table that holds something of the shop, parents before children."""
-    known: dict[str, type[SQLModel]] = {**KEPT, JOURNAL: JournalRow}
+    known: dict[str, type[SQLModel]] = {**KEPT, VERSIONS: SheetVersion, JOURNAL: JournalRow}
     order = [table.name for table in SQLModel.metadata.sorted_tables]
-    return {name: known[name] for name in (*(n for n in order if n in KEPT), JOURNAL)}
+    return {name: known[name] for name in (*(n for n in order if n in KEPT), VERSIONS, JOURNAL)}
 
 
-def write(store: Store, out: TextIO) -> int:
-    """Write the whole shop as it is at one moment; answers how many journal lines it has."""
+def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
+    """Write the whole shop as it is at one moment; answers how many journal lines it has.
+
+    without_names: with stand-ins for people, owners and jobs, and checksums to match.
+    """
     summed = hashlib.sha256()
     lines = 0
 
@@ -91,13 +100,17 @@ def write(store: Store, out: TextIO) -> int:
         # The sum is of the tables as compact JSON: of all that is written, without the line ends.
         summed.update(text.replace("\n", "").encode("ascii"))
 
-    out.write(f'{{\n"form":{_compact(FORM)},\n"version":{newest()},\n"tables":')
+    out.write(f'{{\n"form":{_compact(FORM)},\n"version":{newest()},\n')
+    if without_names:
+        out.write(f'"names":{_compact(STAND_INS)},\n')
+    out.write('"tables":')
     with store.reading() as session:
+        stand_ins = StandIns(session) if without_names else None
         before = "{\n"
         for name, kind in kinds().items():
             put(f"{before}{_compact(name)}:[")
             before, lines = ",\n", 0
-            for row in _rows(session, kind):
+            for row in _rows(session, kind, stand_ins):
                 put(f"{',' if lines else ''}\n{_compact(row)}")
                 lines += 1
             put("\n]")
@@ -106,10 +119,15 @@ def write(store: Store, out: TextIO) -> int:
     return lines
 
 
-def _rows(session: Session, kind: type[SQLModel]) -> Iterator[dict[str, Any]]:
+def _rows(
+    session: Session, kind: type[SQLModel], stand_ins: StandIns | None
+) -> Iterator[dict[str, Any]]:
     table: Table = kind.__table__  # type: ignore[attr-defined]
     (key,), names = table.primary_key.columns, [column.name for column in table.columns]
-    found = session.connection().execute(select(table).order_by(key)).mappings()
+    found: Iterable[Any] = session.connection().execute(select(table).order_by(key)).mappings()
+    if stand_ins is not None:
+        found = map(stand_ins.row, found)
+        found = _chained(found) if kind is JournalRow else found
     rows = ({name: as_plain(row[name]) for name in names} for row in found)
     if kind is Painter:
         rows = (without_hash(row) for row in rows)
@@ -117,6 +135,14 @@ def _rows(session: Session, kind: type[SQLModel]) -> Iterator[dict[str, Any]]:
     return (
         iter(sorted(rows, key=lambda row: row[key.name])) if key.type.python_type is str else rows
     )
+
+
+def _chained(entries: Iterable[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+    """Give the entries of a log with the checksums of what they say now."""
+    before = ""
+    for entry in entries:
+        before = checksum_of(before, content_of(entry))
+        yield {**entry, "checksum": before}
 
 
 def _compact(value: Any) -> str:
@@ -251,6 +277,7 @@ def fill(session: Session, whole: Whole) -> None:
                 f"it is damaged: the rows of {name} do not fit: {in_one_line(fault)}"
             ) from fault
     if whole.version < SINCE:
+        keep_as_of_the_upgrade(connection)
         chain(connection)
     if connection.dialect.name == "postgresql":
         _count_on(session)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.clock import ManualClock
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.process.partsheet import Sheet
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
@@ -88,7 +89,9 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
     clock.advance(minutes=40)
     done(testing.pass_test(shop, 1, "Kit"))
     done(readings.take_reading(shop, "Kit", air_c=3, rh_pct=90, metal_c=3))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330), thinner_pct=10))
+    warmed = Override({"no-window": "the shop is being warmed"})
+    need = Known(need_ml=330)
+    done(pots.mix(shop, "gloss", "Mo", known=need, thinner_pct=10, override=warmed))
     done(begin_over(shop, 1, "Mo", "tested on the coupon"))
     clock.advance(minutes=30)
     done(steps.finish(shop, 1, "Mo", all_faces=True))

@@ -25,7 +25,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Allowed
 from bench.store.database import open_store
 from bench.store.tables import Setting
-from tests.shop.doing import begin_over
+from tests.shop.doing import begin_over, read_20c
 
 from .driving import Hands, at_the_bench
 from .test_mix import open_mix
@@ -48,7 +48,8 @@ def put(shop: Shop, stand: int, behind: int, name: str = "Irons", shape: str = "
 def wash(shop: Shop, stand: int, name: str = "Irons") -> None:
     """Under the mordant since now."""
     put(shop, stand, WASH, name)
-    done(begin_over(shop, stand, "Kit", "measured at the part"))
+    read_20c(shop)
+    done(steps.begin(shop, stand, "Kit"))
 
 
 def mist(shop: Shop, stand: int, name: str = "Cradle") -> None:
@@ -296,8 +297,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
 async def test_every_screen_has_the_alarm_on_top_and_its_own_keys_below(
     shop: Shop, clock: ManualClock, keys: str, size: tuple[int, int]
 ) -> None:
-    put(shop, 1, WASH, "Frame")
-    done(begin_over(shop, 1, "Kit", "measured at the part"))
+    wash(shop, 1, "Frame")
     async with at_the_bench(shop, clock, size) as hands:
         await hands.press(keys)
         without = hands.picture().splitlines()

@@ -11,6 +11,7 @@ from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import Reading
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
+from bench.store.tables import PROBE
 from bench.widgets.trend import nearest_to_dew, trend, trend_lines
 from tests.shop.doing import done
 
@@ -73,6 +74,38 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
         assert "1.6 C over it" in hands.picture()
         await hands.press("0")
         assert "stand" in hands.picture()
+
+
+async def test_a_typed_reading_far_off_is_asked_about_and_enter_alone_is_not_yes(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=18))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 2 + 4 8 enter enter enter")
+        assert "air 48 C? it was 18 C at" in hands.picture()
+        await hands.press("enter")
+        newest = sight.look(shop).reading()
+        assert newest is not None
+        assert newest.air_c == 18
+        await hands.press("2 4 8 enter enter enter 1")
+        newest = sight.look(shop).reading()
+        assert newest is not None
+        assert newest.air_c == 48
+
+
+async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(readings.take_reading(shop, PROBE, air_c=18))
+    clock.advance(minutes=10)
+    done(readings.take_reading(shop, PROBE, air_c=30, before_c=18))
+    async with at_the_bench(shop, clock) as hands:
+        assert "probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
+        await hands.press("/ 2 5 2 0")
+        assert "right?" not in hands.picture()
+        newest = sight.look(shop).reading()
+        assert newest is not None
+        assert newest.air_c == 18
 
 
 async def test_a_week_of_a_probes_readings_fits_the_screen(shop: Shop, clock: ManualClock) -> None:

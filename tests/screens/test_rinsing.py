@@ -5,11 +5,14 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bench.clock import ManualClock
 from bench.shop import parts, steps, trouble
 from bench.shop.acting import Done, Shop
+from bench.shop.journal import lines
 from bench.shop.sight import look
-from tests.shop.doing import read_20c
+from tests.shop.doing import read_20c, state
 
 from .driving import at_the_bench
 
@@ -35,11 +38,63 @@ async def test_one_press_never_rinses_a_zone_early(shop: Shop, clock: ManualCloc
         assert "ALL: 4:00 of 10-15 min, leave it on" in hands.picture()
         assert "+ rinse ALL early" in hands.picture()
         await hands.press("+")
-        assert "too early to rinse ALL (4 min of 10-15)" in hands.picture()
+        assert "4 min of 10-15: rinse it anyway?" in hands.picture()
         await hands.press("0")
         assert word(shop) == "SOAK", "0 leaves it on"
         await hands.press("1 1")
-        assert word(shop) == "TRY IT", "the digit asks as well; 1 is the first reason"
+        assert word(shop) == "TRY IT", "the digit asks as well; 1 rinses it anyway"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (132, 40)])
+async def test_rinsed_early_is_one_question_with_two_answers_and_the_painter_signs_one(
+    shop: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    wash(shop)
+    async with at_the_bench(shop, clock, size) as hands:
+        await hands.let_pass(minutes=4, seconds=50)
+        before = state(shop)
+        await hands.press("2 +")
+        asked = [row.strip() for row in hands.picture().splitlines()]
+        assert "4 min of 10-15: rinse it anyway?" in asked, "rounded down"
+        assert "tag 1 Bracket: too early to rinse ALL; leave it on, wet, until 07:40." in asked
+        choices = [row for row in asked if row[1:4] == "   "]
+        assert choices == ["1   rinse it anyway", "2   leave it on"]
+        await hands.press("2")
+        assert state(shop) == before, "left on, nothing is written"
+        assert "leave it on, wet, until 07:40" in hands.said()
+        await hands.press("+ 1")
+        assert hands.said().endswith(
+            "override: too early to rinse ALL (4 min of 10-15): rinsed anyway"
+        )
+    assert lines(shop)[-1].painter == "Kit"
+
+
+async def test_a_minimum_that_passed_under_the_question_needs_no_override(
+    shop: Shop, clock: ManualClock
+) -> None:
+    wash(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(minutes=9)
+        await hands.press("2 +")
+        await hands.let_pass(minutes=2)
+        await hands.press("1")
+        assert hands.said().endswith("Mordant wash ALL finished 07:41")
+
+
+async def test_a_cleaner_taken_off_early_is_the_same_question(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
+    assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
+    read_20c(shop)
+    assert isinstance(steps.begin(shop, 2, "Kit"), Done)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(minutes=2)
+        await hands.press("2 +")
+        assert "2 min of 3-10: rinse it anyway?" in hands.picture()
+        await hands.press("1")
+        assert "rinsed anyway" in hands.said()
 
 
 async def test_a_zone_rinsed_early_is_brushed_again_by_its_digit(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from sqlmodel import select
 
@@ -12,7 +14,7 @@ from bench.shop import lots, parts, pots, readings, sight, steps, testing, troub
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.store.tables import PartRow
-from tests.shop.doing import done, part, refused, stand, state
+from tests.shop.doing import begin_over, done, part, refused, stand, state
 
 
 def lot(shop: Shop, stand_number: int = 1, count: int = 14, **more: str) -> None:
@@ -117,6 +119,25 @@ def test_two_alike_lots_are_one_again_and_the_whole_keeps_the_worse_clock(
     assert stand(shop, 1).opens.at == first.opens.at
     assert part(shop, "1b").count == 2
     assert check(shop).faults == ()
+
+
+def test_lots_sanded_since_keep_the_worse_coat_under_it_too(shop: Shop, clock: ManualClock) -> None:
+    """Full cure counts from the last coat, whatever was done to it since."""
+    done(parts.place(shop, 1, "Kit", route="aluminium", shape="bracket", count=14))
+    while part(shop).current().step.name != "High-build primer 2":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(lots.split(shop, 1, "Mo", 2, stand=2))
+    for pause, mark in ((timedelta(0), {"all_faces": True}), (timedelta(days=3), {})):
+        clock.advance(days=pause.days)
+        for tag in ("1", "1b"):
+            done(begin_over(shop, tag, "Kit"))
+            clock.advance(minutes=20)
+            done(steps.finish(shop, tag, "Kit", **mark))
+    assert part(shop).clock_step().step.name == "Sand the high-build"  # type: ignore[union-attr]
+    first, second = (part(shop, tag).done_coats()[-1].last_at for tag in ("1", "1b"))
+    assert first < second  # type: ignore[operator]
+    done(lots.merge(shop, 1, "Kit", "1b"))
+    assert part(shop).done_coats()[-1].last_at == second
 
 
 def test_a_test_that_only_one_lot_passed_is_not_passed_by_the_whole(

@@ -5,16 +5,22 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from bench.clock import ManualClock
 from bench.process.overriding import Override
 from bench.shop import parts, readings, steps, testing, trouble
 from bench.shop.acting import Shop
+from bench.shop.corrections.frame import correct
+from bench.shop.corrections.steps import HourOfStep
 from bench.shop.data import check
 from bench.shop.journal import lines
+from bench.shop.sight import look
+from bench.shop.undo import undo
 
-from .doing import done, part, read_20c, refused, stand, state
+from .doing import begin_over, done, part, read_20c, refused, stand, state
 
 DRYING_ON = Override({"rinsed-early": "it was drying on"})
 
@@ -29,6 +35,20 @@ def wet(shop: Shop, clock: ManualClock) -> Shop:
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=4, seconds=10)
     return shop
+
+
+def test_until_when_to_leave_it_on_is_told_up_to_the_full_minute(
+    shop: Shop, clock: ManualClock
+) -> None:
+    clock.advance(seconds=20)
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=4)
+    # Wetted at 07:30:20, ten minutes at least: 07:40:20, and 07:40 would be too early.
+    assert refused(steps.finish(shop, 1, "Mo")).remedy == "leave it on, wet, until 07:41"
 
 
 def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: Shop) -> None:
@@ -47,10 +67,33 @@ def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: 
     assert check(wet).faults == ()
 
 
+def test_an_early_rinse_is_told_the_same_hour_as_the_stand_shows(
+    wet: Shop, clock: ManualClock
+) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    clock.advance(seconds=20)
+    done(steps.begin(wet, 1, "Kit", zone="ALL"))
+    opens = stand(wet).opens
+    assert opens is not None
+    no = refused(steps.finish(wet, 1, "Mo"))
+    now = clock.now().astimezone(look(wet).house.hours.zone)
+    assert opens.words(now) == "07:45", "ten minutes after 07:34:30"
+    assert no.remedy == "leave it on, wet, until 07:45"
+
+
 def test_a_zone_rinsed_in_time_is_asked_nothing(wet: Shop, clock: ManualClock) -> None:
     clock.advance(minutes=5, seconds=50)
     assert refused(steps.finish(wet, 1, "Mo", override=DRYING_ON)).rule == "no rule is in the way"
     assert "override" not in done(steps.finish(wet, 1, "Mo")).text
+
+
+def test_a_zone_is_not_rinsed_at_an_hour_that_is_still_to_come(
+    wet: Shop, clock: ManualClock
+) -> None:
+    before = state(wet)
+    later = clock.now() + timedelta(minutes=6)
+    assert refused(steps.finish(wet, 1, "Mo", at=later)).rule == "that is in the future"
+    assert state(wet) == before
 
 
 def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
@@ -65,6 +108,112 @@ def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
     texts = [line.text for line in lines(wet)]
     assert sum("Mordant wash ALL" in text for text in texts) == 4
     assert check(wet).faults == ()
+
+
+def test_a_wash_that_passed_its_test_is_not_wetted_again(wet: Shop) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    done(testing.pass_test(wet, 1, "Mo"))
+    steps.begin(wet, 1, "Kit", zone="ALL")
+    wash = next(record for record in part(wet).steps if record.step.kind == "dwell")
+    assert (wash.status, wash.passed_by) == ("done", "Mo")
+
+
+def test_a_wash_is_not_wetted_again_once_the_next_step_is_in_hand(wet: Shop) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    done(begin_over(wet, 1, "Mo"))
+    following = part(wet).current()
+    steps.begin(wet, 1, "Kit", zone="ALL")
+    assert part(wet).current() == following
+
+
+def test_a_zone_rinsed_as_it_was_wetted_is_too_early(wet: Shop) -> None:
+    wash = part(wet).current()
+    assert wash is not None
+    assert wash.first_at is not None
+    early = refused(steps.finish(wet, 1, "Mo", at=wash.first_at))
+    assert early.rule == "too early to rinse ALL"
+    before = refused(steps.finish(wet, 1, "Mo", at=wash.first_at - timedelta(seconds=1)))
+    assert before.rule == "zone ALL was not wet yet"
+
+
+def flags(shop: Shop) -> tuple[str, ...]:
+    """What the mordant wash is flagged with, but for rules that were overridden."""
+    wash = next(record for record in part(shop).steps if record.step.kind == "dwell")
+    return tuple(flag for flag in wash.flags if not flag.startswith("override: "))
+
+
+def test_a_zone_wetted_again_and_rinsed_in_time_is_no_longer_flagged_as_early(
+    wet: Shop, clock: ManualClock
+) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    assert flags(wet) == ("ALL rinsed early, after 4 min",)
+    done(steps.begin(wet, 1, "Kit", zone="ALL"))
+    assert flags(wet) == ()
+    clock.advance(minutes=12)
+    done(steps.finish(wet, 1, "Kit"))
+    assert flags(wet) == ()
+    done(undo(wet, "Kit"))
+    done(undo(wet, "Kit"))
+    assert flags(wet) == ("ALL rinsed early, after 4 min",), "undone, it is as it was"
+    assert check(wet).faults == ()
+
+
+def test_a_rinse_five_minutes_earlier_is_flagged_by_that_hour(
+    wet: Shop, clock: ManualClock
+) -> None:
+    clock.advance(minutes=8)
+    done(steps.finish(wet, 1, "Kit"))
+    assert flags(wet) == ()
+    answer = done(trouble.back_date(wet, 1, "Kit", 5))
+    assert flags(wet) == ("ALL rinsed early, after 7 min",)
+    assert answer.notes == flags(wet), "and the painter is told at once"
+    done(undo(wet, "Kit"))
+    assert flags(wet) == ()
+
+
+def test_a_rinse_that_was_pressed_late_is_no_longer_flagged_once_it_is_back_dated(
+    wet: Shop, clock: ManualClock
+) -> None:
+    clock.advance(minutes=14)
+    done(steps.finish(wet, 1, "Kit"))
+    assert flags(wet) == ("ALL rinsed late, after 19 min",)
+    done(trouble.back_date(wet, 1, "Kit", 5))
+    assert flags(wet) == ()
+    assert check(wet).faults == ()
+
+
+def test_a_first_brush_stroke_five_minutes_earlier_counts_for_its_rinse(
+    wet: Shop, clock: ManualClock
+) -> None:
+    clock.advance(minutes=2)
+    done(trouble.back_date(wet, 1, "Kit", 5))
+    answer = done(steps.finish(wet, 1, "Kit"))
+    assert "override" not in answer.text, "11 min by now: its minimum is over"
+    assert flags(wet) == ()
+
+
+def test_a_cleaner_that_was_wetted_earlier_than_the_key_was_pressed_is_flagged_as_late(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """3 to 10 min of alkaline cleaner: common practice, no source."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
+    clock.advance(minutes=10)
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=8)
+    done(steps.finish(shop, 1, "Kit"))
+    cleaner = part(shop).steps[1]
+    assert cleaner.flags == ()
+    assert cleaner.first_at is not None
+    earlier = cleaner.first_at - timedelta(minutes=10)
+    right = HourOfStep(step=cleaner.number, edge="first", at=earlier)
+    answer = done(correct(shop, 1, "Mo", "pressed too late", right))
+    assert part(shop).steps[1].flags == ("it rinsed late, after 18 min",)
+    assert "it rinsed late, after 18 min" in answer.notes
+    done(undo(shop, "Mo"))
+    assert part(shop).steps[1].flags == ()
+    assert check(shop).faults == ()
 
 
 def test_a_zone_that_had_its_time_is_not_wetted_again(wet: Shop, clock: ManualClock) -> None:

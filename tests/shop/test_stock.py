@@ -151,6 +151,14 @@ def test_the_list_is_of_the_coats_that_the_parts_on_the_bench_still_take(shop: S
     assert found.unknown == ()
 
 
+def test_a_part_set_down_beside_the_stands_still_takes_its_paint(shop: Shop) -> None:
+    done(parts.place(shop, 1, "Kit", route="zinc-weathered", shape="axle"))
+    before = stock.shopping(shop).wanted
+    assert before != ()
+    done(parts.take_off(shop, 1, "Kit"))
+    assert stock.shopping(shop).wanted == before
+
+
 def test_a_coat_that_was_begun_is_off_the_list(shop: Shop) -> None:
     mild(shop)
     to_coat(shop, "cast-iron", "axle", "enamel-brush")

@@ -15,7 +15,7 @@ from __future__ import annotations
 import csv
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
@@ -115,6 +115,12 @@ class Year:
             while self.crew.work(self.view):
                 self._see()
             self._tick(now)
+
+    def read_of_this_hour(self) -> None:
+        """Somebody reads the thermometer because the last reading is too old."""
+        now = self.clock.now()
+        of_hour = self.air[now.replace(minute=0, second=0, microsecond=0)]
+        self._read(replace(of_hour, at=now))
 
     def _read(self, reading: Reading) -> None:
         answer = readings.take_reading(
@@ -243,7 +249,10 @@ def year(seeds: Seeds) -> Iterator[Year]:
         clock = ManualClock(NEW_YEAR)
         opened = open_at(file, seeds, NEW_YEAR, STANDS)
         shop = Shop(opened.store, clock, "test")
-        crew = Crew(shop, clock, seeds, random, to_come)
+        crew = Crew(
+            *(shop, clock, seeds, random, to_come),
+            read_the_thermometer=lambda: made.read_of_this_hour(),
+        )
         made = Year(file, shop, clock, crew, random, look(shop), weather())
         yield made
         made.shop.store.close()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from random import Random
@@ -10,8 +11,10 @@ from typing import Any
 from bench.clock import ManualClock
 from bench.process.harm import Want
 from bench.process.mixing import Known
+from bench.process.overriding import Override
 from bench.process.part import Part
 from bench.process.refusal import Refusal
+from bench.process.rules import NO_READING, NO_WINDOW, READING_OLD
 from bench.process.thickness import coat_to_judge
 from bench.shop import parts, pots, steps, testing
 from bench.shop.acting import Done, Shop
@@ -48,7 +51,10 @@ class Arrival:
 
 @dataclass
 class Crew:
-    """Both of them, the parts still to come, and what they found may not be done just now."""
+    """Both of them, the parts still to come, and what they found may not be done just now.
+
+    read_the_thermometer: what they do where the last reading is too old to wash or coat by.
+    """
 
     shop: Shop
     clock: ManualClock
@@ -58,6 +64,7 @@ class Crew:
     painters: tuple[Painter, ...] = (Painter("Kit"), Painter("Mo"))
     put_off: set[str] = field(default_factory=set)
     refused: list[Refusal] = field(default_factory=list)
+    read_the_thermometer: Callable[[], None] = field(kw_only=True)
 
     def next_done(self) -> datetime | None:
         """When the first of them will be done with what is in hand."""
@@ -148,12 +155,24 @@ class Crew:
     def _begin(self, painter: Painter, view: BenchView, placed: Placed, now: datetime) -> bool:
         tag = placed.part.tag
         answer = steps.begin(self.shop, tag, painter.name)
+        if isinstance(answer, Refusal) and answer.name in (NO_READING.name, READING_OLD.name):
+            self.read_the_thermometer()
+            answer = steps.begin(self.shop, tag, painter.name)
+        if isinstance(answer, Refusal) and answer.name == NO_WINDOW.name:
+            answer = self._warmed(painter, tag) or answer
         if isinstance(answer, Refusal) and "pot of" in answer.rule and self._mix(painter, placed):
             answer = steps.begin(self.shop, tag, painter.name)
         if self.told(answer):
             painter.busy = (tag, now + timedelta(minutes=_takes_min(placed.part)))
             return True
         return False
+
+    def _warmed(self, painter: Painter, tag: str) -> Done | Refusal | None:
+        """Now and then they do not wait for warmer weather, and say why; None where they wait."""
+        if self.random.random() >= 0.02:
+            return None
+        warmed = Override({NO_WINDOW.name: NO_WINDOW.reasons[0]})
+        return steps.begin(self.shop, tag, painter.name, override=warmed)
 
     def _mix(self, painter: Painter, placed: Placed) -> bool:
         record = placed.part.current()

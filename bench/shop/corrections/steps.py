@@ -20,7 +20,7 @@ from bench.process.correcting import (
     with_hour,
 )
 from bench.process.opinions import Opinion, holding
-from bench.process.part import Mark, StepRecord, soak_flag
+from bench.process.part import Mark, StepRecord
 from bench.process.partsheet import SheetStep
 from bench.process.refusal import Refusal
 from bench.process.spoken import listed
@@ -33,6 +33,7 @@ from bench.shop.job import Job
 from bench.shop.moving import Change, air_since
 from bench.shop.rows import marks_json, opinion_of
 from bench.shop.sight import BenchView
+from bench.shop.soaks import flag_soaks
 from bench.shop.steps import SKIP_REASONS
 from bench.store import finding
 from bench.store.tables import MixRow, StepRow, TestRow
@@ -61,8 +62,7 @@ class HourOfStep(StepCorrection):
         right = with_hour(job.part, record, self.edge, when, tests, said, mark)
         if isinstance(right, Refusal):
             return right
-        _flag_soaks(job, record, right)
-        _write_hours(job, right)
+        _write_hours(job, record, right)
         was, now = (edge_at(each, self.edge, mark) for each in (record, right))
         assert was is not None
         assert now is not None
@@ -112,19 +112,11 @@ def _tests(job: Job, record: StepRecord) -> list[TestRow]:
     return finding.tests_of(job.act.session, [job.step_row(record)])
 
 
-def _write_hours(job: Job, right: StepRecord) -> None:
+def _write_hours(job: Job, record: StepRecord, right: StepRecord) -> None:
     row = job.step_row(right)
     row.first_at, row.last_at, row.marks = right.first_at, right.last_at, marks_json(right.marks)
+    job.act.notes += flag_soaks(row, record)
     flag_windows(job, right.number)
-
-
-def _flag_soaks(job: Job, record: StepRecord, right: StepRecord) -> None:
-    row = job.step_row(record)
-    for old, new in zip(record.marks, right.marks, strict=True):
-        was, now = soak_flag(record, old), soak_flag(record, new)
-        if was != now:
-            row.flags = [flag for flag in row.flags if flag != was] + ([now] if now else [])
-            job.act.notes += [now] if now else []
 
 
 def flag_windows(job: Job, number: int) -> None:
