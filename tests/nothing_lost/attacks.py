@@ -23,7 +23,7 @@ class Attack:
 
 ATTACKS: Sequence[Attack] = (
     Attack("kills", kills.rows, 10, 500),
-    Attack("strikes", strikes.rows, 56, 2800),
+    Attack("strikes", strikes.rows, 28, 2800),
     Attack("power cuts", power_cuts.rows, 200, 2000),
     Attack("crowd", crowd.rows, 12, 2000),
     Attack("keys", keys.rows, 400, 100_000, seed=8),
