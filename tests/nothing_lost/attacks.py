@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from . import crowd, keys, kills, power_cuts, strikes
+from . import crowd, keys, kills, power_cuts, soak, strikes
 from .report import Row
 
 
@@ -23,10 +23,11 @@ class Attack:
 
 ATTACKS: Sequence[Attack] = (
     Attack("kills", kills.rows, 10, 500),
-    Attack("strikes", strikes.rows, 56, 2800),
+    Attack("strikes", strikes.rows, 28, 2800),
     Attack("power cuts", power_cuts.rows, 200, 2000),
     Attack("crowd", crowd.rows, 12, 2000),
     Attack("keys", keys.rows, 400, 100_000, seed=8),
+    Attack("soak", soak.rows, 2, 7 * 24),
 )
 
 

@@ -1,0 +1,102 @@
+"""24 stands that count for days, by a clock that is moved: nothing grows, and nothing is written.
+
+The bench looks once in some seconds of that clock, so that a week is minutes. In an hour in which nobody does anything the
+shop's file and its log stay as they are to the byte; a backup a day is all that is written.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import gc
+import hashlib
+import os
+import resource
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bench.app import Paintbench
+from bench.clock import ManualClock
+from bench.store import backup
+from tests.benchmarks.making import shop_with
+
+from .report import Row
+
+HOUR_S, TICK_S = 3600, 10
+TICKS_A_DRAWING = 20
+"""So many looks, and then what was drawn is worked off."""
+
+MOST_GROWTH_MB = 10
+"""From the end of the first hour on: what the first backup and full caches take, once."""
+
+MOST_THREADS = 3
+"""The one that draws, and two to a backup while it is made."""
+
+
+@dataclass(frozen=True)
+class Held:
+    """What the program holds at a moment."""
+
+    memory_mb: float
+    descriptors: int
+    threads: int
+    data: tuple[int, bytes]
+
+    @classmethod
+    def now(cls, folder: Path) -> Held:
+        """Look: at the shop's file from outside only, at its log to the byte."""
+        gc.collect()
+        pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
+        return cls(
+            pages * resource.getpagesize() / 2**20,
+            len(os.listdir("/proc/self/fd")),
+            threading.active_count(),
+            ((folder / "shop.db").stat().st_mtime_ns, _digest(folder / "shop.db-wal")),
+        )
+
+
+def _digest(file: Path) -> bytes:
+    return hashlib.sha256(file.read_bytes()).digest()
+
+
+async def _soak(folder: Path, hours: int) -> list[Held]:
+    clock = ManualClock(datetime(2026, 1, 5, 9, tzinfo=UTC))
+    app, held = Paintbench(shop_with(folder / "shop.db", clock=clock)), list[Held]()
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(hours):
+            for number in range(HOUR_S // TICK_S):
+                clock.advance(seconds=TICK_S)
+                app.tick()
+                if number % TICKS_A_DRAWING == 0:
+                    await pilot.pause(0)
+            held.append(Held.now(folder))
+    return held
+
+
+def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
+    """Let so many hours go by, the first of which makes what is made once. The seed draws nothing."""
+    row = Row("hours of 24 stands, idle")
+    first, *later = asyncio.run(_soak(folder, tries))
+    for hour, held in enumerate(later, 2):
+        row.look(f"hour {hour}", _grown(first, held))
+    last, copies = later[-1], backup.every_copy(folder / backup.FOLDER, str(folder / "shop.db"))
+    row.notes = (
+        f"{first.memory_mb:.1f} MB after one, {last.memory_mb:.1f} MB after all;"
+        f" {last.descriptors} descriptors, {last.threads} threads, {len(copies)} backups;"
+        " nothing else written"
+    )
+    yield row
+
+
+def _grown(first: Held, now: Held) -> str:
+    if now.memory_mb > first.memory_mb + MOST_GROWTH_MB:
+        return f"{now.memory_mb:.1f} MB, {first.memory_mb:.1f} MB at first"
+    if now.descriptors > first.descriptors:
+        return f"{now.descriptors} descriptors, {first.descriptors} at first"
+    if now.threads > max(first.threads, MOST_THREADS):
+        return f"{now.threads} threads, {first.threads} at first"
+    if now.data != first.data:
+        return "the data was written, though nobody did anything"
+    return ""
