@@ -55,7 +55,7 @@ def pytest_configure(config: pytest.Config) -> None:
 IN_REAL_TIME = (
     *("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py", "tests/test_power_cut.py"),
     *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
-    "tests/nothing_lost/test_keys.py",
+    "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
 )
 """Tests that mostly wait: one process runs them one after the other, from the beginning on."""
 

@@ -6,14 +6,17 @@ from bench.commands import quantities
 from bench.commands.command import Command, Group
 from bench.commands.options import AGO, option, thermometers
 
+SURE = option("--sure", action="store_true", help="it is right, though far off the last reading")
+
 # A table: laid out by hand.
 # fmt: off
 AIR = Group("air and clock", (
     Command(
-        "reading", "write down what the thermometers say", (*thermometers(required=True), AGO),
-        "bench.shop.readings:take_reading",
+        "reading", "write down what the thermometers say",
+        (*thermometers(required=True), AGO, SURE),
+        "bench.shop.readings:type_reading",
         examples=("reading --air 18C --rh 60% --metal 16C --by Una",
-                  "reading --air -2C --ago 10min --by Una")),
+                  "reading --air -2C --ago 10min --sure --by Una")),
     Command(
         "probe", "show what each probe says now",
         target="bench.commands.reports.probes:probe", kind="reads", examples=("probe",)),

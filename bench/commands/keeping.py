@@ -82,14 +82,17 @@ def backups(call: DataCall) -> Report | Refusal:
     """Report every copy there is, newest first. The data itself may be damaged, or gone."""
     if on_a_server(call.place):
         return ON_A_SERVER
-    copies = [restoring.offer(call.place, path) for path in restoring.offers(call.place)]
+    files = restoring.offers(call.place)
+    copies = [restoring.offer(call.place, path) for path in files]
     if not copies and not call.args.json:
         return Refusal("there is no backup", str(Path(call.place).parent), "paintbench backup")
     further = behind.behind(call.place, everywhere=True)
-    return Report({"backups": [_data(copy) for copy in copies]}, _lines(copies, further))
+    room = restoring.room_of(call.place, files)
+    data = {"backups": [_data(copy) for copy in copies], "room": room}
+    return Report(data, _lines(copies, further, room))
 
 
-def _lines(copies: list[Offer | Refusal], further: Behind | None) -> Iterator[str]:
+def _lines(copies: list[Offer | Refusal], further: Behind | None, room: str) -> Iterator[str]:
     if further:
         yield f"{further.words}: {further.remedy}"
     for copy in copies:
@@ -99,6 +102,8 @@ def _lines(copies: list[Offer | Refusal], further: Behind | None) -> Iterator[st
             yield str(copy.file)
             beyond = f", {copy.further} further than the data" if copy.further else ""
             yield f"    {restoring.upto_words(copy)}{beyond}; {restoring.missing_words(copy)}"
+    if room:
+        yield room
 
 
 def _data(one: Offer | Refusal) -> dict[str, Any]:

@@ -6,12 +6,14 @@ are kept, of the last month the last of each day, and of each month the last for
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 EVERY = timedelta(hours=1)
 AT_LEAST_EVERY = timedelta(days=1)
+
+MEGABYTE = 1_000_000
 
 ALL_FOR = timedelta(days=1)
 DAILY_FOR = timedelta(days=31)
@@ -32,7 +34,7 @@ class SecondPlace:
 def is_due(now: datetime, taken: Iterable[datetime], *, written_since: bool) -> bool:
     """Whether a copy wants making. taken: when there were; one from the future counts for nothing.
 
-    written_since: whether anything was written since the newest of them.
+    written_since: whether a painter did anything since the newest of them.
     """
     newest = max((at for at in taken if at <= now), default=None)
     if newest is None:
@@ -58,3 +60,18 @@ def to_let_go(taken: Iterable[datetime], zone: tzinfo) -> list[datetime]:
             last_of[(local.year, local.month, local.day)] = at
     kept = set(last_of.values())
     return [at for at in order if at not in kept and newest - at >= ALL_FOR]
+
+
+def over_room(sizes: Mapping[datetime, int], others: int, most: int) -> list[datetime]:
+    """Which copies are let go so that all fit into ``most`` bytes: oldest first, never the newest.
+
+    sizes: of the copies made by the hour, in bytes; others: bytes of those that always stay, made
+    before an update or a restore.
+    """
+    total, gone = others + sum(sizes.values()), []
+    for at in sorted(sizes)[:-1]:
+        if total <= most:
+            break
+        total -= sizes[at]
+        gone.append(at)
+    return gone

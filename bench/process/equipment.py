@@ -134,6 +134,7 @@ def equipment_against(
     things: Iterable[Equipment],
     painters: Sequence[str],
     now: datetime,
+    units: ShopUnits = METRIC,
 ) -> Iterator[Refusal]:
     """What stands against beginning: a thing that is not there, taken, asked for; air too short.
 
@@ -156,7 +157,7 @@ def equipment_against(
             yield asked_first(waited_for[0]) if waited_for else taken(of_kind, now)
     air = air_of(every, to_take(kinds, every, painters, product))
     if air.starves and any(thing.kind in kinds for thing in air.drawn):
-        yield starving(air)
+        yield starving(air, units)
 
 
 def training_against(
@@ -209,9 +210,9 @@ def asked_first(thing: Equipment) -> Refusal:
     return rules.ASKED_FOR.refuses(rule, "", right, thing.kind)
 
 
-def starving(air: AirUse) -> Refusal:
+def starving(air: AirUse, units: ShopUnits) -> Refusal:
     """Somebody breathes from what is short."""
-    return rules.AIR_SHORT.refuses("the air-fed set would starve", air_sum(air), "one waits")
+    return rules.AIR_SHORT.refuses("the air-fed set would starve", air_sum(air, units), "one waits")
 
 
 # --- the air -------------------------------------------------------------------------------------

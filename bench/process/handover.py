@@ -13,6 +13,7 @@ from bench.process.night import Cold
 from bench.process.notes import Note, note_words
 from bench.process.part import Part, StepRecord
 from bench.process.pots import Gun, Pot, pot_word
+from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.spoken import clock_words
 from bench.process.state import Clocks, StandState
 from bench.process.temperature import Hours
@@ -55,6 +56,7 @@ def sections(
     alarms: Iterable[str],
     stay: Stay,
     now: datetime,
+    units: ShopUnits = METRIC,
 ) -> tuple[Section, ...]:
     """Everything in the order of its harm; an empty section says that there is nothing.
 
@@ -76,7 +78,10 @@ def sections(
         Section("OPEN TONIGHT", tuple(_open(parts, stay, now))),
         Section("POTS TO BIN", tuple(_pot(pot, now) for pot in pots)),
         Section("GUNS TO FLUSH", tuple(_gun(gun, now) for gun in guns)),
-        Section("EQUIPMENT", tuple(f"{t.name}: {now_words(t, now)}" for t in shared)),
+        Section(
+            "EQUIPMENT",
+            tuple(f"{t.name}: {now_words(t, now, units=units)}" for t in shared),
+        ),
         Section("TAKEN", tuple(_taken(parts))),
         Section("NOTES", tuple(_note(note, now) for note in notes)),
     )

@@ -9,7 +9,6 @@ from operator import attrgetter
 from bench.process import rules
 from bench.process.calendar import Surroundings
 from bench.process.conditions import conditions_against, conditions_known, wash_against
-from bench.process.edges import Edge
 from bench.process.equipment import Equipment, equipment_against, training_against
 from bench.process.lookahead import USUAL_COAT, window_against
 from bench.process.part import (
@@ -26,7 +25,8 @@ from bench.process.pots import Pot, pot_past_life, pot_to_take, pot_word
 from bench.process.product import Limits, Product
 from bench.process.refusal import Refusal
 from bench.process.route import BARE_METALS
-from bench.process.spoken import span_words
+from bench.process.shopunits import METRIC, ShopUnits
+from bench.process.spoken import clock_words, rounded_up, span_words
 from bench.process.state import StandState, span_at
 from bench.process.tins import Tin, in_date, in_turn
 
@@ -46,6 +46,7 @@ def rules_against(
     painters: Sequence[str] = (),
     untrained: Collection[str] = (),
     lasts: timedelta = USUAL_COAT,
+    units: ShopUnits = METRIC,
 ) -> Iterator[Refusal]:
     """Every rule against beginning the part's next step at ``at``, when its stand shows ``state``.
 
@@ -79,7 +80,7 @@ def rules_against(
             yield from _tins(product, pots, tins, at)
     if record.status == "todo":
         yield from training_against(record.step, product, painters, untrained)
-        yield from equipment_against(record.step, product, equipment, painters, now)
+        yield from equipment_against(record.step, product, equipment, painters, now, units)
 
 
 def _on_it(part: Part, painters: Sequence[str]) -> Iterator[Refusal]:
@@ -183,8 +184,7 @@ def rinse_against(
     soaked_s = (at - zone.begun_at).total_seconds()
     if soaked_s >= step.least_s:
         return ()
-    least_at = zone.begun_at + timedelta(seconds=step.least_s)
-    until = Edge(least_at, "opening").words(now)
+    until = clock_words(rounded_up(zone.begun_at + timedelta(seconds=step.least_s), 1), now)
     read = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
     rule = f"too early to rinse {zone.name}"
     return (rules.RINSED_EARLY.refuses(rule, read, f"leave it on, wet, until {until}"),)

@@ -9,6 +9,7 @@ from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import METRIC, ShopUnits, figures
 from bench.process.tins import Plan
+from bench.process.washes import is_diluted, wash_words
 from bench.trade.batch import recover, round_to_cup, smallest_mix_ml
 from bench.trade.mixing import Mix, Pour, Ratio, as_poured, for_total, from_left, from_poured
 from bench.trade.ratio import read_ratio
@@ -69,7 +70,8 @@ class Pouring:
 def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
     """The product's ratio with thinner at the sheet's low end, or at ``thinner_pct``."""
     if product.ratio is None:
-        return Refusal(f"{product.name} is not mixed", "", "choose a product with a ratio")
+        right = wash_words(product) if is_diluted(product) else "choose a product with a ratio"
+        return Refusal(f"{product.name} is not mixed", "", right)
     if product.thinner is None:
         if thinner_pct:
             return Refusal(f"{product.name} takes no thinner", f"{thinner_pct:g} %", "leave it out")

@@ -54,6 +54,20 @@ class SheetReading:
 
 
 @dataclass(frozen=True)
+class SheetVersion:
+    """The version of a data sheet by which a step was done or a pot was mixed.
+
+    since: when it was typed, None where that was before the upgrade to versions; is_own: False for
+    what was done before the upgrade, of which only the sheet as of then is known; placeholder:
+    nobody had typed a sheet.
+    """
+
+    since: datetime | None
+    is_own: bool
+    placeholder: bool
+
+
+@dataclass(frozen=True)
 class SheetTin:
     """What was taken from one tin. ml None: nobody measured."""
 
@@ -77,13 +91,15 @@ class SheetPot:
     binned_ml: float | None
     tins: tuple[SheetTin, ...]
     corrections: tuple[JournalLine, ...] = ()
+    version: SheetVersion | None = None
 
 
 @dataclass(frozen=True)
 class SheetStep:
     """One step as it went. mix: the pot it was sprayed from; tins: what it took itself.
 
-    doubtful: some of it was written down while the clock was wrong: "at least" that hour.
+    doubtful: some of it was written down while the clock was wrong: "at least" that hour. version:
+    None where it is not done or has no product.
     """
 
     record: StepRecord
@@ -93,6 +109,7 @@ class SheetStep:
     readings: tuple[SheetReading, ...]
     corrections: tuple[JournalLine, ...]
     doubtful: bool
+    version: SheetVersion | None = None
 
     @property
     def plan(self) -> Step:
@@ -123,10 +140,11 @@ class Lot:
 class Sheet:
     """One part, whole.
 
-    shape, route, tools: names, of the tools by their keys; products: as their sheets stand now,
-    those of its steps by key; tin_ratios: what was read off their tins; state: of its stand;
-    doubtful: the clock is wrong at the time of writing; cure: None while coats are still to come,
-    or none was put on; corrections: of the part itself.
+    shape, route, tools: names, of the tools by their keys; products: those of its steps by key, as
+    their sheets stand now, of a part that is away as they were when it was done; tin_ratios: what
+    was read off their tins; state: of its stand; doubtful: the clock is wrong at the time of
+    writing; cure: None while coats are still to come, or none was put on; corrections: of the part
+    itself.
     """
 
     written_at: datetime

@@ -43,17 +43,22 @@ EVERY_MIN = 10.0
 
 @dataclass(frozen=True)
 class Probes:
-    """The files to read, and how long at least between two readings."""
+    """The files to read, and how long at least between two readings.
+
+    doubt_c: so far off the last one, in C, a reading waits for a second one (``belief.doubt_of``).
+    """
 
     paths: Mapping[Measured, str]
     every: timedelta = timedelta(minutes=EVERY_MIN)
+    doubt_c: float = 8.0
 
 
 @dataclass(frozen=True)
 class Fault:
-    """Why a probe gives no figure, in words a painter can act on."""
+    """Why a probe gives no figure, in words, and what a painter does about it."""
 
     words: str
+    remedy: str = "see that it is plugged in, else give its file in the settings"
 
 
 def figure(text: str, path: str, what: Measured) -> float | Fault:

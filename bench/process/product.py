@@ -9,7 +9,7 @@ from bench.process.refusal import Refusal
 from bench.process.spoken import doubt_mark
 from bench.process.typed import MOST_NAME, clean_name
 from bench.trade import ageing
-from bench.trade.mixing import Ratio, check_ratio
+from bench.trade.mixing import MOST_WATER, Ratio, check_ratio
 
 BandWord = Literal["wet", "flash", "drying", "wait", "open", "shut", "key"]
 COATS = ("primer", "top coat", "sealer", "wax")
@@ -232,10 +232,6 @@ def check_product(product: Product) -> None:
         right = 'add a line, such as tool = "hvlp" or tool = "brush"'
         told = f"'tool' is missing: a {product.kind} is sprayed, brushed or rolled; {right}"
         raise BadSheet(("tool",), told)
-
-
-MOST_WATER = 1000.0
-"""More parts of water than this are a slip of the finger (no source)."""
 
 
 def _check_wash(product: Product) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.process.part import ALREADY_DONE, Part, StepRecord
 from bench.process.product import Product
 from bench.process.route import SprayTool
-from bench.process.shopunits import METRIC, ShopUnits, air_in, figures, rewritten, shop_unit
+from bench.process.shopunits import METRIC, ShopUnits, figures, in_shop_units, rewritten, shop_unit
 from bench.trade.film import wet_from_dry
 
 FIXES: dict[str, str] = {
@@ -89,7 +89,7 @@ def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
 
 def set_up_line(tool: SprayTool, units: ShopUnits = METRIC) -> str:
     """Air and tip: with the spray line the first time somebody takes this tool that day."""
-    return " | ".join(text for text in (air_in(tool.air, units), tool.tip) if text)
+    return in_shop_units(" | ".join(text for text in (tool.air, tool.tip) if text), units)
 
 
 def next_faces(record: StepRecord, most: int = 8) -> str:

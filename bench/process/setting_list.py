@@ -190,6 +190,13 @@ SETTINGS: tuple[Setting, ...] = (
         right="from 1 min to a day", read="a reading every {:g} min", option="probe-every",
         help="minutes between two readings"),
     Setting(
+        key="doubt_c", kind="number", start=8.0, unit="C apart", least=2.0, most=40.0,
+        right="from 2 to 40 C", read="a reading {:g} C off is not believed at once",
+        option="doubt", asks="C off, and it is not believed at once",
+        help="C from the last reading, or between air and surface, past which one is not believed "
+             "at once (common practice, no source)",
+        told=("A probe's waits for a second one minutes later; a typed one is asked about once.",)),
+    Setting(
         key="units", kind="text", start={}, option="units", asks="Units of the screens",
         help='the screens in "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric',
         told=('As "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric.',
@@ -197,6 +204,13 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         key="backup_to", kind="folder", start={}, option="backup-to",
         help='a second place for backups, such as a stick; "" takes it away'),
+    Setting(
+        key="backup_mb", kind="number", start=2000.0, unit="MB", least=10.0, most=10_000_000.0,
+        read="backups of {:g} MB in each place", option="backup-room",
+        asks="MB for the backups in each place", right="from 10 MB",
+        help="MB for the backups in each place (common practice, no source); past it the oldest go",
+        told=("Past it the oldest backups are let go first: never the newest, and none that was "
+              "made before an update or a restore.",)),
     Setting(
         key="theme", kind="choice", start="dark", read="theme", choices=THEMES, option="theme",
         help="the screens' colours"),

@@ -9,7 +9,7 @@ from functools import cached_property
 from math import ceil
 from typing import Any
 
-from bench.process.backups import SecondPlace
+from bench.process.backups import MEGABYTE, SecondPlace
 from bench.process.holidays import fault_of
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
 from bench.process.room import Clearance, Measured
@@ -103,7 +103,12 @@ class ShopSettings:
         stored = self.stored["probe"] or {}
         paths = {what: str(stored[what]) for what in MEASURED if stored.get(what)}
         every = timedelta(minutes=stored.get("every_min") or EVERY_MIN)
-        return Probes(paths, every) if paths else None
+        return Probes(paths, every, self.doubt_c) if paths else None
+
+    @property
+    def doubt_c(self) -> float:
+        """How far off the last one, in C, a reading is not believed at once."""
+        return float(self.stored["doubt_c"])
 
     @cached_property
     def units(self) -> ShopUnits:
@@ -114,6 +119,11 @@ class ShopSettings:
     def second_place(self) -> SecondPlace | None:
         """Where backups go besides the folder beside the data."""
         return second_place(self.stored)
+
+    @property
+    def backup_bytes(self) -> int:
+        """How many bytes the backups in each place may take."""
+        return int(self.stored["backup_mb"] * MEGABYTE)
 
     @property
     def far_after(self) -> timedelta | None:

@@ -174,15 +174,15 @@ def rewritten(
     )
 
 
-_AIR = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min)\b")
+_SPOKEN = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm)\b")
 
 
-def air_in(text: str, units: ShopUnits) -> str:
-    """A text with its pressures and flows of air in the shop's units.
+def in_shop_units(text: str, units: ShopUnits) -> str:
+    """A text with its pressures, flows of air and centimetres in the shop's units.
 
-    >>> air_in("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
+    >>> in_shop_units("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
     '29-43.5 psi trigger pulled; 8.83-14.1 cfm'
     """
-    return _AIR.sub(
+    return _SPOKEN.sub(
         lambda found: f"{rewritten(found[1], found[2], units)} {shop_unit(found[2], units)}", text
     )

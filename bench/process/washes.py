@@ -5,11 +5,13 @@ from __future__ import annotations
 from bench.process.product import Product
 from bench.process.shopunits import METRIC, ShopUnits, figures, shop_unit
 from bench.process.spoken import figure
+from bench.trade.mixing import diluted_l
 
 ACIDS = ("acid", "acid wash")
 """Hazards of a product that is an acid."""
 
-ACID_INTO_WATER = "skin and eyes: Acid into water, never water into acid: it boils and spits."
+WATER_FIRST = "Acid into water, never water into acid: it boils and spits."
+ACID_INTO_WATER = f"skin and eyes: {WATER_FIRST}"
 """Said of every acid that is diluted (common practice, no source)."""
 
 BUCKET_L = 10.0
@@ -23,13 +25,40 @@ def wash_words(product: Product, units: ShopUnits = METRIC) -> str:
     >>> wash_words(wash)
     '9-19? of water to 1 of it: 0.5-1? l in a bucket of 10 l; 20-40? C warm'
     """
-    told = [_diluted(product), _warm(product, units)]
+    told = [_diluted(product), warm_words(product, units)]
     return "; ".join(words for words in told if words)
+
+
+def is_diluted(product: Product) -> bool:
+    """Whether its sheet has water go to it."""
+    return product.dilution is not None and product.dilution.most > 0
+
+
+def ready_words(product: Product, ready_l: float) -> tuple[str, ...]:
+    """Say how so many litres of a ready wash come about, at each end of its sheet's dilution.
+
+    Raises ValueError for an amount that nobody makes ready.
+
+    >>> from bench.process.product import Dilution
+    >>> ready_words(Product("w", "Wash", "wash", dilution=Dilution(9, 9), source="sheet"), 5)
+    ('9 of water to 1: first 4.5 l of water, then 0.5 l of Wash into it',)
+    """
+    if product.dilution is None:
+        return ()
+    doubt, ends = product.doubt, {"strong": product.dilution.least, "weak": product.dilution.most}
+    if product.dilution.least == product.dilution.most:
+        ends = {"": product.dilution.most}
+    told = []
+    for end, parts in ends.items():
+        water, concentrate = (f"{figure(litres)}{doubt} l" for litres in diluted_l(ready_l, parts))
+        how = f"{end}, {parts:g}{doubt} of water to 1".removeprefix(", ")
+        told.append(f"{how}: first {water} of water, then {concentrate} of {product.name} into it")
+    return tuple(told)
 
 
 def acid_cautions(product: Product | None) -> tuple[str, ...]:
     """Give the caution of an acid that is diluted; nothing of any other product."""
-    if product is None or product.dilution is None or not product.dilution.most:
+    if product is None or not is_diluted(product):
         return ()
     return (ACID_INTO_WATER,) if set(ACIDS) & set(product.hazards) else ()
 
@@ -40,13 +69,14 @@ def _diluted(product: Product) -> str:
         return ""
     if not dilution.most:
         return f"as supplied{doubt}"
-    weak_l, strong_l = (BUCKET_L / (1 + parts) for parts in (dilution.most, dilution.least))
+    weak_l, strong_l = (diluted_l(BUCKET_L, parts)[1] for parts in (dilution.most, dilution.least))
     water = _span(f"{dilution.least:g}", f"{dilution.most:g}")
     part = _span(figure(weak_l, 2), figure(strong_l, 2))
     return f"{water}{doubt} of water to 1 of it: {part}{doubt} l in a bucket of {BUCKET_L:g} l"
 
 
-def _warm(product: Product, units: ShopUnits) -> str:
+def warm_words(product: Product, units: ShopUnits) -> str:
+    """Say how warm it is used; empty where its sheet says nothing."""
     if product.bath is None:
         return ""
     ends = (figures(c, "C", units) for c in (product.bath.least_c, product.bath.most_c))

@@ -24,6 +24,7 @@ from bench.process.partsheet import (
     SheetReading,
     SheetStep,
     SheetTin,
+    SheetVersion,
 )
 from bench.process.product import Product
 from bench.records.words import thinner_words
@@ -102,6 +103,7 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
         "readings": [_reading(reading) for reading in step.readings],
         "corrections": _corrections(step.corrections),
         "doubtful": step.doubtful,
+        "data_sheet": _version(step.version),
     }
 
 
@@ -115,7 +117,14 @@ def _mix(mix: SheetPot) -> Json:
         **_named(mix, "by", "binned_at", "binned_ml"),
         "tins": _tins(mix.tins),
         "corrections": _corrections(mix.corrections),
+        "data_sheet": _version(mix.version),
     }
+
+
+def _version(version: SheetVersion | None) -> Json | None:
+    if version is None:
+        return None
+    return {"since": version.since, "as_of_the_upgrade": not version.is_own}
 
 
 def _tins(tins: tuple[SheetTin, ...]) -> list[Json]:

@@ -26,6 +26,7 @@ from bench.records.words import (
     test_words,
     thinner_words,
     tins_words,
+    version_words,
 )
 
 MARKS = {"done": "x", "todo": "", "in hand": ">", "skipped": "-", "struck": "/"}
@@ -204,6 +205,8 @@ def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     """Of a step that was begun: with what it was done, and where."""
     if step.plan.product:
         yield "Product", _product_words(sheet, step.plan.product)
+    if step.version is not None:
+        yield "Figures", version_words(step.version)
     if tool := sheet.tool_of(step):
         yield "Tool", tool
     if thick := thickness_words(step.record, sheet.products.get(step.plan.product)):
@@ -216,6 +219,8 @@ def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
     """The pot it came from, or its tins."""
     if step.mix is not None:
         yield "Pot", mix_words(step.mix)
+        if step.mix.version is not None and step.mix.version != step.version:
+            yield "Pot figures", version_words(step.mix.version)
         if step.mix.tins:
             yield "Tins", tins_words(step.mix.tins)
         for one in step.mix.corrections:
@@ -297,7 +302,8 @@ def _troubles(sheet: Sheet) -> Iterator[Block]:
 
 def _products(sheet: Sheet) -> Iterator[Block]:
     if sheet.products:
-        yield Heading("Products, as their sheets stand now")
+        when = "stood when it was done" if sheet.away else "stand now"
+        yield Heading(f"Products, as their sheets {when}")
         rows = (
             (one.name, _mixed_words(sheet, one), _film_words(one), one.source)
             for one in sheet.products.values()

@@ -8,7 +8,7 @@ from datetime import datetime
 from bench.process.edges import Edge
 from bench.process.journalline import JournalLine
 from bench.process.opinions import Opinion
-from bench.process.partsheet import SheetPot, SheetReading, SheetTin
+from bench.process.partsheet import SheetPot, SheetReading, SheetTin, SheetVersion
 from bench.process.product import Product
 from bench.process.spoken import date_words
 
@@ -107,6 +107,17 @@ def thinner_words(product: Product) -> str:
 def pours_words(mix: SheetPot) -> str:
     """What was poured, part by part."""
     return ", ".join(f"{role} {ml:.0f} ml" for role, ml in mix.pours)
+
+
+def version_words(version: SheetVersion) -> str:
+    """Say which version of the data sheet something was done by."""
+    what = "placeholder" if version.placeholder else "data sheet"
+    if not version.is_own:
+        return f"{what} as of the upgrade"
+    if version.since is None:
+        return f"{what} from before the upgrade"
+    typed = "as of" if version.placeholder else "as typed"
+    return f"{what} {typed} {version.since:%a} {version.since.day} {version.since:%b %Y}"
 
 
 def mix_words(mix: SheetPot) -> str:

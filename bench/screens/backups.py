@@ -5,9 +5,11 @@ from __future__ import annotations
 import queue
 
 from bench.process.refusal import Refusal
+from bench.process.setting_list import BY_KEY
+from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.screens.questions import ask_text
+from bench.screens.questions import ask_numbers, ask_text
 from bench.shop.acting import Done
 from bench.shop.backup import back_up
 from bench.shop.house import set_house
@@ -15,7 +17,8 @@ from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 RULE = (
     "One is made every hour that somebody works, and one on every other day. All of the last day "
-    "stay, of the last month the last of each day, and the last of each month for good.",
+    "stay, of the last month the last of each day, and the last of each month for good, as long as "
+    "there is room: past it the oldest go first.",
     "To put one back: paintbench backups, on the command line, says how.",
 )
 
@@ -39,9 +42,12 @@ class BackupsPage(BenchScreen[None]):
         """Where, how they stand, and which stay."""
         lines = title_lines("Backups", width)
         places = self.bench.data.keeping.places(self.bench.shop.clock.now())
-        for name, (folder, told) in zip(("beside the data", "second place"), places, strict=False):
+        for name, (folder, told, room) in zip(
+            ("beside the data", "second place"), places, strict=False
+        ):
             lines.append(line(f"   {name}: {told}", width, "bold"))
-            lines += [line(f"     {row}", width) for row in wrapped([folder], width - 8)]
+            where = [folder, room] if room else [folder]
+            lines += [line(f"     {row}", width) for row in wrapped(where, width - 8)]
             lines.append(line("", width))
         if not places:
             lines += [line("   beside the data: not looked at yet", width, "bold"), line("", width)]
@@ -65,8 +71,17 @@ class BackupsPage(BenchScreen[None]):
         if typed is not None:
             self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())
 
+    async def room(self) -> None:
+        """How many MB the backups in each place may take."""
+        setting, now = BY_KEY["backup_mb"], self.bench.view.house.stored["backup_mb"]
+        asked = [Asked(setting.asks, setting.unit, start=now)]
+        numbers = await ask_numbers(self.bench, "Room for backups", asked, setting.told)
+        if numbers is not None:
+            self.bench.do(set_house, self.bench.painter, backup_mb=numbers[0])
+
     KEYS = (
         KeyWord(("1",), "1", "back up now", back_up),
         KeyWord(("2",), "2", "another second place", another),
+        KeyWord(("3",), "3", "room for them", room),
         KeyWord(("0", "/", "enter"), "0", "back", BenchScreen.back),
     )

@@ -80,7 +80,14 @@ class WholeBench(PagedScreen[None]):
         wrong = bench.data.lines(width, backups=True)
         top = [in_danger(head, bench.alarms.known), *wrong, *self.alarm_band(width)]
         bottom = [
-            air_line(view.conditions(now), now, width, bench.probe_faults(), view.house.units),
+            air_line(
+                view.conditions(now),
+                now,
+                width,
+                bench.probe_faults(),
+                view.house.units,
+                bench.probes.air_c,
+            ),
             pots_line(view.pots, now, width, view.guns, view.equipment, view.house.units),
             self._prompt(width, told=height >= LEAST_FOR_NOTES),
             self.keys_line(width),

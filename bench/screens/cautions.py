@@ -48,7 +48,7 @@ def step_rows(bench: Paintbench, part: Part, record: StepRecord | None, width: i
 
 def mix_rows(product: Product, width: int) -> list[Row]:
     """Give the block of a product at the mixing cup."""
-    return _rows(hazards_of_mix(product), product.wear, product.cautions, width)
+    return _rows(hazards_of_mix(product), product.wear, own_cautions(None, product), width)
 
 
 def masks_words(bench: Paintbench) -> str:

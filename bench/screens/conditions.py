@@ -33,14 +33,14 @@ class ConditionsPage(BenchScreen[None]):
         since = now - self.span
         moments = trend(view.around.readings, since, now)
         lines = [line(" The air", width, "head")]
-        lines.append(
-            air_line(view.conditions(now), now, width, self.bench.probe_faults(), view.house.units)
-        )
+        probes = self.bench.probes
+        faults, units = self.bench.probe_faults(), view.house.units
+        lines.append(air_line(view.conditions(now), now, width, faults, units, probes.air_c))
+        lines += text_lines(probes.remedies(), width, "urgent", indent=1)
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
         told = " a air   m metal   d dew point"
         lines.append(line(told, width, "dim"))
         room = height - len(lines)
-        units = view.house.units
         drawn = trend_lines(moments, since, now, (width - 1, room), units) if room >= 5 else []
         lines += [line(row, width) for row in drawn]
         if not drawn:

@@ -340,10 +340,17 @@ async def take_reading(bench: Paintbench) -> None:
     """Air, humidity, metal."""
     asked = [Asked("air", "C"), Asked("humidity", "%", must=False), Asked("metal", "C", must=False)]
     told = ["Enter alone: not read. Metal decides how paint ages; without it the air is taken."]
-    numbers = await ask_numbers(bench, "Write a reading down", asked, told)
-    if numbers is None or numbers[0] is None:
-        return
-    air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
+    right: bool | None = False
+    while not right:
+        numbers = await ask_numbers(bench, "Write a reading down", asked, told)
+        if numbers is None or numbers[0] is None:
+            return
+        air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
+        question = readings.asked_about(bench.shop, air_c=air_c, metal_c=metal_c)
+        answers = {"yes": True, "type again": False}
+        right = await choose(bench, question, answers) if question else True
+        if right is None:
+            return
     bench.do(readings.take_reading, bench.painter, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c)
 
 

@@ -29,16 +29,18 @@ from bench.process.pots import pot_if_mixed
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.shopunits import shop_unit
-from bench.process.spoken import span_words
+from bench.process.spoken import figure, span_words
 from bench.process.tins import Plan, Tin, age_words, batch_words, left_words, plan_notes
+from bench.process.washes import BUCKET_L, is_diluted, ready_words, warm_words
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
 from bench.screens.cautions import masks_words, mix_rows
 from bench.screens.keys import KeyWord, offered
 from bench.screens.overriding import over_rules
-from bench.screens.pages import PagedScreen, chunks
+from bench.screens.pages import PagedScreen, Pages, Row, chunks
 from bench.screens.questions import ask_numbers, choose, is_sure, show
 from bench.screens.sheets import change_product
+from bench.screens.steptold import WHOLE
 from bench.shop import pots
 from bench.shop.acting import Done
 from bench.shop.ahead import MixAhead, ahead_of_mix
@@ -68,6 +70,9 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     )
     if product is None:
         return
+    if is_diluted(product):
+        await wash_is_made_ready(bench, product)
+        return
     if product.ratio is None:
         told = [f"{product.name} starts to age the moment it is activated."]
         if await is_sure(bench, f"Activate {product.name} now?", told):
@@ -83,15 +88,43 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
 
 
 def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
-    """The product of the part's next coat first, then all the others that are mixed."""
-    mixed = [p for p in bench.view.products.values() if p.ratio is not None or p.keeps_a_pot_clock]
+    """The product of the part's next step first, then all that is mixed, then what is diluted."""
+    products = bench.view.products.values()
+    mixed = [p for p in products if p.ratio is not None or p.keeps_a_pot_clock]
+    mixed += [p for p in products if is_diluted(p)]
     if part is not None:
         ahead = [r.step.product for r in part.steps if r.status in ("todo", "in hand")]
         mixed.sort(key=lambda p: ahead.index(p.key) if p.key in ahead else len(ahead))
     return mixed
 
 
+async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
+    """Ask how much is wanted, then say what goes into the bucket. It lives in no pot."""
+    asked = Asked("ready wash wanted", "l", BUCKET_L)
+    numbers = await ask_numbers(bench, f"Dilute {product.name}", [asked])
+    if numbers is None:
+        return
+    ready_l = numbers[0] or 0.0
+    try:
+        told = ready_words(product, ready_l)
+    except ValueError as fault:
+        bench.tell(Refusal("the wash cannot be worked out", "", str(fault)))
+        return
+
+    def found() -> tuple[str, list[Row]]:
+        warm = warm_words(product, bench.view.house.units)
+        rows = [(text, "bold") for text in told] + mix_rows(product, WHOLE)
+        rows += [(warm, "")] if warm else []
+        rows.append(("It has no pot life: no pot is written down.", ""))
+        rows += [(text, "") for text in placeholder_words(product)]
+        return f"{product.name}: {figure(ready_l)} l ready to use", rows
+
+    await show(bench, Pages(found))
+
+
 def _offered(bench: Paintbench, product: Product) -> str:
+    if is_diluted(product):
+        return f"{product.name} (dilute)"
     if product.ratio is None:
         return f"{product.name} (activate)"
     doubt = ratio_doubt(product, bench.view.tin_ratios.get(product.key))
@@ -166,6 +199,11 @@ async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
     asked, known_by = chosen
     numbers = await ask_numbers(bench, title, asked)
     return None if numbers is None else known_by([number or 0.0 for number in numbers])
+
+
+def placeholder_words(product: Product) -> list[str]:
+    """What is said of figures that nobody read off a sheet."""
+    return ["? placeholder figures: the tin's own sheet decides"] if product.doubt else []
 
 
 def _in_rows(text: str, width: int) -> list[str]:
@@ -324,8 +362,7 @@ class MixScreen(PagedScreen[None]):
     def _care(self, width: int) -> list[str]:
         product = self.product
         told = wrapped(finish_words(product.cautions), width - 2, "! ")
-        if product.doubt:
-            told += wrapped(["placeholder figures: the tin's own sheet decides"], width - 2, "? ")
+        told += wrapped(placeholder_words(product), width - 2)
         return told
 
     # -- keys ------------------------------------------------------------------

@@ -181,6 +181,8 @@ async def _probes(bench: Paintbench) -> None:
     probes = bench.view.house.probes
     paths = dict(probes.paths) if probes else {}
     actions = [Action(f"{what}: {paths.get(what, 'none')}", _asks(what)) for what in MEASURED]
+    doubt_c = bench.view.house.doubt_c
+    actions.append(Action(f"not believed at once: {doubt_c:g} C off", _asks("doubt_c")))
     await menu(bench, "Which probe?", actions)
 
 

@@ -12,7 +12,7 @@ from bench.process.part import Part, StepRecord, points_left
 from bench.process.product import Product
 from bench.process.reminders import fix_after, set_up_line, spray_line
 from bench.process.route import SprayTool, tool_key
-from bench.process.shopunits import air_in
+from bench.process.shopunits import in_shop_units
 from bench.process.state import StandState
 from bench.process.washes import wash_words
 from bench.process.zincage import zinc_misfits
@@ -64,7 +64,7 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[Said]
     if gun := _gun(bench, record):
         yield "spray: ", spray_line(*gun, bench.view.house.units)
     own = finish_words(own_cautions(record.step, product))
-    yield from (("! ", air_in(caution, bench.view.house.units)) for caution in own)
+    yield from (("! ", in_shop_units(caution, bench.view.house.units)) for caution in own)
 
 
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[Said]:
@@ -80,7 +80,7 @@ def _done(bench: Paintbench, record: StepRecord) -> Iterator[Said]:
     used = bench.view.products.get(record.step.product)
     if used is not None and (words := wash_words(used, units)):
         yield "wash: ", words
-    yield from (("- ", air_in(reminder, units)) for reminder in record.step.reminders)
+    yield from (("- ", in_shop_units(reminder, units)) for reminder in record.step.reminders)
     gun = _gun(bench, record)
     if gun and record.status == "todo" and (set_up := set_up_line(gun[1], units)):
         yield "set-up: ", set_up

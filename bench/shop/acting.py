@@ -33,7 +33,7 @@ from bench.shop.signing import (
     new_pin_wanted,
     wrong_pins,
 )
-from bench.store import finding, journal, shared
+from bench.store import finding, journal, shared, sheetversions
 from bench.store.database import Session, Store, StoreFault
 from bench.store.faults import InDoubt, known_to_the_end
 from bench.store.journal import CLOCK_ACTIONS, Ledger
@@ -356,6 +356,7 @@ class Act:
         if undoes is None:
             self.ledger.move_revisions(self.session)
         changes = self.ledger.changes(self.session)
+        sheetversions.keep(self.session, changes, self.now)
         if released is None and self.action not in CLOCK_ACTIONS:
             released = room.released_by(changes, self.action, self.now, lambda: self.products)
         number, checksum = journal.write(

@@ -96,6 +96,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
                 part.taken_by,
                 untrained(view.trained),
                 length.lasts,
+                view.house.units,
             )
         ),
         signs=signs_of(part, clocks, view.pots, now),

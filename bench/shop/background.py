@@ -77,6 +77,7 @@ class Keeping:
             now,
             zone,
             may_thin=not doubtful and not any(found.broken for found in self._found.values()),
+            most_bytes=house.backup_bytes,
             places=shop.allowed.backups,
         )
         for what in self._wanted:
@@ -117,9 +118,12 @@ class Keeping:
             if wrong
         ]
 
-    def places(self, now: datetime) -> list[tuple[str, str]]:
-        """Each folder, and how the copies in it stand."""
-        return [(str(what.folder), told) for what, told, _ in self._how_they_stand(now)]
+    def places(self, now: datetime) -> list[tuple[str, str, str]]:
+        """Each folder, how the copies in it stand, and how much room they take."""
+        return [
+            (str(what.folder), told, self._found.get(what.folder, Found()).room)
+            for what, told, _ in self._how_they_stand(now)
+        ]
 
     def _how_they_stand(self, now: datetime) -> list[tuple[Wanted, str, bool]]:
         found = []

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 import os
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any, TextIO
 
-from bench.process.backups import SecondPlace, is_due, to_let_go
+from bench.process.backups import MEGABYTE, SecondPlace, is_due, over_room, to_let_go
 from bench.process.refusal import Refusal
 from bench.shop import behind, inspection
 from bench.shop.acting import Done, Shop
@@ -76,8 +77,9 @@ def _same_disk(one: Path, other: Path) -> bool:
 class Wanted:
     """Copies to look after in one folder.
 
-    may_thin: not while the clock is wrong, or good ones would be let go for their age. thorough:
-    look through the data also when no copy is due. places: where a second folder may lie.
+    may_thin: not while the clock is wrong, or good ones would be let go for their age. most_bytes:
+    what the copies in it may take. thorough: look through the data also when no copy is due.
+    places: where a second folder may lie.
     """
 
     place: str
@@ -87,6 +89,7 @@ class Wanted:
     now: datetime
     zone: tzinfo
     may_thin: bool
+    most_bytes: int
     places: Places | None
     thorough: bool = False
 
@@ -96,12 +99,14 @@ class Found:
     """How the copies in a folder stand: when the newest was made, and what is wrong.
 
     damaged: with the shop's own data. broken: with an entry of its log, None where nobody looked.
+    room: how many bytes the copies take, and how many they may, in words.
     """
 
     newest: datetime | None = None
     fault: str = ""
     damaged: str = ""
     broken: str | None = None
+    room: str = ""
 
 
 def wanted(
@@ -111,6 +116,7 @@ def wanted(
     zone: tzinfo,
     *,
     may_thin: bool,
+    most_bytes: int,
     places: Places | None = None,
 ) -> list[Wanted]:
     """What there is to look after: the folder beside the data, and the second one."""
@@ -118,7 +124,7 @@ def wanted(
     folders = [(backup.folder_beside(place), False, False)]
     if second is not None:
         folders.append((Path(second.path), True, second.other_disk))
-    return [Wanted(place, *folder, now, zone, may_thin, places) for folder in folders]
+    return [Wanted(place, *folder, now, zone, may_thin, most_bytes, places) for folder in folders]
 
 
 def look_after(what: Wanted) -> Found:
@@ -129,7 +135,7 @@ def look_after(what: Wanted) -> Found:
             return Found(fault=why)
         taken = backup.hourly(what.folder, what.place)
         newest = max(taken, default=None)
-        if is_due(what.now, taken, written_since=_written_since(what.place, taken, newest)):
+        if is_due(what.now, taken, written_since=_work_since(what.place, taken, newest)):
             target = what.folder / backup.dated(what.place, what.now)
             broken = _damaged_entry(backup.copy(what.place, target).broken)
             taken[what.now], newest = target, what.now
@@ -138,12 +144,36 @@ def look_after(what: Wanted) -> Found:
                 return Found(newest, damaged=damage)
             broken = _damaged_entry(backup.broken_in(what.place))
         # The copies that have a damaged entry whole are older: none is let go.
-        for at in to_let_go(taken, what.zone) if what.may_thin and not broken else ():
-            backup.let_go(taken[at])
+        if what.may_thin and not broken:
+            _thin(what, taken)
     except BackupFault as fault:
         damage = backup.damage(what.place) if fault.damaged else ""
         return Found(newest, str(fault), damage)
-    return Found(newest, broken=broken)
+    return Found(newest, broken=broken, room=_room_in(what))
+
+
+def _thin(what: Wanted, taken: dict[datetime, Path]) -> None:
+    """Let go of the copies that are too old, then of the oldest while they take too much room."""
+    for at in to_let_go(taken, what.zone):
+        backup.let_go(taken.pop(at))
+    sizes = {at: backup.size(path) for at, path in taken.items()}
+    everything = sum(map(backup.size, backup.every_copy(what.folder, what.place)))
+    for at in over_room(sizes, everything - sum(sizes.values()), what.most_bytes):
+        backup.let_go(taken.pop(at))
+
+
+def _room_in(what: Wanted) -> str:
+    try:
+        return room_words(backup.every_copy(what.folder, what.place), what.most_bytes)
+    except BackupFault:
+        return ""
+
+
+def room_words(copies: Iterable[Path], most_bytes: float) -> str:
+    """Say how much room some copies take, and how much each place may. Raises BackupFault."""
+    took = sum(map(backup.size, copies))
+    most = f"at most {most_bytes / MEGABYTE:g} MB in each place, then the oldest go"
+    return f"{took / MEGABYTE:.1f} MB of backups; {most}"
 
 
 def _damaged_entry(broken: Break | None) -> str:
@@ -163,9 +193,10 @@ def _not_there(what: Wanted) -> str:
     return ""
 
 
-def _written_since(place: str, taken: dict[datetime, Path], newest: datetime | None) -> bool:
+def _work_since(place: str, taken: dict[datetime, Path], newest: datetime | None) -> bool:
+    """Whether a painter did anything since the newest copy; a probe's reading is no work."""
     try:
-        return newest is None or backup.newest_line(place) != backup.newest_line(taken[newest])
+        return newest is None or backup.newest_work(place) != backup.newest_work(taken[newest])
     except BackupFault:
         return True
 

@@ -27,6 +27,7 @@ from bench.process.overriding import Override
 from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.route import Step
+from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
 from bench.process.typed import clean_name
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.overriding import overridden, with_overrides
@@ -80,7 +81,7 @@ def _short_of_air(act: Act, thing: Equipment) -> list[Refusal]:
     if not thing.needs_l_min or not air.short:
         return []
     if air.starves:
-        return [starving(air)]
+        return [starving(air, act.house.units)]
     act.notes.append(air_caution(air, act.house.units))
     return []
 
@@ -186,10 +187,10 @@ def write_down(
     of_kind = clean_name(kind or cleaned.lower(), "its kind")
     if isinstance(of_kind, Refusal):
         return of_kind
-    wrong = _odd_air(needs_l_min, gives_l_min)
-    if wrong is not None:
-        return wrong
     with shop.act("equipment", by) as act:
+        wrong = _odd_air(act.house.units, needs_l_min, gives_l_min)
+        if wrong is not None:
+            return wrong
         known = shared.equipment(act.session)
         key = _key(cleaned)
         if any(key == row.key or row.name.casefold() == cleaned.casefold() for row in known):
@@ -198,7 +199,9 @@ def write_down(
             return Refusal(f"{len(known)} things are written down", "", f"{MOST_EQUIPMENT} at most")
         sheet = EquipmentSheet(key, cleaned, of_kind, needs_l_min, gives_l_min)
         _add(act, [sheet], typed=True)
-        return act.done("", f"the shop has a {cleaned} ({of_kind}){_air_words(sheet)}")
+        return act.done(
+            "", f"the shop has a {cleaned} ({of_kind}){_air_words(sheet, act.house.units)}"
+        )
 
 
 def write_down_usual(shop: Shop, by: str, usual: Iterable[EquipmentSheet]) -> Done | Refusal:
@@ -222,10 +225,10 @@ def set_air(
     gives_l_min: float | None = None,
 ) -> Done | Refusal:
     """What a thing really takes, or a compressor really gives: no placeholder any more."""
-    wrong = _odd_air(needs_l_min, gives_l_min)
-    if wrong is not None:
-        return wrong
     with shop.act("equipment", by) as act:
+        wrong = _odd_air(act.house.units, needs_l_min, gives_l_min)
+        if wrong is not None:
+            return wrong
         row = _row(act, equipment)
         if isinstance(row, Refusal):
             return row
@@ -236,7 +239,7 @@ def set_air(
         row.needs_l_min = row.needs_l_min if needs_l_min is None else needs_l_min
         row.gives_l_min = row.gives_l_min if gives_l_min is None else gives_l_min
         _typed(act, [row.key])
-        return act.done("", f"{row.name}{_air_words(row)}")
+        return act.done("", f"{row.name}{_air_words(row, act.house.units)}")
 
 
 # --- for the steps of parts ----------------------------------------------------------------------
@@ -364,17 +367,19 @@ def _typed(act: Act, keys: Sequence[str]) -> None:
         row.value = value
 
 
-def _odd_air(*figures: float | None) -> Refusal | None:
-    for figure in figures:
-        if figure is not None and not LEAST_L_MIN <= figure <= MOST_L_MIN:
-            right = f"from {LEAST_L_MIN:g} to {MOST_L_MIN:g} l/min"
-            return Refusal(f"{figure:g} l/min of air", "", right)
+def _odd_air(units: ShopUnits, *flows_l_min: float | None) -> Refusal | None:
+    for l_min in flows_l_min:
+        if l_min is not None and not LEAST_L_MIN <= l_min <= MOST_L_MIN:
+            least = figures(LEAST_L_MIN, "l/min", units, bound="least")
+            most = figures(MOST_L_MIN, "l/min", units, bound="most")
+            right = f"from {least} to {most} {shop_unit('l/min', units)}"
+            return Refusal(f"{quantity(l_min, 'l/min', units)} of air", "", right)
     return None
 
 
-def _air_words(sheet: EquipmentSheet | EquipmentRow) -> str:
-    told = [f"needs {sheet.needs_l_min:g} l/min"] if sheet.needs_l_min else []
-    told += [f"gives {sheet.gives_l_min:g} l/min"] if sheet.gives_l_min else []
+def _air_words(sheet: EquipmentSheet | EquipmentRow, units: ShopUnits) -> str:
+    flows = (("needs", sheet.needs_l_min), ("gives", sheet.gives_l_min))
+    told = [f"{what} {quantity(l_min, 'l/min', units)}" for what, l_min in flows if l_min]
     return f": {', '.join(told)}" if told else ""
 
 

@@ -56,7 +56,15 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
         for alarm in view.alarming(at)
     ]
     found = sections(
-        parts, view.pots, view.guns, view.equipment, view.every_note(), alarms, stay, now
+        parts,
+        view.pots,
+        view.guns,
+        view.equipment,
+        view.every_note(),
+        alarms,
+        stay,
+        now,
+        view.house.units,
     )
     room = room_in_full(view.room(at), now)
     who = who_is_in(view.painters, view.left, now)

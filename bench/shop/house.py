@@ -52,11 +52,13 @@ def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
             _holidays(act, kept, of("holidays", ()), of("no_holidays", ())),
             _always_in(kept, of("always_in")),
             _probe(kept, of("probe", {}), of("probe_every_min"), shop.allowed.probes),
+            _doubt(kept, of("doubt_c")),
             _units(kept, of("units")),
             _clearance(act, kept, of("clearance_min"), of("measured_by"), of("measured_on")),
             _extraction(kept, of("air_changes_h"), of("mixing_factor")),
             _cup(kept, of("cup_ml"), of("cup_step_ml")),
             set_second_place(kept, of("backup_to"), shop.store.place, shop.allowed.backups),
+            _backup_room(kept, of("backup_mb")),
             _theme(kept, of("theme"), of("theme_here"), shop.terminal),
             _far_after(kept, of("far_after_min")),
             _zone(kept, of("zone")),
@@ -223,6 +225,20 @@ def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> l
         return Refusal(f"marks every {step:g} ml", f"a cup of {holds:g} ml", "two marks at least")
     kept["cup_ml"], kept["cup_step_ml"] = holds, step
     return [f"a cup of {holds:g} ml with marks every {step:g} ml"]
+
+
+def _doubt(kept: dict[str, Any], doubt_c: float | None) -> list[str]:
+    if doubt_c is None:
+        return []
+    kept["doubt_c"] = doubt_c
+    return [BY_KEY["doubt_c"].read.format(doubt_c)]
+
+
+def _backup_room(kept: dict[str, Any], room_mb: float | None) -> list[str]:
+    if room_mb is None:
+        return []
+    kept["backup_mb"] = room_mb
+    return [BY_KEY["backup_mb"].read.format(room_mb)]
 
 
 def _theme(kept: dict[str, Any], theme: str | None, here: str | None, terminal: str) -> list[str]:

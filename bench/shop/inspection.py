@@ -138,6 +138,7 @@ HOUSE: Mapping[str, Any] = {
 
 READ_AS: Mapping[tuple[str, str], Any] = {
     ("product", "sheet"): Product,
+    ("sheet_version", "sheet"): Product,
     ("route", "plan"): Route,
     ("shape", "plan"): Shape,
     ("tool", "plan"): SprayTool,

@@ -121,10 +121,7 @@ def on_part(
         row = act.row(target)
         if isinstance(row, Refusal):
             return row
-        answer = work(Job(act, row), painter)
-        if isinstance(answer, Refusal):
-            act.session.rollback()
-        return answer
+        return work(Job(act, row), painter)
 
 
 def insert_steps(job: Job, number: int, steps: list[tuple[Step, tuple[str, ...]]]) -> None:

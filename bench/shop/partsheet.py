@@ -19,8 +19,10 @@ from bench.process.partsheet import (
     SheetReading,
     SheetStep,
     SheetTin,
+    SheetVersion,
     When,
 )
+from bench.process.product import Product
 from bench.process.refusal import Refusal
 from bench.process.state import stand_state
 from bench.process.temperature import Reading
@@ -32,6 +34,7 @@ from bench.shop.rows import (
     opinion_of,
     part_of,
     pot_of,
+    product_of,
     products_of,
     reading_of,
     routes_of,
@@ -40,7 +43,7 @@ from bench.shop.rows import (
     tin_ratios_of,
     tools_of,
 )
-from bench.store import finding, past, stock
+from bench.store import finding, past, sheetversions, stock
 from bench.store.database import Session
 from bench.store.tables import MixRow, PartRow, ReadingRow, StepRow
 
@@ -49,6 +52,9 @@ T = TypeVar("T")
 DRYING_READ = timedelta(days=14)
 """How long after its last face the readings of a coat count: the longest full cure that the
 shipped products know (house rule)."""
+
+DONE = ("done", "struck")
+"""A step that was carried out to its end, whatever was said of it later."""
 
 READINGS_ROUND = timedelta(days=7), timedelta(days=60)
 """How far before the last coat and after it readings are asked for its cure: a humidity counts for
@@ -69,7 +75,11 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
     """Gather one part by its row. doubtful: ``now`` is only "at least"."""
     house, products = settings_of(session), products_of(session)
     rows = finding.steps_of(session, [row])[row.id or 0]
-    part = part_of(row, rows)
+    part, mixes = part_of(row, rows), stock.pots_of_coats(session, rows)
+    versions = _Versions(session, rows, mixes.values())
+    if row.away:
+        # What it was painted with does not change any more, whatever is typed.
+        products |= versions.products_of_done()
     around = Surroundings(_readings_round(session, part), house.hours, products)
     firsts = [step.first_at for step in rows if step.first_at is not None]
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
@@ -88,7 +98,7 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
         merged_into=row.merged_into,
         lots=_lots(session, row),
         state=stand_state(part, clocks_of(part, around, doubtful=doubtful), now),
-        steps=tuple(_Steps(session, rows, part, around, history, now)),
+        steps=tuple(_Steps(session, rows, part, mixes, versions, around, history, now)),
         products={key: products[key] for key in used if key in products},
         tin_ratios=tin_ratios_of(session),
         defects=tuple(
@@ -122,6 +132,35 @@ def _readings_round(session: Session, part: Part) -> tuple[Reading, ...]:
     return tuple(map(reading_of, finding.readings_since(session, start, end)))
 
 
+class _Versions:
+    """The data sheets by which the steps of a part were done and their pots were mixed."""
+
+    def __init__(self, session: Session, rows: list[StepRow], pots: Iterable[MixRow]) -> None:
+        self.done = [(row, row.plan["product"]) for row in rows if row.status in DONE]
+        pots = list(pots)
+        keys = {row.sheet_version for row in rows} | {pot.sheet_version for pot in pots}
+        products = {product for _, product in self.done} | {pot.product for pot in pots}
+        self.rows = sheetversions.wanted(session, keys, products)
+
+    def of(self, key: str, product: str) -> tuple[SheetVersion, Product] | None:
+        """Give a version by its key, without one that as of the upgrade; with the sheet itself."""
+        for row in self.rows:
+            if row.key == key or (not key and row.product == product and row.since is None):
+                sheet = product_of(row.sheet)
+                return SheetVersion(row.since, bool(key), bool(sheet.doubt)), sheet
+        return None
+
+    def of_step(self, row: StepRow) -> SheetVersion | None:
+        """Give the version by which a step was done, None where it is not done."""
+        found = self.of(row.sheet_version, row.plan["product"]) if row.status in DONE else None
+        return found[0] if found else None
+
+    def products_of_done(self) -> dict[str, Product]:
+        """Give the products of the steps that were done, each by the sheet of the last of them."""
+        found = {product: self.of(row.sheet_version, product) for row, product in self.done}
+        return {key: version[1] for key, version in found.items() if version}
+
+
 class _Steps:
     """The steps of one part with what belongs to each, in order."""
 
@@ -130,13 +169,15 @@ class _Steps:
         session: Session,
         rows: list[StepRow],
         part: Part,
+        mixes: dict[int, MixRow],
+        versions: _Versions,
         around: Surroundings,
         history: History,
         now: datetime,
     ) -> None:
         self.session, self.rows, self.part, self.around = session, rows, part, around
         self.history, self.now = history, now
-        self.mixes = stock.pots_of_coats(session, rows)
+        self.mixes, self.versions = mixes, versions
         poured = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
         self.tins = stock.tins_numbered(session, {one["id"] for taken in poured for one in taken})
         self.doubtful = history.doubtful_steps()
@@ -155,11 +196,17 @@ class _Steps:
                 readings=self._readings(record) if record.step.kind == "coat" else (),
                 corrections=self.history.corrections_of("step", row.id),
                 doubtful=row.id in self.doubtful,
+                version=self.versions.of_step(row),
             )
 
     def _mix(self, row: MixRow) -> SheetPot:
         read = finding.readings_since(self.session, row.mixed_at, row.binned_at or self.now)
-        around = replace(self.around, readings=tuple(map(reading_of, read)), drawn={})
+        version = self.versions.of(row.sheet_version, row.product)
+        products = self.around.products
+        if version and row.binned_at is not None:
+            products = {**products, row.product: version[1]}
+        readings = tuple(map(reading_of, read))
+        around = replace(self.around, readings=readings, products=products, drawn={})
         return SheetPot(
             number=row.id or 0,
             pot=pot_of(row, around),
@@ -169,6 +216,7 @@ class _Steps:
             binned_ml=row.binned_ml,
             tins=self._tins(row.tins),
             corrections=self.history.corrections_of("mix", row.id),
+            version=version[0] if version else None,
         )
 
     def _tins(self, taken: Iterable[dict[str, Any]]) -> tuple[SheetTin, ...]:

@@ -30,7 +30,7 @@ from bench.shop.moving import keep_clock, pot_now
 from bench.shop.overriding import with_overrides
 from bench.shop.rows import guns_of, keyed, parts_here, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
-from bench.store import finding
+from bench.store import finding, sheetversions
 from bench.store.tables import MixRow, StepRow
 from bench.trade.mixing import Mix
 
@@ -136,6 +136,7 @@ def _pot_row(
         total_ml=worked.total_ml if worked else None,
         pours=[asdict(pour) for pour in worked.pours] if worked else [],
         painter=painter,
+        sheet_version=sheetversions.present_key(act.session, sheet.key),
     )
 
 

@@ -13,12 +13,15 @@ from dataclasses import dataclass
 from datetime import timedelta
 from glob import glob
 
+from bench.process.belief import Doubt, confirms, doubt_of
 from bench.process.probe import Fault, Measured, Probes, figure
 from bench.process.spoken import span_words
+from bench.process.temperature import Reading
 from bench.shop.acting import Shop
-from bench.shop.allowed import Places
+from bench.shop.allowed import PROBE_ROOTS, WHERE, Places
 from bench.shop.background import Job, on_a_thread
-from bench.shop.readings import PROBE, take_reading
+from bench.shop.readings import believed, take_reading
+from bench.store.tables import PROBE
 
 MOST_BYTES = 4096
 
@@ -32,7 +35,7 @@ Said = float | Fault
 Asked = tuple[Measured, str]
 
 HANGS = Fault("no answer")
-OUTSIDE = Fault("not in a place that root lists")
+OUTSIDE = Fault("not in a place that root lists", f"{PROBE_ROOTS} in {WHERE} lists them")
 
 
 def said_by(path: str, what: Measured, places: Places | None = None) -> Said:
@@ -86,7 +89,8 @@ class Polling:
 
     With a probe at fault it tries again soon, and only once that has gone on for a whole interval
     is a reading written down without it: for a moment's fault the metal is not taken to be as warm
-    as the air. Without the air there is no reading.
+    as the air. Without the air there is no reading. One far off the last is not written down before
+    a second one minutes later agrees.
     """
 
     def __init__(self, start: Callable[[Job], object] = on_a_thread) -> None:
@@ -98,12 +102,16 @@ class Polling:
         self._round: dict[Asked, Said | None] = {}
         self._round_s = self._next_s = float("-inf")
         self._troubles: dict[Measured, _Trouble] = {}
+        self._air_c: float | None = None
+        self._first: Reading | None = None
+        self._doubt: Doubt | None = None
 
     def tick(self, shop: Shop, probes: Probes | None) -> None:
         """Begin a round that is due, or close the one under way. Raises StoreFault."""
         now_s, self._places = shop.clock.monotonic(), shop.allowed.probes
         if probes != self._probes:
             self._probes, self._round, self._troubles = probes, {}, {}
+            self._first = self._doubt = None
             self._next_s = now_s
         self._take_in()
         if probes is None:
@@ -121,11 +129,28 @@ class Polling:
             self._close(shop, probes, said, now_s)
 
     def faults(self, now_s: float) -> tuple[str, ...]:
-        """What is wrong with which probe, and for how long."""
-        return tuple(
+        """What is wrong with which probe, and for how long; and what is not believed yet."""
+        wrong = tuple(
             f"{what} probe: {trouble.fault.words}, {span_words(max(now_s - trouble.since_s, 60))}"
             for what, trouble in self._troubles.items()
         )
+        return (*wrong, self._doubt.words()) if self._doubt else wrong
+
+    def remedies(self) -> tuple[str, ...]:
+        """Say of each probe at fault which file it is read from, and what to do."""
+        paths = self._probes.paths if self._probes is not None else {}
+        return tuple(
+            f"{what} probe {paths[what]}: {trouble.fault.words}: {trouble.fault.remedy}"
+            for what, trouble in self._troubles.items()
+        )
+
+    @property
+    def air_c(self) -> float | None:
+        """The air in C as its probe says it now while another is at fault; None if none is.
+
+        It is not written down before the others answer or their faults last.
+        """
+        return self._air_c if self._troubles else None
 
     def _begin(self, paths: Mapping[Measured, str], now_s: float) -> None:
         self._round_s = now_s
@@ -158,18 +183,36 @@ class Polling:
         every_s = probes.every.total_seconds()
         lasting = all(now_s - trouble.since_s >= every_s for trouble in self._troubles.values())
         air_c = _figure_of(said, "air")
+        self._air_c = air_c
         if air_c is None or not lasting:
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
-        self._next_s = now_s + every_s
+        rh_pct, metal_c = _figure_of(said, "humidity"), _figure_of(said, "metal")
+        if not self._is_believed(shop, Reading(shop.clock.now(), air_c, rh_pct, metal_c), probes):
+            self._next_s = now_s + min(AGAIN_S, every_s)
+            return
+        self._next_s, self._air_c = now_s + every_s, None
         take_reading(
             shop,
             PROBE,
             air_c=air_c,
-            rh_pct=_figure_of(said, "humidity"),
-            metal_c=_figure_of(said, "metal"),
+            rh_pct=rh_pct,
+            metal_c=metal_c,
             not_within=probes.every - timedelta(seconds=1),
         )
+
+    def _is_believed(self, shop: Shop, new: Reading, probes: Probes) -> bool:
+        """Whether a reading is written down now; else it is kept in mind for a second one."""
+        self._doubt = doubt_of(new, believed(shop), probes.doubt_c)
+        if self._doubt is None:
+            self._first = None
+            return True
+        if self._first is None or doubt_of(new, [self._first], probes.doubt_c):
+            self._first = new
+        if not confirms(new, self._first, probes.doubt_c):
+            return False
+        self._first = self._doubt = None
+        return True
 
     def _since(self, what: Measured, now_s: float) -> float:
         return self._troubles[what].since_s if what in self._troubles else now_s

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from bench.process.belief import doubt_of
 from bench.process.refusal import Refusal
 from bench.process.setting_list import COLDEST_C, WARMEST_C
+from bench.process.temperature import Reading
 from bench.shop.acting import Act, Done, Shop
+from bench.shop.rows import readings_of, settings_of
 from bench.store import finding
-from bench.store.tables import ReadingRow
-
-PROBE = "probe"
-"""Who wrote a reading down that nobody typed. No painter, and only readings bear it."""
+from bench.store.tables import PROBE, ReadingRow
 
 
 def take_reading(
@@ -48,6 +48,48 @@ def take_reading(
         told += f", {rh_pct:g} %" if rh_pct is not None else ""
         told += f", metal {metal_c:g} C" if metal_c is not None else ""
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
+
+
+def type_reading(
+    shop: Shop,
+    by: str,
+    *,
+    air_c: float,
+    rh_pct: float | None = None,
+    metal_c: float | None = None,
+    at: datetime | None = None,
+    sure: bool = False,
+) -> Done | Refusal:
+    """Write down what a painter read, as ``take_reading``; one far off the last asks first.
+
+    sure: the painter was asked, and says that it is right.
+    """
+    if not sure and (question := asked_about(shop, air_c=air_c, metal_c=metal_c, at=at)):
+        return Refusal(question, "", "read it again; if it is right say so with --sure")
+    return take_reading(shop, by, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, at=at)
+
+
+def asked_about(
+    shop: Shop, *, air_c: float, metal_c: float | None = None, at: datetime | None = None
+) -> str:
+    """Give the question about a typed reading far off the last one, empty where there is none."""
+    with shop.store.reading() as session:
+        house = settings_of(session)
+    when = at or shop.clock.now()
+    doubt = doubt_of(Reading(when, air_c, None, metal_c), believed(shop, when), house.doubt_c)
+    local_now = shop.clock.now().astimezone(house.hours.zone)
+    return doubt.question(local_now, house.units) if doubt else ""
+
+
+def believed(shop: Shop, at: datetime | None = None) -> list[Reading]:
+    """Give the readings of the last day up to an instant or to now, newest first.
+
+    The last one is among them however old it is. All that are written down are believed.
+    """
+    until = at or shop.clock.now()
+    with shop.store.reading() as session:
+        known = readings_of(session, until - timedelta(days=1))
+    return [reading for reading in reversed(known) if reading.at <= until]
 
 
 def unlikely(what: str, value: float) -> Refusal | None:

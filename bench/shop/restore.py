@@ -6,14 +6,17 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from bench.clock import Clock
-from bench.process.backups import SecondPlace
+from bench.process.backups import MEGABYTE
 from bench.process.refusal import Refusal
+from bench.process.setting_list import DEFAULTS
 from bench.process.settings import second_place
 from bench.process.spoken import day_words
 from bench.shop.acting import Done, StoreFault
 from bench.shop.allowed import Places, first_outside
+from bench.shop.backup import room_words
 from bench.shop.behind import answer, entries_beyond
 from bench.shop.data import broken_words, open_data
 from bench.store import backup, restoring
@@ -83,7 +86,7 @@ def offers(place: str, places: Places | None = None) -> list[Path]:
     with suppress(BackupFault):
         restoring.settle(place)
     here = backup.copies_of(place)
-    second = _second_of(place, here)
+    second = second_place(_house_of(place, here))
     if second and first_outside(places, [second.path]):
         second = None
     try:
@@ -106,15 +109,24 @@ def _written_at(path: Path) -> datetime:
         return NEVER
 
 
-def _second_of(place: str, copies: list[Path]) -> SecondPlace | None:
-    """The second place as the data says it, or where that cannot be read, as the copies do."""
+def room_of(place: str, copies: list[Path]) -> str:
+    """Say how much room the copies take, and how much each place may; empty if nobody knows."""
+    house = {**DEFAULTS, **_house_of(place, copies)}
+    try:
+        return room_words(copies, house["backup_mb"] * MEGABYTE)
+    except BackupFault:
+        return ""
+
+
+def _house_of(place: str, copies: list[Path]) -> dict[str, Any]:
+    """The settings as the data has them, or where that cannot be read, as the copies do."""
     for source in (Path(place), *_newest_first(copies)):
         try:
             if source.exists() and isinstance(house := backup.setting(source, "house"), dict):
-                return second_place(house)
+                return house
         except BackupFault:
             continue
-    return None
+    return {}
 
 
 def newest_good(place: str, places: Places | None = None) -> Offer | None:

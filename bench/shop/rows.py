@@ -224,6 +224,12 @@ def products_of(session: Session) -> dict[str, Product]:
     return {key: _told(Product, sheet) for key, sheet in finding.products(session)}
 
 
+def product_of(sheet: dict[str, Any]) -> Product:
+    """A product by its sheet as it is stored."""
+    product: Product = _stored(Product, sheet)
+    return product
+
+
 def routes_of(session: Session) -> dict[str, Route]:
     """Every route by its key, in the order they are offered."""
     return _plans(finding.plans(session, RouteRow), Route)

@@ -34,7 +34,7 @@ from bench.shop.pots import take_from
 from bench.shop.rows import marks_json, step_of, things_of, typed_equipment, untrained
 from bench.shop.soaks import flag_soaks
 from bench.shop.taking import take_for_coat, tins_of_coat
-from bench.store import finding
+from bench.store import finding, sheetversions
 from bench.store.tables import Setting, StepRow
 
 SKIP_REASONS = (
@@ -112,6 +112,7 @@ def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
             painters,
             untrained(job.training),
             length_of(job.act.session, job.part).lasts,
+            job.act.house.units,
         )
     )
 
@@ -427,6 +428,7 @@ def _finish(
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
     row.status, row.last_at = "done", when
+    row.sheet_version = sheetversions.present_key(job.act.session, record.step.product)
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)

@@ -24,6 +24,7 @@ from bench.disk import OWNERS_FILE, bring_to_disk, make_file, sync_folder
 from bench.store import chain, turns
 from bench.store.chain import Break
 from bench.store.migrations import newer_words, newest
+from bench.store.tables import BY_ITSELF
 
 FOLDER = "backups"
 """Beside the shop's file."""
@@ -180,6 +181,7 @@ def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
             _sweep(target.parent)
             make_file(part, rights)
             yield part
+            _refuse_a_log(part)
             bring_to_disk(part)
             os.replace(part, target)
             _remove(part)
@@ -343,6 +345,14 @@ def newest_line(place: str | Path) -> Line | None:
         return _newest(data)
 
 
+def newest_work(place: str | Path) -> Line | None:
+    """The newest line that a painter wrote in the file at ``place``. Raises BackupFault."""
+    by_itself = ", ".join(f"'{name}'" for name in BY_ITSELF)
+    with plainly(), closing(connect(place, "ro")) as data:
+        rest = f"WHERE painter NOT IN ({by_itself}) ORDER BY id DESC LIMIT 1"
+        return next(_lines(data, rest), None)
+
+
 def _newest(data: sqlite3.Connection) -> Line | None:
     return next(_lines(data, "ORDER BY id DESC LIMIT 1"), None)
 
@@ -351,6 +361,13 @@ def make_folder(folder: Path) -> None:
     """The folder for copies beside the data. Raises BackupFault."""
     with plainly():
         disk.make_folder(folder)
+
+
+def size(path: Path) -> int:
+    """How many bytes a copy takes; none where it was let go meanwhile. Raises BackupFault."""
+    with plainly(), suppress(FileNotFoundError):
+        return path.stat().st_size
+    return 0
 
 
 def let_go(path: Path) -> None:
@@ -397,6 +414,15 @@ def _is_alive(pid: int) -> bool:
     except (OSError, OverflowError):
         return True
     return pid != os.getpid()
+
+
+def _refuse_a_log(part: Path) -> None:
+    """Raise BackupFault while some of a file stands only in the log beside it.
+
+    SQLite moves it there when the last connection closes, and does not say so where that fails.
+    """
+    if part.with_name(part.name + "-wal").exists():
+        raise BackupFault("not all of it could be written into the file: is the disk full?")
 
 
 def _remove(part: Path) -> None:

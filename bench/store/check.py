@@ -6,7 +6,7 @@ import json
 
 from sqlmodel import col, func, select, text
 
-from bench.store import chain
+from bench.store import chain, sheetversions
 from bench.store.chain import Break
 from bench.store.database import Store, StoreFault
 from bench.store.faults import in_one_line
@@ -23,6 +23,7 @@ def faults(store: Store) -> tuple[str, ...]:
     try:
         found += _in_file(store)
         found += _against_journal(store)
+        found += _sheet_versions(store)
     except NotReplayable as fault:
         found.append(str(fault))
     except (StoreFault, ValueError, TypeError, LookupError, AttributeError) as fault:
@@ -66,6 +67,11 @@ def _against_journal(store: Store) -> list[str]:
         for key in sorted(told[table].keys() | kept[table].keys())
         if told[table].get(key) != kept[table].get(key)
     ]
+
+
+def _sheet_versions(store: Store) -> list[str]:
+    with store.reading() as session:
+        return sheetversions.faults(session)
 
 
 def _differs(row: str, told: Image | None, kept: Image | None) -> str:

@@ -25,10 +25,12 @@ from bench.store.faults import StoreFault, in_one_line
 from bench.store.journal import as_plain, blank
 from bench.store.migrations import BASELINE, newer_words, newest
 from bench.store.pins import PAINTERS, changes_without_hash, without_hash
-from bench.store.tables import KEPT, JournalRow, Painter
+from bench.store.sheetversions import keep_as_of_the_upgrade
+from bench.store.tables import KEPT, JournalRow, Painter, SheetVersion
 
 FORM = "paintbench shop"
 JOURNAL = str(JournalRow.__tablename__)
+VERSIONS = str(SheetVersion.__tablename__)
 LIKE_OURS = 200
 """So far into a text its form stands: what has it there was ours, and is damaged."""
 
@@ -76,9 +78,9 @@ class Whole:
 
 def kinds() -> dict[str, type[SQLModel]]:
     """Every table that holds something of the shop, parents before children."""
-    known: dict[str, type[SQLModel]] = {**KEPT, JOURNAL: JournalRow}
+    known: dict[str, type[SQLModel]] = {**KEPT, VERSIONS: SheetVersion, JOURNAL: JournalRow}
     order = [table.name for table in SQLModel.metadata.sorted_tables]
-    return {name: known[name] for name in (*(n for n in order if n in KEPT), JOURNAL)}
+    return {name: known[name] for name in (*(n for n in order if n in KEPT), VERSIONS, JOURNAL)}
 
 
 def write(store: Store, out: TextIO) -> int:
@@ -251,6 +253,7 @@ def fill(session: Session, whole: Whole) -> None:
                 f"it is damaged: the rows of {name} do not fit: {in_one_line(fault)}"
             ) from fault
     if whole.version < SINCE:
+        keep_as_of_the_upgrade(connection)
         chain(connection)
     if connection.dialect.name == "postgresql":
         _count_on(session)

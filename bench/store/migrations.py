@@ -22,6 +22,7 @@ from sqlmodel import SQLModel
 from bench.store import tables
 from bench.store.chain import chain
 from bench.store.pins import changes_without_hash
+from bench.store.sheetversions import keep_as_of_the_upgrade
 
 BASELINE = 1
 """The version of the first release."""
@@ -92,10 +93,17 @@ TO_3 = (
     "UPDATE mix SET use_from = used_from",
     "ALTER TABLE mix DROP COLUMN used_from",
     "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE step ADD COLUMN sheet_version VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE mix ADD COLUMN sheet_version VARCHAR NOT NULL DEFAULT ''",
+    """CREATE TABLE sheet_version (
+        key VARCHAR NOT NULL PRIMARY KEY, product VARCHAR NOT NULL, sheet JSON NOT NULL,
+        since DATETIME
+    )""",
 )
 """What was put into the air: masks stay on for it whatever is struck or undone later. Who is
 trained for isocyanate. A part's area, what is known of its zinc, and how thick a coat came out. The
-clock of a pot, which is only kept once it is binned. The checksums of the log, worked out last."""
+clock of a pot, which is only kept once it is binned. The checksums of the log, worked out last. The
+versions of the data sheets: what was done before has the one as of the upgrade."""
 
 
 PIN_HASH = '"pin": "scrypt '
@@ -107,6 +115,7 @@ _JOURNAL = table("journal", column("id"), column("changes", JSON))
 def _to_3(connection: Connection) -> None:
     """Add what version 3 has, take the hashes of PINs out of the log, and give it its checksums."""
     _run(TO_3)(connection)
+    keep_as_of_the_upgrade(connection)
     if connection.dialect.name == "sqlite":
         # Else what was there before stays readable between the rows.
         connection.exec_driver_sql("PRAGMA secure_delete = ON")

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from sqlmodel import Session, col, func, select
 
-from bench.store.tables import EquipmentRow, JournalRow, NoteRow, Painter, PartRow, StepRow
+from bench.store.tables import (
+    PROBE,
+    EquipmentRow,
+    JournalRow,
+    NoteRow,
+    Painter,
+    PartRow,
+    StepRow,
+)
 
 _EQUIPMENT = select(EquipmentRow).order_by(col(EquipmentRow.position), col(EquipmentRow.key))
 
@@ -57,7 +65,7 @@ def lines_by_others(session: Session, after: int, painter: str, newest: int) -> 
     """What everybody else wrote after a line of the journal, newest first; no probe is anybody."""
     wanted = (
         select(JournalRow)
-        .where(col(JournalRow.id) > after, col(JournalRow.painter).not_in((painter, "probe")))
+        .where(col(JournalRow.id) > after, col(JournalRow.painter).not_in((painter, PROBE)))
         .order_by(col(JournalRow.id).desc())
         .limit(newest)
     )

@@ -63,6 +63,19 @@ class ProductRow(Row, table=True):
     sheet: dict[str, Any] = Field(sa_type=JSON)
 
 
+class SheetVersion(Row, table=True):
+    """A product's sheet as it once was, under a key worked out from it (``store.sheetversions``).
+
+    since: when it was typed; None where it is the sheet as it stood at the upgrade to version 3.
+    """
+
+    __tablename__ = "sheet_version"
+    key: str = Field(primary_key=True)
+    product: str
+    sheet: dict[str, Any] = Field(sa_type=JSON)
+    since: datetime | None = None
+
+
 class PlanRow(Row):
     """What a shop chooses from, as JSON, in the order it is offered."""
 
@@ -167,7 +180,8 @@ class StepRow(Row, table=True):
 
     sprayed: with a spraying tool; in_air: the key of the product that masks are on for while it
     goes on and after it, empty where there is none; weight: how thick a coat came out; wet_um,
-    dry_um: its film where it was measured.
+    dry_um: its film where it was measured; sheet_version: the key of the data sheet it was done by,
+    empty where it is not done, has no product, or was done before version 3.
     """
 
     __tablename__ = "step"
@@ -194,6 +208,7 @@ class StepRow(Row, table=True):
     weight: str = "as meant"
     wet_um: float | None = None
     dry_um: float | None = None
+    sheet_version: str = ""
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
 
@@ -241,7 +256,8 @@ class MixRow(Row, table=True):
     use_from, bin_by, basis: as they were when it was binned and its gun flushed; until then they
     are worked out from mixed_at, the pours (a top-up's have an "at") and the air. most_s: no longer
     than this after mixing, whatever was corrected since. in_gun: a gun was loaded from it and not
-    flushed since; binned_ml: what was left in it; tins: what was taken from which tin.
+    flushed since; binned_ml: what was left in it; tins: what was taken from which tin;
+    sheet_version: the key of the data sheet it was mixed by, empty before version 3.
     """
 
     __tablename__ = "mix"
@@ -260,6 +276,14 @@ class MixRow(Row, table=True):
     binned_ml: float | None = None
     in_gun: bool = Field(default=False, index=True)
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    sheet_version: str = ""
+
+
+PROBE = "probe"
+"""Who wrote a reading down that nobody typed. No painter, and only what probes say bears it."""
+
+BY_ITSELF = ("", PROBE)
+"""Names in the log that no painter has: what the clock and the probes write is no work."""
 
 
 class ReadingRow(Row, table=True):

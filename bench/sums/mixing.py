@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from bench.process.washes import BUCKET_L, WATER_FIRST
 from bench.sums.blend import Blend
 from bench.sums.inputs import CUP, CUP_STEP, LEFT, MARK, NEED, POURED, PRICES, RATIO
 from bench.sums.model import (
@@ -191,6 +192,11 @@ def _over_poured(given: Given) -> SumAnswer:
     return SumAnswer(values, why=right)
 
 
+def _made_ready(given: Given) -> Values:
+    water_l, concentrate_l = mixing.diluted_l(given.ready, given.water)
+    return {"water_l": water_l, "concentrate_l": concentrate_l}
+
+
 def _money(ratio: Blend, prices: ByPart) -> dict[str, float]:
     named = ratio.by_name(prices, "prices", each=True)
     return {role: price.size for role, price in named.items()}
@@ -231,6 +237,15 @@ _OVER = replace(
 _BINNED = Input(
     "binned", "of it binned", "ml", least=0, most=MOST_MIX_ML, usual=0, example=50,
     help="how much of the mix was binned",
+)  # fmt: skip
+
+_READY = Input(
+    "ready", "ready wash wanted", "l", over=0, most=mixing.MOST_WASH_L, offered=BUCKET_L,
+    example=10, help="how much of it, ready to use",
+)  # fmt: skip
+_WATER = Input(
+    "water", "parts of water to one", "", least=0, most=mixing.MOST_WATER, example=9,
+    known="water", help="parts of water to one of the concentrate: 1 in 10 is 9, 1:10 is 10",
 )  # fmt: skip
 
 CALCULATIONS = (
@@ -328,5 +343,21 @@ CALCULATIONS = (
         "arithmetic",
         notes=("In the shop's money.",),
         product="ratio",
+    ),
+    Calculation(
+        "wash", "water for a wash", GROUP, (_READY, _WATER), _made_ready,
+        (
+            Result("water_l", "water first", "l", big=True),
+            Result("concentrate_l", "then the concentrate", "l", big=True),
+        ),
+        Example(
+            "--ready 10l --water 9",
+            {"water_l": 9, "concentrate_l": 1},
+            "1 part in 10 of 10 l is 1 l; arithmetic",
+        ),
+        "volume balance, no contraction",
+        notes=("1 in 10, 1:10 and 10 % are not the same: as your sheet means it.",),
+        cautions=(WATER_FIRST,),
+        product="wash",
     ),
 )  # fmt: skip

@@ -26,6 +26,10 @@ MOST_MIX_ML = 200_000.0
 """One drum; nobody mixes more at a bench (common practice, no source)."""
 LEAST_DENSITY, MOST_DENSITY = 0.5, 6.0
 """g/ml: from the lightest thinner to a zinc-rich base, with room (common practice, no source)."""
+MOST_WATER = 1000.0
+"""More parts of water than this are a slip of the finger (no source)."""
+MOST_WASH_L = 1000.0
+"""A dip tank; nobody makes more of a wash ready at a bench (common practice, no source)."""
 BIG_POT_OVER_ML = 500.0
 BIG_POT_OFF_PCT = 20.0
 """A big pot warms itself: 15-25 % off its life (common practice, no source)."""
@@ -205,6 +209,21 @@ def for_total(ratio: Ratio, total_ml: float, densities: Mapping[str, float] | No
     checked.number(total_ml, "amount to mix", "ml", over=0, most=MOST_MIX_ML)
     shares = by_volume(ratio, densities)
     return _poured_out(shares, total_ml / sum(s.parts for s in shares), densities)
+
+
+def diluted_l(ready_l: float, water_parts: float) -> tuple[float, float]:
+    """Litres of water and of the concentrate that make ``ready_l`` of a wash or cleaner.
+
+    ready_l: over 0, up to 1000 l; water_parts: of water to one of the concentrate, by volume, 0 to
+    1000. Raises ValueError outside of them. Source: volume balance, no contraction.
+
+    >>> diluted_l(10, 9), diluted_l(10, 3)
+    ((9.0, 1.0), (7.5, 2.5))
+    """
+    checked.number(ready_l, "ready wash", "l", over=0, most=MOST_WASH_L)
+    checked.number(water_parts, "parts of water to one", least=0, most=MOST_WATER)
+    concentrate_l = ready_l / (1 + water_parts)
+    return ready_l - concentrate_l, concentrate_l
 
 
 def from_left(

@@ -129,12 +129,16 @@ def air_line(
     width: int,
     faults: Sequence[str] = (),
     units: ShopUnits = METRIC,
+    now_c: float | None = None,
 ) -> Line:
     """Conditions with the margin over the dew point, and how old the reading is.
 
-    faults: of the probes; they stand first. What can be worked out from the rest makes room.
+    faults: of the probes; they stand first. now_c: what the air's probe says now, in C, where that
+    is not written down yet. What can be worked out from the rest makes room.
     """
-    first, style = "; ".join(faults), "urgent" if faults else ""
+    style = "urgent" if faults else ""
+    says = () if now_c is None else (f"air now {quantity(now_c, 'C', units)}",)
+    first = "; ".join((*faults, *says))
     if known is None:
         told = first or "air: no reading yet; press / 2 +"
         return line(f" {told}", width, style or "dim")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
@@ -12,8 +13,9 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop.acting import Shop
-from bench.shop.data import open_or_shut
+from bench.process.refusal import Refusal
+from bench.shop.acting import Done, Shop
+from bench.shop.data import fill_new, open_or_shut
 from tests.cutting import cut_at_each
 
 from .running import Paintbench, Ran, run_main
@@ -177,3 +179,22 @@ def test_the_screen_says_import_again_too(clock: ManualClock, tmp_path: Path) ->
     assert shop.store.shut is not None
     assert "import again" in str(shop.store.shut)
     assert not data.exists()
+
+
+@pytest.mark.sqlite
+def test_a_shop_of_which_a_part_stands_only_in_its_log_is_not_said_to_be_made(
+    clock: ManualClock, tmp_path: Path
+) -> None:
+    """A disk that fills up at the very end keeps SQLite from moving the log into the file."""
+    readers = []
+
+    def fill(shop: Shop) -> Done:
+        readers.append(sqlite3.connect(str(shop.store.place)))
+        readers[0].execute("SELECT * FROM painter").fetchall()
+        return Done("filled")
+
+    answer = fill_new(str(tmp_path / "new" / "shop.db"), clock, "test", fill)
+    readers[0].close()
+    assert isinstance(answer, Refusal)
+    assert "not all of it could be written into the file: is the disk full?" in str(answer)
+    assert not (tmp_path / "new" / "shop.db").exists()

@@ -118,7 +118,8 @@ def test_what_each_probe_says_now(paintbench: Paintbench, tmp_path: Path) -> Non
     assert paintbench("shop", *words, "--by", "Kit").code == 0
     told = paintbench("probe")
     assert (told.code, told.err) == (0, "")
-    air_line, metal_line = told.out.splitlines()
+    air_line, metal_line, remedy = told.out.splitlines()
+    assert remedy.strip() == "see that it is plugged in, else give its file in the settings"
     assert air_line.split() == ["air", "18.2", "C", str(air)]
     assert metal_line.startswith("metal     FAULT: CRC not right")
     assert paintbench("probe", "--json").json() == {

@@ -176,6 +176,9 @@ def test_the_backups_are_listed_newest_first_with_what_each_leaves_out(
         "up to line 1, 06:30 on Mon 09 Jun 2025; 1 line of the journal would be missing" in ran.out
     )
     assert "cannot be restored (" in names[2]
+    took_mb = sum((folder / name).stat().st_size for name in copies(data)) / 1e6
+    room = f"{took_mb:.1f} MB of backups; at most 2000 MB in each place, then the oldest go"
+    assert ran.out.splitlines()[-1] == room
     listed = closed("backups", "--json").json()["backups"]
     assert [one["good"] for one in listed] == [True, True, False]
     assert [one.get("missing") for one in listed] == [0, 1, None]

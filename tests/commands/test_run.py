@@ -17,7 +17,6 @@ import pytest
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session
 
-from bench import __version__
 from bench.clock import ManualClock
 from bench.commands import parser
 from bench.commands.catalogue import COMMANDS
@@ -29,6 +28,7 @@ from bench.shop.sight import look
 from bench.store import sqlite
 from bench.store.database import Store
 from bench.store.faults import InDoubt, StoreFault
+from bench.version import version_line
 
 from .running import Paintbench
 
@@ -79,7 +79,7 @@ def test_the_bench_starts_without_the_table_of_commands(tmp_path: Path) -> None:
 
 
 def test_version_is_the_programs() -> None:
-    assert python("-m", "bench", "--version").stdout == f"paintbench {__version__}\n"
+    assert python("-m", "bench", "--version").stdout == f"{version_line()}\n"
 
 
 def test_the_program_itself_shows_the_bench_from_any_directory(today: Path) -> None:

@@ -93,6 +93,33 @@ def test_what_a_shop_has_is_written_down_with_its_units(paintbench: Paintbench) 
     assert (usual.code, usual.err) == (1, "all of it is written down already\n")
 
 
+def test_the_command_line_and_the_hand_over_tell_air_as_the_shop_reads_it(
+    paintbench: Paintbench,
+) -> None:
+    """NIST SP 811 B.8, from memory: 1 ft3/min is 28.3168 l/min, so 600 l/min is 21.2 cfm."""
+    assert paintbench("shop", "--units", "cfm", "--by", "Mo").code == 0
+    given = paintbench("equipment", "set", "compressor", "--gives", "600 l/min", "--by", "Mo")
+    assert given.out == "Compressor: gives 21.2 cfm\n"
+    needed = paintbench("equipment", "set", "gun-1", "--needs", "300 l/min", "--by", "Mo")
+    assert needed.out == "Top coat gun: needs 10.6 cfm\n"
+    odd = paintbench("equipment", "set", "gun-1", "--needs", "90 m3/min", "--by", "Mo")
+    assert odd.code == 1
+    assert "cfm of air" in odd.err
+    assert "l/min" not in odd.err
+    for each in ("compressor", "gun-1"):
+        assert paintbench("equipment", "take", each, "--by", "Mo").code == 0
+    for command in ("status", "equipment", "handover"):
+        told = paintbench(command).out
+        assert "gives 21.2 cfm" in told, command
+        assert "l/min" not in told, command
+    assert "gun 10.6 of 21.2 cfm" in paintbench("status").out
+    assert "gun 10.6 of 21.2 cfm" in paintbench("equipment").out
+    masked = paintbench("equipment", "set", "air-fed-set", "--needs", "500 l/min", "--by", "Mo")
+    assert masked.out == "Air-fed set: needs 17.7 cfm\n"
+    starved = paintbench("equipment", "take", "air-fed-set", "--by", "Mo")
+    assert "air-fed set 17.7 + top coat gun 10.6 = 28.3 of 21.2 cfm" in starved.err
+
+
 def test_a_thing_that_is_not_there_is_answered_with_those_that_are(paintbench: Paintbench) -> None:
     assert paintbench("equipment", "take", "ladder", "--by", "Kit").err == (
         "no equipment 'ladder': one of air-fed-set, gun-1, gun-2, blast-cabinet, compressor\n"

@@ -1,4 +1,4 @@
-"""`sum mix`, `sum batch` and `sum pot` against published values, and what each refuses."""
+"""`sum mix`, `sum batch` and `sum pot` against published and worked rows, and what each refuses."""
 
 from __future__ import annotations
 

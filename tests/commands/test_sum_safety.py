@@ -1,4 +1,4 @@
-"""`sum voc`, `air`, `clear` and `spray` against published values; the cautions come with them."""
+"""`sum voc`, `air`, `clear` and `spray` against published and worked rows, with their cautions."""
 
 from __future__ import annotations
 

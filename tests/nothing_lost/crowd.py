@@ -1,8 +1,5 @@
 """Several processes at one shop at once: no update is lost, and nobody is told but of an honest conflict.
 
-    python -m tests.nothing_lost.crowd --processes 4 --actions 2000
-    python -m tests.nothing_lost.crowd --processes 4 --actions 2000 --db postgresql+psycopg://...
-
 Each process does one thing after the other as fast as it can: half of it as a command, half as a painter at
 a screen, by a picture that the others have meanwhile made an old one. Afterwards:
 
@@ -17,15 +14,10 @@ The place given has to be an empty one. What is timed is a deed, from the call t
 
 from __future__ import annotations
 
-import argparse
 import io
-import os
-import sys
-import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
 from multiprocessing import get_context
@@ -49,6 +41,9 @@ from bench.store.tables import JournalRow
 
 from .deeds import DEEDS, PAINTERS, STANDS
 from .kills import Lost
+from .report import Row
+
+PROCESSES = 4
 
 A_PICTURE = 5
 """So many deeds by one picture of the bench, then a new one."""
@@ -187,44 +182,23 @@ def _nothing_overwritten(lines: list[JournalRow]) -> None:
             left[row] = change["after"]
 
 
-def figures(told: list[Told], took_s: float) -> Iterator[str]:
-    """What was done and how long a deed took, in lines."""
-    seconds = sorted(second for one in told for second in one.seconds)
-    done = sum(len(one.lines) for one in told)
-    refused = sum((one.refused for one in told), Counter[str]())
-    yield f"{len(told)} processes, {len(seconds)} actions tried in {took_s:.0f} s"
-    yield f"{done:>8} done and acknowledged: every one is there, none was overwritten"
-    yield f"{refused.total():>8} refused by a rule"
-    yield f"{sum(one.conflicts for one in told):>8} told who was there first"
-    yield f"{sum(len(one.faults) for one in told):>8} faults"
-    for share in (50, 95, 99):
-        place = min(len(seconds) * share // 100, len(seconds) - 1)
-        yield f"{seconds[place] * 1000:>8.0f} ms: {share} of 100 actions took no longer"
-    yield f"{seconds[-1] * 1000:>8.0f} ms: the longest"
+def rows(folder: Path, tries: int, seed: int, place: str = "") -> Iterator[Row]:
+    """Let four processes loose, each until it has done so many things.
 
-
-@contextmanager
-def _some_place(given: str | None) -> Iterator[str]:
-    if given:
-        yield given
-        return
-    with tempfile.TemporaryDirectory(prefix="paintbench-crowd-") as folder:
-        yield str(Path(folder) / "shop.db")
-
-
-def main() -> None:
-    """Let them loose, look, and print the figures."""
-    parser = argparse.ArgumentParser(prog="python -m tests.nothing_lost.crowd")
-    parser.add_argument("--processes", type=int, default=4)
-    parser.add_argument("--actions", type=int, default=2000, help="done by each")
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--db", default=os.environ.get("PAINTBENCH_DB"))
-    given = parser.parse_args()
-    began = time.monotonic()
-    with _some_place(given.db) as place:
-        told = crowd(place, given.processes, given.actions, given.seed)
-    sys.stdout.writelines(f"{line}\n" for line in figures(told, time.monotonic() - began))
-
-
-if __name__ == "__main__":
-    main()
+    place: an empty one, also the address of a PostgreSQL database.
+    """
+    row = Row(f"{PROCESSES} processes on one {'server' if place else 'file'}")
+    try:
+        told = crowd(place or str(folder / "shop.db"), PROCESSES, tries, seed)
+    except Lost as lost:
+        row.look("at once", f"lost: {lost}")
+    else:
+        seconds = sorted(second for one in told for second in one.seconds)
+        middle, late = (seconds[len(seconds) * share // 100] for share in (50, 99))
+        row.tries = len(seconds)
+        row.notes = (
+            f"{sum(len(one.lines) for one in told):,} acknowledged,"
+            f" {sum(one.conflicts for one in told)} told who was there first;"
+            f" median {middle * 1000:.0f} ms, p99 {late * 1000:.0f} ms"
+        )
+    yield row

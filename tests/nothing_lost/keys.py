@@ -1,7 +1,5 @@
 """Whatever a hand can press, into the running program: no crash, no traceback, memory flat.
 
-    python -m tests.nothing_lost.keys --keys 100000 --seed 1
-
 The program runs in a pseudo-terminal on a shop of its own. Most keys are those of a keypad, as
 terminals send them with NumLock on or off; the rest are letters, keys that mean nothing here, and
 bytes that are no keys at all. Only what is meant to end the program is left out.
@@ -9,13 +7,12 @@ bytes that are no keys at all. Only what is meant to end the program is left out
 
 from __future__ import annotations
 
-import argparse
 import os
 import resource
 import select
 import sys
-import tempfile
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -23,12 +20,14 @@ from random import Random
 import pexpect
 
 from bench.clock import SystemClock
+from bench.screens.keys import SCAN_GAP_S
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.store.database import open_store
 from tests.terminal import program_of
 
 from .kills import new_shop
+from .report import Row
 
 KEYPAD = (*"0123456789+-*/.", "\r")
 NUMLOCK_OFF = (
@@ -65,7 +64,10 @@ ESCAPE_S = 0.2
 """Longer than a terminal's reader waits for what may follow an Escape; then it leads home."""
 
 BURST = 10
-"""So many keys are sent at once, as fast as a keyboard buffer gives them; then they are worked off."""
+"""So many keys are sent at once, as fast as a keyboard buffer gives them; then they are worked off.
+Only an Enter waits for a hand: one that follows at once is a scanner's and answers no question."""
+
+BY_HAND_S = 2 * SCAN_GAP_S
 
 QUIET_S = 0.02
 PATIENCE_S = 120.0
@@ -131,14 +133,20 @@ class Running:
         self._work_off(until=b"at the keys")
 
     def send(self, keys: str, quiet_s: float = QUIET_S) -> None:
-        """Press, and wait until the screen is quiet for so long."""
-        left = keys.encode()
+        """Press, Enter by hand, and wait until the screen is quiet for so long."""
+        first, *rest = keys.split("\r")
+        self._write(first.encode())
+        for more in rest:
+            self._work_off(BY_HAND_S)
+            self._write(b"\r" + more.encode())
+        self._work_off(quiet_s)
+
+    def _write(self, left: bytes) -> None:
         while left:
             self._read(0)
             _, writable, _ = select.select([], [self.child.child_fd], [], QUIET_S)
             if writable:
                 left = left[os.write(self.child.child_fd, left[:512]) :]
-        self._work_off(quiet_s)
 
     def _work_off(self, quiet_s: float = QUIET_S, until: bytes = b"") -> None:
         deadline = time.monotonic() + PATIENCE_S
@@ -216,20 +224,17 @@ def press(keys: int, seed: int, folder: Path) -> Figures:
     return figures
 
 
-def main() -> None:
-    """Press, and print the figures."""
-    parser = argparse.ArgumentParser(prog="python -m tests.nothing_lost.keys")
-    parser.add_argument("--keys", type=int, default=100_000)
-    parser.add_argument("--seed", type=int, default=1)
-    given = parser.parse_args()
-    with tempfile.TemporaryDirectory(prefix="paintbench-keys-") as name:
-        figures = press(given.keys, given.seed, Path(name))
-    print(f"seed {given.seed}: {figures.keys:,} keys in {figures.seconds:.0f} s")
-    print(f"{figures.starts:>8} starts of the program; no crash, no traceback")
-    print(f"{figures.lines:>8} lines in the journal; check is clean")
-    for share in (FIRST, 0.25, 0.5, 0.75, 1.0):
-        print(f"{figures.after(share):>8.1f} MB after {share:.0%} of the keys")
-
-
-if __name__ == "__main__":
-    main()
+def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
+    """Press so many keys."""
+    row = Row("keys and bytes")
+    try:
+        seen = press(tries, seed, folder)
+    except Fell as fell:
+        row.look("a key", str(fell))
+    else:
+        row.tries = seen.keys
+        memory = ", ".join(
+            f"{seen.after(share):.1f} MB after {share:.0%}" for share in (FIRST, 0.5, 1)
+        )
+        row.notes = f"{seen.starts} starts, {seen.lines} entries in the log; {memory}"
+    yield row

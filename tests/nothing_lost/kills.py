@@ -1,7 +1,5 @@
 """kill -9 at random moments of busy work: what was acknowledged is there, and nothing is half there.
 
-    python -m tests.nothing_lost.kills --times 500 --seed 1
-
 Each time a process of its own opens the shop's file and does one thing after the other as fast as it
 can, now and then a backup; what the shop's function answered with "done" it writes into a pipe. At a
 random moment it is killed. Then the file is opened again, as after any start:
@@ -17,13 +15,12 @@ A kill leaves what the system was told to write; that the disk kept it through a
 
 from __future__ import annotations
 
-import argparse
 import io
 import os
 import signal
 import sys
-import tempfile
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -37,11 +34,12 @@ from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.store import backup
-from bench.store.database import open_store
+from bench.store.database import Store, open_store
 from bench.store.journal import CLOCK_ACTIONS
 from bench.store.tables import JournalRow
 
 from .deeds import PAINTERS, STANDS, any_deed
+from .report import Row
 
 MOST_ANSWERS = 40
 LONGEST_S = 0.1
@@ -84,15 +82,20 @@ def journal(file: Path) -> list[str]:
     """What every line says that a painter's deed wrote."""
     store = open_store(str(file))
     try:
-        with store.reading() as session:
-            lines = session.exec(
-                select(JournalRow.text)
-                .where(col(JournalRow.action).not_in(CLOCK_ACTIONS))
-                .order_by(col(JournalRow.id))
-            )
-            return list(lines)
+        return lines_in(store)
     finally:
         store.close()
+
+
+def lines_in(store: Store) -> list[str]:
+    """What every line says that a painter's deed wrote, of data that is open."""
+    with store.reading() as session:
+        lines = session.exec(
+            select(JournalRow.text)
+            .where(col(JournalRow.action).not_in(CLOCK_ACTIONS))
+            .order_by(col(JournalRow.id))
+        )
+        return list(lines)
 
 
 def work(file: Path, draw: Random, told: int) -> None:
@@ -183,26 +186,17 @@ def kill(times: int, seed: int, folder: Path, most: int = MOST_ANSWERS) -> Figur
     return figures
 
 
-def main() -> None:
-    """Kill, look, and print the figures."""
-    parser = argparse.ArgumentParser(prog="python -m tests.nothing_lost.kills")
-    parser.add_argument("--times", type=int, default=500)
-    parser.add_argument("--seed", type=int, default=1)
-    given = parser.parse_args()
-    began = time.monotonic()
-    with tempfile.TemporaryDirectory(prefix="paintbench-kills-") as name:
-        figures = kill(given.times, given.seed, Path(name))
-    print(f"seed {given.seed}: {figures.kills} kills in {time.monotonic() - began:.0f} s")
-    print(f"{figures.acknowledged:>8} actions acknowledged: every one is there")
-    print(
-        f"{figures.committed_unanswered:>8} committed when the kill came before the answer: whole"
-    )
-    print(f"{figures.refused:>8} refused by a rule")
-    print(f"{figures.before_the_first:>8} kills before the first answer")
-    print(f"{figures.in_a_backup:>8} kills in the middle of a backup")
-    print(f"{figures.backups:>8} backups under a good name: all whole")
-    print(f"{figures.kills:>8} times check was clean")
-
-
-if __name__ == "__main__":
-    main()
+def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
+    """Kill so many workers and look after each."""
+    row = Row("kill -9 at random moments")
+    try:
+        seen = kill(tries, seed, folder)
+    except Lost as lost:
+        row.look("a kill", f"lost: {lost}")
+    else:
+        row.tries = seen.kills
+        row.notes = (
+            f"{seen.acknowledged:,} actions acknowledged, {seen.committed_unanswered} committed"
+            f" before the answer, {seen.in_a_backup} in a backup, {seen.backups} backups whole"
+        )
+    yield row

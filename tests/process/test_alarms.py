@@ -12,7 +12,7 @@ from datetime import datetime
 
 import pytest
 
-from bench.process.alarms import AGAIN_S, ALARMS, Alarm, Alarms, alarming, answer, watched
+from bench.process.alarms import ALARMS, Alarm, Alarms, alarming, answer, watched
 from bench.process.calendar import clocks_of
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.pots import Gun, Pot
@@ -246,23 +246,29 @@ def test_it_is_raised_once_however_often_one_looks() -> None:
 
 
 @pytest.mark.parametrize(
-    ("minutes", "word", "part", "paint"),
+    ("word", "again_min"),
     [
-        (15, "LATE", soaking(0), ENAMEL),
-        (10, "RINSE", soaking(0), ENAMEL),
-        (45, "SHUTS", coated(MON, MON), ENAMEL),
-        (8, "TRY IT", coated(MON, MON), ENAMEL),
+        ("LATE", 2),
+        ("BIN", 2),
+        ("RINSE", 2),
+        ("SHUTS", 10),
+        ("GUN", 10),
+        ("COLD", 30),
+        ("TRY IT", 30),
+        ("IN HAND", 60),
     ],
 )
-def test_an_answered_one_comes_back_if_nothing_is_done(
-    minutes: float, word: str, part: Part, paint: Product
+def test_an_answered_one_comes_back_after_its_minutes_if_nothing_is_done(
+    word: str, again_min: float
 ) -> None:
-    held = holding(minutes, part, paint=paint)
+    minutes = 15
+    (late,) = holding(minutes, soaking(0))
+    held = (Alarm(replace(late.cause, word=word), replace(late.want, word=word), late.since),)
     start_s = minutes * 60
     known, _ = watched(Alarms(), held, after(minutes), start_s, None)
     known = answered(known, start_s)
     assert words(known) == []
-    early_s = start_s + AGAIN_S[word] - 1
+    early_s = start_s + again_min * 60 - 1
     known, risen = watched(known, held, after(minutes), early_s, None)
     assert (words(known), risen) == ([], ())
     known, risen = watched(known, held, after(minutes), early_s + 1, None)

@@ -6,10 +6,11 @@ from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.process.backups import is_due, to_let_go
+from bench.process.backups import is_due, over_room, to_let_go
 
 MONDAY = datetime(2025, 6, 9, 6, 30, tzinfo=UTC)
 LONDON = ZoneInfo("Europe/London")
@@ -68,8 +69,32 @@ def test_a_month_keeps_the_last_of_it_in_the_shops_own_zone() -> None:
     assert to_let_go([june, late, newest], UTC) == [june]
 
 
+@pytest.mark.parametrize(("days", "gone"), [(30.9, False), (31, True)])
+def test_for_31_days_each_days_last_backup_stays_then_the_months_last_alone(
+    days: float, gone: bool
+) -> None:
+    """House rule. Two days of one month, the older of them so long ago."""
+    newest = datetime(2025, 6, 30, 20, 0, tzinfo=UTC)
+    older = newest - timedelta(days=days)
+    taken = [older, older.replace(hour=23, minute=0) + timedelta(days=1), newest]
+    assert to_let_go(taken, UTC) == ([older] if gone else [])
+
+
 def test_a_shop_that_was_shut_for_a_year_finds_all_of_its_last_day() -> None:
     assert to_let_go(hours(*range(20)), LONDON) == []
+
+
+def test_past_the_room_the_oldest_backup_goes_first_and_the_newest_never() -> None:
+    sizes = dict.fromkeys(hours(3, 2, 1), 40)
+    assert over_room(sizes, others=0, most=120) == []
+    assert over_room(sizes, others=0, most=80) == hours(3)
+    assert over_room(sizes, others=0, most=10) == hours(3, 2)
+
+
+def test_those_made_before_an_update_or_a_restore_take_room_and_stay() -> None:
+    sizes = dict.fromkeys(hours(3, 2, 1), 40)
+    assert over_room(sizes, others=40, most=120) == hours(3)
+    assert over_room(sizes, others=4000, most=120) == hours(3, 2)
 
 
 @given(st.lists(st.integers(0, 3_000), min_size=1, max_size=60, unique=True))

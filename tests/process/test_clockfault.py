@@ -157,6 +157,17 @@ def test_a_start_after_a_correction_is_asked_about_with_the_correction_in_it() -
     assert after.proposed == says.started + three
 
 
+@pytest.mark.parametrize("wrong_by", [timedelta(hours=-3), timedelta(days=40)])
+def test_a_correction_that_leads_before_the_last_line_or_long_after_it_is_not_proposed(
+    wrong_by: timedelta,
+) -> None:
+    wrong = Kept("last start", MORNING + wrong_by, MORNING)
+    says = clock_at(MORNING + timedelta(hours=1), timedelta(minutes=1))
+    after = judged(wrong, says, LastLine(7, MORNING))
+    assert after.why == "it was wrong when the computer was last on"
+    assert after.proposed == says.started
+
+
 # -- the clock comes right ---------------------------------------------------------
 
 
@@ -204,6 +215,31 @@ def test_a_step_to_another_hour_than_the_typed_one_is_asked_about() -> None:
     after = judged(corrected, network, LAST, watched=True)
     assert after.why == "it was set, but not to the time that was typed here"
     assert (after.started, after.proposed) == (corrected.started, network.started)
+
+
+@pytest.mark.parametrize(
+    ("off", "believed"),
+    [
+        (timedelta(minutes=15), True),
+        (timedelta(minutes=-15), True),
+        (timedelta(minutes=15, seconds=1), False),
+        (timedelta(minutes=-15, seconds=-1), False),
+    ],
+)
+def test_a_painters_watch_may_be_out_by_a_quarter_of_an_hour(
+    off: timedelta, believed: bool
+) -> None:
+    says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
+    typed = LAST.at + timedelta(hours=3)
+    network = clock_at(typed + off + timedelta(minutes=1), timedelta(minutes=4))
+    after = judged(answered(doubtful(), says, typed), network, LAST, watched=True)
+    assert after.doubtful is not believed
+
+
+def test_the_minute_before_moves_all_by_one() -> None:
+    says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
+    after = answered(doubtful(), says, LAST.at + timedelta(minutes=2))
+    assert moved(doubtful(), after) == timedelta(minutes=-1)
 
 
 def test_yes_within_the_minute_moves_nothing() -> None:

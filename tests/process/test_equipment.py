@@ -204,6 +204,7 @@ def test_one_line_says_who_has_it_since_when_what_for_and_who_waits() -> None:
     assert now_words(thing, NOON) == "Kit since 09:10, for tag 10; Mo waits"
     assert now_words(replace(MASK, queue=("Mo",)), NOON) == "free; Mo is next"
     assert now_words(COMPRESSOR, NOON) == "free; gives 600 l/min"
+    assert now_words(COMPRESSOR, NOON, units=ShopUnits(air="cfm")) == "free; gives 21.2 cfm"
 
 
 def test_the_air_is_added_up_in_cubic_feet_where_the_shop_reads_them() -> None:

@@ -13,7 +13,12 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.conditions import Conditions, conditions_known, wash_against
+from bench.process.conditions import (
+    Conditions,
+    conditions_against,
+    conditions_known,
+    wash_against,
+)
 from bench.process.equipment import Equipment
 from bench.process.may import rules_against, surface_of
 from bench.process.part import Mark, Part, StepRecord, StepStatus
@@ -153,6 +158,19 @@ def test_what_cannot_be_overridden_is_said_before_what_can() -> None:
         "it is on hold (phone): release it first"
     ]
     assert "too soon" in str(refused(replace(part, hold=""))[0])
+
+
+@pytest.mark.parametrize(
+    ("painters", "names"), [((), []), (("Kit",), []), (("Mo",), ["part-taken"])]
+)
+def test_a_part_that_kit_took_is_begun_by_kit_or_by_a_helper_and_by_no_other(
+    painters: tuple[str, ...], names: list[str]
+) -> None:
+    """With nobody named it is asked for whoever has it."""
+    part = replace(route(step("work", name="wash")), taken_by=("Kit",))
+    state = stand_state(part, clocks_of(part, shop(PAINT)), MON)
+    against = rules_against(part, state, shop(PAINT), (), MON, MON, painters=painters)
+    assert [refusal.name for refusal in against] == names
 
 
 def test_a_zone_that_is_still_dry_may_be_wetted_while_another_soaks() -> None:
@@ -313,7 +331,8 @@ def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
     assert str(refused(part, around, 2000)[0]) == (
         "Epoxy primer 4:1 does not go over what is on it (Zinc etch primer 1:1): it goes over "
         "steel, cast iron, zinc, weathered zinc, aluminium, old paint, Zinc-rich touch-up, "
-        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat"
+        "Seam sealer, Epoxy primer 4:1, Bare-spot zinc paint, e coat, powder coat, "
+        "Adhesion promoter"
     )
 
 
@@ -345,6 +364,22 @@ def test_a_coat_that_came_with_the_part_is_on_it_one_left_out_is_not() -> None:
     assert surface(step(status="skipped", reason="already done"), step()) == "p"
     assert surface(step(status="skipped", reason="no material"), step()) == "zinc"
     assert surface(step(status="struck"), step()) == "zinc"
+
+
+def test_a_step_that_continues_a_coat_continues_no_other_paint() -> None:
+    mist = step(status="done", product="q", passed_at=after(1))
+    part = route(mist, step(continues=True))
+    against = refused(part, shop(PAINT, replace(PAINT, key="q", bands=(band("open"),))), 2)
+    assert "not-over" in [refusal.name for refusal in against]
+
+
+def test_a_wash_that_was_struck_prepares_nothing() -> None:
+    """Undone with its rework; the one in its place was skipped for the weather."""
+    washes = (
+        step("work", "struck", name="wash"),
+        step("work", "skipped", name="wash", reason="weather"),
+    )
+    assert [told.name for told in refused(route(*washes, step()))] == ["not-prepared"]
 
 
 def test_washing_mordant_and_keying_leave_the_surface_what_it_is() -> None:
@@ -521,6 +556,30 @@ def test_a_wash_is_refused_by_its_products_figure_with_a_mark_and_by_the_houses_
     assert "from 5 C on" in str(of_house)
     (of_product,) = wash_against(cold, Limits(metal_least_c=8.0), MON, "?")
     assert "from 8? C on" in str(of_product)
+
+
+def test_a_wash_too_warm_wears_a_mark_only_where_its_product_says_less_than_the_house() -> None:
+    hot = Conditions(Reading(MON, 38.0, 60.0, 38.0), None, Reading(MON, 38.0, 60.0, 38.0))
+    (of_house,) = wash_against(hot, Limits(metal_most_c=40.0), MON, "?")
+    assert "up to 30 C" in str(of_house)
+    (of_product,) = wash_against(hot, Limits(metal_most_c=25.0), MON, "?")
+    assert "up to 25? C" in str(of_product)
+
+
+def test_a_wash_is_judged_by_warmer_air_read_after_its_surface() -> None:
+    """The surface 28 C, the air 31 C half an hour later: it dries on."""
+    surface = Reading(MON, 20.0, 60.0, 28.0)
+    later = Conditions(Reading(after(30), 31.0), surface, surface)
+    assert [rule.name for rule in wash_against(later, Limits(), after(30))] == ["too-warm"]
+
+
+@pytest.mark.parametrize(("rh_pct", "names"), [(39.9, ["humidity"]), (40.0, [])])
+def test_a_product_that_cures_from_damp_is_refused_below_its_least_humidity(
+    rh_pct: float, names: list[str]
+) -> None:
+    air = [Reading(MON, 18.0, rh_pct, 18.0)]
+    found = conditions_against(air, Limits(rh_least_pct=40.0), MON)
+    assert [rule.name for rule in found] == names
 
 
 def test_a_reading_that_cannot_be_right() -> None:

@@ -1,6 +1,6 @@
 """How much a coat takes: area x wet film / what lands.
 
-The sum itself is checked in tests/published/test_film.py; 30 % landing by HVLP on a frame, 15 % on
+The sum itself is checked in tests/trade/test_film_rows.py; 30 % landing by HVLP on a frame, 15 % on
 small parts and 25 % from an aerosol on a frame: common practice, no source.
 """
 

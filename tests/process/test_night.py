@@ -15,7 +15,7 @@ from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.harm import wants
 from bench.process.lookahead import Length, ahead_words, look_ahead
-from bench.process.night import Cold, cold_of, dew_point_of, next_cold
+from bench.process.night import Cold, DewPoint, cold_of, dew_point_of, next_cold
 from bench.process.part import Part
 from bench.process.product import Limits, Product
 from bench.process.state import stand_state
@@ -94,6 +94,50 @@ def test_dew_is_told_of_for_a_day_after_the_humidity_was_read() -> None:
     slow = replace(around, products={"p": product(band("wait", c20=96), band("open"))})
     stretches = every_cold(wet(), slow, EVENING)
     assert [f"{stretch.begins.at:%a %H:%M}" for stretch in stretches] == ["Mon 20:50"]
+    later = replace(slow, readings=(Reading(after(620), 14.5, 80.0, 14.5),))
+    stretches = every_cold(wet(), later, after(620))
+    assert [f"{s.begins.at:%a %H:%M}" for s in stretches] == ["Mon 22:20", "Tue 17:30"]
+
+
+def test_at_its_minimum_a_coat_still_dries_and_at_the_dew_point_dew_settles() -> None:
+    around = shop(HOURS, of=paint(least_c=11.0))
+    assert every_cold(wet(), around, EVENING) == ()
+    clocks, dew = clocks_of(wet(), around), DewPoint(EVENING, 11.0)
+    (stretch,) = cold_of(wet(), clocks, around, dew, EVENING)
+    assert stretch.limit == "dew point"
+
+
+def test_cold_before_morning_is_not_tonights() -> None:
+    early = after(-450)
+    read = Reading(early, 14.5, None, 14.5)
+    assert words(wet(-450), shop(COLD_NIGHT, read), early) == [
+        "from ~04:30 to ~07:30 the surface is under the minimum 5 C: it stands still"
+    ]
+
+
+def test_a_night_that_is_over_is_told_of_no_more_and_the_next_one_is() -> None:
+    noon = after(28 * 60)
+    around = shop(COLD_NIGHT, Reading(EVENING, 14.5), Reading(noon, 14.5))
+    (told,) = words(wet(), around, noon)
+    assert told.startswith("tonight from ~17:30 to ~Wed 07:30")
+
+
+def test_dew_matters_no_longer_than_the_coat_is_soft() -> None:
+    soft = product(band("wait", 10 * 60), band("open"), limits=Limits(metal_least_c=-20.0))
+    (told,) = words(wet(), shop(HOURS, rh_pct=80.0, of=soft), EVENING)
+    assert told.startswith("tonight from ~20:50 to ~Tue 02:50 the surface is through the dew point")
+
+
+def test_work_on_a_coat_that_is_still_soft_hides_no_cold_night() -> None:
+    both = wet()
+    sanding = replace(
+        both.steps[1],
+        step=replace(both.steps[1].step, kind="work"),
+        status="in hand",
+        first_at=EVENING,
+    )
+    part = replace(both, steps=(both.steps[0], sanding))
+    assert words(part, shop(COLD_NIGHT), EVENING) == words(both, shop(COLD_NIGHT), EVENING) != []
 
 
 def test_a_humidity_that_was_misread_tells_of_no_dew() -> None:

@@ -17,13 +17,16 @@ from bench.process.pots import (
     flush_by,
     gun_left_s,
     loads_a_gun,
+    outside_its_limits,
     pot_clock,
+    pot_to_take,
     pot_word,
     rest_of,
     warmed_by,
     warmed_words,
 )
-from bench.process.product import Product
+from bench.process.product import Limits, Product
+from bench.process.shopunits import METRIC
 from bench.process.temperature import Reading
 from bench.trade.mixing import Ratio, Share
 
@@ -96,6 +99,7 @@ def test_cold_lengthens_the_rest_and_warmth_does_not_shorten_it(
             "half at 30 C, half of 38.4 min at 40 C: arithmetic",
         ),
         ([(-10, 20), (239, 20), (250, 45)], 4.0, "what is over stays over"),
+        ([(-10, 20), (240, 45)], 4.0, "and what ends with a reading is over with it"),
         ([(15, 20)], 4.0, "nothing was read before it was mixed: the first after it"),
     ],
 )
@@ -155,7 +159,7 @@ def test_without_a_reading_the_figure_is_a_guess() -> None:
 
 @pytest.mark.parametrize(
     ("minutes", "word"),
-    [(0, "REST"), (15, "USE"), (209, "USE"), (211, "BIN BY"), (240, "BIN"), (999, "BIN")],
+    [(14, "REST"), (15, "USE"), (209, "USE"), (210, "BIN BY"), (239, "BIN BY"), (240, "BIN")],
 )
 def test_a_pot_rests_is_used_and_is_binned(minutes: float, word: str) -> None:
     assert pot_word(POT, after(minutes)) == word
@@ -171,6 +175,60 @@ def test_a_big_pot_warms_itself_and_lasts_a_fifth_less(
     ends, basis = mixed(FOUR_HOURS, 20.0, total_ml)
     assert (ends - MON) / timedelta(hours=1) == pytest.approx(hours)
     assert basis == "sheet"
+
+
+def test_warmth_read_after_the_warm_life_would_have_been_over_still_ends_a_cold_pot() -> None:
+    """8 h at 10 C, 4 h at 20 C. It may have been 20 C since the mixing: the warmer end counts."""
+    sheet = replace(FOUR_HOURS, pot_life=((10.0, 8 * 3600.0), (20.0, 4 * 3600.0)))
+    cold, warm = Reading(after(-10), 10.0), Reading(after(300), 20.0)
+    assert pot_clock(sheet, [(MON, None)], Surroundings((cold,), HOURS, {}))[1] == after(480)
+    assert pot_clock(sheet, [(MON, None)], Surroundings((cold, warm), HOURS, {}))[1] == after(240)
+
+
+def test_a_topped_up_pot_rests_again_and_grows_no_younger() -> None:
+    sheet = replace(FOUR_HOURS, induction_s=15 * 60.0)
+    around = Surroundings((Reading(after(-10), 20.0),), HOURS, {})
+    use_from, bin_by, _ = pot_clock(sheet, [(MON, None), (after(60), None)], around)
+    assert (use_from, bin_by) == (after(75), after(240))
+
+
+@pytest.mark.parametrize(
+    ("minutes", "letter"),
+    [
+        (-1, None),
+        (0, "A"),
+        (60, "A"),
+        (75, "B"),
+        (239, "B"),
+        (300, "B"),
+    ],
+)
+def test_a_coat_takes_the_newest_pot_that_may_be_used_and_none_not_mixed_yet(
+    minutes: float, letter: str | None
+) -> None:
+    newer = replace(POT, letter="B", mixed_at=after(60), use_from=after(75), bin_by=after(300))
+    found = pot_to_take("p", [POT, newer], after(minutes))
+    assert (found.letter if found else None) == letter
+    assert pot_to_take("q", [POT, newer], after(minutes)) is None
+
+
+@pytest.mark.parametrize(
+    ("paint_c", "words"),
+    [
+        (9.9, "9.9 C is below its range, 10? C: read its sheet first"),
+        (10.0, ""),
+        (40.0, ""),
+        (40.1, "40.1 C is above its range, 40? C: read its sheet first"),
+        (None, ""),
+    ],
+)
+def test_a_pot_mixed_outside_the_range_its_sheet_coats_at_says_so(
+    paint_c: float | None, words: str
+) -> None:
+    """10 to 40 C: a placeholder of common practice."""
+    limits = Limits(metal_least_c=10.0, metal_most_c=40.0)
+    sheet = replace(FOUR_HOURS, source="placeholder", limits=limits)
+    assert outside_its_limits(sheet, paint_c, METRIC) == words
 
 
 # --- guns: within the pot's life, 15 to 60 min in practice: common practice, no source -----------

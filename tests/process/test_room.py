@@ -68,6 +68,10 @@ def test_a_time_that_nobody_measured_is_never_shorter_than_the_estimate_of_it() 
     assert not room(released=SPRAYED, measured=BY_MO, least=hour, minutes=30).on
 
 
+def test_a_time_that_nobody_measured_is_never_shorter_than_the_one_that_was_typed() -> None:
+    assert room(released=SPRAYED, least=timedelta(minutes=15), minutes=29).on
+
+
 def test_the_line_says_who_does_what_and_then_until_when_and_for_what() -> None:
     assert words(KIT_SPRAYS) == "MASKS ON: Kit sprays Gloss"
     both = AtWork(("Kit", "Mo"), "worked on", "Gloss")
@@ -123,6 +127,7 @@ def test_its_tool_says_whether_a_coat_is_sprayed_and_isocyanate_without_one_is(
     made_of: Product, tool: SprayTool | None, sprayed: bool
 ) -> None:
     assert is_sprayed(Step("Gloss", "coat"), made_of, tool) is sprayed
+    assert is_sprayed(Step("Sand it", "work"), made_of, None) is False
 
 
 # --- fresh isocyanate ----------------------------------------------------------------------------
@@ -140,7 +145,12 @@ def under_the_paper(coat: StepRecord, made_of: Product, days: float) -> Product 
 
 def test_isocyanate_is_fresh_until_its_full_cure() -> None:
     assert under_the_paper(COAT, CURES_IN_A_WEEK, 6.9) == CURES_IN_A_WEEK
-    assert under_the_paper(COAT, CURES_IN_A_WEEK, 7.1) is None
+    assert under_the_paper(COAT, CURES_IN_A_WEEK, 7) is None
+
+
+def test_a_coat_is_not_fresh_under_itself() -> None:
+    part = Part("1", "Axle", 1, "", "", "steel", "axle", 1, 1, (COAT,))
+    assert fresh_isocyanate(part, COAT, Surroundings((), HOURS, {"gloss": GLOSS}), MON) is None
 
 
 def test_without_a_full_cure_on_its_sheet_it_is_fresh_for_good() -> None:

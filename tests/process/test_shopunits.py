@@ -12,8 +12,8 @@ from bench.process.shopunits import (
     KINDS,
     METRIC,
     ShopUnits,
-    air_in,
     figures,
+    in_shop_units,
     meant,
     quantity,
     read_units,
@@ -111,12 +111,12 @@ def test_air_solvent_zinc_and_profile_are_shown_as_an_american_shop_reads_them(
     assert quantity(value, unit, METRIC) == f"{value:g} {unit}"
 
 
-def test_the_air_in_a_sentence_is_in_the_shops_units_and_nothing_else_of_it() -> None:
-    text = "1.8-2.2 bar, cap 0.7 bar; 250-400 l/min | 1.3-1.4 top coat, under pH 12"
-    assert air_in(text, US) == (
-        "26.1-31.9 psi, cap 10.2 psi; 8.83-14.1 cfm | 1.3-1.4 top coat, under pH 12"
+def test_air_and_distance_in_a_sentence_are_in_the_shops_units_and_nothing_else_of_it() -> None:
+    text = "1.8-2.2 bar, cap 0.7 bar; 250-400 l/min | 1.3-1.4 top coat, 20-25 cm, under pH 12"
+    assert in_shop_units(text, US) == (
+        "26.1-31.9 psi, cap 10.2 psi; 8.83-14.1 cfm | 1.3-1.4 top coat, 7.87-9.84 in, under pH 12"
     )
-    assert air_in(text, METRIC) == text
+    assert in_shop_units(text, METRIC) == text
 
 
 def test_every_figure_of_a_span_or_a_row_is_rewritten() -> None:

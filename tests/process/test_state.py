@@ -10,8 +10,9 @@ import pytest
 from bench.process.calendar import clocks_of
 from bench.process.part import Mark, Part, StepRecord
 from bench.process.route import Step, StepKind
-from bench.process.state import HARM, SHAPES, Clocks, StandState, stand_state
+from bench.process.state import HARM, SHAPES, Clocks, StandState, soon, stand_state
 from bench.process.temperature import Reading
+from bench.process.windows import Span
 
 from .making import MON, after, around, band, coated, product
 
@@ -156,6 +157,17 @@ def test_an_interrupted_coat_warns_before_the_window_of_its_first_face_closes() 
     assert sprayed(interrupted(), 61).word == "IN HAND"
 
 
+@pytest.mark.parametrize(
+    ("open_h", "warns_min"),
+    [(1, 15), (2.5, 15), (3, 18), (10, 60), (40, 240), (50, 240), (7 * 24, 240)],
+)
+def test_a_window_warns_in_its_last_tenth_but_15_min_at_least_and_4_h_at_most(
+    open_h: float, warns_min: float
+) -> None:
+    """Common practice, no source."""
+    assert soon(Span("open", MON, after(open_h * 60))) == timedelta(minutes=warns_min)
+
+
 def test_after_the_closed_middle_the_test_is_a_solvent_rub_on_the_coupon() -> None:
     """Dry at the flash is another question than cured enough not to lift: common practice, no
     source."""
@@ -180,6 +192,25 @@ def test_a_window_that_closed_while_it_was_sprayed_is_closed_and_no_flash_that_o
     assert state.opens is not None
     assert state.opens.at == after(64 + 48 * 60)
     assert sprayed(interrupted(40), 41).word == "FLASH"
+
+
+def test_work_on_a_coat_whose_window_closed_while_it_was_sprayed_waits_for_its_flash_alone() -> (
+    None
+):
+    slow = coated(MON, after(58), then="work")
+    paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
+    state = stand_state(slow, clocks_of(slow, around(paint)), after(62))
+    assert state.word == "FLASH"
+
+
+def test_a_window_is_missed_from_the_minute_it_closes() -> None:
+    paint = product(band("wait", 60), band("open", 600), band("key"))
+    part = replace(coated(MON, MON))
+    passed = replace(part, steps=(replace(part.steps[0], passed_at=after(60)), part.steps[1]))
+    state = stand_state(passed, clocks_of(passed, around(paint)), after(600))
+    assert state.word == "KEY IT"
+    assert state.missed is not None
+    assert state.missed.at == after(600)
 
 
 def test_a_hold_is_not_a_pause() -> None:

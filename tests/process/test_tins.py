@@ -353,6 +353,17 @@ def test_a_coat_from_the_only_tin_that_is_past_its_use_by_is_refused() -> None:
     )
     assert against((one, tin(2, product="p", role=""))) == []
     assert against() == []
+    older = replace(one, number=2, use_by=ends - timedelta(days=30))
+    assert [told.rule for told in against((one, older))] == ["tin 2, paint, is out of date"]
+
+
+def test_a_paint_with_a_pot_life_is_judged_by_its_pot_and_not_by_the_next_tin() -> None:
+    ends = end_of_day(date(2026, 2, 28), LONDON)
+    old = tin(1, product="p", name="paint", role="", use_by=ends, opened_life_s=None)
+    part, around = route(step()), shop(replace(PAINT, pot_life=((20.0, 3600.0),)))
+    pot = Pot("B", "p", "paint", MON, MON, None)
+    state = stand_state(part, Clocks(), MON)
+    assert list(rules_against(part, state, around, (pot,), MON, MON, (old,))) == []
 
 
 def test_a_coat_from_a_pot_mixed_from_a_dead_tin_is_refused_with_what_was_said_then() -> None:

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from bench.process.mixing import Known, mix_for
 from bench.process.product import BadSheet, Bath, Dilution, Product, check_product
 from bench.process.shopunits import ShopUnits
-from bench.process.washes import ACID_INTO_WATER, acid_cautions, wash_words
+from bench.process.washes import ACID_INTO_WATER, acid_cautions, ready_words, wash_words
 from bench.screens.cautions import own_cautions
 from bench.shop.seeds import folder, load
 
@@ -42,6 +43,31 @@ def test_acid_that_is_diluted_goes_into_water() -> None:
     assert ACID_INTO_WATER in own_cautions(None, ACID)
     assert acid_cautions(replace(ACID, dilution=Dilution(0, 0))) == ()
     assert acid_cautions(replace(ACID, hazards=("alkali",))) == ()
+
+
+def test_ready_wash_is_water_first_then_the_concentrate() -> None:
+    """By hand: 20 l at 1:1 is 10 + 10 l, at 1:3 a quarter of 20 l, so 15 + 5 l."""
+    assert ready_words(ACID, 20) == (
+        "strong, 1? of water to 1: first 10? l of water, then 10? l of Phosphoric into it",
+        "weak, 3? of water to 1: first 15? l of water, then 5? l of Phosphoric into it",
+    )
+    nine = replace(ACID, dilution=Dilution(9, 9), source="sheet")
+    assert ready_words(nine, 25) == (
+        "9 of water to 1: first 22.5 l of water, then 2.5 l of Phosphoric into it",
+    )
+    assert ready_words(replace(ACID, dilution=None), 20) == ()
+
+
+@pytest.mark.parametrize("litres", [0.0, -1.0, 1001.0, float("nan")])
+def test_an_amount_of_wash_that_nobody_makes_is_refused(litres: float) -> None:
+    with pytest.raises(ValueError, match="must be over 0, up to 1000 l"):
+        ready_words(ACID, litres)
+
+
+def test_a_pot_of_a_wash_is_refused_with_its_dilution() -> None:
+    told = str(mix_for(ACID, Known(need_ml=500)))
+    assert "Phosphoric is not mixed" in told
+    assert "1-3? of water to 1 of it: 2.5-5? l in a bucket of 10 l" in told
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from bench.process.product import BadSheet, Band, Product, Until, check_bands
 from bench.process.route import Step
 from bench.process.state import stand_state
 from bench.process.temperature import Reading
+from bench.process.windows import leaves_no_window
 
 from .making import MON, after, around, band, coated, product
 
@@ -39,6 +40,39 @@ def test_a_band_that_would_end_before_it_began_is_left_out() -> None:
     paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
     slow = coated(MON, after(58))  # the flash ends 66 min after the first face: past the hour
     assert [span.word for span in clocks_of(slow, around(paint)).spans] == ["flash", "shut", "open"]
+
+
+def test_a_band_that_ends_as_it_begins_is_left_out_too() -> None:
+    paint = product(band("flash", 60), *FORBIDDEN_MIDDLE.bands)
+    spans = clocks_of(coated(MON, MON), around(paint)).spans
+    assert [span.word for span in spans] == ["flash", "shut", "open"]
+
+
+def test_a_painters_not_yet_keeps_no_window_open() -> None:
+    paint = product(band("wait", 60), band("open", 600), band("key"))
+    part = coated(MON, MON)
+    put_off = replace(part, steps=(replace(part.steps[0], not_before=after(700)), part.steps[1]))
+    words = [word_at(paint, minutes, put_off) for minutes in (650, 699, 701)]
+    assert words == ["WAIT", "WAIT", "TRY IT"]
+    spans = clocks_of(put_off, around(paint)).spans
+    assert [span.word for span in spans] == ["wait", "key"], "it is over when the wait is"
+
+
+@pytest.mark.parametrize(
+    ("bands", "none"),
+    [
+        ((band("wait", 60), band("key")), False),
+        ((band("wait", 60), band("open", 50), band("key")), True),
+        ((band("wait", 60), band("open", 70), band("key")), False),
+        ((band("wet", 60), band("shut")), True),
+    ],
+)
+def test_a_sheet_that_always_wants_keying_leaves_a_window_and_one_that_closed_first_none(
+    bands: tuple[Band, ...], none: bool
+) -> None:
+    part, paint = coated(MON, MON), product(*bands)
+    spans = clocks_of(part, around(paint)).spans
+    assert leaves_no_window(part, part.steps[0], paint, spans) is none
 
 
 def opens(paint: Product, *readings: Reading, at: datetime = MON) -> datetime | None:
@@ -153,6 +187,17 @@ def test_in_damp_air_a_window_that_opened_late_still_leaves_a_shift() -> None:
     wait, window, _ = clocks_of(coated(MON, after(60)), around(etch, *damp)).spans
     assert wait.end == after(25 * 60)
     assert window.end == after(25 * 60) + timedelta(hours=8)
+
+
+def test_that_shift_never_outlasts_the_window_of_dry_air() -> None:
+    closes = Until(fixed_s=30 * 3600, damp_over_rh_pct=75, damp_s=24 * 3600)
+    etch = product(band("wait", 24 * 60), Band("open", closes), band("key"))
+
+    def window_ends(rh_pct: float) -> datetime | None:
+        read = [Reading(after(60 * n), 18, rh_pct) for n in range(0, 72, 3)]
+        return clocks_of(coated(MON, after(60)), around(etch, *read)).spans[1].end
+
+    assert window_ends(90.0) == window_ends(40.0) == after(30 * 60)
 
 
 def test_damp_is_for_what_closes() -> None:

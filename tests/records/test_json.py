@@ -141,4 +141,5 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "readings",
         "corrections",
         "doubtful",
+        "data_sheet",
     ]

@@ -75,6 +75,23 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
         assert "stand" in hands.picture()
 
 
+async def test_a_typed_reading_far_off_is_asked_about_and_enter_alone_is_not_yes(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=18))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 2 + 4 8 enter enter enter")
+        assert "air 48 C? it was 18 C at" in hands.picture()
+        await hands.press("enter")
+        newest = sight.look(shop).reading()
+        assert newest is not None
+        assert newest.air_c == 18
+        await hands.press("2 4 8 enter enter enter 1")
+        newest = sight.look(shop).reading()
+        assert newest is not None
+        assert newest.air_c == 48
+
+
 async def test_a_week_of_a_probes_readings_fits_the_screen(shop: Shop, clock: ManualClock) -> None:
     for hour in range(0, 24 * 7, 3):
         done(readings.take_reading(shop, "Kit", air_c=10 + hour % 8, rh_pct=60, metal_c=9))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.washes import is_diluted
 from bench.shop import parts, readings, sheets, sight, tins
 from bench.shop.acting import Shop
 from bench.shop.seed_text import sheet_text
@@ -17,6 +18,7 @@ def product_key(hands: Hands, key: str) -> str:
     """The digits that choose a product in the list of what is mixed."""
     view = hands.app.view
     mixed = [p.key for p in view.products.values() if p.ratio is not None or p.keeps_a_pot_clock]
+    mixed += [p.key for p in view.products.values() if is_diluted(p)]
     place = mixed.index(key)
     return "9 " * (place // 8) + str(place % 8 + 1)
 
@@ -46,6 +48,33 @@ async def test_etch_primer_one_to_one(shop: Shop, clock: ManualClock) -> None:
         await hands.press("enter")
         pot = sight.look(shop).pots[0]
         assert (pot.letter, pot.total_ml) == ("A", 1200)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (132, 40)])
+async def test_an_acid_wash_is_water_first_and_no_pot_is_written(
+    shop: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    """By hand: 20 l at 1:1 is 10 + 10 l, at 1:3 a quarter of 20 l, so 15 + 5 l."""
+    async with at_the_bench(shop, clock, size=size) as hands:
+        await hands.press(f"* {product_key(hands, 'phosphoric-wash')}")
+        assert "ready wash wanted" in hands.picture()
+        await hands.press("2 0 enter")
+        picture = " ".join(hands.picture().split())
+        assert "Phosphoric wash: 20 l ready to use" in picture
+        assert "1? of water to 1: first 10? l of water, then 10? l of Phosphoric" in picture
+        assert "3? of water to 1: first 15? l of water, then 5? l of Phosphoric" in picture
+        assert "Acid into water, never water into acid: it boils and spits." in picture
+        assert "wear: " in picture
+        assert "no pot is written down" in picture
+        assert "10-40? C warm" in picture
+        await hands.press("0")
+        assert sight.look(shop).pots == ()
+
+
+async def test_too_much_of_a_wash_is_refused(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press(f"* {product_key(hands, 'phosphoric-wash')} 2 0 0 0 enter")
+        assert "must be over 0, up to 1000 l" in hands.said()
 
 
 async def test_two_to_one_and_ten_percent(shop: Shop, clock: ManualClock) -> None:

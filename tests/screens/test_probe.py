@@ -68,11 +68,15 @@ async def test_a_probe_that_hangs_stops_nothing_and_is_told_in_the_air_line(
         await hands.press("2 + 1 2")  # the keys go on while the pipe is waited for
         await hands.press("escape 0")
         await hands.let_pass(seconds=10)
-        assert "metal probe: no answer, 1 min" in hands.picture()
+        assert "metal probe: no answer, 1 min; air now 18.25 C" in hands.picture()
+        await hands.press("/ 2")
+        assert f"metal probe {silent}"[:60] in hands.picture().replace("\n", "")
+        assert "see that it is plugged in" in " ".join(hands.picture().split())
+        await hands.press("0")
         for _ in range(11 * 6):
             await hands.let_pass(seconds=10)
             await hands.pilot.pause()
-        assert "metal probe: no answer, 11 min" in hands.picture()
+        assert "metal probe: no answer, 12 min" in hands.picture()
         await answered(hands, shop)
         assert "air 18.25 C" in hands.picture()
 

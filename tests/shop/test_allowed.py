@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.process.backups import MEGABYTE
 from bench.process.probe import Probes
 from bench.process.refusal import Refusal
 from bench.shop import restore
@@ -212,7 +213,8 @@ def test_a_second_place_in_the_shops_data_is_neither_written_to_nor_read_from(
     (copy,) = stick.iterdir()
     here, second = shop.within(kiosk(tmp_path)), look(shop).house.second_place
     now, places = shop.clock.now(), here.allowed.backups
-    _, what = wanted(str(data), second, now, UTC, may_thin=True, places=places)
+    folders = wanted(str(data), second, now, UTC, may_thin=True, most_bytes=MEGABYTE, places=places)
+    what = folders[1]
     assert look_after(what).fault == OUTSIDE
     made = back_up(here, "", second)
     assert isinstance(made, Done)

@@ -22,6 +22,7 @@ from bench.shop.acting import Shop
 from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Job, Keeping
 from bench.shop.house import set_house
 from bench.store import backup
+from bench.store.tables import PROBE
 from tests.conftest import MONDAY
 from tests.store.test_faults import small_disk
 
@@ -106,6 +107,37 @@ def test_an_idle_bench_makes_one_a_day(bench: Bench, data: Path) -> None:
     for _ in range(3 * 24):
         bench.let_pass(hours=1)
     assert len(taken(data)) == 3
+
+
+def test_what_a_probe_reads_with_nobody_there_is_no_work(bench: Bench, data: Path) -> None:
+    bench.write()
+    for _ in range(4 * 24):
+        done(readings.take_reading(bench.shop, PROBE, air_c=15.0))
+        bench.let_pass(hours=1)
+    assert len(taken(data)) == 4, "one a day, as on any day without work"
+    bench.write()
+    bench.let_pass(hours=1)
+    assert len(taken(data)) == 5
+
+
+def test_copies_past_their_room_are_let_go_the_oldest_first_and_that_is_said(
+    bench: Bench, data: Path
+) -> None:
+    folder = backup.folder_beside(str(data))
+    bench.let_pass(minutes=5)
+    (first,) = taken(data)
+    before_update = folder / backup.dated(str(data), MONDAY - timedelta(days=900), "before-2")
+    before_update.write_bytes((folder / backup.dated(str(data), first)).read_bytes())
+    copy_mb = before_update.stat().st_size / 1e6
+    done(set_house(bench.shop, "Kit", backup_mb=10))
+    (folder / backup.dated(str(data), MONDAY - timedelta(hours=2))).write_bytes(b" " * 9_000_000)
+    bench.write()
+    bench.let_pass(hours=1, minutes=1)
+    assert first in taken(data)
+    assert len(taken(data)) == 2, "the oldest by the hour went, as large as it was"
+    assert before_update.exists()
+    ((_, _, room),) = bench.keeping.places(bench.clock.now())
+    assert room.startswith(f"{3 * copy_mb:.1f} MB of backups; at most 10 MB in each place")
 
 
 def test_a_bench_started_again_within_the_hour_makes_no_second_one(

@@ -437,6 +437,13 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         '"15 cm"\noverlap = ["50 %", "66 %"]',
         "distance reads '15 cm'; write two",
     ),
+    "a tool's distance without its other end": (
+        TOOLS,
+        '["12 cm", "18 cm"]',
+        '["15 cm"]',
+        '["15 cm"]',
+        "distance reads \"['15 cm']\"; write two",
+    ),
     "a tool's speed in the wrong unit": (
         TOOLS,
         '["10 cm/s", "15 cm/s"]',

@@ -281,6 +281,17 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
     assert told_as_it_is(primed)
 
 
+def test_a_coat_may_come_from_a_pot_mixed_in_the_minute_it_began(primed: Shop) -> None:
+    began = part(primed).steps[PRIMER - 1].first_at
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=200), at=began))
+    found = pot_of_line(primed, line_of(primed, "pot B: "))
+    assert isinstance(found, int)
+    done(correct(primed, 1, "Mo", LATE, PotOfCoat(step=PRIMER, pot=found)))
+    mix = sheet(primed).steps[PRIMER - 1].mix
+    assert mix is not None
+    assert mix.pot.letter == "B"
+
+
 def told_as_it_is(shop: Shop) -> bool:
     """The journal tells the state."""
     return told(shop) == state(shop) and check(shop).faults == ()
@@ -453,8 +464,10 @@ def test_a_test_made_sooner_than_the_key_was_pressed(primed: Shop, clock: Manual
     coat = {"step": PRIMER}
     told = refused(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(8, 0, day=10), **coat)))
     assert told.rule == "that is before what came before it"
+    others = [record for record in part(primed).steps if record.number != PRIMER]
     done(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(10, 10, day=10), **coat)))
     assert part(primed).steps[PRIMER - 1].passed_at == at(10, 10, day=10)
+    assert [record for record in part(primed).steps if record.number != PRIMER] == others
     assert "Epoxy primer, passed by Kit: was 10:30 on Tue 10 Jun 2025" in corrections(primed)
     done(correct(primed, 1, "Mo", LATE, HourOfTest(at=at(8, 50, day=10), test=1, **coat)))
     assert [t.at for t in sheet(primed).steps[PRIMER - 1].tests] == [

@@ -256,6 +256,15 @@ def test_a_shop_writes_down_what_it_has(shop: Shop) -> None:
     assert refused(equipment.take(shop, "ladder", "Kit")).rule == "no equipment 'ladder'"
 
 
+def test_forty_things_are_written_down_and_no_more(shop: Shop) -> None:
+    """House rule: they fit on two pages."""
+    for number in range(len(sight.look(shop).equipment), 40):
+        done(equipment.write_down(shop, "Kit", name=f"Hoist {number}"))
+    answer = refused(equipment.write_down(shop, "Kit", name="Ladder"))
+    assert str(answer) == "40 things are written down: 40 at most"
+    assert len(sight.look(shop).equipment) == 40
+
+
 def test_a_shop_that_was_open_before_is_given_the_usual_equipment(shop: Shop, seeds: Seeds) -> None:
     usual = seeds.equipment.values()
     assert refused(equipment.write_down_usual(shop, "Kit", usual)).rule == (

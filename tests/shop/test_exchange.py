@@ -24,6 +24,7 @@ from bench.shop.backup import Whole
 from bench.shop.data import check
 from bench.shop.house import set_house
 from bench.shop.painters import set_pin, set_trained
+from bench.shop.partsheet import sheet_of
 from bench.store import shared
 from bench.store.database import open_store
 from bench.store.exchange import kinds
@@ -119,6 +120,11 @@ def test_an_export_of_the_first_version_is_brought_forward(tmp_path: Path, empty
     done(backup.import_shop(empty, read(summed(form))))
     assert check(empty).faults == ()
     assert sight.look(empty).find("4b") is not None
+    sheet = sheet_of(empty, "4b")
+    assert not isinstance(sheet, Refusal)
+    known = [step.version for step in sheet.steps if step.version is not None]
+    assert known
+    assert not any(version.is_own for version in known)
 
 
 def as_version_1(place: Path) -> dict[str, list[dict[str, Any]]]:

@@ -15,7 +15,7 @@ from bench.shop.acting import Shop
 from bench.shop.ahead import PartAhead, ahead_of, tonight
 from bench.shop.data import check
 from bench.shop.forecast import set_forecast
-from tests.shop.doing import done, refused, stand
+from tests.shop.doing import done, refused, stand, state
 
 TODAY = date(2025, 6, 9)
 FROSTY = DayAhead(TODAY, 2.0, 18.0)
@@ -57,6 +57,12 @@ def test_one_day_that_cannot_be_leaves_all_unwritten(shop: Shop) -> None:
     told = refused(set_forecast(shop, "Kit", [FROSTY, gone]))
     assert "read 2025-06-08" in str(told)
     assert lows(shop) == {}
+
+
+def test_a_forecast_of_no_day_is_none(shop: Shop) -> None:
+    before = state(shop)
+    assert refused(set_forecast(shop, "Kit", [])).rule == "no forecast"
+    assert state(shop) == before
 
 
 def test_a_day_typed_again_has_its_newest_forecast(shop: Shop, clock: ManualClock) -> None:

@@ -136,6 +136,24 @@ def test_a_fault_that_lasts_leaves_the_rest_to_be_written_down(bus: Bus) -> None
     assert bus.faults() == ("metal probe: no such file or directory, 11 min",)
 
 
+def test_the_good_probes_figure_stays_and_the_fault_says_which_file_and_what_to_do(
+    bus: Bus,
+) -> None:
+    bus.tick()
+    assert bus.polling.air_c is None
+    bus.files["metal"].unlink()
+    bus.says(air="19000")
+    bus.tick(minutes=10)
+    assert bus.polling.air_c == 19.0
+    assert bus.polling.remedies() == (
+        f"metal probe {bus.files['metal']}: no such file or directory: see that it is plugged in, "
+        "else give its file in the settings",
+    )
+    bus.says(metal=slave(16500))
+    bus.tick(minutes=1)
+    assert (bus.polling.air_c, bus.polling.remedies()) == (None, ())
+
+
 def test_without_the_air_nothing_is_written_down(bus: Bus) -> None:
     bus.says(air="85000")
     for _ in range(30):
@@ -188,6 +206,68 @@ def test_an_answer_that_comes_after_its_round_is_not_taken_for_a_new_one(bus: Bu
         job()
     bus.tick(seconds=1)
     assert bus.written() == [(18.25, 61.5, 16.5)]
+
+
+# --- what is not believed at once ----------------------------------------------------------------
+
+
+def test_a_probe_that_jumps_is_not_believed_and_moves_nothing(bus: Bus) -> None:
+    bus.tick()
+    bus.says(air="48000")
+    bus.tick(minutes=10)
+    assert bus.written() == [(18.25, 61.5, 16.5)]
+    assert bus.faults() == ("air probe: 48 C, not believed",)
+    bus.says(air="18250")
+    bus.tick(minutes=2)
+    assert bus.faults() == ()
+    assert [air_c for air_c, _, _ in bus.written()] == [18.25, 18.25]
+
+
+def test_a_second_reading_minutes_later_that_agrees_makes_the_jump_believed(bus: Bus) -> None:
+    bus.tick()
+    bus.says(air="28000", metal=slave(27000))
+    bus.tick(minutes=10)
+    for _ in range(2):
+        bus.tick(minutes=1)
+    assert len(bus.written()) == 1
+    bus.tick(minutes=1)
+    assert bus.written()[1:] == [(28.0, 61.5, 27.0)]
+    assert bus.faults() == ()
+
+
+def test_a_probe_that_jumps_to_and_fro_is_never_believed(bus: Bus) -> None:
+    bus.tick()
+    bus.tick(minutes=9)
+    for place in range(20):
+        bus.says(air="48000" if place % 2 else "30000")
+        bus.tick(minutes=1)
+    assert len(bus.written()) == 1
+
+
+def test_a_typed_jump_is_asked_about_once_and_then_believed(bus: Bus) -> None:
+    bus.tick()
+    bus.clock.advance(minutes=5)
+    question = refused(readings.type_reading(bus.shop, "Kit", air_c=48)).rule
+    assert question == "air 48 C? it was 18.25 C at 07:30"
+    done(readings.type_reading(bus.shop, "Kit", air_c=48, sure=True))
+    last = undo.last_action(bus.shop)
+    assert last is not None
+    assert (last.painter, last.text) == ("Kit", "reading 07:35: air 48 C")
+
+
+def test_a_probe_pulled_out_for_an_hour_and_back_is_a_fault_and_no_reading(bus: Bus) -> None:
+    bus.tick()
+    bus.files["air"].unlink()
+    for _ in range(60):
+        bus.tick(minutes=1)
+    assert len(bus.written()) == 1, "the gap moves nothing"
+    (fault,) = bus.faults()
+    assert fault.startswith("air probe: no such file or directory")
+    bus.says(air="18500")
+    for _ in range(5):
+        bus.tick(minutes=1)
+    assert bus.written()[1:] == [(18.5, 61.5, 16.5)], "one line when it is back"
+    assert bus.faults() == ()
 
 
 # --- the files themselves ------------------------------------------------------------------------

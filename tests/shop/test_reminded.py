@@ -9,7 +9,7 @@ from bench.shop.acting import Shop
 
 from .doing import done, part
 
-SET_UP = "1.8-2.2 bar trigger pulled, cap 0.7 at most; 250-400 l/min"
+SET_UP = "1.8-2.2 bar trigger pulled, cap 0.7 bar at most; 250-400 l/min"
 """Of an HVLP gun (common practice, no source); the gun's own card wins."""
 
 

@@ -17,10 +17,9 @@ from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
 from bench.shop.data import check
 from bench.shop.journal import lines
-from bench.shop.sight import look
 from bench.shop.undo import undo
 
-from .doing import done, part, read_20c, refused, stand, state
+from .doing import begin_over, done, part, read_20c, refused, stand, state
 
 DRYING_ON = Override({"rinsed-early": "it was drying on"})
 
@@ -35,6 +34,20 @@ def wet(shop: Shop, clock: ManualClock) -> Shop:
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=4, seconds=10)
     return shop
+
+
+def test_until_when_to_leave_it_on_is_told_up_to_the_full_minute(
+    shop: Shop, clock: ManualClock
+) -> None:
+    clock.advance(seconds=20)
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=4)
+    # Wetted at 07:30:20, ten minutes at least: 07:40:20, and 07:40 would be too early.
+    assert refused(steps.finish(shop, 1, "Mo")).remedy == "leave it on, wet, until 07:41"
 
 
 def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: Shop) -> None:
@@ -53,24 +66,19 @@ def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: 
     assert check(wet).faults == ()
 
 
-def test_an_early_rinse_is_told_the_same_hour_as_the_stand_shows(
-    wet: Shop, clock: ManualClock
-) -> None:
-    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
-    clock.advance(seconds=20)
-    done(steps.begin(wet, 1, "Kit", zone="ALL"))
-    opens = stand(wet).opens
-    assert opens is not None
-    no = refused(steps.finish(wet, 1, "Mo"))
-    now = clock.now().astimezone(look(wet).house.hours.zone)
-    assert opens.words(now) == "07:45", "ten minutes after 07:34:30"
-    assert no.remedy == "leave it on, wet, until 07:45"
-
-
 def test_a_zone_rinsed_in_time_is_asked_nothing(wet: Shop, clock: ManualClock) -> None:
     clock.advance(minutes=5, seconds=50)
     assert refused(steps.finish(wet, 1, "Mo", override=DRYING_ON)).rule == "no rule is in the way"
     assert "override" not in done(steps.finish(wet, 1, "Mo")).text
+
+
+def test_a_zone_is_not_rinsed_at_an_hour_that_is_still_to_come(
+    wet: Shop, clock: ManualClock
+) -> None:
+    before = state(wet)
+    later = clock.now() + timedelta(minutes=6)
+    assert refused(steps.finish(wet, 1, "Mo", at=later)).rule == "that is in the future"
+    assert state(wet) == before
 
 
 def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
@@ -85,6 +93,32 @@ def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
     texts = [line.text for line in lines(wet)]
     assert sum("Mordant wash ALL" in text for text in texts) == 4
     assert check(wet).faults == ()
+
+
+def test_a_wash_that_passed_its_test_is_not_wetted_again(wet: Shop) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    done(testing.pass_test(wet, 1, "Mo"))
+    steps.begin(wet, 1, "Kit", zone="ALL")
+    wash = next(record for record in part(wet).steps if record.step.kind == "dwell")
+    assert (wash.status, wash.passed_by) == ("done", "Mo")
+
+
+def test_a_wash_is_not_wetted_again_once_the_next_step_is_in_hand(wet: Shop) -> None:
+    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
+    done(begin_over(wet, 1, "Mo"))
+    following = part(wet).current()
+    steps.begin(wet, 1, "Kit", zone="ALL")
+    assert part(wet).current() == following
+
+
+def test_a_zone_rinsed_as_it_was_wetted_is_too_early(wet: Shop) -> None:
+    wash = part(wet).current()
+    assert wash is not None
+    assert wash.first_at is not None
+    early = refused(steps.finish(wet, 1, "Mo", at=wash.first_at))
+    assert early.rule == "too early to rinse ALL"
+    before = refused(steps.finish(wet, 1, "Mo", at=wash.first_at - timedelta(seconds=1)))
+    assert before.rule == "zone ALL was not wet yet"
 
 
 def flags(shop: Shop) -> tuple[str, ...]:

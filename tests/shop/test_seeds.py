@@ -9,8 +9,9 @@ import pytest
 from bench.process.calendar import Surroundings, clocks_of
 from bench.process.part import Part, StepRecord
 from bench.process.product import TOO_SOON, Until
-from bench.process.reminders import wet_target_um
+from bench.process.reminders import set_up_line, wet_target_um
 from bench.process.route import Step
+from bench.process.shopunits import ShopUnits
 from bench.process.state import stand_state
 from bench.process.temperature import Reading
 from bench.shop import seeds
@@ -257,3 +258,10 @@ def test_the_aerosol_is_held_15_to_30_cm_off(shipped: Seeds) -> None:
     assert aerosol.overlap_pct == (50.0, 50.0)
     assert aerosol.speed_cm_s == (30.0, 40.0)
     assert not shipped.tools["brush"].sprayed
+
+
+def test_in_a_draught_a_can_is_held_nearer(shipped: Seeds) -> None:
+    """20 to 25 cm: common practice, no source; 30 cm there is dry spray. In inches by arithmetic."""
+    aerosol = shipped.tools["aerosol"]
+    assert set_up_line(aerosol).endswith("| in a draught nearer: 20-25 cm")
+    assert set_up_line(aerosol, ShopUnits(length="in")).endswith("nearer: 7.87-9.84 in")

@@ -137,6 +137,27 @@ def test_rails_are_shared_and_each_face_bears_the_name_of_whom_it_was_given_to(
     assert marks["TOP"] == "Kit", "nobody was named for it: who ticked it"
 
 
+def test_faces_shared_before_the_coat_begins_make_nobody_its_painter_yet(shop: Shop) -> None:
+    frame(shop)
+    for _ in range(5):
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(sharing.share_faces(shop, 1, "Kit", {"Mo": ["TOP"]}))
+    assert part(shop).steps[5].painters == ()
+    assert part(shop).on_it() == ("Kit", "Mo")
+    done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
+    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+    done(steps.begin(shop, 1, "Kit"))
+    done(sharing.share_faces(shop, 1, "Kit", {"Mo": ["UND"]}))
+    assert part(shop).steps[5].painters == ("Kit", "Mo")
+
+
+def test_of_two_on_a_part_one_takes_it_over_from_the_other(shop: Shop) -> None:
+    build_in_hand(shop)
+    done(trouble.join(shop, 1, "Mo"))
+    assert "Kit hands it to Mo" in done(sharing.hand_to(shop, 1, "Mo", "Mo")).text
+    assert part(shop).on_it() == ("Mo",)
+
+
 def test_only_open_faces_of_a_coat_are_shared(shop: Shop, clock: ManualClock) -> None:
     build_in_hand(shop)
     clock.advance(minutes=5)

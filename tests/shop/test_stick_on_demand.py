@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.process.backups import MEGABYTE
 from bench.shop.acting import Shop
 from bench.shop.backup import Found, Wanted, look_after
 
@@ -24,7 +25,17 @@ def test_a_stick_that_is_not_there_is_said_and_one_put_back_is_written_to(
     del shop
     stick = tmp_path / "stick"
     stick.mkdir()
-    wanted = Wanted(str(data), stick, True, False, NOON, UTC, may_thin=True, places=None)
+    wanted = Wanted(
+        str(data),
+        stick,
+        second=True,
+        other_disk=False,
+        now=NOON,
+        zone=UTC,
+        may_thin=True,
+        most_bytes=MEGABYTE,
+        places=None,
+    )
     real = os.listdir
 
     def missing(path: str) -> list[str]:
@@ -35,5 +46,6 @@ def test_a_stick_that_is_not_there_is_said_and_one_put_back_is_written_to(
     with monkeypatch.context() as pulled_out:
         pulled_out.setattr(os, "listdir", missing)
         assert look_after(wanted) == Found(fault="no such device")
-    assert look_after(wanted) == Found(newest=NOON)
+    found = look_after(wanted)
+    assert (found.newest, found.fault) == (NOON, "")
     assert [file.name for file in stick.iterdir()] == ["shop-20260312T120000Z.db"]

@@ -15,6 +15,7 @@ from bench.process.opinions import asks_for
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
+from bench.store.tables import Painter
 from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
 
@@ -134,6 +135,16 @@ def test_two_who_say_not_yet_hold_it_each_for_its_own_time(dry: Shop, clock: Man
 def test_the_shorter_of_two_never_shortens_the_longer(dry: Shop) -> None:
     done(testing.not_yet(dry, 1, "Kit", minutes=30))
     done(testing.not_yet(dry, 1, "Mo", minutes=15))
+    assert stand(dry).seconds_left(dry.clock.now()) == 30 * 60
+
+
+def test_passed_by_a_third_it_waits_for_the_longer_of_two_who_said_not_yet(dry: Shop) -> None:
+    with dry.store.writing() as session:
+        session.add(Painter(name="Una"))
+        session.commit()
+    done(testing.not_yet(dry, 1, "Kit", minutes=30))
+    done(testing.not_yet(dry, 1, "Mo", minutes=15))
+    assert "Kit and Mo said not yet" in done(testing.pass_test(dry, 1, "Una")).text
     assert stand(dry).seconds_left(dry.clock.now()) == 30 * 60
 
 

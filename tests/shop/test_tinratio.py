@@ -93,6 +93,18 @@ def test_another_ratio_in_the_sheet_is_asked_about_again(shop: Shop) -> None:
     assert sight.look(shop).tin_ratios["gloss"] == TinRatio("2 base : 1 hardener")
 
 
+def test_batches_that_said_another_ratio_are_not_taken_for_the_new_one(shop: Shop) -> None:
+    came(shop, "base", "B-1")
+    read(shop)
+    text = sheet_text(sight.look(shop).products["gloss"]).replace("base = 2", "base = 3")
+    done(sheets.set_product(shop, "Kit", "gloss", text))
+    done(tins.bin_tin(shop, 1, "Kit"))
+    came(shop, "base", "B-2")
+    done(confirm_ratio(shop, "gloss", "Kit", says="3:1", known=SOME))
+    assert doubt(shop, ("base B-2",)) == ""
+    assert doubt(shop, ("base B-1",)) == "?"
+
+
 def test_of_a_typed_sheet_nothing_is_written(shop: Shop) -> None:
     gloss = sight.look(shop).products["gloss"]
     text = sheet_text(gloss).replace('"placeholder"', '"sheet"')

@@ -156,6 +156,13 @@ def test_a_tin_that_is_not_there_is_refused_with_those_that_are(shop: Shop, numb
     assert state(shop) == before
 
 
+@pytest.mark.parametrize(("count", "listed"), [(12, "12"), (13, "12 ..")])
+def test_of_many_tins_a_dozen_are_listed(shop: Shop, count: int, listed: str) -> None:
+    came(shop, count=count)
+    answer = refused(tins.open_tin(shop, 99, "Kit"))
+    assert answer.remedy == f"there are: 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, {listed}"
+
+
 # --- what is left --------------------------------------------------------------------------------
 
 

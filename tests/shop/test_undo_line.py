@@ -12,7 +12,7 @@ from bench.process.mixing import Known
 from bench.process.refusal import Refusal
 from bench.records.as_text import text
 from bench.records.part import sheet_page
-from bench.shop import parts, pots, readings, steps, trouble
+from bench.shop import notes, parts, pots, readings, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.parts import Naming
@@ -101,6 +101,22 @@ def test_a_mix_that_a_coat_was_begun_with_is_not_taken_from_under_it(
     answer = refused(undo_line(shop, "Mo", number_of(shop, "pot A")))
     assert answer.rule == "something later hangs on it"
     assert "Epoxy primer begun" in answer.read
+
+
+def test_a_part_with_a_note_on_it_is_not_taken_from_under_the_note(shop: Shop) -> None:
+    done(parts.place(shop, 1, "Kit", **FRAME))
+    done(notes.write_note(shop, "Mo", "bolt is loose", target=1))
+    answer = refused(undo_line(shop, "Kit", number_of(shop, "tag 1 Frame placed")))
+    assert answer.rule == "something later hangs on it"
+    assert "bolt is loose" in answer.read
+
+
+def test_what_was_undone_since_hides_nothing_that_came_after_it(two: Shop) -> None:
+    done(undo(two, "Mo"))
+    done(steps.finish(two, 1, "Kit"))
+    number = number_of(two, "tag 1 Frame: File the zinc spikes begun")
+    answer = refused(undo_line(two, "Mo", number))
+    assert answer.rule == "something later hangs on it"
 
 
 def test_a_stand_that_was_taken_since_is_not_taken_back(two: Shop) -> None:

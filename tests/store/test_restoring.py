@@ -57,6 +57,15 @@ def links(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> No
         monkeypatch.setattr(os, "link", none)
 
 
+def test_a_restored_shop_is_one_file_again(before: Path, tmp_path: Path) -> None:
+    """Nothing is left open: what was written after it is in the file itself, fit to be copied."""
+    work = tmp_path / "work"
+    shutil.copytree(before, work)
+    file = work / "backups" / "shop-20250609T063000Z.db"
+    done(restore.restore(str(work / "shop.db"), file, ManualClock(LATER), "test"))
+    assert not (work / "shop.db-wal").exists()
+
+
 def cut_restores(before: Path, work: Path, *, fail: bool = False) -> Iterator[Path]:
     """The data's place after restores that were cut off at their first, second .. thing, and whole."""
     data = work / "shop.db"

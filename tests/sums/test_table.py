@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 import shlex
 from collections.abc import Iterator
 from dataclasses import replace
@@ -29,6 +30,7 @@ from bench.sums.model import Calculation, Input, Result, Values
 from bench.sums.shown import data, number_words, rounded, rows, safe_side
 from bench.sums.table import CALCULATIONS
 from tests.conftest import MONDAY
+from tests.published.rows import TOPICS, load
 from tests.sums.answering import answer_to
 
 TYPED = [each for each in CALCULATIONS if not each.needs_a_shop]
@@ -80,6 +82,13 @@ def test_the_example_gives_what_its_source_says(calculation: Calculation) -> Non
             )
     assert calculation.example.source
     assert calculation.source
+
+
+@BY_TITLE
+def test_the_rows_that_an_example_names_stand_in_the_tables(calculation: Calculation) -> None:
+    known = {row.id for topic in TOPICS for row in load(topic)}
+    words = f"{calculation.example.source} {calculation.source}"
+    assert set(re.findall(r"\brow ([A-Z][\w.-]*\w)", words)) <= known
 
 
 @BY_TITLE

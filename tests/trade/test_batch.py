@@ -147,6 +147,15 @@ def test_a_crooked_ratio_takes_a_small_error_rather_than_a_bucket() -> None:
     assert abs(above.errors[0].error_pct) <= batch.TOLERANCES["hardener"].aim_pct
 
 
+@pytest.mark.parametrize(("need_ml", "total_ml"), [(205, 220), (210, 260)])
+def test_an_exact_batch_is_mixed_up_to_a_quarter_over_the_need_and_no_further(
+    need_ml: float, total_ml: float
+) -> None:
+    """10:3 comes out exact every 130 ml: 260 is 24 % over 210 ml, and 27 % over 205 ml."""
+    crooked = Ratio((Share("base", 10), Share("hardener", 3)))
+    assert batch.round_to_cup(crooked, need_ml, 10).above.mix.total_ml == total_ml
+
+
 def test_a_ratio_by_weight_is_never_poured_by_cup_lines() -> None:
     by_weight = Ratio(FIVE.shares, by="weight")
     with pytest.raises(ValueError, match="never poured by cup lines: use a scale"):

@@ -40,12 +40,6 @@ def test_two_and_a_half_squares_are_ten_percent() -> None:
     assert flaked_pct(2.5) == pytest.approx(10)
 
 
-def test_primer_on_plastic_is_cut_wider_than_on_steel() -> None:
-    """ISO 2409, from memory: 2 mm on a soft substrate up to 60 um, 1 mm on a hard one."""
-    assert spacing_mm(40, soft_substrate=True) == 2
-    assert spacing_mm(40) == 1
-
-
 @pytest.mark.parametrize("film_um", [0, -10, math.nan])
 def test_a_film_that_is_none_is_refused(film_um: float) -> None:
     with pytest.raises(ValueError, match=r"film .* um: must be at least 0.1, up to 250 um"):

@@ -101,6 +101,14 @@ def test_a_target_between_the_readings_is_not_beyond_them() -> None:
     assert not found.beyond_readings
 
 
+def test_as_much_thinner_as_paint_is_the_most_that_is_answered() -> None:
+    """A slip's limit, a house rule: one second faster would take more."""
+    found = thinner_to_reach("ford4", CupReading(0, 60), CupReading(100, 30), 30)
+    assert found.thinner_pct == 100
+    with pytest.raises(ValueError, match="more thinner than paint"):
+        thinner_to_reach("ford4", CupReading(0, 60), CupReading(100, 30), 29)
+
+
 def test_the_target_of_a_reading_is_its_own_thinner() -> None:
     found = thinner_to_reach("iso4", CupReading(0, 80), CupReading(5, 60), 80)
     assert found.thinner_pct == pytest.approx(0, abs=1e-9)

@@ -201,11 +201,6 @@ def test_a_density_in_the_wrong_unit_is_refused(density: float) -> None:
 FOUR_HOURS: ageing.TimeTable = ((20.0, 14400.0),)
 
 
-def test_four_hours_at_20_c_are_still_four_at_18_c() -> None:
-    """The x2 rule would say 4.6 h; a pot life is not lengthened by cold without a sheet point."""
-    assert mixing.pot_life_s(FOUR_HOURS, 18).seconds == 14400
-
-
 @pytest.mark.parametrize(
     ("temp_c", "minutes"), [(10, 240), (15, 240), (20, 240), (25, 152), (30, 96), (35, 61)]
 )

@@ -161,6 +161,13 @@ def test_what_cannot_be_a_ratio_is_refused_with_what_would_be_right(text: str, t
         ratio.read_ratio(text)
 
 
+def test_a_kit_may_be_filled_two_percent_off_its_ratio() -> None:
+    """Tins are filled to a round figure: common practice, no source."""
+    assert ratio.read_ratio("4:1 (1 l + 254.8 ml kit)").parts == (4, 1)
+    with pytest.raises(ValueError, match="which is another ratio"):
+        ratio.read_ratio("4:1 (1 l + 255.3 ml kit)")
+
+
 def test_as_much_thinner_as_paint_has_to_be_confirmed() -> None:
     reading = ratio.read_ratio("2:1+100%")
     assert "sure" in reading.asks

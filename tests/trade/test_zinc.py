@@ -27,12 +27,6 @@ def test_thickness_comes_back_from_its_mass(zinc_um: float) -> None:
     assert thickness_um(mass_g_m2(zinc_um)) == pytest.approx(zinc_um)
 
 
-def test_steel_of_exactly_6_mm_depends_on_the_edition() -> None:
-    """ISO 1461:1999 >= 6 mm, ISO 1461:2009 > 6 mm (both seen)."""
-    assert (least_zinc(6, "1999").local_um, least_zinc(6, "1999").mean_um) == (70, 85)
-    assert (least_zinc(6, "2009").local_um, least_zinc(6, "2009").mean_um) == (55, 70)
-
-
 @given(
     st.floats(0.1, 500),
     st.floats(0.1, 500),
@@ -45,25 +39,6 @@ def test_thicker_steel_never_asks_for_less_zinc(
     assert thin.local_um <= thick.local_um
     assert thin.mean_um <= thick.mean_um
     assert thin.local_um < thin.mean_um
-
-
-@pytest.mark.parametrize(
-    ("article", "size_mm", "local_um", "mean_um"),
-    [
-        ("casting", 5.9, 60, 70),
-        ("threaded", 6, 40, 50),
-        ("threaded", 5.9, 20, 25),
-        ("centrifuged", 3, 45, 55),
-        ("centrifuged", 2.9, 35, 45),
-    ],
-)
-def test_castings_and_centrifuged_articles_have_bands_of_their_own(
-    article: str, size_mm: float, local_um: float, mean_um: float
-) -> None:
-    """ISO 1461:2009, from memory, and the answer says so."""
-    found = least_zinc(size_mm, "2009", article)
-    assert (found.local_um, found.mean_um) == (local_um, mean_um)
-    assert "from memory" in found.source
 
 
 @pytest.mark.parametrize(

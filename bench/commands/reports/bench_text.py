@@ -163,9 +163,9 @@ def _gun(gun: Gun, now: datetime) -> str:
 
 
 def _equipment(view: BenchView, held: list[Equipment], now: datetime) -> list[str]:
-    air = view.air()
-    rows = [f"{thing.name}: {now_words(thing, now)}" for thing in held]
-    return rows + ([air_caution(air) or f"air: {air_sum(air)}"] if air.drawn else [])
+    air, units = view.air(), view.house.units
+    rows = [f"{thing.name}: {now_words(thing, now, units=units)}" for thing in held]
+    return rows + ([air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else [])
 
 
 def _conditions(known: Conditions, now: datetime) -> str:

@@ -28,6 +28,8 @@ def probe(call: Call) -> Report | Refusal:
 def _lines(probes: Probes, said: dict[Measured, Said]) -> Iterator[str]:
     for what, path in probes.paths.items():
         yield f"{what:<9} {cut(_words(what, said[what]), 34)} {shown(path)}"
+        if isinstance(fault := said[what], Fault):
+            yield f"{'':<9} {fault.remedy}"
 
 
 def _words(what: Measured, said: Said) -> str:

@@ -43,10 +43,12 @@ def equipment(call: Call) -> Report:
 
 
 def _equipment(view: BenchView, until: Mapping[str, datetime], now: datetime) -> Iterator[str]:
+    units = view.house.units
     for thing in view.equipment:
         row = f"{cut(ascii_only(thing.key), 15)} {cut(ascii_only(thing.name), 18)} "
-        yield row + ascii_only(now_words(thing, now, until.get(thing.key)))
+        yield row + ascii_only(now_words(thing, now, until.get(thing.key), units))
     if not view.equipment:
         yield "none is written down yet: paintbench equipment usual"
     elif view.air().drawn:
-        yield ascii_only(air_caution(view.air()) or f"air: {air_sum(view.air())}")
+        air = view.air()
+        yield ascii_only(air_caution(air, units) or f"air: {air_sum(air, units)}")

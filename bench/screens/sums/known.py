@@ -11,6 +11,7 @@ from bench.process.conditions import is_old
 from bench.process.product import SHEET_C, TOO_SOON, Product
 from bench.process.route import SprayTool
 from bench.process.spoken import clock_words, doubt_mark, rounded_down, rounded_up
+from bench.process.washes import is_diluted
 from bench.shop.sight import BenchView
 from bench.sums.blend import Blend
 from bench.sums.inputs import TOOL
@@ -46,6 +47,7 @@ Lookup = Callable[[ShopFacts, Product | None, Mapping[str, Any]], Fact | None]
 FITS: dict[str, Callable[[Product], bool]] = {
     "solids": lambda each: each.volume_solids_pct is not None,
     "ratio": lambda each: each.ratio is not None,
+    "wash": is_diluted,
     "pot": lambda each: each.keeps_a_pot_clock,
     "aerosol": lambda each: each.tool == "aerosol",
     "film": lambda each: each.film is not None,
@@ -187,6 +189,7 @@ _LOOKUPS: dict[str, Lookup] = {
     "film_most": _sheet(lambda each: each.film and each.film.most_um),
     "film_span": _sheet(lambda each: each.film and (each.film.least_um, each.film.most_um)),
     "thinner": _thinner,
+    "water": _sheet(lambda each: each.dilution and each.dilution.most),
     "pot_life": _sheet(lambda each: each.pot_life or None, settled=True),
     "induction": _sheet(lambda each: ((SHEET_C, each.induction_s),) if each.induction_s else None),
     "blend": _sheet(lambda each: each.ratio and Blend(each.ratio, each.densities or None)),

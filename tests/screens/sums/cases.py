@@ -376,4 +376,16 @@ CASES = (
         {"next pass": "5 cm closer"},
         source="sandy is too far off; common practice, no source",
     ),
+    Case(
+        "water for a wash",
+        ("other", "10", "9"),
+        {"water first": "9", "then the concentrate": "1"},
+        source="1 part in 10 of 10 l is 1 l; arithmetic",
+    ),
+    Case(
+        "water for a wash",
+        ("=Phosphoric wash", "20", ""),
+        {"water first": "15", "then the concentrate": "5"},
+        source="by hand: a quarter of 20 l at 1 to 3",
+    ),
 )

@@ -1,4 +1,4 @@
-"""Every sum once by keypad alone, against a published row or a worked example with its source."""
+"""Every sum once by keypad alone, against a published or worked row, or a source in words."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ SHOWN_TO = 0.006
 
 
 def row_of(case: Case) -> Row:
-    """The published row of a case."""
+    """The row of a case."""
     file, name = case.row.split(" ", 1)
     [row] = [each for each in load(file) if each.id == name]
     return row

@@ -27,7 +27,7 @@ SAYS_WHAT_IS_RIGHT = ("must be", "wanted", "wet the wick", "type a figure for th
 CLEAR = "Estimate: minutes until 1 % of the mist is left"
 THE_LIST = """
 how much of each part; round to the cup's lines; smallest honest batch; pot life; a pour too many;
-cost; area of pieces; litres of each part to buy; cans; wet and dry film; runs out about face n of
+cost; water for a wash; area of pieces; litres of each part to buy; cans; wet and dry film; runs out about face n of
 m; the film that what there is makes; dew point, and is it fit; humidity from the wet bulb; water in
 the air; how far to warm the metal; a sheet's time at today's temperature; how far a coat or a pot
 has come; how much faster or slower; seconds and viscosity; thinner to reach a

@@ -99,7 +99,7 @@ REFUSED = [
         ("other", "4", "1", "1", "2", "0", "1.3", "1.05", "300", "10"),
         "a ratio by weight is never poured by cup lines: use a scale",
     ),
-    ("round to the cup's lines", ("=Two-pack gloss 2:1", "30"), "from 10 to 15 %"),
+    ("round to the cup's lines", ("=Two-pack gloss 2:1", "30"), "from 10? to 15? %"),
     (
         "air to dilute vapour",
         ("1", "1", "1", "500", "30"),

@@ -15,10 +15,10 @@ from bench.trade.sections import Formed
 from tests.published.rows import Row, named, unchecked
 
 COLD = named("sections", r"C\d.*")
-HOT = named("sections", r"H\d.*")
-BOTH = named("sections", r"[SR]HS.*")
+HOT = named("sections", r"H\d.*", r"EC-[SR]HS.*")
+BOTH = named("sections", r"RHS.*")
 RADII = named("sections", "X-radii")
-TUBES = named("sections", r"CHS.*")
+TUBES = named("sections", r"CHS.*", r"EC-CHS.*")
 ANGLES = named("sections", r"L\d.*")
 PLATES = named("sections", r"PL.*")
 FINE = 512
@@ -52,20 +52,24 @@ def test_box_cold_hot_and_with_sharp_corners(row: Row) -> None:
 
 @pytest.mark.parametrize("row", RADII)
 def test_cold_formed_corner_radius_by_wall(row: Row) -> None:
-    assert row.inputs == "t<=6: 2.0t; 6<t<=10: 2.5t; t>10: 3.0t"
-    walls = {wall: sections.corner_radius_mm(wall) / wall for wall in (6.0, 6.3, 10.0, 12.5)}
-    assert walls == {6.0: 2.0, 6.3: 2.5, 10.0: 2.5, 12.5: 3.0}
+    """The standard gives each radius a range; ours is its middle."""
+    assert row.inputs == "t<=6: t=6.0; 6<t<=10: t=10.0; t>10: t=12.5"
+    least, most = row.figures[::2], row.figures[1::2]
+    middles = [(low + high) / 2 for low, high in zip(least, most, strict=True)]
+    for walls, middle in zip(((2.0, 6.0), (6.3, 10.0), (10.1, 12.5)), middles, strict=True):
+        for wall in walls:
+            assert sections.corner_radius_mm(wall) / wall == pytest.approx(middle)
 
 
 @pytest.mark.parametrize("row", TUBES)
 def test_tube(row: Row) -> None:
     found = sections.tube_m2_per_m(row.input("D"), row.input("t"))
-    assert found == pytest.approx(row.figures[0], abs=0.0005)
+    assert found == pytest.approx(row.figures[0], abs=row.within)
 
 
 @pytest.mark.parametrize("row", ANGLES)
 def test_angle_with_its_radii(row: Row) -> None:
-    """Radii from memory; without them the area is at most 3.8 % more, never less."""
+    """Without its radii the area is at most 3.8 % more, never less."""
     size = row.input("a"), row.input("b"), row.input("t")
     found = sections.angle_m2_per_m(*size, row.input("r1"), row.input("r2"))
     assert found == pytest.approx(row.figures[0], abs=0.001)

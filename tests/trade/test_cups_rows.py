@@ -1,4 +1,4 @@
-"""Flow cups against the published equations, drain times of certified oils, and each other."""
+"""Flow cups against the dangerous-goods table, drain times of certified oils, and each other."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from bench.sums.table import CALCULATIONS
 from bench.trade.cups import CUPS, seconds_through, viscosity_mm2_s
 from tests.published.rows import Row, named, unchecked
 
@@ -13,6 +14,10 @@ ISO = named("cups", r"ISO\d-.*")
 FORD_ZAHN = named("cups", r"[FZ]\d-.*")
 ANCHORS = named("cups", r"ANCH-.*")
 TIMES = named("cups", "D1200-rng")
+PREFERRED = named("cups", "D1200-pref")
+CARRIAGE = named("cups", r"ADR-.*")
+TWO_CUPS = named("cups", "TO-F4Z2")
+RANGES = named("cups", r"F?RNG\d-.*")
 OLD_CUP = named("cups", r"D2I-.*")
 CONVERTER = named("cups", "CONV-X")
 
@@ -22,20 +27,19 @@ cup drained 2.2 s sooner than the equation says; a cup is let wear and be made t
 
 
 def test_every_row_is_checked() -> None:
-    assert unchecked("cups", ISO, FORD_ZAHN, ANCHORS, TIMES, OLD_CUP, CONVERTER) == set()
+    groups = (ISO, FORD_ZAHN, ANCHORS, TIMES, PREFERRED, CARRIAGE, TWO_CUPS, RANGES)
+    assert unchecked("cups", *groups, OLD_CUP, CONVERTER) == set()
 
 
 @pytest.mark.parametrize("row", ISO)
-def test_iso_2431_cup_reads_the_published_viscosity(row: Row) -> None:
-    """ISO 2431, coefficients from memory."""
+def test_iso_2431_cup_by_its_coefficients(row: Row) -> None:
     cup, seconds = f"iso{row.given['cup_mm']}", row.input("t_s")
     assert viscosity_mm2_s(cup, seconds) == pytest.approx(row.figures[0], rel=0.005)
     assert seconds_through(cup, row.figures[0]) == pytest.approx(seconds, rel=0.005)
 
 
 @pytest.mark.parametrize("row", FORD_ZAHN)
-def test_ford_and_zahn_cups_read_the_published_viscosity(row: Row) -> None:
-    """ASTM D1200 and D4212; the rows' figures are rounded, so closer than their tolerance."""
+def test_ford_and_zahn_cups_by_their_coefficients(row: Row) -> None:
     family = "Ford" if "Ford" in row.given else "Zahn"
     cup, seconds = f"{family.lower()}{row.given[family]}", row.input("t_s")
     assert viscosity_mm2_s(cup, seconds) == pytest.approx(row.figures[0], abs=0.06)
@@ -64,6 +68,46 @@ def test_ford_cups_are_read_within_the_times_of_d1200(row: Row) -> None:
     }
     held = {key: (cup.least_s, cup.most_s) for key, cup in CUPS.items() if key.startswith("ford")}
     assert held == published
+
+
+@pytest.mark.parametrize("row", PREFERRED)
+def test_the_preferred_times_of_d1200_lie_within_ours(row: Row) -> None:
+    least, most = row.figures
+    for cup in ("ford3", "ford4", "ford5"):
+        assert CUPS[cup].least_s <= least < most <= CUPS[cup].most_s
+
+
+@pytest.mark.parametrize("row", CARRIAGE)
+def test_iso_cup_beside_the_table_for_the_carriage_of_dangerous_goods(row: Row) -> None:
+    """The table rounds: ours is 0 to 3.1 % under it, at 32 s in the 6 mm cup 7.7 %."""
+    ours = viscosity_mm2_s(f"iso{row.given['cup_mm']}", row.input("t_s"))
+    assert row.figures[0] * (1 - row.within / 100) <= ours <= row.figures[0]
+
+
+@pytest.mark.parametrize("row", TWO_CUPS)
+def test_the_same_liquid_in_two_cups(row: Row) -> None:
+    """98 mm2/s by the one cup, 88 by the other: why no cup's seconds are turned into another's."""
+    ford = viscosity_mm2_s("ford4", row.input("Ford4_s"))
+    zahn = viscosity_mm2_s("zahn2", row.figures[0])
+    assert zahn == pytest.approx(ford, rel=row.within / 100)
+    assert (round(ford), round(zahn)) == (98, 88)
+
+
+@pytest.mark.parametrize("row", RANGES)
+def test_coefficients_at_the_ends_of_a_range_table(row: Row) -> None:
+    """Most of these times lie outside those that ours answers, so the coefficients are held."""
+    name = f"iso{row.given['cup_mm']}" if "cup_mm" in row.given else f"ford{row.given['Ford']}"
+    cup, seconds = CUPS[name], row.input("t_s")
+    ours = cup.slope * (seconds - cup.offset_s) - cup.drop / seconds
+    assert ours == pytest.approx(row.figures[0], rel=0.012 if name.startswith("iso") else 0.05)
+
+
+def test_the_answer_itself_says_that_the_iso_coefficients_are_from_memory() -> None:
+    (viscosity,) = (each for each in CALCULATIONS if each.title == "seconds and viscosity")
+    (source,) = (result for result in viscosity.results if result.key == "source")
+    assert source.label, "a result without a label stands in JSON alone"
+    for key, cup in CUPS.items():
+        assert ("coefficients from memory" in cup.source) is key.startswith("iso")
 
 
 @pytest.mark.parametrize("row", OLD_CUP)

@@ -1,4 +1,4 @@
-"""Rates, equivalent age and the doubling rule against computed and published values."""
+"""Rates, equivalent age and the doubling rule against published and worked rows."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def test_activation_energy_at_which_ten_degrees_double_exactly(row: Row) -> None
 
 @pytest.mark.parametrize("row", EQUIVALENT)
 def test_equivalent_age_by_arrhenius(row: Row) -> None:
-    """ASTM C1074, the equation from memory."""
+    """The equation of ASTM C1074."""
     ea_kj_mol = row.input("Q_K") * ageing.GAS_CONSTANT_J_MOL_K / 1000
     age_h = sum(h * ageing.arrhenius_rate(c, REFERENCE_C, ea_kj_mol) for h, c in _steps(row))
     assert age_h == pytest.approx(row.figures[0], abs=float(row.tolerance))

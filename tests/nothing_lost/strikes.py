@@ -1,0 +1,124 @@
+"""A job killed, or refused by the disk, at each thing it does with files, SQLite's own included.
+
+Each time the job begins with the same folder, in a process forked for it, and is met at the next
+operation. Then the shop is opened as any start opens it: what was acknowledged is there, nothing is
+half there, and of what was refused nothing is there afterwards.
+"""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import shutil
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from random import Random
+
+from .filework import KILLED, Library, run_under
+from .report import Row
+from .scenarios import SCENARIOS, Answers, Scenario
+
+NEVER = 1_000_000_000
+
+ERRORS = (errno.ENOSPC, errno.EIO, errno.EDQUOT, errno.EROFS)
+"""The disk is full, broken, the share of it used up, or it can only be read."""
+
+STRUCK = [scenario for scenario in SCENARIOS if scenario.name != "two terminals"]
+"""Of two processes each would count for itself."""
+
+WAYS: dict[str, tuple[int, ...]] = {"killed": (0,), "refused": ERRORS}
+
+
+def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
+    """Strike so often in all, at operations that lie evenly, in a process of its own."""
+    each = -(-tries // (len(STRUCK) * len(WAYS)))
+    words = (str(folder), str(each), str(seed))
+    for line in run_under(folder, "tests.nothing_lost.strikes", *words).splitlines():
+        yield Row(**json.loads(line))
+
+
+def _strike(library: Library, scenario: Scenario, folder: Path, each: int, draw: Random) -> None:
+    before, work = folder / "before", folder / "work"
+    before.mkdir()
+    lines = scenario.prepare(before)
+
+    def struck(at: int, error: int, *, lasting: bool = False) -> tuple[int, Answers, int]:
+        shutil.copytree(before, work)
+        return _struck(library, scenario, work, Answers(lines), at, error, lasting)
+
+    _, _, left = struck(NEVER, 0)
+    shutil.rmtree(work)
+    steps = NEVER - left
+    every = max(steps // each, 1)
+    for way, errors in WAYS.items():
+        row = Row(f"{way}: {scenario.name}", notes=f"of {steps} operations")
+        for at in range(draw.randint(1, every), steps + 1, every):
+            error, lasting = draw.choice(errors), draw.random() < 0.5
+            code, answers, _ = struck(at, error, lasting=lasting)
+            where = f"{way} at {at}, error {error}{', lasting' if lasting else ''}"
+            row.look(where, _fault_after(scenario, work, answers, code))
+            shutil.rmtree(work)
+        print(json.dumps(asdict(row)), flush=True)
+    shutil.rmtree(before)
+
+
+def _fault_after(scenario: Scenario, work: Path, answers: Answers, code: int) -> str:
+    if code not in (0, KILLED):
+        return f"it ended with {code}"
+    return answers.fault_of(work, scenario.place, scenario.own_lines + (code == KILLED))
+
+
+def _struck(
+    library: Library,
+    scenario: Scenario,
+    work: Path,
+    answers: Answers,
+    at: int,
+    error: int,
+    lasting: bool,
+) -> tuple[int, Answers, int]:
+    here, there = os.pipe()
+    child = os.fork()
+    if child == 0:
+        os.close(here)
+        code = 1
+        try:
+            library.watch(work)
+            library.strike(at, error, lasting=lasting)
+            scenario.job(work, _into(there))
+            _into(there)("left", library.left())
+            code = 0
+        finally:
+            os._exit(code)
+    os.close(there)
+    left = NEVER
+    with open(here, encoding="utf-8") as pipe:
+        for line in pipe:
+            kind, answer = json.loads(line)
+            if kind == "left":
+                left = answer
+            else:
+                answers.take(kind, answer)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), answers, left
+
+
+def _into(pipe: int) -> Callable[[str, object], None]:
+    def say(kind: str, answer: object) -> None:
+        os.write(pipe, (json.dumps([kind, answer]) + "\n").encode())
+
+    return say
+
+
+def main(words: Sequence[str]) -> None:
+    """Strike the jobs in a folder; a line of JSON for each row."""
+    folder, each, seed = words
+    library, draw = Library(), Random(int(seed))
+    for scenario in STRUCK:
+        _strike(library, scenario, Path(folder), int(each), draw)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
