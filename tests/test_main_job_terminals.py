@@ -191,7 +191,7 @@ def expect(window: Terminal, picture: str, told: str) -> None:
 
 def opened(folder: Path, seeds: Seeds, clock: ManualClock) -> Shop:
     """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
-    folder.mkdir()
+    folder.mkdir(0o700)  # else each would be told to close it, by its own name
     shop = Shop(open_store(str(folder / SHOP)), clock, "test")
     answer = open_shop(shop, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London", **HEATED})
     assert not isinstance(answer, Refusal), answer

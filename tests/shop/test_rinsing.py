@@ -17,7 +17,6 @@ from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
 from bench.shop.data import check
 from bench.shop.journal import lines
-from bench.shop.sight import look
 from bench.shop.undo import undo
 
 from .doing import begin_over, done, part, read_20c, refused, stand, state
@@ -65,20 +64,6 @@ def test_a_zone_is_not_rinsed_before_its_minimum_unless_a_painter_says_why(wet: 
     wash = next(record for record in part(wet).steps if record.step.kind == "dwell")
     assert wash.flags[0] == "ALL rinsed early, after 4 min", "rounded down: 4:10 is no 5 min"
     assert check(wet).faults == ()
-
-
-def test_an_early_rinse_is_told_the_same_hour_as_the_stand_shows(
-    wet: Shop, clock: ManualClock
-) -> None:
-    done(steps.finish(wet, 1, "Mo", override=DRYING_ON))
-    clock.advance(seconds=20)
-    done(steps.begin(wet, 1, "Kit", zone="ALL"))
-    opens = stand(wet).opens
-    assert opens is not None
-    no = refused(steps.finish(wet, 1, "Mo"))
-    now = clock.now().astimezone(look(wet).house.hours.zone)
-    assert opens.words(now) == "07:45", "ten minutes after 07:34:30"
-    assert no.remedy == "leave it on, wet, until 07:45"
 
 
 def test_a_zone_rinsed_in_time_is_asked_nothing(wet: Shop, clock: ManualClock) -> None:
