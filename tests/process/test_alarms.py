@@ -324,6 +324,12 @@ def test_what_was_reached_while_nobody_was_there_is_on_the_list_and_what_was_bef
     assert [alarm.want.word for alarm in known.while_away()] == ["LATE"]
 
 
+@pytest.mark.parametrize(("gone_s", "listed"), [(15 * 60 - 1, 0), (15 * 60, 1)])
+def test_what_was_reached_in_the_second_he_left_is_on_the_list(gone_s: float, listed: int) -> None:
+    """Late from 08:25 on; it is 08:40."""
+    assert len(see(Alarms(), 40, soaking(10), gone_s=gone_s).while_away()) == listed
+
+
 def test_it_stays_on_the_list_when_somebody_is_back_until_it_is_answered() -> None:
     known = see(Alarms(), 26, soaking(10), gone_s=15 * 60)
     known = see(known, 27, soaking(10))
