@@ -300,7 +300,11 @@ class Sure(BenchScreen[bool]):
         """Leave it."""
         self.dismiss(False)
 
-    KEYS = (
-        KeyWord(("enter",), "Enter", "yes", yes),
-        KeyWord(("0", "/"), "0", "no", no),
-    )
+    NO = KeyWord(("0", "/"), "0", "no", no)
+    KEYS = (KeyWord(("enter",), "Enter", "yes", yes), NO)
+
+
+class SureAfterEnter(Sure):
+    """The same where Enter led to it: an Enter too many, meant for an alarm say, is no yes."""
+
+    KEYS = (KeyWord(("+",), "+", "yes", Sure.yes), Sure.NO)

@@ -15,7 +15,7 @@ from bench.process.reminders import DEFECTS
 from bench.process.route import tool_key
 from bench.process.rules import RINSED_EARLY
 from bench.process.thickness import FILMS, WEIGHTS, coat_to_judge, films_of
-from bench.screens.ask import Asked
+from bench.screens.ask import Asked, Sure
 from bench.screens.earlier import Earlier
 from bench.screens.keys import Flow
 from bench.screens.onit import on_it
@@ -84,7 +84,7 @@ async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
         await do_signed(bench, finished, bench.painter, anyway)
 
 
-async def all_faces(bench: Paintbench, part: Part) -> None:
+async def all_faces(bench: Paintbench, part: Part, asked_by: type[Sure] = Sure) -> None:
     """Ask whether all open faces were sprayed just now, with how many they are."""
     record = part.current()
     left = [mark.name for mark in record.open_marks()] if record else []
@@ -93,7 +93,7 @@ async def all_faces(bench: Paintbench, part: Part) -> None:
     if record is not None and len(left) < len(record.marks):
         which = f"the other {len(left)} {faces}"
     title = f"Tag {part.tag}: {which} sprayed just now?"
-    if await is_sure(bench, title, [f"Still open: {' '.join(left)}"]):
+    if await is_sure(bench, title, [f"Still open: {' '.join(left)}"], asked_by):
         bench.do(steps.finish, part.tag, bench.painter, all_faces=True)
 
 

@@ -60,9 +60,11 @@ async def ask_text(
     return await bench.push_screen_wait(TypedLine(title, old, told))
 
 
-async def is_sure(bench: Paintbench, title: str, told: Sequence[str]) -> bool:
+async def is_sure(
+    bench: Paintbench, title: str, told: Sequence[str], asked_by: type[Sure] = Sure
+) -> bool:
     """Ask for a second, different key; False for no and for back."""
-    sure = await bench.push_screen_wait(Sure(title, told))
+    sure = await bench.push_screen_wait(asked_by(title, told))
     return bool(sure)
 
 

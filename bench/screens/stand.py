@@ -17,6 +17,7 @@ from bench.process.state import EMPTY, StandState
 from bench.process.thickness import coat_to_judge, thickest, thickness_words
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
+from bench.screens.ask import SureAfterEnter
 from bench.screens.base import BenchScreen
 from bench.screens.cautions import masks_words, step_rows
 from bench.screens.flows import ALL_OF_IT
@@ -311,7 +312,7 @@ class StandPage(BenchScreen[None]):
         placed = self.placed
         state = placed.state(self.bench.now()) if placed else EMPTY
         if placed is not None and obvious(placed.part, state) == "faces":
-            self.ask(flows.all_faces(self.bench, placed.part))
+            self.ask(flows.all_faces(self.bench, placed.part, SureAfterEnter))
         else:
             self.open(SheetPage(self.tag))
 

@@ -94,6 +94,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "ask.Choose": lambda bench: ask.Choose("Which?", ["this", "that"]),
     "ask.Numbers": lambda bench: ask.Numbers("How many?", [ask.Asked("pieces")]),
     "ask.Sure": lambda bench: ask.Sure("Sure?", []),
+    "ask.SureAfterEnter": lambda bench: ask.SureAfterEnter("Sure?", []),
     "backups.BackupsPage": lambda bench: BackupsPage(),
     "batch.BatchNumber": lambda bench: BatchNumber("Which?", "none"),
     "bench.WholeBench": lambda bench: None,
@@ -333,6 +334,10 @@ async def test_all_faces_are_ticked_by_a_question_that_says_how_many(
         await hands.press("0 1 enter")
         assert "Tag 1: the other 7 faces sprayed just now?" in hands.picture()
         await hands.press("enter")
+        placed = sight.look(shop).on(1)
+        assert placed is not None
+        assert placed.part.current() is not None, "an Enter too many is no yes"
+        await hands.press("+")
         placed = sight.look(shop).on(1)
         assert placed is not None
         assert placed.part.current() is not None

@@ -52,7 +52,9 @@ FARTHER = (
 """Screens behind questions and deeds, and what a question shows once something was typed."""
 
 NOT_LOOKED_AT = {
-    **dict.fromkeys(("Choose", "Numbers", "Sure", "Earlier", "PinPad", "TypedLine"), "asks"),
+    **dict.fromkeys(
+        ("Choose", "Numbers", "Sure", "SureAfterEnter", "Earlier", "PinPad", "TypedLine"), "asks"
+    ),
     **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
     "SprayCard": "comes by itself with a coat",
 }
