@@ -254,6 +254,11 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
     shut_for_good = here is not None and here.end is None and not here.never
     if here and here.word == "shut" and not shut_for_good:
         return replace(_closed(here, clocks, now), note="curing")
+    return _to_full_cure(clocks, now)
+
+
+def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
+    """Counting to the full cure, whose test waits for an answer when it is over."""
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
         cold = cure is not None and cure.aged
