@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import TZPATH, ZoneInfo, available_timezones
 
 LOCAL = "local"
 """What people type for the computer's own zone; the setting itself is then empty."""
@@ -133,10 +133,15 @@ def _of_a_copy() -> ZoneInfo | None:
     except (OSError, ValueError):
         named = None
     try:
-        copied = ZoneInfo.from_file(_Ends(LOCALTIME.read_bytes()), key=str(LOCALTIME))
+        copied = _read(LOCALTIME)
     except _UNREADABLE:
         return named
     return named if named and _alike(named, copied) else copied
+
+
+def _read(file: Path) -> ZoneInfo:
+    """The zone in a file. Raises one of _UNREADABLE."""
+    return ZoneInfo.from_file(_Ends(file.read_bytes()), key=str(file))
 
 
 class _Ends(BytesIO):
@@ -158,10 +163,17 @@ def _alike(a: tzinfo, b: tzinfo) -> bool:
 
 @lru_cache(maxsize=16)
 def _named(name: str) -> ZoneInfo | None:
-    """The zone with a name; None where zoneinfo has none, or the name is none."""
+    """The zone with a name; None where zoneinfo has none, or the name is none.
+
+    Read once: a file that is replaced under the program counts from its next start.
+    """
     if not name or os.path.isabs(name):
         return None
     try:
+        for file in (Path(folder, name) for folder in TZPATH):
+            if file.is_file():
+                _read(file)  # raises where ZoneInfo would not come to an end
+                break
         return ZoneInfo(name)
     except _UNREADABLE:
         return None

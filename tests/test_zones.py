@@ -22,7 +22,9 @@ import pytest
 import tzdata
 
 from bench import zones
+from bench.commands.faultlog import FAULT_LOG
 from tests import clock_on_file
+from tests.terminal import PATIENCE_S, terminal
 
 FIRST, LAST = (int(datetime(year, 1, 1, tzinfo=UTC).timestamp()) for year in (2020, 2036))
 WEEK_S = 7 * 24 * 3600
@@ -230,6 +232,52 @@ def test_a_link_that_is_put_elsewhere_is_another_zone_at_once(at_home: Path) -> 
         link.unlink(missing_ok=True)
         link.symlink_to(f"/usr/share/zoneinfo/{name}")
         assert str(zones.computers_zone()) == name
+
+
+# --- its file is replaced ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "hour"),
+    [(file_of("Asia/Tokyo").read_bytes(), "21:05"), (TZIF[:-5], "12:05")],
+    ids=["other rules", "cut short"],
+)
+def test_a_zone_file_that_is_replaced_under_the_bench_counts_from_the_next_start(
+    today: Path, tmp_path: Path, text: bytes, hour: str
+) -> None:
+    """One that cannot be read is none: then the hours are those of the computer's own, UTC here."""
+    file = tmp_path / "zoneinfo/Europe/Dublin"
+    file.parent.mkdir(parents=True)
+    shutil.copyfile(file_of("Europe/Dublin"), file)
+    at, clock = JULY + timedelta(days=3650), tmp_path / "hour"
+    clock_on_file.put(at, 0.0, clock)
+    program = (sys.executable, "-m", "tests.clock_on_file")
+    places = {"PYTHONTZPATH": str(tmp_path / "zoneinfo"), clock_on_file.PLACE: str(clock)}
+
+    def command(*words: str) -> str:
+        return subprocess.run(
+            [*program, "--db", today, *words],
+            env={**os.environ, **places},
+            capture_output=True,
+            text=True,
+            check=True,
+            timeout=PATIENCE_S,
+        ).stdout
+
+    command("shop", "--zone", "Europe/Dublin", "--by", "Kit")
+    with terminal(today, program=program, **places) as window:
+        window.wait_until(lambda p: "13:00" in p)
+        file.write_bytes(text)
+        command("shop", "--cup", "500ml", "--by", "Mo")
+        clock_on_file.put(at + timedelta(minutes=5), 300.0, clock)
+        window.wait_until(lambda p: "13:05" in p)
+        window.press("1")
+        assert "13:0" in window.wait_until(lambda p: "EMPTY" in p)
+        assert window.leave() == 0
+    with terminal(today, program=program, **places) as window:
+        assert hour in window.wait_until(lambda p: "EMPTY" in p)
+    assert command("status").splitlines()[0].endswith(f" {hour}")
+    assert not (today.parent / FAULT_LOG).exists()
 
 
 # --- names ---------------------------------------------------------------------------------------

@@ -8,6 +8,8 @@ import subprocess
 import sys
 from itertools import pairwise
 from pathlib import Path
+from signal import SIGKILL
+from textwrap import dedent
 
 import pytest
 
@@ -82,6 +84,7 @@ def run(
         capture_output=True,
         text=True,
         check=False,
+        start_new_session=True,
     )
 
 
@@ -207,6 +210,98 @@ def test_where_an_update_cannot_be_set_up_the_earlier_environment_starts_and_tha
         wanted = "no connection" if why == "no network" else "needs Python"
         assert wanted in done.stderr.splitlines()[-2]
         assert not (checkout / ".venv.old").exists()
+
+
+MOMENTS = ["venv half made", "before packages", "amid packages", "before program", "before stamp"]
+"""Where a set-up is killed, in its order."""
+
+
+def put_fakes(bin_dir: Path) -> None:
+    """A Python and a ``sync`` that set up without a download, and are killed where ``cut`` says.
+
+    Where ``offline`` is, the packages cannot be had; the words are pip's own, from memory. The
+    environment's python is a link to this one.
+    """
+    fakes = {
+        "python3": """
+            case "$*" in
+                *" -c "*) echo 3.12.0 ;;
+                *"-m venv"*)
+                    for folder; do :; done
+                    mkdir -p "$folder/bin"
+                    at 'venv half made'
+                    ln -s "$here/python3" "$folder/bin/python"
+                    ;;
+                *--require-hashes*)
+                    at 'before packages'
+                    if [ -e "$here/offline" ]; then
+                        echo 'WARNING: Retrying after connection broken by NewConnectionError'
+                        exit 1
+                    fi
+                    : >"${0%/bin/*}/some"
+                    at 'amid packages'
+                    : >"${0%/bin/*}/others"
+                    ;;
+                *)
+                    at 'before program'
+                    [ -e "${0%/bin/*}/some" ] && [ -e "${0%/bin/*}/others" ] || exit 1
+                    printf '#!/bin/sh\necho "new $*"; exit 2\n' >"${0%python}paintbench"
+                    chmod 755 "${0%python}paintbench"
+                    ;;
+            esac
+            """,
+        "sync": "at 'before stamp'",
+    }
+    for name, does in fakes.items():
+        fake = bin_dir / name
+        fake.unlink(missing_ok=True)
+        # The whole group of processes goes at once, as it does when the power is cut.
+        fake.write_text(
+            f"#!/bin/sh\nPATH=/usr/bin:/bin here='{bin_dir}'\n"
+            'at() { [ "$(cat "$here/cut" 2>/dev/null)" != "$1" ] || kill -KILL 0; }\n'
+            f"{dedent(does)}\n"
+        )
+        fake.chmod(0o755)
+
+
+@pytest.mark.parametrize("offline", [False, True], ids=["network", "no network"])
+@pytest.mark.parametrize("machine", ["fresh", "set up before"])
+@pytest.mark.parametrize("moment", MOMENTS)
+def test_after_a_set_up_that_was_killed_the_next_start_sets_up_or_says_why_not(
+    checkout: Path,
+    bin_dir: Path,
+    request: pytest.FixtureRequest,
+    moment: str,
+    machine: str,
+    offline: bool,
+) -> None:
+    if machine == "set up before":
+        request.getfixturevalue("installed")
+        updated(checkout)
+    put_fakes(bin_dir)
+    (bin_dir / "cut").write_text(moment)
+    assert run(checkout / "scripts/run", bin_dir, "status").returncode == -SIGKILL
+    assert not (checkout / ".venv/.stamp-run").exists(), "it vouches for nothing yet"
+    (bin_dir / "cut").unlink()
+    if offline:
+        (bin_dir / "offline").touch()
+        said = run(checkout / "scripts/run", bin_dir, "status")
+        assert "no connection to the package index" in said.stderr.splitlines()[1]
+        if machine == "fresh":
+            assert (said.returncode, said.stdout) == (3, "")
+            assert len(said.stderr.splitlines()) == 2
+            assert not (checkout / ".venv").exists()
+        else:
+            assert (said.returncode, said.stdout) == (2, f"{bin_dir}|status|")
+            assert said.stderr.splitlines()[2:] == [EARLIER]
+        (bin_dir / "offline").unlink()
+    done = run(checkout / "scripts/run", bin_dir, "status")
+    assert (done.returncode, done.stdout) == (2, "new status\n"), done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert "setting up .venv" in done.stderr
+    assert not list(checkout.glob(".venv?*"))
+    again = run(checkout / "scripts/run", bin_dir, "status")
+    assert (again.returncode, again.stdout, again.stderr) == (2, "new status\n", "")
 
 
 def test_a_package_whose_file_has_another_sum_is_not_installed(tmp_path: Path) -> None:
