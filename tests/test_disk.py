@@ -84,7 +84,9 @@ def test_a_log_beside_the_data_is_its_owners_too(root: Path, clock: ManualClock)
     assert is_new(shop)
     rights = {path.name: oct(path.stat().st_mode & 0o777) for path in root.iterdir()}
     shop.store.close()
-    assert rights == dict.fromkeys(("shop.db", "shop.db-wal", "shop.db-shm"), "0o600")
+    assert rights == dict.fromkeys(
+        ("shop.db", "shop.db-wal", "shop.db-shm", "shop.db-turn"), "0o600"
+    )
 
 
 def test_a_file_for_people_is_there_too_and_readable_to_others(

@@ -22,7 +22,7 @@ PRESSES = [
     ("+", lambda p: "what is it made of" in p),
     ("5", lambda p: "what shape is it" in p),
     ("1", lambda p: "how many, and which tag" in p),
-    ("\r", lambda p: "(Enter: not known)" in p),
+    ("\r", lambda p: "(Enter: the next free one)" in p),
     ("\r", lambda p: "its zinc" in p),
     ("0", lambda p: "OPEN" in p and "Frame" in p),
     ("+", lambda p: "IN HAND" in p),

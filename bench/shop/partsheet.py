@@ -136,7 +136,7 @@ class _Versions:
     """The data sheets by which the steps of a part were done and their pots were mixed."""
 
     def __init__(self, session: Session, rows: list[StepRow], pots: Iterable[MixRow]) -> None:
-        self.done = [(row, row.plan["product"]) for row in rows if row.status in DONE]
+        self.done = [(row, row.plan.get("product", "")) for row in rows if row.status in DONE]
         pots = list(pots)
         keys = {row.sheet_version for row in rows} | {pot.sheet_version for pot in pots}
         products = {product for _, product in self.done} | {pot.product for pot in pots}

@@ -43,6 +43,7 @@ UNREADABLE = [
     (f"{FOUR} --poured paint=420ml", "read 'paint=420ml'", "such as base=420ml"),
     (f"{FOUR} --over base=1l,base=2l", "read base twice", "each part once"),
     ("mix 4:1 --roles base,glue --need 1l", "read 'glue'", "base, hardener, activator, thinner"),
+    ("wash --ready 10l --water -1", "read '-1'", "must be at least 0, up to 1000"),
     ("batch 4:1 --step 10um", "read '10um'", "such as 600 ml"),
     ("batch 4:1 --step 10ml --tolerance 0%", "read '0%'", "must be over 0, up to 100 %"),
     ("pot --table 20C --at 20C", "read '20C'", "as 20C=2h"),

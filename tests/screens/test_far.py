@@ -13,7 +13,7 @@ from bench.screens.far import FarView
 from bench.screens.help import Help
 from bench.screens.stand import StandPage
 from bench.settings import Profile
-from bench.shop import parts, pots, steps, testing
+from bench.shop import parts, pots, readings, steps, testing
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
 from bench.widgets.digits import tall
@@ -87,6 +87,7 @@ async def test_nothing_large_stands_there_while_no_mask_is_known_to_be_needed(
 async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_first(
     shop: Shop, clock: ManualClock
 ) -> None:
+    assert isinstance(readings.take_reading(shop, "Kit", air_c=18, metal_c=18), Done)
     for stand in (1, 2):
         put(shop, stand)
         for step in range(2):

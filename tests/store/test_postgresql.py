@@ -119,21 +119,22 @@ def test_a_right_or_a_table_that_is_missing_is_one_line_that_says_who_mends_what
 ) -> None:
     place = postgresql.take(empty=True)
     schema = make_url(place).query["options"].rpartition("=")[2]
-    postgresql.run("DROP ROLE IF EXISTS di")
-    postgresql.run(f"CREATE ROLE di LOGIN PASSWORD '{SECRET}'")
-    postgresql.run(f"GRANT ALL ON SCHEMA {schema} TO di")
-    dis = at(place, username="di", password=SECRET)
+    di = f"di_{schema}"  # a role is the whole server's, and other tests run beside this one
+    postgresql.run(f"DROP ROLE IF EXISTS {di}")
+    postgresql.run(f"CREATE ROLE {di} LOGIN PASSWORD '{SECRET}'")
+    postgresql.run(f"GRANT ALL ON SCHEMA {schema} TO {di}")
+    dis = at(place, username=di, password=SECRET)
     shop = Shop(open_store(dis), clock, "test")
     assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Done)
     shop.store.close()
-    postgresql.run(spoil.format(schema=schema).replace("CURRENT_USER", "di"))
+    postgresql.run(spoil.format(schema=schema).replace("CURRENT_USER", di))
     ran = run_main(clock, "--db", dis, "status")
     assert (ran.code, ran.err.count("\n")) == (1, 1)
     assert ran.err.startswith(read)
     assert mended in ran.err
     assert SECRET not in ran.err
-    postgresql.run("DROP OWNED BY di CASCADE")
-    postgresql.run("DROP ROLE di")
+    postgresql.run(f"DROP OWNED BY {di} CASCADE")
+    postgresql.run(f"DROP ROLE {di}")
 
 
 def test_another_programs_database_is_refused_and_not_touched(postgresql: Schemas) -> None:
