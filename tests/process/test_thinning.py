@@ -136,5 +136,8 @@ def test_of_a_part_that_left_uncured_all_of_its_cure_stays() -> None:
 def test_of_other_work_on_a_part_that_left_what_is_nearest_to_its_ends_stays() -> None:
     wash = coat(0, 1, away=True, is_coat=False)
     assert hours_of(wash) == [(-4.0, 0.0), (1.0, 1.0)]
-    another = coat(0, 1, away=True, part=2)
-    assert len(hours_of(another, wash)) == 4
+
+
+def test_a_later_coat_of_another_part_ends_nothing() -> None:
+    first, another = coat(0, 1, away=True, part=1), coat(5, 6, away=True, part=2)
+    assert hours_of(first, another) == [*hours_of(first), *hours_of(another)]

@@ -109,6 +109,9 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     start = clock.now()
     done(readings.take_reading(shop, "Mo", air_c=19, rh_pct=55, metal_c=18))
     left(shop, clock)
+    for minutes in (5, 10, 20):
+        typed_at = start + timedelta(days=20, minutes=minutes)
+        done(readings.take_reading(shop, "Mo", air_c=15, rh_pct=60, metal_c=14, at=typed_at))
     clock.advance(days=12)
     done(readings.take_reading(shop, "Kit", air_c=16, rh_pct=50, metal_c=15))
     primed(shop, clock, 2)
@@ -128,7 +131,7 @@ def test_no_hour_no_job_record_and_no_painters_reading_changes(
     assert count - MOST_ROWS <= len(rows(worked)) < count
     after = hours(worked), [record(worked, tag) for tag in "123"], by_painters(worked)
     assert after == before
-    assert len(by_painters(worked)) == 2
+    assert len(by_painters(worked)) == 5
     assert check(worked).faults == ()
     assert told(worked) == state(worked)
 
