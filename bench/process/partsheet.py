@@ -5,9 +5,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 from bench.process.conditions import judged
@@ -26,6 +26,23 @@ from bench.process.temperature import Reading
 When = Literal["before", "spraying", "drying"]
 """Where a reading lies beside a coat: the last one before its first face, between first and last
 face, or after that."""
+
+DRYING_READ = timedelta(days=14)
+"""How long after its last face the readings of a coat count: the longest full cure that the
+shipped products know (house rule)."""
+
+CURE_READ = timedelta(days=60)
+"""How long after the last coat readings are asked for its cure: no cure that the bench counts is
+longer."""
+
+
+def dried_until(last_at: datetime, ended: Iterable[datetime | None], now: datetime) -> datetime:
+    """Find until when readings are shown beside a coat: until it was tested or the next step.
+
+    last_at: its last face, or now; ended: when it was tested, and when later steps began.
+    """
+    later = [at for at in ended if at is not None and at >= last_at]
+    return max(last_at, min([*later, last_at + DRYING_READ, now]))
 
 
 @dataclass(frozen=True)

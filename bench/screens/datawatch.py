@@ -12,7 +12,7 @@ from bench.screens.nodata import OFFERED, NoData
 from bench.shop import behind
 from bench.shop import restore as restoring
 from bench.shop.acting import Done, Shop, StoreFault
-from bench.shop.background import Job, Keeping, Trying, on_a_thread, well_again
+from bench.shop.background import Job, Keeping, Thinning, Trying, on_a_thread, well_again
 from bench.shop.data import open_data
 from bench.shop.restore import Offer
 from bench.widgets.around import backup_line, data_line
@@ -37,6 +37,7 @@ class DataWatch:
         self._start = start
         self.fault: StoreFault | None = None
         self.keeping = Keeping(start)
+        self._thinning = Thinning(start)
         self._trying = Trying(start)
         self._offered = False
 
@@ -76,7 +77,7 @@ class DataWatch:
         return Refusal("NOT WRITTEN DOWN", words, "press it again when the red line is gone")
 
     def tick(self) -> None:
-        """Once a second: look after the backups, or try again."""
+        """Once a second: look after the backups and old readings, or try again."""
         bench = self._bench
         if self.fault is not None:
             tried = self._trying.tick(bench.shop, self.fault)
@@ -89,6 +90,8 @@ class DataWatch:
             self.keeping.tick(bench.shop, house, doubtful=doubtful)
             if self.keeping.damaged:
                 self.struck(StoreFault(self.keeping.damaged, "damaged"))
+            else:
+                self._thinning.tick(bench.shop)
         self._offer_a_backup()
 
     def _offer_a_backup(self) -> None:

@@ -1,4 +1,4 @@
-"""What goes on in the background: copies by the hour, and trying again what failed.
+"""What goes on in the background: copies by the hour, thinning, and trying again what failed.
 
 A disk can take seconds, and a stick can hang for good; so each folder is looked after, and each try
 is made, on a thread of its own that nobody waits for, and no key does. What a painter did is never
@@ -10,6 +10,7 @@ from __future__ import annotations
 import queue
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -18,6 +19,7 @@ from bench.process.settings import ShopSettings
 from bench.process.spoken import span_words
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.backup import Found, Wanted, look_after, wanted
+from bench.shop.thinning import EVERY, thin
 from bench.store.database import CannotOpen, NothingHere
 from bench.store.faults import InDoubt, LogLost
 from bench.store.sqlite import has_room
@@ -141,6 +143,34 @@ class Keeping:
         """When the newest good copy anywhere was made, as far as was seen."""
         made = [found.newest for found in self._found.values() if found.newest is not None]
         return max(made, default=None)
+
+
+THIN_AFTER_S = 60.0
+"""After the start, and then once a day: the first copies come first."""
+
+
+class Thinning:
+    """Has old readings of probes let go, once a day."""
+
+    def __init__(self, start: Callable[[Job], object] = on_a_thread) -> None:
+        self._start = start
+        self._next_s: float | None = None
+
+    def tick(self, shop: Shop) -> None:
+        """Let them go when it is time."""
+        now_s = shop.clock.monotonic()
+        if self._next_s is None:
+            self._next_s = now_s + THIN_AFTER_S
+        if now_s >= self._next_s:
+            self._next_s = now_s + EVERY.total_seconds()
+            # Its own look at the clock, as another terminal's: a thread shares none.
+            own = Shop(shop.store, shop.clock.computer, shop.terminal)
+            self._start(lambda: self._thin(own))
+
+    def _thin(self, shop: Shop) -> None:
+        # What fails is tried again a day later; a painter's next action meets the same fault.
+        with suppress(StoreFault):
+            thin(shop)
 
 
 TRY_EVERY_S = 3.0

@@ -12,6 +12,7 @@ from bench.process.cured import cure_of_last_coat
 from bench.process.opinions import Opinion
 from bench.process.part import Part, StepRecord
 from bench.process.partsheet import (
+    CURE_READ,
     Defect,
     Lot,
     Sheet,
@@ -21,6 +22,7 @@ from bench.process.partsheet import (
     SheetTin,
     SheetVersion,
     When,
+    dried_until,
 )
 from bench.process.product import Product
 from bench.process.refusal import Refusal
@@ -49,16 +51,12 @@ from bench.store.tables import MixRow, PartRow, ReadingRow, StepRow
 
 T = TypeVar("T")
 
-DRYING_READ = timedelta(days=14)
-"""How long after its last face the readings of a coat count: the longest full cure that the
-shipped products know (house rule)."""
-
 DONE = ("done", "struck")
 """A step that was carried out to its end, whatever was said of it later."""
 
-READINGS_ROUND = timedelta(days=7), timedelta(days=60)
+READINGS_ROUND = timedelta(days=7), CURE_READ
 """How far before the last coat and after it readings are asked for its cure: a humidity counts for
-seven days, and no cure that the bench counts is longer than sixty."""
+seven days."""
 
 
 def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
@@ -231,10 +229,9 @@ class _Steps:
         if record.first_at is None:
             return ()
         sprayed = record.last_at or self.now
-        later = [r.first_at for r in self.part.steps if r.number > record.number and r.first_at]
-        ended = [at for at in (record.passed_at, *later) if at is not None and at >= sprayed]
-        until = min([*ended, sprayed + DRYING_READ, self.now])
-        rows = finding.readings_since(self.session, record.first_at, max(until, sprayed))
+        later = [r.first_at for r in self.part.steps if r.number > record.number]
+        until = dried_until(sprayed, [record.passed_at, *later], self.now)
+        rows = finding.readings_since(self.session, record.first_at, until)
         return tuple(self._reading(row, _when(row, record.first_at, sprayed)) for row in rows)
 
     def _reading(self, row: ReadingRow, when: When) -> SheetReading:

@@ -36,6 +36,14 @@ OLDEST_READING = (col(ReadingRow.at), col(ReadingRow.id))
 NEWEST_READING = (col(ReadingRow.at).desc(), col(ReadingRow.id).desc())
 """Of two at one instant the later line is the newer one, on either database."""
 
+FIGURES = tuple(
+    map(
+        col,
+        (ReadingRow.at, ReadingRow.air_c, ReadingRow.rh_pct, ReadingRow.metal_c, ReadingRow.id),
+    )
+)
+"""What a clock asks of a reading, in the order of ``process.temperature.Reading``."""
+
 _STEP_JSON = ("plan", "painters", "marks", "flags")
 STEP_READ = (
     *("number", "status", "first_at", "last_at", "passed_at", "not_before", "passed_by", "reason"),
@@ -360,10 +368,9 @@ def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
 
 def figures_since(session: Session, since: datetime) -> list[Any]:
     """Give when, air, humidity, metal and number of the same: a probe's are too many for rows."""
-    of = ReadingRow
-    read = sql_select(*map(col, (of.at, of.air_c, of.rh_pct, of.metal_c, of.id)))
-    before = read.where(col(of.at) < since).order_by(*NEWEST_READING).limit(1)
-    after = read.where(col(of.at) >= since).order_by(*OLDEST_READING)
+    read, at = sql_select(*FIGURES), col(ReadingRow.at)
+    before = read.where(at < since).order_by(*NEWEST_READING).limit(1)
+    after = read.where(at >= since).order_by(*OLDEST_READING)
     return [*session.execute(before).all(), *session.execute(after).all()]
 
 

@@ -215,7 +215,10 @@ DATA_KEPT = "data kept"
 CORRECT = "correct"
 """The action of a line that puts an older fact right, with what it was and why."""
 
-NEVER_UNDONE = ("open shop", RESTORED, DATA_KEPT, *CLOCK_ACTIONS, *PIN_ACTIONS)
+THINNED = "readings thinned"
+"""Old readings of probes went, by the bench itself: this entry is the only one that has them."""
+
+NEVER_UNDONE = ("open shop", RESTORED, DATA_KEPT, THINNED, *CLOCK_ACTIONS, *PIN_ACTIONS)
 
 
 def last_to_undo(session: Session) -> JournalRow | None:

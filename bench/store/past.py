@@ -7,15 +7,19 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, and_, case
+from sqlalchemy import select as sql_select
 from sqlmodel import Session, col, func, or_, select
 
 from bench.store import finding
 from bench.store.folding import folded
 from bench.store.tables import (
+    PROBE,
     DefectRow,
     JournalRow,
+    MixRow,
     NoteRow,
     PartRow,
+    ReadingRow,
     StepRow,
 )
 
@@ -169,3 +173,54 @@ def last_line_at(session: Session, painters: Collection[str], back: int) -> date
         .limit(1)
     )
     return session.exec(wanted).first()
+
+
+def last_of_action(session: Session, action: str) -> datetime | None:
+    """Find when the newest line of one kind was written, None where there is none."""
+    wanted = select(JournalRow.at).where(JournalRow.action == action)
+    return session.exec(wanted.order_by(col(JournalRow.id).desc()).limit(1)).first()
+
+
+def probe_figures_before(session: Session, until: datetime) -> list[Any]:
+    """Give when, air, humidity, metal and number of each reading by a probe, oldest first.
+
+    until: up to this instant, without it.
+    """
+    wanted = (
+        sql_select(*finding.FIGURES)
+        .where(col(ReadingRow.painter) == PROBE, col(ReadingRow.at) < until)
+        .order_by(*finding.OLDEST_READING)
+    )
+    return list(session.execute(wanted).all())
+
+
+def readings_numbered(session: Session, numbers: Collection[int]) -> list[ReadingRow]:
+    """The readings with some numbers."""
+    wanted = select(ReadingRow).where(col(ReadingRow.id).in_(numbers))
+    return list(session.exec(wanted.order_by(col(ReadingRow.id))).all())
+
+
+def worked_ever(session: Session) -> list[Any]:
+    """Give each step that was ever begun, part by part, in order: the part's number, whether it has
+    left, whether it is a coat, its first and last hour, and when it was tested."""
+    wanted = (
+        sql_select(
+            col(StepRow.part_id),
+            col(PartRow.away),
+            col(StepRow.plan)["kind"].as_string() == "coat",
+            col(StepRow.first_at),
+            col(StepRow.last_at),
+            col(StepRow.passed_at),
+        )
+        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
+        .where(col(StepRow.first_at).is_not(None))
+        .order_by(col(StepRow.part_id), col(StepRow.number))
+    )
+    return list(finding.columns_of(session, wanted))
+
+
+def pots_ever(session: Session) -> list[tuple[datetime, datetime | None]]:
+    """Give when each pot was mixed and binned; None while any of it is open or in a gun."""
+    wanted = sql_select(col(MixRow.mixed_at), col(MixRow.binned_at), col(MixRow.in_gun))
+    rows = finding.columns_of(session, wanted)
+    return [(mixed_at, None if in_gun else binned_at) for mixed_at, binned_at, in_gun in rows]

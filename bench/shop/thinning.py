@@ -1,0 +1,63 @@
+"""Letting old readings of probes go, which tell nothing more and fill the data; the log has all."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from bench.process.calendar import READINGS_BEFORE
+from bench.process.spoken import day_words
+from bench.process.temperature import Reading
+from bench.process.thinning import Span, Worked, let_go, spans_of, whole_hours_before
+from bench.shop import timekeeping
+from bench.shop.acting import Done, Shop
+from bench.store import finding, past
+from bench.store.database import Session
+from bench.store.journal import THINNED
+from bench.store.tables import PROBE
+
+EVERY = timedelta(days=1)
+"""At most so often an entry (house rule)."""
+
+MOST_ROWS = 2000
+"""At most so many readings in one entry, the oldest first: more than a probe that is read every
+minute writes down in a day, and painters wait only a moment for it (house rule)."""
+
+
+def thin(shop: Shop) -> Done | None:
+    """Let readings go that no clock, no job record and no hour needs; None where none went.
+
+    None too where some went less than a day ago, while the clock is wrong, and where something was
+    written down meanwhile: the long look is not made while painters wait. Raises StoreFault.
+    """
+    with shop.store.reading() as session:
+        clock = timekeeping.see(session, shop.clock)
+        now, line = shop.clock.now(), finding.last_line_number(session)
+        if clock.doubtful or _is_done(session, now):
+            return None
+        going = _going(session, now)[:MOST_ROWS]
+    if not going:
+        return None
+    with shop.act(THINNED, PROBE) as act:
+        if finding.last_line_number(act.session) != line:
+            return None
+        for row in past.readings_numbered(act.session, [reading.number for reading in going]):
+            act.session.delete(row)
+        until = day_words(going[-1].at.astimezone(act.house.hours.zone))
+        return act.write(PROBE, "", f"old probe readings thinned: {len(going)}, up to {until}")
+
+
+def _is_done(session: Session, now: datetime) -> bool:
+    last_at = past.last_of_action(session, THINNED)
+    return last_at is not None and now - last_at < EVERY
+
+
+def _going(session: Session, now: datetime) -> list[Reading]:
+    read = past.probe_figures_before(session, whole_hours_before(now))
+    spans = [*spans_of((Worked(*step) for step in past.worked_ever(session)), now)]
+    spans += _of_pots(session, now)
+    return let_go([Reading(*figures) for figures in read], spans)
+
+
+def _of_pots(session: Session, now: datetime) -> list[Span]:
+    pots = past.pots_ever(session)
+    return [(mixed_at - READINGS_BEFORE, binned_at or now) for mixed_at, binned_at in pots]
