@@ -23,6 +23,7 @@ SCREENS = {
     "stand-in-hand": "5 enter",
     "stand-waiting": "4 enter",
     "stand-all-faces": "5 enter +",
+    "stand-all-faces-by-enter": "5 enter enter",
     "earlier": "5 - - -",
     "trouble": "1 / ",
     "rework": "3 / 3",

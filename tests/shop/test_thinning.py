@@ -24,6 +24,7 @@ from bench.shop.thinning import MOST_ROWS, thin
 from bench.store.database import open_store
 from bench.store.journal import THINNED
 from bench.store.tables import PROBE, JournalRow, ReadingRow
+from tests import simulation
 
 from .doing import begin_over, done, part, refused, state, told
 
@@ -240,6 +241,7 @@ def test_the_bench_does_it_a_minute_after_the_start_and_once_a_day(
     assert len(rows(worked)) < once
 
 
+@pytest.mark.skipif(not simulation.LONG, reason="a minute and a half: by --long")
 @pytest.mark.sqlite
 @pytest.mark.usefixtures("without_a_wait")
 def test_a_year_of_readings_every_ten_minutes(
