@@ -7,8 +7,10 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
+from textual import on
 from textual.command import CommandInput, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.fuzzy import FuzzySearch
+from textual.widgets import OptionList
 
 from bench.screens.actions import Action
 from bench.screens.bench import WholeBench
@@ -128,6 +130,12 @@ class Palette(CommandPalette):
         box = self.query_one("#--container")
         box.border_title = "Where to?"
         box.border_subtitle = "up, down: choose   Enter: open   Esc: back"
+
+    @on(OptionList.OptionSelected)
+    def only_once(self, event: OptionList.OptionSelected) -> None:
+        """A second Enter that comes while the first one still closes it chooses nothing more."""
+        if not self.is_current:
+            event.prevent_default()
 
     def redraw(self) -> None:
         """At every tick: it gives way to what a painter has to see at once."""

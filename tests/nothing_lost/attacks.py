@@ -26,7 +26,7 @@ ATTACKS: Sequence[Attack] = (
     Attack("strikes", strikes.rows, 28, 2800),
     Attack("power cuts", power_cuts.rows, 200, 2000),
     Attack("crowd", crowd.rows, 12, 2000),
-    Attack("keys", keys.rows, 400, 100_000, seed=8),
+    Attack("keys", keys.rows, 400, 100_000, seed=2),
     Attack("soak", soak.rows, 2, 7 * 24),
 )
 
