@@ -127,4 +127,7 @@ def terminal(data: Path, **more: object) -> Iterator[Terminal]:
     try:
         yield window
     finally:
-        window.child.close(force=True)
+        try:
+            window.child.close(force=True)
+        except pexpect.ExceptionPexpect:
+            window.child.wait()  # it was killed, and a busy computer is still clearing it away

@@ -27,7 +27,7 @@ def today(data: Path) -> Path:
 def test_each_window_shows_what_is_done_at_the_other(today: Path) -> None:
     with terminal(today) as here, terminal(today) as there:
         there.wait_until(lambda p: "6  EMPTY" in p)
-        press_through(here, 7)
+        press_through(here, 8)
         there.wait_until(lambda p: "IN HAND" in p and "Frame" in p)
         # Looked at for long enough: what changes under the finger is refused.
         for key in ("1", "0", "1"):

@@ -150,7 +150,9 @@ class _Versions:
 
     def of_step(self, row: StepRow) -> SheetVersion | None:
         """Give the version by which a step was done, None where it is not done."""
-        found = self.of(row.sheet_version, row.plan["product"]) if row.status in DONE else None
+        found = (
+            self.of(row.sheet_version, row.plan.get("product", "")) if row.status in DONE else None
+        )
         return found[0] if found else None
 
     def products_of_done(self) -> dict[str, Product]:
