@@ -147,7 +147,7 @@ class Paintbench(HookedApp):
             self.begin()
 
     def show_bench(self) -> None:
-        """The whole bench, with the first painter who is in at the keys."""
+        """The whole bench, with the first painter who is in, signed in."""
         self.look_again()
         self.seeing = Seeing(self.view.line)
         names, left = self.view.painters, self.view.left
@@ -241,7 +241,7 @@ class Paintbench(HookedApp):
 
     @property
     def at_home(self) -> bool:
-        """Nobody is in the middle of anything."""
+        """The painter is done with what was open."""
         return isinstance(self.screen, WholeBench) and not self.screen.asking
 
     @property

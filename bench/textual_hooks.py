@@ -263,7 +263,7 @@ class HookedApp(App[int]):
             self.end_with(error)
 
     def panic(self, *renderables: RenderableType) -> None:
-        """End the screen: what failed is told as any fault is, not as a traceback."""
+        """End the screen: what failed is shown as any fault is, not as a traceback."""
         if self.is_headless:
             super().panic(*renderables)
         else:

@@ -158,7 +158,7 @@ def read(text: str, unit: str, *, bare: bool = False) -> float:
         raise ValueError(f"read {text[:40]!r}, which is not a number with a unit; wanted {wanted}")
     number, written = float(match[1].replace(",", ".")), match[2]
     if not written and not bare:
-        raise ValueError(f"read {text[:40]!r} without a unit; wanted {wanted}")
+        raise ValueError(f"{text[:40]!r} has no unit: type {wanted}")
     value = _convert(number, written, unit) if written else number
     if value is None or not math.isfinite(value):
         raise ValueError(f"read {text[:40]!r}; wanted {wanted}")

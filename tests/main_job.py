@@ -49,12 +49,12 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "filing began twenty minutes before anybody came to the keys",
         _do("begin", MON, 8, 25, ago_min=20),
-        {"state": "in hand", "step": "File the zinc spikes", "painter": "Kit"},
+        {"state": "working", "step": "File the zinc spikes", "painter": "Kit"},
     ),
     (
         "filed",
         _do("finish", MON, 8, 40),
-        {"state": "try it", "step": "Degrease and rinse", "step_number": 2, "painter": None},
+        {"state": "test", "step": "Degrease and rinse", "step_number": 2, "painter": None},
     ),
     (
         "no snag, says Kit, with a rag over every edge",
@@ -81,7 +81,7 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "two days on it wants testing, and the overrun counts up",
         _wait(WED, 9, 30),
-        {"state": "try it", "seconds_left": -2760, "test": "tip it and listen: no water inside"},
+        {"state": "test", "seconds_left": -2760, "test": "tip it and listen: no water inside"},
     ),
     (
         "no water inside, says Kit",
@@ -126,20 +126,20 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "rear rinsed, late",
         _do("finish", WED, 10, 21, by="Mo", mark="REAR"),
-        {"state": "try it", "test": "dark and even all over, no bright patch", "step_number": 4},
+        {"state": "test", "test": "dark and even all over, no bright patch", "step_number": 4},
     ),
     (
         "dark and even for all that, says Mo",
         _do("pass", WED, 10, 22, by="Mo"),
         {"state": "open", "step": "Rinse, dry overnight", "step_number": 4},
     ),
-    ("the whole frame is rinsed", _do("begin", WED, 10, 25, by="Mo"), {"state": "in hand"}),
+    ("the whole frame is rinsed", _do("begin", WED, 10, 25, by="Mo"), {"state": "working"}),
     (
         "blown off and tilted: it dries overnight",
         _do("finish", WED, 11, 0, by="Mo"),
         {"state": "drying", "step": "Etch primer, mist", "seconds_left": 14 * 3600},
     ),
-    ("next morning it wants testing", _wait(THU, 8, 0), {"state": "try it"}),
+    ("next morning it wants testing", _wait(THU, 8, 0), {"state": "test"}),
     ("dry", _do("pass", THU, 8, 0, by="Mo"), {"state": "open", "step_number": 5}),
 ]
 
@@ -157,29 +157,29 @@ PRIMING: list[tuple[str, Action, Shown]] = [
     (
         "mist coat: the first face",
         _do("begin", THU, 8, 40),
-        {"state": "in hand", "step": "Etch primer, mist", "painter": "Kit"},
+        {"state": "working", "step": "Etch primer, mist", "painter": "Kit"},
     ),
     (
         "mist on, five minutes ago",
         _do("finish", THU, 8, 50, ago_min=5),
         {"state": "flash", "step": "Etch primer, build", "seconds_left": 300},
     ),
-    ("ten minutes after the mist", _wait(THU, 8, 56), {"state": "try it", "seconds_left": -60}),
+    ("ten minutes after the mist", _wait(THU, 8, 56), {"state": "test", "seconds_left": -60}),
     ("it strings no more", _do("pass", THU, 8, 56), {"state": "open", "step_number": 6}),
     (
         "build coat begun, all faces open",
         _do("begin", THU, 9, 0),
-        {"state": "in hand", "faces_open": FACES},
+        {"state": "working", "faces_open": FACES},
     ),
     (
         "the first face",
         _do("finish", THU, 9, 5, mark="L-in"),
-        {"state": "in hand", "faces_open": FACES[1:]},
+        {"state": "working", "faces_open": FACES[1:]},
     ),
     (
         "the second face, ticked by the other painter",
         _do("finish", THU, 9, 10, by="Mo", mark="R-in"),
-        {"state": "in hand", "faces_open": FACES[2:], "painter": "Kit, Mo"},
+        {"state": "working", "faces_open": FACES[2:], "painter": "Kit, Mo"},
     ),
     (
         "the last face: 24 h from here, and two days from the first of the mist",
@@ -190,13 +190,13 @@ PRIMING: list[tuple[str, Action, Shown]] = [
             "step_number": 7,
             "seconds_left": 24 * 3600,
             "opens_at": (FRI, 9, 25),
-            "shuts_at": (SAT, 8, 40),
+            "closes_at": (SAT, 8, 40),
         },
     ),
     ("what is left is binned", _do("bin", THU, 9, 30, by="Mo", pot="A"), {"state": "wet"}),
     ("no longer wet, far from dry", _wait(THU, 9, 40), {"state": "wait"}),
     ("a minute under 24 h", _wait(FRI, 9, 24), {"state": "wait", "seconds_left": 60}),
-    ("24 h from the last face", _wait(FRI, 9, 30), {"state": "try it", "seconds_left": -300}),
+    ("24 h from the last face", _wait(FRI, 9, 30), {"state": "test", "seconds_left": -300}),
     (
         "not yet, says Mo: waiting wins",
         _do("not-yet", FRI, 9, 30, by="Mo", minutes=120),
@@ -219,7 +219,7 @@ TOP_COATS: list[tuple[str, Action, Shown]] = [
     (
         "the first aerosol coat, by two painters",
         _do("begin", FRI, 9, 45, **{"with": "Mo"}),
-        {"state": "in hand", "painter": "Kit, Mo", "faces_open": FACES},
+        {"state": "working", "painter": "Kit, Mo", "faces_open": FACES},
     ),
     (
         "its last face; its hour runs from its first",
@@ -229,20 +229,20 @@ TOP_COATS: list[tuple[str, Action, Shown]] = [
             "step": "Aerosol top coat 2",
             "seconds_left": 480,
             "opens_at": (FRI, 10, 20),
-            "shuts_at": (FRI, 10, 45),
+            "closes_at": (FRI, 10, 45),
         },
     ),
-    ("flashed off", _wait(FRI, 10, 19), {"state": "try it", "seconds_left": -60}),
+    ("flashed off", _wait(FRI, 10, 19), {"state": "test", "seconds_left": -60}),
     ("it strings no more, says Mo", _do("pass", FRI, 10, 19, by="Mo"), {"state": "open"}),
     (
         "the second aerosol coat",
         _do("begin", FRI, 10, 20, by="Mo"),
-        {"state": "in hand", "step_number": 8, "painter": "Mo"},
+        {"state": "working", "step_number": 8, "painter": "Mo"},
     ),
     (
         "the other painter joins",
         _do("join", FRI, 10, 22, by="Kit"),
-        {"state": "in hand", "painter": "Mo, Kit"},
+        {"state": "working", "painter": "Mo, Kit"},
     ),
     (
         "its last face",
@@ -252,26 +252,26 @@ TOP_COATS: list[tuple[str, Action, Shown]] = [
     (
         "it may be touched up until an hour after the first face",
         _wait(FRI, 10, 50),
-        {"state": "open", "shuts_at": (FRI, 11, 20)},
+        {"state": "open", "closes_at": (FRI, 11, 20)},
     ),
-    ("soon no more", _wait(FRI, 11, 10), {"state": "shuts", "seconds_left": 600}),
+    ("soon no more", _wait(FRI, 11, 10), {"state": "closing", "seconds_left": 600}),
     (
         "the forbidden middle: until 48 h after the last face",
         _wait(FRI, 11, 20),
-        {"state": "shut", "opens_at": (SUN, 10, 35)},
+        {"state": "keep off", "opens_at": (SUN, 10, 35)},
     ),
 ]
 
 CURING: list[tuple[str, Action, Shown]] = [
     ("from here on it only cures", _wait(SUN, 10, 40), {"state": "cure", "step": "Cure"}),
-    ("the time of the sheet is over", _wait(CURED_FOR_SURE, 9, 0), {"state": "try it"}),
+    ("the time of the sheet is over", _wait(CURED_FOR_SURE, 9, 0), {"state": "test"}),
     (
         "the thumbnail leaves a mark, says Mo",
         # A tenth of the sheet's seven days is 17 h: the keypad offers 8 h and this.
         _do("not-yet", CURED_FOR_SURE, 9, 0, by="Mo", minutes=24 * 60),
         {"state": "cure", "seconds_left": 24 * 3600},
     ),
-    ("a day on", _wait(CURED_FOR_SURE + 1, 9, 0), {"state": "try it", "seconds_left": 0}),
+    ("a day on", _wait(CURED_FOR_SURE + 1, 9, 0), {"state": "test", "seconds_left": 0}),
     (
         "no mark, says Kit, five minutes after trying it",
         _do("pass", CURED_FOR_SURE + 1, 9, 40, ago_min=5),

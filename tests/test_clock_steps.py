@@ -312,7 +312,7 @@ def test_summer_time_and_new_year_are_nothing(
     with begun_before(turn, before, tmp_path, fake) as (data, window, lead_s):
         # Minutes in hand, not an hour.
         picture = window.wait_until(
-            lambda p: after in p and re.search(r"IN HAND.* [0-5]\d:\d\d", p) is not None,
+            lambda p: after in p and re.search(r"WORKING.* [0-5]\d:\d\d", p) is not None,
             lead_s + PATIENCE_S,
         )
         assert "CLOCK" not in picture
@@ -333,7 +333,7 @@ def begun_before(
         data = folder / f"{lead_s}.db"
         begin_a_wash(data, fake)
         with terminal(data, **SMALL, **fake.environment) as window:
-            if before in window.wait_until(lambda p: "IN HAND" in p):
+            if before in window.wait_until(lambda p: "WORKING" in p):
                 yield data, window, lead_s
                 return
     raise AssertionError(f"too slow to begin {lead_s} s before {turn}")
@@ -381,7 +381,7 @@ def switched_off(tmp_path: Path, fake: FakeTime) -> Path:
 
 def in_hand_for(picture: str, span: timedelta) -> bool:
     """Whether stand 1 shows it, as near as its number goes: over a hundred hours whole ones."""
-    found = re.search(r"IN HAND.* >?(\d+)([:hd])(\d\d)", picture)
+    found = re.search(r"WORKING.* >?(\d+)([:hd])(\d\d)", picture)
     if found is None:
         return False
     big_s, small_s = {":": (60, 1), "h": (3600, 60), "d": (86400, 3600)}[found[2]]

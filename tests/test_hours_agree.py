@@ -308,7 +308,7 @@ async def stand_page(scene: Scene) -> Shown:
 
 async def page_look_ahead(scene: Scene) -> Shown:
     told = await picture(scene, lambda: StandPage("1"))
-    return told, [f"if begun {scene.kind.opens.words}:"]
+    return told, [f"if started {scene.kind.opens.words}:"]
 
 
 async def refusal(scene: Scene) -> Shown:
@@ -337,12 +337,12 @@ async def status(scene: Scene) -> Shown:
 
 async def status_json(scene: Scene) -> Shown:
     opens, closes = scene.kind.opens.utc, scene.kind.closes().utc
-    return scene.run("status", "--json"), [f'"opens_at": "{opens}"', f'"shuts_at": "{closes}"']
+    return scene.run("status", "--json"), [f'"opens_at": "{opens}"', f'"closes_at": "{closes}"']
 
 
 async def ahead(scene: Scene) -> Shown:
     opens = scene.kind.opens.words
-    found = [f"if begun {opens}:", f"NO: too soon (opens {opens}, in"]
+    found = [f"if started {opens}:", f"NO: too soon (opens {opens}, in"]
     return scene.run("ahead", "--tag", "1"), found
 
 
@@ -372,13 +372,13 @@ async def job_record(scene: Scene) -> Shown:
 
 async def job_record_json(scene: Scene) -> Shown:
     told = json.loads(sheet_json(sheet(scene)))["sheet"]
-    hours = [in_utc(told[key]) for key in ("opens_at", "shuts_at")]
+    hours = [in_utc(told[key]) for key in ("opens_at", "closes_at")]
     return str(hours), [scene.kind.opens.utc, scene.kind.closes().utc]
 
 
 async def calendar_file(scene: Scene) -> Shown:
     kind = scene.kind
-    return events(scene), [f"opens {kind.opens.utc}", f"shuts {kind.closes().utc}"]
+    return events(scene), [f"opens {kind.opens.utc}", f"closes {kind.closes().utc}"]
 
 
 async def far_view(scene: Scene) -> Shown:
@@ -558,7 +558,7 @@ def test_status_never_shows_an_opening_too_early_or_a_closing_too_late(
     kind: str, scene: Callable[[str, str], Scene]
 ) -> None:
     file = json.loads(scene(kind, "waiting").run("status", "--json"))["stands"][0]
-    opens, closes = (datetime.fromisoformat(file[key]) for key in ("opens_at", "shuts_at"))
+    opens, closes = (datetime.fromisoformat(file[key]) for key in ("opens_at", "closes_at"))
     exact = KINDS[kind].opens_at
     assert exact <= opens < exact + timedelta(minutes=5)
     assert CLOSES - timedelta(minutes=5) < closes <= CLOSES

@@ -175,7 +175,7 @@ async def in_this_process(shop: Shop, clock: ManualClock, profile: Profile) -> l
         # A second 0 at once would ask for a tag.
         clock.hold(5)
         await hands.press("0 / 2 + 1 7 . 9 enter 4 8 enter 1 6 enter 0")
-        assert "air 17.9 C  48 %  metal 16 C" in hands.picture()
+        assert "air 17.9 C  48 %  surface 16 C" in hands.picture()
     return hands.stages
 
 

@@ -25,9 +25,9 @@ PRESSES = [
     ("\r", lambda p: "(Enter: the next free one)" in p),
     ("\r", lambda p: "its zinc" in p),
     ("0", lambda p: "OPEN" in p and "Frame" in p),
-    ("+", lambda p: "IN HAND" in p),
+    ("+", lambda p: "WORKING" in p),
     ("+", lambda p: "2/9" in p),
-    ("/", lambda p: "trouble" in p and "hold it" in p),
+    ("/", lambda p: "menu" in p and "hold it" in p),
     ("1", lambda p: "why?" in p),
     ("1", lambda p: "HOLD" in p),
 ]
@@ -67,7 +67,7 @@ def test_after_a_power_cut_the_bench_is_as_it_was(data: Path, upto: int) -> None
         window.kill()
     committed = [n for n in WRITTEN if n <= upto]
     with terminal(data) as window:
-        picture = window.wait_until(lambda p: "at the keys" in p and "6  EMPTY" in p)
+        picture = window.wait_until(lambda p: "painter: " in p and "6  EMPTY" in p)
         if committed:
             seen = PRESSES[WRITTEN[max(committed)] - 1][1]
             assert seen(picture)

@@ -28,7 +28,7 @@ def test_each_window_shows_what_is_done_at_the_other(today: Path) -> None:
     with terminal(today) as here, terminal(today) as there:
         there.wait_until(lambda p: "6  EMPTY" in p)
         press_through(here, 8)
-        there.wait_until(lambda p: "IN HAND" in p and "Frame" in p)
+        there.wait_until(lambda p: "WORKING" in p and "Frame" in p)
         # Looked at for long enough: what changes under the finger is refused.
         for key in ("1", "0", "1"):
             there.press(key)

@@ -203,7 +203,7 @@ def test_mon_1000_a_cool_shop_gives_the_epoxy_pot_no_longer_life(week: Week) -> 
 
 
 def opening_by_hand() -> datetime:
-    """16 h at 20 C, 24 h at 10 C; 18 C until the shop shuts at 17:30, 11 C after that."""
+    """16 h at 20 C, 24 h at 10 C; 18 C until the shop closes at 17:30, 11 C after that."""
 
     def hours_at(temp_c: float) -> float:
         inverse = [1 / (t + 273.15) for t in (10.0, 20.0, temp_c)]
@@ -215,7 +215,7 @@ def opening_by_hand() -> datetime:
     return moment(MON, 17, 30) + timedelta(hours=night_h)
 
 
-def test_mon_1025_the_epoxy_opens_after_the_cold_night_and_shuts_without_credit_for_it(
+def test_mon_1025_the_epoxy_opens_after_the_cold_night_and_closes_without_credit_for_it(
     week: Week,
 ) -> None:
     week.to(MON, 10, 25)
@@ -240,9 +240,9 @@ def test_mon_1130_two_brackets_with_fish_eyes_are_a_lot_of_their_own(week: Week)
     assert (week.part("4").count, week.part("4b").count) == (12, 2)
     assert (week.part("4").stand, week.part("4b").stand) == (4, 5)
     assert (week.part("4").rework, week.part("4b").rework) == ("", "fish-eye")
-    assert week.next_step("4b") == "put right"
+    assert week.next_step("4b") == "repair"
     again = [r.step.name for r in week.part("4b").steps if r.status == "todo"]
-    assert again[:3] == ["put right", "Epoxy primer", "Two-pack gloss 1"]
+    assert again[:3] == ["repair", "Epoxy primer", "Two-pack gloss 1"]
     assert week.state("4") == before, "the other twelve keep their clock"
 
 
@@ -262,7 +262,9 @@ def test_wed_0900_the_front_is_to_be_rinsed_from_ten_to_fifteen_minutes(week: We
     week.to(WED, 9, 10)
     assert week.state("1").word == "RINSE"
     part, clocks = week.part("1"), week.placed("1").clocks
-    assert Placed(part, clocks).state(moment(WED, 9, 15)).word == "LATE", "had nobody rinsed it"
+    assert Placed(part, clocks).state(moment(WED, 9, 15)).word == "RINSE NOW", (
+        "had nobody rinsed it"
+    )
 
 
 def test_wed_1100_rinsed_and_tilted_it_dries_overnight(week: Week) -> None:
@@ -274,7 +276,7 @@ def test_wed_1100_rinsed_and_tilted_it_dries_overnight(week: Week) -> None:
     assert done.step.name == "Rinse, dry overnight"
     assert state.opens.at == moment(THU, 1, 0), "14 h from 11:00, at 20 C throughout"
     week.to(THU, 7, 30)
-    assert week.state("1").word == "TRY IT"
+    assert week.state("1").word == "TEST"
 
 
 def test_thu_0800_etch_primer_from_its_first_face_to_its_last(week: Week) -> None:
@@ -296,7 +298,7 @@ def test_thu_1230_at_lunch_no_window_is_about_to_shut(week: Week) -> None:
     view = week.to(THU, 12, 30)
     now = week.clock.now()
     assert week.state("1").word == "WAIT"
-    assert {want.word for want in view.wants(now)} == {"TRY IT"}, "the brackets' primer, no more"
+    assert {want.word for want in view.wants(now)} == {"TEST"}, "the brackets' primer, no more"
     assert "1" not in {want.tag for want in view.wants(now)}
 
 
@@ -306,7 +308,7 @@ def test_fri_0930_24_h_after_the_last_face_somebody_has_to_try_it(week: Week) ->
     assert isinstance(too_soon, Refusal)
     assert "opens ~old 09:25?" in str(too_soon)
     week.to(FRI, 9, 30)
-    assert week.state("1").word == "TRY IT"
+    assert week.state("1").word == "TEST"
     untested = steps.begin(week.shop, 1, "Kit")
     assert isinstance(untested, Refusal)
     assert "nobody has passed the test" in str(untested)
@@ -338,14 +340,14 @@ def test_fri_1045_the_second_coat_is_open_to_1120_then_shut_to_sunday(week: Week
     assert (state.word, state.closes.at) == ("OPEN", moment(FRI, 11, 20))
     week.to(FRI, 11, 20)
     state = week.state("1")
-    assert (state.word, state.opens.at) == ("SHUT", moment(SUN, 10, 45))
+    assert (state.word, state.opens.at) == ("KEEP OFF", moment(SUN, 10, 45))
 
 
 def test_at_the_weekend_it_stays_shut_with_nobody_in_and_opens_on_sunday(week: Week) -> None:
     for when in ((FRI, 17, 30), (SAT, 12, 0), (SUN, 10, 44)):
         week.to(*when)
         state = week.state("1")
-        assert (state.word, state.opens.at) == ("SHUT", moment(SUN, 10, 45)), when
+        assert (state.word, state.opens.at) == ("KEEP OFF", moment(SUN, 10, 45)), when
     week.to(SUN, 10, 45)
     assert week.state("1").word == "CURE"
 

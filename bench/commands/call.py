@@ -68,7 +68,8 @@ class Call:
         names = look(self.shop).painters
         if len(names) == 1:
             return names[0]
-        return Refusal("who did it is not said", "", f"add --by and one of {', '.join(names)}")
+        choices = " or ".join(f"--by {name}" for name in names)
+        return Refusal("the painter is not named", "", choices)
 
 
 @dataclass(frozen=True)

@@ -53,7 +53,7 @@ class Command:
 
     @property
     def is_forwarded(self) -> bool:
-        """Say whether its target is an action of the shop itself."""
+        """Say whether its target is an action of the shop."""
         return self.target.startswith("bench.shop.")
 
     def function(self) -> Callable[..., Any]:

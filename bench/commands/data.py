@@ -34,7 +34,7 @@ DATA = Group("the data", (
     Command(
         "restore", "replace the data by a backup; what was there is kept beside it",
         (option("file", metavar="FILE", help="see: paintbench backups"),
-         option("--yes", action="store_true", help="although lines would be missing")),
+         option("--yes", action="store_true", help="restore even if newer entries are lost")),
         "bench.commands.keeping:restore", "places",
         ("restore backups/shop-20260312T143000Z.db",)),
     Command(

@@ -12,7 +12,7 @@ from typing import BinaryIO
 from bench.process.refusal import Refusal
 
 STANDARD = "-"
-"""In the place of a file: the standard output, or input."""
+"""Instead of a file: the standard output, or input."""
 
 CHUNK_BYTES = 1 << 16
 

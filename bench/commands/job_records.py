@@ -67,7 +67,7 @@ RECORDS = Group("job records and log", (
     Command(
         "undo", "undo the last action, by anyone; or one of the last ten minutes",
         (option("--line", metavar="N", type=quantities.whole("a line's number"),
-                help="its number in the log, where nothing hangs on it; else the last"),),
+                help="its number in the log, where no later entry depends on it; else the last"),),
         "bench.commands.correcting:take_back",
         examples=("undo --by Una", "undo --line 812 --by Una")),
     Command(

@@ -137,7 +137,7 @@ PARTS = Group("parts on their stands", (
         examples=("begin 3 --by Una", "begin 3 --ago 10min --with Bo --by Una",
                   'begin 8 --override window-missed="tested on the coupon" --by Una')),
     Command(
-        "finish", "finish a face, a zone or the step in hand",
+        "finish", "finish a face, a zone or the current step",
         (on_part, AGO,
          option("--mark", metavar="NAME", default="", help="one face or zone"),
          option("--all-faces", action="store_true", help="every face that is still open"),

@@ -98,7 +98,7 @@ PEOPLE = Group("people and equipment", (
         "take", "take a part that nobody is on", (on_part,), "bench.shop.sharing:take_part",
         examples=("take 10 --by Una",)),
     Command(
-        "join", "join the step in hand as the second painter", (on_part,),
+        "join", "join the current step as the second painter", (on_part,),
         "bench.shop.trouble:join",
         examples=("join 2 --by Una",)),
     Command(
@@ -125,7 +125,7 @@ PEOPLE = Group("people and equipment", (
         "bench.shop.equipment:take",
         examples=("equipment take gun-1 --by Una",)),
     Command(
-        "equipment give-back", "give it back, also for somebody who forgot", (THING, AGO),
+        "equipment give-back", "return equipment, also for somebody who forgot", (THING, AGO),
         "bench.shop.equipment:give_back",
         examples=("equipment give-back air-fed-set --ago 5min --by Bo",)),
     Command(
@@ -133,9 +133,9 @@ PEOPLE = Group("people and equipment", (
         "bench.shop.equipment:ask_for",
         examples=("equipment ask gun-2 --by Bo",)),
     Command(
-        "equipment ask-no-more", "stop waiting for it", (THING,),
+        "equipment unask", "leave the queue", (THING,),
         "bench.shop.equipment:ask_no_more",
-        examples=("equipment ask-no-more air-fed-set --by Bo",)),
+        examples=("equipment unask air-fed-set --by Bo",)),
     Command(
         "equipment add", "add equipment",
         (option("name", metavar="NAME", help='"Second gun"'),
@@ -171,7 +171,7 @@ PEOPLE = Group("people and equipment", (
         "handover", "print what the next shift should know",
         target="bench.commands.reports.handover:handover", kind="reads", examples=("handover",)),
     Command(
-        "leave", "hand over and go home", (), "bench.shop.handover:leave",
+        "leave", "sign out: hand over and go home", (), "bench.shop.handover:leave",
         examples=("leave --by Una",)),
     Command(
         "come-in", "sign in again after leaving", (), "bench.shop.handover:come_in",

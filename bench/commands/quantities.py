@@ -32,7 +32,7 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True)
 class Number(Generic[Value]):
-    """A reader of what may begin with a minus, as -5C; argparse would take that for an option."""
+    """A reader of what starts with a minus, as -5C; argparse would take that for an option."""
 
     read: Callable[[str], Value]
 

@@ -251,7 +251,7 @@ def _reader_gone(out: TextIO) -> int:
 
 
 def _faulted(fault: Exception, place: str, console: Console) -> int:
-    """One line for whoever is at the keys, the rest into a file for whoever mends it."""
+    """One line for whoever is signed in, the rest into a file for whoever mends it."""
     when = console.clock.now().isoformat()
     kept = write_fault(f"{when}\n{''.join(traceback.format_exception(fault))}\n", place)
     where = f"; what happened is in {kept}" if kept else ""

@@ -72,12 +72,12 @@ STOCK = Group("tins and stock", (
         "bench.shop.tins:bin_tin",
         examples=("tin bin 7 --left 30ml --by Una",)),
     Command(
-        "tin right", "correct what was written down of a tin",
+        "tin right", "correct the record of a tin",
         (TIN,
          option("--batch", metavar="BATCH", help="the number on it"),
          option("--size", dest="size_ml", metavar="AMOUNT", type=VOLUME, help="500ml"),
          USE_BY, PRICE,
-         option("--not-opened", action="store_true", help="its lid was never lifted")),
+         option("--not-opened", action="store_true", help="not opened after all")),
         "bench.shop.tins:put_tin_right",
         examples=("tin right 7 --batch ZA-88 --by Una",)),
     Command(

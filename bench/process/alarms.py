@@ -1,13 +1,13 @@
 """What raises an alarm, what comes first, and when an answered one comes back.
 
 Six words of a stand alarm, work in hand for unusually long, BIN of a pot, a gun with two-pack paint
-in it shortly before it is to be flushed and again when it should have been, and COLD: a coat not
+in it shortly before it must be flushed and again when it should have been, and COLD: a coat not
 yet through its wait that is under its minimum or through the dew point. Harm orders them, never the
 time that is left.
 What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
 its line says so), and the end of the clearance time (there only "too early" does harm, and the
 bench must not be what tells somebody to take a mask off). A hold stops the nagging, not the clocks:
-its word is HOLD, and only a wash goes on as RINSE or LATE.
+its word is HOLD, and only a wash goes on as RINSE or RINSE NOW.
 """
 
 from __future__ import annotations
@@ -33,25 +33,25 @@ from bench.process.pots import FLUSH_SOON_S, Gun, Pot, pot_word
 from bench.process.state import HARM, StandState, shut_before, soon, span_at
 from bench.process.windows import Span
 
-ALARMS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "SHUT", "TRY IT")
+ALARMS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "KEEP OFF", "TEST")
 """The words of stands and pots that alarm, most harm first."""
 
-RUINING = ("LATE", "BIN")
+RUINING = ("RINSE NOW", "BIN")
 """Being ruined now: dangerous if late."""
 
 AGAIN_S: Mapping[str, float] = {
-    "LATE": 2 * 60,
+    "RINSE NOW": 2 * 60,
     "BIN": 2 * 60,
     "RINSE": 2 * 60,
-    "SHUTS": 10 * 60,
+    "CLOSING": 10 * 60,
     "GUN": 10 * 60,
     "COLD": 30 * 60,
-    "TRY IT": 30 * 60,
-    "IN HAND": 60 * 60,
+    "TEST": 30 * 60,
+    "WORKING": 60 * 60,
 }
 """How long after its answer an alarm comes back if nothing was done (common practice, no source).
 
-KEY IT and SHUT are answered once: the window is gone already, and waiting makes it no worse.
+ABRADE and KEEP OFF are answered once: the window is gone already, and waiting makes it no worse.
 """
 
 JUST_ASKED_S = 10 * 60
@@ -64,10 +64,10 @@ AWAY_S = 10 * 60
 
 @dataclass(frozen=True)
 class Cause:
-    """What an alarm is told apart by: whose clock, its word, and the instant that clock began.
+    """What sets one alarm apart: whose clock, its word, and the instant that clock began.
 
     The clock's beginning and not the hour it ran out: that hour moves with every new reading, and a
-    window that shuts a minute sooner than thought is no second alarm.
+    window that closes a minute sooner than thought is no second alarm.
     """
 
     who: str
@@ -141,7 +141,7 @@ def alarming(
         if state.word in ALARMS and not _is_quiet(part, state, now):
             ranked.append((harm_of(state, now), _alarm(part, state, now)))
         since = (asked or {}).get(part.tag)
-        if state.word == "IN HAND" and since is not None and now >= since:
+        if state.word == "WORKING" and since is not None and now >= since:
             ranked.append((harm_of(state, now), _lingers(part, state, since, now)))
     for pot in pots:
         if pot_word(pot, now) == "BIN" and pot.bin_by is not None:
@@ -164,11 +164,11 @@ def alarming(
 
 def _is_quiet(part: Part, state: StandState, now: datetime) -> bool:
     """Whether a word that alarms does not: nothing was missed, or the test was only just asked."""
-    if state.word == "SHUT":
-        # A window went by only where a coat was to go on: else SHUT is how the sheet goes on.
+    if state.word == "KEEP OFF":
+        # A window went by only where a coat was to go on: else KEEP OFF is how the sheet goes on.
         return state.missed is None
     done = part.clock_step()
-    asked_at = done.last_at if done is not None and state.word == "TRY IT" else None
+    asked_at = done.last_at if done is not None and state.word == "TEST" else None
     if asked_at is None or state.target != asked_at:
         return False
     return now < asked_at + timedelta(seconds=JUST_ASKED_S)
@@ -178,7 +178,7 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
     done = part.clock_step()
     since = _since(state, now)
     who, clock_began = f"tag {part.tag}", (done.last_at if done else None) or since
-    if state.word == "TRY IT" and shut_before([span for span in state.spans if _over(span, now)]):
+    if state.word == "TEST" and shut_before([span for span in state.spans if _over(span, now)]):
         who += " after its closed middle"
     if state.zone:
         record = part.current()
@@ -188,7 +188,7 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
 
 
 def _is_cold(part: Part, stretch: Cold, now: datetime) -> Alarm:
-    """A fresh coat in the cold. Its hour begins anew with a reading, the coat's clock does not."""
+    """A fresh coat in the cold. Its hour starts again with a reading, the coat's clock does not."""
     current, done = part.current(), part.clock_step()
     coat = current if current is not None and current.status == "in hand" else done
     since = stretch.begins.at
@@ -213,9 +213,9 @@ def _since(state: StandState, now: datetime) -> datetime:
     if state.word == "RINSE":
         return state.opens.at if state.opens else now
     here = span_at(state.spans, now)
-    if state.word == "SHUTS" and here is not None and here.end is not None:
+    if state.word == "CLOSING" and here is not None and here.end is not None:
         return max(here.start, here.end - soon(here))
-    if state.word == "SHUT" and here is not None:
+    if state.word == "KEEP OFF" and here is not None:
         return here.start
     return state.target or now
 
@@ -227,7 +227,7 @@ def watched(
 
     holding: what ``alarming`` found. at_s: the counter that never jumps. gone_s: for how long
     nobody was there, None while somebody is. An answer is forgotten when its alarm holds no longer,
-    so the same word reached anew is a new alarm.
+    so the same word reached again is a new alarm.
     """
     held = {alarm.cause for alarm in holding}
     answered_s = {cause: s for cause, s in known.answered_s.items() if cause in held}

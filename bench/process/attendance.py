@@ -38,7 +38,7 @@ def time_attended(hours: Hours, start: datetime, end: datetime) -> timedelta:
 
 
 def nobody_in(hours: Hours, now: datetime) -> Stay | None:
-    """From when to when nobody is in next: from now or the next closing to the next opening.
+    """From when to when the shop is closed next: from now or the next closing to the next opening.
 
     None where somebody always is. Where the shop does not open for sixty days it ends then.
     """

@@ -41,7 +41,7 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
 
 def stalled_words(stalled_s: float, basis: str) -> str:
     """How long nothing ages, and why."""
-    why = "too cold for its figures" if basis == "none" else "under its least C"
+    why = "too cold for its figures" if basis == "none" else "below its minimum C"
     return f"at a standstill for {span_words(stalled_s)} of it, {why}"
 
 
@@ -49,9 +49,9 @@ def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
     if reading is None:
         mark = doubt_mark(not hours.typed)
         return f"the shop's usual {hours.day_c:g}{mark} C, nobody read a thermometer"
-    where = f"air {reading.air_c:g} C (metal not read)"
+    where = f"air {reading.air_c:g} C (surface not read)"
     if reading.metal_c is not None:
-        where = f"metal {reading.metal_c:g} C"
+        where = f"surface {reading.metal_c:g} C"
     age = now - reading.at
     old = "OLD, " if is_old(reading.at, now) else ""
     return f"{where} read {old}{span_words(age.total_seconds())} ago"

@@ -122,7 +122,7 @@ class Surroundings:
         return self.readings[first : bisect_right(self.readings, until, key=_read_at)]
 
     def with_more(self, more: Iterable[Reading]) -> Surroundings:
-        """With readings that came since, late ones too: drawn anew is only what they change."""
+        """With readings that came since, late ones too: drawn again is only what they change."""
         added, before = sorted(more, key=_read_at), Readings.of(self.readings)
         if not added:
             return self

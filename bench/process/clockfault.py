@@ -160,15 +160,15 @@ def _why_not(now: datetime, carried: datetime, far: timedelta) -> str:
 
 
 def _too_old() -> str:
-    return "this program was not made yet then"
+    return "earlier than this software"
 
 
 def _earlier() -> str:
-    return "it is earlier than the last thing written down"
+    return "it is earlier than the last entry"
 
 
 def _too_late(gap: timedelta) -> str:
-    return f"nothing was written down for {_days(gap)} days before"
+    return f"no entry for {_days(gap)} days before"
 
 
 def _days(gap: timedelta) -> int:
@@ -188,16 +188,16 @@ def answered(kept: Kept, told: Told, at: datetime) -> Kept:
 
 
 def moved(before: Kept, after: Kept) -> timedelta:
-    """By how much the shop's time was put forward; nought where nobody would notice.
+    """By how much the shop's time was put forward; 0 where nobody would notice.
 
-    What was written down under this start is to be moved as much: its elapsed time stays.
+    What was written down under this start must be moved as much: its elapsed time stays.
     """
     step = after.started - before.started
     return step if abs(step) > STEP else timedelta(0)
 
 
 def moves_all(after: Kept) -> bool:
-    """Whether the older clocks are to be moved too.
+    """Whether the older clocks must be moved too.
 
     They run on by the clock, since no counter knows how long the computer was off: when it comes
     up behind and is then set right, its earlier lines were right all the time. Only if by the new

@@ -220,5 +220,5 @@ def _broken(limit: Limit, words: str, *, by_air: bool) -> Refusal:
     """A limit that is broken, as the sum tells it: what was read, then what would be right."""
     read, _, remedy = words.partition(": ")
     if by_air and limit in ("dew point", "cold"):
-        read += "; metal not read, air taken for it"
+        read += "; surface not read, air taken for it"
     return LIMITS[limit].refuses("outside its limits", read, remedy)

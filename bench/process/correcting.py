@@ -99,7 +99,7 @@ def _no_edge(record: StepRecord, edge: StepEdge, mark: str) -> Refusal | None:
 
 
 def _not_yet(record: StepRecord, edge: StepEdge, mark: str | None) -> Refusal:
-    words = "has not begun" if edge == "first" else "is not over"
+    words = "has not started" if edge == "first" else "is not over"
     return Refusal(f"{mark or record.step.name} {words} yet", "", "there is no hour to correct")
 
 

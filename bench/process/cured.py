@@ -83,9 +83,7 @@ def _rests_on(
         return "it is colder than any estimate from its data sheet goes: type a figure for the cold"
     if span is None or full_cure is None:
         least = product.limits.metal_least_c
-        return (
-            f"it is colder than the product's least of {least:g}{product.doubt} C: it does not cure"
-        )
+        return f"colder than the product's minimum of {least:g}{product.doubt} C: it does not cure"
     if cure.not_before is not None and full_cure.at == cure.not_before:
         return "a painter tried it and said not yet"
     told = f"the full-cure time of {product.name}, {full_cure.figure_words}"

@@ -18,19 +18,19 @@ LEAST_WIDTH, MOST_WIDTH = 24, 400
 """Two hours to a cell at the least: narrower, opening and shutting run together."""
 
 SOMEBODY_IN, NOBODY_IN, NIGHT = "=", "-", ":"
-OPENS, SHUTS, TRY_IT, BIN = "[", "]", "?", "x"
+OPENS, CLOSES, TEST, BIN = "[", "]", "?", "x"
 SIGNS = {
-    SOMEBODY_IN: "in hours",
-    NOBODY_IN: "out of hours",
+    SOMEBODY_IN: "shop open",
+    NOBODY_IN: "closed",
     NIGHT: "night",
     OPENS: "opens",
-    SHUTS: "closes",
-    TRY_IT: "try it",
+    CLOSES: "closes",
+    TEST: "test",
     BIN: "bin pot",
 }
 """What each sign means."""
 
-_PRESSING = (BIN, SHUTS, TRY_IT, OPENS)
+_PRESSING = (BIN, CLOSES, TEST, OPENS)
 """Of two signs in one cell the first of these is shown."""
 
 NIGHT_FROM, NIGHT_TO = time(20), time(6)
@@ -58,7 +58,7 @@ def signs_of(part: Part, clocks: Clocks, pots: Iterable[Pot], now: datetime) -> 
     own = [pot for pot in pots if record.step.product and pot.product == record.step.product]
     found += [Sign(pot.end, BIN) for pot in own if pot.end is not None]
     if stand_state(part, clocks, now).test:
-        found.append(Sign(clocks.fixed(now, "opening"), TRY_IT))
+        found.append(Sign(clocks.fixed(now, "opening"), TEST))
     ahead = [sign for sign in found if timedelta(0) <= sign.edge.at - now < SHOWN]
     return tuple(sorted(ahead, key=lambda sign: (sign.edge.shown, _PRESSING.index(sign.sign))))
 
@@ -74,16 +74,16 @@ def _of_the_step(part: Part, clocks: Clocks, now: datetime) -> Iterator[Sign]:
                     timedelta(seconds=s) for s in (record.step.least_s, record.step.most_s)
                 )
                 yield Sign(clocks.fixed(mark.begun_at + least, "opening"), OPENS)
-                yield Sign(clocks.fixed(mark.begun_at + most, "closing"), SHUTS)
+                yield Sign(clocks.fixed(mark.begun_at + most, "closing"), CLOSES)
         return
     for turn in clocks.turns(now):
         if turn.edge.side == "opening":
             test = record.step.kind != "cure" and untested(part, clocks.spans, turn.place + 1)
-            yield Sign(turn.edge, TRY_IT if test else OPENS)
+            yield Sign(turn.edge, TEST if test else OPENS)
         elif record.step.kind in ("coat", "cure"):
-            yield Sign(turn.edge, SHUTS)
+            yield Sign(turn.edge, CLOSES)
     if clocks.cure is not None and (cured := clocks.edge(clocks.cure, now)):
-        yield Sign(cured, TRY_IT)
+        yield Sign(cured, TEST)
 
 
 def day_strip(signs: Iterable[Sign], hours: Hours, start: datetime, width: int) -> tuple[str, str]:

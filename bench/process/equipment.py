@@ -1,7 +1,7 @@
 """Things that one painter holds at a time, who waits for them, and the compressor's air.
 
 A step names what it needs by kind. Beginning it takes a free one of each, finishing it gives them
-back. The compressor stands in its corner: what draws on it is reckoned together, and it is taken
+back. The compressor stands in its corner: what draws on it is calculated together, and it is taken
 only by somebody who wants it alone.
 """
 
@@ -186,7 +186,7 @@ def training_caution(
 def _none_there(product: Product | None) -> Refusal:
     read = f"{product.name}: isocyanate" if product and product.isocyanate else "the step names it"
     right = "write it down first (/ then equipment), or paintbench equipment usual"
-    return rules.NO_AIR_FED_MASK.refuses("no air-fed set is written down here", read, right)
+    return rules.NO_AIR_FED_MASK.refuses("no air-fed mask is recorded here", read, right)
 
 
 def taken(things: Sequence[Equipment], now: datetime) -> Refusal:
@@ -195,7 +195,7 @@ def taken(things: Sequence[Equipment], now: datetime) -> Refusal:
     if len(things) > 1:
         rule = f"every {things[0].kind} is taken"
     held = " and ".join(held_words(thing, now) for thing in things)
-    remedy = "wait, or ask for it; forgotten: give it back"
+    remedy = "wait, or ask for it; left booked out: return it"
     if things[0].kind == AIR_FED:
         return rules.AIR_TAKEN.refuses(rule, held, remedy)
     return rules.TAKEN.refuses(rule, held, remedy, things[0].kind)
@@ -204,7 +204,7 @@ def taken(things: Sequence[Equipment], now: datetime) -> Refusal:
 def asked_first(thing: Equipment) -> Refusal:
     """It is free, but not for everybody."""
     who = thing.queue[0]
-    rule, right = f"{who} asked for the {thing.called} first", f"{who} takes it, or asks no more"
+    rule, right = f"{who} is next for the {thing.called}", f"{who} takes it, or leaves the queue"
     if thing.kind == AIR_FED:
         return rules.AIR_ASKED_FOR.refuses(rule, "", right)
     return rules.ASKED_FOR.refuses(rule, "", right, thing.kind)
@@ -254,7 +254,7 @@ def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
 
 
 def air_caution(air: AirUse, units: ShopUnits = METRIC) -> str:
-    """What is to be said where everything in use wants more than there is; empty where it does."""
+    """What must be said where everything in use wants more than there is; empty where it does."""
     return f"short of air: {air_sum(air, units)}" if air.short else ""
 
 
@@ -288,7 +288,7 @@ def waits_words(thing: Equipment) -> str:
 def now_words(
     thing: Equipment, now: datetime, until: datetime | None = None, units: ShopUnits = METRIC
 ) -> str:
-    """What is to be known of it on one line. until: when its step will about be over."""
+    """What there is to know of it on one line. until: when its step will about be over."""
     told = [held_words(thing, now, until) if thing.holder else "free", waits_words(thing)]
     if thing.gives_l_min is not None:
         given = figures(thing.gives_l_min, "l/min", units)
@@ -297,5 +297,5 @@ def now_words(
 
 
 def next_in_line(thing: Equipment) -> str:
-    """Who is to be told that it is free; empty while it is held or nobody waits."""
+    """Whom to tell that it is free; empty while it is held or nobody waits."""
     return thing.queue[0] if thing.queue and not thing.holder else ""

@@ -82,7 +82,7 @@ def sections(
             "EQUIPMENT",
             tuple(f"{t.name}: {now_words(t, now, units=units)}" for t in shared),
         ),
-        Section("TAKEN", tuple(_taken(parts))),
+        Section("PARTS BOOKED OUT", tuple(_taken(parts))),
         Section("NOTES", tuple(_note(note, now) for note in notes)),
     )
 
@@ -116,7 +116,7 @@ def _unfinished(parts: Iterable[Standing], now: datetime) -> Iterator[str]:
         since = f", begun {clock_words(record.first_at, now)}" if record.first_at else ""
         who = " and ".join(standing.part.on_it())
         left = " ".join(mark.name for mark in record.open_marks())
-        open_marks = f", open: {left}" if left else ""
+        open_marks = f", remaining: {left}" if left else ""
         yield f"{_called(standing, record)}{since} by {who}{open_marks}"
 
 
@@ -127,8 +127,8 @@ def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]
         if record is None or record.status != "todo":
             continue
         if state.test:
-            yield f"{_called(standing, record)}: TRY IT, {state.test}"
-        elif state.word in ("OPEN", "SHUTS"):
+            yield f"{_called(standing, record)}: TEST, {state.test}"
+        elif state.word in ("OPEN", "CLOSING"):
             until = f" until {state.closes.words(now)}" if state.closes else ""
             yield f"{_called(standing, record)} open{until}"
         elif state.opens is not None and stay[0] < state.opens.at < stay[1]:
@@ -169,8 +169,8 @@ def pages(blocks: Iterable[Block], room: int) -> list[list[str]]:
     An item stays on one page if one holds it, and a heading with the first of its items.
     room: at least 3.
 
-    >>> pages([("POTS", [["a"], ["b", "b"], ["c"]]), ("NOTES", [])], 3)
-    [['POTS', '  a'], ['POTS, going on', '  b', '  b'], ['POTS, going on', '  c', 'NOTES: nothing']]
+    >>> pages([("GUN", [["a"], ["b", "b"], ["c"]]), ("NOTES", [])], 3)
+    [['GUN', '  a'], ['GUN, continued', '  b', '  b'], ['GUN, continued', '  c', 'NOTES: nothing']]
     """
     found: list[list[str]] = [[]]
 
@@ -185,8 +185,8 @@ def pages(blocks: Iterable[Block], room: int) -> list[list[str]]:
         page.append(title if items else f"{title}: nothing")
         for item in items:
             if len(page) + len(item) > room > len(item):
-                page = turn(f"{title}, going on")
+                page = turn(f"{title}, continued")
             for line in item:
-                page = turn(f"{title}, going on") if len(page) >= room else page
+                page = turn(f"{title}, continued") if len(page) >= room else page
                 page.append(f"  {line}")
     return found

@@ -1,4 +1,4 @@
-"""What wants doing next, what does most harm if it is left coming first."""
+"""What to do next, what does most harm if it is left coming first."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import HARM, StandState
 
-WANTS_HANDS = ("LATE", "BIN", "RINSE", "SHUTS", "KEY IT", "TRY IT", "OPEN", "CURED")
+WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN", "CURED")
 """Words that ask somebody to do something now."""
 
 
@@ -58,11 +58,11 @@ def harm_of(state: StandState, now: datetime) -> tuple[int, float]:
 
 
 def gun_harm(gun: Gun, now: datetime) -> tuple[int, float] | None:
-    """The same for a gun: like a pot once it is due, like a window that shuts shortly before."""
+    """The same for a gun: like a pot once it is due, like a window that closes shortly before."""
     left = gun_left_s(gun, now)
     if left is None or left > FLUSH_SOON_S:
         return None
-    return HARM.index("BIN" if left <= 0 else "SHUTS"), left
+    return HARM.index("BIN" if left <= 0 else "CLOSING"), left
 
 
 def pot_want(pot: Pot) -> Want:
@@ -82,14 +82,14 @@ def lingering_want(part: Part, state: StandState, now: datetime) -> Want:
     """What is asked of work that is in hand unusually long."""
     record = part.current()
     step = record.step.name if record else "done"
-    begun = f" since {clock_words(state.target, now)}" if state.target else ""
-    text = f"{part.name}: {step} in hand{begun}: still on it? Else finish it"
+    begun = f" {clock_words(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} started{begun}: still working? If not, finish it"
     return Want(state.word, part.stand, part.tag, text)
 
 
 def cold_harm(cold: Cold, now: datetime) -> tuple[int, float]:
     """The same for a coat in the cold: after windows that close; while it is ahead before OPEN."""
-    return HARM.index("SHUTS" if cold.holds(now) else "TRY IT"), float("inf")
+    return HARM.index("CLOSING" if cold.holds(now) else "TEST"), float("inf")
 
 
 def cold_want(part: Part, cold: Cold, now: datetime) -> Want:
@@ -111,16 +111,16 @@ def want_of(part: Part, state: StandState, now: datetime) -> Want:
     record = part.current()
     step = record.step.name if record else "done"
     text = {
-        "LATE": f"rinse {state.zone} NOW",
+        "RINSE NOW": f"rinse {state.zone} NOW",
         "RINSE": f"rinse {state.zone}",
-        "SHUTS": f"{step}: {state.note or 'begin it'}",
-        "KEY IT": f"key it, then {step}",
-        "SHUT": f"{step}: closed{_until(state, now)}",
-        "TRY IT": f"test: {state.test}",
-        "OPEN": f"{step} may begin",
+        "CLOSING": f"{step}: {state.note or 'start it'}",
+        "ABRADE": f"abrade, then {step}",
+        "KEEP OFF": f"{step}: keep off{_until(state, now)}",
+        "TEST": f"test: {state.test}",
+        "OPEN": f"{step} can start",
         "CURED": "take it off the stand",
     }.get(state.word, step)
-    if state.word in ("RINSE", "SHUTS") and state.closes is not None:
+    if state.word in ("RINSE", "CLOSING") and state.closes is not None:
         text += f" by {state.closes.words(now)} ({span_words(state.closes.left_s(now))})"
     if part.stand is None:
         seen = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
@@ -129,4 +129,4 @@ def want_of(part: Part, state: StandState, now: datetime) -> Want:
 
 
 def _until(state: StandState, now: datetime) -> str:
-    return f" until {state.opens.words(now)}" if state.opens else ""
+    return f", opens {state.opens.words(now)}" if state.opens else ""

@@ -41,7 +41,7 @@ SHORTEST_KNOWN_S = 60.0
 SEARCHED_DAYS = 14
 SEARCH_STEP_MIN = 15
 
-_NOT_YET = ("WET", "FLASH", "DRYING", "WAIT", "SHUT")
+_NOT_YET = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 """Words of a stand whose next step may not begin yet."""
 
 
@@ -257,7 +257,7 @@ class _Road:
     @cached_property
     def keyed(self) -> bool:
         """Its window was missed: what lies below is keyed first."""
-        return self.word(self.begins.at) == "KEY IT"
+        return self.word(self.begins.at) == "ABRADE"
 
     @property
     def after(self) -> str:
@@ -350,7 +350,7 @@ class _Road:
 
     def earliest(self) -> Edge | None:
         """The first start in hours, its own window open, that leaves time for the next step."""
-        too_late = _NOT_YET if self.keyed else (*_NOT_YET, "KEY IT")
+        too_late = _NOT_YET if self.keyed else (*_NOT_YET, "ABRADE")
         for start in self._starts():
             if self.word(start) not in too_late and self.leaves_enough(*self.ends(start)):
                 begins = start == self.begins.at
@@ -390,14 +390,14 @@ def _window_words(ahead: Ahead, now: datetime) -> str:
     nobody = minded and ahead.attended == timedelta(0)
     told = f"{begun}: opens {opens.edge.words(now)}"
     if minded and not nobody and not opens.attended:
-        told += " (nobody in)"
+        told += " (shop closed)"
     if closes is not None:
         told += f", closes {closes.edge.words(now)}"
         if minded and not nobody and not closes.attended:
-            told += " (nobody in)"
-    told += ": nobody in." if nobody else "."
+            told += " (shop closed)"
+    told += ", with the shop closed." if nobody else "."
     if ahead.last:
-        return f"{told} After it only the cure."
+        return f"{told} Last coat: then cure."
     if minded and ahead.holidays:
         told += f" {_holiday_words(ahead.holidays)}"
     if not ahead.enough:
@@ -417,17 +417,17 @@ def length_words(length: Length) -> str:
 def _begun_words(ahead: Ahead, now: datetime) -> str:
     at = ahead.begins.words(now)
     if ahead.at_once and ahead.mixed:
-        return f"mixed now, {'keyed, ' if ahead.keyed else ''}begun {at}"
-    return f"if {'keyed and ' if ahead.keyed else ''}begun {'now' if ahead.at_once else at}"
+        return f"mixed now, {'abraded, ' if ahead.keyed else ''}started {at}"
+    return f"if {'abraded and ' if ahead.keyed else ''}started {'now' if ahead.at_once else at}"
 
 
 def _advice(ahead: Ahead, now: datetime) -> str:
     if ahead.earliest is not None:
-        return f"Begin after {ahead.earliest.words(now)}."
+        return f"Start after {ahead.earliest.words(now)}."
     searched = ahead.begins.at + timedelta(days=SEARCHED_DAYS)
     if ahead.until is not None and ahead.until.at <= searched:
-        return f"No start before it closes {ahead.until.words(now)} leaves time in hours."
-    return f"No start in {SEARCHED_DAYS} days leaves time in hours."
+        return f"No start before {ahead.until.words(now)} leaves time in working hours."
+    return f"No start in {SEARCHED_DAYS} days leaves time in working hours."
 
 
 def _holiday_words(holidays: tuple[date, ...]) -> str:

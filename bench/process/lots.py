@@ -9,7 +9,7 @@ from bench.process.refusal import Refusal
 from bench.process.state import StandState
 from bench.process.thickness import heavier
 
-SAME_BAND = {"SHUTS": "OPEN", "RINSE": "SOAK"}
+SAME_BAND = {"CLOSING": "OPEN", "RINSE": "SOAK"}
 """Words of one band: only how near its end is differs."""
 
 
@@ -32,7 +32,7 @@ def against_merging(
             return Refusal(f"tag {part.tag} is in rework", part.rework, "put it right first")
         current = part.current()
         if current is not None and current.status == "in hand":
-            return Refusal(f"tag {part.tag} is in hand", current.step.name, "finish it first")
+            return Refusal(f"tag {part.tag} is in progress", current.step.name, "finish it first")
     if _to_come(kept) != _to_come(other):
         return _differs("stage", _stage(kept), _stage(other))
     if surface_of(kept) != surface_of(other) or _last(kept) != _last(other):

@@ -14,7 +14,7 @@ from bench.process.equipment import Equipment, equipment_against, training_again
 from bench.process.lookahead import USUAL_COAT, window_against
 from bench.process.part import (
     ALREADY_DONE,
-    PUT_RIGHT,
+    REPAIRS,
     Mark,
     Part,
     StepRecord,
@@ -143,11 +143,11 @@ def _window(
         return
     if state.word in ("WET", "FLASH", "DRYING", "WAIT"):
         yield rules.TOO_SOON.refuses("too soon", _opens(state, at, now), "wait, then test it")
-    elif state.word == "SHUT":
+    elif state.word == "KEEP OFF":
         opens = state.opens.words(now) if state.opens else "not at these temperatures"
-        rule = "the window is closed: the coat below would lift"
+        rule = "the recoat window is closed: the coat below may wrinkle"
         yield rules.KEEP_OFF.refuses(rule, f"opens again {opens}", "wait")
-    elif state.word == "KEY IT":
+    elif state.word == "ABRADE":
         closed = f"closed {state.missed.words(now)}" if state.missed else ""
         remedy = state.note or "wash it and abrade it first"
         yield rules.WINDOW_MISSED.refuses("the window was missed", closed, remedy)
@@ -156,7 +156,7 @@ def _window(
         below = part.clock_step()
         soaked = [soak_flag(below, mark) for mark in below.marks] if below else []
         read = "; ".join(text for text in (state.test, *soaked) if text)
-        yield rules.UNTESTED.refuses(rule, read, "test it, then say passed")
+        yield rules.UNTESTED.refuses(rule, read, "test it first")
 
 
 def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
@@ -208,7 +208,7 @@ def surface_of(part: Part) -> str:
             on = record.step.product
         elif on == part.substrate:
             bare.append(record)
-        elif record.step.name == PUT_RIGHT:
+        elif record.step.name in REPAIRS:
             put_right = True
         elif put_right and any(earlier.step == record.step for earlier in bare):
             on = part.substrate
@@ -222,9 +222,9 @@ def _goes_over(
     if product is None or not product.over:
         name = product.name if product else record.step.product
         yield rules.OVER_UNKNOWN.refuses(
-            f"no rule says what {name} goes over",
+            f"no substrate listed for {name}",
             f"on it: {_surface_words(on, products)}",
-            "look at its sheet, try it on the coupon",
+            "check the data sheet; try it on a coupon",
         )
     elif on not in product.over and not (record.step.continues and on == product.key):
         goes = ", ".join(_surface_words(surface, products) for surface in product.over)

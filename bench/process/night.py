@@ -27,7 +27,7 @@ Spell = tuple[float, float]
 """From when to when it is too cold, in seconds; the end inf where it does not end."""
 
 AHEAD = timedelta(hours=24)
-"""So far ahead a cold stretch is told of, and so long the water in the air is taken to stay as it
+"""So far ahead a cold stretch is reported, and so long the water in the air is taken to stay as it
 was read (common practice, no source)."""
 
 
@@ -96,7 +96,7 @@ def cold_of(
 ) -> tuple[Cold, ...]:
     """Every cold stretch of the coat on a part that is wet or not yet through its wait.
 
-    dew: that of the air at ``now``. A coat in hand is taken to be finished ``now``. Nothing is told
+    dew: that of the air at ``now``. A coat in hand is taken to be finished ``now``. Nothing is said
     of a part whose last work was no coat.
     """
     record, done = part.current(), part.clock_step()
@@ -121,7 +121,7 @@ def cold_stretches(
 
     The temperatures are those of openings, the colder side; the minimum is its product's. dew: that
     of the air at ``now``; stretches under it are told of that begin within a day of its reading.
-    Nothing is told of a coat that is through at ``now``.
+    Nothing is said of a coat that is through at ``now``.
     """
     product = around.products.get(done.step.product)
     waits = [span for span in clocks.spans if side_of(span.word) == "opening"]

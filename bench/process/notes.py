@@ -25,7 +25,7 @@ BENCH_PHRASES = (
     "hardener runs short",
     "thinner runs short",
     "heater stays on tonight",
-    "keep the door shut: dust",
+    "keep the door closed: dust",
     "wipe the floor before spraying",
 )
 """Usual sentences, one key each; anything else is typed on a keyboard."""

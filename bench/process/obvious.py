@@ -10,7 +10,7 @@ from bench.process.state import StandState
 
 Deed = Literal["place", "begin", "finish", "faces", "test", "take off", "release", "wait", "closed"]
 
-CLOSED = ("WET", "FLASH", "DRYING", "WAIT", "SHUT")
+CLOSED = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 """Words under which the next step would be refused: it is not named as something to begin."""
 
 
@@ -22,7 +22,7 @@ def obvious(part: Part | None, state: StandState) -> Deed:
         return "release"
     if state.word == "CURED":
         return "take off"
-    if state.test and state.word in ("TRY IT", "SHUTS"):
+    if state.test and state.word in ("TEST", "CLOSING"):
         return "test"
     record = part.current()
     if record is None or record.step.kind == "cure":
@@ -32,7 +32,7 @@ def obvious(part: Part | None, state: StandState) -> Deed:
         return "closed" if state.word in CLOSED and not wet_on_wet else "begin"
     if record.step.kind == "dwell":
         unwetted = any(mark.begun_at is None for mark in record.marks)
-        return "begin" if unwetted and state.word in ("SOAK", "IN HAND") else "finish"
+        return "begin" if unwetted and state.word in ("SOAK", "WORKING") else "finish"
     return "faces" if record.open_marks() else "finish"
 
 
@@ -48,9 +48,9 @@ def deed_line(deed: Deed, part: Part | None, state: StandState, now: datetime) -
     """
     if deed == "closed":
         return (
-            f"closed: opens {state.opens.words(now)}"
+            f"too soon: opens {state.opens.words(now)}"
             if state.opens
-            else "closed: does not open at these temperatures"
+            else "too soon: does not open at these temperatures"
         )
     told = _deed_words(deed, part, state)
     return told if deed == "wait" else f"+ {told}"
@@ -66,11 +66,11 @@ def _deed_words(deed: Deed, part: Part | None, state: StandState) -> str:
             return f"brush {unwetted[0]}"
         if deed == "finish":
             return f"rinse {state.zone}{' early' if state.word == 'SOAK' else ''}"
-    if deed == "begin" and state.word == "KEY IT":
-        return "key it"
+    if deed == "begin" and state.word == "ABRADE":
+        return "abrade"
     return {
         "place": "place a part",
-        "begin": f"begin {step}",
+        "begin": f"start {step}",
         "finish": f"finish {step}",
         "faces": "faces sprayed",
         "test": "test it",

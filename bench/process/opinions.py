@@ -77,7 +77,7 @@ Asks = Literal["", "test", "held", "passed"]
 def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: datetime) -> Asks:
     """Whether painters may say what they think of the last step just now."""
     record, tested = part.current(), tested_step(part)
-    if state.test and state.word in ("TRY IT", "SHUTS"):
+    if state.test and state.word in ("TEST", "CLOSING"):
         return "test"
     if part.hold or record is None or tested is None or record.status != "todo":
         return ""

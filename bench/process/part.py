@@ -19,8 +19,11 @@ Weight = Literal["thin", "as meant", "heavy"]
 ALREADY_DONE = "already done"
 """The one reason for leaving a step out that says what it would have done is there."""
 
-PUT_RIGHT = "put right"
+REPAIR = "repair"
 """The step that rework begins with."""
+
+REPAIRS = (REPAIR, "put right")
+"""Its name, and the one that data of earlier versions have."""
 
 
 @dataclass(frozen=True)
@@ -115,12 +118,12 @@ class Part:
         return (counted.index(current.number) + 1 if current else len(counted)), len(counted)
 
     def clock_step(self) -> StepRecord | None:
-        """The last step that was really done: its clock decides when the next may begin."""
+        """The last step that was really done: its clock decides when the next can start."""
         done = [record for record in self.steps if record.status == "done"]
         return done[-1] if done else None
 
     def kind_after(self, record: StepRecord) -> StepKind:
-        """The kind of the next step that is to be done after one."""
+        """The kind of the next step that follows one."""
         later = (r for r in self.steps if r.number > record.number)
         return next((r.step.kind for r in later if r.status == "todo"), "cure")
 
@@ -150,7 +153,7 @@ class Part:
     def whole_coat(self, record: StepRecord) -> tuple[StepRecord, ...]:
         """The steps of a coat, newest first: itself, and the mist that it continues.
 
-        Keyed or put right in between, the coat below is a ground and no half of this one.
+        Abraded or repaired in between, the coat below is a ground and no half of this one.
         """
         coat = [record]
         for earlier in reversed([r for r in self.steps if r.number < record.number]):

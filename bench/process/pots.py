@@ -27,7 +27,7 @@ FLUSH_WITHIN_S = 60 * 60
 """Longest that two-pack paint may stand in a gun, 15 to 60 min (common practice, no source)."""
 
 FLUSH_SOON_S = 15 * 60
-"""How long before that the gun is on the list of what wants doing (common practice, no source)."""
+"""How long before that the gun is on the list of what to do (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Gun:
 
     @property
     def end(self) -> Edge | None:
-        """By when it is to be flushed, None where no end is known."""
+        """By when it must be flushed, None where no end is known."""
         if self.flush_by is None:
             return None
         return Edge(self.flush_by, "closing", unconfirmed=self.unconfirmed)
@@ -143,7 +143,7 @@ def warmed_words(pot: Pot, now: datetime) -> str:
 
 
 def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:
-    """Give when a drop is to be binned by what was read of the air, and what that rests on.
+    """Give when a drop must be binned by what was read of the air, and what that rests on.
 
     read: oldest first, from the last one before the mixing on; without that one the sheet's own
     temperature is taken and the figure is a guess. No reading makes a pot younger, one written down
@@ -225,7 +225,7 @@ def loads_a_gun(product: Product, *, sprayed: bool) -> bool:
 def flush_by(
     bin_by: datetime | None, triggers: Iterable[tuple[datetime | None, bool]]
 ) -> datetime | None:
-    """By when a gun is to be flushed: the pot's end, or an hour after its last trigger if sooner.
+    """By when a gun must be flushed: the pot's end, or an hour after its last trigger if sooner.
 
     triggers: of each coat sprayed from the pot when the trigger was last released, and whether it
     is still in hand.
@@ -241,7 +241,7 @@ def flush_by(
 
 
 def gun_left_s(gun: Gun, now: datetime) -> float | None:
-    """Seconds until it is to be flushed, below nought once that is past."""
+    """Seconds until it must be flushed, below 0 once that is past."""
     return None if gun.flush_by is None else (gun.flush_by - now).total_seconds()
 
 

@@ -211,21 +211,21 @@ def check_product(product: Product) -> None:
     solids = product.volume_solids_pct
     if solids is not None and not 0 < solids <= 100:
         raise BadSheet(
-            ("volume_solids_pct",), f"{solids:g} % volume solids; it is over 0, up to 100"
+            ("volume_solids_pct",), f"{solids:g} % volume solids; it must be over 0, up to 100"
         )
     film = product.film
     if film is not None and not 0 < film.least_um <= film.target_um <= film.most_um:
         raise BadSheet(
             ("film",),
             f"film {film.least_um:g} / {film.target_um:g} / {film.most_um:g} um; "
-            "least, target and most must rise",
+            "minimum, target and maximum must rise",
         )
     thinner = product.thinner
     if thinner is not None and not 0 <= thinner.least_pct <= thinner.most_pct <= 100:
         raise BadSheet(
             ("thinner",),
             f"thinner {thinner.least_pct:g} to {thinner.most_pct:g} %; "
-            "it runs from the least to the most, within 0 to 100",
+            "it runs from minimum to maximum, within 0 to 100",
         )
     _check_wash(product)
     if product.kind in COATS and not product.tool:
@@ -250,7 +250,8 @@ def _check_wash(product: Product) -> None:
         )
     if bath is not None and not 0 <= bath.least_c <= bath.most_c <= 100:
         raise BadSheet(
-            ("bath",), f"{bath.least_c:g} to {bath.most_c:g} C; water, from 0 to 100 C, least first"
+            ("bath",),
+            f"{bath.least_c:g} to {bath.most_c:g} C; water, from 0 to 100 C, minimum first",
         )
 
 
@@ -275,7 +276,9 @@ def _check_opened_lives(product: Product) -> None:
                 ("opened_life", role), f"it comes in no tin of '{role}'; one of {', '.join(roles)}"
             )
         if life_s <= 0:
-            raise BadSheet(("opened_life", role), "an opened tin keeps some time; it is over 0")
+            raise BadSheet(
+                ("opened_life", role), "an opened tin keeps some time; it must be over 0"
+            )
 
 
 def check_limits(limits: Limits) -> None:
@@ -283,21 +286,22 @@ def check_limits(limits: Limits) -> None:
     if limits.metal_least_c >= limits.metal_most_c:
         raise BadSheet(
             ("limits", "metal_least_c"),
-            f"metal {limits.metal_least_c:g} to {limits.metal_most_c:g} C; the least comes first",
+            f"surface {limits.metal_least_c:g} to {limits.metal_most_c:g} C; smaller first",
         )
     if not 0 < limits.rh_most_pct <= 100:
         raise BadSheet(
-            ("limits", "rh_most_pct"), f"{limits.rh_most_pct:g} % humidity; it is over 0, up to 100"
+            ("limits", "rh_most_pct"),
+            f"{limits.rh_most_pct:g} % humidity; it must be over 0, up to 100",
         )
     if not 0 <= limits.rh_least_pct < limits.rh_most_pct:
         raise BadSheet(
             ("limits", "rh_least_pct"),
-            f"humidity {limits.rh_least_pct:g} to {limits.rh_most_pct:g} %; the least comes first",
+            f"humidity {limits.rh_least_pct:g} to {limits.rh_most_pct:g} %; smaller first",
         )
     if not limits.rh_least_pct < limits.rh_stall_pct <= 100:
         raise BadSheet(
             ("limits", "rh_stall_pct"),
-            f"{limits.rh_stall_pct:g} % humidity; it is over the least, up to 100",
+            f"{limits.rh_stall_pct:g} % humidity; it must be over the minimum, up to 100",
         )
     if not 0 <= limits.dew_margin_c <= 30:
         raise BadSheet(

@@ -15,7 +15,7 @@ FIXES: dict[str, str] = {
     "dry spray": "too far, too hot, too much air: 5 cm closer",
     "fish-eye": "oily air or silicone: drain the receiver, wash again",
     "solvent pop": "lighter coats, longer flash, no warm draught",
-    "lifting": "sprayed in a shut band: let it cure, sand, test a patch",
+    "lifting": "sprayed while it said KEEP OFF: let it cure, sand, test a patch",
     "stripes": "overlap under a half: step half the fan",
     "dropped": "look for bare spots before it goes on",
     "other": "look at the last coat before the next",
@@ -25,8 +25,8 @@ FIXES: dict[str, str] = {
 DEFECTS = tuple(FIXES)
 
 SEEN: tuple[tuple[str, str], ...] = (
-    ("shiny curtains, ripples", FIXES["run"]),
-    ("wet but hammered", FIXES["orange peel"]),
+    ("runs, sags, ripples", FIXES["run"]),
+    ("dimpled like an orange", FIXES["orange peel"]),
     ("sandy, dull, furry edges", FIXES["dry spray"]),
     ("light and dark stripes", FIXES["stripes"]),
     ("small craters", FIXES["fish-eye"]),

@@ -12,16 +12,16 @@ from bench.process.part import Part
 from bench.process.pots import BIN_SOON_S, FLUSH_SOON_S, Gun, Pot
 from bench.process.state import Clocks, untested
 
-Kind = Literal["opens", "shuts", "cured", "bin by", "flush by"]
+Kind = Literal["opens", "closes", "cured", "bin by", "flush by"]
 
 WARNED: dict[Kind, tuple[timedelta, ...]] = {
     "opens": (timedelta(0),),
-    "shuts": (timedelta(hours=1), timedelta(minutes=15)),
+    "closes": (timedelta(hours=1), timedelta(minutes=15)),
     "cured": (timedelta(0),),
     "bin by": (timedelta(seconds=BIN_SOON_S), timedelta(0)),
     "flush by": (timedelta(seconds=FLUSH_SOON_S),),
 }
-"""How long before it somebody is told (house rule)."""
+"""How long before it somebody hears of it (house rule)."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[Ring]:
     if current.step.kind == "cure":
         if clocks.cure is not None and (edge := clocks.edge(clocks.cure, now)):
             told = f"{where}; test it, that decides: {clocks.test}{_rests_on(edge)}"
-            yield Ring(f"{part.tag}/cure", "cured", edge, f"{called}: full cure, TRY IT", told)
+            yield Ring(f"{part.tag}/cure", "cured", edge, f"{called}: full cure, TEST", told)
         return
     for turn in clocks.turns(now):
         key, edge = f"{part.tag}/{done.number}/{turn.place}", turn.edge
@@ -67,13 +67,13 @@ def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[Ring]:
             named = clocks.test_at(turn.place + 1)
             test = f"; test it, that decides: {named}" if soon else ""
             told = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"
-            title = f"{called}: opens, TRY IT" if soon else f"{called}: opens again"
+            title = f"{called}: opens, TEST" if soon else f"{called}: opens again"
             yield Ring(key, "opens", edge, title, told)
         elif edge.side == "closing" and current.step.kind == "coat":
-            then = "key it first" if turn.after.word == "key" else "nothing may go on"
+            then = "abrade first" if turn.after.word == "key" else "keep off"
             told = f"{where}; last face of {current.step.name} before it; then {then}"
-            title = f"{called}: SHUTS for {current.step.name}"
-            yield Ring(key, "shuts", edge, title, f"{told}{_rests_on(edge)}")
+            title = f"{called}: CLOSING for {current.step.name}"
+            yield Ring(key, "closes", edge, title, f"{told}{_rests_on(edge)}")
 
 
 def _rests_on(edge: Edge) -> str:

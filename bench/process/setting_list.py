@@ -126,7 +126,7 @@ SETTINGS: tuple[Setting, ...] = (
               "Empty: the computer's own zone."),
         typed=lambda settings: settings.zone_name),
     Setting(
-        key="week", kind="week", start=WEEK, option="hours", asks="Hours with somebody in",
+        key="week", kind="week", start=WEEK, option="hours", asks="Opening hours",
         help='"Mon-Fri 07:30-17:30, Sat 08:00-12:30"',
         told=('As "Mon-Fri 07:30-17:30, Sat 08:00-12:30"; days not named are without hours.',),
         typed=lambda settings: week_words(settings.hours.days)),
@@ -135,18 +135,18 @@ SETTINGS: tuple[Setting, ...] = (
         help="2026-12-24, 2026-12-24..2027-01-01 or a rule of RFC 5545; again for more"),
     Setting(key="no_holidays", kind="days", option="no-holiday", help="take one away again"),
     Setting(
-        key="always_in", kind="yes", start=False, option="always-in", asks="Is always somebody in?",
-        help="somebody is in day and night",
-        told=("With somebody in day and night no window is missed for want of hands.",)),
+        key="always_in", kind="yes", start=False, option="always-in",
+        asks="Is the shop open day and night?", help="the shop is open day and night",
+        told=("Open day and night, no window is missed for want of hands.",)),
     Setting(
         key="day_c", start=18.0, read="day {:g} C", option="day", asks="kept at by day",
-        help="while somebody is in: 18C", **_WARMTH),
+        help="while the shop is open: 18C", **_WARMTH),
     Setting(
         key="night_c", start=11.0, read="night {:g} C", option="night", asks="coldest by night",
-        help="coldest with nobody in: 9C", **_WARMTH),
+        help="coldest while it is closed: 9C", **_WARMTH),
     Setting(
         key="clearance_min", kind="quantity", start=PLACEHOLDER_MIN, unit="min", least=5.0,
-        most=LONGEST_MIN, right="from 5 min to 24 h, as measured", read="masks on for {:g} min",
+        most=LONGEST_MIN, right="from 5 min to 24 h", read="clearance time {:g} min",
         option="clearance",
         help="how long masks stay on after the trigger: 25min",
         asks="masks stay on after the trigger", offered=False,
@@ -203,7 +203,7 @@ SETTINGS: tuple[Setting, ...] = (
               "What is not named stays.")),
     Setting(
         key="backup_to", kind="folder", start={}, option="backup-to",
-        help='a second place for backups, such as a stick; "" takes it away'),
+        help='a second place for backups, such as a USB stick; "" takes it away'),
     Setting(
         key="backup_mb", kind="number", start=2000.0, unit="MB", least=10.0, most=10_000_000.0,
         read="backups of {:g} MB in each place", option="backup-room",

@@ -1,4 +1,4 @@
-"""What the coats still to come take, and what of it is to be bought: less what is in tins."""
+"""What the coats still to come take, and what of it must be bought: less what is in tins."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from bench.trade.film import CAN_ML, litres, transfer
 from bench.trade.mixing import for_total
 
 LIKE_TOOLS = {"low-volume": "hvlp", "mini-gun": "hvlp"}
-"""Tools without a figure of their own for what lands, and the one they are reckoned as."""
+"""Tools without a figure of their own for what lands, and the one they are calculated as."""
 
 REFERENCE_ML = 1000.0
 
@@ -31,7 +31,7 @@ NO_AREA = "its area is not known: type it"
 class Need:
     """What one coat takes, in ml of each part of its product; "" where nothing is mixed.
 
-    guessed: it rests on a placeholder. unknown: why it cannot be reckoned; ml is empty then.
+    guessed: it rests on a placeholder. unknown: why it cannot be calculated; ml is empty then.
     """
 
     tag: str
@@ -116,7 +116,7 @@ Component = tuple[str, str]
 
 @dataclass(frozen=True)
 class Wanted:
-    """One component: what is needed, what is left in tins that are in date, what is to be bought.
+    """One component: what is needed, what is left in tins that are in date, what must be bought.
 
     tin_ml: the size it last came in, None where it never came. guessed: a placeholder is in it.
     not_counted: the parts whose coats of it could not be worked out, so that more is needed.
@@ -134,7 +134,7 @@ class Wanted:
 
     @property
     def buy_ml(self) -> float:
-        """What is to be bought; nothing for what a full measure more or less decides."""
+        """What must be bought; nothing for what a full measure more or less decides."""
         short_ml = self.need_ml - self.left_ml
         return short_ml if short_ml > SLACK_ML else 0.0
 
@@ -146,7 +146,7 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Unknown:
-    """Coats of a product that could not be reckoned, why, and on which parts."""
+    """Coats of a product that could not be calculated, why, and on which parts."""
 
     name: str
     why: str
@@ -155,7 +155,7 @@ class Unknown:
 
 @dataclass(frozen=True)
 class Shopping:
-    """The list, and the coats that could not be reckoned.
+    """The list, and the coats that could not be calculated.
 
     open_pots: of products on the list, and not past their life. They are told and not counted: what
     is left in a pot nobody measured, and whether it is used before it goes off nobody knows.
@@ -257,9 +257,9 @@ def need_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
 
 
 def buy_words(wanted: Wanted, units: ShopUnits = METRIC) -> str:
-    """What is to be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
+    """What must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
 
-    Where coats of it are not counted nothing is enough, and what is to be bought is at least that.
+    Where coats of it are not counted nothing is enough, and what must be bought is at least that.
     """
     least = "at least " if wanted.not_counted else ""
     if not wanted.buy_ml:
@@ -292,6 +292,4 @@ def pots_words(pots: Sequence[Pot], now: datetime) -> str:
         f"pot {pot.letter} {pot.name}" + (f" (bin by {pot.end.words(now)})" if pot.end else "")
         for pot in pots
     ]
-    one = len(named) == 1
-    why = f"what is left in {'it' if one else 'them'} nobody measured, and it goes off"
-    return f"not counted: {', '.join(named)}: {why}"
+    return f"not counted: {', '.join(named)}: leftover not measured, and it goes off"

@@ -17,16 +17,16 @@ from bench.trade.ageing import Side
 Counts = Literal["down", "up", ""]
 
 HARM = (
-    "LATE",
+    "RINSE NOW",
     "BIN",
     "RINSE",
-    "SHUTS",
-    "KEY IT",
-    "SHUT",
-    "TRY IT",
+    "CLOSING",
+    "ABRADE",
+    "KEEP OFF",
+    "TEST",
     "OPEN",
     "HOLD",
-    "IN HAND",
+    "WORKING",
     "SOAK",
     "WET",
     "FLASH",
@@ -39,20 +39,20 @@ HARM = (
 """The words of a stand, being ruined first."""
 
 SHAPES = {
-    "LATE": "!!!",
+    "RINSE NOW": "!!!",
     "BIN": "!!!",
     "RINSE": "!>>",
-    "SHUTS": "[!]",
-    "KEY IT": "///",
-    "SHUT": "[X]",
-    "TRY IT": ">?<",
+    "CLOSING": "[!]",
+    "ABRADE": "///",
+    "KEEP OFF": "[X]",
+    "TEST": ">?<",
     "OPEN": "[ ]",
-    "HOLD": "|||",
-    "IN HAND": ">>>",
+    "HOLD": "II ",
+    "WORKING": ">>>",
     "SOAK": "~~~",
     "WET": "ooo",
     "FLASH": ":::",
-    "DRYING": "...",
+    "DRYING": ",,,",
     "WAIT": "---",
     "CURE": "-=-",
     "CURED": "===",
@@ -148,7 +148,7 @@ class StandState:
         return next((edge.doubt for edge in edges if edge and edge.at == self.target), "")
 
     def seconds_left(self, now: datetime) -> float | None:
-        """Seconds to the target; below nought once it is past, None where nothing counts."""
+        """Seconds to the target; below 0 once it is past, None where nothing counts."""
         return None if self.target is None else (self.target - now).total_seconds()
 
     def ahead(self, now: datetime) -> tuple[Edge, ...]:
@@ -165,7 +165,7 @@ def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
     old = _rests_on_old(under, clocks, now)
     if old or clocks.doubtful:
         under = replace(under, old=old, doubtful=clocks.doubtful)
-    if part.hold and under.word not in ("LATE", "RINSE", "SOAK"):
+    if part.hold and under.word not in ("RINSE NOW", "RINSE", "SOAK"):
         note = f"{part.hold}; clock: {under.word}"
         held = replace(under, word="HOLD", counts="", target=None, note=note)
         return replace(held, missed=None, test="", zone="")
@@ -197,14 +197,14 @@ def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     soaking = wet_zones(record)
     if not soaking:
         left = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
-        return StandState("IN HAND", "up", record.first_at, note=f"to do: {left}")
+        return StandState("WORKING", "up", record.first_at, note=f"to do: {left}")
     oldest = min(soaking, key=_begun)
     least = _begun(oldest) + timedelta(seconds=record.step.least_s)
     most = _begun(oldest) + timedelta(seconds=record.step.most_s)
     opens, closes = clocks.fixed(least, "opening"), clocks.fixed(most, "closing")
     state = StandState("SOAK", opens=opens, closes=closes, zone=oldest.name)
     if now >= most:
-        return replace(state, word="LATE", counts="up", target=most, note="rinse now")
+        return replace(state, word="RINSE NOW", counts="up", target=most, note="rinse now")
     if now >= least:
         return replace(state, word="RINSE", counts="down", target=most, note="rinse inside this")
     return replace(state, counts="down", target=least, note="keep it wet")
@@ -220,7 +220,7 @@ def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     closes = next_edge(clocks.turns(now), "closing", now)
     note = _faces(record)
     state = StandState(
-        "IN HAND", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
+        "WORKING", "up", record.first_at, closes=closes, note=note, spans=clocks.spans
     )
     here = span_at(clocks.own, now)
     if here is None or here.word != "open":
@@ -231,7 +231,7 @@ def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     state = replace(state, closes=own, spans=clocks.own)
     if now < own.at - soon(here):
         return state
-    return replace(state, word="SHUTS", counts="down", target=own.at, note=f"finish it, {note}")
+    return replace(state, word="CLOSING", counts="down", target=own.at, note=f"finish it, {note}")
 
 
 def _faces(record: StepRecord) -> str:
@@ -273,7 +273,7 @@ def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
         whole = -((cure.start - cure.end) // timedelta(days=1))
         note = f"day {day} of {whole}"
         return replace(state, counts="down", target=cure.end, note=note)
-    return replace(state, word="TRY IT", counts="up", target=cure.end, test=clocks.test)
+    return replace(state, word="TEST", counts="up", target=cure.end, test=clocks.test)
 
 
 def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
@@ -290,12 +290,12 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
             return _closed(after[0], clocks, now)
         return _too_soon(here, clocks, now)
     if untested(part, spans, place):
-        return _try_it(spans, place, clocks, now)
+        return _test_due(spans, place, clocks, now)
     missed = _missed(clocks, now)
     if record.step.kind == "coat" and here.word == "shut":
         return replace(_closed(here, clocks, now), missed=missed)
     if record.step.kind == "coat" and here.word == "key":
-        state = StandState("KEY IT", "up", here.start, note=record.step.remedy, spans=spans)
+        state = StandState("ABRADE", "up", here.start, note=record.step.remedy, spans=spans)
         return replace(state, missed=missed)
     opened = clocks.began(place, now)
     if here.word == "open":
@@ -340,21 +340,21 @@ def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
     """The closed middle of a window."""
     opens = clocks.edge(here, now)
     note = too_cold(here, "drying") if opens is None and here.aged else ""
-    state = StandState("SHUT", "down", here.end, opens=opens, note=note, spans=clocks.spans)
+    state = StandState("KEEP OFF", "down", here.end, opens=opens, note=note, spans=clocks.spans)
     return replace(state, basis=here.basis, aged=here.aged)
 
 
-def _try_it(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
+def _test_due(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
     """The wait is over; a person has to test. Nothing here ever says it is dry."""
     waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
     opened = clocks.began(waits[-1] + 1 if waits else place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
     state = StandState(
-        "TRY IT", "up", opened.at, opened, closes, test=clocks.test_at(place), spans=spans
+        "TEST", "up", opened.at, opened, closes, test=clocks.test_at(place), spans=spans
     )
     here = spans[place]
     if here.word == "open" and here.end and now >= here.end - soon(here):
-        return replace(state, word="SHUTS", counts="down", target=here.end, note="test it first")
+        return replace(state, word="CLOSING", counts="down", target=here.end, note="test it first")
     return state
 
 
@@ -371,7 +371,7 @@ def _open(
     )
     if here.end is None:
         return state
-    word = "SHUTS" if now >= here.end - soon(here) else "OPEN"
+    word = "CLOSING" if now >= here.end - soon(here) else "OPEN"
     closes = clocks.edge(here, now)
     return replace(state, word=word, counts="down", target=here.end, closes=closes)
 
@@ -423,7 +423,7 @@ def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
 
 
 def soon(span: Span) -> timedelta:
-    """How long before its end an open band says SHUTS: a tenth of it, 15 min to 4 h."""
+    """How long before its end an open band says CLOSING: a tenth of it, 15 min to 4 h."""
     if span.end is None:
         return timedelta(0)
     tenth = (span.end - span.start) / 10

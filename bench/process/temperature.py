@@ -99,7 +99,7 @@ class Unanswered:
 
 @dataclass(frozen=True)
 class Hours:
-    """When somebody is in and the shop is warm: one (opens, shuts) pair a weekday, Monday first.
+    """When somebody is in and the shop is warm: one (opens, closes) pair a weekday, Monday first.
 
     holidays: rules for the days without any hours. always_in: somebody is there day and night, so
     that no window is missed for want of hands; the nights are no warmer for it. before: what was
@@ -199,10 +199,10 @@ class Hours:
             hours = usual.days[day.weekday()] if not off else None
             if hours is not None:
                 opens = max(self._at(day, hours[0]), since)
-                shuts = min(self._at(day, hours[1]), usual.until)
-                if opens < shuts:
+                closes = min(self._at(day, hours[1]), usual.until)
+                if opens < closes:
                     goes_on = bool(found) and found[-1][1] == opens
-                    found.append((found.pop()[0] if goes_on else opens, shuts))
+                    found.append((found.pop()[0] if goes_on else opens, closes))
             since = usual.until
         return found
 
@@ -228,9 +228,9 @@ def stretches(
     read_days = newest.astimezone(hours.zone).date() - since.astimezone(hours.zone).date()
     open_spans = hours.spans(since, read_days.days + DRAWN_DAYS)
     opens = {a.timestamp() for a, _ in open_spans}
-    shuts = {b.timestamp() for _, b in open_spans}
+    closes = {b.timestamp() for _, b in open_spans}
     read_s = [reading.at.timestamp() for reading in ordered]
-    edges = {since.timestamp(), *opens, *shuts, *read_s, *_too_old(read_s)}
+    edges = {since.timestamp(), *opens, *closes, *read_s, *_too_old(read_s)}
     edges |= {usual.until.timestamp() for usual in hours.before}
     edges |= {at.timestamp() for at in hours.forecast_turns(since)}
     usuals = list(hours.usual())
@@ -239,7 +239,7 @@ def stretches(
     place = 0
     inside = False
     for edge in sorted(edges):
-        inside = edge in opens or (inside and edge not in shuts)
+        inside = edge in opens or (inside and edge not in closes)
         while place < len(ordered) and read_s[place] <= edge:
             place += 1
         while usuals[0].until.timestamp() <= edge:

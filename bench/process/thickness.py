@@ -112,7 +112,7 @@ def coat_to_judge(part: Part) -> StepRecord | Refusal:
     current, last = part.current(), part.clock_step()
     right = "an older coat is corrected on the job record"
     if current is not None and current.status == "in hand":
-        return Refusal(f"{current.step.name} is in hand", "", f"finish it first; {right}")
+        return Refusal(f"{current.step.name} is in progress", "", f"finish it first; {right}")
     if current is None or last is None or last.step.kind != "coat":
         name = last.step.name if last is not None else "nothing is done yet"
         return Refusal(f"tag {part.tag}: its last work is no coat that waits", name, right)
@@ -153,7 +153,7 @@ def thickness_words(record: StepRecord, product: Product | None, units: ShopUnit
     told = ", ".join([f"{name} coat", *films])
     if times == 1:
         return f"{told}: no wait is shorter"
-    most = ", the most that is estimated" if times == MOST_TIMES else ""
+    most = ", the longest that is estimated" if times == MOST_TIMES else ""
     return f"{told}: waits {longer_words(times)}{most}"
 
 

@@ -1,4 +1,4 @@
-"""What will be missed tonight: windows that close and pots that go off with nobody in."""
+"""What will be missed tonight: windows that close and pots that go off with the shop closed."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from bench.process.pots import Pot
 from bench.process.state import HARM, Clocks
 from bench.process.temperature import Hours
 
-_BECOMES = {"shut": "SHUT", "key": "KEY IT"}
+_BECOMES = {"shut": "KEEP OFF", "key": "ABRADE"}
 
 
 @dataclass(frozen=True)
 class Missed:
-    """What goes by with nobody in. word: what a stand will say then; stand None: a pot, or off."""
+    """What goes by while closed. word: what a stand will say then; stand None: a pot, or off."""
 
     word: str
     closes: Edge
@@ -60,7 +60,7 @@ def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[
             most = clocks.fixed(mark.begun_at + soaks, "closing")
             if away[0] < most.at < away[1]:
                 text = f"{called}: rinse {mark.name} by {most.words(now)}"
-                yield Missed("LATE", most, part.tag, part.stand, text)
+                yield Missed("RINSE NOW", most, part.tag, part.stand, text)
     if record.step.kind != "coat" or record.status != "todo":
         return
     for turn in clocks.turns(now):

@@ -6,12 +6,12 @@ import re
 from datetime import time
 
 Week = tuple[tuple[time, time] | None, ...]
-"""One (opens, shuts) pair a weekday, Monday first; None where nobody is in."""
+"""One (opens, closes) pair a weekday, Monday first; None where it is closed."""
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 _PIECE = re.compile(
-    r"(?P<first>[a-z]+)(?:\s*-\s*(?P<last>[a-z]+))?\s+(?P<opens>[0-9:.]+)\s*-\s*(?P<shuts>[0-9:.]+)",
+    r"(?P<first>[a-z]+)(?:\s*-\s*(?P<last>[a-z]+))?\s+(?P<opens>[0-9:.]+)\s*-\s*(?P<closes>[0-9:.]+)",
     re.IGNORECASE,
 )
 _CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?")
@@ -30,10 +30,10 @@ def read_week(text: str) -> Week:
         read = _PIECE.fullmatch(piece.strip())
         if read is None:
             raise ValueError(f"read {piece.strip()[:40]!r}; wanted days and hours, {_LIKE}")
-        hours = _clock(read["opens"]), _clock(read["shuts"])
+        hours = _clock(read["opens"]), _clock(read["closes"])
         if hours[0] >= hours[1]:
             raise ValueError(
-                f"read {piece.strip()[:40]!r}; it shuts before it opens: split a night at midnight"
+                f"read {piece.strip()[:40]!r}; it closes before it opens: split a night at midnight"
             )
         for day in _days(read["first"], read["last"] or read["first"]):
             if found[day] is not None:

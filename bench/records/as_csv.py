@@ -100,8 +100,8 @@ def _csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 
 
 def cell(value: Cell) -> str:
-    """A cell between quotes. A figure of ours stays one; text that a spreadsheet would reckon with
-    gets an apostrophe before it.
+    """A cell between quotes. A figure of ours stays one; text that a spreadsheet would take for
+    a formula gets an apostrophe before it.
 
     >>> cell('=HYPERLINK("x")'), cell(-2.5), cell(None)
     ('"\\'=HYPERLINK(""x"")"', '"-2.5"', '""')

@@ -69,7 +69,7 @@ def _sheet(sheet: Sheet) -> Json:
         "contacts_done": part.contacts[1],
         "state": sheet.state.word,
         "opens_at": _shown(sheet.state.opens),
-        "shuts_at": _shown(sheet.state.closes),
+        "closes_at": _shown(sheet.state.closes),
         "left_to_do": sheet.left_to_do,
         "steps": [_step(sheet, step) for step in sheet.steps],
         "products": [_product(product, sheet) for product in sheet.products.values()],

@@ -16,7 +16,7 @@ _SPECIAL = re.compile(
     """,
     re.VERBOSE,
 )
-"""What may begin or end markup. Any ASCII punctuation may be escaped with a backslash (CommonMark
+"""What can open or close markup. Any ASCII punctuation may be escaped with a backslash (CommonMark
 2.4, source seen); tables, ~, $, @ and bare addresses are GitHub's (from memory)."""
 
 

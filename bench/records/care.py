@@ -46,12 +46,12 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
         yield Say(_not_yet(sheet), True)
         return
     if sheet.doubtful:
-        yield Say("The shop's clock was wrong when this was written: dates are at least.", True)
+        yield Say("The shop's clock was wrong when this was written: dates are the earliest.", True)
     yield Heading("Full cure")
     yield Say(f"{_headline(cure)}.", True)
     if cure.passed_at is None:
         yield Say(
-            "That is the earliest, and only about: it was worked out and nobody has tested it. It "
+            "Earliest, estimated: nobody has tested it yet. It "
             f"rests on {cure.rests_on}. Colder than that, it takes longer."
         )
     yield Heading("Until then, and after")
@@ -59,8 +59,8 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Later")
     yield Facts(tuple(_later(cure)))
     yield Say(
-        "These are the shop's usual care notes, not a promise of the paint's maker: the product's "
-        "data sheet stands above them."
+        "These are the shop's usual care notes, not the paint maker's promise: the product's "
+        "data sheet overrides them."
     )
     yield Sign(("Handed over by", "Date"))
 
@@ -105,7 +105,7 @@ def _when(cure: Cure) -> Iterator[tuple[str, str]]:
     yield (
         "Touch",
         (
-            f"with care from {edge_hour(cure.contact)}: it is soft below its skin"
+            f"with care from {edge_hour(cure.contact)}: still soft underneath"
             if cure.contact is not None
             else "as little as can be before full cure"
         ),
@@ -113,8 +113,8 @@ def _when(cure: Cure) -> Iterator[tuple[str, str]]:
     full = cured_at(cure)
     on = day(full) if full is not None else "full cure"
     yield "Load", f"not before {on}: bolts, straps and clamps bite into paint that is not cured"
-    yield "Contact", f"until {on} nothing leans on it: no tape, no cover that keeps the air off"
-    yield "Wash", f"from {on} on by hand, with water and mild soap, no harsh cleaner"
+    yield "Contact", f"until {on} rest nothing against it: no tape, no cover that keeps the air off"
+    yield "Wash", f"by hand only from {on}, with water and mild soap, no harsh cleaner"
     wash = "full cure, and four weeks after the last coat"
     if full is not None:
         wash = day(max(full, cure.last_face_at + WASH_AFTER))
@@ -123,7 +123,7 @@ def _when(cure: Cure) -> Iterator[tuple[str, str]]:
 
 def _later(cure: Cure) -> Iterator[tuple[str, str]]:
     """Common practice, no source."""
-    yield "Bolts", "tighten again after the first 50 to 100 km"
+    yield "Bolts", "check that they are still tight after the first use"
     for months in (6, 12):
         yield f"{months} months", "look for stone chips and touch them up while they are small"
     yield "Wax", "cavity wax again after 12 to 24 months"

@@ -113,5 +113,5 @@ def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refu
 
 
 def _like(told: str) -> Same:
-    """Knows the beginning of a file by the form of what is to be written."""
+    """Knows the beginning of a file by the form of what must be written."""
     return lambda head: mark_of(head) == mark_of(told) != ""

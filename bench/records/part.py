@@ -30,7 +30,7 @@ from bench.records.words import (
 )
 
 MARKS = {"done": "x", "todo": "", "in hand": ">", "skipped": "-", "struck": "/"}
-MARKS_TOLD = "x done, > in hand, - skipped, / struck out, nothing: still to do"
+MARKS_TOLD = "x done, > in progress, - skipped, / struck out, nothing: still to do"
 
 ON_IT_NOW = 3
 """So many of the last coats stand at the top: what is on it now."""
@@ -44,9 +44,9 @@ def sheet_page(sheet: Sheet) -> Page:
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block]:
-    yield Title(f"PAINT SHEET, tag {sheet.part.tag}", f"written {hour(sheet.written_at)}")
+    yield Title(f"JOB RECORD, tag {sheet.part.tag}", f"written {hour(sheet.written_at)}")
     if sheet.doubtful:
-        yield Say("The clock was wrong when this was written: every hour is at least.", True)
+        yield Say("The clock was wrong when this was written: every time is the earliest.", True)
     yield Facts(tuple(_header(sheet)))
     yield from _on_it_now(sheet)
     yield Heading("Steps")
@@ -95,7 +95,7 @@ def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
         yield "Bungs", f"{part.bungs[0]} in, {part.bungs[1]} out"
     if part.contacts[0]:
         yield "Contacts", f"{part.contacts[0]} contact points, {part.contacts[1]} touched up"
-    yield "Hours", f"are the shop's own; {offset(sheet.written_at)} when this was written"
+    yield "Times", f"shop local time ({offset(sheet.written_at)})"
     for one in sheet.corrections:
         yield "Corrected", correction_words(one)
 
@@ -272,10 +272,10 @@ def _on_the_day(at: datetime, record: StepRecord) -> str:
 
 def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
     """The last reading before it, those while it was sprayed, those while it dried."""
-    labels = {"before": "Air before", "spraying": "Air at it", "drying": "Air after"}
+    labels = {"before": "Air before", "spraying": "Air during", "drying": "Air after"}
     there = {read.when for read in step.readings}
     if not there:
-        yield "Air", "nobody read a thermometer"
+        yield "Air", "no reading"
     for when, label in labels.items():
         if when in there:
             yield label, readings_words(step.readings, when)
@@ -290,7 +290,7 @@ def _troubles(sheet: Sheet) -> Iterator[Block]:
         rows = tuple((hour(d.at), d.by, d.step, d.defect) for d in sheet.defects)
         yield Table(("When", "Who", "Step", "What was wrong"), (16, 12, 24, 24), rows)
     else:
-        yield Say("None was written down.")
+        yield Say("None recorded.")
     if sheet.notes:
         yield Heading("Notes")
         notes = tuple(
@@ -362,6 +362,6 @@ def _journal(sheet: Sheet) -> Iterator[Block]:
 
 
 def line_marks(line: JournalLine) -> str:
-    """What is to be known of a line of the journal."""
+    """What there is to know of a line of the journal."""
     undone = " (undone)" if line.undone else ""
     return f"{undone} (clock wrong: at least that hour)" if line.doubtful else undone

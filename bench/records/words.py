@@ -12,7 +12,7 @@ from bench.process.partsheet import SheetPot, SheetReading, SheetTin, SheetVersi
 from bench.process.product import Product
 from bench.process.spoken import date_words
 
-UNFILLED = "not filled in"
+UNFILLED = "not recorded"
 
 OF_WORDS = {"base": "the base", "mixed": "all but the thinner", "total": "the whole"}
 
@@ -60,10 +60,10 @@ def reading_words(one: SheetReading) -> str:
     read = one.reading
     told = [f"air {read.air_c:g} C"]
     told.append(f"{read.rh_pct:g} %" if read.rh_pct is not None else "humidity not read")
-    told.append(f"metal {read.metal_c:g} C" if read.metal_c is not None else "metal not read")
+    told.append(f"surface {read.metal_c:g} C" if read.metal_c is not None else "surface not read")
     if one.margin_c is not None:
-        over = "metal" if read.metal_c is not None else "air"
-        told.append(f"dew point {one.dew_point_c:g} C, {over} {one.margin_c:g} C over it")
+        over = "surface" if read.metal_c is not None else "air"
+        told.append(f"dew point {one.dew_point_c:g} C, {over} {one.margin_c:g} C above it")
     return f"{hour(read.at)}  {', '.join(told)} ({one.by})"
 
 
@@ -74,9 +74,9 @@ def readings_words(readings: tuple[SheetReading, ...], when: str) -> str:
         return reading_words(many[0])
     told = [f"{len(many)} readings", f"air {_range(one.reading.air_c for one in many)} C"]
     metal = [one.reading.metal_c for one in many if one.reading.metal_c is not None]
-    told.append(f"metal {_range(metal)} C" if metal else "metal not read")
+    told.append(f"surface {_range(metal)} C" if metal else "surface not read")
     margins = [one.margin_c for one in many if one.margin_c is not None]
-    told.append(f"least margin {min(margins):g} C" if margins else "humidity not read")
+    told.append(f"smallest margin {min(margins):g} C" if margins else "humidity not read")
     return f"{hour(many[0].reading.at)} to {hour(many[-1].reading.at)}: {', '.join(told)}"
 
 

@@ -72,11 +72,11 @@ def strip_lines(found: PartAhead | Refusal, width: int) -> list[Line]:
 
 def _missed_rows(missed: Missed | Want, width: int) -> list[str]:
     where = f"stand {missed.stand}, " if missed.stand is not None else ""
-    return wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<8}")
+    return wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<10}")
 
 
 class TonightPage(PagedScreen[None]):
-    """What will be missed with nobody in, most harm first."""
+    """What will be missed with the shop closed, most harm first."""
 
     ANSWER_LINES = 0
 
@@ -89,7 +89,7 @@ class TonightPage(PagedScreen[None]):
         found = self._kept.of(self.bench)
         rows = self._rows(found, width) if isinstance(found, Tonight) else [str(found)]
         shown = self.page_of(chunks(rows, max(height - 2, 1)))
-        lines = title_lines("With nobody in", width)
+        lines = title_lines("Shop closed: what you will miss", width)
         return lines + [line(f"  {row}", width) for row in shown]
 
     def foot(self, width: int) -> list[Line]:
@@ -100,9 +100,9 @@ class TonightPage(PagedScreen[None]):
     def _rows(self, found: Tonight, width: int) -> list[str]:
         cold = [row for want in found.cold for row in _missed_rows(want, width)]
         if found.away is None:
-            return ["somebody is always in", *cold]
+            return ["the shop never closes", *cold]
         leaves, comes = (clock_words(at, found.now) for at in found.away)
-        rows = [f"nobody in from {leaves} to {comes}", ""]
+        rows = [f"shop closed from {leaves} to {comes}", ""]
         for missed in found.missed:
             rows += _missed_rows(missed, width)
         rows += cold

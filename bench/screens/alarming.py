@@ -29,8 +29,8 @@ long, house rule)."""
 class AlarmWatch:
     """What is up on this terminal, when somebody last pressed a key, and the sounder.
 
-    Answers are kept in memory and by each terminal for itself: after a restart what still holds is
-    told again, and a screen in another room has to be answered there.
+    Answers are kept in memory and by each terminal for itself: after a restart what still holds
+    rises again, and a screen in another room has to be answered there.
     """
 
     def __init__(self, bench: Paintbench) -> None:
@@ -136,4 +136,4 @@ class AlarmWatch:
 def _answered(alarm: Alarm) -> str:
     told = f"answered: {alarm.want.word} {alarm.where}"
     again_s = AGAIN_S.get(alarm.want.word)
-    return f"{told}; it comes back in {span_words(again_s)} if nothing is done" if again_s else told
+    return f"{told}; reminds again in {span_words(again_s)}" if again_s else told

@@ -230,7 +230,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         self.wrong = ""
 
     def sign(self) -> None:
-        """Below nought, or not."""
+        """Below 0, or not."""
         self.below_nought = not self.below_nought
 
     def rub_out(self) -> None:

@@ -52,7 +52,7 @@ class BackupsPage(BenchScreen[None]):
         if not places:
             lines += [line("   beside the data: not looked at yet", width, "bold"), line("", width)]
         if self.bench.view.house.second_place is None:
-            told = "no second place; a stick keeps them when this computer is gone"
+            told = "no second place; a USB stick keeps them when this computer is gone"
             lines += [line(f"   {told}", width, "bold"), line("", width)]
         return lines + text_lines(RULE, width, "dim")
 

@@ -28,7 +28,7 @@ from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
 ON_A_PAGE = 6
 SECOND_FIGURE_S = 1.5
-"""How long after a first figure, or a nought, a second one still belongs to it."""
+"""How long after a first figure, or a zero, a second one still belongs to it."""
 
 LEAST_WIDTH, LEAST_HEIGHT = 78, 22
 """Below this the stands are a plain list."""
@@ -52,7 +52,7 @@ BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
 class WholeBench(PagedScreen[None]):
     """Home.
 
-    Every key but Enter does what it always does while an alarm is up, and a deed that ends the
+    Every key but Enter does what it always does while an alarm is up, and an action that ends the
     state settles the alarm too.
     """
 
@@ -102,7 +102,7 @@ class WholeBench(PagedScreen[None]):
         return above + self._stands(numbers, width, block) + bottom
 
     def _wants_or_notes(self, count: int, width: int) -> list[Line]:
-        """What wants doing; for as long as an answer stands, first what it wants to be known."""
+        """What to do; for as long as an answer stands, first what it wants to be known."""
         said = self.bench.said
         notes = wrapped(said.notes, width - 2) if isinstance(said, Done) else []
         shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
@@ -161,7 +161,7 @@ class WholeBench(PagedScreen[None]):
             number = number_of(look.state, now)
             alarm = "!" if look.alarm else " "
             place = f"{'>' if look.chosen else ''}{look.number}"
-            text = f"{place:>3}{alarm}{look.state.word:<7} {look.state.shape} {number:<7}"
+            text = f"{place:>3}{alarm}{look.state.word:<9} {look.state.shape} {number:<7}"
             if look.part is not None:
                 text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
             lines.append(line(text, width, "chosen" if look.chosen else ""))
@@ -192,7 +192,7 @@ class WholeBench(PagedScreen[None]):
         part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
         deed = deed_line(obvious(part, state), part, state, self.bench.now())
         page = "" if self.bench.alarms.to_answer() else "   Enter its page"
-        return f"{deed}{page}   / trouble" if part else deed
+        return f"{deed}{page}   / menu" if part else deed
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The bench has a place of its own for the alarm."""
@@ -215,7 +215,7 @@ class WholeBench(PagedScreen[None]):
             kept.append(enter if part else replace(enter, word="place"))
         elif self.pages > 1:
             kept.append(replace(enter, word="next"))
-        kept += [mix, trouble if part else replace(trouble, word="shop"), last]
+        kept += [mix, trouble, last]
         kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
         return kept
 
@@ -260,7 +260,7 @@ class WholeBench(PagedScreen[None]):
         return both if soon and any(both == number for number, _ in self.bench.view.stands) else 0
 
     def nought(self) -> None:
-        """The whole bench, first page, nothing chosen; a second nought finds a tag.
+        """The whole bench, first page, nothing chosen; a second zero finds a tag.
 
         Soon after a first figure it is the second of stand 10, where there is one.
         """
@@ -366,7 +366,7 @@ class WholeBench(PagedScreen[None]):
         KeyWord(("-",), "-", "earlier", earlier),
         KeyWord(("enter",), "Enter", "open", enter),
         KeyWord(("*",), "*", "mix", mix),
-        KeyWord(("/",), "/", "trouble", trouble),
+        KeyWord(("/",), "/", "menu", trouble),
         KeyWord((".",), ".", "last", last),
         KeyWord(("0",), "0", "home", nought),
         KeyWord(("escape",), "", "", start_over),

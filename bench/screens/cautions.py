@@ -34,7 +34,7 @@ def step_rows(bench: Paintbench, part: Part, record: StepRecord | None, width: i
     """
     view, step = bench.view, record.step if record else None
     placed = view.find(part.tag)
-    if step is not None and placed and placed.state(bench.now()).word == "KEY IT":
+    if step is not None and placed and placed.state(bench.now()).word == "ABRADE":
         step = Step(step.name, "work", hazards=("dust",))
     product = view.products.get(step.product) if step else None
     tool = view.tools.get(tool_key(step, product)) if step else None

@@ -80,8 +80,8 @@ class ClockWrong(BenchScreen[None]):
         ]
         if view.doubtful:
             later = (
-                "Until it is answered every time is only at least: a number with > is at least so "
-                "much, one with < at most so much. What is done is marked in the journal."
+                "Until you answer, times are minimums (>) or maximums (<). What you do "
+                "meanwhile is marked in the log."
             )
             lines += [line("", width), *text_lines([later], width)]
         return lines
@@ -99,7 +99,7 @@ class ClockWrong(BenchScreen[None]):
         says = view.local(view.clock.by_computer + clock.up())
         told = [f"The computer's clock says {day_words(says)}."]
         if view.clock.why:
-            told.append(f"That is not believed: {view.clock.why}.")
+            told.append(f"Clock rejected: {view.clock.why}.")
         if not view.clock.nothing_known:
             least = "at least " if view.doubtful else ""
             told.append(f"The bench goes by {least}{day_words(self.bench.now())}.")
@@ -185,7 +185,7 @@ class ClockWatch:
             go_on()
 
     def tick(self) -> None:
-        """Once a second: look whether it was set, and ask as soon as nobody is in the middle."""
+        """Once a second: look whether it was set, and ask as soon as no key is being pressed."""
         bench = self._bench
         if timekeeping.stepped(bench.shop):
             told = timekeeping.catch_up(bench.shop)

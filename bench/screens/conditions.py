@@ -55,9 +55,9 @@ class ConditionsPage(BenchScreen[None]):
         units, now = self.bench.view.house.units, self.bench.now()
         margin = figures(nearest.margin_c, "C", units, ".1f", difference=True)
         usual = figures(USUAL_MARGIN_C, "C", units, difference=True)
-        what = "metal" if nearest.metal_c is not None else "air (metal not read)"
+        what = "surface" if nearest.metal_c is not None else "air (surface not read)"
         unit, hour = shop_unit("C", units), clock_words(nearest.at, now)
-        told = f"{what} nearest to the dew point {hour}: {margin} {unit} over it"
+        told = f"{what} nearest to dew point {hour}: {margin} {unit} above it"
         under = nearest.margin_c < USUAL_MARGIN_C
         told += (
             f", UNDER the usual {usual} {unit}" if under else f" (usual: {usual} {unit} or more)"

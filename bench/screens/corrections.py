@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 Answered = tuple[Correction, str] | None
 """What it really was, and that in words; None for back."""
 
-STAYS = "The old value stays in the journal and on the sheet, with who changed it and why."
+STAYS = "The old value stays in the log and the job record, with who changed it and why."
 
 
 async def correct_one_of(bench: Paintbench, facts: Menu | Correctable, tag: str) -> str:
@@ -64,14 +64,14 @@ async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
     if isinstance(asked, TextAsked):
         typed = await ask_text(bench, title, asked.old, asked.told)
         return None if typed is None else (asked.right(typed), typed or "none")
-    told = [] if asked.choices else ["Nothing else is written down that it could be."]
+    told = [] if asked.choices else ["Nothing else is recorded that it could be."]
     choices = [(text, (correction, text)) for text, correction in asked.choices]
     return await choose(bench, title, choices, told)
 
 
 async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:
     figures = asked_of(asked.old, "hour", "minute", "day", "month", "year")
-    numbers = await ask_whole(bench, title, figures, [f"written down: {date_words(asked.old)}"])
+    numbers = await ask_whole(bench, title, figures, [f"recorded: {date_words(asked.old)}"])
     if numbers is None:
         return None
     hour, minute, day, month, year = numbers

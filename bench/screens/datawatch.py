@@ -62,19 +62,19 @@ class DataWatch:
         return None
 
     def write(self, act: Callable[[], Done | Refusal]) -> Done | Refusal:
-        """A painter's deed, or that it is not written down."""
+        """A painter's action, or that it is not written down."""
         if self.fault is None:
             with self.minded():
                 return act()
             if self.fault is not None and self.fault.in_doubt:
                 return Refusal(
-                    "WRITTEN DOWN OR NOT",
+                    "SAVED OR NOT",
                     self.fault.words,
                     "when the red line is gone look at the last thing done",
                 )
         self._offered = False  # who wants to write is offered the backup again
         words = self.fault.words if self.fault else ""
-        return Refusal("NOT WRITTEN DOWN", words, "press it again when the red line is gone")
+        return Refusal("NOT SAVED", words, "press it again when the red line is gone")
 
     def tick(self) -> None:
         """Once a second: look after the backups and old readings, or try again."""
@@ -95,7 +95,7 @@ class DataWatch:
         self._offer_a_backup()
 
     def _offer_a_backup(self) -> None:
-        """Once, as soon as nobody is in the middle of anything."""
+        """Once, as soon as the painter is done with what is open."""
         wanted = self.fault is not None and self.fault.kind in OFFERED
         if wanted and not self._offered and self._bench.at_home:
             self._bench.push_screen(NoData())
@@ -134,7 +134,7 @@ class DataWatch:
         return now if isinstance(now, Offer) else offer
 
     def restore(self, file: Path) -> None:
-        """Put a backup in the place of the data and go on with it."""
+        """Put a backup over the data and go on with it."""
         shop = self._bench.shop
         shop.store.close()
         answer = restoring.restore(shop.store.place or "", file, shop.clock, shop.terminal)

@@ -28,15 +28,15 @@ class Earlier(BenchScreen[int | None]):
         now = self.bench.now()
         moved = self.last - timedelta(minutes=self.minutes)
         return [
-            *title_lines(f"Tag {self.part.tag} {self.part.name}: it happened earlier", width),
-            line(f"   written down   {clock_words(self.last, now)}", width),
+            *title_lines(f"Tag {self.part.tag} {self.part.name}: log it earlier", width),
+            line(f"   logged         {clock_words(self.last, now)}", width),
             line(
-                f"   it was         {clock_words(moved, now)}   ({self.minutes} min earlier)",
+                f"   correct to     {clock_words(moved, now)}   ({self.minutes} min earlier)",
                 width,
                 "bold",
             ),
             line("", width),
-            line("   The old time stays in the journal.", width, "dim"),
+            line("   The old time stays in the log.", width, "dim"),
         ]
 
     def keys_now(self) -> Sequence[KeyWord]:
@@ -58,6 +58,6 @@ class Earlier(BenchScreen[int | None]):
     KEYS = (
         KeyWord(("-",), "-", "5 min earlier", earlier),
         KeyWord(("+",), "+", "5 min later", later),
-        KeyWord(("enter",), "Enter", "so it was", take),
-        KeyWord(("0", "/"), "0", "leave it", BenchScreen.back),
+        KeyWord(("enter",), "Enter", "save", take),
+        KeyWord(("0", "/"), "0", "cancel", BenchScreen.back),
     )

@@ -42,7 +42,7 @@ class FarView(BenchScreen[None]):
         return lines + more
 
     def press(self, pressed: str) -> None:
-        """Back; help is told first."""
+        """Back; help comes first."""
         if pressed in ("?", "escape"):
             super().press(pressed)
         else:
@@ -52,7 +52,7 @@ class FarView(BenchScreen[None]):
 
 
 def urgent(view: BenchView, now: datetime) -> list[FarLook]:
-    """What wants doing, most harm first; then what comes next on the stands, the soonest first."""
+    """What to do, most harm first; then what comes next on the stands, the soonest first."""
     wants = view.wants(now)
     looks = [_of_want(view, want, now) for want in wants]
     told = {want.tag for want in wants if want.stand is not None}

@@ -147,7 +147,7 @@ BY_DEED: Mapping[Deed, PartFlow] = {
     "take off": take_off,
     "release": release,
 }
-"""What ``+`` begins, by the obvious deed; with any other it begins nothing on a part."""
+"""What ``+`` begins, by the obvious action; with any other it begins nothing on a part."""
 
 
 async def earlier(bench: Paintbench, part: Part) -> None:
@@ -170,12 +170,12 @@ async def trouble(bench: Paintbench, part: Part) -> None:
     flows: dict[str, PartFlow] = {
         **held,
         "skip the next step": _skip,
-        "rework: do it again": _rework,
+        "rework": _rework,
         "move to another stand, or swap two": _move,
         "take it off its stand": take_off,
-        "who is on it: take, help, hand over; notes": on_it,
+        "who has it: take, help, hand over; notes": on_it,
         "override a rule, with a reason": _override,
-        "its sheet and journal, to correct": sheet,
+        "job record, log, corrections": sheet,
         "one more coat before the cure": _again,
         "split pieces off the lot": _split,
         "put another lot with it": _merge,
@@ -184,7 +184,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "its area, for the paint it takes": ask_area,
         **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
     }
-    flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: trouble", flows)
+    flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: menu", flows)
     if flow is not None:
         await flow(bench, part)
 
@@ -349,8 +349,12 @@ async def answer_jump(bench: Paintbench) -> None:
 
 async def take_reading(bench: Paintbench) -> None:
     """Air, humidity, metal."""
-    asked = [Asked("air", "C"), Asked("humidity", "%", must=False), Asked("metal", "C", must=False)]
-    told = ["Enter alone: not read. Metal decides how paint ages; without it the air is taken."]
+    asked = [
+        Asked("air", "C"),
+        Asked("humidity", "%", must=False),
+        Asked("surface", "C", must=False),
+    ]
+    told = ["Enter = not measured. Surface temperature sets the cure; without it, the air."]
     right: bool | None = False
     while not right:
         numbers = await ask_numbers(bench, "Write a reading down", asked, told)

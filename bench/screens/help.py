@@ -11,16 +11,16 @@ from bench.screens.pages import PagedScreen, chunks
 from bench.widgets.lines import Line, fit, line, wrapped
 
 MEANS = {
-    "LATE": "rinse now: the wash is past its most",
+    "RINSE NOW": "the wash is past its maximum",
     "BIN": "this pot is past its life",
-    "RINSE": "rinse inside this time",
-    "SHUTS": "the window ends soon",
-    "KEY IT": "the window was missed: key first",
-    "SHUT": "nothing may go on now",
-    "TRY IT": "time is up: test it, say who",
-    "OPEN": "the next step may begin",
+    "RINSE": "rinse before this time is over",
+    "CLOSING": "the window ends soon",
+    "ABRADE": "window missed: abrade first",
+    "KEEP OFF": "no coat now: see when it opens",
+    "TEST": "time is up: test it, say who",
+    "OPEN": "the next step can start",
     "HOLD": "put aside; its clocks run on",
-    "IN HAND": "somebody is on it",
+    "WORKING": "somebody is on it",
     "SOAK": "under a wash, not long enough yet",
     "WET": "wet paint",
     "FLASH": "solvent leaving",
@@ -37,7 +37,7 @@ SIGNS = (
     "~ an estimate from temperatures;  ~old: the last of them over 4 h old",
     "? no figure of a data sheet, or clock wrong;  ! an alarm nobody answered",
     "Una is on it; (Una) was on it last",
-    "strip:  = somebody in,  - nobody,  : night,  [ opens,  ] closes,  ? try it,  x bin",
+    "strip:  = shop open,  - closed,  : night,  [ opens,  ] closes,  ? test,  x bin",
 )
 CARE = "It cannot see or smell: sheet, local rules and a qualified person decide."
 
@@ -67,7 +67,7 @@ class Help(PagedScreen[None]):
         ordered = sorted((*self.table, home), key=lambda key: key.beside)
         keys = [f"{key.shown:>6}  {key.word}" for key in ordered]
         shown = [word for word in (*HARM, "GUN", "COLD") if word in MEANS]
-        words = [f"{word:<7} {SHAPES[word]} {MEANS[word]}" for word in shown]
+        words = [f"{word:<9} {SHAPES[word]} {MEANS[word]}" for word in shown]
         if width < KEYS_WIDE + max(map(len, words)) + 1:
             return [*keys, "", *words]
         pairs = zip_longest(keys, words, fillvalue="")

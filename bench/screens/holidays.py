@@ -1,4 +1,4 @@
-"""The days nobody is in, by keypad."""
+"""The days the shop is closed, by keypad."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from bench.shop.house import set_house
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-EVERY_YEAR = ("only then", "every year")
+EVERY_YEAR = ("once", "every year")
 
 
 async def holidays(bench: Paintbench) -> None:
     """The list of days off: one more, or take one away."""
-    told = ["On these days nobody is in: no window should open or shut then."]
+    told = ["The shop is closed on these days: let no window open or close then."]
     actions = [Action("another day, or days in a row", _another)]
     for rule in bench.view.house.hours.holidays:
         actions.append(Action(f"not {holiday_words(rule)}", partial(_not, rule=rule)))
@@ -32,10 +32,10 @@ async def _another(bench: Paintbench) -> None:
     asked = [
         Asked("day", "", whole=True),
         *asked_of(bench.now(), "month", "year"),
-        Asked("how many days in a row", "", start=1.0, whole=True),
-        Asked("only then, or every year", "", start=1.0, choices=EVERY_YEAR),
+        Asked("for how many days", "", start=1.0, whole=True),
+        Asked("once, or every year", "", start=1.0, choices=EVERY_YEAR),
     ]
-    numbers = await ask_whole(bench, "Holidays: which day is nobody in?", asked)
+    numbers = await ask_whole(bench, "Holidays: which day is the shop closed?", asked)
     if numbers is None:
         return
     day, month, year, days, yearly = numbers

@@ -23,7 +23,7 @@ HEAD = 21
 
 
 def marks_of(told: JournalLine) -> str:
-    """What is to be known of a line besides its text."""
+    """What there is to know of a line besides its text."""
     marks = [
         *(["undone"] if told.undone else []),
         *(["clock wrong: at least that hour"] if told.doubtful else []),
@@ -74,7 +74,7 @@ class JournalPage(LongList):
         self.goes_on(self.found[shown - 1].number if older_there else None, after=shown)
         of = f" of tag {self.tag}" if self.tag else ""
         older = ", older lines" if self.page else ""
-        drawn = title_lines(f"The journal{of}{older}", width)
+        drawn = title_lines(f"The log{of}{older}", width)
         for told, block in zip(self.found, blocks, strict=False):
             style = "dim" if told.undone or told.undoes else ""
             drawn += [line(row, width, style) for row in block]
@@ -120,7 +120,7 @@ class LinePage(BenchScreen[None]):
     def body(self, width: int, height: int) -> list[Line]:
         """What, who, when, where, and what became of it."""
         told = self.told
-        drawn = title_lines(f"Line {self.number} of the journal", width)
+        drawn = title_lines(f"Entry {self.number} of the log", width)
         if told is not None:
             drawn += [*text_lines([told.text], width, "bold"), line("", width)]
             drawn += text_lines(self._about(told), width)
@@ -132,12 +132,12 @@ class LinePage(BenchScreen[None]):
         if told.doubtful:
             rows.append("the clock was wrong then: at least that hour")
         if told.undone:
-            rows.append("it was undone; the journal keeps both lines")
+            rows.append("it was undone; the log keeps both entries")
         if told.undoes is not None:
             rows.append(f"it undid line {told.undoes}")
         if self._undoable(told):
             minutes = UNDO_FOR.seconds // 60
-            rows.append(f"Enter undoes it, for {minutes} min, if nothing later hangs on it.")
+            rows.append(f"Enter undoes it, for {minutes} min, if no later entry depends on it.")
         return rows
 
     def _undoable(self, told: JournalLine) -> bool:
@@ -161,7 +161,7 @@ class LinePage(BenchScreen[None]):
         """The fact it wrote down was another."""
         told = self.told
         if told is None:
-            self.tell(Refusal(f"no line {self.number} in the journal"))
+            self.tell(Refusal(f"no entry {self.number} in the log"))
             return
         facts = line_menu(self.bench.shop, self.bench.view, told)
         if isinstance(facts, Refusal):

@@ -165,7 +165,7 @@ class Presses:
         self.waiting: Waiting | None = None
 
     def taken(self, pressed: str, at_s: float) -> list[str]:
-        """The keys that are to be done now, in their order: none, one that waited, this one.
+        """The keys to act on now, in their order: none, one that waited, this one.
 
         The same key again soon after is an echo; a held one stays an echo. Somewhat later it may be
         the first repeat of a held key: it is left ``waiting``, for HELD_S or the next key.

@@ -80,5 +80,5 @@ class LastAction(BenchScreen[None]):
     KEYS = (
         KeyWord(("enter",), "Enter", "undo it", undo),
         KeyWord(("+",), "+", "redo", redo),
-        KeyWord(("0", ".", "/"), "0", "leave it", BenchScreen.back),
+        KeyWord(("0", ".", "/"), "0", "cancel", BenchScreen.back),
     )

@@ -1,4 +1,4 @@
-"""Mixing: each part by its role, the fill lines of the cup, and when the pot is to be binned."""
+"""Mixing: each part by its role, the fill lines of the cup, and when the pot must be binned."""
 
 from __future__ import annotations
 
@@ -115,7 +115,7 @@ async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
         warm = warm_words(product, bench.view.house.units)
         rows = [(text, "bold") for text in told] + mix_rows(product, WHOLE)
         rows += [(warm, "")] if warm else []
-        rows.append(("It has no pot life: no pot is written down.", ""))
+        rows.append(("It has no pot life: no pot is recorded.", ""))
         rows += [(text, "") for text in placeholder_words(product)]
         return f"{product.name}: {figure(ready_l)} l ready to use", rows
 
@@ -232,7 +232,7 @@ class MixScreen(PagedScreen[None]):
 
     @property
     def planned(self) -> int:
-        """How many pours were meant: what is to be added for one too many is not among them."""
+        """How many pours were meant: what must be added for one too many is not among them."""
         cup_ml = self.bench.view.house.cup_ml
         found = pouring(self.product, self.known, self.thinner_pct, (), cup_ml)
         return len(found.pours) if isinstance(found, Pouring) else 0

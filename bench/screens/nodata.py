@@ -22,7 +22,7 @@ OFFERED = ("damaged", "gone", "behind")
 
 BEHIND = (
     "Entries may be missing in the data: a log that was removed, or an older file in its place. "
-    "Nothing is written down until you choose: the backup, or the data as it is."
+    "Nothing is saved until you choose: the backup, or the data as it is."
 )
 
 EMPTY_INSTEAD = (
@@ -87,9 +87,9 @@ class NoData(BenchScreen[None]):
         if fault is None:
             return []
         if fault.kind not in OFFERED:
-            return ["It is tried again by itself every few seconds."]
+            return ["Retrying every few seconds."]
         if self.bench.has_view:
-            return ["Nothing is written down until a good file is in its place again."]
+            return ["Nothing is saved until a good data file is back."]
         if self._is_behind:
             return [BEHIND]
         return [EMPTY_INSTEAD] if fault.kind == "gone" else []
@@ -135,7 +135,7 @@ class NoData(BenchScreen[None]):
             f"{restoring.missing_words(offer)}.",
             "The file that is there now is kept beside it, under a name with today's date.",
         ]
-        if await is_sure(self.bench, "Put this backup in the place of the data?", told):
+        if await is_sure(self.bench, "Restore this backup over the data?", told):
             self.bench.data.restore(offer.file)
 
     async def keep(self) -> None:
@@ -154,7 +154,7 @@ class NoData(BenchScreen[None]):
             self.bench.exit(0)
 
     KEYS = (
-        KeyWord(("1",), "1", "put the backup in its place", restore),
+        KeyWord(("1",), "1", "restore the backup", restore),
         KeyWord(("2",), "2", "keep the data as it is", keep),
         KeyWord(("0", "escape"), "0", "later", later),
     )

@@ -25,7 +25,7 @@ async def on_it(bench: Paintbench, part: Part) -> None:
     notes = note_actions(bench, placed.notes if placed else (), part)
     who = " and ".join(part.on_it())
     told = [f"on it: {who}" if who else "nobody is on it"]
-    title = f"Tag {part.tag} {part_words(part)}: who is on it, notes"
+    title = f"Tag {part.tag} {part_words(part)}: who has it, notes"
     await menu(bench, title, [*_sharing(bench, part), *notes], told)
 
 
@@ -40,15 +40,15 @@ def _sharing(bench: Paintbench, part: Part) -> list[Action]:
         for name in bench.view.painters:
             if name not in there:
                 hands = doing(sharing.hand_to, tag, me, name)
-                actions.append(Action(f"hand it over to {name}", hands))
+                actions.append(Action(f"hand it to {name}", hands))
                 actions.append(Action(f"{name} helps", doing(trouble.join, tag, name)))
-        actions.append(Action(f"{me} gives it back", gives_back))
+        actions.append(Action(f"{me} returns it", gives_back))
     elif there:
         actions.append(Action(f"{me} helps", doing(trouble.join, tag, me)))
         if len(there) == 1:
             hands = doing(sharing.hand_to, tag, me, me)
-            actions.append(Action(f"{there[0]} hands it over to {me}", hands))
-            actions.append(Action(f"{there[0]} gives it back", gives_back))
+            actions.append(Action(f"{there[0]} hands it to {me}", hands))
+            actions.append(Action(f"{there[0]} returns it", gives_back))
     record = part.current()
     if record is not None and record.step.kind == "coat" and record.open_marks():
         share = partial(_share, part=part, record=record)
@@ -84,7 +84,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
             else:
                 who = self.faces[mark.name]
                 lines.append(line(f"   {digit}   {mark.name:<10} {who}", width, "bold"))
-        told = "Ticked by anybody, a face bears the name that stands beside it here."
+        told = "A face shows the painter listed here, whoever ticks it."
         return [*lines, line("", width), line(f"   {told}", width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
@@ -110,7 +110,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         self.dismiss(shared)
 
     KEYS = (
-        KeyWord(tuple("123456789"), "1-9", "the other one", each=change),
-        KeyWord(("enter",), "Enter", "so it is", take),
+        KeyWord(tuple("123456789"), "1-9", "swap painter", each=change),
+        KeyWord(("enter",), "Enter", "save", take),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )

@@ -30,7 +30,7 @@ class Opening(BenchScreen[None]):
     def body(self, width: int, height: int) -> list[Line]:
         """What there is to choose."""
         return [
-            *title_lines("paintbench: nothing is written down here yet", width),
+            *title_lines("paintbench: there is no shop here yet", width),
             line("   1   start empty: two painters and the stands", width, "bold"),
             line("   2   look at the demo first (nothing is kept)", width, "bold"),
             line("", width),

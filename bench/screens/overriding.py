@@ -31,7 +31,7 @@ class RulesInTheWay(Sections):
         self.named, self.rules = title, rules
 
     def heading(self) -> tuple[str, list[str]]:
-        """What is to be done, and how many rules there are."""
+        """What must be done, and how many rules there are."""
         title = f"{self.named}: {len(self.rules)} rules in the way"
         return title, ["Each needs its own answer. Nothing is done until all have one."]
 

@@ -145,7 +145,7 @@ class Pages(PagedScreen[None]):
         return broken
 
     def again(self) -> None:
-        """Work the lines out anew."""
+        """Work the lines out again."""
         self.heading, self.rows = self.find()
         self.page = 0
 

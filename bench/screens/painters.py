@@ -1,4 +1,4 @@
-"""Who is at the keys, the end of a shift, and what was done since somebody left."""
+"""Who is signed in, the end of a shift, and what was done since somebody left."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ async def painters(bench: Paintbench) -> None:
         Action(f"what others did since {bench.painter} left", since_left),
         Action("who is trained for isocyanate", training),
     ]
-    await menu(bench, "Who is at the keys?", actions)
+    await menu(bench, "Who signs in?", actions)
 
 
 async def training(bench: Paintbench) -> None:
@@ -63,19 +63,19 @@ async def comes(bench: Paintbench, name: str) -> None:
     if name in bench.view.left:
         await since_left(bench)
     else:
-        bench.tell(Done(f"{name} is at the keys"))
+        bench.tell(Done(f"{name} signed in"))
 
 
 async def next_painter(bench: Paintbench) -> None:
-    """The next of the painters is at the keys."""
+    """The next of the painters signs in."""
     names = bench.view.painters
     await comes(bench, names[(names.index(bench.painter) + 1) % len(names)])
 
 
 async def who_is_in(bench: Paintbench) -> None:
-    """Whoever was at the keys has left: nothing is done in the name of somebody at home."""
+    """The signed-in painter has left: nothing is done in the name of somebody at home."""
     names = [(_named(bench, name), name) for name in bench.view.painters]
-    told = [f"{bench.painter} left. Who is at the keys now?"]
+    told = [f"{bench.painter} signed out. Who signs in?"]
     name = await choose(bench, "Who is in?", names, told)
     if name is not None:
         await comes(bench, name)
@@ -91,7 +91,7 @@ async def since_left(bench: Paintbench) -> None:
 
 
 async def hand_over(bench: Paintbench) -> None:
-    """The page; leaving it by + goes home, and whoever is still in is at the keys."""
+    """The page; leaving it by + goes home, and whoever is still in is signed in."""
     if not await bench.push_screen_wait(HandOverPage()):
         return
     bench.do(handing.leave, bench.painter)
@@ -136,7 +136,7 @@ class HandOverPage(Sections):
         """From now to when somebody is in again, and who is in now."""
         found = handover_of(self.bench.view, self.bench.now())
         until = clock_words(found.until, found.now)
-        who = f"{found.who}; at the keys: {self.bench.painter}; room: {found.room}"
+        who = f"{found.who}; painter: {self.bench.painter}; room: {found.room}"
         return f"Hand-over, {found.now:%a %H:%M} until {until}", [who]
 
     def sections(self, width: int) -> list[Block]:

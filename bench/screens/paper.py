@@ -80,7 +80,7 @@ class SheetPage(PagedScreen[None]):
         return idle
 
     async def journal(self) -> None:
-        """Its lines of the journal, to look at one or undo it."""
+        """Its log entries, to look at one or undo it."""
         await show(self.bench, JournalPage(self.tag))
         self._sheet = None
 
@@ -108,7 +108,7 @@ class SheetPage(PagedScreen[None]):
     KEYS = (
         KeyWord(("1",), "1", "correct", correct),
         KeyWord(("2",), "2", "its files", write),
-        KeyWord(("3",), "3", "its journal", journal),
+        KeyWord(("3",), "3", "its log", journal),
         KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
         KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
         KeyWord(("/",), "/", "back", PagedScreen.back),

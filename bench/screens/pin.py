@@ -91,7 +91,7 @@ async def set_pin(bench: Paintbench) -> None:
         return
     told = [
         "Four figures. It is asked for where you override a rule or correct a record.",
-        "Enter alone takes the PIN away.",
+        "Enter alone removes the PIN.",
     ]
     new = await bench.push_screen_wait(PinPad(f"{name}: a new PIN", told))
     if new is None:

@@ -98,9 +98,7 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
 async def ask_area(bench: Paintbench, part: Part) -> None:
     """Ask for the area of one piece, typed straight or from its sizes; 0 leaves it."""
     known = part.area_m2
-    told = (
-        [f"written down: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
-    )
+    told = [f"recorded: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
     told += ["What paint it takes is worked out from it. 0 leaves it: then it is not counted."]
     title = f"Tag {part.tag} {part_words(part)}: the area of one piece"
     from_sizes = await choose(bench, title, {"typed": False, "from its sizes": True}, told)

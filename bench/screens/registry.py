@@ -40,14 +40,14 @@ if TYPE_CHECKING:
 SHOP = "The shop"
 """What concerns no single stand."""
 
-SET_UP = "The shop itself"
+SET_UP = "Set-up"
 """What is set once and rarely changed."""
 
-LOOK_BACK = "Find a part, the journal"
+LOOK_BACK = "Find a part, the log"
 """What was, and what is ahead."""
 
 PARTS = "find a part, on the bench or long gone"
-CALENDAR = "a calendar for the phone: opens, shuts, bin by"
+CALENDAR = "a calendar for the phone: opens, closes, bin by"
 
 
 async def open_menu(bench: Paintbench, group: str) -> None:
@@ -56,7 +56,7 @@ async def open_menu(bench: Paintbench, group: str) -> None:
 
 
 def _painters(bench: Paintbench) -> str:
-    return f"painters: who is at the keys (now {bench.painter}), hand-over"
+    return f"painters: sign in (now {bench.painter}), hand-over"
 
 
 async def _sums(bench: Paintbench) -> None:
@@ -99,14 +99,14 @@ ACTIONS = (
     Action("the air: how it went, write a reading", page(ConditionsPage), SHOP, "a", "the air"),
     Action("pots, guns and tins", pots_and_guns, SHOP, "p", "pots, guns, tins"),
     Action("sums of the trade", _sums, SHOP, "s"),
-    Action("what will be missed with nobody in", page(TonightPage), SHOP, "n", "with nobody in"),
+    Action("shop closed: what you will miss", page(TonightPage), SHOP, "n", "shop closed"),
     Action("equipment and notes", equipment_and_notes, SHOP, "e", "equipment, notes"),
-    Action("find a part, the journal", partial(open_menu, group=LOOK_BACK), SHOP),
-    Action("the shop itself", partial(open_menu, group=SET_UP), SHOP),
+    Action("find a part, the log", partial(open_menu, group=LOOK_BACK), SHOP),
+    Action("set-up", partial(open_menu, group=SET_UP), SHOP),
     Action("spray helper: set-up, faces, next pass", page(SprayHelper), SHOP, "g", "spray helper"),
     Action("tonight's temperature, and the week's", forecast, SET_UP),
-    Action("holidays: days nobody is in", holidays, SET_UP),
-    Action("what the tins say: products", sheets.products, SET_UP, "l", "what the tins say"),
+    Action("holidays: days the shop is closed", holidays, SET_UP),
+    Action("data sheets: products", sheets.products, SET_UP, "l", "data sheets"),
     Action("the routes and their steps", sheets.routes, SET_UP, "o", "the routes"),
     Action("settings: hours, masks, cup, probes, bell", settings, SET_UP),
     Action("a PIN that signs overrides", set_pin, SET_UP),
@@ -123,9 +123,7 @@ ACTIONS = (
     Action("write a reading", flows.take_reading, letter="r"),
     Action("tins", page(TinsPage), letter="t"),
     Action(PARTS, page(FindPart), LOOK_BACK, "f", "find a part"),
-    Action(
-        "the journal: look back, undo, correct", page(JournalPage), LOOK_BACK, "j", "the journal"
-    ),
+    Action("the log: look back, undo, correct", page(JournalPage), LOOK_BACK, "j", "the log"),
     Action(CALENDAR, _write_calendar, LOOK_BACK, when=lambda bench: not bench.kiosk),
     Action("hand-over", hand_over, letter="h"),
     Action("far view", page(FarView), letter="v"),

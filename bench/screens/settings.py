@@ -172,7 +172,7 @@ async def _screens(bench: Paintbench) -> None:
     actions = [
         Action("the units they are shown and typed in", _asks("units")),
         Action(f"{other} on this terminal", theme),
-        Action("the far view by itself, without a key for so long", far),
+        Action("automatic far view after idle time", far),
     ]
     await menu(bench, "The screens", actions)
 

@@ -56,13 +56,13 @@ async def _of_one(bench: Paintbench, thing: Equipment) -> None:
         actions.append(Action(f"{me} takes it", partial(_take, thing=thing)))
     else:
         mine = thing.holder == me
-        back = "give it back" if mine else f"{thing.holder} forgot: give it back"
+        back = "return it" if mine else f"{thing.holder} forgot: return it"
         if not mine and me not in thing.queue:
             actions.append(waits)
         actions.append(Action(f"{back} now", doing(things.give_back, key, me)))
         actions.append(Action(f"{back}, it was earlier", partial(_back_earlier, thing=thing)))
     if me in thing.queue:
-        actions.append(Action(f"{me} waits no more", doing(things.ask_no_more, key, me)))
+        actions.append(Action(f"{me} leaves the queue", doing(things.ask_no_more, key, me)))
     elif not thing.holder and thing.queue:
         actions.append(waits)
     actions.append(Action(FIGURES, partial(_figures, thing=thing)))
@@ -81,7 +81,7 @@ async def _take(bench: Paintbench, thing: Equipment) -> None:
 
 async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:
     asked = [Asked("how many minutes ago", "min", whole=True)]
-    numbers = await ask_whole(bench, f"{thing.name}: given back when?", asked)
+    numbers = await ask_whole(bench, f"{thing.name}: returned when?", asked)
     if numbers is not None:
         at = bench.shop.clock.now() - timedelta(minutes=numbers[0])
         bench.do(things.give_back, thing.key, bench.painter, at=at)
@@ -90,7 +90,7 @@ async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:
 async def _figures(bench: Paintbench, thing: Equipment) -> None:
     gives = thing.kind == COMPRESSOR
     figure = thing.gives_l_min if gives else thing.needs_l_min
-    told = ["The plate, or the tool's card, says it. What is shown with ? nobody typed yet."]
+    told = ["The plate, or the tool's card, says it. ? = not entered yet."]
     asked = [Asked("it gives" if gives else "it needs", "l/min", such_as=figure or 300.0)]
     numbers = await ask_numbers(bench, f"{thing.name}: air", asked, told)
     if numbers is not None:
@@ -108,7 +108,7 @@ async def _usual(bench: Paintbench) -> None:
 
 
 async def _another(bench: Paintbench) -> None:
-    told = ["A thing of which there is one, and which one painter has at a time: hoist, heater."]
+    told = ["A shared item of which there is one: hoist, heater."]
     name = await ask_text(bench, "Its name", "", told)
     if name is not None:
         bench.do(things.write_down, bench.painter, name=name)

@@ -59,7 +59,7 @@ async def products(bench: Paintbench) -> None:
     every = bench.view.products.values()
     names = [(f"{p.name} {p.doubt}".rstrip(), p.key) for p in every]
     told = ["? is a placeholder: the program came with it, it is not your tin's."]
-    key = await choose(bench, "What the tins say", names, told)
+    key = await choose(bench, "Data sheets", names, told)
     if key is not None:
         await change_product(bench, key)
 

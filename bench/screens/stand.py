@@ -45,7 +45,7 @@ FACE_WIDE = 10
 THICKNESS = "9"
 """The digit that says how thick the last coat came out; no test has so many answers."""
 
-MORE = f"~ more: /, {ALL_OF_IT}"
+MORE = f"more: /, {ALL_OF_IT}"
 """Where the rest stands of what there was no room for."""
 
 LEAST_FOR_STRIP = 22
@@ -112,7 +112,7 @@ class StandPage(BenchScreen[None]):
         now = self.bench.now()
         place = f"stand {part.stand}" if part.stand else f"no stand (last {part.last_stand})"
         title = f" {place}  tag {part.tag}  {part_words(part)}  {part.substrate}"
-        lines = [line(ends(title, f"at the keys: {self.bench.painter} ", width), width, "head")]
+        lines = [line(ends(title, f"painter: {self.bench.painter} ", width), width, "head")]
         number = big(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
         room, word = width - 27, f" {state.word} {state.shape} "
         window, who = next_lines(part, state, now, room - 1)
@@ -182,7 +182,7 @@ class StandPage(BenchScreen[None]):
             lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
             sooner, later = waits_offered(placed.part, state)
             lines.append(f" 1 not yet, {span_words(sooner * 60)} more")
-            lines += [" 2 passed: then who"] if asks != "passed" else []
+            lines += [" 2 passed (asks who)"] if asks != "passed" else []
             lines.append(f" 3 not yet, {span_words(later * 60)} more")
             zones = enumerate(_to_wet_again(placed.part), start=4)
             return [*lines, *(f" {n} brush {zone.name} again" for n, zone in zones)]
@@ -212,7 +212,7 @@ class StandPage(BenchScreen[None]):
         if self.bench.said is not None:
             return self.said_lines(width, 4)
         if (deed := obvious(part, state)) == "test":
-            return [line(" test it, then the digit beside what it says", width, "chosen")]
+            return [line(" test it, then press the number of the result", width, "chosen")]
         return [line(f" {deed_line(deed, part, state, self.bench.now())}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
@@ -288,8 +288,8 @@ class StandPage(BenchScreen[None]):
             self.bench.do(steps.finish, self.tag, self.bench.painter, mark=mark.name)
 
     async def _wet_again(self, zone: Mark) -> None:
-        """A zone that was rinsed early, after a second key: its dwell begins anew."""
-        told = ["Its dwell begins anew. Both soakings stay in the log."]
+        """A zone that was rinsed early, after a second key: its dwell starts again."""
+        told = ["Its dwell starts again. Both soakings stay in the log."]
         if await is_sure(self.bench, f"Brush {zone.name} again?", told):
             self.bench.do(steps.begin, self.tag, self.bench.painter, zone=zone.name)
 
@@ -340,7 +340,7 @@ class StandPage(BenchScreen[None]):
         KeyWord(("enter",), "Enter", "its sheet", enter),
         KeyWord(("-",), "-", "earlier", earlier),
         KeyWord(("*",), "*", "mix", mix),
-        KeyWord(("/",), "/", "trouble", trouble),
+        KeyWord(("/",), "/", "menu", trouble),
         KeyWord((".",), ".", "last", last),
         KeyWord(("0",), "0", "home", BenchScreen.home),
     )

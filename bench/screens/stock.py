@@ -50,14 +50,14 @@ class Costs(Pages):
         found = stock.costs(bench.shop, self.year, self.month)
         lines = [*found.products, found.total] if len(found.products) > 1 else found.products
         rows: list[Row] = [("used: taken from tins; binned: of that, left over in pots;", "dim")]
-        rows += [("thrown: left in tins that were binned. Money is the shop's own.", "dim")]
+        rows += [("thrown: left in tins that were binned. Money is in the shop's currency.", "dim")]
         for one in lines:
             rows += [("", ""), *_spent_rows(one, bench)]
         if not lines:
             rows += [("", ""), ("Nothing was used.", "")]
         if found.unmeasured:
             pots = "pot" if found.unmeasured == 1 else "pots"
-            told = f"{found.unmeasured} binned {pots} of which nobody measured what was left"
+            told = f"{found.unmeasured} {pots} binned without measuring the leftover"
             rows += [("", ""), (told, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 

@@ -1,4 +1,4 @@
-"""The tins: how old, how good, what is left; one comes, is opened, counted, emptied, put right."""
+"""The tins: how old, how good, what is left; one comes, is opened, counted, emptied, corrected."""
 
 from __future__ import annotations
 
@@ -119,12 +119,12 @@ class TinsPage(PagedScreen[None]):
 async def do_to(bench: Paintbench, tin: Tin) -> None:
     """Everything that is done to a tin that is there."""
     number, now = tin.number, bench.now()
-    lid = Action("its lid is lifted", doing(deeds.open_tin, number, bench.painter))
+    lid = Action("open it", doing(deeds.open_tin, number, bench.painter))
     actions = [] if tin.opened_at else [lid]
     actions += [
         Action("count what is left in it", partial(_count, tin=tin)),
         Action("it is empty, or binned", partial(_bin, tin=tin)),
-        Action("put right: batch, use-by, price, size", partial(_right, tin=tin)),
+        Action("correct: batch, use-by, price, size", partial(_right, tin=tin)),
     ]
     if tin.batch:
         actions.append(Action(f"where batch {tin.batch} went", partial(trace, batch=tin.batch)))
@@ -136,7 +136,7 @@ async def do_to(bench: Paintbench, tin: Tin) -> None:
 
 async def _count(bench: Paintbench, tin: Tin) -> None:
     asked = [Asked("left in it", "ml", such_as=tin.left_ml)]
-    told = [f"The figures say {left_words(tin, bench.view.house.units)}."]
+    told = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
     numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, told)
     if numbers is not None:
         bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
@@ -160,8 +160,8 @@ async def _right(bench: Paintbench, tin: Tin) -> None:
     ]
     if tin.opened_at:
         shut = doing(deeds.put_tin_right, number, bench.painter, not_opened=True)
-        actions.append(Action("its lid was never lifted", shut))
-    await menu(bench, f"Tin {number}: put right what?", actions)
+        actions.append(Action("not opened after all", shut))
+    await menu(bench, f"Tin {number}: correct what?", actions)
 
 
 async def _batch(bench: Paintbench, tin: Tin) -> None:

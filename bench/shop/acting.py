@@ -123,11 +123,11 @@ class Shop:
         object.__setattr__(self, "allowed", ANYTHING)
 
     def with_pin(self, pin: str) -> Shop:
-        """The same shop for one deed that is signed with a painter's PIN."""
+        """The same shop for one action that is signed with a painter's PIN."""
         return self._with(pin=pin)
 
     def as_seen(self, seen: Seen) -> Shop:
-        """The same shop for one deed of a painter at a screen, who had seen so much of it."""
+        """The same shop for one action of a painter at a screen, who had seen so much of it."""
         return self._with(seen=seen)
 
     def within(self, allowed: Allowed) -> Shop:
@@ -295,8 +295,8 @@ class Act:
         line = done_unseen(self.session, self.shop.seen, row)
         if line is None:
             return None
-        first = f"{line.painter or 'another terminal'} was there first, {self.hour(line.at)}"
-        return Refusal(first, line.text, "look again")
+        first = f"{line.painter or 'another terminal'} changed this at {self.hour(line.at)}"
+        return Refusal(first, line.text, "check again")
 
     def stand(self, number: int) -> Stand | Refusal:
         """The stand with a number."""
@@ -389,4 +389,4 @@ class Act:
             raise doubt from None
         if not written:
             raise doubt.undone from None
-        self.notes.append("there was a fault as this was written; it is written down")
+        self.notes.append("there was a fault as this was saved; it is saved")

@@ -129,7 +129,7 @@ def waits_for(part: Part, product: str) -> bool:
 
 
 def tonight(shop: Shop) -> Tonight:
-    """Which windows shut and which pots go off with nobody in, most harm first."""
+    """Which windows shut and which pots go off with the shop closed, most harm first."""
     view = look(shop)
     now, hours = view.local(shop.clock.now()), view.house.hours
     parts = ((placed.part, placed.clocks) for placed in view.everything())

@@ -250,8 +250,8 @@ def well_again(shop: Shop, fault: StoreFault | None) -> str:
     if not isinstance(fault, InDoubt):
         return told
     if shop.store.was_written(fault):
-        return f"{told}; what was done last IS written down"
-    return f"{told}; what was done last was NOT written down: press it again"
+        return f"{told}; what was done last IS saved"
+    return f"{told}; what was done last was NOT saved: press it again"
 
 
 def _file_of(shop: Shop) -> object:

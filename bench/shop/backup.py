@@ -230,7 +230,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
                 backup.make_folder(target.parent)
             made = backup.copy(place, target)
             last, broken = made.last, made.broken
-            told.append(f"{target}, up to line {last.number if last else 0} of the journal")
+            told.append(f"{target}, up to entry {last.number if last else 0} of the log")
         except BackupFault as fault:
             wrong.append(f"{target.parent}: {fault}")
     if not told:
@@ -262,7 +262,7 @@ def export_to(shop: Shop, file: Path, *, without_names: bool = False) -> Done | 
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
     notes = [damaged] if damaged else []
     notes += [exchange.STAND_INS] if without_names else []
-    return Done(f"the whole shop is in {file}: {lines} lines of the journal", notes=tuple(notes))
+    return Done(f"the whole shop is in {file}: {lines} lines of the log", notes=tuple(notes))
 
 
 MOST_EXPORT_BYTES = 1_000_000_000
@@ -310,5 +310,5 @@ def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
         notes.append(f"{broken_words(broken)}; if there is an earlier export or backup, use that")
     if check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
-    told = f"the shop is brought in: {whole.lines} lines of the journal"
+    told = f"the shop is brought in: {whole.lines} lines of the log"
     return Done(told, notes=tuple(notes))

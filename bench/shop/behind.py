@@ -1,6 +1,6 @@
 """Whether a backup goes further than the data: then what was done last is missing in the data.
 
-A log that was removed while the shop was closed, or an older file that was put in the place of the
+A log that was removed while the shop was closed, or an older file that was put over the
 data, leave data that is whole and too short. Until somebody says which of the two is right nothing
 is written: a restore and ``keep`` say so, and a setting remembers it.
 """

@@ -116,7 +116,7 @@ def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
 
 
 def _who_hears(clock: Clock) -> Callable[[datetime], None]:
-    """Who is told the time of a server: only a clock that goes by it."""
+    """Who hears the time of a server: only a clock that goes by it."""
     return clock.hear if isinstance(clock, ServerClock) else lambda _: None
 
 
@@ -175,7 +175,7 @@ NOTHING_IN_IT = "there is no entry in its log: no shop was opened in it, or the 
 
 @dataclass(frozen=True)
 class Checked:
-    """How many lines of the journal were replayed, and what was found wrong.
+    """How many log entries were replayed, and what was found wrong.
 
     rights: who else could read or change it, each in a line.
     """

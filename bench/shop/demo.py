@@ -1,4 +1,4 @@
-"""The demo shop: invented parts, whose history is told by seeds/demo.toml relative to now.
+"""The demo shop: invented parts, whose history is in seeds/demo.toml relative to now.
 
 Everything is done through the shop's own actions, so the file cannot show what the bench forbids.
 """

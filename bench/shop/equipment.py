@@ -114,13 +114,13 @@ def _flag_what_is_in_hand(act: Act, thing: Equipment, when: datetime) -> None:
     for part, step in shared.in_hand(act.session):
         if part.tag == thing.held_for:
             name = step.plan["name"]
-            flag = f"the {thing.called} was given back {act.hour(when)}, {name} in hand"
+            flag = f"the {thing.called} was returned {act.hour(when)}, {name} in progress"
             step.flags = [*step.flags, flag]
-            act.notes.append(f"tag {part.tag} {part.name}: {name} is still in hand")
+            act.notes.append(f"tag {part.tag} {part.name}: {name} is still in progress")
 
 
 def ask_for(shop: Shop, equipment: str, by: str) -> Done | Refusal:
-    """Ask for a thing that somebody else holds: who asked first is told when it is free."""
+    """Ask for a thing that somebody else holds: who asked first hears when it is free."""
 
     def work(act: Act, painter: str, row: EquipmentRow, thing: Equipment) -> Done | Refusal:
         if thing.holder == painter:
@@ -196,7 +196,7 @@ def write_down(
         if any(key == row.key or row.name.casefold() == cleaned.casefold() for row in known):
             return Refusal(f"there is a {cleaned} already", f"its key is {key}", "another name")
         if len(known) >= MOST_EQUIPMENT:
-            return Refusal(f"{len(known)} things are written down", "", f"{MOST_EQUIPMENT} at most")
+            return Refusal(f"{len(known)} things are recorded", "", f"{MOST_EQUIPMENT} at most")
         sheet = EquipmentSheet(key, cleaned, of_kind, needs_l_min, gives_l_min)
         _add(act, [sheet], typed=True)
         return act.done(
@@ -210,10 +210,10 @@ def write_down_usual(shop: Shop, by: str, usual: Iterable[EquipmentSheet]) -> Do
         there = {row.key for row in shared.equipment(act.session)}
         fresh = [sheet for sheet in usual if sheet.key not in there]
         if not fresh:
-            return Refusal("all of it is written down already")
+            return Refusal("all of it is recorded already")
         _add(act, fresh, typed=False)
         names = ", ".join(sheet.name for sheet in fresh)
-        return act.done("", f"written down: {names}; their figures are placeholders")
+        return act.done("", f"recorded: {names}; their figures are placeholders")
 
 
 def set_air(
@@ -298,7 +298,7 @@ def pass_on_for(act: Act, part: PartRow, leaves: str, to: str) -> None:
 
 
 def air_fed_for(act: Act, painter: str, step: Step, product: Product | None) -> str:
-    """What is to be said to somebody who joins a step with isocyanate and has no set."""
+    """What must be said to somebody who joins a step with isocyanate and has no set."""
     if AIR_FED not in needed(step, product):
         return ""
     things = equipment_of(act.session)
@@ -308,7 +308,7 @@ def air_fed_for(act: Act, painter: str, step: Step, product: Product | None) -> 
 
 
 def free(act: Act, row: EquipmentRow) -> None:
-    """Nobody holds it; who waits for it is told."""
+    """Nobody holds it; who waits for it hears of it."""
     row.holder, row.held_at, row.held_for = "", None, ""
     tell_the_next(act, row)
 
@@ -329,7 +329,7 @@ def _row(act: Act, wanted: str) -> EquipmentRow | Refusal:
     found = found or [row for row in rows if row.kind.casefold() == text]
     if len(found) == 1:
         return act.unseen(found[0]) or found[0]
-    names = ", ".join(row.key for row in found or rows) or "none is written down yet"
+    names = ", ".join(row.key for row in found or rows) or "none is recorded yet"
     if found:
         return Refusal(f"several are of the kind '{wanted[:40]}'", "", f"say which: {names}")
     return Refusal(f"no equipment '{wanted[:40]}'", "", f"one of {names}")

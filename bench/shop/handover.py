@@ -101,7 +101,9 @@ def _equipment_back(act: Act, name: str) -> list[str]:
             give_free(act, row)
             given.append(row.name)
         elif row.holder == name:
-            act.notes.append(f"{name} still has the {row.name}, for tag {row.held_for} in hand")
+            act.notes.append(
+                f"{name} still has the {row.name}, for tag {row.held_for}, in progress"
+            )
     return given
 
 
@@ -114,7 +116,7 @@ def _parts_back(act: Act, name: str) -> list[str]:
         others = [other for other in row.taken_by if other != name]
         if row.id in in_hand and not others:
             step = in_hand[row.id].plan["name"]
-            act.notes.append(f"tag {row.tag} {row.name}: {step} is in hand, with {name} alone")
+            act.notes.append(f"tag {row.tag} {row.name}: {step} is in progress, with {name} alone")
             continue
         row.taken_by = others
         if row.id in in_hand:

@@ -70,7 +70,7 @@ def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
             hours = act.house.hours
             read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
             read += f", time zone {zone_words(act.house.zone_name)}"
-            return Refusal("nothing to set", read, "say what is to be changed")
+            return Refusal("nothing to set", read, "say what to change")
         return set_stored(act, kept, f"from now on: {', '.join(told)}")
 
 
@@ -116,7 +116,7 @@ def _always_in(kept: dict[str, Any], always_in: bool | None) -> list[str]:
     if always_in is None:
         return []
     kept["always_in"] = always_in
-    return ["somebody is in day and night" if always_in else "nobody is in out of hours"]
+    return ["open day and night" if always_in else "closed out of hours"]
 
 
 def _keep_usual(act: Act, kept: dict[str, Any]) -> None:
@@ -169,7 +169,7 @@ def _clearance(
     by: str | None,
     on: date | None,
 ) -> list[str] | Refusal:
-    """A time that is typed anew was not measured before somebody says so."""
+    """A time that is typed again was not measured before somebody says so."""
     if clearance_min is None:
         given = by if by is not None else on
         right = "give the time with it: --clearance 25min"

@@ -1,4 +1,4 @@
-"""One part in hand inside an action, and the frame that every deed on a part stands in."""
+"""One part in hand inside an action, and the frame that every action on a part stands in."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from bench.store.journal import CORRECT
 from bench.store.tables import JournalRow, MixRow, PartRow, StepRow
 
 EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
-"""Days that a midnight in any zone can still be reckoned for."""
+"""Days that a midnight in any zone can still belong to."""
 
 
 def lines(
@@ -78,7 +78,7 @@ MIX = str(MixRow.__tablename__)
 class History:
     """Lines oldest first; undone: of which lines by which line they were undone.
 
-    corrections: the lines that put right what other rows hold, readings and pots too.
+    corrections: the entries that correct what other rows hold, readings and pots too.
     """
 
     lines: tuple[JournalRow, ...]
@@ -90,7 +90,7 @@ class History:
         return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
 
     def corrections_of(self, table: str, number: int | None) -> tuple[JournalLine, ...]:
-        """What was put right in one row. What a pot's correction says of its coats is the pot's."""
+        """What was corrected in one row. What a pot's correction says of its coats is the pot's."""
         return tuple(
             line_of(row)
             for row in self.corrections
@@ -98,7 +98,7 @@ class History:
         )
 
     def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[JournalLine, ...]:
-        """What was put right in the part itself, or in the lot that it was split from."""
+        """What was corrected in the part itself, or in the lot that it was split from."""
         own = {step.id for step in steps}
         numbers = {line.id for line in self.lines}
         return tuple(

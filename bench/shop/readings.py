@@ -42,7 +42,7 @@ def take_reading(
         if isinstance(painter, Refusal):
             return painter
         if not_within is not None and _lately(act, painter, not_within):
-            return Refusal("a reading was written down just now", "", "this one is not needed")
+            return Refusal("a reading was recorded just now", "", "this one is not needed")
         act.session.add(
             ReadingRow(at=when, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, painter=painter)
         )
@@ -51,7 +51,7 @@ def take_reading(
             _ask(act, {"since": when.isoformat(), "before_c": before_c, "c": paint_c})
         told = f"air {air_c:g} C"
         told += f", {rh_pct:g} %" if rh_pct is not None else ""
-        told += f", metal {metal_c:g} C" if metal_c is not None else ""
+        told += f", surface {metal_c:g} C" if metal_c is not None else ""
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
 
 
@@ -124,7 +124,11 @@ def unlikely(what: str, value: float) -> Refusal | None:
     """Return why a figure of a reading cannot be. what: its name; value: C, of humidity %."""
     if what == "humidity":
         fits = 0 < value <= 100
-        return None if fits else Refusal(f"humidity {value:g} %", "", "over 0, up to 100 %")
+        return (
+            None
+            if fits
+            else Refusal(f"humidity {value:g} %", "", "must be more than 0, up to 100 %")
+        )
     if COLDEST_C <= value <= WARMEST_C:
         return None
     right = f"from {COLDEST_C:g} to {WARMEST_C:g} C; read it again"

@@ -101,7 +101,7 @@ def _newest_first(copies: list[Path]) -> list[Path]:
 
 
 def _written_at(path: Path) -> datetime:
-    """When its newest line was written: numbers begin anew where an older copy was put back."""
+    """When its newest line was written: numbers start again where an older copy was put back."""
     try:
         newest = backup.newest_line(path)
         return newest.at if newest else NEVER
@@ -145,7 +145,7 @@ def newest_good(place: str, places: Places | None = None) -> Offer | None:
 
 
 def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refusal:
-    """Put a copy in the place of the data; what is there is kept under a dated name."""
+    """Put a copy over the data; what is there is kept under a dated name."""
     try:
         restoring.settle(place)
         damaged = bool(backup.damage(place))
@@ -159,7 +159,7 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refus
     if isinstance(shop, Refusal):
         return shop
     last = f"line {contents.last.number}" if contents.last else "nothing"
-    told = f"restored from {file.name}, up to {last} of the journal"
+    told = f"restored from {file.name}, up to {last} of the log"
     told += f"; what was there is kept as {kept}" if kept else ""
     try:
         with shop.act(RESTORED, "") as act:
@@ -176,7 +176,7 @@ def upto_words(offer: Offer) -> str:
     last = offer.contents.last
     if last is None:
         return "empty"
-    return f"up to line {last.number}, {day_words(last.at.astimezone(computers_zone()))}"
+    return f"up to entry {last.number}, {day_words(last.at.astimezone(computers_zone()))}"
 
 
 def missing_words(offer: Offer) -> str:
@@ -194,9 +194,9 @@ def count_words(offer: Offer) -> str:
 
 def _count_missing(offer: Offer) -> str:
     if offer.other:
-        return "it tells another story than the data that is there"
+        return "its log is not that of the data that is there"
     if not offer.missing:
-        return "nothing would be missing" if offer.known else "what would be missing cannot be read"
+        return "nothing would be lost" if offer.known else "cannot tell what would be lost"
     count = len(offer.missing)
-    lines = f"{count} line{'s' if count > 1 else ''} of the journal would be missing"
+    lines = f"{count} log entr{'ies' if count > 1 else 'y'} would be lost"
     return lines if offer.known else f"{lines}, or more"

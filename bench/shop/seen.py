@@ -1,8 +1,8 @@
 """What a painter at a screen had seen when a key was pressed, so that nothing else is done by it.
 
-Two terminals look at one bench. Writers take turns, and each deed asks the rules what is so; yet a
-key that meant "begin" on a picture a moment old would finish what the other has begun just now. So
-a screen says up to which line of the journal its picture reached, and a deed on a part or a pot
+Two terminals look at one bench. Writers take turns, and each action asks the rules; yet a key
+that meant "begin" on a picture a moment old would finish what the other has begun just now. So a
+screen says up to which line of the journal its picture reached, and an action on a part or a pot
 that somebody did something to since is refused, with who, what and when.
 """
 

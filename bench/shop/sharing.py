@@ -77,13 +77,13 @@ def give_part_back(shop: Shop, target: Target, by: str) -> Done | Refusal:
         if record is not None and record.status == "in hand":
             if not stay:
                 return Refusal(
-                    f"{job.called()}: {record.step.name} is in hand",
+                    f"{job.called()}: {record.step.name} is in progress",
                     f"nobody but {leaves} is on it",
                     "finish it, or hand it over",
                 )
             pass_on_for(job.act, job.row, leaves, stay[0])
         job.row.taken_by = stay
-        told = f"{leaves} gives it back"
+        told = f"{leaves} returns it"
         if leaves != painter:
             told = f"given back by {painter}, for {leaves}"
         return job.done(f": {told}")
@@ -109,7 +109,7 @@ def share_faces(
 ) -> Done | Refusal:
     """Say who sprays which of the open faces: painter's name to faces.
 
-    Ticked by anybody, such a face bears the name of whom it was given to: whoever is at the keys
+    Ticked by anybody, such a face bears the name of whom it was given to: whoever is signed in
     ticks for the one who has the gun.
     """
 

@@ -31,7 +31,7 @@ ROOM_DAYS = 2
 """A part that has left the bench still counts for the room this long after its last coat."""
 
 CORRECTS = ("earlier", CORRECT)
-"""Actions that may write an hour of long ago anew."""
+"""Actions that may write an hour of long ago again."""
 
 New = Callable[[datetime], datetime]
 

@@ -148,7 +148,7 @@ class BenchView:
         return known[placed.part.tag] if known else placed.state(now)
 
     def wants(self, now: datetime) -> tuple[Want, ...]:
-        """What wants doing, most harm first."""
+        """What to do, most harm first."""
         return wants(self._states(now), self.pots, self.local(now), self.guns, self._cold())
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:

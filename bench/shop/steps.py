@@ -42,7 +42,7 @@ SKIP_REASONS = (
     "the sheet does not need it",
     "no material",
     "weather",
-    "the customer wants it so",
+    "customer's choice",
     "other",
 )
 HOLD_REASONS = (
@@ -71,7 +71,7 @@ def begin(
 
     It takes the part, and of the equipment the step needs what nobody holds; finishing gives both
     back. Where the window was missed, what is begun is the keying; it is put into the part's route.
-    A zone of a wash that was rinsed early is wetted again: its dwell begins anew.
+    A zone of a wash that was rinsed early is wetted again: its dwell starts again.
     override: an answer to every rule in the way; an empty one begins nothing and lists them.
     """
 
@@ -84,7 +84,7 @@ def begin(
             return painters
         if zone:
             _take_up_again(job, zone)
-        if job.state(when).word == "KEY IT" and override is None:
+        if job.state(when).word == "ABRADE" and override is None:
             _insert_keying(job)
         overridden_rules = overridden(job.act, _in_the_way(job, when, painters), override, painters)
         if isinstance(overridden_rules, Refusal):
@@ -252,7 +252,7 @@ def _insert_keying(job: Job) -> None:
     told = (
         record.step.remedy or "wash first, then key until dull: P320-P400 or grey pad; wipe, tack"
     )
-    keying = Step(name="key it", kind="work", hazards=("dust",), reminders=(told,))
+    keying = Step(name="abrade", kind="work", hazards=("dust",), reminders=(told,))
     insert_steps(job, record.number, [(keying, ())])
 
 
@@ -276,7 +276,7 @@ def finish(
         record = job.part.current()
         if record is None or record.status != "in hand":
             what = record.step.name if record else "everything on its route is done"
-            return Refusal(f"{job.called()} is not begun", what, "begin it first")
+            return Refusal(f"{job.called()} is not begun", what, "start it first")
         if record.step.kind == "dwell":
             return _rinse(job, record, painter, at, mark, override)
         if record.marks:

@@ -65,7 +65,7 @@ _MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
 def shopping(shop: Shop) -> Shopping:
     """What the coats still to come on the bench take, less what is left in tins.
 
-    What is in open pots is told beside it, not taken off.
+    What is in open pots is shown beside it, not taken off.
     """
     view = look(shop)
     needs = all_needs([placed.part for placed in view.everything()], view.products, view.shapes)

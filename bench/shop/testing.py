@@ -91,7 +91,7 @@ def not_yet(
 def _to_test(
     job: Job, at: datetime | None, *, again: bool = False
 ) -> tuple[datetime, StepRow] | Refusal:
-    """The instant and the step a test is about, or why nothing is to be tested.
+    """The instant and the step a test is about, or why nothing must be tested.
 
     Nobody's "not yet" stands in the way of a second opinion, nor, with ``again``, a passed test.
     """
@@ -106,7 +106,7 @@ def _to_test(
     if done is None or not state.test:
         opens = f"opens {state.opens.words(job.act.local_now)}" if state.opens else state.word
         return Refusal(
-            f"{job.called()}: there is nothing to test now", opens, "test when it says TRY IT"
+            f"{job.called()}: there is nothing to test now", opens, "test when it says TEST"
         )
     return when, job.step_row(done)
 

@@ -50,7 +50,7 @@ def how_thick(
         product = job.products.get(record.step.product)
         told = thickness_words(changed, product) or "as meant"
         if changed == record:
-            return Refusal("that is written down already", f"{record.step.name}: {told}")
+            return Refusal("that is recorded already", f"{record.step.name}: {told}")
         job.act.session.flush()
         tell_moved(job.act, before)
         if weight is not None and of_target(changed, product) is not None:

@@ -1,4 +1,4 @@
-"""What time it is in the shop: the computer's clock, as far as it is to be believed.
+"""What time it is in the shop: the computer's clock, as far as it can be believed.
 
 Kept in the setting ``clock``, so that of two terminals that see the clock set one writes it down,
 and the other finds it written. Every action looks first; a running program looks once a second.
@@ -137,7 +137,7 @@ def _not_before_the_last_line(session: Session, clock: ServerClock) -> None:
     if now < EARLIEST or (last is not None and now < last.at - STEP):
         raise StoreFault(
             f"the server's clock says {now:%d %b %Y %H:%M} UTC, which is earlier than the last "
-            "thing written down; put it right on the server",
+            "thing written down; correct it on the server",
             "clock",
         )
 
@@ -254,7 +254,7 @@ LATEST_YEAR = 2200
 def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Done | Refusal:
     """From now on it is ``at``, to the minute; what was written down at a wrong time moves along.
 
-    by: may be empty, when the computer starts and nobody has said yet who is at the keys. reason:
+    by: may be empty, when the computer starts and nobody has said yet who is signed in. reason:
     wanted where the clock is believed, with the PIN of ``by`` where painters use PINs.
     """
     if at < EARLIEST or at.year > LATEST_YEAR:

@@ -1,4 +1,4 @@
-"""Tins: one comes, its lid is lifted, it is counted, emptied or binned, and put right."""
+"""Tins: one comes, its lid is lifted, it is counted, emptied or binned, and corrected."""
 
 from __future__ import annotations
 
@@ -211,7 +211,7 @@ def put_tin_right(
     price: float | None = None,
     not_opened: bool = False,
 ) -> Done | Refusal:
-    """Put right what was written down of a tin, now or later; the journal keeps both.
+    """Correct the record of a tin, now or later; the journal keeps both.
 
     not_opened: its lid was never lifted, though a mix was written down as if.
     """
@@ -246,7 +246,7 @@ def put_tin_right(
             told.append("not opened yet")
             row.opened_at = None
         if not told:
-            return Refusal(f"nothing to put right on tin {number}", "", "say what is to be changed")
+            return Refusal(f"nothing to correct on tin {number}", "", "say what to change")
         tin = tin_of(row, products_of(act.session), zone)
         return act.done("", f"{tin_words(tin)}: {', '.join(told)}")
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import takewhile
 
-from bench.process.part import PUT_RIGHT, Part, StepRecord, last_event_at
+from bench.process.part import REPAIR, REPAIRS, Part, StepRecord, last_event_at
 from bench.process.refusal import Refusal
 from bench.process.route import Step
 from bench.process.typed import clean_name
@@ -22,7 +22,7 @@ from bench.store import finding
 from bench.store.tables import DefectRow, StepRow, TestRow
 
 BACK_STEP_MIN = 5
-"""Events are put right in steps of five minutes."""
+"""Times are corrected in steps of five minutes."""
 
 MOST_BACK_MIN = 7 * 24 * 60
 
@@ -209,12 +209,12 @@ def _redo(job: Job, first: StepRecord, defect: str) -> None:
     current, again = part.current(), _again(part, first)
     ahead = [_named_step(r) for r in part.steps if r.status == "todo"]
     right = Step(
-        name=PUT_RIGHT,
+        name=REPAIR,
         kind="work",
         reminders=(f"{defect}: let it harden, sand it out, wash, wipe",),
         hazards=("dust",),
     )
-    if current is not None and current.step.name == PUT_RIGHT:
+    if current is not None and current.step.name in REPAIRS:
         if current.status == "todo":
             del ahead[0]
         again = list(takewhile(lambda step: step not in ahead, again))
@@ -233,13 +233,13 @@ def _redo(job: Job, first: StepRecord, defect: str) -> None:
 
 
 def _again(part: Part, first: StepRecord) -> list[Again]:
-    """The steps from ``first`` on, each once: a rework since then began some of them anew."""
+    """The steps from ``first`` on, each once: a rework since then began some of them again."""
     again: list[Again] = []
     reworked = False
     for record in part.steps:
         if record.number < first.number or record.status not in ("done", "in hand"):
             continue
-        if record.step.name == PUT_RIGHT:
+        if record.step.name in REPAIRS:
             reworked = True
             continue
         step = _named_step(record)

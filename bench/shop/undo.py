@@ -14,7 +14,7 @@ from bench.store import finding, journal, past
 from bench.store.tables import JournalRow
 
 UNDO_FOR = timedelta(minutes=10)
-"""How long a line that is not the last can be undone; what is older is put right with a reason."""
+"""How long an entry that is not the last can be undone; an older one is corrected instead."""
 
 
 def last_action(shop: Shop) -> JournalLine | None:
@@ -56,7 +56,7 @@ def undo_line(shop: Shop, by: str, number: int) -> Done | Refusal:
     with shop.act("undo", by) as act:
         row = act.session.get(JournalRow, number)
         if row is None:
-            return Refusal(f"no line {number} in the journal", "", "read its number again")
+            return Refusal(f"no entry {number} in the log", "", "read its number again")
         last = journal.last_to_undo(act.session)
         is_last = last is not None and last.id == row.id
         return _against(act, row, is_last=is_last) or _undone(act, row)
@@ -85,17 +85,17 @@ def redo(shop: Shop, by: str, number: int) -> Done | Refusal:
 def _against(act: Act, row: JournalRow, *, is_last: bool) -> Refusal | None:
     """Why a chosen line cannot be undone."""
     if row.undoes is not None:
-        return Refusal("that line undid another", row.text, "do it again")
+        return Refusal("that entry is an undo", row.text, "do it again")
     if past.undone_by(act.session, [row.id or 0]):
-        return Refusal("that line is undone already", row.text)
+        return Refusal("that entry is undone already", row.text)
     if row.action in journal.NEVER_UNDONE:
-        return Refusal("that cannot be undone", row.text, "put it right by hand")
+        return Refusal("that cannot be undone", row.text, "correct it")
     age = act.now - row.at
     if age > UNDO_FOR and not is_last:
         return Refusal(
             f"it was done {span_words(age.total_seconds())} ago",
-            f"a line that is not the last can be undone for {UNDO_FOR.seconds // 60} min",
-            "put the fact right, with a reason",
+            f"an entry that is not the last can be undone for {UNDO_FOR.seconds // 60} min",
+            "correct the fact, with a reason",
         )
     return _later(act, row, "undo that first")
 
@@ -105,8 +105,8 @@ def _later(act: Act, row: JournalRow, right: str) -> Refusal | None:
     later = journal.in_the_way(act.session, row)
     if later is None:
         return None
-    told = f"line {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
-    return Refusal("something later hangs on it", told, right)
+    told = f"entry {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
+    return Refusal("a later entry depends on it", told, right)
 
 
 def _undone(act: Act, row: JournalRow) -> Done | Refusal:
@@ -118,13 +118,13 @@ def _put_back(act: Act, row: JournalRow, told: str, *, undoes: int | None = None
     """Everything as it was before a line, under words of their own."""
     if timekeeping.moved_since(act.session, row):
         return Refusal(
-            "the clock was put right since, and with it the hours of this",
+            "the clock was set since, and the times of this entry with it",
             row.text,
-            "put it right by hand",
+            "correct it",
         )
     table = journal.differs(act.session, row.changes)
     if table is not None:
-        return Refusal("it was changed since and cannot be undone", table, "put it right by hand")
+        return Refusal("it was changed since and cannot be undone", table, "correct it")
     tag, text = row.tag, row.text
     if not journal.put_back_if_it_fits(act.session, row.changes):
         return Refusal("something else is in its place by now", text, "make room for it first")

@@ -81,7 +81,7 @@ def _differs(row: str, told: Image | None, kept: Image | None) -> str:
         return f"{row}: the journal knows it, but it is gone"
     strange = told.keys() ^ kept.keys()
     if strange:
-        return f"{row}: {min(strange)} is no name of a column, or one is missing in the journal"
+        return f"{row}: {min(strange)} is no name of a column, or one is missing in the log"
     name = min(name for name in told if told[name] != kept[name])
     return f"{row}: {name} is {_short(kept[name])}, the journal says {_short(told[name])}"
 

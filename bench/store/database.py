@@ -39,7 +39,7 @@ class Store:
     be opened, which every use then raises; change_mark: the question whose answer changes with
     every commit, and a server's time with it; reading: what makes a reader see one moment; reopen:
     what opens the same data again; settle: what ends the doubt after a commit failed; dispose: what
-    closes the engine's connections; hear: who is told a server's time.
+    closes the engine's connections; hear: who gets a server's time.
     """
 
     def __init__(
@@ -135,7 +135,7 @@ class Store:
 def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: None) -> Store:
     """Open, create or bring forward a shop's data: a SQLite file's path or a database's address.
 
-    may_be_new: make it where there is none; hear: is told what a server says the time is. Raises
+    may_be_new: make it where there is none; hear: gets the time a server gives. Raises
     CannotOpen, without touching what is not ours.
     """
     if on_a_server(place):

@@ -79,7 +79,7 @@ _STATES: dict[str, Kind] = {
 still starts, is crowded."""
 
 SOON = ("starting up", "shutting down", "recovery", "too many")
-"""Why a server that is there lets nobody in for a while."""
+"""Why a server that is there accepts no login for a while."""
 
 NOT_UTF8 = "Could not decode to UTF-8"
 NO_INSTANT = ("Invalid isoformat string", "Couldn't parse datetime string")

@@ -207,7 +207,7 @@ PIN_ACTIONS = ("PIN", "wrong PIN", "right PIN", "training")
 """Somebody else's undo must not take a PIN away, nor what was signed with it about a painter."""
 
 RESTORED = "restored"
-"""A copy was put in the place of the data. No painter wrote it: the bench may be shut meanwhile."""
+"""A copy was put over the data. No painter wrote it: the bench may be shut meanwhile."""
 
 DATA_KEPT = "data kept"
 """Somebody goes on with the data as it is, though a backup goes further."""

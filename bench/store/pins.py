@@ -11,7 +11,7 @@ from typing import Any
 from bench.store.tables import Painter
 
 PIN_SET = "set"
-"""In the place of a hash. In the table itself: the painter had a PIN where the data came from."""
+"""Instead of a hash. In the table itself: the painter had a PIN where the data came from."""
 
 SIDES = ("before", "after")
 

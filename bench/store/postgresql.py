@@ -21,7 +21,7 @@ from bench.store.faults import CannotOpen, in_one_line
 SCHEMES = ("postgresql", "postgresql+psycopg")
 
 Hear = Callable[[datetime], None]
-"""Who is told what time it is by the server's clock."""
+"""Who hears what time it is by the server's clock."""
 
 NOW = "SELECT clock_timestamp()"
 
@@ -66,7 +66,7 @@ ADVICE = {
     "resolve": "put the server's name right",
     "No such file": "start the server, or put the address right",
     "password": "put the name and the password right",
-    "no pg_hba.conf entry": "the server lets nobody in this way: see its pg_hba.conf",
+    "no pg_hba.conf entry": "the server accepts no login this way: see its pg_hba.conf",
     "does not exist": "make it on the server first: see README, Several screens",
     "permission denied": "make that user the owner of the database",
     "certificate": "the server's certificate is not to be trusted: check sslrootcert and its name",
@@ -81,7 +81,7 @@ WITHOUT_DRIVER = "the driver psycopg is not installed: pip install 'paintbench[p
 def engine_at(place: str, hear: Hear) -> Engine:
     """The connections to a database by its address. Raises CannotOpen; nothing is connected yet.
 
-    hear: is told the server's time when it is connected to, and at each writer's turn.
+    hear: gets the server's time when it is connected to, and at each writer's turn.
     """
     url = _address(place)
     try:

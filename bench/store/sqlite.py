@@ -97,7 +97,7 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
 def reading_engine_at(path: str) -> Engine | None:
     """The connections that read a file beside which nothing can be written; None where none can.
 
-    SQLite is told that nobody changes the file (``immutable``), for it wants to make a log and an
+    SQLite takes it that nobody changes the file (``immutable``), for it wants to make a log and an
     index even to read. That is so as long as there is no log, or an empty one: all that was
     committed is in the file, and whoever writes begins a log first. Each look makes sure of it.
     """

@@ -263,7 +263,7 @@ CALCULATIONS = (
             "400 ml x 17.5 % x 25 to 35 % / 20 um; mass balance, common practice",
         ),
         "can x solids x transfer / dry film; the solids of a filled can are an assumption",
-        notes=("Published covers of a can differ by a factor of five: buy for the most.",),
+        notes=("Published covers of a can differ by a factor of five: buy for the largest.",),
         product="aerosol",
     ),
     Calculation(

@@ -1,4 +1,4 @@
-"""Air and metal: dew point and verdict, wet bulb, water in the air, how far to warm the metal."""
+"""Air and metal: dew point and verdict, wet bulb, water in the air, how far to warm the surface."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, 
 from bench.trade import air as trade
 from bench.trade.air import Verdict
 
-GROUP = "air and metal"
+GROUP = "air and surface"
 CAUTIONS = ("A figure, not permission: the product's sheet decides.",)
-FIT, NOT_FIT, MEASURE = "fit", "not fit", "measure the metal"
+FIT, NOT_FIT, MEASURE = "fit", "not fit", "measure the surface"
 
 
 def _verdict(given: Given, rh_pct: float) -> Verdict:
@@ -95,7 +95,7 @@ _DAMP = OneOf("humidity", {"humidity": (RH,), "wet bulb": (replace(_WET, asked=F
 _LIMITS = (
     Input("margin", "minimum margin above the dew point", "degrees C", least=0, most=30,
           usual=trade.DEW_MARGIN_C, asked=False, known="margin", example=3,
-          help="the metal at least so far above the dew point"),
+          help="the surface at least so far above the dew point"),
     replace(RH, name="most_rh", label="the sheet's maximum humidity", usual=trade.MOST_RH_PCT,
             asked=False, known="most_rh", example=85, help="the sheet's maximum humidity"),
     replace(METAL, name="least_metal", label="the sheet's minimum", optional=True, asked=False,
@@ -107,8 +107,8 @@ _DEW = Result("dew_point_c", "dew point", "C", decimals=1, big=True)
 _FROST = Result("frost_point_c", "frost point", "C", decimals=1, big=True)
 _WATER = Result("water_g_m3", "water in the air", "g/m3")
 _HUMIDITY = Result("rh_pct", "humidity", "%", decimals=1)
-_WARM_BY = Result("warm_by_c", "warm the metal by", "C", "up", 1, big=True, difference=True)
-_NOTE = ("Air and metal at the part, read now.",)
+_WARM_BY = Result("warm_by_c", "warm the surface by", "C", "up", 1, big=True, difference=True)
+_NOTE = ("Air and surface at the part, read now.",)
 
 CALCULATIONS = (
     Calculation(
@@ -154,7 +154,7 @@ CALCULATIONS = (
         "ideal gas over the Magnus vapour pressure",
     ),
     Calculation(
-        "dewpoint", "how far to warm the metal", GROUP, (AIR, RH, METAL, *_LIMITS), _warm,
+        "dewpoint", "how far to warm the surface", GROUP, (AIR, RH, METAL, *_LIMITS), _warm,
         (
             _WARM_BY,
             Result("warm_to_c", "to", "C", "up", 1, big=True),

@@ -286,7 +286,7 @@ CALCULATIONS = (
         product="ratio",
     ),
     Calculation(
-        "batch", "smallest honest batch", GROUP,
+        "batch", "smallest measurable mix", GROUP,
         (
             RATIO, _STEP, _TOLERANCE,
             replace(NEED, offered=None, optional=True, empty="no amount in mind"),
@@ -294,7 +294,7 @@ CALCULATIONS = (
         _smallest,
         (
             _WORDS,
-            Result("smallest_ml", "least to mix", "ml", "up", 0, big=True),
+            Result("smallest_ml", "smallest mix", "ml", "up", 0, big=True),
             Result(
                 "reading_errors", "{role}", kind="list",
                 each=(Result("ml", "", "ml"), Result("g", "", "g"),

@@ -52,7 +52,7 @@ SHORTEST_S, LONGEST_S = 1e-6, 1e12
 """Where a time beyond the table stops, so that a mistyped table gives a silly time, not a fault."""
 
 WEAKNESS: dict[Basis, int] = {"sheet": 0, "between": 1, "outside": 2, "guess": 3, "none": 4}
-"""The order in which a figure is to be trusted less."""
+"""The order in which figures are trusted, the best first."""
 NEARLY = 1.0 - 1e-12
 """A sum as near to 1 as this has passed: what is missing is rounding, but a night may follow."""
 

@@ -159,8 +159,8 @@ def verdict(
     >>> at_the_bench.fit, round(at_the_bench.warm_by_c, 1), at_the_bench.against
     (False, 0.7, ('metal 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more',))
     """
-    checked.number(margin_least_c, "least dew margin", "C", least=0, most=30)
-    checked.number(rh_most_pct, "most humidity", "%", least=LEAST_RH_PCT, most=100)
+    checked.number(margin_least_c, "minimum margin above dew point", "C", least=0, most=30)
+    checked.number(rh_most_pct, "maximum humidity", "%", least=LEAST_RH_PCT, most=100)
     dew_c, frost_c = dew_point_c(air_c, rh_pct), frost_point_c(air_c, rh_pct)
     point_c = dew_c if frost_c is None else max(dew_c, frost_c)
     checked.number(metal_c, "metal", "C", least=COLDEST_METAL_C, most=HOTTEST_METAL_C)
@@ -171,7 +171,7 @@ def verdict(
         side = "above" if margin_c >= 0 else "below"
         point = "dew point" if frost_c is None else "frost point"
         words = (
-            f"metal {metal_c:g} C is {abs(margin_c):.1f} C {side} the {point} {point_c:.1f} C: "
+            f"surface {metal_c:g} C is {abs(margin_c):.1f} C {side} the {point} {point_c:.1f} C: "
             f"warm it to {_up(least_c):.1f}{mark} C or more"
         )
         broken.append(("dew point", words))
@@ -179,10 +179,12 @@ def verdict(
         words = f"humidity {rh_pct:g} % is over {rh_most_pct:g}{mark} %: dry or warm the air"
         broken.append(("humidity", words))
     if metal_least_c is not None and metal_c < metal_least_c:
-        words = f"metal {metal_c:g} C is under its least of {metal_least_c:g}{mark} C: warm it"
+        words = f"surface {metal_c:g} C is below its minimum of {metal_least_c:g}{mark} C: warm it"
         broken.append(("cold", words))
     if metal_most_c is not None and metal_c > metal_most_c:
-        words = f"metal {metal_c:g} C is over its most of {metal_most_c:g}{mark} C: let it cool"
+        words = (
+            f"surface {metal_c:g} C is above its maximum of {metal_most_c:g}{mark} C: let it cool"
+        )
         broken.append(("warm", words))
     return Verdict(dew_c, frost_c, margin_c, least_c, max(0.0, least_c - metal_c), tuple(broken))
 

@@ -58,7 +58,7 @@ ROUNDING = 0.001
 
 ESTIMATE = (
     "an estimate from two readings: add part of it, stir, read the same cup again at the same "
-    "temperature, and stay within the sheet's most thinner"
+    "temperature, and stay within the data sheet's maximum thinner"
 )
 
 

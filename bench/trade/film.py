@@ -36,7 +36,7 @@ class Transfer:
 
 
 _PRACTICE = "common practice, no source"
-_RECKONED = "reckoned: the fall of HVLP from flat to frame put on the flat figure"
+_RECKONED = "calculated: the fall of HVLP from flat to frame put on the flat figure"
 _ANY_BRUSH = Transfer(85, 90, _PRACTICE)
 _ANY_SMALL = Transfer(15, 30, _PRACTICE + "; one page saw 5-10 % on small parts")
 TRANSFERS: dict[tuple[str, str], Transfer] = {
@@ -154,7 +154,7 @@ def spreading_rate_m2_per_l(solids_pct: float, dry_um: float) -> float:
 def dead_volume_ml_m2(rz_um: float) -> float:
     """Dry paint that disappears in a blasted surface of roughness ``rz_um`` (0..300 um), ml/m2.
 
-    1 ml/m2 is 1 um of dry film: add it to the dry film before reckoning litres. Raises ValueError
+    1 ml/m2 is 1 um of dry film: add it to the dry film before calculating litres. Raises ValueError
     outside. Source: see DEAD_VOLUME_PER_RZ.
 
     >>> round(dead_volume_ml_m2(75))

@@ -1,7 +1,7 @@
 """Mixing: how much of each part goes into the cup, and up to which line.
 
 Amounts are millilitres; grams stand beside them when the densities are known. No contraction on
-mixing is reckoned with.
+mixing is allowed for.
 """
 
 from __future__ import annotations

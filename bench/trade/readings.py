@@ -88,7 +88,7 @@ def judge(
             "zinc or roughness taken off checked"
         )
     top_um = MOST_TIMES_NOMINAL * nominal_um if most_um is None else most_um
-    checked.number(top_um, "most film, not below nominal,", "um", least=nominal_um, most=10_000)
+    checked.number(top_um, "maximum film, not below nominal,", "um", least=nominal_um, most=10_000)
     spread_pct = 100 * (max(films) - min(films)) / mean_um
     broken = _broken_rules(films, mean_um, nominal_um, top_um)
     more = _wants_more(len(films), spread_pct, area_m2)
@@ -128,8 +128,8 @@ def readings_wanted(area_m2: float) -> int:
 def _check_nominal(nominal_um: float) -> None:
     if 0 <= nominal_um < LEAST_NOMINAL_UM:
         raise ValueError(
-            f"nominal film: read {nominal_um:g} um, which ISO 19840 does not judge; wanted 40 um "
-            "or more. A thinner film such as an etch primer is held by its wet film instead"
+            f"nominal film: read {nominal_um:g} um; ISO 19840 starts at 40 um: hold a thinner "
+            "film, such as an etch primer, by its wet film"
         )
     checked.number(nominal_um, "nominal film", "um", least=LEAST_NOMINAL_UM, most=3000)
 
@@ -157,7 +157,7 @@ def _broken_rules(
     if THIN_ONE_IN * thin >= len(films):
         broken.append(f"{thin} of {len(films)} below {nominal_um:g} um, 20 % or more")
     if max(films) > top_um:
-        broken.append(f"{max(films):.4g} um above the most, {top_um:g} um")
+        broken.append(f"{max(films):.4g} um above the maximum, {top_um:g} um")
     return broken
 
 

@@ -168,7 +168,7 @@ def solvent_named(name: str) -> Solvent:
     if name not in SOLVENTS:
         raise ValueError(
             f"read the solvent '{name[:20]}', which is not held; wanted one of "
-            f"{', '.join(SOLVENTS)}, or the molar mass and explosive limit from its safety sheet"
+            f"{', '.join(SOLVENTS)}, or the molar mass and explosive limit from its SDS"
         )
     return SOLVENTS[name]
 

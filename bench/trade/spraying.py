@@ -45,13 +45,13 @@ class Symptom:
 SYMPTOMS = (
     Symptom(
         ("run", "sag", "curtain", "ripple", "shiny"),
-        "shiny curtains, ripples",
+        "runs, sags, ripples",
         "too close or too slow",
         "5 cm further off, or faster",
     ),
     Symptom(
         ("orange peel", "hammered"),
-        "wet but hammered (orange peel)",
+        "dimpled (orange peel)",
         "paint too thick or air too low, or too close in low air",
         "thin 5 %, 0.2 bar more",
     ),

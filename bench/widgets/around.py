@@ -66,7 +66,7 @@ def header(
 def _who(painter: str, demo: bool, room: int) -> str:
     """Who is signed in, shorter where the reason for masks needs the space."""
     mark = "DEMO  " if demo else ""
-    forms = (f"{mark}at the keys: {painter} ", f"{mark}{painter} ", f"{painter} ")
+    forms = (f"{mark}painter: {painter} ", f"{mark}{painter} ", f"{painter} ")
     return next((form for form in forms if cell_len(form) <= room), forms[-1])
 
 
@@ -85,7 +85,7 @@ def _air_set(equipment: Sequence[Equipment]) -> list[str]:
 def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
     """The first of the list, most harm first; the last line says how many more."""
     if not wants:
-        return fill([line(" nothing wants doing now", width, "dim")], width, count)
+        return fill([line(" nothing to do now", width, "dim")], width, count)
     shown = wants if len(wants) <= count else wants[: count - 1]
     lines = [_want_line(want, width) for want in shown]
     if len(wants) > count:
@@ -109,7 +109,7 @@ def _short(want: Want) -> str:
 
 
 def _want_line(want: Want, width: int) -> Line:
-    word = f" {want.word:<7}{SHAPES[want.word]} "
+    word = f" {want.word:<10}{SHAPES[want.word]} "
     nowhere = "" if want.word in ("BIN", "GUN") else "no stand: "
     place = f"stand {want.stand}: " if want.stand else nowhere
     return (
@@ -148,7 +148,7 @@ def air_line(
     if reading.rh_pct is not None:
         said.append((3, f"{reading.rh_pct:g} %"))
     if reading.metal_c is not None:
-        said.append((2, f"metal {quantity(reading.metal_c, 'C', units)}"))
+        said.append((2, f"surface {quantity(reading.metal_c, 'C', units)}"))
     elif not known.surface_known:
         said.append((2, "surface not read"))
     air = usual_verdict(known)
@@ -245,7 +245,7 @@ def _gun_text(gun: Gun, now: datetime) -> tuple[str, str]:
 
 def data_line(words: str, width: int, *, tried: bool) -> Line:
     """Nothing is written down, and why. tried: it is tried again by itself."""
-    left, right = f" NOTHING IS WRITTEN DOWN: {words}", "  tried again by itself "
+    left, right = f" NOTHING IS BEING SAVED: {words}", "  retrying "
     fits = tried and cell_len(plain(left)) + len(right) <= width
     return line(ends(left, right, width) if fits else left, width, "ruined")
 
@@ -311,12 +311,12 @@ def in_danger(row: Line, alarms: Alarms) -> Line:
 def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> list[Line]:
     """How many came up while nobody was there, and each with how long ago: in ``room`` lines.
 
-    Each on a line of its own, if that leaves one for what wants doing besides.
+    Each on a line of its own, if that leaves one for what to do besides.
     """
     if not away or room < 1:
         return []
     if room > len(away) + 1:
-        heading = f"while you were away {len(away)} came up"
+        heading = f"{len(away)} {'alarm' if len(away) == 1 else 'alarms'} while you were away"
         told = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
         return [line(f" {text}", width, "bold") for text in (heading, *told)]
     short = ", ".join(_ago(alarm, now) for alarm in away)

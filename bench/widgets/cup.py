@@ -37,7 +37,7 @@ class Level:
         return f"{cup_figures(self.fill_to_ml, units)}{self.doubt}"
 
     def pour_words(self, units: ShopUnits) -> str:
-        """How much is in, or is to be poured."""
+        """How much is in, or must be poured."""
         much = f"{cup_figures(self.ml, units)}{self.doubt} {shop_unit('ml', units)}"
         return f"is in: {much}" if self.is_in else f"pour {much}{' more' * self.more}"
 

@@ -55,7 +55,11 @@ def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list
 
 
 def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) -> list[Line]:
-    """Two texts at the two ends, each dot as wide as both have room for; the number wide first."""
+    """Two texts at the two ends, each dot as wide as both have room for; the number wide first.
+
+    Where they have no room beside each other the number is small, and where the letters alone have
+    none both are.
+    """
     for cells in ((2, 2), (1, 2), (1, 1)):
         one, other = (
             tall(text, dot, ascii_only=ascii_only)
@@ -64,5 +68,9 @@ def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) ->
         if len(one[0]) + len(other[0]) + 3 <= width:
             gap = " " * (width - 2 - len(one[0]) - len(other[0]))
             return [line(f" {a}{gap}{b}", width, style) for a, b in zip(one, other, strict=True)]
+    letters = tall(left, 1, ascii_only=ascii_only)
+    if len(letters[0]) + len(right) + 3 <= width:
+        numbers = ("", "", right, "", "")
+        return [line(f" {a}  {b}", width, style) for a, b in zip(letters, numbers, strict=True)]
     middle = line(f" {left}  {right}", width, style)
     return [line("", width, style)] * 2 + [middle] + [line("", width, style)] * 2

@@ -28,14 +28,14 @@ def plain(text: str) -> str:
 
 
 def fit(text: str, width: int) -> str:
-    """Exactly ``width`` cells: cut with a tilde where it is too long, filled where it is short."""
+    """Exactly ``width`` cells: cut with two dots where it is too long, filled where it is short."""
     text = plain(text)
     if width <= 0:
         return ""
     if text.isascii():
-        return text.ljust(width) if len(text) <= width else text[: width - 1] + "~"
+        return text.ljust(width) if len(text) <= width else text[: width - 2] + ".."[:width]
     if cell_len(text) > width:
-        return set_cell_size(text, width - 1) + "~"
+        return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
     return set_cell_size(text, width)
 
 

@@ -76,7 +76,7 @@ def number_of(state: StandState, now: datetime) -> str:
         return ""
     up = state.counts == "up"
     if up:
-        left = min(left, -0.001) if state.word != "IN HAND" else abs(left)
+        left = min(left, -0.001) if state.word != "WORKING" else abs(left)
     number = countdown(left)
     return bounded(number, up=up) if state.doubtful else f"{number}{state.doubt}"
 
@@ -112,7 +112,7 @@ def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tupl
     """
     who = who_words(part, state)
     window = " ".join(text for text in window_words(state, now) if text)
-    if window and state.word == "IN HAND" and state.note:
+    if window and state.word == "WORKING" and state.note:
         who = f"{state.note} | {who}"
     if cell_len(window) > width:
         lines = _on_two_lines(window_words(state, now), who, width)
@@ -146,7 +146,7 @@ def who_words(part: Part, state: StandState) -> str:
         who = f"({'+'.join(last)})" if last else ""
     said = [text for text in (state.zone, f"REWORK {part.rework}" if part.rework else "") if text]
     if state.word in ("HOLD", "CURE"):
-        said.append(state.note)
+        said.insert(0, state.note)
     return " | ".join([*said, who] if who else said)
 
 

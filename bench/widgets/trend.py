@@ -11,7 +11,7 @@ from bench.process.shopunits import ShopUnits, shown
 from bench.process.temperature import Reading
 
 MARKS = (("air_c", "a"), ("metal_c", "m"), ("dew_c", "d"))
-"""A letter a line: it is told apart without colour."""
+"""A letter a line: it can be read without colour."""
 
 MOST_POINTS = 600
 """A probe reads more often than a screen has columns."""

@@ -85,7 +85,7 @@ def _join(group: Path) -> None:
 
 def bench_window(file: Path, group: Path | None = None) -> Window:
     """The bench in a terminal of its own, past its first picture."""
-    return Window(["-m", "bench", "--db", str(file)], b"at the keys", group)
+    return Window(["-m", "bench", "--db", str(file)], b"painter: ", group)
 
 
 @contextmanager

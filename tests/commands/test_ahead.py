@@ -45,7 +45,7 @@ def test_the_next_step_of_a_part_with_its_window_and_its_two_days(
     lines = ran.out.splitlines()
     assert lines[:5] == [
         "tag 1 Bracket, stand 1: Epoxy primer",
-        "  if begun now: opens ~Tue 12:10?, closes ~Mon 16 Jun 15:00?.",
+        "  if started now: opens ~Tue 12:10?, closes ~Mon 16 Jun 15:00?.",
         "  it is taken to last 30 min: assumed",
         "  NO: no pot of Epoxy primer 4:1 (none open): mix one first (*)",
         "",
@@ -54,7 +54,7 @@ def test_the_next_step_of_a_part_with_its_window_and_its_two_days(
     assert strip.strip().startswith("====]---:::")
     assert hours.split()[:4] == ["15", "18", "21", "Tue"]
     assert lines[7].split("  ")[1:] == [
-        *("= in hours", "- out of hours", ": night", "[ opens", "] closes", "? try it"),
+        *("= shop open", "- closed", ": night", "[ opens", "] closes", "? test"),
         "x bin pot",
     ]
     assert all(line.isascii() and len(line) <= 79 for line in lines)
@@ -83,7 +83,7 @@ def test_the_same_as_json(brackets: Shop, paintbench: Paintbench) -> None:
         False,
     )
     assert (ahead["length_seconds"], ahead["length_known_from"]) == (1800, 0)
-    assert ahead["shuts"] == {
+    assert ahead["closes"] == {
         "at": "2025-06-16T14:00:00+00:00",
         "somebody_in": True,
         "basis": "sheet",
@@ -92,7 +92,7 @@ def test_the_same_as_json(brackets: Shop, paintbench: Paintbench) -> None:
     assert ahead["earliest"] == ahead["begins_at"]
     assert ahead["begin_before"] == "2025-06-09T17:00:00+00:00"
     assert (ahead["holidays"], ahead["only_the_cure_after_it"]) == ([], False)
-    assert ahead["words"].startswith("if begun now: opens ~Tue 12:10?")
+    assert ahead["words"].startswith("if started now: opens ~Tue 12:10?")
     assert data["strip"]["signs"] == [{"at": "2025-06-09T17:00:00+00:00", "sign": "]"}]
     assert len(data["strip"]["line"]) == len(data["strip"]["hours"])
 
@@ -102,7 +102,7 @@ def test_a_part_with_nothing_to_begin(shop: Shop, paintbench: Paintbench) -> Non
     ok(steps.begin(shop, 1, "Kit"))
     lines = paintbench("ahead", "1").out.splitlines()
     assert lines[1:3] == [
-        "  nothing to begin: IN HAND",
+        "  nothing to begin: WORKING",
         "  NO: File the zinc spikes is begun already: finish it",
     ]
     assert paintbench("ahead", "1", "--json").json()["ahead"] is None
@@ -134,18 +134,18 @@ def test_before_a_mix(brackets: Shop, paintbench: Paintbench) -> None:
 def test_before_going_home(brackets: Shop, paintbench: Paintbench) -> None:
     ok(pots.mix(brackets, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     assert paintbench("ahead").out.splitlines() == [
-        "nobody in from 17:30 to Tue 07:30",
+        "shop closed from 17:30 to Tue 07:30",
         "  BIN     pot A Epoxy primer 4:1: bin it by 19:00?",
-        "  KEY IT  stand 1, Bracket: Epoxy primer closes ~18:00, then KEY IT",
+        "  ABRADE  stand 1, Bracket: Epoxy primer closes ~18:00, then ABRADE",
     ]
     data = paintbench("ahead", "--json").json()
-    assert [(one["word"], one["stand"]) for one in data["missed"]] == [("bin", None), ("key it", 1)]
+    assert [(one["word"], one["stand"]) for one in data["missed"]] == [("bin", None), ("abrade", 1)]
     assert data["nobody_in_to"] == "2025-06-10T06:30:00+00:00"
 
 
 def test_an_empty_night(paintbench: Paintbench) -> None:
     assert paintbench("ahead").out.splitlines() == [
-        "nobody in from 17:30 to Tue 07:30",
+        "shop closed from 17:30 to Tue 07:30",
         "  nothing is missed",
     ]
 

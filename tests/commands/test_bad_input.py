@@ -40,7 +40,7 @@ REFUSED = [
     (("begin", "--tag", "77"), "no tag 77: read the steel disc again"),
     (("begin", "--tag", ""), "no tag : read the steel disc again"),
     (PLACE[:-2], "stand 1 is occupied (tag 1 Frame): choose an empty one"),
-    (("finish", "1"), "tag 1 Frame is not begun (File the zinc spikes): begin it first"),
+    (("finish", "1"), "tag 1 Frame is not begun (File the zinc spikes): start it first"),
     (("begin", "1", "--ago", "-5min"), "that is in the future (07:35): now is 07:30"),
     (("reading", "--air", "18C", "--ago", "-1h"), "that is in the future (08:30): now is 07:30"),
     (("mix", "etch-primer", "--need", "1l", "--ago=-1h"), "that is in the future (08:30)"),
@@ -66,7 +66,10 @@ REFUSED = [
     (("mix", "gloss", "--need", "1l", "--thinner", "40%"), "thinner outside what the product"),
     (("bin", "Z"), "no open pot Z"),
     (("reading", "--air", "80C"), "air 80 C: from -30 to 50 C; read it again"),
-    (("reading", "--air", "18C", "--rh", "120%"), "humidity 120 %: over 0, up to 100 %"),
+    (
+        ("reading", "--air", "18C", "--rh", "120%"),
+        "humidity 120 %: must be more than 0, up to 100 %",
+    ),
 ]
 
 
@@ -125,7 +128,7 @@ def test_a_tag_that_is_taken_is_refused_with_where_it_is(placed: Paintbench) -> 
 
 def test_who_did_it_has_to_be_said_where_there_are_two_painters(placed: Paintbench) -> None:
     ran = placed("begin", "1")
-    assert (ran.code, told(ran)) == (1, "who did it is not said: add --by and one of Kit, Mo\n")
+    assert (ran.code, told(ran)) == (1, "the painter is not named: --by Kit or --by Mo\n")
     ran = placed("begin", "1", "--by", "Nobody")
     assert (ran.code, told(ran)) == (1, "no painter 'Nobody': one of Kit, Mo\n")
     assert placed("begin", "1", "--by", "mo").code == 0
@@ -145,7 +148,7 @@ WRONG_USAGE = [
     (("1" * 30,), "wanted a stand's number"),
     (("1.5",), "wanted a stand's number"),
     (("\u0661",), "wanted a stand's number"),
-    (("1", "--ago", "20"), "read '20' without a unit; wanted a time, such as 15 min"),
+    (("1", "--ago", "20"), "'20' has no unit: type a time, such as 15 min"),
     (("1", "--ago", "soon"), "read 'soon', which is not a number with a unit; wanted a time"),
     (("1", "--ago", "5 kg"), "read '5 kg'; wanted a time"),
     (("1", "--ago", "5 ("), "wanted a time"),

@@ -123,7 +123,7 @@ REFUSED_IN_THE_DEMO = {
     "merge 4 --with 4b --by Una": "tag 4b is in rework",
     "give-back 10 --by Bo": "tag 10 Light board: nobody is on it",
     "equipment take gun-1 --by Una": "the air-fed set would starve",
-    "equipment usual --by Una": "all of it is written down already",
+    "equipment usual --by Una": "all of it is recorded already",
     "come-in --by Una": "Una is in already",
     "since --by Una": "Una never handed over",
     "probe": "no probe is set",

@@ -38,7 +38,7 @@ def behind_its_back(data: Path, change: str) -> None:
 def test_a_shop_in_order_is_whole(worked: Paintbench) -> None:
     ran = worked("check")
     assert (ran.code, ran.err) == (0, "")
-    assert ran.out == "the data is whole; 6 lines of the journal replayed, the bench agrees\n"
+    assert ran.out == "the data is whole; 6 log entries replayed, the bench agrees\n"
     assert worked("check", "--json").json() == {
         "ok": True,
         "lines": 6,

@@ -50,7 +50,7 @@ def test_readers_say_so_beside_their_answer_and_in_it(wrong: Paintbench) -> None
     assert ran.code == 0
     assert ran.err == (
         "CLOCK WRONG: the computer's clock says 01:00 on Thu 01 Jan 1970; "
-        'this program was not made yet then; every time is "at least"\n'
+        'earlier than this software; every time is "at least"\n'
     )
     bench = ran.json()
     assert bench["clock"] == "wrong"
@@ -68,7 +68,7 @@ def test_what_is_wrong_and_what_would_be_asked_can_be_read_by_a_program(wrong: P
         "clock": "wrong",
         "now": "2025-06-09T06:32:00+00:00",
         "by_computer": "1970-01-01T00:00:00+00:00",
-        "why": "this program was not made yet then",
+        "why": "earlier than this software",
         "asked": "2025-06-09T06:32:00+00:00",
     }
     assert "the shop goes by at least 07:32" in wrong("clock").out

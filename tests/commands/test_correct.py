@@ -42,14 +42,14 @@ def test_what_a_part_is_called_is_corrected(begun: Paintbench) -> None:
     right = ("--new-tag", "41", "--owner", "Rowing club", "--count", "2")
     ran = begun("correct", "part", "1", *right, *WHY)
     assert (ran.code, ran.err) == (0, "")
-    assert begun("sheet", "--tag", "41").out.startswith("PAINT SHEET, tag 41")
+    assert begun("sheet", "--tag", "41").out.startswith("JOB RECORD, tag 41")
     assert begun("sheet", "--tag", "1").code == 1
 
 
 def test_a_reading_and_a_pot_are_corrected_by_their_lines(begun: Paintbench) -> None:
     ran = begun("correct", "reading", "--line", "4", "--air", "-2C", "--not-read", "metal", *WHY)
     assert (ran.code, ran.err) == (0, "")
-    assert "was air 18 C, metal 16 C, now air -2 C, metal not read" in ran.out
+    assert "was air 18 C, surface 16 C, now air -2 C, surface not read" in ran.out
     ran = begun("correct", "pot", "--line", "5", "--pour", "1=320 ml", *WHY)
     assert "poured: was base 300 ml, now base 320 ml" in ran.out
 
@@ -103,7 +103,7 @@ def test_why_what_was_wrong_and_which_pot_are_corrected(begun: Paintbench) -> No
         (("part", *WHY), 1, "add STAND or --tag"),
         (("pot", "--line", "5", *WHY), 1, "add --pour"),
         (("reading", "--line", "2", *WHY), 1, "line 2 is about no reading"),
-        (("reading", "--line", "77", *WHY), 1, "no line 77 in the journal"),
+        (("reading", "--line", "77", *WHY), 1, "no line 77 in the log"),
         (("part", "1", "--by", "Kit"), 2, "--reason"),
         (("colour", "1", *WHY), 2, "invalid choice: 'colour'"),
         (("pot", "--line", "5", "--pour", "base=1ml", *WHY), 2, "wanted pour=amount"),

@@ -36,10 +36,8 @@ def test_a_shop_moves_over_by_a_file(
 ) -> None:
     file = tmp_path / "moved.json"
     paintbench("reading", "--air", "15C", "--by", "Kit")
-    assert paintbench("export", str(file)).out == (
-        f"the whole shop is in {file}: 2 lines of the journal\n"
-    )
-    assert at_new("import", str(file)).out == "the shop is brought in: 2 lines of the journal\n"
+    assert paintbench("export", str(file)).out == (f"the whole shop is in {file}: 2 log entries\n")
+    assert at_new("import", str(file)).out == "the shop is brought in: 2 log entries\n"
     assert at_new("check").code == 0
     assert at_new("status").out == paintbench("status").out
     assert at_new("export", "-").out == file.read_text(encoding="ascii")

@@ -46,7 +46,7 @@ def test_night_day_and_hours_are_set_in_one_line(paintbench: Paintbench) -> None
     assert again.code == 1
     assert (
         again.err == f"nothing to set (day 18 C, night -4 C, {hours}, time zone Europe/London): "
-        "say what is to be changed\n"
+        "say what to change\n"
     )
 
 
@@ -82,7 +82,7 @@ def test_units_are_set_by_name_and_go_back_to_metric(paintbench: Paintbench) -> 
         (("--night", "9"), 2, "argument --night: read '9'"),
         (("--night", "9 kg"), 2, "argument --night: read '9 kg'"),
         (("--hours", "Mon-Fri"), 2, "wanted days and hours"),
-        (("--hours", "Mon 17:30-07:30"), 2, "it shuts before it opens"),
+        (("--hours", "Mon 17:30-07:30"), 2, "it closes before it opens"),
         (("--probe-every", "often"), 2, "argument --probe-every"),
         (("--night", "60C"), 1, "night 60 C: from -30 to 50 C"),
         (("--metal-probe", "/run/m"), 1, "no air probe: a reading needs the air"),

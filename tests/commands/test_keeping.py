@@ -48,7 +48,7 @@ def test_a_backup_is_made_beside_the_data_while_the_bench_is_in_use(
 ) -> None:
     read_the_air(paintbench, 15)
     file = data.parent / "backups" / "shop-20250609T063000Z.db"
-    assert paintbench("backup").out == f"backed up: {file}, up to line 2 of the journal\n"
+    assert paintbench("backup").out == f"backed up: {file}, up to entry 2 of the log\n"
     assert copies(data) == [file.name]
 
 
@@ -102,13 +102,13 @@ def test_restoring_says_first_what_would_be_missing_and_keeps_what_was_there(
     read_the_air(closed, 21)
     file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
     told = one_line(closed("restore", file))
-    assert "2 lines of the journal would be missing, the first: reading 07:30: air 20 C" in told
+    assert "2 log entries would be lost, the first: reading 07:30: air 20 C" in told
     assert "add --yes" in told
     assert closed("journal", "--json").json()["journal"][0]["number"] == 4
     kept = data.parent / "shop-before-restore-20250609T063000Z.db"
     ran = closed("restore", file, "--yes")
     assert ran.out == (
-        f"restored from shop-20250609T063000Z.db, up to line 2 of the journal; "
+        f"restored from shop-20250609T063000Z.db, up to entry 2 of the log; "
         f"what was there is kept as {kept}\n"
     )
     newest = closed("journal", "--json").json()["journal"][0]
@@ -171,10 +171,8 @@ def test_the_backups_are_listed_newest_first_with_what_each_leaves_out(
         "20250608",
         "20250607",
     ]
-    assert "up to line 2, 06:30 on Mon 09 Jun 2025; nothing would be missing" in ran.out
-    assert (
-        "up to line 1, 06:30 on Mon 09 Jun 2025; 1 line of the journal would be missing" in ran.out
-    )
+    assert "up to entry 2, 06:30 on Mon 09 Jun 2025; nothing would be lost" in ran.out
+    assert "up to entry 1, 06:30 on Mon 09 Jun 2025; 1 log entry would be lost" in ran.out
     assert "cannot be restored (" in names[2]
     took_mb = sum((folder / name).stat().st_size for name in copies(data)) / 1e6
     room = f"{took_mb:.1f} MB of backups; at most 2000 MB in each place, then the oldest go"
@@ -211,7 +209,7 @@ def test_data_that_is_gone_comes_back_from_a_backup(closed: Paintbench, data: Pa
     closed("backup")
     data.unlink()
     file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
-    assert "what would be missing cannot be read" in closed("backups").out
+    assert "cannot tell what would be lost" in closed("backups").out
     assert closed("restore", file, "--yes").code == 0
     assert closed("check").code == 0
 
@@ -258,7 +256,7 @@ def test_damaged_data_gives_way_to_a_backup_and_is_kept(closed: Paintbench, data
     held = spoil(data)
     listed = closed("backups")
     file = listed.out.split()[0]
-    assert "what would be missing cannot be read" in listed.out
+    assert "cannot tell what would be lost" in listed.out
     assert "add --yes" in one_line(closed("restore", file))
     assert data.read_bytes() == held
     assert closed("restore", file, "--yes").code == 0
@@ -282,7 +280,7 @@ def test_of_data_that_is_damaged_far_back_the_missing_lines_are_still_told(
     held[(page - 1) * 4096 : page * 4096] = bytes(4096)
     data.write_bytes(held)
     assert "the data is damaged" in one_line(closed("status"))
-    assert "1 line of the journal would be missing, the first: reading" in closed("backups").out
+    assert "1 log entry would be lost, the first: reading" in closed("backups").out
 
 
 def test_a_second_place_on_a_stick_is_searched_too_when_the_data_cannot_say_where_it_is(
@@ -408,7 +406,7 @@ def test_a_backup_with_a_damaged_entry_says_so_and_is_put_back_only_with_a_secon
     damaged = "log entry 2 (written 06:30 on Mon 09 Jun 2025) is not as it was written"
     assert made.code == 0
     assert made.out.splitlines()[1].strip().startswith(damaged)
-    assert f"; {damaged}; nothing would be missing" in closed("backups").out
+    assert f"; {damaged}; nothing would be lost" in closed("backups").out
     file = str(data.parent / "backups" / "shop-20250609T063000Z.db")
     assert damaged in one_line(closed("restore", file))
     assert closed("restore", file, "--yes").code == 0

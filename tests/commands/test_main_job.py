@@ -85,6 +85,6 @@ def test_the_rear_zone_rinsed_late_stays_in_the_journal_and_on_the_list_until_it
     assert [(want["word"], want["stand"]) for want in wants] == [("late", STAND)]
     assert wants[0]["text"] == "Frame: rinse REAR NOW"
     table = paintbench("status").out
-    assert "!!! LATE" in table
+    assert "!!! RINSE NOW" in table
     assert "+01:00" in table
     assert "zone REAR" in table

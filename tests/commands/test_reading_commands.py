@@ -16,7 +16,7 @@ from .running import Paintbench, over_all
 
 STAND_KEYS = {
     *("stand", "tag", "part", "count", "step", "step_number", "steps", "state", "seconds_left"),
-    *("opens_at", "shuts_at", "painter"),
+    *("opens_at", "closes_at", "painter"),
 }
 
 
@@ -70,7 +70,7 @@ def test_a_step_in_hand_names_its_painters_and_counts_no_seconds(
     ok(steps.begin(shop, 2, "Kit", helper="Mo"))
     clock.advance(minutes=12)
     stand = paintbench("status", "--json").json()["stands"][1]
-    assert (stand["state"], stand["seconds_left"]) == ("in hand", None)
+    assert (stand["state"], stand["seconds_left"]) == ("working", None)
     assert (stand["painter"], stand["owner"], stand["job"]) == ("Kit, Mo", "Rowing club", None)
     assert "+12:00" in paintbench("status").out, "the table shows how long it has been in hand"
 
@@ -87,9 +87,9 @@ def test_steps_struck_out_by_rework_are_not_counted(
     ok(steps.begin(shop, 1, "Mo"))
     assert paintbench("rework", "1", "--defect", "run", "--by", "Mo").code == 0
     stand = paintbench("status", "--json").json()["stands"][0]
-    assert (stand["step"], stand["step_number"], stand["steps"]) == ("put right", 4, 7)
+    assert (stand["step"], stand["step_number"], stand["steps"]) == ("repair", 4, 7)
     assert stand["rework"] == "run"
-    # Step 4 as shown is "put right"; the struck gloss before it is not counted.
+    # Step 4 as shown is "repair"; the struck gloss before it is not counted.
     ran = paintbench("rework", "1", "--defect", "run", "--back-to", "3", "--by", "Mo")
     assert ran.code == 0
     assert ran.out.rstrip().endswith("again from Epoxy primer")
@@ -229,7 +229,7 @@ def test_the_journal_is_newest_first_of_one_part_if_asked(
     assert only["tag"] == "7"
     unknown = paintbench("journal", "--tag", "99")
     assert (unknown.code, unknown.out) == (1, "")
-    assert unknown.err.startswith("nothing in the journal about tag 99")
+    assert unknown.err.startswith("nothing in the log about tag 99")
     assert paintbench("journal", "--last", "0").code == 1
 
 

@@ -292,7 +292,7 @@ def lost_at_the_commit(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_where_the_server_was_lost_in_the_commit_it_is_looked_for(paintbench: Paintbench) -> None:
     ran = paintbench("reading", "--air", "18C", "--by", "Kit")
     assert (ran.code, ran.err) == (0, "")
-    assert "there was a fault as this was written; it is written down" in ran.out
+    assert "there was a fault as this was saved; it is saved" in ran.out
 
 
 @pytest.mark.usefixtures("lost_at_the_commit")

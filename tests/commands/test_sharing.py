@@ -21,7 +21,7 @@ def test_equipment_is_taken_asked_for_and_given_back(paintbench: Paintbench) -> 
     assert (refused.code, refused.err) == (
         1,
         "the air-fed set is taken (Kit since 07:30): wait, or ask for it; "
-        "forgotten: give it back\n",
+        "left booked out: return it\n",
     )
     assert paintbench("equipment", "ask", "air-fed-set", "--by", "Mo").code == 0
     rows = paintbench("equipment").out.splitlines()
@@ -33,7 +33,7 @@ def test_equipment_is_taken_asked_for_and_given_back(paintbench: Paintbench) -> 
     assert given.out == (
         "the air-fed set given back by Mo, for Kit 07:30\n  Air-fed set is free: Mo is next\n"
     )
-    assert paintbench("equipment", "ask-no-more", "air-fed-set", "--by", "Mo").code == 0
+    assert paintbench("equipment", "unask", "air-fed-set", "--by", "Mo").code == 0
     assert "EQUIPMENT" not in paintbench("status").out
 
 
@@ -90,7 +90,7 @@ def test_what_a_shop_has_is_written_down_with_its_units(paintbench: Paintbench) 
     assert wrong.code == 2
     assert "wanted a flow of air, such as 250 l/min" in wrong.err
     usual = paintbench("equipment", "usual", "--by", "Mo")
-    assert (usual.code, usual.err) == (1, "all of it is written down already\n")
+    assert (usual.code, usual.err) == (1, "all of it is recorded already\n")
 
 
 def test_the_command_line_and_the_hand_over_tell_air_as_the_shop_reads_it(

@@ -125,7 +125,7 @@ def test_the_journal_is_read_by_day_and_an_earlier_line_is_undone(placed: Paintb
     assert [line["number"] for line in lines] == [4, 3, 2, 1]
     assert placed("undo", "--line", "3", "--by", "Kit").out.startswith("undone: reading 07:30")
     assert placed("undo", "--line", "3", "--by", "Kit").err.startswith(
-        "that line is undone already"
+        "that entry is undone already"
     )
     newest, *_, undone, _placed, _opened = placed("journal", "--json").json()["journal"]
     assert (newest["undoes"], undone["undone"]) == (3, True)

@@ -81,7 +81,7 @@ def test_how_far_to_warm_the_metal_is_said_in_words_and_rounded_up() -> None:
 def test_without_a_metal_temperature_there_is_no_margin_and_nothing_is_fit() -> None:
     found = figures("dewpoint --air 20C --rh 65%")
     assert (found["margin_c"], found["warm_by_c"]) == (None, None)
-    assert found["verdict"] == "measure the metal"
+    assert found["verdict"] == "measure the surface"
     assert found["metal_least_c"] == up(found["dew_point_c"] + 3, 1)
     assert figures("dewpoint --air 20C --rh 90%")["verdict"] == "not fit"
 

@@ -72,9 +72,9 @@ def test_a_measured_film_is_typed_in_any_unit_of_length(primed: Paintbench) -> N
     ("words", "code", "told"),
     [
         ((), 1, "nothing is said of it: say thin, as meant or heavy, or type its"),
-        (("--as-meant",), 1, "that is written down already"),
+        (("--as-meant",), 1, "that is recorded already"),
         (("--heavy", "--thin"), 2, "not allowed with argument"),
-        (("--film-dry", "80"), 2, "read '80' without a unit; wanted a film, such as 60 um"),
+        (("--film-dry", "80"), 2, "'80' has no unit: type a film, such as 60 um"),
         (("--film-wet", "0um"), 1, "WFT 0 um: must be over 0, up to 10000 um"),
     ],
 )

@@ -262,7 +262,7 @@ def test_where_nothing_has_a_price_there_is_a_dash_and_no_nought(paintbench: Pai
     did(paintbench("bin", "A", "--by", "Mo"))
     told = did(paintbench("costs"))
     assert "330 ml         -  no price is known" in told
-    assert "pots binned, and nobody measured what was left: 1" in told
+    assert "pots binned without measuring the leftover: 1" in told
     assert paintbench("costs", "--json").json()["total"]["used"]["cost"] is None
 
 
@@ -295,7 +295,7 @@ def test_what_cannot_be_read_is_wrong_usage(
     [
         (("tin", "open", "-3"), "no tin -3: there are: 1, 2, 3"),
         (("tin", "count", "1", "--left", "-5ml"), "-5 ml left in tin 1: from 0 to the 1000 ml"),
-        (("tin", "right", "1"), "nothing to put right on tin 1"),
+        (("tin", "right", "1"), "nothing to correct on tin 1"),
         (("tin", "add", "gloss", "--size", "-1l", "--role", "base"), "a tin of -1000 ml"),
     ],
 )
@@ -306,4 +306,4 @@ def test_a_rule_that_says_no_ends_with_1(
 
 
 def test_who_did_it_is_said_like_with_any_deed(paintbench: Paintbench) -> None:
-    assert said_no(paintbench(*HARDENER)).startswith("who did it is not said")
+    assert said_no(paintbench(*HARDENER)).startswith("the painter is not named")

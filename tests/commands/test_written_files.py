@@ -135,7 +135,7 @@ def test_somebody_elses_file_is_written_over_only_with_force(
     worked: Paintbench, words: tuple[str, ...], tmp_path: Path
 ) -> None:
     file = tmp_path / "mine"
-    for text in ("", "my notes\n", "PAINT SHEET, tag 1, by hand\n", "{}\n"):
+    for text in ("", "my notes\n", "JOB RECORD, tag 1, by hand\n", "{}\n"):
         file.write_text(text)
         refused(worked(*words, str(file)))
         assert file.read_text() == text

@@ -51,7 +51,7 @@ A_PICTURE = 5
 PATIENCE_S = 300.0
 """How long the first may have to wait for the last, on a busy computer."""
 
-FIRST = "was there first"
+FIRST = "changed this at"
 MOST_FAULTS = 5
 
 

@@ -130,7 +130,7 @@ class Running:
             dimensions=(24, 80),
         )
         self.told = b""
-        self._work_off(until=b"at the keys")
+        self._work_off(until=b"painter: ")
 
     def send(self, keys: str, quiet_s: float = QUIET_S) -> None:
         """Press, Enter by hand, and wait until the screen is quiet for so long."""

@@ -72,7 +72,7 @@ def pot(bin_min: float, letter: str = "A") -> Pot:
 
 @pytest.mark.parametrize(
     ("minutes", "words"),
-    [(9, []), (10, ["RINSE"]), (14.9, ["RINSE"]), (15, ["LATE"]), (600, ["LATE"])],
+    [(9, []), (10, ["RINSE"]), (14.9, ["RINSE"]), (15, ["RINSE NOW"]), (600, ["RINSE NOW"])],
 )
 def test_a_wash_alarms_from_its_least_on(minutes: float, words: list[str]) -> None:
     assert at(minutes, soaking(0)) == words
@@ -96,14 +96,14 @@ def test_two_zones_begun_in_the_same_minute_are_two_alarms() -> None:
     ("minutes", "words", "since"),
     [
         (7, [], None),
-        (8, ["TRY IT"], 8),
-        (44, ["TRY IT"], 8),
-        (45, ["SHUTS"], 45),
-        (60, ["SHUT"], 60),
-        (48 * 60 + 1, ["TRY IT"], 48 * 60),
+        (8, ["TEST"], 8),
+        (44, ["TEST"], 8),
+        (45, ["CLOSING"], 45),
+        (60, ["KEEP OFF"], 60),
+        (48 * 60 + 1, ["TEST"], 48 * 60),
     ],
 )
-def test_an_enamel_alarms_at_its_test_before_it_shuts_and_when_it_has(
+def test_an_enamel_alarms_at_its_test_before_it_closes_and_when_it_has(
     minutes: float, words: list[str], since: float | None
 ) -> None:
     found = holding(minutes, coated(MON, MON))
@@ -117,19 +117,19 @@ def test_the_test_after_the_closed_middle_is_an_alarm_of_its_own() -> None:
     assert again.want.text.endswith("test: solvent rub on the coupon")
     assert flash.cause != again.cause
     known = answered(see(Alarms(), 8, coated(MON, MON)), 48 * 3600 - 60)
-    assert words(see(known, 48 * 60 + 1, coated(MON, MON))) == ["TRY IT"], "answered was the first"
+    assert words(see(known, 48 * 60 + 1, coated(MON, MON))) == ["TEST"], "answered was the first"
 
 
 def test_a_window_missed_over_the_weekend_alarms_as_key_it() -> None:
     missed = 3 * 24 * 60
-    assert at(missed, coated(MON, MON), paint=ETCH) == ["KEY IT"]
+    assert at(missed, coated(MON, MON), paint=ETCH) == ["ABRADE"]
     assert holding(missed + 90, coated(MON, MON), paint=ETCH)[0].since == after(missed)
 
 
 def test_the_forbidden_middle_is_quiet_when_no_coat_was_to_come() -> None:
     curing = coated(MON, MON, then="cure")
     assert at(120, curing) == []
-    assert at(120, coated(MON, MON)) == ["SHUT"]
+    assert at(120, coated(MON, MON)) == ["KEEP OFF"]
 
 
 def test_a_coat_that_is_shut_before_it_ever_opened_has_missed_nothing() -> None:
@@ -141,7 +141,7 @@ def test_the_end_of_a_wait_that_needs_no_test_is_quiet() -> None:
     part = coated(MON, MON)
     passed = replace(part, steps=(replace(part.steps[0], passed_at=after(9)), part.steps[1]))
     assert at(10, passed) == []
-    assert {"OPEN", "CURED", "HOLD", "IN HAND", "SOAK"}.isdisjoint(ALARMS)
+    assert {"OPEN", "CURED", "HOLD", "WORKING", "SOAK"}.isdisjoint(ALARMS)
 
 
 def test_a_test_just_asked_is_quiet_for_ten_minutes_and_then_nags() -> None:
@@ -149,13 +149,13 @@ def test_a_test_just_asked_is_quiet_for_ten_minutes_and_then_nags() -> None:
     part = coated(MON, MON)
     blast = Step("blast", "work", test="bright all over")
     blasted = replace(part, steps=(replace(part.steps[0], step=blast), part.steps[1]))
-    assert (at(9.9, blasted), at(10, blasted)) == ([], ["TRY IT"])
-    assert at(8, coated(MON, MON)) == ["TRY IT"], "at the end of a wait nobody may be there"
+    assert (at(9.9, blasted), at(10, blasted)) == ([], ["TEST"])
+    assert at(8, coated(MON, MON)) == ["TEST"], "at the end of a wait nobody may be there"
 
 
 def test_a_part_on_hold_does_not_nag_but_its_wash_does() -> None:
     assert at(9, replace(coated(MON, MON), hold="waiting for the customer")) == []
-    assert at(16, replace(soaking(0), hold="waiting for the customer")) == ["LATE"]
+    assert at(16, replace(soaking(0), hold="waiting for the customer")) == ["RINSE NOW"]
 
 
 def test_a_pot_alarms_when_it_is_to_be_binned_and_not_before() -> None:
@@ -204,7 +204,7 @@ def test_harm_comes_first_not_the_time_that_is_left() -> None:
     waited = replace(coated(after(-3000), after(-3000)), tag="1")
     enamel = product(band("flash", 8), band("open"))
     found = at(15, waited, soaking(4, tag="2"), soaking(0), paint=enamel, pots=[pot(15)])
-    assert found == ["LATE", "BIN", "RINSE", "TRY IT"]
+    assert found == ["RINSE NOW", "BIN", "RINSE", "TEST"]
 
 
 def test_of_two_with_the_same_word_the_one_with_less_time_comes_first() -> None:
@@ -240,22 +240,22 @@ def words(known: Alarms) -> list[str]:
 
 def test_it_is_raised_once_however_often_one_looks() -> None:
     known, risen = watched(Alarms(), holding(15, soaking(0)), after(15), 900, None)
-    assert [alarm.want.word for alarm in risen] == ["LATE"]
+    assert [alarm.want.word for alarm in risen] == ["RINSE NOW"]
     known, risen = watched(known, holding(16, soaking(0)), after(16), 960, None)
-    assert (words(known), risen) == (["LATE"], ())
+    assert (words(known), risen) == (["RINSE NOW"], ())
 
 
 @pytest.mark.parametrize(
     ("word", "again_min"),
     [
-        ("LATE", 2),
+        ("RINSE NOW", 2),
         ("BIN", 2),
         ("RINSE", 2),
-        ("SHUTS", 10),
+        ("CLOSING", 10),
         ("GUN", 10),
         ("COLD", 30),
-        ("TRY IT", 30),
-        ("IN HAND", 60),
+        ("TEST", 30),
+        ("WORKING", 60),
     ],
 )
 def test_an_answered_one_comes_back_after_its_minutes_if_nothing_is_done(
@@ -277,7 +277,7 @@ def test_an_answered_one_comes_back_after_its_minutes_if_nothing_is_done(
 
 def test_a_window_already_missed_is_told_once() -> None:
     known = see(Alarms(), 60, coated(MON, MON))
-    assert words(known) == ["SHUT"]
+    assert words(known) == ["KEEP OFF"]
     known = see(answered(known, 3600), 24 * 60, coated(MON, MON))
     assert words(known) == []
 
@@ -288,18 +288,18 @@ def test_a_deed_settles_it_and_the_same_word_reached_anew_is_new() -> None:
     put_back = replace(part, steps=(replace(part.steps[0], not_before=after(24)), part.steps[1]))
     known = see(known, 9, put_back)
     assert known == Alarms()
-    assert words(see(known, 24, put_back)) == ["TRY IT"]
+    assert words(see(known, 24, put_back)) == ["TEST"]
 
 
 def test_a_worse_word_on_the_same_stand_is_an_alarm_of_its_own() -> None:
     known = answered(see(Alarms(), 10, soaking(0)), 600)
-    assert words(see(known, 15, soaking(0))) == ["LATE"]
+    assert words(see(known, 15, soaking(0))) == ["RINSE NOW"]
 
 
 def test_one_key_answers_the_topmost_and_nothing_else() -> None:
     known = see(Alarms(), 15, coated(MON, MON), soaking(0))
-    assert words(known) == ["LATE", "TRY IT"]
-    assert words(answered(known, 900)) == ["TRY IT"]
+    assert words(known) == ["RINSE NOW", "TEST"]
+    assert words(answered(known, 900)) == ["TEST"]
     assert answered(Alarms(), 900) == Alarms()
 
 
@@ -320,8 +320,8 @@ def test_what_was_reached_while_nobody_was_there_is_on_the_list_and_what_was_bef
     enamel, irons = coated(MON, MON), soaking(10)
     known = see(Alarms(), 8, enamel)
     known = see(known, 26, enamel, irons, gone_s=15 * 60)
-    assert words(known) == ["LATE", "TRY IT"]
-    assert [alarm.want.word for alarm in known.while_away()] == ["LATE"]
+    assert words(known) == ["RINSE NOW", "TEST"]
+    assert [alarm.want.word for alarm in known.while_away()] == ["RINSE NOW"]
 
 
 @pytest.mark.parametrize(("gone_s", "listed"), [(15 * 60 - 1, 0), (15 * 60, 1)])
@@ -346,7 +346,7 @@ def test_one_key_answers_the_whole_list() -> None:
 def test_what_was_answered_is_not_on_the_list_again_when_it_comes_back() -> None:
     known = answered(see(Alarms(), 15, soaking(0), gone_s=600), 900)
     known = see(known, 40, soaking(0), gone_s=30 * 60)
-    assert words(known) == ["LATE"]
+    assert words(known) == ["RINSE NOW"]
     assert known.while_away() == ()
 
 

@@ -37,13 +37,15 @@ def words(paint: Product, now: datetime, *readings: Reading, hours: Hours = TYPE
 def test_the_page_says_reading_nights_and_where_the_figure_comes_from() -> None:
     read = Reading(MON, 20.0, 60.0, 17.5)
     assert words(ONE_POINT, after(36), read) == (
-        "estimated from metal 17.5 C read 36 min ago, then 11 C nights: "
+        "estimated from surface 17.5 C read 36 min ago, then 11 C nights: "
         "an estimate from one figure of the data sheet"
     )
 
 
 def test_air_is_marked_where_the_metal_was_not_read() -> None:
-    assert "air 18 C (metal not read) read 5 min ago" in words(EPOXY, after(5), Reading(MON, 18.0))
+    assert "air 18 C (surface not read) read 5 min ago" in words(
+        EPOXY, after(5), Reading(MON, 18.0)
+    )
 
 
 @pytest.mark.parametrize(
@@ -135,10 +137,10 @@ def test_once_it_is_try_it_the_wait_rests_on_nothing_any_more() -> None:
     only_waits = product(band("wait", c20=1), band("open"))
     now = after(6 * 60)
     state = stand(only_waits, now, Reading(MON, 20.0))
-    assert (state.word, state.old) == ("TRY IT", False)
+    assert (state.word, state.old) == ("TEST", False)
 
 
-def test_a_window_that_shuts_by_temperature_is_marked_by_its_own_figure() -> None:
+def test_a_window_that_closes_by_temperature_is_marked_by_its_own_figure() -> None:
     hot = Reading(MON, 30.0)
     state = stand(ONE_POINT, after(10), hot)
     opens, closes = window_words(state, after(10))
@@ -150,7 +152,7 @@ def test_a_window_that_shuts_by_temperature_is_marked_by_its_own_figure() -> Non
 def test_what_is_only_shut_for_now_says_it_rests_on_temperatures_too() -> None:
     paint = product(band("open", 60), band("shut", c20=48), band("open"))
     state = stand(paint, after(90), Reading(MON, 18.0))
-    assert (state.word, state.aged) == ("SHUT", True)
+    assert (state.word, state.aged) == ("KEEP OFF", True)
     assert "~" in window_words(state, after(90))[0]
 
 
@@ -167,7 +169,7 @@ def test_a_night_under_the_least_temperature_is_told_as_a_standstill() -> None:
     read = Reading(MON, 18.0)
     state = stand(paint, after(10), read)
     assert state.stalled_s > 0
-    assert "at a standstill for 14 h of it, under its least C" in words(paint, after(10), read)
+    assert "at a standstill for 14 h of it, below its minimum C" in words(paint, after(10), read)
 
 
 def test_an_old_reading_under_the_least_temperature_is_marked_as_old() -> None:

@@ -50,9 +50,9 @@ def test_a_clock_that_is_set_while_the_program_runs_is_the_right_one(step: timed
 @pytest.mark.parametrize(
     ("now", "why"),
     [
-        (datetime(1970, 1, 1, tzinfo=UTC), "this program was not made yet then"),
-        (datetime(2000, 1, 1, tzinfo=UTC), "this program was not made yet then"),
-        (MORNING + timedelta(days=40), "nothing was written down for 39 days before"),
+        (datetime(1970, 1, 1, tzinfo=UTC), "earlier than this software"),
+        (datetime(2000, 1, 1, tzinfo=UTC), "earlier than this software"),
+        (MORNING + timedelta(days=40), "no entry for 39 days before"),
         (MORNING - timedelta(days=40), "it was set back by 40 days"),
     ],
 )

@@ -155,7 +155,7 @@ def test_work_is_never_too_late() -> None:
     assert signs(WAITS, then="work") == ["? Mon 12:00"]
 
 
-def test_a_cure_is_tried_when_its_time_is_over_and_touched_up_before_it_shuts() -> None:
+def test_a_cure_is_tried_when_its_time_is_over_and_touched_up_before_it_closes() -> None:
     paint = replace(ENAMEL, full_cure=((20.0, 30 * 3600.0),))
     part = coated(MON, MON, then="cure")
     cured = clocks_of(part, around(paint)).cure
@@ -166,7 +166,7 @@ def test_a_cure_is_tried_when_its_time_is_over_and_touched_up_before_it_shuts() 
     assert told == {"[ Mon 08:08", "] Mon 09:00", "[ Wed 00:00", f"? {cured.end:%a %H:%M}"}
 
 
-def test_a_zone_that_soaks_opens_and_shuts_its_rinse() -> None:
+def test_a_zone_that_soaks_opens_and_closes_its_rinse() -> None:
     part = coated(MON, MON)
     wash = replace(
         part.steps[1],

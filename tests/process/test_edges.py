@@ -112,7 +112,7 @@ def test_a_flash_eaten_by_a_slow_coat_says_when_it_really_opens() -> None:
     paint = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
     slow = coated(MON, after(64))
     state = stand_state(slow, clocks_of(slow, around(paint)), after(66))
-    assert state.word == "SHUT"
+    assert state.word == "KEEP OFF"
     assert state.opens == Edge(after(64 + 48 * 60), "opening")
     assert (state.target, state.closes) == (state.opens.at, None)
 

@@ -67,7 +67,7 @@ def test_isocyanate_paint_needs_an_air_fed_set_whatever_the_step_names() -> None
     assert needed(Step("gloss", "coat", "p"), GLOSS) == ("air-fed set",)
     assert needed(SPRAYED, GLOSS) == ("air-fed set", "compressor", "gun")
     assert needed(PRIMED, product()) == ("compressor", "gun")
-    assert needed(Step("key it", "work", "p"), GLOSS) == ()
+    assert needed(Step("abrade", "work", "p"), GLOSS) == ()
 
 
 def test_a_step_takes_a_free_one_of_each_kind_and_leaves_the_compressor_to_all() -> None:
@@ -98,7 +98,7 @@ def test_a_two_pack_step_is_refused_without_the_air_fed_set_and_says_who_has_it(
     things = shop(held(MASK, "Mo", tag="5"))
     assert against(SPRAYED, things) == [
         "the air-fed set is taken (Mo since 09:10, for tag 5): wait, or ask for it; "
-        "forgotten: give it back"
+        "left booked out: return it"
     ]
     assert against(SPRAYED, things, "Kit", "Mo") == [], "one of its painters has it on"
     assert against(PRIMED, things) == []
@@ -106,7 +106,7 @@ def test_a_two_pack_step_is_refused_without_the_air_fed_set_and_says_who_has_it(
 
 def test_a_shop_that_wrote_no_air_fed_set_down_is_told_how() -> None:
     assert against(SPRAYED, ()) == [
-        "no air-fed set is written down here (Two-pack gloss: isocyanate): write it down first "
+        "no air-fed mask is recorded here (Two-pack gloss: isocyanate): write it down first "
         "(/ then equipment), or paintbench equipment usual"
     ]
     assert against(PRIMED, ()) == [], "guns that nobody wrote down are nobody's business"
@@ -116,14 +116,14 @@ def test_every_gun_in_other_hands_names_them_all() -> None:
     things = shop(held(TOP_GUN, "Mo", tag="5"), held(OTHER_GUN, "Una"))
     assert against(PRIMED, things) == [
         "every gun is taken (Mo since 09:10, for tag 5 and Una since 09:10): wait, or ask for it; "
-        "forgotten: give it back"
+        "left booked out: return it"
     ]
 
 
 def test_a_compressor_somebody_took_for_himself_alone_is_not_shared() -> None:
     things = shop(held(COMPRESSOR, "Mo"))
     assert against(PRIMED, things) == [
-        "the compressor is taken (Mo since 09:10): wait, or ask for it; forgotten: give it back"
+        "the compressor is taken (Mo since 09:10): wait, or ask for it; left booked out: return it"
     ]
     assert against(PRIMED, things, "Mo") == []
 
@@ -131,7 +131,7 @@ def test_a_compressor_somebody_took_for_himself_alone_is_not_shared() -> None:
 def test_whoever_asked_first_comes_first_although_it_is_free() -> None:
     things = shop(replace(MASK, queue=("Mo", "Kit")))
     assert against(SPRAYED, things) == [
-        "Mo asked for the air-fed set first: Mo takes it, or asks no more"
+        "Mo is next for the air-fed set: Mo takes it, or leaves the queue"
     ]
     assert against(SPRAYED, things, "Mo") == []
 

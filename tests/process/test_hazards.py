@@ -186,7 +186,7 @@ def test_cavity_wax_says_that_its_mist_explodes() -> None:
 def test_keying_and_repair_are_as_bad_as_what_they_are_the_dust_of(
     substrate: str, name: str
 ) -> None:
-    keying = Step("key it", "work", hazards=("dust",))
+    keying = Step("abrade", "work", hazards=("dust",))
     assert name in named(keying, None, Ground(substrate))
     over_etch = named(keying, None, Ground("steel", chromate=True, fresh_isocyanate=True))
     assert over_etch == {"dust", "chromate", "fresh isocyanate", "lift"}

@@ -19,7 +19,7 @@ from bench.process.state import stand_state
 from .making import HOURS, MON, after, around, band, coated, product
 
 WASH = coated(MON, MON, then="work").steps[1]
-IN_HAND = replace(WASH, status="in hand", first_at=MON)
+WORKING = replace(WASH, status="in hand", first_at=MON)
 CLOSES = after(9.5 * 60)
 """The shop of these tests closes at 17:30."""
 
@@ -35,11 +35,11 @@ CLOSES = after(9.5 * 60)
 def test_work_is_asked_about_past_twice_its_usual_time_or_when_the_shop_closes(
     minutes: tuple[float, ...], asked: datetime
 ) -> None:
-    assert asked_from(IN_HAND, [60 * each for each in minutes], HOURS) == asked
+    assert asked_from(WORKING, [60 * each for each in minutes], HOURS) == asked
 
 
 def test_what_is_not_in_hand_or_has_alarms_of_its_own_is_not_asked_about() -> None:
-    timed = replace(IN_HAND, step=replace(IN_HAND.step, least_s=180, most_s=600))
+    timed = replace(WORKING, step=replace(WORKING.step, least_s=180, most_s=600))
     for record in (WASH, timed):
         assert asked_from(record, [], HOURS) is None
 
@@ -53,6 +53,6 @@ def asks(record: StepRecord, minutes: float) -> list[str]:
 
 
 def test_forgotten_work_raises_an_alarm_that_asks() -> None:
-    assert asks(IN_HAND, 59) == []
-    assert asks(IN_HAND, 60) == ["bracket: work in hand since 08:00: still on it? Else finish it"]
+    assert asks(WORKING, 59) == []
+    assert asks(WORKING, 60) == ["bracket: work started 08:00: still working? If not, finish it"]
     assert asks(WASH, 60) == []

@@ -80,10 +80,10 @@ SHORT = product(band("wait", 280), band("open", 600), band("key"))
 """Opens after 4 h 40 min, closes after 10 h: only begun as the shop opens are both in hours."""
 
 
-def test_a_window_that_opens_and_shuts_in_the_night_is_told_with_a_better_start() -> None:
+def test_a_window_that_opens_and_closes_in_the_night_is_told_with_a_better_start() -> None:
     found = ahead(SHORT, LATE)
     assert ahead_words(found, LATE) == (
-        "if begun now: opens 21:40, closes Fri 03:00: nobody in. Begin after Fri 07:30."
+        "if started now: opens 21:40, closes Fri 03:00, with the shop closed. Start after Fri 07:30."
     )
     assert exactly(found.earliest) == datetime(2026, 3, 6, 7, 30, tzinfo=UTC)
     assert found.attended == timedelta(0)
@@ -91,7 +91,7 @@ def test_a_window_that_opens_and_shuts_in_the_night_is_told_with_a_better_start(
 
 def test_a_day_long_shop_turns_the_warning_off() -> None:
     always = replace(HOURS, always_in=True)
-    assert words(SHORT, LATE, always) == "if begun now: opens 21:40, closes Fri 03:00."
+    assert words(SHORT, LATE, always) == "if started now: opens 21:40, closes Fri 03:00."
     assert exactly(ahead(SHORT, LATE, always).earliest) == LATE
 
 
@@ -104,7 +104,9 @@ def test_a_closing_with_nobody_in_is_told_and_needs_no_later_start_where_there_w
 ):
     """Thursday's opens on Friday, closes on Saturday at 17:00: nobody is in from 12:30 on."""
     at = THU.replace(hour=15)
-    assert words(DAY, at) == "if begun now: opens Fri 15:00, closes Sat 07 Mar 17:00 (nobody in)."
+    assert (
+        words(DAY, at) == "if started now: opens Fri 15:00, closes Sat 07 Mar 17:00 (shop closed)."
+    )
 
 
 def test_a_window_of_weeks_that_opens_on_a_holiday_costs_no_day() -> None:
@@ -119,10 +121,10 @@ def test_a_window_of_weeks_that_opens_on_a_holiday_costs_no_day() -> None:
 @pytest.mark.parametrize(
     ("day", "hour", "told"),
     [
-        (6, 10, "opens Mon 02:00 (nobody in), closes Tue 31 Mar 10:00"),
-        (5, 13, "opens Sun 05:00 (nobody in), closes Mon 30 Mar 13:00"),
-        (1, 15, "opens Wed 07:00 (nobody in), closes Thu 26 Mar 15:00"),
-        (4, 20, "opens Sat 12:00, closes Sun 29 Mar 20:00 (nobody in)"),
+        (6, 10, "opens Mon 02:00 (shop closed), closes Tue 31 Mar 10:00"),
+        (5, 13, "opens Sun 05:00 (shop closed), closes Mon 30 Mar 13:00"),
+        (1, 15, "opens Wed 07:00 (shop closed), closes Thu 26 Mar 15:00"),
+        (4, 20, "opens Sat 12:00, closes Sun 29 Mar 20:00 (shop closed)"),
     ],
     ids=["begun on a Sunday", "opens on one", "opens on a holiday", "closes on a Sunday"],
 )
@@ -133,7 +135,7 @@ def test_a_window_of_days_never_advises_a_later_start_though_nobody_is_in_that_d
     weeks = product(band("wait", 16 * 60), band("open", 23 * 24 * 60), band("key"))
     closed = replace(HOURS, holidays=("FREQ=YEARLY;BYMONTH=3;BYMONTHDAY=4",))
     at = (MON + timedelta(days=day)).replace(hour=hour)
-    assert words(weeks, at, closed).startswith(f"if begun now: {told}.")
+    assert words(weeks, at, closed).startswith(f"if started now: {told}.")
     assert "egin after" not in words(weeks, at, closed)
 
 
@@ -142,25 +144,25 @@ def test_a_later_start_is_advised_where_the_next_coat_has_no_time_in_its_window(
     at = MON.replace(hour=15)
     paint = product(band("wait", 120), band("open", 240), band("key"))
     assert words(paint, at) == (
-        "if begun now: opens 17:00, closes 19:00 (nobody in). Begin after Tue 07:30."
+        "if started now: opens 17:00, closes 19:00 (shop closed). Start after Tue 07:30."
     )
     assert "Begin" not in words(paint, MON.replace(hour=14))
     short = product(band("wait", 120), band("open", 140), band("key"))
-    assert words(short, at) == "if begun now: opens 17:00, closes 17:20.", "all of it is in hours"
+    assert words(short, at) == "if started now: opens 17:00, closes 17:20.", "all of it is in hours"
 
 
 def test_both_ends_in_hours_need_no_advice() -> None:
     found = ahead(DAY, MON)
     assert (exactly(found.earliest), found.enough) == (MON, True)
-    assert words(DAY, MON) == "if begun now: opens Tue 08:00, closes Wed 04 Mar 10:00."
+    assert words(DAY, MON) == "if started now: opens Tue 08:00, closes Wed 04 Mar 10:00."
 
 
 def test_no_start_at_all_is_said() -> None:
     """Only in on Monday mornings for 40 minutes: nothing that takes a day can suit."""
     hours = replace(HOURS, days=((time(8), time(8, 40)), None, None, None, None, None, None))
     assert words(DAY, MON, hours) == (
-        "if begun now: opens Tue 08:00, closes Wed 04 Mar 10:00: nobody in. "
-        "No start in 14 days leaves time in hours."
+        "if started now: opens Tue 08:00, closes Wed 04 Mar 10:00, with the shop closed. "
+        "No start in 14 days leaves time in working hours."
     )
 
 
@@ -175,8 +177,8 @@ def test_a_start_after_its_own_window_has_shut_is_never_advised() -> None:
     assert exactly(found.until) == THU + timedelta(hours=10)
     assert found.earliest is None
     assert ahead_words(found, at) == (
-        "if begun now: opens 17:00, closes Fri 03:00 (nobody in). "
-        "No start before it closes 18:00 leaves time in hours."
+        "if started now: opens 17:00, closes Fri 03:00 (shop closed). "
+        "No start before 18:00 leaves time in working hours."
     )
 
 
@@ -190,7 +192,7 @@ def test_where_it_opens_again_after_the_shut_band_that_start_is_advised() -> Non
     assert exactly(found.until) == late + timedelta(hours=1)
     assert exactly(found.earliest) == (MON + timedelta(days=3)).replace(hour=7, minute=30)
     assert ahead_words(found, late) == (
-        "if begun now: opens 17:00, closes 18:00 (nobody in). Begin after Thu 05 Mar 07:30."
+        "if started now: opens 17:00, closes 18:00 (shop closed). Start after Thu 05 Mar 07:30."
     )
 
 
@@ -251,7 +253,7 @@ def test_opening_is_rounded_up_and_shutting_down_where_they_rest_on_temperatures
     opens = MON.replace(hour=17, minute=30) + timedelta(hours=(1 - 9.5 / by_day_h) * by_night_h)
     assert abs(found.opens.edge.at - opens) < timedelta(seconds=1)
     assert f"{found.opens.edge.at:%H:%M} {found.closes.edge.at:%H:%M}" == "03:53 09:18"
-    assert "opens ~Tue 03:55 (nobody in), closes ~Thu 05 Mar 09:15." in ahead_words(found, MON)
+    assert "opens ~Tue 03:55 (shop closed), closes ~Thu 05 Mar 09:15." in ahead_words(found, MON)
 
 
 def test_without_any_reading_an_hour_is_marked_as_one() -> None:
@@ -270,7 +272,7 @@ def test_too_cold_to_open_at_all() -> None:
     assert found is not None
     assert found.opens is None
     cold = "Since ~08:00 the surface is under the minimum 5 C: warm it, or it stands still."
-    assert ahead_words(found, MON) == f"if begun now: {NO_WINDOW}. {cold}"
+    assert ahead_words(found, MON) == f"if started now: {NO_WINDOW}. {cold}"
 
 
 def test_where_the_cold_leaves_nothing_between_opening_and_closing_it_is_said_beforehand() -> None:
@@ -286,7 +288,7 @@ def test_where_the_cold_leaves_nothing_between_opening_and_closing_it_is_said_be
     found = look_ahead(todo, clocks_of(todo, around), around, MON, Length(timedelta(minutes=20)))
     assert found is not None
     assert ahead_words(found, MON) == (
-        "if begun now: No window at this temperature: warm the shop or type the sheet's figures."
+        "if started now: No window at this temperature: warm the shop or type the sheet's figures."
     )
     assert not ahead(etch, MON).no_window
 
@@ -298,14 +300,14 @@ def test_only_the_cure_after_it_nobody_has_to_be_there() -> None:
     found = ahead(SHORT, LATE, of=part("coat", "cure"))
     assert (found.last, exactly(found.earliest)) == (True, LATE)
     assert ahead_words(found, LATE) == (
-        "if begun now: opens 21:40, closes Fri 03:00. After it only the cure."
+        "if started now: opens 21:40, closes Fri 03:00. Last coat: then cure."
     )
 
 
 def test_work_after_a_coat_cannot_come_too_late() -> None:
     found = ahead(SHORT, LATE, of=part("coat", "work", "coat"))
     assert found.closes is None
-    assert ahead_words(found, LATE) == "if begun now: opens 21:40 (nobody in)."
+    assert ahead_words(found, LATE) == "if started now: opens 21:40 (shop closed)."
 
 
 def test_a_forbidden_middle_eaten_by_a_slow_coat_opens_only_after_it() -> None:
@@ -341,10 +343,10 @@ def test_a_surface_laid_bare_is_primed_in_time_or_not_begun() -> None:
     found = ahead(EPOXY, at, of=of, length=Length())
     assert found.closes is not None
     assert found.closes.edge.at == at + timedelta(minutes=240), "from the first bared metal"
-    assert ahead_words(found, at) == "if begun now: opens 14:30, closes 18:00 (nobody in)."
+    assert ahead_words(found, at) == "if started now: opens 14:30, closes 18:00 (shop closed)."
     late = MON.replace(hour=16, minute=30)
     assert ahead_words(ahead(EPOXY, late, of=of, length=Length()), late) == (
-        "if begun now: opens 17:00, closes 20:30 (nobody in). Begin after Tue 07:30."
+        "if started now: opens 17:00, closes 20:30 (shop closed). Start after Tue 07:30."
     )
 
 
@@ -353,7 +355,9 @@ def test_a_rinse_with_nobody_in_is_said_without_a_later_start() -> None:
     record = StepRecord(1, wash, marks=(Mark("FRONT"), Mark("REAR")))
     of = replace(part("work", "work"), steps=(record, part("work", "work").steps[1]))
     at = MON.replace(hour=17, minute=20)
-    assert words(EPOXY, at, of=of) == ("if begun now: opens 17:30, closes 17:35: nobody in.")
+    assert words(EPOXY, at, of=of) == (
+        "if started now: opens 17:30, closes 17:35, with the shop closed."
+    )
 
 
 # --- when it may begin ---------------------------------------------------------------------------
@@ -371,7 +375,7 @@ def test_a_coat_whose_time_has_not_come_is_taken_to_begin_when_it_has() -> None:
     found = ahead(DAY, after(60), of=COATED)
     assert (found.at_once, exactly(found.begins)) == (False, after(24 * 60))
     assert ahead_words(found, after(60)) == (
-        "if begun Tue 08:00: opens Wed 04 Mar 08:00, closes Thu 05 Mar 10:00."
+        "if started Tue 08:00: opens Wed 04 Mar 08:00, closes Thu 05 Mar 10:00."
     )
 
 
@@ -384,7 +388,7 @@ def test_past_its_window_it_is_keyed_first() -> None:
     paint = product(band("open", 60), band("key"))
     found = ahead(paint, after(120), of=COATED)
     assert (found.keyed, found.until) == (True, None)
-    assert ahead_words(found, after(120)).startswith("if keyed and begun now: opens 10:00")
+    assert ahead_words(found, after(120)).startswith("if abraded and started now: opens 10:00")
 
 
 def test_a_part_on_hold_is_looked_at_as_if_it_were_released() -> None:
@@ -396,7 +400,7 @@ def test_a_pot_that_must_rest_puts_the_beginning_off() -> None:
     found = ahead(DAY, MON, rest=timedelta(minutes=20))
     assert exactly(found.begins) == after(20)
     assert ahead_words(found, MON) == (
-        "mixed now, begun 08:20: opens Tue 08:20, closes Wed 04 Mar 10:20."
+        "mixed now, started 08:20: opens Tue 08:20, closes Wed 04 Mar 10:20."
     )
 
 
@@ -421,9 +425,9 @@ def test_a_holiday_inside_the_window_is_named_and_counts_as_nobody_in() -> None:
     closed = replace(HOURS, holidays=("FREQ=YEARLY;BYMONTH=12;BYMONTHDAY=25",))
     at = datetime(2026, 12, 23, 9, 0, tzinfo=UTC)
     assert words(DAY, at, closed) == (
-        "if begun now: opens Thu 09:00, closes Fri 25 Dec 11:00 (nobody in). Holiday: Fri 25 Dec."
+        "if started now: opens Thu 09:00, closes Fri 25 Dec 11:00 (shop closed). Holiday: Fri 25 Dec."
     )
-    assert words(DAY, at) == "if begun now: opens Thu 09:00, closes Fri 25 Dec 11:00."
+    assert words(DAY, at) == "if started now: opens Thu 09:00, closes Fri 25 Dec 11:00."
 
 
 @pytest.mark.parametrize(

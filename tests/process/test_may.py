@@ -236,7 +236,7 @@ def test_in_the_shut_band() -> None:
     paint = product(band("open", 60), band("shut", 48 * 60), band("open"), over=("steel", "p"))
     message = told(COATED, shop(paint, readings=fresh(61)), 61)
     assert message == (
-        "the window is closed: the coat below would lift (opens again Wed 04 Mar 08:00): wait"
+        "the recoat window is closed: the coat below may wrinkle (opens again Wed 04 Mar 08:00): wait"
     )
 
 
@@ -248,17 +248,15 @@ def test_the_window_was_missed() -> None:
 
 def test_nobody_has_passed_the_test() -> None:
     message = told(COATED, shop(PAINT, readings=fresh(1500)), 1500)
-    assert message == "nobody has passed the test (thumb on it): test it, then say passed"
+    assert message == "nobody has passed the test (thumb on it): test it first"
 
 
 def test_the_next_step_waits_for_the_test_of_a_step_that_left_nothing_to_dry() -> None:
     """30 s rub with thinner: a one-pack softens and the next coat lifts it (common practice)."""
     rubbed = step("work", "done", name="solvent rub", test="30 s rub: no softening")
-    for to_come in (step(), step("work", name="key it")):
+    for to_come in (step(), step("work", name="abrade")):
         (rule,) = refused(route(rubbed, to_come), shop(PAINT))
-        assert str(rule) == (
-            "nobody has passed the test (30 s rub: no softening): test it, then say passed"
-        )
+        assert str(rule) == ("nobody has passed the test (30 s rub: no softening): test it first")
         assert (rule.name, rule.override) == ("untested", "reason")
     assert told(route(replace(rubbed, passed_at=MON), step())) == ""
 
@@ -269,8 +267,7 @@ def test_a_zone_rinsed_late_or_early_is_named_beside_the_test_that_waits_for_an_
     wash = step("dwell", "done", "", "mordant", test="dark and even", marks=zones)
     wash = replace(wash, step=replace(wash.step, least_s=600, most_s=900))
     assert told(route(wash, step("work", name="rinse"))) == (
-        "nobody has passed the test (dark and even; FRONT rinsed late, after 30 min): "
-        "test it, then say passed"
+        "nobody has passed the test (dark and even; FRONT rinsed late, after 30 min): test it first"
     )
 
 
@@ -338,14 +335,14 @@ def test_the_last_coat_done_decides_not_the_substrate(seeds: Seeds) -> None:
 
 def test_a_product_that_says_nothing_gets_no_rule_and_never_an_ok() -> None:
     assert told(route(step()), shop(product(band("open")))) == (
-        "no rule says what paint goes over (on it: steel): look at its sheet, try it on the coupon"
+        "no substrate listed for paint (on it: steel): check the data sheet; try it on a coupon"
     )
 
 
 def test_an_unknown_product_gets_no_rule_and_never_an_ok() -> None:
     assert told(route(step(product="mystery"), substrate="old-paint")) == (
-        "no rule says what mystery goes over (on it: old paint): "
-        "look at its sheet, try it on the coupon"
+        "no substrate listed for mystery (on it: old paint): "
+        "check the data sheet; try it on a coupon"
     )
 
 
@@ -384,11 +381,11 @@ def test_a_wash_that_was_struck_prepares_nothing() -> None:
 
 def test_washing_mordant_and_keying_leave_the_surface_what_it_is() -> None:
     assert surface(step("work", "done"), step("dwell", "done"), step()) == "zinc"
-    assert surface(step(status="done"), step("work", "done", name="key it"), step()) == "p"
+    assert surface(step(status="done"), step("work", "done", name="abrade"), step()) == "p"
 
 
 def test_rework_from_before_the_first_coat_means_the_coats_are_off() -> None:
-    blast, put_right = step("work", "done", name="blast"), step("work", "done", name="put right")
+    blast, put_right = step("work", "done", name="blast"), step("work", "done", name="repair")
     coat = step(status="done")
     assert surface(blast, coat, put_right, step()) == "p"
     assert surface(blast, coat, put_right, blast, step()) == "zinc"
@@ -448,7 +445,7 @@ def test_without_a_humidity_there_is_no_dew_point() -> None:
 def test_metal_too_near_the_dew_point() -> None:
     """16 C and 71 % give 10.7 C: computed with psychrolib; a printed chart rounds it to 11."""
     assert read(Reading(MON, 16.0, 71.0, 13.0)) == [
-        "outside its limits (metal 13 C is 2.3 C above the dew point 10.7 C): "
+        "outside its limits (surface 13 C is 2.3 C above the dew point 10.7 C): "
         "warm it to 13.8 C or more"
     ]
 
@@ -457,8 +454,8 @@ def test_where_the_metal_was_not_read_the_air_is_taken_and_the_surface_asked_for
     """Common practice, no source: steel rolled in from the yard is colder than the air."""
     margin, unread = read(Reading(MON, 20.0, 84.0))
     assert margin == (
-        "outside its limits (metal 20 C is 2.8 C above the dew point 17.2 C; "
-        "metal not read, air taken for it): warm it to 20.3 C or more"
+        "outside its limits (surface 20 C is 2.8 C above the dew point 17.2 C; "
+        "surface not read, air taken for it): warm it to 20.3 C or more"
     )
     assert unread == (
         "the surface may be colder than the air (air 20 C only): read the surface temperature"
@@ -473,13 +470,13 @@ EVENING = (Reading(MON, 20.0, 60.0, 20.0), Reading(after(200), 11.0, 84.0))
 
 def test_an_older_surface_reading_never_hides_how_cold_the_air_has_become() -> None:
     margin, unread = read(*EVENING, minutes=200)
-    assert "metal 11 C is 2.6 C above the dew point 8.4 C; metal not read" in margin
+    assert "surface 11 C is 2.6 C above the dew point 8.4 C; surface not read" in margin
     assert unread == (
         "the surface may be colder than the air (surface 20 C, read 3 h 20 min before the air): "
         "read the surface temperature"
     )
     colder = replace(EVENING[0], metal_c=9.0)
-    assert "metal 9 C is 0.6 C above" in read(colder, EVENING[1], minutes=200)[0]
+    assert "surface 9 C is 0.6 C above" in read(colder, EVENING[1], minutes=200)[0]
 
 
 def test_a_surface_reading_goes_with_the_air_of_the_hour_after_it_and_no_longer() -> None:
@@ -492,7 +489,7 @@ def test_a_surface_reading_goes_with_the_air_of_the_hour_after_it_and_no_longer(
 def test_hot_steel_stays_hot_however_the_air_cools() -> None:
     hot, cooled = Reading(MON, 30.0, 40.0, 45.0), Reading(after(30), 20.0, 40.0)
     (message,) = read(hot, cooled, minutes=30, metal_most_c=40.0)
-    assert message == "outside its limits (metal 45 C is over its most of 40 C): let it cool"
+    assert message == "outside its limits (surface 45 C is above its maximum of 40 C): let it cool"
 
 
 def test_the_status_line_judges_the_surface_as_the_rule_does() -> None:
@@ -500,7 +497,7 @@ def test_the_status_line_judges_the_surface_as_the_rule_does() -> None:
     shown = "".join(piece.text for piece in air_line(known, after(200), 132))
     assert "margin 2.6 C" in shown
     assert "surface not read" in shown
-    assert "STOP: metal 11 C is 2.6 C above the dew point" in shown
+    assert "STOP: surface 11 C is 2.6 C above the dew point" in shown
 
 
 def test_too_damp() -> None:
@@ -511,17 +508,17 @@ def test_too_damp() -> None:
 
 def test_metal_colder_or_warmer_than_its_sheet_allows() -> None:
     assert read(Reading(MON, 18.0, 40.0, 9.0), metal_least_c=10.0) == [
-        "outside its limits (metal 9 C is under its least of 10 C): warm it"
+        "outside its limits (surface 9 C is below its minimum of 10 C): warm it"
     ]
     assert read(Reading(MON, 30.0, 40.0, 41.0)) == [
-        "outside its limits (metal 41 C is over its most of 40 C): let it cool"
+        "outside its limits (surface 41 C is above its maximum of 40 C): let it cool"
     ]
 
 
 def test_every_limit_that_is_broken_is_told_not_only_the_first() -> None:
     messages = read(Reading(MON, 12.0, 90.0, 9.0), metal_least_c=10.0)
     assert [message.partition(" (")[2].partition(" ")[0] for message in messages] == [
-        *("metal", "humidity", "metal"),
+        *("surface", "humidity", "surface"),
     ]
     paint = replace(PAINT, limits=Limits(metal_least_c=10.0, metal_most_c=40.0))
     damp = shop(paint, readings=(Reading(MON, 12.0, 90.0, 9.0),))
@@ -536,8 +533,8 @@ def test_a_limit_that_nobody_took_from_a_data_sheet_wears_its_mark_where_it_refu
     typed = replace(PAINT, source="sheet", limits=limits)
     guessed = replace(typed, source="placeholder")
     wanted = {
-        Reading(MON, 12.0, 90.0, 9.0): ["warm it to 13.5? C", "over 85? %", "least of 10? C"],
-        Reading(MON, 30.0, 40.0, 41.0): ["most of 40? C"],
+        Reading(MON, 12.0, 90.0, 9.0): ["warm it to 13.5? C", "over 85? %", "minimum of 10? C"],
+        Reading(MON, 30.0, 40.0, 41.0): ["maximum of 40? C"],
         Reading(MON, 18.0, 20.0, 18.0): ["at least 30? %"],
     }
     for reading, texts in wanted.items():
@@ -592,7 +589,7 @@ def test_a_reading_that_cannot_be_right() -> None:
 def test_humidity_and_metal_may_come_from_two_readings() -> None:
     by_hand, by_probe = Reading(MON, 16.0, 71.0), Reading(after(30), 19.0, None, 13.0)
     (message,) = read(by_hand, by_probe, minutes=60)
-    assert "metal 13 C is 2.3 C above the dew point 10.7 C" in message
+    assert "surface 13 C is 2.3 C above the dew point 10.7 C" in message
     assert "humidity was not read" in read(by_hand, by_probe, minutes=250)[0]
 
 
@@ -758,10 +755,10 @@ def test_a_two_pack_coat_needs_the_air_fed_set_in_the_hands_of_one_of_its_painte
     assert told_to_kit(part, replace(MASK, holder="Kit", held_at=MON)) == ""
     assert told_to_kit(part, IN_OTHER_HANDS) == (
         "the air-fed set is taken (Mo since 08:00, for tag 5): "
-        "wait, or ask for it; forgotten: give it back"
+        "wait, or ask for it; left booked out: return it"
     )
     assert told_to_kit(part).startswith(
-        "no air-fed set is written down here (Two-pack gloss: isocyanate): write it down first"
+        "no air-fed mask is recorded here (Two-pack gloss: isocyanate): write it down first"
     )
 
 

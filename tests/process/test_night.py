@@ -221,7 +221,7 @@ def test_dew_on_a_coat_through_its_wait_is_no_alarm() -> None:
     """16 h at 20 C from Sunday 08:00 are over on Monday; common practice, no source."""
     sunday = coated(after(-24 * 60), after(-24 * 60))
     around = shop(HOURS, Reading(after(-24 * 60), 20.0), Reading(EVENING, 14.5, 80.0, 14.5))
-    assert [word for word, _, _ in alarms(sunday, around, MIDNIGHT)] == ["TRY IT"]
+    assert [word for word, _, _ in alarms(sunday, around, MIDNIGHT)] == ["TEST"]
 
 
 def test_dew_and_a_standstill_of_one_night_are_two_alarms() -> None:

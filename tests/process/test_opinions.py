@@ -59,5 +59,5 @@ def test_not_yet_asks_for_about_a_tenth_of_what_was_waited_already(
     """A quarter of an hour more tells nothing of a cure of twelve days: common practice."""
     part = coated(MON, MON)
     opens = Edge(MON + waited, "opening")
-    assert waits_offered(part, StandState("TRY IT", opens=opens)) == offered_min
-    assert waits_offered(part, StandState("TRY IT")) == (15, 30)
+    assert waits_offered(part, StandState("TEST", opens=opens)) == offered_min
+    assert waits_offered(part, StandState("TEST")) == (15, 30)

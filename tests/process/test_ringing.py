@@ -45,20 +45,20 @@ def primed(shop: Shop, clock: ManualClock) -> None:
     done(steps.finish(shop, 1, "Kit", all_faces=True))
 
 
-def test_a_window_rings_when_it_opens_and_before_it_shuts(shop: Shop, clock: ManualClock) -> None:
+def test_a_window_rings_when_it_opens_and_before_it_closes(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock)
     found = rings(shop, 1)
     state = stand(shop)
     assert state.opens is not None
-    opens = found["tag 1 Bracket: opens, TRY IT"]
+    opens = found["tag 1 Bracket: opens, TEST"]
     # Rounded up to five minutes, as the bench shows what is an estimate; the closing one down.
     assert opens.edge == state.opens
     assert opens.edge.shown == whole_five(state.opens.at, math.ceil)
-    shuts = found["tag 1 Bracket: SHUTS for Two-pack gloss 1"]
+    closes = found["tag 1 Bracket: CLOSING for Two-pack gloss 1"]
     assert state.closes is not None
-    assert shuts.edge == state.closes
-    assert shuts.edge.shown == whole_five(state.closes.at, math.floor)
-    assert "then key it first" in shuts.told
+    assert closes.edge == state.closes
+    assert closes.edge.shown == whole_five(state.closes.at, math.floor)
+    assert "then abrade first" in closes.told
     assert "test it, that decides: gloved thumb on the coupon" in opens.told
 
 
@@ -72,14 +72,14 @@ def test_after_the_closed_middle_it_rings_for_a_solvent_rub() -> None:
 
 def test_the_whole_bench_rings_for_its_pots_and_guns_too(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock)
-    assert [ring.kind for ring in rings(shop).values()] == ["flush by", "bin by", "opens", "shuts"]
-    assert {ring.kind for ring in rings(shop, "1").values()} == {"opens", "shuts"}
+    assert [ring.kind for ring in rings(shop).values()] == ["flush by", "bin by", "opens", "closes"]
+    assert {ring.kind for ring in rings(shop, "1").values()} == {"opens", "closes"}
 
 
 def test_what_is_over_rings_no_more(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock)
     clock.advance(days=2)
-    assert [ring.kind for ring in rings(shop).values()] == ["shuts"]
+    assert [ring.kind for ring in rings(shop).values()] == ["closes"]
     clock.advance(days=10)
     assert isinstance(ringing(shop), Refusal)
 
@@ -95,9 +95,9 @@ def test_nothing_ahead_is_refused_with_what_would_be(shop: Shop) -> None:
 
 def test_a_thing_keeps_its_key_when_its_hour_moves(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock)
-    before = rings(shop)["tag 1 Bracket: opens, TRY IT"]
+    before = rings(shop)["tag 1 Bracket: opens, TEST"]
     done(trouble.back_date(shop, 1, "Kit", 15))
     done(readings.take_reading(shop, "Kit", air_c=12, metal_c=12))
-    after = rings(shop)["tag 1 Bracket: opens, TRY IT"]
+    after = rings(shop)["tag 1 Bracket: opens, TEST"]
     assert after.key == before.key
     assert after.edge.at > before.edge.at

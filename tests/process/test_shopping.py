@@ -122,14 +122,12 @@ def test_open_pots_of_what_is_needed_are_told_and_not_taken_off() -> None:
     assert line(found, "epoxy", "base").buy_ml == 800
     assert found.open_pots == (there,), "past its life, not needed, and a can are no question"
     assert pots_words(found.open_pots, MON) == (
-        f"not counted: pot A Epoxy (bin by {use:%H:%M}): "
-        "what is left in it nobody measured, and it goes off"
+        f"not counted: pot A Epoxy (bin by {use:%H:%M}): leftover not measured, and it goes off"
     )
 
 
 def test_several_open_pots_stand_in_one_line_and_one_without_an_end_has_none() -> None:
     pots = [Pot(letter, "epoxy", "Epoxy", MON, MON, None, total_ml=9.0) for letter in "AB"]
     assert pots_words(pots, MON) == (
-        "not counted: pot A Epoxy, pot B Epoxy: "
-        "what is left in them nobody measured, and it goes off"
+        "not counted: pot A Epoxy, pot B Epoxy: leftover not measured, and it goes off"
     )

@@ -34,8 +34,8 @@ def soaking(*begun_min: float, least: float = 10, most: float = 15) -> Part:
         (9.99, "SOAK", 0.01),
         (10, "RINSE", 5),
         (14.99, "RINSE", 0.01),
-        (15, "LATE", 0),
-        (17, "LATE", -2),
+        (15, "RINSE NOW", 0),
+        (17, "RINSE NOW", -2),
     ],
 )
 def test_a_zone_soaks_to_its_least_is_rinsed_inside_its_window_and_is_late_past_it(
@@ -52,7 +52,7 @@ def test_a_cleaner_soaks_as_a_whole_and_is_late_past_its_most() -> None:
     record = StepRecord(1, step, "in hand", MON)
     part = Part("1", "frame", 1, "", "", "zinc", "frame", 1, 1, (record,))
     words = [stand_state(part, Clocks(), after(minutes)).word for minutes in (2, 3, 9, 10, 41)]
-    assert words == ["SOAK", "RINSE", "RINSE", "LATE", "LATE"]
+    assert words == ["SOAK", "RINSE", "RINSE", "RINSE NOW", "RINSE NOW"]
     assert stand_state(part, Clocks(), after(41)).zone == "it"
 
 
@@ -63,7 +63,7 @@ def at(part: Part, minutes: float) -> str:
 def test_nought_is_try_it_and_only_a_painter_makes_it_open() -> None:
     part = coated(MON, MON)
     assert at(part, 24 * 60 - 1) == "WAIT"
-    assert at(part, 24 * 60) == "TRY IT"
+    assert at(part, 24 * 60) == "TEST"
     done, todo = part.steps
     passed = replace(part, steps=(replace(done, passed_at=after(24 * 60), passed_by="Kit"), todo))
     assert at(passed, 24 * 60 + 1) == "OPEN"
@@ -74,7 +74,7 @@ def test_an_overrun_counts_up_and_stays_for_a_week() -> None:
     clocks = clocks_of(part, around(WAITS))
     for late_min in (42, 7 * 24 * 60):
         state = stand_state(part, clocks, after(24 * 60 + late_min))
-        assert state.word == "TRY IT"
+        assert state.word == "TEST"
         assert state.seconds_left(after(24 * 60 + late_min)) == -late_min * 60
 
 
@@ -83,7 +83,7 @@ def test_not_yet_asks_again_later() -> None:
     done, todo = part.steps
     told = replace(part, steps=(replace(done, not_before=after(24 * 60 + 15)), todo))
     assert at(told, 24 * 60 + 14) == "WAIT"
-    assert at(told, 24 * 60 + 15) == "TRY IT"
+    assert at(told, 24 * 60 + 15) == "TEST"
 
 
 def test_a_coat_without_a_test_of_its_own_names_the_thumb() -> None:
@@ -109,7 +109,7 @@ def shown(part: Part, minutes: float) -> StandState:
 def test_a_step_that_names_a_test_is_tested_though_nothing_has_to_dry() -> None:
     """Bright all over, dark and even, no snag: common practice, no source."""
     state = shown(worked(test="bright all over"), 12)
-    assert (state.word, state.test, state.target) == ("TRY IT", "bright all over", after(12))
+    assert (state.word, state.test, state.target) == ("TEST", "bright all over", after(12))
     assert shown(worked(test="bright all over", passed_at=after(13)), 13).word == "OPEN"
     assert shown(worked(), 12).word == "OPEN", "a step that names no test has none"
 
@@ -117,13 +117,13 @@ def test_a_step_that_names_a_test_is_tested_though_nothing_has_to_dry() -> None:
 def test_a_wash_is_looked_at_though_its_step_names_no_test() -> None:
     state = shown(worked("dwell"), 12)
     assert (state.word, state.test) == (
-        *("TRY IT", "even all over: no bright patch, no white powder"),
+        *("TEST", "even all over: no bright patch, no white powder"),
     )
 
 
 def test_not_yet_asks_again_where_nothing_has_to_dry() -> None:
     failed = worked(test="bright all over", not_before=after(30))
-    assert [shown(failed, minutes).word for minutes in (12, 29, 30)] == ["WAIT", "WAIT", "TRY IT"]
+    assert [shown(failed, minutes).word for minutes in (12, 29, 30)] == ["WAIT", "WAIT", "TEST"]
 
 
 AEROSOL = product(
@@ -150,11 +150,11 @@ def sprayed(part: Part, minutes: float) -> StandState:
 
 def test_an_interrupted_coat_warns_before_the_window_of_its_first_face_closes() -> None:
     words = [sprayed(interrupted(), minutes).word for minutes in (5, 30, 45, 59)]
-    assert words == ["IN HAND", "IN HAND", "SHUTS", "SHUTS"]
+    assert words == ["WORKING", "WORKING", "CLOSING", "CLOSING"]
     state = sprayed(interrupted(), 45)
     assert state.closes is not None
     assert (state.closes.at, state.note) == (after(60), "finish it, 4 of 8 faces")
-    assert sprayed(interrupted(), 61).word == "IN HAND"
+    assert sprayed(interrupted(), 61).word == "WORKING"
 
 
 @pytest.mark.parametrize(
@@ -172,8 +172,8 @@ def test_after_the_closed_middle_the_test_is_a_solvent_rub_on_the_coupon() -> No
     """Dry at the flash is another question than cured enough not to lift: common practice, no
     source."""
     flash, again = (sprayed(coated(MON, MON), minutes) for minutes in (9, 48 * 60))
-    assert (flash.word, flash.test) == ("TRY IT", "no strings")
-    assert (again.word, again.test) == ("TRY IT", "solvent rub on the coupon")
+    assert (flash.word, flash.test) == ("TEST", "no strings")
+    assert (again.word, again.test) == ("TEST", "solvent rub on the coupon")
 
 
 def test_after_the_closed_middle_the_sheets_own_test_for_it_is_asked() -> None:
@@ -188,7 +188,7 @@ def test_after_the_closed_middle_the_sheets_own_test_for_it_is_asked() -> None:
 def test_a_window_that_closed_while_it_was_sprayed_is_closed_and_no_flash_that_opens() -> None:
     """The first face at 08:00 closed it at 09:00; the last, at 09:04, opens it 48 h later."""
     state = sprayed(interrupted(64), 65)
-    assert state.word == "SHUT"
+    assert state.word == "KEEP OFF"
     assert state.opens is not None
     assert state.opens.at == after(64 + 48 * 60)
     assert sprayed(interrupted(40), 41).word == "FLASH"
@@ -208,7 +208,7 @@ def test_a_window_is_missed_from_the_minute_it_closes() -> None:
     part = replace(coated(MON, MON))
     passed = replace(part, steps=(replace(part.steps[0], passed_at=after(60)), part.steps[1]))
     state = stand_state(passed, clocks_of(passed, around(paint)), after(600))
-    assert state.word == "KEY IT"
+    assert state.word == "ABRADE"
     assert state.missed is not None
     assert state.missed.at == after(600)
 
@@ -217,18 +217,18 @@ def test_a_hold_is_not_a_pause() -> None:
     part = replace(coated(MON, MON), hold="waiting for nuts")
     state = stand_state(part, clocks_of(part, around(WAITS)), after(24 * 60))
     assert state.word == "HOLD"
-    assert "TRY IT" in state.note
+    assert "TEST" in state.note
 
 
 def test_a_hold_never_hides_a_wash_that_is_late() -> None:
     part = replace(soaking(0), hold="phone")
-    assert stand_state(part, Clocks(), after(20)).word == "LATE"
+    assert stand_state(part, Clocks(), after(20)).word == "RINSE NOW"
 
 
 def test_a_missed_window_asks_for_keying_before_a_coat_but_not_before_other_work() -> None:
     paint = product(band("open", 60), band("key"))
     coat, work = coated(MON, MON), coated(MON, MON, then="work")
-    assert stand_state(coat, clocks_of(coat, around(paint)), after(61)).word == "KEY IT"
+    assert stand_state(coat, clocks_of(coat, around(paint)), after(61)).word == "ABRADE"
     assert stand_state(work, clocks_of(work, around(paint)), after(61)).word == "OPEN"
 
 
@@ -240,7 +240,7 @@ def test_wax_that_is_never_open_again_cures_and_is_tested() -> None:
     assert clocks.cure.end is not None
     wet, cures, tested = after(48 * 60 - 1), after(48 * 60), clocks.cure.end
     states = [stand_state(part, clocks, now) for now in (wet, cures, tested)]
-    assert [state.word for state in states] == ["WET", "CURE", "TRY IT"]
+    assert [state.word for state in states] == ["WET", "CURE", "TEST"]
     assert [bool(state.test) for state in states] == [False, False, True]
 
 
@@ -249,7 +249,7 @@ def test_a_closed_middle_that_never_ends_in_the_cold_is_no_cure() -> None:
     part = coated(MON, MON, then="cure")
     cold = around(paint, Reading(MON, 4.0))
     state = stand_state(part, clocks_of(part, cold), after(180))
-    assert (state.word, state.opens, state.test) == ("SHUT", None, "")
+    assert (state.word, state.opens, state.test) == ("KEEP OFF", None, "")
 
 
 def test_curing_counts_days_and_ends_in_try_it_then_cured() -> None:
@@ -260,7 +260,7 @@ def test_curing_counts_days_and_ends_in_try_it_then_cured() -> None:
     assert clocks.cure is not None
     assert clocks.cure.end is not None
     end = clocks.cure.end
-    assert stand_state(part, clocks, end).word == "TRY IT"
+    assert stand_state(part, clocks, end).word == "TEST"
     done, cure = part.steps
     assert (
         stand_state(replace(part, steps=(done, replace(cure, status="done"))), Clocks(), end).word
@@ -278,7 +278,7 @@ def test_time_only_ever_moves_a_stand_forward() -> None:
     paint = product(band("wet", 10), band("wait", 60), band("open", 600), band("key"))
     part = coated(MON, MON)
     clocks = clocks_of(part, around(paint))
-    order = ["WET", "WAIT", "TRY IT", "SHUTS", "KEY IT"]
+    order = ["WET", "WAIT", "TEST", "CLOSING", "ABRADE"]
     seen: list[str] = []
     moment: datetime = MON
     while moment < after(700):
@@ -297,7 +297,7 @@ def test_what_is_counted_by_a_placeholders_hours_is_marked_and_by_a_data_sheets_
         clocks = clocks_of(coated(MON, MON), around(paint))
         states = [stand_state(coated(MON, MON), clocks, after(m)) for m in (30, 90, 460, 600)]
         seen[source] = [(state.word, state.doubt) for state in states]
-    words = ["FLASH", "TRY IT", "SHUTS", "SHUT"]
+    words = ["FLASH", "TEST", "CLOSING", "KEEP OFF"]
     assert seen["sheet"] == [(word, "") for word in words]
     assert seen["placeholder"] == [(word, "?") for word in words]
 

@@ -322,7 +322,7 @@ def test_a_product_comes_in_tins_of_its_parts() -> None:
     [
         (MIXED, {"activator": 60.0}, "it comes in no tin of 'activator'; one of base, hardener"),
         (PAINT, {"hardener": 60.0}, "it comes in no tin of 'hardener'; one of tin"),
-        (MIXED, {"hardener": 0.0}, "an opened tin keeps some time; it is over 0"),
+        (MIXED, {"hardener": 0.0}, "an opened tin keeps some time; it must be over 0"),
     ],
 )
 def test_an_opened_life_is_of_a_part_that_there_is(

@@ -24,7 +24,7 @@ OPENING = (MON + timedelta(days=1)).replace(hour=7, minute=30)
 
 
 def shutting(hours: float, then: str = "key") -> Product:
-    """A coat of Monday 08:00 whose window shuts so many hours later."""
+    """A coat of Monday 08:00 whose window closes so many hours later."""
     last = [band("key")] if then == "key" else [band("shut", 72 * 60), band("open")]
     return product(band("open", hours * 60), *last)
 
@@ -38,21 +38,21 @@ def missed(*parts: tuple[Part, Clocks], pots: tuple[Pot, ...] = ()) -> tuple[Mis
     return unattended(parts, pots, HOURS, EVENING)
 
 
-def test_a_window_that_shuts_at_night_is_missed_and_what_it_becomes_is_said() -> None:
+def test_a_window_that_closes_at_night_is_missed_and_what_it_becomes_is_said() -> None:
     (one,) = missed(with_clocks(shutting(12)))
-    assert (one.word, one.tag, one.stand, one.closes.at) == ("KEY IT", "1", 1, MON.replace(hour=20))
-    assert one.text == "bracket: coat closes 20:00, then KEY IT"
+    assert (one.word, one.tag, one.stand, one.closes.at) == ("ABRADE", "1", 1, MON.replace(hour=20))
+    assert one.text == "bracket: coat closes 20:00, then ABRADE"
 
 
 def test_a_forbidden_middle_tells_when_it_opens_again() -> None:
     (one,) = missed(with_clocks(shutting(12, then="shut")))
-    assert one.word == "SHUT"
-    assert one.text == "bracket: coat closes 20:00, then SHUT, until Thu 05 Mar 08:00"
+    assert one.word == "KEEP OFF"
+    assert one.text == "bracket: coat closes 20:00, then KEEP OFF, until Thu 05 Mar 08:00"
 
 
 @pytest.mark.parametrize("hours", [9, 9.5, 23.5, 24])
-def test_what_shuts_with_somebody_in_is_not_missed(hours: float) -> None:
-    """17:00, 17:30 as the shop shuts, 07:30 as it opens, 08:00."""
+def test_what_closes_with_somebody_in_is_not_missed(hours: float) -> None:
+    """17:00, 17:30 as the shop closes, 07:30 as it opens, 08:00."""
     assert missed(with_clocks(shutting(hours))) == ()
 
 
@@ -84,12 +84,12 @@ def test_most_harm_comes_first_then_the_soonest() -> None:
         pots=pots,
     )
     assert [(one.word, one.tag) for one in found] == [
-        ("LATE", "9"),
+        ("RINSE NOW", "9"),
         ("BIN", "B"),
         ("BIN", "A"),
-        ("KEY IT", "4"),
-        ("KEY IT", "3"),
-        ("SHUT", "2"),
+        ("ABRADE", "4"),
+        ("ABRADE", "3"),
+        ("KEEP OFF", "2"),
     ]
     assert found[0].text == "bracket: mordant: rinse FRONT by 18:00"
     assert found[1].text == "pot B paint: bin it by 19:00"
@@ -101,11 +101,11 @@ def test_where_somebody_always_is_nothing_is_missed() -> None:
 
 
 def test_a_holiday_makes_the_night_longer() -> None:
-    """A coat that shuts on Tuesday at 16:00 is missed if Tuesday is a holiday."""
+    """A coat that closes on Tuesday at 16:00 is missed if Tuesday is a holiday."""
     closed = replace(HOURS, holidays=("DTSTART:20260303 FREQ=DAILY;COUNT=1",))
-    shuts_tuesday = [with_clocks(shutting(32))]
-    assert unattended(shuts_tuesday, (), HOURS, EVENING) == ()
-    assert len(unattended(shuts_tuesday, (), closed, EVENING)) == 1
+    closes_tuesday = [with_clocks(shutting(32))]
+    assert unattended(closes_tuesday, (), HOURS, EVENING) == ()
+    assert len(unattended(closes_tuesday, (), closed, EVENING)) == 1
 
 
 # --- when nobody is in ---------------------------------------------------------------------------

@@ -40,8 +40,8 @@ def test_a_day_and_a_night_and_a_week_that_begins_on_saturday() -> None:
         ("Moo-Fri 07:30-17:30", "read 'Moo'; wanted a day"),
         ("Mon 25:00-26:00", "read '25:00'; wanted an hour of the day"),
         ("Mon 07:75-17:30", "read '07:75'; wanted an hour of the day"),
-        ("Mon 17:30-07:30", "it shuts before it opens"),
-        ("Mon 08:00-08:00", "it shuts before it opens"),
+        ("Mon 17:30-07:30", "it closes before it opens"),
+        ("Mon 08:00-08:00", "it closes before it opens"),
         ("Mon-Fri 08:00-17:00, Fri 08:00-12:00", "read Fri twice"),
     ],
 )

@@ -53,7 +53,7 @@ def test_a_painters_not_yet_keeps_no_window_open() -> None:
     part = coated(MON, MON)
     put_off = replace(part, steps=(replace(part.steps[0], not_before=after(700)), part.steps[1]))
     words = [word_at(paint, minutes, put_off) for minutes in (650, 699, 701)]
-    assert words == ["WAIT", "WAIT", "TRY IT"]
+    assert words == ["WAIT", "WAIT", "TEST"]
     spans = clocks_of(put_off, around(paint)).spans
     assert [span.word for span in spans] == ["wait", "key"], "it is over when the wait is"
 
@@ -213,8 +213,8 @@ def test_a_test_that_was_passed_before_the_forbidden_middle_does_not_count_after
     enamel = product(band("flash", 8), *FORBIDDEN_MIDDLE.bands)
     assert [word_at(enamel, minutes, part) for minutes in (30, 100, 48 * 60)] == [
         "OPEN",
-        "SHUT",
-        "TRY IT",
+        "KEEP OFF",
+        "TEST",
     ]
     again = replace(passed, passed_at=after(48 * 60 + 5))
     part = replace(part, steps=(again, part.steps[1]))

@@ -32,7 +32,7 @@ def test_the_date_is_the_cure_and_not_the_spraying(shop: Shop, clock: ManualCloc
     day = (cure.full_cure.shown + timedelta(days=1)).date()
     told_page = page(shop)
     assert f"FULL CURE !!! About {day}?." in told_page
-    assert "the earliest, and only about: it was worked out and nobody has tested it" in told_page
+    assert "Earliest, estimated: nobody has tested it yet" in told_page
     assert f"FULL CURE ABOUT {day}" in " ".join(label(told(shop)).split())
 
 
@@ -59,8 +59,8 @@ def test_wash_load_and_contact_have_their_own_days(shop: Shop, clock: ManualCloc
     told_page = page(shop)
     for fact in (
         f"Load not before {day}: bolts, straps and clamps",
-        f"Contact until {day} nothing leans on it",
-        f"Wash from {day} on by hand",
+        f"Contact until {day} rest nothing against it",
+        f"Wash by hand only from {day}",
         f"no pressure washer and no wax before {month}",
         "6 months look for stone chips",
         "cavity wax again after 12 to 24 months",
@@ -102,7 +102,7 @@ def test_too_cold_there_is_no_date(shop: Shop, clock: ManualClock) -> None:
     cure = told(shop).cure
     assert cure is not None
     assert cure.full_cure is None
-    assert "it is colder than the product's least of 10? C: it does not cure" in page(shop)
+    assert "colder than the product's minimum of 10? C: it does not cure" in page(shop)
     assert "no wax before full cure, and four weeks after the last coat" in page(shop)
 
 

@@ -107,7 +107,7 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "contacts_done",
         "state",
         "opens_at",
-        "shuts_at",
+        "closes_at",
         "left_to_do",
         "steps",
         "products",

@@ -21,7 +21,7 @@ def test_the_sheet_has_its_parts_in_the_order_people_ask_for_them(sheet: Sheet) 
     # signatures.
     told = text(sheet_page(sheet))
     order = [
-        "PAINT SHEET, tag 1",
+        "JOB RECORD, tag 1",
         "Job         TROLLEY 7",
         "ON IT NOW, NEWEST FIRST",
         "STEPS",
@@ -45,7 +45,7 @@ def test_the_sheet_says_who_when_with_what_in_what_air_and_against_which_rule(sh
         "3 x Epoxy primer 2025-06-09 08:40 2025-06-09 09:05 Kit and Mo",
         "Skipped already done, says Kit",
         "pot A, Epoxy primer 4:1, mixed 2025-06-09 08:20 by Mo; base 240 ml, hardener 60 ml",
-        "metal 15 C, dew point 12.9 C, metal 2.1 C over it (Mo)",
+        "surface 15 C, dew point 12.9 C, surface 2.1 C above it (Mo)",
         "Thickness measured coat, DFT 50 um, target 60? um: no wait is shorter",
         "Test not yet, says Mo, 2025-06-10 09:05, 30 min more",
         "Test passed, says Kit, 2025-06-10 09:45",
@@ -59,8 +59,8 @@ def test_the_sheet_says_who_when_with_what_in_what_air_and_against_which_rule(sh
 
 def test_what_nobody_filled_in_is_shown_as_not_filled_in(sheet: Sheet) -> None:
     told = text(sheet_page(typed(sheet, "")))
-    assert "Job         not filled in" in told
-    assert "Owner       not filled in" in told
+    assert "Job         not recorded" in told
+    assert "Owner       not recorded" in told
 
 
 @pytest.mark.parametrize("what", HOSTILE)

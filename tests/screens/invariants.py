@@ -23,7 +23,7 @@ from bench.shop.sight import Placed
 from .driving import Hands
 
 HOUR = re.compile(
-    r"\b(?:opens|shuts|closes|closed)(?: again| at| until)?,? "
+    r"\b(?:opens|closes|closed)(?: again| at| until)?,? "
     r"((?:~(?:old )?)?(?:[A-Z][a-z]{2} )?(?:\d{1,2} [A-Z][a-z]{2} )?\d\d:\d\d\??)"
 )
 """The hour at which a window opens or closes, as a painter reads it."""
@@ -37,7 +37,7 @@ WARNING_STARTS = ("! ", "wear: ", "NO: ", "MASKS ON")
 WHOLE = (80, 24)
 """The smallest terminal on which all that could hurt stands on one page."""
 
-CUT = ("~", "..")
+CUT = ("..",)
 """How a text ends that found no room."""
 
 

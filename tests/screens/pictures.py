@@ -92,4 +92,4 @@ def fits(hands: Hands, size: tuple[int, int]) -> None:
     assert max(len(row) for row in rows) <= size[0]
     odd = {c for row in rows for c in row if not c.isascii()} - set("━┃┏┓┗┛┣┫┻╋█")
     assert not odd
-    assert not rows[-1].endswith("~"), rows[-1]
+    assert not rows[-1].endswith(".."), rows[-1]

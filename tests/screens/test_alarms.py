@@ -94,18 +94,18 @@ async def test_an_alarm_holds_the_top_line_and_the_stands_head_until_enter_answe
     async with at_the_bench(shop, clock) as hands:
         assert top(hands) == ""
         await hands.let_pass(minutes=15)
-        assert top(hands) == "LATE !!! stand 2 Irons: rinse ALL NOW"
+        assert top(hands) == "RINSE NOW !!! stand 2 Irons: rinse ALL NOW"
         assert "Enter answers" not in legend(hands), "nobody can have read it yet"
         await hands.let_pass(seconds=2)
         assert top(hands).endswith("Enter answers")
-        assert " 2 !LATE" in hands.picture()
+        assert " 2 !RINSE NOW" in hands.picture()
         assert "Enter answers" in legend(hands)
         await hands.let_pass(minutes=1)
-        assert top(hands).startswith("LATE")
+        assert top(hands).startswith("RINSE NOW")
         await hands.answer()
         assert top(hands) == ""
-        assert " 2  LATE" in hands.picture()
-        assert hands.said() == ("answered: LATE stand 2; it comes back in 2 min if nothing is done")
+        assert " 2  RINSE NOW" in hands.picture()
+        assert hands.said() == ("answered: RINSE NOW stand 2; reminds again in 2 min")
         assert "Enter answers" not in legend(hands)
 
 
@@ -119,7 +119,7 @@ async def test_answered_and_nothing_done_it_is_back_after_two_minutes(
         await hands.let_pass(seconds=119)
         assert top(hands) == ""
         await hands.let_pass(seconds=1)
-        assert top(hands).startswith("LATE")
+        assert top(hands).startswith("RINSE NOW")
 
 
 async def test_other_keys_go_on_working_and_the_deed_settles_it(
@@ -135,7 +135,7 @@ async def test_other_keys_go_on_working_and_the_deed_settles_it(
         await hands.let_pass(minutes=9)
         assert top(hands) == ""
         await hands.let_pass(minutes=1)
-        assert top(hands).startswith("TRY IT >?< stand 2 Irons: test: dark and even all over")
+        assert top(hands).startswith("TEST >?< stand 2 Irons: test: dark and even all over")
 
 
 async def test_two_at_once_are_in_the_order_of_harm_not_of_time(
@@ -147,12 +147,12 @@ async def test_two_at_once_are_in_the_order_of_harm_not_of_time(
         await hands.let_pass(minutes=9)
         await hands.press("3 0")
         await hands.let_pass(minutes=2)
-        assert [a.want.word for a in hands.app.alarms.known.up] == ["RINSE", "TRY IT"]
+        assert [a.want.word for a in hands.app.alarms.known.up] == ["RINSE", "TEST"]
         await hands.let_pass(minutes=5)
-        assert top(hands).startswith("LATE !!! stand 2")
+        assert top(hands).startswith("RINSE NOW !!! stand 2")
         assert "+1 more" in top(hands)
         await hands.answer()
-        assert top(hands).startswith("TRY IT >?< stand 1 Cradle")
+        assert top(hands).startswith("TEST >?< stand 1 Cradle")
         await hands.answer()
         assert top(hands) == ""
 
@@ -191,7 +191,7 @@ async def test_a_part_on_hold_does_not_nag(shop: Shop, clock: ManualClock) -> No
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 / 1 1 0 2 / 1 1 0")
         await hands.let_pass(minutes=20)
-        assert [a.want.word for a in hands.app.alarms.known.up] == ["LATE"]
+        assert [a.want.word for a in hands.app.alarms.known.up] == ["RINSE NOW"]
 
 
 async def test_started_again_what_still_holds_is_told_again(
@@ -205,7 +205,7 @@ async def test_started_again_what_still_holds_is_told_again(
         assert top(hands) == ""
     again = Shop(open_store(str(data)), clock, "test")
     async with at_the_bench(again, clock) as hands:
-        assert top(hands).startswith("LATE")
+        assert top(hands).startswith("RINSE NOW")
     again.store.close()
 
 
@@ -217,7 +217,7 @@ async def test_at_every_size_the_alarm_is_the_second_line_and_across(
     async with at_the_bench(shop, clock, size) as hands:
         await hands.let_pass(minutes=16)
         rows = hands.picture().splitlines()
-        assert rows[1].startswith(" LATE !!! stand 2")
+        assert rows[1].startswith(" RINSE NOW !!! stand 2")
         assert len(rows) <= size[1]
         canvas = hands.app.screen.canvas  # type: ignore[attr-defined]
         (piece,) = canvas._lines[1]
@@ -240,7 +240,7 @@ async def test_a_stand_chosen_before_or_after_it_rose_waits_until_it_is_answered
         await hands.let_pass(seconds=2)
         assert "Enter its page" not in hands.picture()
         await hands.answer()
-        assert "answered: LATE" in hands.said()
+        assert "answered: RINSE NOW" in hands.said()
         await hands.press("enter")
         assert "tag 1  Frame" in hands.picture()
 
@@ -253,7 +253,7 @@ async def test_an_enter_pressed_before_anybody_could_read_the_alarm_does_not_ans
         await hands.let_pass(minutes=16)
         hands.app.simulate_key("enter")
         await hands.settled()
-        assert top(hands).startswith("LATE")
+        assert top(hands).startswith("RINSE NOW")
         assert "page 2 of 2" in hands.picture()
 
 
@@ -280,10 +280,10 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         await hands.press("0")
         await hands.press("* 1 1 6 0")
         await hands.let_pass(minutes=16)
-        assert first(hands).startswith("LATE !!! stand 2 Irons: rinse ALL NOW")
+        assert first(hands).startswith("RINSE NOW !!! stand 2 Irons: rinse ALL NOW")
         await hands.answer()
         assert "60_" in hands.picture(), "Enter was for the alarm"
-        assert not first(hands).startswith("LATE")
+        assert not first(hands).startswith("RINSE NOW")
         await hands.press("0 enter 1")
         assert "in all 600 ml" in hands.picture()
         await hands.press("enter")
@@ -303,7 +303,7 @@ async def test_every_screen_has_the_alarm_on_top_and_its_own_keys_below(
         without = hands.picture().splitlines()
         await hands.let_pass(minutes=16)
         rows = hands.picture().splitlines()
-        assert rows[0].startswith(" LATE !!! stand 1 Frame")
+        assert rows[0].startswith(" RINSE NOW !!! stand 1 Frame")
         assert len(rows) == size[1]
         assert rows[1].split()[:2] == without[0].split()[:2]
         assert rows[-1] == without[-1]
@@ -322,7 +322,9 @@ async def test_after_lunch_the_list_says_what_came_up_and_how_late_it_is(
         await hands.let_pass(minutes=9)
         await hands.let_pass(minutes=33)
         picture = hands.picture()
-        assert "while you were away: stand 2 LATE 27 min ago, stand 1 TRY IT 32 min ago" in picture
+        assert (
+            "while you were away: stand 2 RINSE NOW 27 min ago, stand 1 TEST 32 min ago" in picture
+        )
         await hands.press("0")
         assert "while you were away: stand 2" in hands.picture(), "it stays when somebody is back"
         await hands.answer()
@@ -337,7 +339,7 @@ async def test_what_was_answered_is_not_on_the_list_again(shop: Shop, clock: Man
         await hands.let_pass(minutes=16)
         await hands.answer()
         await hands.let_pass(minutes=30)
-        assert top(hands).startswith("LATE")
+        assert top(hands).startswith("RINSE NOW")
         assert "while you were away" not in hands.picture()
 
 
@@ -349,7 +351,7 @@ async def test_what_came_up_while_somebody_pressed_keys_is_not_on_the_list(
         for _ in range(5):
             await hands.let_pass(minutes=5)
             await hands.press("3")
-        assert top(hands).startswith("TRY IT")
+        assert top(hands).startswith("TEST")
         assert "while you were away" not in hands.picture()
 
 
@@ -361,9 +363,9 @@ async def test_at_the_start_it_is_counted_from_the_last_line_of_the_journal(
     wash(shop, 2)
     clock.advance(minutes=16)
     async with at_the_bench(shop, clock) as hands:
-        assert "while you were away: stand 2 LATE 1 min ago" in hands.picture()
+        assert "while you were away: stand 2 RINSE NOW 1 min ago" in hands.picture()
         await hands.answer()
-        assert top(hands).startswith("TRY IT >?< stand 1"), "that was so before"
+        assert top(hands).startswith("TEST >?< stand 1"), "that was so before"
 
 
 async def test_with_more_room_each_has_a_line_of_its_own_and_is_not_told_twice(
@@ -375,10 +377,10 @@ async def test_with_more_room_each_has_a_line_of_its_own_and_is_not_told_twice(
         await hands.let_pass(minutes=42)
         rows = [row.strip() for row in hands.picture().splitlines()[:8]]
         assert rows[2:4] == [
-            "while you were away 2 came up",
-            "stand 2 LATE 27 min ago, Irons: rinse ALL NOW",
+            "2 alarms while you were away",
+            "stand 2 RINSE NOW 27 min ago, Irons: rinse ALL NOW",
         ]
-        assert rows[4].startswith("stand 1 TRY IT 32 min ago, Cradle: test: touch the masking tape")
+        assert rows[4].startswith("stand 1 TEST 32 min ago, Cradle: test: touch the masking tape")
         assert hands.picture().count("Cradle: test") == 1
 
 
@@ -429,9 +431,9 @@ async def test_the_shops_own_command_gets_word_and_stand_without_a_shell(
         await hands.let_pass(hours=23)
         await until(hands, lambda: heard.exists() and heard.read_text().count("\n") == 3)
         assert heard.read_text().splitlines() == [
-            "$HOME (x)|loud|LATE|2|",
+            "$HOME (x)|loud|RINSE NOW|2|",
             "$HOME (x)|loud|BIN|pot A|",
-            "$HOME (x)|loud|TRY IT|1|",
+            "$HOME (x)|loud|TEST|1|",
         ]
         await hands.let_pass(seconds=1)
         assert hands.said() == ""
@@ -479,7 +481,7 @@ async def test_a_command_never_runs_twice_at_once(
         for so_far in (1, 2, 3):
             await until(hands, lambda n=so_far: heard.read_text().count("\n") == n)  # type: ignore[misc]
             gate.write_text("go on\n")
-        assert heard.read_text().splitlines() == ["RINSE 2", "TRY IT 1", "LATE 2"]
+        assert heard.read_text().splitlines() == ["RINSE 2", "TEST 1", "RINSE NOW 2"]
 
 
 async def test_the_program_ends_at_once_though_the_command_hangs(
@@ -554,7 +556,7 @@ async def test_on_a_kiosk_an_alarm_runs_roots_command_and_not_the_shops(
         assert hands.said() == ""
         await hands.press("/ 8 5 8")
         assert "from the shop's data: not run on a kiosk" in " ".join(hands.picture().split())
-    assert heard.read_text() == "--loud LATE 2\n"
+    assert heard.read_text() == "--loud RINSE NOW 2\n"
     assert not marker.exists()
 
 

@@ -53,7 +53,7 @@ async def test_before_anything_else_it_says_clock_wrong_and_asks_one_question(bu
         picture = hands.picture()
         assert all(row.rstrip() in picture for row in BIG)
         assert "The computer's clock says 01:01 on Thu 01 Jan 1970." in picture
-        assert "this program was not made yet then" in picture
+        assert "earlier than this software" in picture
         assert "Is it 07:46 on Mon 09 Jun 2025?" in picture
         for key in ("Enter   yes", "1       type the day and the hour", "0       later"):
             assert key in picture
@@ -88,7 +88,7 @@ async def test_the_big_number_wears_a_sign(busy: Shop, size: tuple[int, int], si
         state = hands.app.view.state(1, hands.app.now())
         assert number_of(state, hands.app.now()) == ">16:00", "at least so long in hand"
         below = hands.picture().splitlines()
-        head = next(place for place, row in enumerate(below) if "IN HAND" in row)
+        head = next(place for place, row in enumerate(below) if "WORKING" in row)
         assert below[head + 1].startswith(sign)
 
 
@@ -182,7 +182,7 @@ async def test_a_painter_who_sees_a_wrong_hour_says_what_time_it_is(
         assert "CLOCK WRONG" not in hands.picture()
         await hands.press("0")
         assert isinstance(hands.app.screen, WholeBench)
-        await hands.pick("the shop itself", "the clock: say what time it is")
+        await hands.pick("set-up", "the clock: say what time it is")
         assert isinstance(hands.app.screen, ClockWrong)
 
 
@@ -191,7 +191,7 @@ async def test_a_clock_that_is_believed_is_set_with_a_reason_and_signed(
 ) -> None:
     assert not isinstance(set_pin(busy, "Kit", "4711"), Refusal)
     async with at_the_bench(busy, clock) as hands:
-        await hands.pick("the shop itself", "the clock: say what time it is")
+        await hands.pick("set-up", "the clock: say what time it is")
         await hands.press("enter")
         assert "Why set the clock?" in hands.picture()
         await hands.press("1")
@@ -209,7 +209,7 @@ async def test_a_new_shop_with_a_dead_battery_asks_first_and_proposes_nothing(
         assert "What time is it?" in hands.picture()
         assert "Enter" not in hands.picture()
         await hands.press("0")
-        assert "nothing is written down here yet" in hands.picture()
+        assert "there is no shop here yet" in hands.picture()
     new.store.close()
 
 

@@ -63,7 +63,7 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
         await hands.press("/ 2")
         assert "no reading in this time" in hands.picture()
         await hands.press("+ 2 0 enter 8 0 enter 1 8 enter")
-        assert "metal nearest to the dew point 07:30: 1.6 C over it, UNDER the usual 3 C" in (
+        assert "surface nearest to dew point 07:30: 1.6 C above it, UNDER the usual 3 C" in (
             hands.picture()
         )
         assert sight.look(shop).reading() is not None
@@ -71,7 +71,7 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
         await hands.press("1")
         assert "no reading in this time" in hands.picture()
         await hands.press("2")
-        assert "1.6 C over it" in hands.picture()
+        assert "1.6 C above it" in hands.picture()
         await hands.press("0")
         assert "stand" in hands.picture()
 

@@ -66,7 +66,7 @@ CHANGES = {
     "test": "not yet by Kit: was 08:20 on Tue 10 Jun 2025, now 08:15 on Tue 10 Jun 2025",
     "who": "done by: was Kit, now Mo",
     "part": "was count 2, now count 3",
-    "reading": "read by Mo: was metal 20 C, now metal 14 C",
+    "reading": "read by Mo: was surface 20 C, now surface 14 C",
     "pot": "poured: was hardener 60 ml, now hardener 90 ml",
     "mixed": "mixed: was 07:31 on Mon 09 Jun 2025, now 07:15 on Mon 09 Jun 2025",
     "skip": "why it was left out: was already done, now weather",
@@ -159,7 +159,7 @@ def test_a_fact_is_corrected_by_command_line_and_once_only(
     before = state(painted)
     again = correct(painted, data, word, WORDS[word])
     assert again.code == 1
-    assert again.err.startswith("that is what is written down")
+    assert again.err.startswith("that is what is recorded")
     assert state(painted) == before
     assert newest(painted) == line
     assert check(painted).faults == ()

@@ -32,7 +32,7 @@ from tests.store.test_writeahead import SPOILED, remove_both, remove_log, workin
 
 from .driving import Hands, at_once, at_the_bench
 
-RED = "NOTHING IS WRITTEN DOWN: "
+RED = "NOTHING IS BEING SAVED: "
 
 
 def lines_of(shop: Shop) -> int:
@@ -70,7 +70,7 @@ async def test_while_another_program_holds_the_data_the_bench_says_so_and_stays_
         held.execute("BEGIN IMMEDIATE")
         await hands.press("1 +")
         assert RED + "another program holds the data" in hands.picture()
-        assert "NOT WRITTEN DOWN" in hands.said()
+        assert "NOT SAVED" in hands.said()
         assert "Frame" in hands.picture()
         await hands.press("1 enter")
         assert "Frame" in hands.picture()
@@ -83,9 +83,9 @@ async def test_while_another_program_holds_the_data_the_bench_says_so_and_stays_
         await tried_again(hands)
         assert RED not in hands.picture()
         assert hands.said() == "the data can be read and written again"
-        assert "IN HAND" not in hands.picture()  # the key that was refused is not pressed again
+        assert "WORKING" not in hands.picture()  # the key that was refused is not pressed again
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
     assert lines_of(placed) == 3
 
 
@@ -110,7 +110,7 @@ async def test_on_a_full_disk_the_bench_says_so_until_there_is_room(
         await tried_again(hands)
         assert RED not in hands.picture()
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
     assert [name for name in os.listdir(small_disk) if "trial" in name] == []
     assert lines_of(moved) == 3
     moved.store.close()
@@ -137,7 +137,7 @@ async def test_a_disk_that_can_only_be_read_is_said_over_the_bench_until_it_can_
         await tried_again(hands)
         assert RED not in hands.picture()
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         hands.app.shop.store.close()
 
 
@@ -181,9 +181,9 @@ async def test_where_the_disk_fails_as_it_is_written_the_bench_says_truly_whethe
         monkeypatch.setattr(sqlite.LoggedConnection, "commit", fails)
         await hands.press("1 +")
         assert RED + "the disk or the server failed in that very moment" in hands.picture()
-        assert "WRITTEN DOWN OR NOT" in hands.said()
+        assert "SAVED OR NOT" in hands.said()
         await hands.press("1 +")
-        assert "NOT WRITTEN DOWN" in hands.said()
+        assert "NOT SAVED" in hands.said()
         await tried_again(hands)
         assert RED in hands.picture()
         monkeypatch.setattr(placed.store, "_settle", sqlite.settle)
@@ -191,7 +191,7 @@ async def test_where_the_disk_fails_as_it_is_written_the_bench_says_truly_whethe
         assert RED not in hands.picture()
         done_last = "IS written down" if written else "was NOT written down: press it again"
         assert hands.said().endswith(f"; what was done last {done_last}")
-        assert ("IN HAND" in hands.picture()) == written
+        assert ("WORKING" in hands.picture()) == written
     assert lines_of(placed) == (3 if written else 2)
 
 
@@ -216,7 +216,7 @@ async def test_a_file_that_has_gone_is_said_and_when_it_is_back_so_is_the_bench(
         await tried_again(hands)
         assert RED not in hands.picture()
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         assert lines_of(hands.app.shop) == 3
 
 
@@ -230,23 +230,23 @@ async def test_a_log_that_is_lost_is_said_and_the_bench_goes_on_from_what_was_sa
     placed.store.close()  # of an emptied log only what was written since is still in memory
     async with at_the_bench(placed, clock) as hands:
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         spoil(data)
         await hands.let_pass(seconds=1)
         assert "THE DATA: the log beside the data is gone" in hands.picture()
         assert told in hands.picture()
         await hands.press("0")
         assert RED + "the log beside the data is gone" in hands.picture()
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         await hands.press("1 +")
-        assert "NOT WRITTEN DOWN" in hands.said()
+        assert "NOT SAVED" in hands.said()
         for _ in range(2):
             await tried_again(hands)
             assert "the log beside the data is gone" in hands.picture()
         await hands.wait_until(lambda: "newest good backup, up to line 3" in hands.picture())
         await hands.press("1 enter")
         assert "restored from shop-before-log-lost.db, up to line 3" in hands.said()
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         await hands.press("1 +")
         assert "2/9" in hands.picture()
         assert lines_of(hands.app.shop) == 5
@@ -274,14 +274,14 @@ async def test_before_what_was_saved_is_put_in_place_it_is_said_what_another_ter
             other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         remove_both(data)
         await hands.let_pass(seconds=1)
-        await hands.wait_until(lambda: "nothing would be missing" in hands.picture())
+        await hands.wait_until(lambda: "nothing would be lost" in hands.picture())
         with working(data) as second:
             assert second.act(23).startswith("done")
             second.kill()
         await hands.press("1")
-        assert "Put this backup in the place of the data?" in hands.picture()
-        assert "nothing would be missing" not in hands.picture()
-        assert "of the journal would be missing" in hands.picture()
+        assert "Restore this backup over the data?" in hands.picture()
+        assert "nothing would be lost" not in hands.picture()
+        assert "would be lost" in hands.picture()
         await hands.press("0")
         for _ in range(2):
             await tried_again(hands)
@@ -294,7 +294,7 @@ async def test_an_action_in_whose_middle_the_log_was_lost_is_to_be_looked_for(
     async with at_the_bench(placed, clock) as hands:
         event.listen(placed.store._engine, "commit", lambda _: remove_log(data))
         await hands.press("1 +")
-        assert "WRITTEN DOWN OR NOT" in hands.said()
+        assert "SAVED OR NOT" in hands.said()
         assert RED + "the log beside the data is gone" in hands.picture()
 
 
@@ -309,7 +309,7 @@ async def test_a_backup_put_in_place_by_the_command_line_is_taken_up_by_the_benc
         await hands.let_pass(seconds=1)
         await tried_again(hands)
         assert RED not in hands.picture()
-        assert "IN HAND" not in hands.picture()
+        assert "WORKING" not in hands.picture()
         assert "Frame" in hands.picture()
 
 
@@ -360,7 +360,7 @@ async def test_damaged_data_is_said_at_the_start_kept_and_a_backup_takes_its_pla
         await hands.wait_until(lambda: "newest good backup, up to line 2" in hands.picture())
         picture = hands.picture()
         assert "THE DATA: the data is damaged" in picture
-        assert "what would be missing cannot be read" in picture or "would be missing" in picture
+        assert "cannot tell what would be lost" in picture or "would be lost" in picture
         assert data.read_bytes() == spoilt
         await hands.press("1 0")
         assert data.read_bytes() == spoilt
@@ -370,7 +370,7 @@ async def test_damaged_data_is_said_at_the_start_kept_and_a_backup_takes_its_pla
         kept = data.with_name("shop-damaged-20250609T063000Z.db")
         assert kept.read_bytes() == spoilt
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         assert lines_of(hands.app.shop) == 4
         hands.app.shop.store.close()
 
@@ -417,7 +417,7 @@ async def test_damage_found_while_the_bench_runs_stops_the_writing_and_offers_a_
         assert RED + "the data is damaged" in hands.picture()
         assert "Frame" in hands.picture()
         await hands.press("1 +")
-        assert "NOT WRITTEN DOWN" in hands.said()
+        assert "NOT SAVED" in hands.said()
 
 
 async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_and_no_empty_shop(
@@ -457,7 +457,7 @@ async def test_data_behind_its_backup_is_asked_about_and_the_backup_takes_its_pl
         await hands.wait_until(lambda: "newest good backup, up to line 5" in hands.picture())
         assert "THE DATA: a backup goes further than the data" in hands.picture()
         assert "shop-20250609T063000Z.db goes 3 entries further" in hands.picture()
-        assert "nothing would be missing" in hands.picture()
+        assert "nothing would be lost" in hands.picture()
         for _ in range(3):
             await tried_again(hands)
         await hands.press("1 0 2 0")
@@ -479,7 +479,7 @@ async def test_data_behind_its_backup_is_kept_if_somebody_says_so(
         assert "the data is kept as it is, though shop-20250609T063000Z.db goes" in hands.said()
         assert "Frame" in hands.picture()
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         assert lines_of(hands.app.shop) == 4
         hands.app.shop.store.close()
     again = open_or_shut(str(data), clock, "test")
@@ -504,14 +504,14 @@ async def test_data_beside_which_nothing_can_be_written_is_shown_and_comes_right
         assert "Frame" in hands.picture()
         assert RED + "the disk is full" in hands.picture()
         await hands.press("1 +")
-        assert "NOT WRITTEN DOWN" in hands.said()
+        assert "NOT SAVED" in hands.said()
         await tried_again(hands)
         assert RED in hands.picture()
         rest.unlink()
         await tried_again(hands)
         assert RED not in hands.picture()
         await hands.press("+")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         hands.app.shop.store.close()
 
 
@@ -528,7 +528,7 @@ async def test_a_stick_that_is_not_there_is_said_on_the_bench_and_work_goes_on(
         await hands.let_pass(seconds=FIRST_LOOK_S)
         assert f"BACKUP {stick}: it is not there" in hands.picture()
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         assert f"BACKUP {stick}: it is not there" in hands.picture()
         done(set_house(placed, "Kit", backup_to=""))
         await hands.let_pass(seconds=LOOK_EVERY_S)
@@ -542,7 +542,7 @@ async def test_no_key_waits_for_a_backup(placed: Shop, clock: ManualClock) -> No
         await hands.let_pass(seconds=FIRST_LOOK_S)
         assert len(jobs) == 1
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         at_once(jobs[0])
         await hands.let_pass(seconds=1)
         assert hands.app.data.keeping.newest() is not None
@@ -561,7 +561,7 @@ async def test_the_backups_page_says_where_they_are_and_makes_one_now(
     async with at_the_bench(placed, clock, (132, 40)) as hands:
         await hands.let_pass(seconds=1)
         await hands.let_pass(seconds=FIRST_LOOK_S)
-        await hands.pick("the shop itself", "backups: where and how old")
+        await hands.pick("set-up", "backups: where and how old")
         assert "beside the data: the newest there is" in hands.picture()
         assert str(backup.folder_beside(str(data))) in hands.picture()
         assert "no second place" in hands.picture()

@@ -169,7 +169,9 @@ async def test_what_has_stood_for_two_seconds_is_answered_first_and_nothing_else
         await hands.read_alarms()
         over, mark = hands.app.screen, shop.store.change_mark()
         rows = hands.picture().splitlines()
-        assert any("LATE !!! stand 2 Irons: rinse ALL NOW" in r and HINT in r for r in rows[:2])
+        assert any(
+            "RINSE NOW !!! stand 2 Irons: rinse ALL NOW" in r and HINT in r for r in rows[:2]
+        )
         await hands.press("enter")
         assert hands.app.alarms.known.up == ()
         assert hands.app.screen is over, "it stays as it was"
@@ -206,10 +208,10 @@ async def test_enter_answers_what_could_be_read_and_says_so_when_worse_came_up_j
         await hands.answer()
         await hands.let_pass(minutes=3)
         band = hands.picture().splitlines()[1]
-        assert band.startswith(" LATE !!! stand 2"), band
-        assert band.rstrip().endswith("Enter answers TRY IT stand 1"), band
+        assert band.startswith(" RINSE NOW !!! stand 2"), band
+        assert band.rstrip().endswith("Enter answers TEST stand 1"), band
         await hands.press("enter")
-        assert [alarm.want.word for alarm in hands.app.alarms.known.up] == ["LATE"]
+        assert [alarm.want.word for alarm in hands.app.alarms.known.up] == ["RINSE NOW"]
 
 
 async def test_the_band_says_how_many_the_list_of_who_was_away_has(

@@ -191,7 +191,7 @@ async def test_data_at_fault_looks_as_it_did(
         await hands.let_pass(seconds=1)
         await hands.let_pass(seconds=FIRST_LOOK_S)
         look("backup-missing", size, hands)
-        await hands.pick("the shop itself", "backups: where and how old")
+        await hands.pick("set-up", "backups: where and how old")
         look("backups", size, hands, folder)
         await hands.press("0")
         hands.app.data.struck(StoreFault("no room", "full"))

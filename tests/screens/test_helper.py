@@ -37,7 +37,7 @@ async def test_every_tool_face_and_fault_is_shown_whole(
     told += [text for tool in view.tools.values() for text in (tool.air, tool.tip) if text]
     for text in told:
         assert " ".join(text.split()) in words, text
-    assert "~" not in seen, "nothing is cut"
+    assert ".." not in seen, "nothing is cut"
 
 
 async def test_the_distance_is_in_the_shops_own_unit(shop: Shop, clock: ManualClock) -> None:

@@ -8,7 +8,7 @@ from bench.shop.acting import Shop
 
 from .driving import at_the_bench
 
-ROAD = ("the shop itself", "holidays: days nobody is in")
+ROAD = ("set-up", "holidays: days the shop is closed")
 
 
 async def test_a_run_of_days_is_four_numbers_and_goes_again(shop: Shop, clock: ManualClock) -> None:

@@ -108,7 +108,7 @@ async def test_the_demo_of_a_kiosk_is_left_by_keypad(empty: Shop, clock: ManualC
         await hands.wait_until(lambda: hands.app.demo)
         await hands.settled()
         await hands.answer_all()
-        await hands.pick("the shop itself")
+        await hands.pick("set-up")
         found = re.search(r"(\d)   leave the demo", hands.picture())
         assert found, "on the first page of the shop itself"
         hands.clock.hold(BETWEEN_PRESSES_S)  # the way here may end with the same key
@@ -119,7 +119,7 @@ async def test_the_demo_of_a_kiosk_is_left_by_keypad(empty: Shop, clock: ManualC
 
 async def test_a_shop_of_its_own_has_no_demo_to_leave(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself")
+        await hands.pick("set-up")
         assert "the clock" in hands.picture()
         assert "leave the demo" not in hands.picture()
 

@@ -23,7 +23,7 @@ from .driving import Hands, at_the_bench
 from .pictures import SIZES, compare, fits
 from .test_golden import at, demo  # noqa: F401 - a fixture
 
-BACK = ("find a part, the journal",)
+BACK = ("find a part, the log",)
 """Where in the list of what concerns no single stand."""
 
 
@@ -91,7 +91,7 @@ async def test_every_line_of_the_sheet_is_on_one_of_its_pages(
 
 async def test_a_part_is_found_by_figures_and_by_letters(worked: Shop, clock: ManualClock) -> None:
     async with at_the_bench(worked, clock) as hands:
-        await hands.pick("find a part, the journal", "find a part, on the bench or long gone")
+        await hands.pick("find a part, the log", "find a part, on the bench or long gone")
         await hands.press("7 enter")
         assert "The sheet of tag 1" in hands.picture()
         await hands.press("/ - b r a c enter")
@@ -113,7 +113,7 @@ async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
         done(parts.place(shop, 1, "Kit", route="zinc-new", shape="plate", name=f"Plate {n}"))
         done(parts.take_off(shop, 1, "Kit"))
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("find a part, the journal", "find a part, on the bench or long gone")
+        await hands.pick("find a part, the log", "find a part, on the bench or long gone")
         await hands.press("enter")
         first = hands.picture()
         assert "1 to 8 of 11" in first
@@ -126,7 +126,7 @@ async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
 
 
 async def to_the_journal(hands: Hands) -> None:
-    await hands.pick("find a part, the journal", "the journal: look back, undo, correct")
+    await hands.pick("find a part, the log", "the log: look back, undo, correct")
 
 
 async def test_the_journal_is_read_newest_first_and_nothing_is_left_out(
@@ -152,7 +152,7 @@ async def test_the_journal_is_read_newest_first_and_nothing_is_left_out(
 
 async def test_no_line_is_passed_over_where_an_alarm_takes_a_row(demo: Shop) -> None:  # noqa: F811
     async with at(demo, (60, 20), "j", answered=False) as hands:
-        assert hands.picture().startswith(" LATE !!! stand 7")
+        assert hands.picture().startswith(" RINSE NOW !!! stand 7")
         shown = len(re.findall(r"^ [1-8] ", hands.picture(), re.MULTILINE))
         assert f" 1-{shown} look at one" in hands.picture()
         while "9 older" in hands.picture():
@@ -170,7 +170,7 @@ async def test_a_line_of_the_last_ten_minutes_is_undone_by_another_key(
         assert "tag 1 Frame: File the zinc spikes finished 07:50" in hands.picture()
         await hands.press("enter")
         assert "undone: tag 1 Frame: File the zinc spikes finished" in hands.said()
-        assert "it was undone; the journal keeps both lines" in hands.picture()
+        assert "it was undone; the log keeps both entries" in hands.picture()
         assert "undo it" not in hands.picture()
         await hands.press("/")
         assert "(undone)" in hands.picture()
@@ -200,7 +200,7 @@ async def test_an_hour_is_put_right_with_keypad_keys_alone(
         await hands.press("1 enter enter 1")
         assert "2   1 File the zinc spikes: 2025-06-09 07:30 to 07:50, Kit" in hands.picture()
         await hands.press("2 2")
-        assert "written down: 2025-06-09 07:50" in hands.picture()
+        assert "recorded: 2025-06-09 07:50" in hands.picture()
         await hands.press("enter 4 0 enter enter enter enter")
         assert "was 07:50 on Mon 09 Jun 2025, now 07:40 on Mon 09 Jun 2025" in hands.picture()
         await hands.press("1")
@@ -237,7 +237,7 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
         await hands.answer_all()
         await hands.press("2 enter enter 1")
         await choose(hands, "3 Epoxy primer", "one face, when", "EDGE ticked")
-        assert "written down: 2025-06-09 08:20" in hands.picture()
+        assert "recorded: 2025-06-09 08:20" in hands.picture()
         await hands.press("enter 1 5 enter enter enter enter 1")
         assert lines(worked, 1)[0].text.startswith(
             "tag 2 Bracket: Epoxy primer, EDGE ticked: was 08:20 on Mon 09 Jun 2025, now 08:15"
@@ -297,7 +297,7 @@ async def test_who_and_a_reading_are_put_right_by_keypad(worked: Shop, clock: Ma
         await hands.press("3 1")
         assert "Reading of 2025-06-09 07:50: what was it?" in hands.picture()
         await hands.press("enter enter 1 4 enter 3")
-        assert "was metal 16 C, now metal 14 C, because misread" in hands.said()
+        assert "was surface 16 C, now surface 14 C, because misread" in hands.said()
     assert sheet(worked).part.steps[0].painters == ("Kit", "Mo")
 
 
@@ -342,7 +342,7 @@ async def test_the_files_of_a_sheet_are_written_beside_the_data(
     assert sorted(file.name for file in folder.iterdir()) == sorted(
         f"tag-1{form.ends}" for form in FORMS.values()
     )
-    assert (folder / "tag-1.txt").read_text(encoding="utf-8").startswith("PAINT SHEET, tag 1")
+    assert (folder / "tag-1.txt").read_text(encoding="utf-8").startswith("JOB RECORD, tag 1")
 
 
 async def test_somebody_elses_file_among_them_is_left_and_then_none_is_written(
@@ -366,7 +366,7 @@ async def test_a_calendar_for_the_phone_is_written_beside_the_data(
 ) -> None:
     done(pots.mix(worked, "etch-primer", "Kit", known=Known(need_ml=600)))
     async with at_the_bench(worked, clock) as hands:
-        await hands.pick("find a part, the journal", CALENDAR)
+        await hands.pick("find a part, the log", CALENDAR)
         assert hands.said().endswith("hours written into " + str(data.parent / "sheets/bench.ics"))
     told = (data.parent / "sheets" / "bench.ics").read_bytes()
     assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY ?\r\n" in told
@@ -393,7 +393,7 @@ async def test_a_kiosk_writes_no_files(worked: Shop, clock: ManualClock, data: P
         await hands.press("1 enter enter")
         assert "2 its files" not in hands.picture()
         await hands.press("2 0 escape")
-        await hands.pick("find a part, the journal")
+        await hands.pick("find a part, the log")
         assert CALENDAR not in hands.picture()
     assert not (data.parent / "sheets").exists()
 
@@ -417,7 +417,7 @@ async def test_small_and_large_terminals_show_whole_lines(
             await hands.press(keys)
             rows = hands.picture().splitlines()
             assert max(map(len, rows)) <= size[0]
-            assert not any(row.endswith("~") for row in rows[1:-2])
+            assert not any(row.endswith("..") for row in rows[1:-2])
 
 
 LOOKS = {
@@ -428,8 +428,8 @@ LOOKS = {
     "look-back": (BACK, ""),
     "find-part": (BACK, "find a part, on the bench or long gone"),
     "found-parts": (BACK, "find a part, on the bench or long gone"),
-    "journal": (BACK, "the journal: look back, undo, correct"),
-    "journal-line": (BACK, "the journal: look back, undo, correct"),
+    "journal": (BACK, "the log: look back, undo, correct"),
+    "journal-line": (BACK, "the log: look back, undo, correct"),
 }
 AFTER = {"find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
 

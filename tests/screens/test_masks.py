@@ -238,7 +238,7 @@ async def test_somebody_else_may_have_measured_it_on_another_day(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself", "settings: hours, masks, cup, probes, bell")
+        await hands.pick("set-up", "settings: hours, masks, cup, probes, bell")
         await hands.press("4 2 5 enter 4 enter 3 enter 3 enter enter")
         hands.app.screen.query_one(Input).value = "Una"
         await hands.press("enter")

@@ -42,7 +42,7 @@ async def test_the_page_says_what_its_hours_rest_on(primed: Shop, clock: ManualC
         await hands.press("1 enter")
         told = " ".join(row[36:].strip() for row in hands.picture().splitlines())
         assert (
-            "~ estimated from metal 17.5 C read 36 min ago, then 11? C nights: "
+            "~ estimated from surface 17.5 C read 36 min ago, then 11? C nights: "
             "an estimate between two figures of the data sheet"
         ) in " ".join(told.split())
 
@@ -80,7 +80,7 @@ async def test_a_passed_test_is_put_back_from_the_page(primed: Shop, clock: Manu
         await hands.press("1 enter 2 2")
         assert "OPEN" in hands.picture()
         assert "Mo: passed" in hands.picture()
-        assert "2 passed: then who" not in hands.picture(), "it is passed already"
+        assert "2 passed (asks who)" not in hands.picture(), "it is passed already"
         await hands.press("2")
         assert "OPEN" in hands.picture()
         await hands.press("3")

@@ -11,7 +11,7 @@ from .driving import Hands, at_the_bench
 
 
 async def gives_a_pin(hands: Hands, figures: str) -> None:
-    await hands.pick("the shop itself", "a PIN that signs overrides")
+    await hands.pick("set-up", "a PIN that signs overrides")
     await hands.press(f"{figures} enter {figures} enter")
 
 
@@ -35,7 +35,7 @@ async def test_an_override_asks_for_the_pin_of_who_is_at_the_keys(
 
 async def test_two_different_pins_are_none(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself", "a PIN that signs overrides")
+        await hands.pick("set-up", "a PIN that signs overrides")
         await hands.press("4 7 1 1 enter 4 7 1 2 enter")
         assert hands.said() == "the two PINs are not the same: try again"
         assert hands.app.view.with_pin == frozenset()

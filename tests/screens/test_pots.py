@@ -134,11 +134,11 @@ async def test_a_night_typed_for_one_date_leaves_the_usual_nights(
     sprayed(shop, clock)
     before = sight.look(shop).state(1, clock.now()).opens.at
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself", "tonight's temperature, and the week's")
+        await hands.pick("set-up", "tonight's temperature, and the week's")
         assert "1   Mon 09 Jun: night 11 C, day 18 C as usual" in hands.picture()
         await hands.press("1 + 3 . 5 enter enter")
         assert hands.said() == "forecast: Mon 09 Jun -3.5 to 18 C"
-        await hands.pick("the shop itself", "tonight's temperature, and the week's")
+        await hands.pick("set-up", "tonight's temperature, and the week's")
         assert "1   Mon 09 Jun: night -3.5 C, day 18 C" in hands.picture()
         assert "2   Tue 10 Jun: night 11 C, day 18 C as usual" in hands.picture()
     view = sight.look(shop)

@@ -26,7 +26,7 @@ from .driving import Hands, at_the_bench
 
 pytestmark = pytest.mark.postgresql
 
-AWAY = "NOTHING IS WRITTEN DOWN: the server does not answer"
+AWAY = "NOTHING IS BEING SAVED: the server does not answer"
 
 
 @pytest.fixture
@@ -71,14 +71,14 @@ async def test_the_bench_stays_up_while_the_server_is_away_and_goes_on_when_it_i
         assert AWAY in hands.picture()
         assert "Frame" in hands.picture(), "and what was read last can be read"
         await hands.press("1 +")
-        assert hands.said().startswith("NOT WRITTEN DOWN (the server does not answer)")
+        assert hands.said().startswith("NOT SAVED (the server does not answer)")
         await tried_again(hands)
         assert AWAY in hands.picture()
         done(steps.begin(other, 1, "Mo"))
         wire.mend()
         await tried_again(hands)
         assert AWAY not in hands.picture()
-        assert "IN HAND" in hands.picture(), "with what the others did meanwhile"
+        assert "WORKING" in hands.picture(), "with what the others did meanwhile"
         await hands.press("1 +")
         assert "finished" in hands.said()
     assert check(other).faults == ()
@@ -98,7 +98,7 @@ async def test_a_screen_that_is_started_before_the_server_waits_for_it(
         await tried_again(hands)
         assert "Frame" in hands.picture()
         await hands.press("1 +")
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
         hands.app.shop.store.close()
 
 
@@ -117,8 +117,8 @@ async def test_lost_in_the_moment_of_the_commit_it_is_not_said_that_nothing_was_
         monkeypatch.setattr(Session, "commit", lost)
         await hands.press("1 +")
         monkeypatch.setattr(Session, "commit", commit)
-        assert hands.said().startswith("WRITTEN DOWN OR NOT")
+        assert hands.said().startswith("SAVED OR NOT")
         wire.mend()
         await tried_again(hands)
-        assert "IN HAND" in hands.picture(), "it was written"
+        assert "WORKING" in hands.picture(), "it was written"
     shop.store.close()

@@ -20,7 +20,7 @@ from tests.shop.doing import done
 
 from .driving import Hands, at_the_bench
 
-ROAD = ("the shop itself", "settings: hours, masks, cup, probes, bell")
+ROAD = ("set-up", "settings: hours, masks, cup, probes, bell")
 
 
 async def change(hands: Hands, digits: str, text: str) -> None:

@@ -74,7 +74,7 @@ async def test_the_other_painter_waits_for_it_and_is_named_when_it_is_free(
         await hands.press("/ 6 2 1 w")
         await hands.press("/ 6 2")
         assert "1   Mo waits for it" in hands.picture()
-        assert "2   Kit forgot: give it back now" in hands.picture()
+        assert "2   Kit forgot: return it now" in hands.picture()
         await hands.press("1")
         assert "air-fed set Kit, Mo waits" in hands.picture()
         await hands.press("w / 6 2 1")
@@ -82,7 +82,7 @@ async def test_the_other_painter_waits_for_it_and_is_named_when_it_is_free(
         await hands.press("0")
         assert "air-fed set FREE, Mo is next" in hands.picture()
         await hands.press("/ 6 2 1")
-        assert hands.said() == "Mo asked for the air-fed set first: Mo takes it, or asks no more"
+        assert hands.said() == "Mo is next for the air-fed set: Mo takes it, or leaves the queue"
         await hands.press("w / 6 2 1")
         assert thing(shop).holder == "Mo"
 
@@ -177,17 +177,17 @@ async def test_a_part_is_taken_helped_with_handed_over_and_given_back(
         assert hands.said() == "Kit has taken it: help, or Kit hands it over"
         await hands.press("1 / 6")
         assert "1   Mo helps" in hands.picture()
-        assert "2   Kit hands it over to Mo" in hands.picture()
+        assert "2   Kit hands it to Mo" in hands.picture()
         await hands.press("1")
         assert on_it(shop) == ("Kit", "Mo")
         await hands.press("1 / 6")
-        assert "1   Mo gives it back" in hands.picture()
+        assert "1   Mo returns it" in hands.picture()
         await hands.press("1")
         assert on_it(shop) == ("Kit",)
         await hands.press("1 / 6 2")
         assert on_it(shop) == ("Mo",)
         await hands.press("1 / 6")
-        assert "1   hand it over to Kit" in hands.picture()
+        assert "1   hand it to Kit" in hands.picture()
         assert "2   Kit helps" in hands.picture()
         await hands.press("1")
         assert on_it(shop) == ("Kit",)
@@ -278,10 +278,10 @@ async def test_leaving_by_keypad_and_coming_in_the_next_morning(
         assert "Hand-over, Mon 16:30 until Tue 07:30" in hands.picture()
         await hands.press("+")
         assert hands.said() == "Kit hands over and leaves"
-        assert "at the keys: Mo" in hands.picture()
+        assert "painter: Mo" in hands.picture()
         await hands.press("1 +")
         await hands.press("0 / 1 3 +")
-        assert "at the keys: nobody" in hands.picture(), "both have left"
+        assert "painter: nobody" in hands.picture(), "both have left"
         await hands.let_pass(hours=15)
         await hands.press("1")
         assert "Who is in?" in hands.picture()
@@ -293,7 +293,7 @@ async def test_leaving_by_keypad_and_coming_in_the_next_morning(
         await hands.answer_all()
         await hands.press("enter")
         assert sight.look(shop).left.keys() == {"Mo"}
-        assert "at the keys: Kit" in hands.picture()
+        assert "painter: Kit" in hands.picture()
 
 
 async def test_a_painter_who_comes_to_the_keys_sees_what_was_done_since(
@@ -351,8 +351,8 @@ async def test_a_full_bench_is_handed_over_in_pages_and_nothing_is_cut(
         (count,) = re.findall(r"page 1 of (\d+)", first)
         shown = await _pages(hands, int(count))
         assert hands.picture() == first, "after the last page comes the first"
-    assert not [row for row in shown if row.endswith("~")]
-    text = _joined([row for row in shown if not row.endswith(", going on")])
+    assert not [row for row in shown if row.endswith("..")]
+    text = _joined([row for row in shown if not row.endswith(", continued")])
     for section in found.sections:
         for told in section.lines:
             assert _joined([told]) in text, told
@@ -382,10 +382,10 @@ async def test_a_thing_the_other_gave_back_and_took_again_meanwhile_is_not_given
     ok(equipment.take(shop, "air-fed-set", "Mo"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 6 2")
-        assert "2   Mo forgot: give it back now" in hands.picture()
+        assert "2   Mo forgot: return it now" in hands.picture()
         ok(equipment.give_back(other, "air-fed-set", "Mo"))
         ok(equipment.take(other, "air-fed-set", "Mo"))
         await hands.press("2")
-        assert hands.said().startswith("Mo was there first, 07:30")
+        assert hands.said().startswith("Mo changed this at 07:30")
         assert thing(shop).holder == "Mo"
     other.store.close()

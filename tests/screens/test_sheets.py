@@ -11,7 +11,7 @@ from bench.shop.data import check
 
 from .driving import Hands, at_the_bench
 
-PRODUCTS = ("the shop itself", "what the tins say: products")
+PRODUCTS = ("set-up", "data sheets: products")
 
 
 async def choose(hands: Hands, text: str) -> None:
@@ -59,7 +59,7 @@ async def test_a_products_sheet_is_changed_line_by_line(shop: Shop, clock: Manua
 
 async def test_a_step_of_a_route_is_changed(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.pick("the shop itself", "the routes and their steps")
+        await hands.pick("set-up", "the routes and their steps")
         await choose(hands, "New galvanised")
         await choose(hands, "step 3 Mordant wash")
         await choose(hands, 'most = "15 min"')

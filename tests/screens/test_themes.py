@@ -29,7 +29,7 @@ async def test_a_terminal_turns_light_and_dark_by_keypad_and_the_other_stays(
     other = Shop(shop.store, shop.clock, "office")
     async with at_the_bench(shop, clock) as hands:
         assert drawn(hands) == DARK[""]
-        await hands.pick("the shop itself", "settings: hours, masks, cup, probes, bell")
+        await hands.pick("set-up", "settings: hours, masks, cup, probes, bell")
         await hands.press("6 2")
         assert hands.said() == "from now on: light on test"
         assert drawn(hands) == LIGHT[""]

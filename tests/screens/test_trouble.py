@@ -203,7 +203,7 @@ async def test_a_shop_is_opened_empty_with_enter_alone(tmp_path: Path, clock: Ma
         assert view.painters == ("Painter 1", "Painter 2")
         assert len(view.stands) == 8
         assert "shop opened with 8 stands" in hands.picture()
-        assert "at the keys: Painter 1" in hands.picture()
+        assert "painter: Painter 1" in hands.picture()
     fresh.store.close()
 
 

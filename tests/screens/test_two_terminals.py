@@ -52,7 +52,7 @@ async def test_a_tick_shows_what_the_other_terminal_did_and_reads_nothing_when_n
         done(steps.begin(other, 1, "Mo"))
         await hands.let_pass(seconds=1)
         assert len(looked) == 1
-        assert "IN HAND" in hands.picture()
+        assert "WORKING" in hands.picture()
 
 
 async def test_a_key_chosen_by_the_picture_of_a_second_ago_does_not_do_something_else(
@@ -63,11 +63,11 @@ async def test_a_key_chosen_by_the_picture_of_a_second_ago_does_not_do_something
         done(steps.begin(other, 1, "Mo"))
         await hands.press("+")
         assert hands.said() == (
-            "Mo was there first, 07:30 (tag 1 Bracket: Degrease and rinse begun 07:30): look again"
+            "Mo changed this at 07:30 (tag 1 Bracket: Degrease and rinse begun 07:30): check again"
         )
-        assert "IN HAND" in hands.picture(), "and the new state is shown"
+        assert "WORKING" in hands.picture(), "and the new state is shown"
         await hands.press("1 +")
-        assert word(hands) != "IN HAND", "looked at, it is finished with the same key"
+        assert word(hands) != "WORKING", "looked at, it is finished with the same key"
 
 
 async def test_a_picture_that_changed_under_the_finger_was_not_looked_at(
@@ -79,7 +79,7 @@ async def test_a_picture_that_changed_under_the_finger_was_not_looked_at(
         hands.app.tick()
         hands.app.pressed("+", gloved=False)
         await hands.settled()
-        assert "Mo was there first" in hands.said()
+        assert "Mo changed this" in hands.said()
 
 
 async def test_what_was_done_behind_a_question_is_told_when_it_is_answered(
@@ -90,8 +90,8 @@ async def test_what_was_done_behind_a_question_is_told_when_it_is_answered(
         done(steps.begin(other, 1, "Mo"))
         await hands.let_pass(minutes=3)
         await hands.press("2")
-        assert "Mo was there first, 07:30" in hands.said()
-        assert word(hands) == "IN HAND"
+        assert "Mo changed this at 07:30" in hands.said()
+        assert word(hands) == "WORKING"
         await hands.press("1 / 1 2")
         assert word(hands) == "HOLD"
 
@@ -104,7 +104,7 @@ async def test_what_the_other_does_elsewhere_holds_nobody_up(
         done(parts.place(other, 2, "Mo", route="steel-blasted", shape="bracket"))
         done(readings.take_reading(other, "Mo", air_c=18.0))
         await hands.press("+")
-        assert word(hands) == "IN HAND"
+        assert word(hands) == "WORKING"
 
 
 async def test_ones_own_keys_in_quick_succession_are_no_conflict(
@@ -125,7 +125,7 @@ async def test_a_pot_that_was_binned_meanwhile_is_told(
         await hands.pick("pots, guns and tins", "bin pot A Epoxy primer 4:1")
         done(pots.bin_pot(other, "A", "Mo"))
         await hands.press("enter")
-        assert hands.said() == "Mo was there first, 07:30 (pot A binned): look again"
+        assert hands.said() == "Mo changed this at 07:30 (pot A binned): check again"
 
 
 async def test_on_the_stands_page_the_new_state_is_seen_and_counts(

@@ -194,7 +194,7 @@ def test_going_home_what_will_be_missed_is_told_most_harm_first(evening: Shop) -
     found = tonight(evening)
     assert [(missed.word, missed.text) for missed in found.missed] == [
         ("BIN", "pot A Epoxy primer 4:1: bin it by 20:00?"),
-        ("KEY IT", "Bracket: Epoxy primer closes ~18:00, then KEY IT"),
+        ("ABRADE", "Bracket: Epoxy primer closes ~18:00, then ABRADE"),
     ]
     assert found.away is not None
     assert [local(evening, at) for at in found.away] == ["Mon 17:30", "Tue 07:30"]

@@ -134,7 +134,7 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         'volume_solids = "10 %"',
         'volume_solids = "10"',
         "volume_solids",
-        "volume_solids: read '10' without a unit; wanted a share, such as 45 %",
+        "volume_solids: '10' has no unit: type a share, such as 45 %",
     ),
     "a figure without quotes": (
         ETCH,
@@ -162,14 +162,14 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         'pot_life = { "20 C"',
         'pot_life = { "20"',
         "pot_life",
-        "read '20' without a unit; wanted a temperature",
+        "'20' has no unit: type a temperature",
     ),
     "an opened life without its unit": (
         EPOXY,
         'opened_life = { hardener = "365 d" }',
         'opened_life = { hardener = "365" }',
         "opened_life",
-        "hardener: read '365' without a unit; wanted a time",
+        "hardener: '365' has no unit: type a time",
     ),
     "an opened life of a part it has not": (
         EPOXY,
@@ -267,14 +267,14 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         'target = "12 um"',
         'target = "16 um"',
         "film =",
-        "film 8 / 16 / 15 um; least, target and most must rise",
+        "film 8 / 16 / 15 um; minimum, target and maximum must rise",
     ),
     "no volume solids": (
         ETCH,
         'volume_solids = "10 %"',
         'volume_solids = "0 %"',
         "volume_solids",
-        "0 % volume solids; it is over 0, up to 100",
+        "0 % volume solids; it must be over 0, up to 100",
     ),
     "thinner the wrong way round": (
         GLOSS,

@@ -109,7 +109,7 @@ def test_faces_ticked_with_the_last_one_go_with_it_to_a_later_hour(primed: Shop)
     assert {mark.done_at for mark in part(primed).steps[PRIMER - 1].marks} == {at(8, 40)}
 
 
-def test_a_first_face_put_right_moves_the_window_that_shuts(primed: Shop) -> None:
+def test_a_first_face_put_right_moves_the_window_that_closes(primed: Shop) -> None:
     before = stand(primed).closes.at
     done(correct(primed, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="first", at=at(8, 0))))
     after = stand(primed).closes.at
@@ -146,9 +146,9 @@ def test_the_old_value_stays_in_the_journal_and_an_undo_brings_it_back(primed: S
         (PRIMER, "first", at(7, 40), "that is before what came before it"),
         (PRIMER, "last", at(8, 5), "that is before what came before it"),
         (PRIMER, "first", at(8, 31), "that is after what came after it"),
-        (PRIMER, "first", at(8, 10), "that is what is written down"),
+        (PRIMER, "first", at(8, 10), "that is what is recorded"),
         (2, "last", at(8, 15), "that is after what came after it"),
-        (1, "first", at(7, 30), "Degrease and rinse has not begun yet"),
+        (1, "first", at(7, 30), "Degrease and rinse has not started yet"),
         (6, "last", at(8, 30), "Cure is not over yet"),
         (9, "last", at(8, 30), "no step 9"),
     ],
@@ -222,7 +222,7 @@ def test_why_a_step_was_left_out_is_put_right(primed: Shop) -> None:
     assert part(primed).steps[0].reason == "not needed on this part"
     assert "why it was left out: was already done, now not needed" in corrections(primed)
     for step, words, why in (
-        (1, "not needed on this part", "that is what is written down"),
+        (1, "not needed on this part", "that is what is recorded"),
         (PRIMER, "other", "Epoxy primer was not left out"),
         (1, "", "the reason"),
     ):
@@ -261,7 +261,7 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
     assert [told.split()[1] for told in may_be.values()] == ["A", "B"]
     wanted = {"step": PRIMER}
     for letter, why in (
-        ("A", "that is what is written down"),
+        ("A", "that is what is recorded"),
         ("C", "was not mixed yet"),
         ("D", "is etch-primer"),
     ):
@@ -587,8 +587,8 @@ def test_a_wrong_tag_is_put_right_and_its_story_goes_with_it(primed: Shop) -> No
         (Naming(name="x" * 1000), "the name is too long"),
         (Naming(job="a\u202eb"), "the job has a control character"),
         (Naming(count=0), "a lot of 0"),
-        (Naming(count=14), "that is what is written down"),
-        (Naming(), "that is what is written down"),
+        (Naming(count=14), "that is what is recorded"),
+        (Naming(), "that is what is recorded"),
     ],
 )
 def test_what_cannot_be_kept_is_refused_and_nothing_is_half_changed(
@@ -613,7 +613,7 @@ def test_a_reading_put_right_moves_every_clock_that_rests_on_it(primed: Shop) ->
     assert isinstance(number, int)
     answer = done(correct(primed, "", "Kit", "misread", FiguresOfReading(number, {"metal": 12.0})))
     assert answer.text == (
-        "reading of 07:50 on Mon 09 Jun 2025: read by Mo: was metal 20 C, now metal 12 C, "
+        "reading of 07:50 on Mon 09 Jun 2025: read by Mo: was surface 20 C, now surface 12 C, "
         "because misread"
     )
     after = stand(primed)
@@ -648,7 +648,7 @@ def test_a_metal_that_nobody_read_can_be_taken_out(primed: Shop) -> None:
         ({"air": None}, "a reading without the air"),
         ({"air": 80.0}, "air 80 C"),
         ({"humidity": 101.0}, "humidity 101 %"),
-        ({"air": 20.0}, "that is what is written down"),
+        ({"air": 20.0}, "that is what is recorded"),
         ({"wind": 3.0}, "no wind in a reading"),
     ):
         assert (
@@ -678,7 +678,7 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
         ({3: 10.0}, "no pour 3"),
         ({1: -1.0}, "-1 ml"),
         ({1: 0.0, 2: 0.0}, "too much for one pot"),
-        ({2: 90.0}, "that is what is written down"),
+        ({2: 90.0}, "that is what is recorded"),
     ):
         assert refused(correct(primed, "", "Mo", LATE, PoursOfPot(number, pours))).rule == why
 

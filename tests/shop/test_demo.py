@@ -39,7 +39,7 @@ FORWARD = datetime(2026, 3, 29, 1, 0, tzinfo=UTC)
 BACK = datetime(2026, 10, 25, 1, 0, tzinfo=UTC)
 """The instants at which London's clocks are put forward and back in 2026."""
 
-FIRST_PAGE = {1: "TRY IT", 2: "RINSE", 3: "SHUTS", 4: "WAIT", 5: "IN HAND", 6: "EMPTY"}
+FIRST_PAGE = {1: "TEST", 2: "RINSE", 3: "CLOSING", 4: "WAIT", 5: "WORKING", 6: "EMPTY"}
 
 
 def opened(folder: Path, now: datetime, root: Path | None = None) -> Shop:
@@ -118,7 +118,7 @@ def test_the_first_page_tells_most(kept: Shop) -> None:
 
 def test_the_frame_waits_for_its_test_and_the_overrun_counts_up(kept: Shop) -> None:
     state = look(kept).state(1, NOW)
-    assert (state.word, state.counts) == ("TRY IT", "up")
+    assert (state.word, state.counts) == ("TEST", "up")
     left = state.seconds_left(NOW)
     assert left is not None
     assert -3600 < left < 0
@@ -218,7 +218,7 @@ def test_the_light_board_needs_a_fresh_pot_first(own: Shop) -> None:
 
 def test_the_last_thing_in_it_can_be_undone(own: Shop) -> None:
     assert isinstance(undo.undo(own, "Bo"), Done)
-    assert look(own).state(14, NOW).word == "IN HAND"
+    assert look(own).state(14, NOW).word == "WORKING"
 
 
 # --- at any hour of any day ----------------------------------------------------------------------
@@ -279,7 +279,7 @@ BEGUN = '{ ago = "1 h", do = "begin", by = "Una" }'
 def test_a_short_demo_opens(tmp_path: Path, root: Path) -> None:
     (root / "demo.toml").write_text(SHORT, encoding="utf-8")
     shop = opened(tmp_path, NOW, root)
-    assert words(look(shop), NOW) == {1: "IN HAND", 2: "EMPTY"}
+    assert words(look(shop), NOW) == {1: "WORKING", 2: "EMPTY"}
     shop.store.close()
 
 

@@ -53,7 +53,7 @@ def test_one_painter_holds_a_thing_at_a_time(shop: Shop, clock: ManualClock) -> 
     done(equipment.take(shop, "air-fed-set", "Kit"))
     clock.advance(minutes=10)
     assert str(refused(equipment.take(shop, "Air-fed set", "Mo"))) == (
-        "the air-fed set is taken (Kit since 07:30): wait, or ask for it; forgotten: give it back"
+        "the air-fed set is taken (Kit since 07:30): wait, or ask for it; left booked out: return it"
     )
     assert str(refused(equipment.take(shop, "air-fed set", "Kit"))) == (
         "Kit has the air-fed set already (since 07:30)"
@@ -83,7 +83,7 @@ def test_who_waits_is_told_when_it_is_free_and_comes_before_the_others(shop: Sho
     answer = done(equipment.give_back(shop, "air-fed-set", "Kit"))
     assert answer.notes == ("Air-fed set is free: Mo is next",)
     assert str(refused(equipment.take(shop, "air-fed-set", "Kit"))) == (
-        "Mo asked for the air-fed set first: Mo takes it, or asks no more"
+        "Mo is next for the air-fed set: Mo takes it, or leaves the queue"
     )
     done(equipment.ask_no_more(shop, "air-fed-set", "Mo"))
     assert refused(equipment.ask_no_more(shop, "air-fed-set", "Mo")).rule == (
@@ -144,7 +144,7 @@ def test_a_two_pack_coat_is_refused_while_the_air_fed_set_is_elsewhere(shop: Sho
     done(equipment.take(shop, "air-fed-set", "Mo"))
     answer = refused(steps.begin(shop, 1, "Kit"))
     assert str(answer) == (
-        "the air-fed set is taken (Mo since 07:30): wait, or ask for it; forgotten: give it back"
+        "the air-fed set is taken (Mo since 07:30): wait, or ask for it; left booked out: return it"
     )
     assert part(shop).steps[3].status == "todo"
     done(steps.begin(shop, 1, "Kit", override=cylinders("Mo")))
@@ -199,9 +199,9 @@ def test_a_set_given_back_under_a_coat_stays_on_its_sheet(shop: Shop, clock: Man
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     answer = done(equipment.give_back(shop, "air-fed-set", "Mo"))
-    assert "tag 1 Bracket: Two-pack gloss 1 is still in hand" in answer.notes
+    assert "tag 1 Bracket: Two-pack gloss 1 is still in progress" in answer.notes
     assert part(shop).steps[3].flags == (
-        "the air-fed set was given back 07:50, Two-pack gloss 1 in hand",
+        "the air-fed set was returned 07:50, Two-pack gloss 1 in progress",
     )
 
 
@@ -261,21 +261,21 @@ def test_forty_things_are_written_down_and_no_more(shop: Shop) -> None:
     for number in range(len(sight.look(shop).equipment), 40):
         done(equipment.write_down(shop, "Kit", name=f"Hoist {number}"))
     answer = refused(equipment.write_down(shop, "Kit", name="Ladder"))
-    assert str(answer) == "40 things are written down: 40 at most"
+    assert str(answer) == "40 things are recorded: 40 at most"
     assert len(sight.look(shop).equipment) == 40
 
 
 def test_a_shop_that_was_open_before_is_given_the_usual_equipment(shop: Shop, seeds: Seeds) -> None:
     usual = seeds.equipment.values()
     assert refused(equipment.write_down_usual(shop, "Kit", usual)).rule == (
-        "all of it is written down already"
+        "all of it is recorded already"
     )
     with shop.store.writing() as session:
         for row in session.exec(select(EquipmentRow)).all():
             session.delete(row)
         session.commit()
     gloss_next(shop)
-    assert refused(steps.begin(shop, 1, "Kit")).rule == "no air-fed set is written down here"
+    assert refused(steps.begin(shop, 1, "Kit")).rule == "no air-fed mask is recorded here"
     done(equipment.write_down_usual(shop, "Kit", usual))
     done(steps.begin(shop, 1, "Kit"))
     assert thing(shop).holder == "Kit"

@@ -41,7 +41,7 @@ TITLES = [
     "POTS TO BIN",
     "GUNS TO FLUSH",
     "EQUIPMENT",
-    "TAKEN",
+    "PARTS BOOKED OUT",
     "NOTES",
 ]
 
@@ -84,21 +84,21 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     done(sharing.take_part(shop, 2, "Mo"))
     found = page(shop)
     assert found["UNFINISHED"] == (
-        "stand 1, tag 1 Frame: Etch primer, build, begun 07:30 by Kit, open: R-in XMEM UND OUT-L "
+        "stand 1, tag 1 Frame: Etch primer, build, begun 07:30 by Kit, remaining: R-in XMEM UND OUT-L "
         "OUT-R TOP ENDS",
     )
     assert found["EQUIPMENT"] == (
         "Air-fed set: Mo since 07:40; Kit waits",
         "Primer gun: Kit since 07:30, for tag 1",
     )
-    assert found["TAKEN"] == ("stand 2, tag 2 Bracket: Degrease and rinse: Mo",)
+    assert found["PARTS BOOKED OUT"] == ("stand 2, tag 2 Bracket: Degrease and rinse: Mo",)
     assert found["NOTES"] == ("bench: receiver is not drained (Mo 07:40)",)
     assert found["POTS TO BIN"] == ("pot A Zinc etch primer 1:1: bin it by 10:42?",)
     assert found["GUNS TO FLUSH"] == ("the gun of pot A Zinc etch primer 1:1 by 10:42?",)
     assert handover.handover(shop).room == "MASKS ON: Kit sprays Zinc etch primer 1:1"
 
 
-def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: ManualClock) -> None:
+def test_what_opens_tonight_and_what_closes_before_morning(shop: Shop, clock: ManualClock) -> None:
     # Etch primer: open 24 h after its last face, closed 2 days after the first (common practice).
     etch_in_hand(shop)
     clock.advance(minutes=10)
@@ -108,7 +108,7 @@ def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: Man
     assert page(shop)["OPEN TONIGHT"] == ()
     clock.advance(hours=15)
     assert page(shop)["OPEN TONIGHT"] == (
-        "stand 1, tag 1 Frame: Aerosol top coat 1: TRY IT, "
+        "stand 1, tag 1 Frame: Aerosol top coat 1: TEST, "
         "gloved thumb on the coupon: no print, no drag",
     )
     done(testing.pass_test(shop, 1, "Mo"))
@@ -120,7 +120,7 @@ def test_what_opens_tonight_and_what_shuts_before_morning(shop: Shop, clock: Man
     assert page(shop)["CLOSES BEFORE MORNING"] == (), "Tuesday evening: at 07:30 somebody is in"
 
 
-def test_a_window_that_shuts_at_night_stands_first(shop: Shop, clock: ManualClock) -> None:
+def test_a_window_that_closes_at_night_stands_first(shop: Shop, clock: ManualClock) -> None:
     # Bare steel after blasting: 4 h to its primer (common practice, no source).
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     done(trouble.skip(shop, 1, "Kit", "already done"))
@@ -129,7 +129,7 @@ def test_a_window_that_shuts_at_night_stands_first(shop: Shop, clock: ManualCloc
     done(steps.finish(shop, 1, "Kit"))
     done(testing.pass_test(shop, 1, "Kit"))
     assert page(shop)["CLOSES BEFORE MORNING"] == (
-        "stand 1, tag 1 Bracket: Epoxy primer closes ~18:30?, then KEY IT",
+        "stand 1, tag 1 Bracket: Epoxy primer closes ~18:30?, then ABRADE",
     )
     assert page(shop)["OPEN TONIGHT"] == (
         "stand 1, tag 1 Bracket: Epoxy primer open until ~18:30?",
@@ -149,7 +149,7 @@ def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: Man
     answer = done(handover.leave(shop, "Kit"))
     assert answer.text == "Kit hands over and leaves; given back: tag 2, Air-fed set"
     assert answer.notes == (
-        "tag 1 Frame: Etch primer, build is in hand, with Kit alone",
+        "tag 1 Frame: Etch primer, build is in progress, with Kit alone",
         "Air-fed set is free: Mo is next",
         "Kit still has the Primer gun, for tag 1 in hand",
     )

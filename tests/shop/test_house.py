@@ -212,7 +212,7 @@ def test_a_holiday_that_is_not_there_cannot_be_taken_away(shop: Shop) -> None:
 
 def test_where_somebody_always_is_no_window_is_missed_for_want_of_hands(shop: Shop) -> None:
     answer = done(set_house(shop, "Kit", always_in=True))
-    assert answer.text == "from now on: somebody is in day and night"
+    assert answer.text == "from now on: open day and night"
     assert sight.look(shop).house.hours.always_in
     answer = done(set_house(shop, "Kit", always_in=False))
     assert not sight.look(shop).house.hours.always_in

@@ -11,7 +11,7 @@ from .doing import done
 
 
 def asks(shop: Shop) -> list[str]:
-    return [a.want.text for a in look(shop).alarming(shop.clock.now()) if a.want.word == "IN HAND"]
+    return [a.want.text for a in look(shop).alarming(shop.clock.now()) if a.want.word == "WORKING"]
 
 
 def test_a_step_forgotten_past_twice_its_usual_time_is_asked_about(
@@ -29,7 +29,7 @@ def test_a_step_forgotten_past_twice_its_usual_time_is_asked_about(
     assert asks(shop) == []
     clock.advance(minutes=1)
     assert asks(shop) == [
-        "Bracket: Degrease and rinse in hand since 08:20: still on it? Else finish it"
+        "Bracket: Degrease and rinse started 08:20: still working? If not, finish it"
     ]
 
 

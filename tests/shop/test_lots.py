@@ -148,12 +148,12 @@ def test_a_test_that_only_one_lot_passed_is_not_passed_by_the_whole(
     coat(shop, clock, "1")
     done(lots.split(shop, 1, "Mo", 2, stand=2))
     clock.advance(hours=30)
-    assert stand(shop, 1).word == "TRY IT"
+    assert stand(shop, 1).word == "TEST"
     done(testing.not_yet(shop, "1b", "Mo", minutes=30))
     clock.advance(minutes=31)
-    assert (stand(shop, 1).word, stand(shop, 2).word) == ("TRY IT", "TRY IT")
+    assert (stand(shop, 1).word, stand(shop, 2).word) == ("TEST", "TEST")
     done(lots.merge(shop, "1b", "Kit", "1"))
-    assert stand(shop, 2).word == "TRY IT"
+    assert stand(shop, 2).word == "TEST"
     last = part(shop, "1b").clock_step()
     assert last is not None
     assert (last.passed_at, last.passed_by) == (None, "")
@@ -179,7 +179,7 @@ def test_lots_in_different_bands_are_not_merged(shop: Shop, clock: ManualClock) 
     primer(shop)
     coat(shop, clock, "1b")
     told = refused(lots.merge(shop, 1, "Kit", "1b"))
-    assert (told.rule, told.read) == ("the band is not the same", "TRY IT and WAIT")
+    assert (told.rule, told.read) == ("the band is not the same", "TEST and WAIT")
 
 
 @pytest.mark.parametrize(
@@ -205,7 +205,7 @@ def test_what_is_held_in_hand_or_in_rework_is_not_merged(shop: Shop, clock: Manu
     done(trouble.release(shop, 2, "Mo"))
     primer(shop)
     done(steps.begin(shop, 1, "Kit"))
-    assert refused(lots.merge(shop, 2, "Kit", "1")).rule == "tag 1 is in hand"
+    assert refused(lots.merge(shop, 2, "Kit", "1")).rule == "tag 1 is in progress"
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     done(trouble.rework(shop, 1, "Mo", "run"))

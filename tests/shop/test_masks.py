@@ -420,7 +420,7 @@ def test_keying_where_the_window_was_missed_puts_masks_on(shop: Shop, clock: Man
     sprayed(shop, clock)
     clock.advance(days=2)
     done(steps.begin(shop, 1, "Mo"))
-    assert part(shop).current().step.name == "key it"  # type: ignore[union-attr]
+    assert part(shop).current().step.name == "abrade"  # type: ignore[union-attr]
     assert words(shop) == "MASKS ON: Mo works on fresh Two-pack gloss 2:1"
 
 

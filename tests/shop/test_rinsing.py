@@ -275,6 +275,6 @@ def test_a_cleaner_is_not_rinsed_early_and_is_told_as_late_where_it_dried_on(
     no = refused(steps.finish(shop, 1, "Kit"))
     assert str(no) == "too early to rinse it (1 min of 3-10): leave it on, wet, until 07:33"
     clock.advance(minutes=40)
-    assert stand(shop).word == "LATE"
+    assert stand(shop).word == "RINSE NOW"
     done(steps.finish(shop, 1, "Kit"))
     assert part(shop).steps[1].flags == ("it rinsed late, after 41 min",)

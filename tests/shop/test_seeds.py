@@ -56,7 +56,7 @@ def test_there_is_a_route_for_each_substrate_and_the_usual_ones_come_first(shipp
     assert seldom == sorted(seldom)
 
 
-def test_the_aerosol_enamel_opens_shuts_and_opens_again(shipped: Seeds) -> None:
+def test_the_aerosol_enamel_opens_closes_and_opens_again(shipped: Seeds) -> None:
     bands = shipped.products["enamel-aerosol"].bands
     assert [(band.word, band.until) for band in bands] == [
         ("flash", Until(8 * MINUTE)),
@@ -78,8 +78,8 @@ def test_swept_zinc_is_coated_in_the_same_shift_and_within_the_hour_in_damp(
     part = Part("1", "axle", 1, "", "", "zinc", "axle", 1, 1, (swept, todo))
     readings = [Reading(after(60 * n), 20.0, rh_pct, 20.0) for n in range(6)]
     clocks = clocks_of(part, Surroundings(readings, HOURS, shipped.products))
-    assert stand_state(part, clocks, after(60 * hours - 1)).word == "SHUTS"
-    assert stand_state(part, clocks, after(60 * hours)).word == "KEY IT"
+    assert stand_state(part, clocks, after(60 * hours - 1)).word == "CLOSING"
+    assert stand_state(part, clocks, after(60 * hours)).word == "ABRADE"
 
 
 def test_etch_primer_waits_24_h_at_any_temperature_and_then_does_not_wait_long(

@@ -80,7 +80,7 @@ def test_of_two_painters_at_one_part_the_second_is_told_who_what_and_when_and_ch
     before = state(brackets)
     told = refused(deed(kits))
     assert str(told) == (
-        "Mo was there first, 07:32 (tag 1 Bracket: Degrease and rinse begun 07:32): look again"
+        "Mo changed this at 07:32 (tag 1 Bracket: Degrease and rinse begun 07:32): check again"
     )
     assert told.override == "never"
     assert state(brackets) == before
@@ -115,7 +115,7 @@ def test_an_undo_that_was_not_seen_is_somebodys_deed_too(brackets: Shop, other: 
     kits = as_seen_now(brackets)
     done(undo.undo(other, "Mo"))
     told = refused(steps.finish(kits, 1, "Kit"))
-    assert "Mo was there first" in told.rule
+    assert "Mo changed this" in told.rule
     assert told.read.startswith("undone: tag 1 Bracket: Degrease and rinse begun")
 
 
@@ -134,7 +134,7 @@ def test_on_the_command_line_there_is_no_picture_and_the_rules_decide_alone(
     brackets: Shop, other: Shop
 ) -> None:
     done(steps.begin(other, 1, "Mo"))
-    assert refused(steps.begin(brackets, 1, "Kit")).rule != "Mo was there first, 07:30"
+    assert refused(steps.begin(brackets, 1, "Kit")).rule != "Mo changed this at 07:30"
 
 
 def test_a_pot_already_binned_is_told_with_who_and_when(shop: Shop, other: Shop) -> None:
@@ -142,7 +142,7 @@ def test_a_pot_already_binned_is_told_with_who_and_when(shop: Shop, other: Shop)
     kits = as_seen_now(shop)
     done(pots.bin_pot(other, "A", "Mo"))
     told = refused(pots.bin_pot(kits, "A", "Kit"))
-    assert str(told) == "Mo was there first, 07:30 (pot A binned): look again"
+    assert str(told) == "Mo changed this at 07:30 (pot A binned): check again"
     assert refused(pots.bin_pot(shop, "A", "Kit")).rule == "no open pot A"
 
 
@@ -177,7 +177,7 @@ def test_a_gun_already_flushed_is_told_with_who_and_when(shop: Shop, other: Shop
     kits = as_seen_now(shop)
     done(pots.flush(other, "A", "Mo"))
     told = refused(pots.flush(kits, "A", "Kit"))
-    assert str(told) == "Mo was there first, 07:30 (the gun of pot A flushed): look again"
+    assert str(told) == "Mo changed this at 07:30 (the gun of pot A flushed): check again"
 
 
 def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an_undo(
@@ -214,7 +214,7 @@ def test_a_sheet_is_not_typed_over_one_that_the_other_has_just_typed(
     kits = as_seen_now(shop)
     done(typed(other, "Mo", "Epoxy primer, grey"))
     told = refused(typed(kits, "Kit", "Epoxy primer, red"))
-    assert told.rule == "Mo was there first, 07:30"
+    assert told.rule == "Mo changed this at 07:30"
     assert sight.look(shop).products["epoxy-primer"].name == "Epoxy primer, grey"
     done(typed(as_seen_now(shop), "Kit", "Epoxy primer, red"))
 

@@ -214,7 +214,7 @@ def test_pieces_sent_to_rework_are_nobodys(shop: Shop, clock: ManualClock) -> No
 
 
 def test_three_notes_at_most_are_on_the_bench_and_struck_ones_make_room(shop: Shop) -> None:
-    for text in ("receiver is not drained", "thinner runs short", "keep the door shut: dust"):
+    for text in ("receiver is not drained", "thinner runs short", "keep the door closed: dust"):
         done(notes.write_note(shop, "Kit", text))
     assert str(refused(notes.write_note(shop, "Mo", "one more"))) == (
         "3 notes are on the bench (receiver is not drained): strike one first"
@@ -226,7 +226,7 @@ def test_three_notes_at_most_are_on_the_bench_and_struck_ones_make_room(shop: Sh
     done(notes.write_note(shop, "Mo", "one more"))
     assert [note.text for note in sight.look(shop).notes] == [
         "thinner runs short",
-        "keep the door shut: dust",
+        "keep the door closed: dust",
         "one more",
     ]
     assert [line.text for line in journal.lines(shop, 5)][-1] == (

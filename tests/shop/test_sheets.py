@@ -114,7 +114,7 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
         ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:10"),
         ("ratio = { base = 4", "ratio = { base = -4", "epoxy-primer:5"),
         ("volume_solids", "volume_solid", "is 'volume_solids' meant?"),
-        ('"45 %"', '"145 %"', "it is over 0, up to 100"),
+        ('"45 %"', '"145 %"', "it must be over 0, up to 100"),
         ('"zinc-rich"', '"zink-rich"', "no surface or product 'zink-rich'"),
         ('tool = "hvlp"', 'tool = "hvlpp"', "no tool 'hvlpp'"),
         ("kind = ", "kind ", "not TOML"),

@@ -21,7 +21,7 @@ from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
 @pytest.fixture
 def dry(shop: Shop, clock: ManualClock) -> Shop:
-    """A blasted bracket with its epoxy on, its wait just over: TRY IT."""
+    """A blasted bracket with its epoxy on, its wait just over: TEST."""
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
@@ -33,7 +33,7 @@ def dry(shop: Shop, clock: ManualClock) -> Shop:
     opens = stand(shop).opens.at
     assert opens is not None
     clock.set(opens)
-    assert stand(shop).word == "TRY IT"
+    assert stand(shop).word == "TEST"
     return shop
 
 
@@ -70,7 +70,7 @@ def test_when_its_time_is_over_the_test_is_due_again_and_anybody_may_pass_it(
     clock.advance(minutes=14)
     assert stand(dry).word == "WAIT"
     clock.advance(minutes=1)
-    assert stand(dry).word == "TRY IT", "an opinion of before is no new test"
+    assert stand(dry).word == "TEST", "an opinion of before is no new test"
     done(testing.pass_test(dry, 1, "Mo"))
     assert stand(dry).word == "OPEN"
     assert len(said(dry)) == 3
@@ -99,7 +99,7 @@ def test_after_a_pass_anybody_puts_it_back_until_the_next_step_begins(
     assert (stand(dry).word, asks(dry)) == ("WAIT", "held")
     assert said(dry) == [("Mo", True), ("Kit", False)]
     clock.advance(minutes=15)
-    assert (stand(dry).word, asks(dry)) == ("TRY IT", "test")
+    assert (stand(dry).word, asks(dry)) == ("TEST", "test")
 
 
 def test_even_the_painter_who_passed_it_may_put_it_back(dry: Shop) -> None:
@@ -230,7 +230,7 @@ def curing(shop: Shop, clock: ManualClock) -> Shop:
     done(begin_over(shop, 1, "Kit", "tested on the coupon"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(days=40)
-    assert (stand(shop).word, part(shop).current().step.kind) == ("TRY IT", "cure")  # type: ignore[union-attr]
+    assert (stand(shop).word, part(shop).current().step.kind) == ("TEST", "cure")  # type: ignore[union-attr]
     return shop
 
 
@@ -256,7 +256,7 @@ def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
     assert cure is not None
     assert (cure.status, cure.last_at, cure.painters) == ("todo", None, ())
     clock.advance(hours=1)
-    assert stand(curing).word == "TRY IT"
+    assert stand(curing).word == "TEST"
     done(undo.undo(curing, "Mo"))
     assert state(curing) == before
     assert said(curing) == [("Mo", True)]

@@ -129,7 +129,7 @@ def test_a_test_passed_before_it_was_said_to_be_heavy_is_asked_anew(
     done(how_thick(primed, 1, "Mo", weight="heavy"))
     assert stand(primed).word == "WAIT"
     clock.set(HEAVY[0])
-    assert stand(primed).word == "TRY IT"
+    assert stand(primed).word == "TEST"
     done(testing.pass_test(primed, 1, "Kit"))
     assert stand(primed).word == "OPEN"
 
@@ -147,7 +147,7 @@ def test_while_it_is_sprayed_and_once_the_next_step_has_begun_one_key_does_not_d
 ) -> None:
     done(begin_over(primed, 1, "Kit", "tested on the coupon"))
     no = refused(how_thick(primed, 1, "Kit", weight="heavy"))
-    assert no.rule == "Two-pack gloss 1 is in hand"
+    assert no.rule == "Two-pack gloss 1 is in progress"
     assert no.remedy == "finish it first; an older coat is corrected on the job record"
 
 
@@ -156,7 +156,7 @@ def test_while_it_is_sprayed_and_once_the_next_step_has_begun_one_key_does_not_d
     [
         ({}, "nothing is said of it"),
         ({"weight": "gold"}, "no coat is 'gold'"),
-        ({"weight": "as meant"}, "that is written down already"),
+        ({"weight": "as meant"}, "that is recorded already"),
         ({"dry_um": 0.0}, "DFT 0 um: must be over 0"),
         ({"wet_um": float("inf")}, "WFT inf um"),
     ],
@@ -192,7 +192,7 @@ def test_a_film_that_was_read_wrong_or_never_is_taken_back_with_a_reason(primed:
     record = part(primed).steps[PRIMER - 1]
     assert (record.wet_um, record.dry_um) == (200.0, None)
     no = refused(correct(primed, 1, "Kit", "misread", FilmOfCoat(PRIMER, {"dry": None})))
-    assert no.rule == "that is what is written down"
+    assert no.rule == "that is what is recorded"
     no = refused(correct(primed, 1, "Kit", "misread", FilmOfCoat(PRIMER, {"wet": -1.0})))
     assert "WFT -1 um: must be over 0, up to 10000 um" in str(no)
 

@@ -168,7 +168,7 @@ def test_a_suspended_computer_has_aged_everything_and_nothing_is_a_fault(
     assert not timekeeping.stepped(running)
     timekeeping.catch_up(running)
     assert len(lines(running)) == number
-    assert sight.look(running).state(2, running.clock.now()).word == "IN HAND"
+    assert sight.look(running).state(2, running.clock.now()).word == "WORKING"
 
 
 def test_there_and_back_again_leaves_every_row_as_it_was(running: Shop, clock: ManualClock) -> None:
@@ -189,7 +189,7 @@ def test_in_1970_the_bench_goes_on_by_the_counter_and_marks_what_is_done(
     assert running.clock.now() == now
     view = sight.look(running)
     assert view.doubtful
-    assert view.clock.why == "this program was not made yet then"
+    assert view.clock.why == "earlier than this software"
     clock.advance(minutes=2)
     done(trouble.hold(running, 1, "Kit", "weather"))
     assert [line.doubtful for line in lines(running)[-2:]] == [True, True]
@@ -304,7 +304,7 @@ def test_what_wrote_an_hour_before_a_step_is_refused_in_words(
     before = state(running)
     answer = undo.undo(running, "Kit")
     assert isinstance(answer, Refusal)
-    assert "the clock was put right since" in str(answer)
+    assert "the clock was set since" in str(answer)
     assert state(running) == before
     done(steps.finish(running, 2, "Mo"))
     done(undo.undo(running, "Mo"))
@@ -345,7 +345,7 @@ def test_a_shop_may_say_how_long_is_long(data: Path, clock: ManualClock, seeds: 
     opened = Shop(open_store(str(data)), clock, "test")
     done(open_shop(opened, seeds, ("Kit", "Mo"), 6, {"clock_far_days": 7}))
     again = restarted(opened, clock.now() + timedelta(days=8))
-    assert timekeeping.going_by(again).why == "nothing was written down for 8 days before"
+    assert timekeeping.going_by(again).why == "no entry for 8 days before"
     opened.store.close()
 
 

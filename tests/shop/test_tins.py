@@ -244,7 +244,7 @@ def test_a_lid_that_was_never_lifted_has_no_clock(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("more", "message"),
     [
-        ({}, "nothing to put right on tin 1: say what is to be changed"),
+        ({}, "nothing to correct on tin 1: say what to change"),
         ({"size_ml": -5.0}, "a tin of -5 ml: over 0"),
         ({"price": float("nan")}, "a price of nan"),
         ({"batch": "\x07"}, "the batch number has a control character"),

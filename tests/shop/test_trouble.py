@@ -71,7 +71,7 @@ def test_two_of_fourteen_brackets_go_to_rework_with_their_own_tag_and_clock(
     assert parted.rework == "fish-eye"
     current = parted.current()
     assert current is not None
-    assert current.step.name == trouble.PUT_RIGHT
+    assert current.step.name == trouble.REPAIR
     assert parted.stand == 2
 
 
@@ -114,11 +114,11 @@ def test_a_missed_window_is_keyed_and_the_keying_stands_in_the_route(
     clock.advance(days=1)
     done(testing.pass_test(shop, 1, "Mo"))
     clock.advance(days=8)
-    assert word(shop) == "KEY IT"
+    assert word(shop) == "ABRADE"
     done(steps.begin(shop, 1, "Kit"))
     current = part(shop).current()
     assert current is not None
-    assert (current.step.name, word(shop)) == ("key it", "IN HAND")
+    assert (current.step.name, word(shop)) == ("abrade", "WORKING")
     done(steps.finish(shop, 1, "Kit"))
     assert word(shop) == "OPEN"
 
@@ -183,17 +183,17 @@ def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) ->
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(hours=2)
-    assert word(shop) == "SHUT"
+    assert word(shop) == "KEEP OFF"
     done(trouble.another_coat(shop, 1, "Mo"))
     refused = steps.begin(shop, 1, "Mo")
     assert isinstance(refused, Refusal)
     assert "the coat below would lift" in str(refused)
     clock.advance(hours=95)
-    if word(shop) == "TRY IT":
+    if word(shop) == "TEST":
         done(testing.pass_test(shop, 1, "Mo"))
     read(shop)
     done(steps.begin(shop, 1, "Mo"))
-    assert word(shop) == "IN HAND"
+    assert word(shop) == "WORKING"
 
 
 def test_a_cure_cannot_be_skipped(shop: Shop) -> None:

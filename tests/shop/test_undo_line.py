@@ -66,7 +66,7 @@ def test_ten_minutes_later_only_the_last_one_can_be(two: Shop, clock: ManualCloc
     clock.advance(seconds=1)
     answer = refused(undo_line(two, "Kit", first))
     assert answer.rule == "it was done 11 min ago"
-    assert answer.remedy == "put the fact right, with a reason"
+    assert answer.remedy == "correct the fact, with a reason"
     clock.advance(days=1)
     done(undo_line(two, "Kit", last))
 
@@ -81,7 +81,7 @@ def test_what_something_later_touched_is_refused_and_the_later_line_is_named(two
     done(steps.finish(two, 1, "Kit"))
     number = next(n.number for n in lines(two) if n.tag == "1" and "begun" in n.text)
     answer = refused(undo_line(two, "Mo", number))
-    assert answer.rule == "something later hangs on it"
+    assert answer.rule == "a later entry depends on it"
     assert "File the zinc spikes finished 07:32 (Kit, 07:32)" in answer.read
     # Undone in turn, the two are as if the later had never been.
     done(undo_line(two, "Mo", lines(two)[0].number))
@@ -99,7 +99,7 @@ def test_a_mix_that_a_coat_was_begun_with_is_not_taken_from_under_it(
     done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     answer = refused(undo_line(shop, "Mo", number_of(shop, "pot A")))
-    assert answer.rule == "something later hangs on it"
+    assert answer.rule == "a later entry depends on it"
     assert "Epoxy primer begun" in answer.read
 
 
@@ -107,7 +107,7 @@ def test_a_part_with_a_note_on_it_is_not_taken_from_under_the_note(shop: Shop) -
     done(parts.place(shop, 1, "Kit", **FRAME))
     done(notes.write_note(shop, "Mo", "bolt is loose", target=1))
     answer = refused(undo_line(shop, "Kit", number_of(shop, "tag 1 Frame placed")))
-    assert answer.rule == "something later hangs on it"
+    assert answer.rule == "a later entry depends on it"
     assert "bolt is loose" in answer.read
 
 
@@ -116,7 +116,7 @@ def test_what_was_undone_since_hides_nothing_that_came_after_it(two: Shop) -> No
     done(steps.finish(two, 1, "Kit"))
     number = number_of(two, "tag 1 Frame: File the zinc spikes begun")
     answer = refused(undo_line(two, "Mo", number))
-    assert answer.rule == "something later hangs on it"
+    assert answer.rule == "a later entry depends on it"
 
 
 def test_a_stand_that_was_taken_since_is_not_taken_back(two: Shop) -> None:
@@ -140,8 +140,8 @@ def test_a_letter_that_was_given_away_since_is_not_given_twice(shop: Shop) -> No
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("undone:", "that line undid another"),
-        ("tag 1 Frame placed", "that line is undone already"),
+        ("undone:", "that entry is an undo"),
+        ("tag 1 Frame placed", "that entry is undone already"),
         ("shop opened", "that cannot be undone"),
     ],
 )
@@ -151,7 +151,7 @@ def test_what_cannot_be_undone_says_why(shop: Shop, text: str, why: str) -> None
     numbers = {line.text: line.number for line in lines(shop)}
     number = next(number for line, number in numbers.items() if line.startswith(text))
     assert refused(undo_line(shop, "Mo", number)).rule == why
-    assert refused(undo_line(shop, "Mo", 999)).rule == "no line 999 in the journal"
+    assert refused(undo_line(shop, "Mo", 999)).rule == "no line 999 in the log"
 
 
 @pytest.mark.parametrize("seed", range(8 if simulation.LONG else 3))

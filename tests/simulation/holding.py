@@ -15,7 +15,7 @@ from bench.process.windows import Span
 from bench.shop.acting import CLOCK_SLACK
 from bench.shop.sight import BenchView, Placed
 
-WAITING = ("WET", "FLASH", "DRYING", "WAIT", "SHUT")
+WAITING = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 
 
 def everything(view: BenchView) -> Iterator[Placed]:
@@ -67,7 +67,7 @@ def check_word(state: StandState, now: datetime) -> None:
         assert state.target <= now + CLOCK_SLACK, state
     if state.word in WAITING and state.opens is not None:
         assert now < state.opens.at, state
-    if state.word in ("OPEN", "SHUTS", "RINSE") and state.closes is not None:
+    if state.word in ("OPEN", "CLOSING", "RINSE") and state.closes is not None:
         assert now < state.closes.at, state
     if state.opens is not None and state.closes is not None and state.word != "HOLD":
         assert state.opens.at < state.closes.at, state

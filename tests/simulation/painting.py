@@ -70,7 +70,7 @@ class Painting(RuleBasedStateMachine):
         self.state = state_of(self.shop)
         if isinstance(answer, Refusal):
             assert self.state == before, "refused, yet something changed"
-            assert journal_length(self.shop) == self.lines, "refused, yet it is in the journal"
+            assert journal_length(self.shop) == self.lines, "refused, yet it is in the log"
             return None
         self._one_line_more()
         self.undoable.append((before, placed))

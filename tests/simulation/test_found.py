@@ -162,7 +162,7 @@ def test_nights_are_cold_in_the_fourth_month_of_a_coat_too() -> None:
     noon = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
     cold = [Reading(MON + timedelta(days=n), 4.0) for n in range(91)]
     wait = clocks_of(coated(MON, MON), around(paint, *cold, Reading(noon, 18.0))).spans[0]
-    # Summer time: the shop shuts at 16:30 UTC and opens at 06:30.
+    # Summer time: the shop closes at 16:30 UTC and opens at 06:30.
     left = 1 - 4.5 / hours_at(18) - 14 / hours_at(11)
     opens = noon.replace(day=2, hour=6, minute=30) + timedelta(hours=left * hours_at(18))
     assert wait.end is not None
@@ -173,7 +173,7 @@ def test_a_build_coat_after_keying_is_as_old_as_its_own_first_face() -> None:
     """The mist was left past its window and keyed: a keyed mist is a ground, not half of a coat."""
     paint = product(band("wait", 60), band("open", 600), band("key"))
     mist = StepRecord(1, Step("mist", "coat", "p"), "done", MON, after(5))
-    keyed = StepRecord(2, Step("key it", "work"), "done", after(3000), after(3100))
+    keyed = StepRecord(2, Step("abrade", "work"), "done", after(3000), after(3100))
     build = Step("build", "coat", "p", continues=True)
     built = StepRecord(3, build, "done", after(3200), after(3210))
     top = StepRecord(4, Step("top", "coat", "p"))
@@ -191,10 +191,10 @@ def test_nought_is_try_it_even_where_keying_is_what_comes_next() -> None:
     end = clocks.spans[0].end
     assert end is not None
     state = stand_state(part, clocks, end)
-    assert (state.word, state.test, state.target) == ("TRY IT", "thumb", end)
+    assert (state.word, state.test, state.target) == ("TEST", "thumb", end)
     coat_, todo = part.steps
     passed = replace(part, steps=(replace(coat_, passed_at=end, passed_by="Kit"), todo))
-    assert stand_state(passed, clocks, end + timedelta(minutes=1)).word == "KEY IT"
+    assert stand_state(passed, clocks, end + timedelta(minutes=1)).word == "ABRADE"
 
 
 def test_soft_paint_past_its_window_is_not_keyed_before_somebody_tried_it(
@@ -208,7 +208,7 @@ def test_soft_paint_past_its_window_is_not_keyed_before_somebody_tried_it(
     clock.advance(days=9)
     read(shop, 20)
     clock.advance(days=1)
-    assert placed(shop, tag).state(clock.now()).word == "TRY IT"
+    assert placed(shop, tag).state(clock.now()).word == "TEST"
     refused = steps.begin(shop, tag, "Kit")
     assert isinstance(refused, Refusal)
     assert "nobody has passed the test" in str(refused)
@@ -290,7 +290,7 @@ def glossed(shop: Shop, clock: ManualClock) -> dict[str, int]:
     return {record.step.name: record.number for record in placed(shop, tag).part.steps}
 
 
-BOTH = ["put right", "Two-pack gloss 1", "Two-pack gloss 2", "Cure"]
+BOTH = ["repair", "Two-pack gloss 1", "Two-pack gloss 2", "Cure"]
 
 
 def test_a_second_rework_before_the_first_is_begun_asks_for_no_coat_twice(
@@ -298,7 +298,7 @@ def test_a_second_rework_before_the_first_is_begun_asks_for_no_coat_twice(
 ) -> None:
     number = glossed(shop, clock)
     done(trouble.rework(shop, 1, "Mo", "run"))
-    assert to_do(shop, "1") == ["put right", "Two-pack gloss 2", "Cure"]
+    assert to_do(shop, "1") == ["repair", "Two-pack gloss 2", "Cure"]
     done(trouble.rework(shop, 1, "Mo", "dropped", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == BOTH
     done(trouble.rework(shop, 1, "Mo", "stripes"))
@@ -349,7 +349,7 @@ def test_a_step_that_was_left_out_stays_behind_when_rework_comes(
     done(trouble.rework(shop, tag, "Mo", "run"))
     words = [record.status for record in placed(shop, tag).part.steps]
     assert words == sorted(words, key=lambda word: word == "todo")
-    assert to_do(shop, tag) == ["put right", "Two-pack gloss 1", "Cure"]
+    assert to_do(shop, tag) == ["repair", "Two-pack gloss 1", "Cure"]
 
 
 def test_a_part_is_not_sent_to_rework_while_acid_is_on_it(shop: Shop, clock: ManualClock) -> None:

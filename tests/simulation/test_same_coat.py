@@ -152,7 +152,7 @@ def test_after_a_night_at_11_c_it_opens_at_seven_and_not_at_half_past_two(coat: 
     assert clock_words(rounded_up(state.opens.at), LAST) == "Tue 07:10"
     assert state.closes.at == FIRST + timedelta(days=7), "no credit for the cold night"
     assert coat.state(state.opens.at - MINUTE).word == "WAIT"
-    assert coat.state(state.opens.at).word == "TRY IT"
+    assert coat.state(state.opens.at).word == "TEST"
 
 
 def test_six_hours_under_its_least_temperature_are_six_hours_more_to_wait(coat: Coat) -> None:
@@ -179,7 +179,7 @@ def test_heat_the_sheet_does_not_list_gives_no_time_back(coat: Coat) -> None:
     # The reading counts for 4 h, as if it were 30 C: 0.4 of the wait, for which 20 C takes 6.4 h.
     assert abs(state.opens.at - (LAST + (16 + 4 - 6.4) * HOUR)) < timedelta(seconds=1)
     assert state.closes is not None
-    assert state.closes.at < FIRST + timedelta(days=7), "but it shuts sooner"
+    assert state.closes.at < FIRST + timedelta(days=7), "but it closes sooner"
 
 
 # --- readings ------------------------------------------------------------------------------------
@@ -238,7 +238,7 @@ def test_each_late_reading_is_taken_back_by_undo(coat: Coat) -> None:
         assert coat.opens() == before
 
 
-def test_a_colder_reading_never_opens_it_sooner_and_a_warmer_one_never_shuts_it_later(
+def test_a_colder_reading_never_opens_it_sooner_and_a_warmer_one_never_closes_it_later(
     coat: Coat,
 ) -> None:
     coat.sprayed(FIRST, LAST)
@@ -296,7 +296,7 @@ def test_24_hours_are_24_hours_and_the_wall_shows_the_right_hour(
         left.append(seconds)
     assert {before - after for before, after in pairwise(left)} == {3600.0}
     assert made.state(ends - timedelta(seconds=1)).word == "WAIT"
-    assert made.state(ends).word == "TRY IT"
+    assert made.state(ends).word == "TEST"
     assert made.state(ends + HOUR).seconds_left(ends + HOUR) == -3600
 
 
@@ -337,7 +337,7 @@ def test_a_wash_over_the_change_is_to_be_rinsed_after_ten_real_minutes(
         "SOAK",
         "RINSE",
         "RINSE",
-        "LATE",
+        "RINSE NOW",
     ]
 
 

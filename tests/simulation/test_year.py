@@ -58,12 +58,12 @@ SHOWN = {
     "flash": {"FLASH"},
     "drying": {"DRYING", "CURE"},
     "wait": {"WAIT", "CURE"},
-    "open": {"TRY IT", "OPEN", "SHUTS", "CURE"},
-    "shut": {"SHUT", "OPEN"},
-    "key": {"KEY IT", "TRY IT", "OPEN", "CURE"},
+    "open": {"TEST", "OPEN", "CLOSING", "CURE"},
+    "shut": {"KEEP OFF", "OPEN"},
+    "key": {"ABRADE", "TEST", "OPEN", "CURE"},
 }
 """What a stand may show while a band holds. For work that is no coat, shut and key are open."""
-FOR_GOOD = {"CURE", "TRY IT"}
+FOR_GOOD = {"CURE", "TEST"}
 """What it may show too where nothing ever goes on again: only the cure is left, and its test."""
 
 

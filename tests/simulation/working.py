@@ -140,9 +140,9 @@ class Crew:
             return self.told(parts.take_off(self.shop, want.tag, painter.name))
         if state.test:
             return self._test(painter, want.tag)
-        if state.word in ("LATE", "RINSE"):
+        if state.word in ("RINSE NOW", "RINSE"):
             return self.told(steps.finish(self.shop, want.tag, painter.name))
-        if state.word in ("OPEN", "SHUTS", "KEY IT"):
+        if state.word in ("OPEN", "CLOSING", "ABRADE"):
             return self._begin(painter, view, placed, now)
         return False
 

@@ -44,7 +44,7 @@ def test_a_shop_of_an_earlier_version_opens_and_checks_clean(tmp_path: Path, ver
     view = sight.look(shop)
     cradle, spindles, sent_back = view.find("5"), view.find("4"), view.find("4b")
     assert cradle is not None
-    assert cradle.state(WRITTEN_AT).word == "IN HAND"
+    assert cradle.state(WRITTEN_AT).word == "WORKING"
     assert spindles is not None
     assert spindles.part.count == 4
     assert sent_back is not None

@@ -313,7 +313,7 @@ def test_where_the_server_is_lost_at_the_commit_the_entry_is_looked_for(
     else:
         answer = readings.take_reading(shop, "Kit", air_c=18.0)
         assert isinstance(answer, Done)
-        assert "it is written down" in answer.notes[-1]
+        assert "it is saved" in answer.notes[-1]
     assert asked(shop.store, "SELECT count(*) FROM reading") == (0 if before else 1)
     shop.store.close()
 

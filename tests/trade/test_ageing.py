@@ -154,7 +154,7 @@ def test_a_cold_night_puts_the_recoat_off_to_07_05_next_morning() -> None:
     assert night_s / HOUR + left == pytest.approx(20.72, abs=0.005)
 
 
-def test_cold_nights_do_not_lengthen_the_time_until_the_window_shuts() -> None:
+def test_cold_nights_do_not_lengthen_the_time_until_the_window_closes() -> None:
     """7 days at 20 C from the first face (common practice, no source): still 7 days."""
     week = 7 * 24 * HOUR
     log = [

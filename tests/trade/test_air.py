@@ -36,26 +36,26 @@ def test_metal_2_3_c_above_the_dew_point_is_stopped_and_told_how_far_to_warm() -
     assert found.margin_c == pytest.approx(2.3, abs=0.05)
     assert found.warm_by_c == pytest.approx(0.7, abs=0.05)
     assert found.against == (
-        "metal 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more",
+        "surface 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more",
     )
 
 
 def test_every_broken_limit_is_told() -> None:
     found = air.verdict(20, 95, 4, metal_least_c=5)
     assert found.against == (
-        "metal 4 C is 15.2 C below the dew point 19.2 C: warm it to 22.2 C or more",
+        "surface 4 C is 15.2 C below the dew point 19.2 C: warm it to 22.2 C or more",
         "humidity 95 % is over 85 %: dry or warm the air",
-        "metal 4 C is under its least of 5 C: warm it",
+        "surface 4 C is below its minimum of 5 C: warm it",
     )
     hot = air.verdict(30, 40, 50, metal_most_c=40)
-    assert hot.against == ("metal 50 C is over its most of 40 C: let it cool",)
+    assert hot.against == ("surface 50 C is above its maximum of 40 C: let it cool",)
 
 
 def test_in_frost_the_margin_is_taken_from_the_frost_point_the_stricter() -> None:
     found = air.verdict(5, 40, -5)
     assert found.frost_point_c is not None
     assert found.margin_c == pytest.approx(-5 - found.frost_point_c)
-    assert found.against[0].startswith("metal -5 C is 1.6 C above the frost point -6.6 C")
+    assert found.against[0].startswith("surface -5 C is 1.6 C above the frost point -6.6 C")
 
 
 def test_exactly_3_c_of_margin_and_exactly_85_percent_are_fit() -> None:
@@ -104,11 +104,11 @@ def test_air_out_of_range_is_refused(air_c: float) -> None:
 
 
 def test_metal_and_limits_out_of_range_are_refused() -> None:
-    with pytest.raises(ValueError, match="metal 288 C: must be at least -40, up to 120 C"):
+    with pytest.raises(ValueError, match="surface 288 C: must be at least -40, up to 120 C"):
         air.verdict(20, 50, 288)
-    with pytest.raises(ValueError, match="least dew margin 31 C"):
+    with pytest.raises(ValueError, match="minimum margin above dew point 31 C"):
         air.verdict(20, 50, 20, margin_least_c=31)
-    with pytest.raises(ValueError, match="most humidity 101 %"):
+    with pytest.raises(ValueError, match="maximum humidity 101 %"):
         air.verdict(20, 50, 20, rh_most_pct=101)
 
 

@@ -1,4 +1,4 @@
-"""The mix as really poured: graduations, the smallest honest batch, a pour too many, cost."""
+"""The mix as really poured: graduations, the smallest measurable mix, a pour too many, cost."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def _amounts(mix: mixing.Mix) -> list[float]:
     return [pour.ml for pour in mix.pours]
 
 
-# --- the smallest honest batch (common practice, no source) --------------------------------------
+# --- the smallest measurable mix (common practice, no source) --------------------------------------
 
 
 @pytest.mark.parametrize(

@@ -101,7 +101,12 @@ def test_a_larger_area_never_asks_for_fewer(one: float, other: float) -> None:
         ([60] * 5, math.nan, {}, "nominal film nan um"),
         ([60] * 5, 60, {"correction_um": -1}, "correction -1 um: must be at least 0, up to 60"),
         ([20] * 5, 60, {"correction_um": 25}, "mean of -5 um, which is no film"),
-        ([60] * 5, 60, {"most_um": 50}, "most film, not below nominal, 50 um: must be at least 60"),
+        (
+            [60] * 5,
+            60,
+            {"most_um": 50},
+            "maximum film, not below nominal, 50 um: must be at least 60",
+        ),
         ([60] * 5, 60, {"area_m2": 0}, "area 0 m2"),
     ],
 )

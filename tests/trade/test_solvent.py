@@ -86,7 +86,7 @@ def test_vapour_is_of_something_between_methane_and_a_heavy_plasticiser(
 
 
 def test_an_unknown_solvent_is_refused_with_those_known() -> None:
-    with pytest.raises(ValueError, match="or the molar mass and explosive limit from its safety"):
+    with pytest.raises(ValueError, match="or the molar mass and explosive limit from its SDS"):
         solvent_named("thinner")
 
 

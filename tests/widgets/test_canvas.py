@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from bench.widgets.digits import big
+from bench.widgets.digits import big, tall
+from bench.widgets.far import FarLook, far_lines
 from bench.widgets.lines import columns, ends, fit, line, plain, wrapped
 
 
 def test_text_is_cut_to_exactly_its_width_and_says_so() -> None:
     assert fit("bracket", 10) == "bracket   "
-    assert fit("launching trolley", 10) == "launching~"
+    assert fit("launching trolley", 10) == "launchin.."
     assert len(fit("日本語日本語", 5).encode("utf-16-le")) // 2 <= 5
 
 
@@ -19,7 +20,7 @@ def test_nothing_that_could_move_the_cursor_reaches_the_screen() -> None:
 
 
 def test_the_right_end_of_a_line_stays_whole() -> None:
-    assert ends("a very long name", "tag 7", 12) == "a very~tag 7"
+    assert ends("a very long name", "tag 7", 12) == "a ver..tag 7"
 
 
 def test_lines_break_at_spaces_under_a_bullet() -> None:
@@ -44,3 +45,17 @@ def test_every_figure_looks_like_no_other() -> None:
     for rows in (3, 5):
         shapes = {tuple(big(figure, rows, 10)) for figure in "0123456789hd+-"}
         assert len(shapes) == 14
+
+
+@pytest.mark.parametrize(("width", "tall_word"), [(80, True), (60, True), (44, False)])
+def test_the_longest_word_stays_in_large_letters_from_60_cells_on(
+    width: int, tall_word: bool
+) -> None:
+    look = FarLook("1", "RINSE NOW", "+12:00?", "!!! Irons: rinse ALL NOW", harm=True)
+    rows = [
+        "".join(piece.text for piece in row) for row in far_lines([look], width, ascii_only=True)
+    ]
+    letters = tall("1 RINSE NOW", 1, ascii_only=True)
+    assert all(len(row) == width for row in rows)
+    assert (letters[0] in rows[0] and letters[4] in rows[4]) == tall_word
+    assert "RINSE NOW  +12:00?" in rows[2] or tall_word

@@ -88,7 +88,7 @@ THREE_POINTS = Example(
             basis="outside",
         ),
         stand("3 Mar 09:21", word="WAIT"),
-        stand("3 Mar 09:22", word="TRY IT"),
+        stand("3 Mar 09:22", word="TEST"),
     ),
 )
 
@@ -116,7 +116,7 @@ STANDS_STILL = Example(
             stalled_s=(13 * 60 + 35) * 60.0,
         ),
         stand("3 Mar 11:34", word="WAIT"),
-        stand("3 Mar 11:35", word="TRY IT"),
+        stand("3 Mar 11:35", word="TEST"),
     ),
 )
 
@@ -208,10 +208,10 @@ FORBIDDEN_MIDDLE = Example(
     ),
     sights=(
         stand("2 Mar 09:25", word="OPEN", closes=at("2 Mar 10:00")),
-        stand("2 Mar 09:45", word="SHUTS", closes=at("2 Mar 10:00")),
-        stand("2 Mar 10:00", word="SHUT", opens=at("4 Mar 09:25")),
-        stand("4 Mar 09:24", word="SHUT"),
-        stand("4 Mar 09:25", word="TRY IT"),
+        stand("2 Mar 09:45", word="CLOSING", closes=at("2 Mar 10:00")),
+        stand("2 Mar 10:00", word="KEEP OFF", opens=at("4 Mar 09:25")),
+        stand("4 Mar 09:24", word="KEEP OFF"),
+        stand("4 Mar 09:25", word="TEST"),
         stand("4 Mar 09:27", word="OPEN"),
     ),
 )
@@ -239,10 +239,10 @@ MIST_AND_BUILD = Example(
     ),
     sights=(
         stand("2 Mar 09:05", word="FLASH", opens=at("2 Mar 09:15")),
-        stand("2 Mar 09:15", word="TRY IT"),
+        stand("2 Mar 09:15", word="TEST"),
         stand("2 Mar 09:40", word="WAIT", opens=at("2 Mar 10:40"), closes=at("2 Mar 19:00")),
-        stand("2 Mar 10:40", word="TRY IT", closes=at("2 Mar 19:00")),
-        stand("2 Mar 19:00", word="KEY IT", missed=at("2 Mar 19:00")),
+        stand("2 Mar 10:40", word="TEST", closes=at("2 Mar 19:00")),
+        stand("2 Mar 19:00", word="ABRADE", missed=at("2 Mar 19:00")),
     ),
 )
 
@@ -270,7 +270,7 @@ EASTER_WEEK = Example(
             closes=at("7 Apr 15:55"),
         ),
         stand("3 Apr 12:00", word="WAIT"),
-        stand("4 Apr 10:05", word="TRY IT"),
+        stand("4 Apr 10:05", word="TEST"),
     ),
 )
 
@@ -312,8 +312,8 @@ TWO_ZONES = Example(
             closes=at("2 Mar 09:21"),
         ),
         stand("2 Mar 09:16", word="RINSE", zone="REAR"),
-        stand("2 Mar 09:21", word="LATE", zone="REAR", target=at("2 Mar 09:21")),
-        stand("2 Mar 09:22", word="TRY IT", flags=("REAR rinsed late, after 16 min",)),
+        stand("2 Mar 09:21", word="RINSE NOW", zone="REAR", target=at("2 Mar 09:21")),
+        stand("2 Mar 09:22", word="TEST", flags=("REAR rinsed late, after 16 min",)),
     ),
 )
 
@@ -335,11 +335,11 @@ WETTED_AGAIN = Example(
         kept_from("2 Mar 09:22", lambda s: steps.begin(s, 1, "Kit", zone="ALL"), "untested"),
     ),
     sights=(
-        stand("2 Mar 09:04", word="TRY IT"),
+        stand("2 Mar 09:04", word="TEST"),
         stand("2 Mar 09:09", word="SOAK", opens=at("2 Mar 09:19"), closes=at("2 Mar 09:24")),
         stand("2 Mar 09:18", word="SOAK"),
         stand("2 Mar 09:19", word="RINSE"),
-        stand("2 Mar 09:22", word="TRY IT"),
+        stand("2 Mar 09:22", word="TEST"),
     ),
 )
 

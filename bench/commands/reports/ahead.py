@@ -95,7 +95,7 @@ def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
         "length_seconds": round(ahead.length.lasts.total_seconds()),
         "length_known_from": ahead.length.known_from,
         "opens": _end_data(ahead.opens),
-        "shuts": _end_data(ahead.closes),
+        "closes": _end_data(ahead.closes),
         "attended_seconds": None if attended is None else round(attended.total_seconds()),
         "only_the_cure_after_it": ahead.last,
         "earliest": shown_at(ahead.earliest),
@@ -150,9 +150,9 @@ def _tonight_lines(found: Tonight) -> list[str]:
     lines = [line for fault in found.bad_holidays for line in _folded(f"left out: {fault}")]
     cold = [line for want in found.cold for line in _missed_lines(want)]
     if found.away is None:
-        return ["somebody is always in", *lines, *cold]
+        return ["the shop never closes", *lines, *cold]
     leaves, comes = (clock_words(at, found.now) for at in found.away)
-    lines = [f"nobody in from {leaves} to {comes}", *lines]
+    lines = [f"shop closed from {leaves} to {comes}", *lines]
     for missed in found.missed:
         lines += _missed_lines(missed)
     lines += cold
@@ -161,7 +161,7 @@ def _tonight_lines(found: Tonight) -> list[str]:
 
 def _missed_lines(missed: Missed | Want) -> list[str]:
     where = f"stand {missed.stand}, " if missed.stand is not None else ""
-    return _folded(f"{missed.word:<7} {where}{missed.text}")
+    return _folded(f"{missed.word:<9} {where}{missed.text}")
 
 
 def _tonight_data(found: Tonight) -> dict[str, Any]:

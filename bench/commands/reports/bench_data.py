@@ -56,7 +56,7 @@ def bench_data(view: BenchView, now: datetime) -> Plain:
 
 OF_A_PART = (
     *("tag", "part", "count", "step", "step_number", "steps", "seconds_left"),
-    *("opens_at", "shuts_at", "painter", "on_it", "faces", "notes", "job", "owner", "substrate"),
+    *("opens_at", "closes_at", "painter", "on_it", "faces", "notes", "job", "owner", "substrate"),
     *("zone", "note", "test", "rework", "hold", "basis", "reading_age_s", "tests", "faces_open"),
     "coat",
 )
@@ -84,7 +84,7 @@ def stand_data(
         "state": word,
         "seconds_left": seconds_left(state, now),
         "opens_at": shown_at(state.opens),
-        "shuts_at": shown_at(state.closes),
+        "closes_at": shown_at(state.closes),
         "painter": ", ".join(in_hand_by(record)) or None,
         "on_it": list(part.on_it()),
         "faces": faces_data(record),
@@ -128,7 +128,7 @@ def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | Non
 
 
 def tests_data(placed: Placed) -> list[Plain]:
-    """What painters said of the test that is to be passed next."""
+    """What painters said of the test that must be passed next."""
     return [
         {
             "at": iso(said.at),
@@ -161,7 +161,7 @@ def faces_open(record: StepRecord | None) -> list[str] | None:
 def seconds_left(state: StandState, now: datetime) -> int | None:
     """Seconds to the target, less than zero for an overrun; None where nothing runs out."""
     left = state.seconds_left(now)
-    return None if left is None or state.word == "IN HAND" else math.ceil(left)
+    return None if left is None or state.word == "WORKING" else math.ceil(left)
 
 
 def room_data(view: BenchView, now: datetime) -> Plain:

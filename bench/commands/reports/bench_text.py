@@ -37,7 +37,7 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
         yield from _stand(str(number), placed, view.state(number, now), now)
     for placed in view.off_stand:
         yield from _stand("-", placed, placed.state(now), now)
-    yield from _section("WANTS DOING", [_want(want) for want in view.wants(now)])
+    yield from _section("TO DO", [_want(want) for want in view.wants(now)])
     yield from _section("POTS", [_pot(pot, now) for pot in view.pots])
     if view.guns:
         yield from _section("GUNS TO FLUSH", [_gun(gun, now) for gun in view.guns])
@@ -52,7 +52,7 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
 
 def _row(*cells: str) -> str:
     stand, shape, word, number, tag, part, step = (ascii_only(cell) for cell in cells)
-    row = f"{stand:>5} {shape:<3} {word:<7} {number:>7}  {cut(tag, 8)} {cut(part, 19)} "
+    row = f"{stand:>5} {shape:<3} {word:<9} {number:>7}  {cut(tag, 8)} {cut(part, 19)} "
     return (row + cut(step, WIDTH - len(row))).rstrip()
 
 
@@ -137,17 +137,17 @@ def _section(title: str, lines: list[str]) -> Iterator[str]:
     if not lines:
         yield "  nothing"
     for line in lines:
-        yield from folded(line, "  ", " " * 11)
+        yield from folded(line, "  ", " " * 13)
 
 
 def _want(want: Want) -> str:
     where = f"stand {want.stand}, " if want.stand is not None else ""
-    return f"{want.word:<7}  {where}{want.text}"
+    return f"{want.word:<9}  {where}{want.text}"
 
 
 def _pot(pot: Pot, now: datetime) -> str:
     much = f", {pot.total_ml:.0f} ml" if pot.total_ml is not None else ""
-    line = f"{pot_word(pot, now):<7}  pot {pot.letter}: {pot.name}{much}"
+    line = f"{pot_word(pot, now):<9}  pot {pot.letter}: {pot.name}{much}"
     if now < pot.use_from:
         line += f", use from {pot.ready.words(now)}"
     if pot.end is not None:
@@ -173,7 +173,9 @@ def _conditions(known: Conditions, now: datetime) -> str:
     told = [f"air {reading.air_c:g} C"]
     if reading.rh_pct is not None:
         told.append(f"humidity {reading.rh_pct:g} %")
-    told.append(f"metal {reading.metal_c:g} C" if reading.metal_c is not None else "metal not read")
+    told.append(
+        f"surface {reading.metal_c:g} C" if reading.metal_c is not None else "surface not read"
+    )
     dew_c, margin_c = dew(known)
     if dew_c is not None:
         told.append(f"dew point {dew_c:g} C, margin {margin_c:g} C")

@@ -39,7 +39,7 @@ def journal(call: Call) -> Report | Refusal:
         return Refusal(f"from {args.since} to {args.until}", "", "the earlier day comes first")
     log = lines(call.shop, args.last, args.tag, since=args.since, until=args.until)
     if args.tag and not log:
-        return Refusal(f"nothing in the journal about tag {args.tag[:40]}", "", "read it again")
+        return Refusal(f"nothing in the log about tag {args.tag[:40]}", "", "read it again")
     view = look(call.shop)
     now = view.local(call.shop.clock.now())
     clock = "wrong" if view.doubtful else "ok"
@@ -77,7 +77,7 @@ def check_data(call: Call) -> Report:
     rights = list(checked.rights)
     data = {"ok": not faults, "lines": checked.lines, "faults": faults, "rights": rights}
     if not faults:
-        lines = f"{checked.lines} lines of the journal replayed, the bench agrees"
+        lines = f"{checked.lines} log entries replayed, the bench agrees"
         return Report(data, [f"the data is whole; {lines}", *rights])
     remedy = "keep this file; see paintbench backups"
     return Report(

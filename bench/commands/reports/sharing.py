@@ -48,7 +48,7 @@ def _equipment(view: BenchView, until: Mapping[str, datetime], now: datetime) ->
         row = f"{cut(ascii_only(thing.key), 15)} {cut(ascii_only(thing.name), 18)} "
         yield row + ascii_only(now_words(thing, now, until.get(thing.key), units))
     if not view.equipment:
-        yield "none is written down yet: paintbench equipment usual"
+        yield "none is recorded yet: paintbench equipment usual"
     elif view.air().drawn:
         air = view.air()
         yield ascii_only(air_caution(air, units) or f"air: {air_sum(air, units)}")

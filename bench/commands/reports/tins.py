@@ -202,7 +202,7 @@ def _month_lines(found: Month) -> Iterator[str]:
     for spent in amounts:
         yield from spent_lines(spent)
     if found.unmeasured:
-        yield f"pots binned, and nobody measured what was left: {found.unmeasured}"
+        yield f"pots binned without measuring the leftover: {found.unmeasured}"
 
 
 def spent_lines(one: Spent) -> list[str]:

@@ -182,7 +182,9 @@ def add_ratio(parser: ArgumentParser) -> None:
     by.add_argument("--by-weight", dest="by", action="store_const", const="weight")
     by.add_argument("--by-volume", dest="by", action="store_const", const="volume")
     parser.add_argument(
-        "--sure", action="store_true", help="yes: as much thinner as paint, or hardener than base"
+        "--sure",
+        action="store_true",
+        help="accept as much thinner as paint, or more hardener than base",
     )
 
 

@@ -108,7 +108,7 @@ def _correct(act: Act, target: Target, reason: str, correction: Correction) -> D
         return change
     if change.old == change.new:
         read = change.old or change.called
-        return Refusal("that is what is written down", read, "nothing to correct")
+        return Refusal("that is what is recorded", read, "nothing to correct")
     return corrected(act, change.tag, change.called, change, why, before)
 
 

@@ -90,7 +90,7 @@ class FiguresOfReading(Correction):
 def _figure(what: str, value: float | None) -> str:
     if value is None:
         return f"{what} not read"
-    return f"{what} {value:g} {UNITS[what]}"
+    return f"{'surface' if what == 'metal' else what} {value:g} {UNITS[what]}"
 
 
 @dataclass(frozen=True)
@@ -275,7 +275,7 @@ def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
     with shop.store.reading() as session:
         row = session.get(JournalRow, line)
         if row is None:
-            return Refusal(f"no line {line} in the journal", "", "read its number again")
+            return Refusal(f"no entry {line} in the log", "", "read its number again")
         numbers = touched(row, table)
         if len(numbers) != 1:
             return Refusal(f"line {line} is about no {what}", row.text, f"the line of its {what}")

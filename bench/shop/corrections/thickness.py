@@ -1,4 +1,4 @@
-"""How thick a finished coat came out, put right when the next step has long begun."""
+"""How thick a finished coat came out, corrected when the next step has long started."""
 
 from __future__ import annotations
 

@@ -59,15 +59,15 @@ CASES = (
         figure=400,
     ),
     Case(
-        "smallest honest batch",
+        "smallest measurable mix",
         ("other", "5", "1", "1", "1", "0", "1", "10", "5", "250"),
-        {"least to mix": "600", "hardener": "41.7"},
+        {"smallest mix": "600", "hardener": "41.7"},
         source="half a line of 10 ml is 5 % of 100 ml; common practice, no source",
     ),
     Case(
-        "smallest honest batch",
+        "smallest measurable mix",
         four_to_one("2", "1", "1.3", "1.05", "5", ""),
-        {"least to mix": "48"},
+        {"smallest mix": "48"},
         source="half a gram is 5 % of 10 g, 9.52 ml of 1.05 g/ml, five times that; arithmetic",
     ),
     Case(
@@ -203,9 +203,9 @@ CASES = (
     ),
     Case("water in the air", ("15", "100"), {"water in the air": "12.8"}, "air AH-15", figure=12.8),
     Case(
-        "how far to warm the metal",
+        "how far to warm the surface",
         ("other", "20", "70", "17"),
-        {"warm the metal by": "0.4", "to": "17.4"},
+        {"warm the surface by": "0.4", "to": "17.4"},
         source="3 C less the margin of row GATE-1 (2.64), rounded up; arithmetic",
     ),
     Case(

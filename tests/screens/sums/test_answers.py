@@ -42,7 +42,7 @@ async def test_the_sum_shows_what_is_published(case: Case, shop: Shop, clock: Ma
         screen = await reckon(hands, case.title, case.typed)
         shown = values(screen)
         assert {what: shown.get(what) for what in case.shows} == case.shows
-        assert "~" not in hands.picture()
+        assert ".." not in hands.picture()
         assert all(what in hands.picture() for what in case.shows)
 
 

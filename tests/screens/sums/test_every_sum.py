@@ -26,10 +26,10 @@ SAYS_WHAT_IS_RIGHT = ("must be", "wanted", "wet the wick", "type a figure for th
 
 CLEAR = "Estimate: minutes until 1 % of the mist is left"
 THE_LIST = """
-how much of each part; round to the cup's lines; smallest honest batch; pot life; a pour too many;
+how much of each part; round to the cup's lines; smallest measurable mix; pot life; a pour too many;
 cost; water for a wash; area of pieces; litres of each part to buy; cans; wet and dry film; runs out about face n of
 m; the film that what there is makes; dew point, and is it fit; humidity from the wet bulb; water in
-the air; how far to warm the metal; a sheet's time at today's temperature; how far a coat or a pot
+the air; how far to warm the surface; a sheet's time at today's temperature; how far a coat or a pot
 has come; how much faster or slower; seconds and viscosity; thinner to reach a
 time; zinc: mass and thickness; zinc: the minimum of ISO 1461; zinc: years left; paint on zinc; accept
 a set of film readings; cross-cut; VOC of the mix as sprayed; air to dilute vapour; Estimate: minutes until
@@ -133,7 +133,7 @@ async def test_nothing_is_cut_on_the_smallest_screen(
             shown = " ".join(hands.picture().split())
             for text in (*answer.why, *answer.doubts, *sum_.cautions):
                 assert text in shown
-            assert "~" not in shown, hands.picture()
+            assert ".." not in shown, hands.picture()
             await hands.press("0")
 
 

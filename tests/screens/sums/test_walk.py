@@ -125,7 +125,7 @@ async def test_what_cannot_be_is_refused_in_the_sums_own_words(
         shown = " ".join(hands.picture().split())
         assert f"NO: {screen.end.why}" in shown
         assert why in shown
-        assert "~" not in shown
+        assert ".." not in shown
         await hands.press("-")
         assert isinstance(hands.app.screen, Numbers), "the numbers may be put right"
 
