@@ -15,9 +15,14 @@ from bench.app import Paintbench
 from bench.clock import ManualClock
 from bench.screens.alarming import READ_S
 from bench.screens.base import BenchScreen
+from bench.screens.bench import WholeBench
 from bench.shop.acting import Shop
 from bench.shop.allowed import ANYTHING, NOTHING
 from tests.conftest import MONDAY
+
+from .stylesheets import read_once
+
+read_once()
 
 WEDNESDAY = MONDAY + timedelta(days=2, hours=2, minutes=30)
 """A Wednesday; the demo takes the computer's zone, here UTC: 09:00."""
@@ -66,6 +71,15 @@ class Hands:
         """As many times as it takes until no alarm is up."""
         while self.app.alarms.known.up:
             await self.answer()
+
+    async def home(self) -> None:
+        """The bench as it is at first: its first page, nothing chosen and nothing asked."""
+        self.app.go_home()
+        bench = self.app.screen
+        assert isinstance(bench, WholeBench)
+        bench.start_over()
+        bench.redraw()
+        await self.settled()
 
     async def pick(self, *choices: str) -> None:
         """From the bench through lists: the digit beside each choice, wherever it stands."""

@@ -6,6 +6,7 @@ import importlib
 import os
 import pkgutil
 from collections.abc import Iterator
+from difflib import unified_diff
 from fcntl import LOCK_EX, flock
 from pathlib import Path
 from typing import Any
@@ -70,8 +71,15 @@ def compare(name: str, hands: Hands, folder: str = "") -> None:
         file.write_text(picture, encoding="utf-8")
         _keep(name, screen)
     assert file.exists(), f"no picture {file}: look at the screen, then run with UPDATE_GOLDEN=1"
-    assert picture == file.read_text(encoding="utf-8")
-    assert shown().get(name) == screen
+    kept = file.read_text(encoding="utf-8")
+    assert picture == kept, f"not as {file} has it:\n{difference(kept, picture)}"
+    assert shown().get(name) == screen, f"{name} shows {screen}, not {shown().get(name)}"
+
+
+def difference(kept: str, now: str) -> str:
+    """The rows in which two pictures differ: those of the kept one after -, of the other after +."""
+    rows = unified_diff(kept.splitlines(), now.splitlines(), "kept", "now", n=0, lineterm="")
+    return "\n".join(rows)
 
 
 def _keep(name: str, screen: str) -> None:
