@@ -9,7 +9,7 @@ import hashlib
 import math
 import re
 import shutil
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -165,6 +165,7 @@ def read(text: str, unit: str, *, bare: bool = False) -> float:
     return value
 
 
+@lru_cache(maxsize=1000)
 def _convert(number: float, written: str, unit: str) -> float | None:
     """The number in ``unit``, or None where ``written`` is no unit or one of another kind."""
     from pint.errors import PintError

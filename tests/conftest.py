@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import time
 from collections.abc import Callable, Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cache
 from pathlib import Path
 from shutil import copy
@@ -178,6 +178,53 @@ def shop(
     opened = Shop(open_store(str(data)), clock, "test")
     yield opened
     opened.store.close()
+
+
+Live = Callable[[Shop, ManualClock], object]
+"""What is done in a shop, before what a test is about."""
+
+
+@pytest.fixture(scope="session")
+def lives() -> dict[Live, tuple[Path, timedelta]]:
+    """The file of each shop that has lived through something, and how long that took."""
+    return {}
+
+
+@pytest.fixture
+def lived(
+    shop: Shop,
+    data: Path | str,
+    clock: ManualClock,
+    lives: dict[Live, tuple[Path, timedelta]],
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Callable[[Live], Shop]]:
+    """Gives the shop after something was done in it: of a file that is done once, and copied then.
+
+    ``shop`` is closed by it.
+    """
+    opened = []
+
+    def after(live: Live) -> Shop:
+        if not isinstance(data, Path):
+            live(shop, clock)
+            return shop
+        if live in lives:
+            shop.store.close()
+            file, took = lives[live]
+            copy(file, data)
+            clock.advance(seconds=took.total_seconds())
+        else:
+            began = clock.now()
+            live(shop, clock)
+            shop.store.close()
+            file = Path(copy(data, tmp_path_factory.mktemp("lived")))
+            lives[live] = file, clock.now() - began
+        opened.append(Shop(open_store(str(data)), clock, "test"))
+        return opened[-1]
+
+    yield after
+    for shop_again in opened:
+        shop_again.store.close()
 
 
 @pytest.fixture

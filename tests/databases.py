@@ -1,10 +1,11 @@
 """The same tests on both databases: a SQLite file, and a schema of its own on a PostgreSQL server.
 
 A folder whose tests run on both imports ``pytest_generate_tests`` in its conftest.py: then ``data``,
-and so ``shop``, is a file first and a server's address after. Tests of the file itself are marked
-``sqlite``. The server's address is in PAINTBENCH_TEST_POSTGRES (``scripts/with-postgres`` sets it);
-its database is the tests' to empty. Without it the tests on PostgreSQL are skipped, and in CI
-(CI=true) they fail.
+and so ``shop``, is a file first and a server's address after. Marked ``sqlite`` are tests of the file
+itself, and those of rules that ask the database nothing but what others ask on both;
+``sqlite(False)`` marks one test of such a file that runs on both all the same. The server's address
+is in PAINTBENCH_TEST_POSTGRES (``scripts/with-postgres`` sets it); its database is the tests' to
+empty. Without it the tests on PostgreSQL are skipped, and in CI (CI=true) they fail.
 """
 
 from __future__ import annotations
@@ -31,7 +32,8 @@ POSTGRESQL = pytest.param("postgresql", marks=pytest.mark.postgresql)
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Every test that needs the shop's data runs on both databases."""
     if "data" in metafunc.fixturenames:
-        only_file = metafunc.definition.get_closest_marker("sqlite")
+        mark = metafunc.definition.get_closest_marker("sqlite")
+        only_file = mark is not None and mark.args != (False,)
         both = ["sqlite"] if only_file else ["sqlite", POSTGRESQL]
         metafunc.parametrize("data", both, indirect=True)
 

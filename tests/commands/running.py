@@ -1,4 +1,7 @@
-"""The command line, run in this process on the tests' clock."""
+"""The command line, run in this process on the tests' clock.
+
+The tables of words are built once and read again and again: a process of the program reads one line.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +10,16 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from bench.__main__ import main
 from bench.clock import Clock
+from bench.commands import parser
+from bench.commands.sums import answering
+
+for module in (parser, answering):
+    module.build = cache(module.build)
 
 
 @dataclass(frozen=True)

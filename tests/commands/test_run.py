@@ -96,7 +96,7 @@ def test_only_a_command_that_was_typed_is_given_what_it_takes() -> None:
     """The bench starts without a command, and hundreds of options would hold its picture up."""
 
     def takes(words: list[str], command: str) -> set[str]:
-        built = parser.build()
+        built = parser.build.__wrapped__()  # type: ignore[attr-defined]
         built.parse_args(words)
         listed = built._subparsers
         assert listed is not None

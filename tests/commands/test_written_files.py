@@ -13,7 +13,13 @@ from typing import Any
 
 import pytest
 
+from bench.clock import ManualClock
+from bench.process.mixing import Known
 from bench.records.forms import FORMS
+from bench.shop import parts, pots
+from bench.shop.acting import Shop
+from tests.conftest import Live
+from tests.shop.doing import done
 
 from .running import Paintbench, Ran
 
@@ -29,15 +35,21 @@ forms = pytest.mark.parametrize(
     "words", [w for _, w in FORM_WRITERS], ids=[n for n, _ in FORM_WRITERS]
 )
 writers = pytest.mark.parametrize("words", [w for _, w in WRITERS], ids=[n for n, _ in WRITERS])
+one_of_each = pytest.mark.parametrize(
+    "words", {w[0]: w for _, w in reversed(WRITERS)}.values(), ids=lambda words: words[0]
+)
+"""Every form of a command goes to its file by the same road."""
+
+
+def work(shop: Shop, clock: ManualClock) -> None:
+    """A frame on stand 1, and a pot to be binned."""
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(pots.mix(shop, "etch-primer", "Kit", known=Known(need_ml=600)))
 
 
 @pytest.fixture
-def worked(paintbench: Paintbench) -> Paintbench:
-    """A frame on stand 1, and a pot to be binned."""
-    assert (
-        paintbench("place", "1", "--route", "zinc-new", "--shape", "frame", "--by", "Kit").code == 0
-    )
-    assert paintbench("mix", "etch-primer", "--need", "600ml", "--by", "Kit").code == 0
+def worked(lived: Callable[[Live], Shop], paintbench: Paintbench) -> Paintbench:
+    lived(work)
     return paintbench
 
 
@@ -64,7 +76,7 @@ def with_force(words: tuple[str, ...]) -> list[tuple[str, ...]]:
     return [(), ("--force",)] if words[-1] == "-o" else [()]
 
 
-@writers
+@one_of_each
 def test_nothing_is_written_over_the_shops_data(
     worked: Paintbench, words: tuple[str, ...], data: Path, tmp_path: Path
 ) -> None:
@@ -77,7 +89,7 @@ def test_nothing_is_written_over_the_shops_data(
     assert "whole" in worked("check").out
 
 
-@writers
+@one_of_each
 def test_nothing_is_written_over_a_backup_nor_over_another_shop(
     worked: Paintbench, words: tuple[str, ...], data: Path, tmp_path: Path
 ) -> None:
@@ -144,7 +156,7 @@ def test_somebody_elses_file_is_written_over_only_with_force(
             assert file.read_text() != text
 
 
-@writers
+@one_of_each
 def test_only_a_plain_file_is_written(
     worked: Paintbench, words: tuple[str, ...], tmp_path: Path
 ) -> None:
@@ -178,7 +190,7 @@ def full_for(name: str, really: Callable[..., Any]) -> Callable[..., Any]:
     return call
 
 
-@writers
+@one_of_each
 def test_a_fault_before_the_new_file_is_in_place_leaves_the_old_one_whole(
     worked: Paintbench,
     words: tuple[str, ...],
@@ -199,7 +211,7 @@ def test_a_fault_before_the_new_file_is_in_place_leaves_the_old_one_whole(
         assert list(file.parent.iterdir()) == ([file] if before is not None else [])
 
 
-@writers
+@one_of_each
 def test_a_folder_that_takes_no_file_is_said(worked: Paintbench, words: tuple[str, ...]) -> None:
     """Whoever runs the tests may be root, whom no right of a folder stops: /proc takes nobody's."""
     told = refused(worked(*words, "/proc/given"))

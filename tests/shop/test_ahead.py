@@ -21,6 +21,8 @@ from bench.store.database import open_store
 from bench.store.tables import Setting
 from tests.conftest import MONDAY
 
+pytestmark = pytest.mark.sqlite
+
 NEW_YEAR = "FREQ=YEARLY;BYMONTH=1;BYMONTHDAY=1"
 
 

@@ -13,6 +13,8 @@ from bench.shop.stock import shopping
 
 from .doing import done, part, refused
 
+pytestmark = pytest.mark.sqlite
+
 
 @pytest.fixture
 def plates(shop: Shop) -> Shop:

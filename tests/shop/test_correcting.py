@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 
 import pytest
@@ -39,9 +40,11 @@ from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
 from bench.shop.sight import look
 from bench.shop.undo import undo
-from tests.conftest import LONDON
+from tests.conftest import LONDON, Live
 
 from .doing import begin_over, done, part, read_20c, refused, stand, state, told
+
+pytestmark = pytest.mark.sqlite
 
 LATE = "the key was pressed late"
 PRIMER = 3
@@ -59,8 +62,7 @@ def sheet(shop: Shop, tag: str = "1") -> Sheet:
     return found
 
 
-@pytest.fixture
-def primed(shop: Shop, clock: ManualClock) -> Shop:
+def prime(shop: Shop, clock: ManualClock) -> None:
     """Fourteen brackets, blasted 07:30-07:50, primed 08:10 to 08:30 by Kit and Mo from pot A."""
     called = {"name": "Brackets", "job": "TROLLEY", "owner": "Rowing club", "count": 14}
     done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", **called))
@@ -76,7 +78,11 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(minutes=30)
-    return shop
+
+
+@pytest.fixture
+def primed(lived: Callable[[Live], Shop]) -> Shop:
+    return lived(prime)
 
 
 # --- hours ---------------------------------------------------------------------------------------
@@ -246,6 +252,7 @@ def test_what_was_wrong_is_put_right_and_the_next_coat_is_told_so(primed: Shop) 
     assert check(primed).faults == ()
 
 
+@pytest.mark.sqlite(False)  # the pots it may be are asked for here alone
 def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
     def number_of(letter: str) -> int:
         found = pot_of_line(primed, line_of(primed, f"pot {letter}: "))
@@ -559,6 +566,7 @@ def test_a_parts_name_job_owner_and_count_are_put_right_in_one_line(primed: Shop
     assert [one.text for one in told_sheet.corrections] == [answer.text]
 
 
+@pytest.mark.sqlite(False)  # the log and the lots of a tag are asked for here alone
 def test_a_wrong_tag_is_put_right_and_its_story_goes_with_it(primed: Shop) -> None:
     done(trouble.rework(primed, 1, "Mo", "fish-eye", count=2))
     before = [line.text for line in sheet(primed).journal]

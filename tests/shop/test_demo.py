@@ -55,6 +55,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
+def shipped() -> seeds.Seeds:
+    return seeds.load(seeds.folder())
+
+
+@pytest.fixture(scope="module")
 def kept(folder: Path) -> Iterator[Shop]:
     """The demo as it opens, for tests that only look."""
     shop = opened(folder, NOW)
@@ -74,10 +79,12 @@ def own(kept: Shop, folder: Path, tmp_path: Path) -> Iterator[Shop]:
 
 
 @pytest.fixture
-def root(tmp_path: Path) -> Path:
-    """A copy of the shipped seeds to break."""
+def root(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, shipped: seeds.Seeds) -> Path:
+    """The file of the demo alone, to break: what the other files hold is as shipped."""
+    monkeypatch.setattr(seeds, "load", lambda _: shipped)
     copy = tmp_path / "seeds"
-    shutil.copytree(seeds.folder(), copy)
+    copy.mkdir()
+    shutil.copy(seeds.folder() / "demo.toml", copy)
     return copy
 
 
@@ -223,10 +230,10 @@ def test_the_last_thing_in_it_can_be_undone(own: Shop) -> None:
 
 # --- at any hour of any day ----------------------------------------------------------------------
 
-# 25 h apart: seven days of the week and seven hours of the day, the hour of the change among them.
-SPRING = [FORWARD + n * timedelta(hours=25) for n in range(-3, 4)]
-AUTUMN = [BACK + n * timedelta(minutes=30) for n in (-1, 0, 1)]
-"""Both 01:30s of the night the clocks go back, and the instant between."""
+SPRING = [FORWARD + n * timedelta(hours=31) for n in (-1, 0, 1)]
+"""A Friday evening, the Sunday night of the change, and a Monday morning at work."""
+AUTUMN = [BACK + n * timedelta(minutes=30) for n in (-1, 1)]
+"""Both 01:30s of the night the clocks go back."""
 
 
 @pytest.mark.parametrize("now", [*SPRING, *AUTUMN], ids=lambda at: f"{at:%d%b-%H%M}")

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import pytest
+
 from bench.clock import ManualClock
 from bench.process.forecast import DayAhead
 from bench.process.mixing import Known
@@ -16,6 +18,8 @@ from bench.shop.ahead import PartAhead, ahead_of, tonight
 from bench.shop.data import check
 from bench.shop.forecast import set_forecast
 from tests.shop.doing import done, refused, stand, state
+
+pytestmark = pytest.mark.sqlite
 
 TODAY = date(2025, 6, 9)
 FROSTY = DayAhead(TODAY, 2.0, 18.0)

@@ -18,6 +18,8 @@ from bench.shop.house import set_house
 from bench.shop.tins import tin_came
 from tests.shop.doing import done, part, refused, stand, state, told
 
+pytestmark = pytest.mark.sqlite
+
 
 def primed(shop: Shop, clock: ManualClock) -> None:
     """A bracket with epoxy on at 18 C by day: 16 h at 20 C, 24 h at 10 C (source seen)."""

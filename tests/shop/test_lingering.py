@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Shop
 from bench.shop.sight import look
 
 from .doing import done
+
+pytestmark = pytest.mark.sqlite
 
 
 def asks(shop: Shop) -> list[str]:

@@ -16,6 +16,8 @@ from bench.shop.data import check
 from bench.store.tables import PartRow
 from tests.shop.doing import begin_over, done, part, refused, stand, state
 
+pytestmark = pytest.mark.sqlite
+
 
 def lot(shop: Shop, stand_number: int = 1, count: int = 14, **more: str) -> None:
     """Bare steel roller brackets, blasted already."""

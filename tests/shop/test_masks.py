@@ -42,6 +42,8 @@ from bench.store.tables import JournalRow, ProductRow, StepRow
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from tests.shop.doing import begin_over, done, part, refused
 
+pytestmark = pytest.mark.sqlite
+
 CUP = Known(need_ml=300)
 CLEARANCE = timedelta(minutes=30)
 """The placeholder of a shop that typed none."""

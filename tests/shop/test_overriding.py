@@ -15,6 +15,8 @@ from bench.shop.painters import set_pin
 from bench.store.tables import PartRow
 from tests.shop.doing import begin_over, done, part, refused, state
 
+pytestmark = pytest.mark.sqlite
+
 REASON = "the data sheet allows it"
 
 

@@ -16,6 +16,8 @@ from bench.shop.data import check
 from bench.shop.painters import set_pin, set_trained
 from tests.shop.doing import done, part, refused, state
 
+pytestmark = pytest.mark.sqlite
+
 UNKNOWN = "nobody recorded that Kit is trained for isocyanate"
 
 

@@ -36,6 +36,8 @@ from bench.shop.sheets import set_product
 from bench.store.tables import MixRow, StepRow
 from tests.shop.doing import done, in_the_cold, part, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 CUP = Known(need_ml=300)
 
 

@@ -21,6 +21,8 @@ from bench.store.database import open_store
 from tests.conftest import MONDAY
 from tests.shop.doing import done, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 EVERY = timedelta(minutes=10)
 
 

@@ -26,6 +26,8 @@ from bench.store.tables import MixRow, ProductRow, ReadingRow
 
 from .doing import done, part
 
+pytestmark = pytest.mark.sqlite
+
 STEPS = 9
 """Of a frame from bare zinc on (seeds/routes)."""
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bench.clock import ManualClock
 from bench.process.mixing import Known
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Shop
 
 from .doing import done, part
+
+pytestmark = pytest.mark.sqlite
 
 SET_UP = "1.8-2.2 bar trigger pulled, cap 0.7 bar at most; 250-400 l/min"
 """Of an HVLP gun (common practice, no source); the gun's own card wins."""

@@ -21,6 +21,8 @@ from bench.shop.undo import undo
 
 from .doing import begin_over, done, part, read_20c, refused, stand, state
 
+pytestmark = pytest.mark.sqlite
+
 DRYING_ON = Override({"rinsed-early": "it was drying on"})
 
 

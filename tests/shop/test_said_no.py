@@ -15,6 +15,8 @@ from bench.shop.acting import Shop
 from .doing import done, part, read_20c, refused, state
 from .test_trouble import primed, read
 
+pytestmark = pytest.mark.sqlite
+
 
 def spraying(shop: Shop, shape: str = "bracket") -> None:
     """A part of bare steel with its epoxy begun, three faces or five to tick."""

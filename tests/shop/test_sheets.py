@@ -19,6 +19,8 @@ from bench.shop.seeds import Seeds, check_in_shop, folder, load, read_one
 from bench.shop.sheets import more_hardener_than_base, set_product, set_route
 from tests.shop.doing import done, part, refused, stand, state
 
+pytestmark = pytest.mark.sqlite
+
 EVERYTHING = load(folder())
 
 

@@ -13,6 +13,8 @@ from bench.shop.sight import look
 from bench.shop.undo import undo
 from tests.commands.running import run_main
 
+pytestmark = pytest.mark.sqlite
+
 
 def test_bell_and_command_are_off_until_the_shop_wants_them(shop: Shop) -> None:
     house = look(shop).house

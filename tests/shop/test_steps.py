@@ -12,6 +12,8 @@ from bench.shop.acting import Shop
 
 from .doing import begin_over, done, part
 
+pytestmark = pytest.mark.sqlite
+
 
 @pytest.mark.parametrize(
     ("minutes", "flag"), [(54.9, ""), (55, "on the edge"), (60, "on the edge"), (60.1, "past")]

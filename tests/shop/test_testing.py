@@ -18,6 +18,8 @@ from bench.shop.data import check
 from bench.store.tables import Painter
 from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
+pytestmark = pytest.mark.sqlite
+
 
 @pytest.fixture
 def dry(shop: Shop, clock: ManualClock) -> Shop:

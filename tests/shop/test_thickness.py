@@ -32,6 +32,8 @@ from tests.conftest import LONDON
 
 from .doing import begin_over, done, part, refused, stand, state, told
 
+pytestmark = pytest.mark.sqlite
+
 PRIMER = 3
 """The step of the epoxy primer on bare steel."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bench.clock import ManualClock
 from bench.process.mixing import Known, TinRatio, ratio_doubt
 from bench.shop import pots, sheets, sight, tins
@@ -10,6 +12,8 @@ from bench.shop.seed_text import sheet_text
 from bench.shop.tinratio import confirm_ratio
 from bench.shop.undo import last_action, undo
 from tests.shop.doing import done, refused
+
+pytestmark = pytest.mark.sqlite
 
 SOME = Known(need_ml=300)
 

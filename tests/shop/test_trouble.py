@@ -16,6 +16,8 @@ from bench.store import journal
 from bench.store.tables import JournalRow
 from tests.shop.doing import begin_over
 
+pytestmark = pytest.mark.sqlite
+
 
 def done(answer: Done | Refusal) -> Done:
     assert isinstance(answer, Done), answer

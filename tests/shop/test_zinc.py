@@ -24,6 +24,8 @@ from bench.shop.zinc import answer_zinc
 
 from .doing import done, part, refused
 
+pytestmark = pytest.mark.sqlite
+
 TODAY = date(2025, 6, 9)
 """The Monday of every test."""
 
