@@ -190,7 +190,7 @@ class Polling:
         rh_pct, metal_c = _figure_of(said, "humidity"), _figure_of(said, "metal")
         new = Reading(shop.clock.now(), air_c, rh_pct, metal_c)
         last = believed(shop)
-        doubted = doubt_of(new, last, probes.doubt_c) is not None
+        doubt = doubt_of(new, last, probes.doubt_c)
         if not self._is_believed(new, last, probes):
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
@@ -202,7 +202,7 @@ class Polling:
             rh_pct=rh_pct,
             metal_c=metal_c,
             not_within=probes.every - timedelta(seconds=1),
-            before_c=last[0].paint_c if doubted else None,
+            jump=doubt,
         )
 
     def _is_believed(self, new: Reading, last: Sequence[Reading], probes: Probes) -> bool:

@@ -237,9 +237,9 @@ def test_a_second_reading_minutes_later_that_agrees_makes_the_jump_believed(bus:
     assert bus.faults() == ()
 
 
-def jumps(bus: Bus) -> None:
-    """The probes jump to 30 C, and a second reading agrees."""
-    bus.says(air="30000", metal=slave(30000))
+def jumps(bus: Bus, to_c: int = 30) -> None:
+    """The probes jump, and a second reading agrees."""
+    bus.says(air=f"{to_c}000", metal=slave(to_c * 1000))
     bus.tick(minutes=10)
     for _ in range(4):
         bus.tick(minutes=1)
@@ -260,6 +260,17 @@ def test_until_a_painter_answers_a_confirmed_jump_to_warmer_opens_nothing_earlie
     drawn = stretches(around.readings, hours, MONDAY)
     assert max(each.temp_c for each in drawn["opening"]) == 30.0
     assert "no probe" in refused(readings.answer_jump(bus.shop, "Kit", right=True)).rule
+
+
+def test_a_jump_to_colder_is_asked_about_too_and_until_then_closes_nothing_later(bus: Bus) -> None:
+    bus.says(air="30000", metal=slave(30000))
+    bus.tick()
+    jumps(bus, to_c=15)
+    house, around = sight.look(bus.shop).house, sight.look(bus.shop).around
+    assert house.hours.unanswered is not None
+    drawn = stretches(around.readings, house.hours, MONDAY)
+    assert drawn["closing"][-1].temp_c == 30.0, "closings keep the sooner hour"
+    assert max(each.temp_c for each in drawn["opening"][-9:]) <= 15.0
 
 
 def test_a_jump_that_a_painter_says_is_wrong_leaves_no_reading(bus: Bus) -> None:
