@@ -11,6 +11,7 @@ from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 from textual.worker import Worker
 
+from bench.process.alarms import Alarm
 from bench.process.refusal import Refusal
 from bench.screens.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.acting import Done

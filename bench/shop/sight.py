@@ -155,9 +155,7 @@ class BenchView:
         """What alarms, answered or not, most harm first."""
         states, local, house = self._states(now), self.local(now), self.house
         of_house = (house.hours.unanswered, house.units)
-        return alarming(
-            states, self.pots, local, self.guns, self.asked, self._cold(), *of_house
-        )
+        return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
 
     def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
         return ((placed.part, placed.cold) for placed in self.everything())

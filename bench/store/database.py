@@ -25,7 +25,7 @@ from bench.store.faults import (
     kind_of,
     told_plainly,
 )
-from bench.store.migrations import NotOurs, newest, upgrade, version_of
+from bench.store.migrations import NotOurs, clean_log, newest, upgrade, version_of
 from bench.store.postgresql import Hear
 from bench.store.restoring import settle
 
@@ -203,14 +203,15 @@ def _only_to_read(path: str, why: CannotOpen) -> Store | None:
 def _copy_first(path: str, version: int) -> None:
     """A copy of what is brought forward, as it was; under a name that is never thinned out.
 
-    Earlier versions left the file readable to everybody.
+    Its log is rid of the hashes of PINs. Earlier versions left the file readable to everybody.
     """
     folder = backup.folder_beside(path)
     for side in ("", *backup.SIDE_FILES):
         shut_to_others(Path(path + side))
     try:
         backup.make_folder(folder)
-        backup.copy(path, backup.unused(folder / backup.named(path, f"before-version-{version}")))
+        target = backup.unused(folder / backup.named(path, f"before-version-{version}"))
+        backup.copy(path, target, clean=clean_log)
     except BackupFault as fault:
         raise NotOurs(
             f"before this shop's data is brought to version {version} it is copied into {folder}, "

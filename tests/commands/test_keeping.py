@@ -85,6 +85,28 @@ def test_a_second_place_that_is_no_path_is_refused(paintbench: Paintbench, path:
     assert "the second place" in one_line(paintbench("shop", "--backup-to", path, "--by", "Kit"))
 
 
+def test_a_path_at_which_nothing_can_be_is_refused_as_it_is_typed(paintbench: Paintbench) -> None:
+    for option, what in (("--backup-to", "second place"), ("--air-probe", "air probe's path")):
+        no = paintbench("shop", option, "/" + 300 * "x", "--by", "Kit")
+        assert no.code == 1
+        assert f"the {what}: file name too long (/xx" in no.err
+    assert paintbench("shop", "--air-probe", "/not/there/yet", "--by", "Kit").code == 0
+
+
+def test_a_file_larger_than_copies_may_be_is_not_restored_unless_it_is_a_copy_of_this_shop(
+    closed: Paintbench, data: Path, tmp_path: Path
+) -> None:
+    closed("shop", "--backup-room", "10", "--by", "Kit")
+    closed("backup", str(tmp_path / "strange.db"))
+    closed("backup")
+    (copy,) = (data.parent / "backups").iterdir()
+    for file in (tmp_path / "strange.db", copy):
+        os.truncate(file, 10_600_000)
+    no = one_line(closed("restore", str(tmp_path / "strange.db"), "--yes"))
+    assert "strange.db is too large (11 MB, copies take up to 10)" in no
+    assert closed("restore", str(copy), "--yes").code == 0
+
+
 def test_a_second_place_on_the_same_disk_is_taken_with_a_warning_and_taken_away_again(
     paintbench: Paintbench, tmp_path: Path
 ) -> None:
@@ -413,6 +435,6 @@ def test_a_backup_with_a_damaged_entry_says_so_and_is_put_back_only_with_a_secon
     assert damaged in one_line(closed("restore", file))
     assert closed("restore", file, "--yes").code == 0
     assert damaged in closed("check").out
-    out = closed("export", "-")
-    assert (out.code, json.loads(out.out)["form"]) == (1, "paintbench shop")
-    assert damaged in out.err
+    assert damaged in one_line(closed("export", "-"))
+    out = closed("export", "-", "--damaged-too")
+    assert (out.code, json.loads(out.out)["form"]) == (0, "paintbench shop")

@@ -65,7 +65,9 @@ def test_a_second_reading_confirms_it_only_minutes_later_and_only_if_it_agrees()
         pytest.param(read(18, 45, -10, rh_pct=40), read(18, 18, rh_pct=40), "too-warm", id="hot"),
         pytest.param(read(18, 18, -10, rh_pct=90), read(30, 30, rh_pct=40), "humidity", id="damp"),
         pytest.param(read(18, 18, -10, rh_pct=60), read(18, 9, rh_pct=60), "too-cold", id="falls"),
-        pytest.param(read(18, 18, -10, rh_pct=60), read(30, 18, rh_pct=60), "dew-point", id="rises"),
+        pytest.param(
+            read(18, 18, -10, rh_pct=60), read(30, 18, rh_pct=60), "dew-point", id="rises"
+        ),
     ],
 )
 def test_until_a_jump_is_answered_the_stricter_of_before_and_after_it_holds_a_coat_back(
