@@ -24,12 +24,13 @@ def take_reading(
     at: datetime | None = None,
     not_within: timedelta | None = None,
     jump: Doubt | None = None,
+    back: str = "",
 ) -> Done | Refusal:
     """Write down air temperature, and humidity and metal temperature where they were read.
 
     by: a painter, or PROBE. not_within: refused where the same one wrote a reading down so lately,
     on whatever terminal. jump: a probe's, which a second reading confirmed; a painter is asked
-    about it.
+    about it. back: which probe answers again after how long, for the log.
     """
     for what, value in (("air", air_c), ("metal", metal_c), ("humidity", rh_pct)):
         if value is not None and (refused := unlikely(what, value)):
@@ -51,6 +52,7 @@ def take_reading(
         told = f"air {air_c:g} C"
         told += f", {rh_pct:g} %" if rh_pct is not None else ""
         told += f", metal {metal_c:g} C" if metal_c is not None else ""
+        told += f"; {back}" if back else ""
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
 
 

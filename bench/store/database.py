@@ -183,19 +183,20 @@ WITHOUT_WRITING = ("full", "read-only", "failed")
 
 def _only_to_read(path: str, why: CannotOpen) -> Store | None:
     """Data beside which nothing can be written, of this program's version; None where it is not."""
-    engine = sqlite.reading_engine_at(path)
-    if engine is None:
+    found = sqlite.reading_engine_at(path)
+    if found is None:
         return None
+    engine, close = found
     try:
         with engine.connect() as connection:
             ours = version_of(connection) == newest()
     except (NotOurs, DatabaseError, sqlite3.Error, StoreFault):
         ours = False
     if not ours:
-        engine.dispose()
+        close()
         return None
     again = partial(open_store, path, may_be_new=False)
-    store = Store(engine, path, sqlite.CHANGE_MARK, {}, again, sqlite.settle, engine.dispose)
+    store = Store(engine, path, sqlite.CHANGE_MARK, {}, again, sqlite.settle, close)
     store.unwritable = sqlite.only_read(path) or StoreFault(str(why), why.kind or "failed")
     return store
 

@@ -14,7 +14,9 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop.acting import Shop
+from bench.shop.acting import Done, Shop
+from bench.shop.readings import take_reading
+from bench.store.database import open_store
 from tests.store.test_faults import fill, small_disk
 
 from .running import Paintbench, Ran, run_main
@@ -388,6 +390,29 @@ def test_in_a_folder_where_nobody_may_write_the_shop_is_read_and_who_mends_it_is
     os.chown(place.parent, 0, 0)
     place.parent.chmod(0o755)
     read_only_works(run, [place.parent], "as root: chown nobody")
+
+
+def test_a_log_without_its_index_is_read_too_where_nobody_may_write(
+    others: tuple[Path, Paintbench], clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place, run = others
+    work = Shop(open_store(str(place)), clock, "test")
+    answer = take_reading(work, "Kit", air_c=13.5)
+    assert isinstance(answer, Done)
+    held = {path: path.read_bytes() for path in (place, Path(f"{place}-wal"))}
+    work.store.close()
+    for path, what in held.items():
+        path.write_bytes(what)
+        os.chown(path, NOBODY, NOBODY)
+    Path(f"{place}-shm").unlink(missing_ok=True)
+    place.parent.chmod(0o555)
+    with TemporaryDirectory() as copies_in:
+        os.chmod(copies_in, 0o777)
+        monkeypatch.setattr("tempfile.tempdir", copies_in)
+        assert "13.5 C" in run("status").out
+        read_only_works(run, [place.parent], "chmod u+rwx")
+        assert os.listdir(copies_in) == []
+    assert {path: path.read_bytes() for path in held} == held
 
 
 def test_where_a_reader_left_its_log_read_only_the_shop_is_read_and_the_log_is_named(
