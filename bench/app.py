@@ -236,8 +236,9 @@ class Paintbench(HookedApp):
 
     def probe_faults(self) -> tuple[str, ...]:
         """What is wrong with the probes, in words, and what a painter is asked about them."""
-        faults, hours = self.probes.faults(self.shop.clock.monotonic()), self.view.house.hours
-        return (*faults, jump_words(hours.unanswered)) if hours.unanswered else faults
+        faults, house = self.probes.faults(self.shop.clock.monotonic()), self.view.house
+        jump = house.hours.unanswered
+        return (*faults, jump_words(jump, house.units)) if jump else faults
 
     @property
     def at_home(self) -> bool:

@@ -37,6 +37,21 @@ def make_folder(folder: Path, rights: int = OWNERS_FOLDER) -> None:
         sync_folder(each.parent)
 
 
+def why_no_path(path: str) -> str:
+    """Say why nothing can ever be at a path; empty where something is, or may come.
+
+    Its name is too long, or its links lead round.
+    """
+    try:
+        os.stat(path)
+    except OSError as fault:
+        never = fault.errno in (errno.ENAMETOOLONG, errno.ELOOP)
+        return str(fault.strerror).lower() if never else ""
+    except ValueError as fault:
+        return str(fault)
+    return ""
+
+
 def make_file(path: str | Path, rights: int = OWNERS_FILE) -> None:
     """Make a file of no length. Raises FileExistsError, or another OSError.
 

@@ -6,6 +6,10 @@ from bench.commands import quantities
 from bench.commands.command import Command, Group
 from bench.commands.options import JSON, option
 
+DAMAGED_TOO = option(
+    "--damaged-too", action="store_true", help="also where an entry of its log is damaged"
+)
+
 # A table: laid out by hand.
 # fmt: off
 DATA = Group("the data", (
@@ -44,12 +48,14 @@ DATA = Group("the data", (
         "export", "write the whole shop, log and all, as one JSON text",
         (option("file", metavar="FILE", help="a new file, or - for the standard output"),
          option("--without-names", action="store_true",
-                help="painter 1, owner 1, job 1 in place of the names")),
+                help="painter 1, owner 1, job 1 in place of the names"),
+         DAMAGED_TOO),
         "bench.commands.keeping:export", "copies",
         ("export shop.json", "export --without-names for-others.json")),
     Command(
         "import", "bring an export into a place where there is no shop yet",
-        (option("file", metavar="FILE", help="an export, or - for the standard input"),),
+        (option("file", metavar="FILE", help="an export, or - for the standard input"),
+         DAMAGED_TOO),
         "bench.commands.keeping:bring_in", "places", ("--db NEW import shop.json",)),
 ))
 # fmt: on

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import stat
 import sys
 from collections.abc import Callable
 from typing import BinaryIO
 
+from bench.disk import why_no_path
 from bench.process.refusal import Refusal
 
 STANDARD = "-"
@@ -32,13 +32,8 @@ def no_regular_file(path: str) -> Refusal | None:
 
 def no_path(path: str) -> Refusal | None:
     """Say why nothing can be at a path: its name is too long, or its links lead round."""
-    try:
-        os.stat(path)
-    except OSError as fault:
-        return _cannot(path, fault) if fault.errno in (errno.ENAMETOOLONG, errno.ELOOP) else None
-    except ValueError as fault:
-        return _cannot(path, fault)
-    return None
+    why = why_no_path(path)
+    return Refusal(f"{_short(path)} cannot be read", why, RIGHT) if why else None
 
 
 def bytes_of(

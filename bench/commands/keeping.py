@@ -125,9 +125,10 @@ def restore(call: DataCall) -> Done | Refusal:
     """Replace the data by a copy, after it was said what would be missing."""
     if on_a_server(call.place):
         return ON_A_SERVER
-    if refused := no_regular_file(call.args.file):
+    file = Path(call.args.file)
+    if refused := no_regular_file(call.args.file) or restoring.too_large(call.place, file):
         return refused
-    offer = restoring.offer(call.place, Path(call.args.file))
+    offer = restoring.offer(call.place, file)
     if isinstance(offer, Refusal):
         return offer
     if offer.loses and not call.args.yes:
@@ -143,12 +144,12 @@ def keep_data(call: Call) -> Done | Refusal:
 
 
 def export(call: Call) -> Done | Refusal | None:
-    """Write the whole shop as one JSON text, its log damaged or not: then it is said as well."""
-    without = call.args.without_names
-    if call.args.file == STANDARD:
-        _, damaged = copies.export_shop(call.shop, call.out, without_names=without)
-        return Refusal(damaged, "", "it is in the export as it is") if damaged else None
-    return copies.export_to(call.shop, Path(call.args.file), without_names=without)
+    """Write the whole shop as one JSON text."""
+    args = call.args
+    how = {"without_names": args.without_names, "damaged_too": args.damaged_too}
+    if args.file == STANDARD:
+        return copies.export_shop(call.shop, call.out, **how)
+    return copies.export_to(call.shop, Path(args.file), **how)
 
 
 def bring_in(call: DataCall) -> Done | Refusal:
@@ -165,5 +166,5 @@ def bring_in(call: DataCall) -> Done | Refusal:
         call.place,
         call.console.clock,
         call.console.terminal,
-        lambda shop: copies.import_shop(shop, whole),
+        lambda shop: copies.import_shop(shop, whole, damaged_too=call.args.damaged_too),
     )

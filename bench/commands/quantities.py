@@ -57,6 +57,13 @@ def whole(what: str) -> Number[int]:
     return Number(reader)
 
 
+def right_or_wrong(text: str) -> bool:
+    """Read whether a figure that was asked about is right."""
+    if text not in ("right", "wrong"):
+        raise unreadable(text, "right or wrong")
+    return text == "right"
+
+
 def quantity(unit: str) -> Number[float]:
     """Return a reader of a number with its unit."""
 

@@ -1,8 +1,9 @@
 """What raises an alarm, what comes first, and when an answered one comes back.
 
 Six words of a stand alarm, work in hand for unusually long, BIN of a pot, a gun with two-pack paint
-in it shortly before it must be flushed and again when it should have been, and COLD: a coat not
-yet through its wait that is under its minimum or through the dew point. Harm orders them, never the
+in it shortly before it must be flushed and again when it should have been, COLD: a coat not
+yet through its wait that is under its minimum or through the dew point, and PROBE: a probe's jump
+that a painter is asked about. Harm orders them, never the
 time that is left.
 What only ends a wait is quiet: OPEN and CURED (nothing spoils), BIN BY (the pot is still good, and
 its line says so), and the end of the clearance time (there only "too early" does harm, and the
@@ -25,12 +26,15 @@ from bench.process.harm import (
     harm_of,
     lingering_want,
     pot_want,
+    probe_want,
     want_of,
 )
 from bench.process.night import Cold
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, pot_word
+from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.state import HARM, StandState, shut_before, soon, span_at
+from bench.process.temperature import Unanswered
 from bench.process.windows import Span
 
 ALARMS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "KEEP OFF", "TEST")
@@ -47,6 +51,7 @@ AGAIN_S: Mapping[str, float] = {
     "GUN": 10 * 60,
     "COLD": 30 * 60,
     "TEST": 30 * 60,
+    "PROBE": 30 * 60,
     "WORKING": 60 * 60,
 }
 """How long after its answer an alarm comes back if nothing was done (common practice, no source).
@@ -85,9 +90,11 @@ class Alarm:
 
     @property
     def place(self) -> str:
-        """The stand's number, else the pot or the gun, else where it is not."""
+        """The stand's number, else the pot, the gun or the air, else where it is not."""
         if self.want.stand is not None:
             return str(self.want.stand)
+        if self.want.word == "PROBE":
+            return "air"
         kind = {"BIN": "pot", "GUN": "gun"}.get(self.want.word)
         return f"{kind} {self.want.tag}" if kind else "no stand"
 
@@ -131,10 +138,13 @@ def alarming(
     guns: Iterable[Gun] = (),
     asked: Mapping[str, datetime] | None = None,
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
+    jump: Unanswered | None = None,
+    units: ShopUnits = METRIC,
 ) -> tuple[Alarm, ...]:
     """Every alarm that holds at ``now``, answered or not, most harm first.
 
-    asked: when work in hand is asked about, by the part's tag.
+    asked: when work in hand is asked about, by the part's tag; jump: of a probe, that a painter
+    is asked about; units: the shop's own.
     """
     ranked: list[tuple[tuple[int, float], Alarm]] = []
     for part, state in parts:
@@ -159,6 +169,9 @@ def alarming(
         for stretch in stretches:
             if stretch.holds(now):
                 ranked.append((cold_harm(stretch, now), _is_cold(part, stretch, now)))
+    if jump is not None:
+        asks = Alarm(Cause("probe", "PROBE", jump.since), probe_want(jump, units), jump.since)
+        ranked.append(((HARM.index("TRY IT"), float("inf")), asks))
     return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
 
 

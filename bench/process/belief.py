@@ -45,9 +45,10 @@ class Doubt:
         return f"{self.what} probe: {quantity(self.c, 'C', units)}, not believed"
 
 
-def jump_words(jump: Unanswered) -> str:
-    """Ask about a probe's jump; until it is answered openings keep the later hour."""
-    return f"probe {jump.c:g} C, it was {jump.before_c:g} C: right? / 2 5"
+def jump_words(jump: Unanswered, units: ShopUnits = METRIC, answered_by: str = "/ 2 5") -> str:
+    """Ask about a probe's jump, and say by which keys or command it is answered."""
+    read, was = (quantity(c, "C", units) for c in (jump.c, jump.was_c))
+    return f"{jump.what} probe {read}, it was {was}: right? {answered_by}"
 
 
 def doubt_of(new: Reading, believed: Sequence[Reading], most_c: float) -> Doubt | None:

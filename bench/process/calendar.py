@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from itertools import takewhile
 
-from bench.process.conditions import is_old
+from bench.process.conditions import Conditions, conditions_known, is_old
 from bench.process.part import Part, StepRecord
 from bench.process.product import Limits, Product
 from bench.process.readings import Readings
@@ -107,9 +107,29 @@ class Surroundings:
     def paint_c(self, at: datetime) -> float | None:
         """How warm paint in a pot is, as last read before ``at``; None when nothing was.
 
-        A pot stands in the air, however cold the metal is that was rolled in.
+        A pot stands in the air, however cold the metal is that was rolled in. Of a probe's jump
+        that nobody answered and the reading before it the colder counts: a pot then rests longer.
         """
-        return next((reading.air_c for reading in self.back_from(at)), None)
+        newest = next((reading.air_c for reading in self.back_from(at)), None)
+        before = next(self._before_a_jump(at), None)
+        return newest if newest is None or before is None else min(newest, before.air_c)
+
+    def conditions(self, at: datetime) -> Conditions | None:
+        """What is known of the air and of surfaces at an instant; None where nothing was read.
+
+        After a probe's jump that nobody answered, what was known before it is in it too.
+        """
+        known = conditions_known(self.back_from(at), at)
+        jump = self.hours.unanswered
+        if known is None or jump is None:
+            return known
+        return replace(known, before=conditions_known(self._before_a_jump(at), jump.since))
+
+    def _before_a_jump(self, at: datetime) -> Iterator[Reading]:
+        """The readings before a probe's jump that stands unanswered at an instant, newest first."""
+        jump = self.hours.unanswered
+        if jump is not None and jump.since <= at:
+            yield from (read for read in self.back_from(jump.since) if read.at < jump.since)
 
     def back_from(self, at: datetime) -> Iterator[Reading]:
         """The readings up to an instant, newest first."""

@@ -18,6 +18,8 @@ SURFACE_FOLLOWS = timedelta(hours=1)
 """So long before the newest air a surface reading still tells of the surface (common practice, no
 source): steel follows the air within hours, so an older one may hide how cold it is."""
 
+UNANSWERED = "the probe's jump is not answered yet, so what it read before counts too"
+
 WASH_LEAST_C, WASH_MOST_C = 5.0, 30.0
 """Surface temperatures in C at which the time of a wash holds (common practice, no source): colder
 it hardly bites, hotter it dries on."""
@@ -41,12 +43,14 @@ class Conditions:
     """What is known of the air and of surfaces in it, from one or more readings.
 
     newest: the last reading; damp, surface: the last ones with a humidity, and with a surface
-    temperature. A probe seldom reads both.
+    temperature. A probe seldom reads both. before: what was known before a probe's jump that no
+    painter answered yet; each limit is then judged by the worse of the two.
     """
 
     newest: Reading
     damp: Reading | None
     surface: Reading | None
+    before: Conditions | None = None
 
     @property
     def surface_known(self) -> bool:
@@ -67,24 +71,39 @@ class Conditions:
     @property
     def by_air(self) -> bool:
         """Whether cold and dew are judged by the air, taken for the surface."""
-        read = self.surface
-        return read is None or self.coldest_c != read.metal_c
+        surfaces = (self.surface, self.before.surface if self.before else None)
+        return self.coldest_c not in (read.metal_c for read in surfaces if read is not None)
 
     @property
     def _surfaces_c(self) -> tuple[float, ...]:
-        read = self.surface
+        read, before = self.surface, self.before._surfaces_c if self.before else ()
         if read is None or read.metal_c is None:
-            return (self.newest.air_c,)
-        return (read.metal_c,) if read is self.newest else (read.metal_c, self.newest.air_c)
+            return (self.newest.air_c, *before)
+        newer = () if read is self.newest else (self.newest.air_c,)
+        return (read.metal_c, *newer, *before)
+
+    @property
+    def damps(self) -> tuple[tuple[Reading, float], ...]:
+        """Each reading with a humidity that the dew point is judged by, and that humidity in %."""
+        before = self.before.damps if self.before else ()
+        read = self.damp
+        return before if read is None or read.rh_pct is None else ((read, read.rh_pct), *before)
 
     def judged(self, limits: Limits | None = None, mark: str = "") -> Verdict | None:
         """Judge it against a product's limits, else the usual ones; None without a humidity.
 
         mark: that of the product's figures. Raises ValueError for a reading that cannot be right.
         """
-        if self.damp is None or self.damp.rh_pct is None:
+        if self.damp is None:
             return None
-        air = (self.damp.air_c, self.damp.rh_pct)
+        found = (self._in(read.air_c, rh_pct, limits, mark) for read, rh_pct in self.damps)
+        worst, *others = sorted(found, key=lambda each: each.margin_c)
+        broken = {name: words for each in (*others, worst) for name, words in each.broken}
+        return replace(worst, broken=tuple(broken.items()))
+
+    def _in(self, air_c: float, rh_pct: float, limits: Limits | None, mark: str) -> Verdict:
+        """Judge the surfaces in air that was read."""
+        air = (air_c, rh_pct)
         if limits is None:
             return verdict(*air, self.coldest_c)
         cold = verdict(
@@ -131,14 +150,13 @@ def judged(reading: Reading) -> Verdict | None:
 
 
 def conditions_against(
-    newest_first: Iterable[Reading], limits: Limits, at: datetime, mark: str = ""
+    air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
     """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
 
-    newest_first: the readings up to ``at``; mark: that of the product's figures. Each limit that is
-    broken is a refusal of its own, and so is a surface that may be colder than the air.
+    air: as it is known at ``at``; mark: that of the product's figures. Each limit that is broken is
+    a refusal of its own, and so is a surface that may be colder than the air.
     """
-    air = conditions_known(newest_first, at)
     if air is None:
         rule = "no reading of the air"
         return (rules.NO_READING.refuses(rule, "none yet", "take a reading first"),)
@@ -153,9 +171,10 @@ def conditions_against(
         read = f"air {air.newest.air_c:g} C only"
         remedy = "read it too, for the dew point"
         return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
-    broken = [_broken(*limit, by_air=air.by_air) for limit in known.broken]
-    rh_pct = air.damp.rh_pct if air.damp is not None else None
-    if rh_pct is not None and rh_pct < limits.rh_least_pct:
+    doubted = f"; {UNANSWERED}" if air.before else ""
+    broken = [_broken(*limit, doubted, by_air=air.by_air) for limit in known.broken]
+    rh_pct = min(rh_pct for _, rh_pct in air.damps)
+    if rh_pct < limits.rh_least_pct:
         read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g}{mark} %"
         broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
     if not air.surface_known:
@@ -216,9 +235,9 @@ def _surface_unknown(air: Conditions) -> Refusal:
     return rules.NO_SURFACE.refuses(rule, read, "read the surface temperature")
 
 
-def _broken(limit: Limit, words: str, *, by_air: bool) -> Refusal:
+def _broken(limit: Limit, words: str, doubted: str, *, by_air: bool) -> Refusal:
     """A limit that is broken, as the sum tells it: what was read, then what would be right."""
     read, _, remedy = words.partition(": ")
     if by_air and limit in ("dew point", "cold"):
         read += "; surface not read, air taken for it"
-    return LIMITS[limit].refuses("outside its limits", read, remedy)
+    return LIMITS[limit].refuses("outside its limits", f"{read}{doubted}", remedy)

@@ -6,11 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from bench.process.belief import jump_words
 from bench.process.night import Cold, next_cold
 from bench.process.part import Part
 from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
+from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.spoken import clock_words, span_words
 from bench.process.state import HARM, StandState
+from bench.process.temperature import Unanswered
 
 WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN", "CURED")
 """Words that ask somebody to do something now."""
@@ -95,6 +98,11 @@ def cold_harm(cold: Cold, now: datetime) -> tuple[int, float]:
 def cold_want(part: Part, cold: Cold, now: datetime) -> Want:
     """What a coat that is or will be too cold wants. now: in the shop's zone."""
     return Want("COLD", part.stand, part.tag, f"{part.name}: {cold.words(now)}")
+
+
+def probe_want(jump: Unanswered, units: ShopUnits = METRIC) -> Want:
+    """What a probe's jump wants that nobody answered."""
+    return Want("PROBE", None, "", jump_words(jump, units))
 
 
 def cold_wants(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tuple[Want, ...]:

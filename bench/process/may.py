@@ -8,7 +8,7 @@ from operator import attrgetter
 
 from bench.process import rules
 from bench.process.calendar import Surroundings
-from bench.process.conditions import conditions_against, conditions_known, wash_against
+from bench.process.conditions import conditions_against, wash_against
 from bench.process.edges import Edge
 from bench.process.equipment import Equipment, equipment_against, training_against
 from bench.process.lookahead import USUAL_COAT, window_against
@@ -70,12 +70,11 @@ def rules_against(
         yield from _window(part, record, state, at, now)
         yield from window_against(part, record, around, at, lasts)
     if record.step.kind == "dwell" or record.step.most_s:
-        known = conditions_known(around.back_from(at), at)
-        yield from wash_against(known, limits, at, mark)
+        yield from wash_against(around.conditions(at), limits, at, mark)
     if record.step.kind == "coat":
         yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)
-        yield from conditions_against(around.back_from(at), limits, at, mark)
+        yield from conditions_against(around.conditions(at), limits, at, mark)
         if product is not None:
             yield from _pot(product, pots, at, now)
             yield from _tins(product, pots, tins, at)

@@ -13,7 +13,6 @@ from math import inf
 from typing import Literal
 
 from bench.process.calendar import Surroundings, clocks_after
-from bench.process.conditions import conditions_known
 from bench.process.edges import Edge
 from bench.process.part import Part, StepRecord, as_done
 from bench.process.state import Clocks
@@ -159,14 +158,18 @@ def cold_stretches(
 
 
 def dew_point_of(around: Surroundings, now: datetime) -> DewPoint | None:
-    """The dew point by the last humidity known at ``now``; None where none was read, or misread."""
-    air = conditions_known(around.back_from(now), now)
-    if air is None or air.damp is None or air.damp.rh_pct is None:
+    """The dew point by the last humidity known at ``now``; None where none was read, or misread.
+
+    Of a probe's jump that nobody answered and what was read before it, the higher one.
+    """
+    air = around.conditions(now)
+    if air is None or air.damp is None:
         return None
     try:
-        return DewPoint(air.damp.at, dew_point_c(air.damp.air_c, air.damp.rh_pct))
+        highest_c = max(dew_point_c(read.air_c, rh_pct) for read, rh_pct in air.damps)
     except ValueError:
         return None
+    return DewPoint(air.damp.at, highest_c)
 
 
 def _spells(

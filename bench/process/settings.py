@@ -161,7 +161,7 @@ def _forecast(typed: Mapping[str, Any]) -> Forecast:
 def _unanswered(jump: Mapping[str, Any]) -> Unanswered | None:
     if not jump:
         return None
-    return Unanswered(datetime.fromisoformat(jump["since"]), jump["before_c"], jump["c"])
+    return Unanswered(**{**jump, "since": datetime.fromisoformat(jump["since"])})
 
 
 def _usual(earlier: Mapping[str, Any]) -> Usual:

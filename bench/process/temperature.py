@@ -87,14 +87,18 @@ class Forecast:
 
 @dataclass(frozen=True)
 class Unanswered:
-    """A probe's jump to warmer that no painter said yes or no to yet.
+    """A probe's jump that no painter said yes or no to yet.
 
-    since: of its first reading, at ``c``; before_c: what was believed before it.
+    since: of its first reading; what: air or metal; c: as that was read; was_c: what it was before;
+    before_c: the temperature that paint aged at before. Until it is answered the stricter of what
+    was read before and since counts, on each side.
     """
 
     since: datetime
-    before_c: float
+    what: str
     c: float
+    was_c: float
+    before_c: float
 
 
 @dataclass(frozen=True)
@@ -105,7 +109,7 @@ class Hours:
     that no window is missed for want of hands; the nights are no warmer for it. before: what was
     usual earlier, oldest first: a change holds from the moment it is made. typed: the two
     temperatures are this shop's own and no placeholders. forecasts: as they were typed, the newest
-    last. unanswered: until it is answered openings take what was believed before.
+    last. unanswered: a probe's jump that a painter is asked about.
     """
 
     days: Week
@@ -119,12 +123,12 @@ class Hours:
     forecasts: tuple[Forecast, ...] = ()
     unanswered: Unanswered | None = None
 
-    def opening_c(self, reading: Reading) -> float:
-        """The temperature in C that openings take a reading for."""
+    def taken_c(self, reading: Reading) -> tuple[float, float]:
+        """How cold openings take a reading to be, and how warm closings, in C."""
         jump = self.unanswered
         if jump is None or reading.at < jump.since:
-            return reading.paint_c
-        return min(reading.paint_c, jump.before_c)
+            return reading.paint_c, reading.paint_c
+        return min(reading.paint_c, jump.before_c), max(reading.paint_c, jump.before_c)
 
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
         """The open hours from the day of ``start`` on, as aware instants."""
@@ -249,11 +253,10 @@ def stretches(
         at = datetime.fromtimestamp(edge, UTC)
         cold_c, warm_c = hours.expected_c(usuals[0], at, inside=inside)
         if place:
-            read_c = ordered[place - 1].paint_c
             counts = edge < read_s[place - 1] + READ_AGAIN.total_seconds()
-            opening_c = hours.opening_c(ordered[place - 1])
+            opening_c, closing_c = hours.taken_c(ordered[place - 1])
             cold_c = opening_c if counts else min(opening_c, cold_c)
-            warm_c = read_c if counts else max(read_c, warm_c)
+            warm_c = closing_c if counts else max(closing_c, warm_c)
         cold.append(Stretch(edge, cold_c))
         warm.append(Stretch(edge, warm_c))
     return {"opening": tuple(cold), "closing": tuple(warm)}

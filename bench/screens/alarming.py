@@ -86,15 +86,15 @@ class AlarmWatch:
         stood = {cause for cause, rose_s in self._rose_s.items() if at_s - rose_s >= READ_S}
         return self.known.next_answered(stood)
 
-    def answer(self) -> bool:
-        """Somebody has seen what there is to answer. False where that is nothing."""
+    def answer(self) -> tuple[Alarm, ...]:
+        """Somebody has seen what there is to answer: give that."""
         seen = self.to_answer()
         self.known = answer(self.known, seen, self._bench.shop.clock.up().total_seconds())
         if len(seen) > 1:
             self._bench.tell(Done(f"answered: {len(seen)}; what is not done comes back"))
         elif seen:
             self._bench.tell(Done(_answered(seen[0])))
-        return bool(seen)
+        return seen
 
     # -- bell and sounder ------------------------------------------------------
 

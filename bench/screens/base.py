@@ -11,6 +11,7 @@ from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 from textual.worker import Worker
 
+from bench.process.alarms import Alarm
 from bench.process.refusal import Refusal
 from bench.screens.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.acting import Done
@@ -138,7 +139,9 @@ class BenchScreen(Screen[Result]):
 
         Enter answers first what has stood as an alarm long enough to be read, whatever the screen.
         """
-        if pressed == "enter" and self.bench.alarms.answer():
+        if pressed == "enter" and (answered := self.bench.alarms.answer()):
+            if self.SHOWS_THE_BENCH and not self.asking:
+                self._asked_by(answered)
             self.redraw()
             return
         if self.asking:
@@ -147,6 +150,13 @@ class BenchScreen(Screen[Result]):
             return
         self.press(pressed)
         self.redraw()
+
+    def _asked_by(self, answered: Sequence[Alarm]) -> None:
+        """Go on to the question that an alarm is about."""
+        from bench.screens.flows import answer_jump
+
+        if any(alarm.want.word == "PROBE" for alarm in answered):
+            self.ask(answer_jump(self.bench))
 
     def take_ahead(self) -> None:
         """Give this screen the keys that were pressed before it was there."""

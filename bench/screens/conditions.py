@@ -73,7 +73,7 @@ class ConditionsPage(BenchScreen[None]):
         self.ask(flows.take_reading(self.bench))
 
     def jump(self) -> None:
-        """Answer whether a probe's jump to warmer is right."""
+        """Answer whether a probe's jump is right."""
         self.ask(flows.answer_jump(self.bench))
 
     KEYS = (

@@ -338,11 +338,12 @@ async def _points(bench: Paintbench, part: Part) -> None:
 
 
 async def answer_jump(bench: Paintbench) -> None:
-    """Whether a probe's jump to warmer is right; without an answer openings keep the later hour."""
-    jump = bench.view.house.hours.unanswered
-    told = ["Nothing opens sooner for it before that is answered."] if jump else []
-    answers = {"yes, it is so warm": True, "no: take its readings since away": False}
-    right = await choose(bench, jump_words(jump), answers, told) if jump else False
+    """Whether a probe's jump is right; without an answer the stricter figure counts."""
+    house = bench.view.house
+    jump = house.hours.unanswered
+    told = ["Until you answer, the stricter of the two figures counts."]
+    answers = {"yes, it is right": True, "no: take its readings since away": False}
+    right = await choose(bench, jump_words(jump, house.units), answers, told) if jump else False
     if right is not None:
         bench.do(readings.answer_jump, bench.painter, right=right)
 

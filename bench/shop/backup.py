@@ -10,6 +10,7 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any, TextIO
 
+from bench.disk import why_no_path
 from bench.process.backups import MEGABYTE, SecondPlace, is_due, over_room, to_let_go
 from bench.process.refusal import Refusal
 from bench.shop import behind, inspection
@@ -17,7 +18,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
 from bench.shop.data import WHICH_ARE_WHOLE, broken_words
 from bench.shop.files import Kept, kept_by, only_new
-from bench.store import backup, check, exchange
+from bench.store import backup, chain, check, exchange
 from bench.store.backup import BackupFault, made_whole
 from bench.store.chain import Break
 from bench.store.exchange import NotReadable
@@ -51,6 +52,8 @@ def set_second_place(
         return ["no second place for backups"]
     if len(path) > MOST_PATH or not path.isprintable() or not path.startswith("/"):
         return Refusal("the second place", path[:40], "a folder's whole path, plain, from / on")
+    if why := why_no_path(path):
+        return Refusal(f"the second place: {why}", f"{path[:40]}..", "type another folder")
     if Path(path) == backup.folder_beside(data):
         return Refusal("the second place", path, "a folder elsewhere: there they are already")
     if refused := first_outside(places, [path]):
@@ -239,25 +242,35 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Done | Refusal:
     return Done(f"backed up: {told[0]}", notes=tuple(filter(None, notes)))
 
 
-def export_shop(shop: Shop, out: TextIO, *, without_names: bool = False) -> tuple[int, str]:
-    """Write the whole shop, journal included; answers how many lines that has.
+def export_shop(
+    shop: Shop, out: TextIO, *, without_names: bool = False, damaged_too: bool = False
+) -> Refusal | None:
+    """Write the whole shop, journal included; answers why not where an entry of that is damaged.
 
-    And which of them is damaged, if one is: it goes out as it is.
+    damaged_too: then it is written as it is.
     """
-    lines = exchange.write(shop.store, out, without_names=without_names)
-    return lines, _damaged_entry(check.first_break(shop.store))
+    damaged = _damaged_in(shop, damaged_too=damaged_too)
+    if isinstance(damaged, Refusal):
+        return damaged
+    exchange.write(shop.store, out, without_names=without_names)
+    return None
 
 
-def export_to(shop: Shop, file: Path, *, without_names: bool = False) -> Done | Refusal:
-    """Write the whole shop to a file that is not there yet."""
+def export_to(
+    shop: Shop, file: Path, *, without_names: bool = False, damaged_too: bool = False
+) -> Done | Refusal:
+    """Write the whole shop, as ``export_shop``, to a file that is not there yet."""
     if refused := only_new(file, kept_by(shop)):
         return refused
+    damaged = _damaged_in(shop, damaged_too=damaged_too)
+    if isinstance(damaged, Refusal):
+        return damaged
     try:
         with (
             made_whole(file.absolute()) as part,
             part.open("w", encoding="ascii", newline="\n") as out,
         ):
-            lines, damaged = export_shop(shop, out, without_names=without_names)
+            lines = exchange.write(shop.store, out, without_names=without_names)
     except BackupFault as fault:
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
     notes = [damaged] if damaged else []
@@ -265,8 +278,21 @@ def export_to(shop: Shop, file: Path, *, without_names: bool = False) -> Done | 
     return Done(f"the whole shop is in {file}: {lines} lines of the log", notes=tuple(notes))
 
 
+def _damaged_in(shop: Shop, *, damaged_too: bool) -> str | Refusal:
+    """Which entry of the log is damaged; that it may not go out is a refusal."""
+    damaged = _damaged_entry(check.first_break(shop.store))
+    if not damaged or damaged_too:
+        return damaged
+    right = "--damaged-too writes it all the same"
+    return Refusal("the log is damaged: nothing was written", damaged, right)
+
+
 MOST_EXPORT_BYTES = 1_000_000_000
 """An export of ten busy years is about so long. Longer ones are refused before they fill memory."""
+
+
+USE_AN_EARLIER = "if there is an earlier export or backup, use that"
+"""What to do about an export with a damaged entry."""
 
 
 def may_be_export(head: bytes) -> bool:
@@ -285,10 +311,11 @@ def read_export(raw: bytes, name: str) -> Whole | Refusal:
     return whole
 
 
-def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
+def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Done | Refusal:
     """Fill an empty shop with an export, all of it or nothing.
 
-    Nothing is kept before the bench and every job record were read from it.
+    Nothing is kept before the bench and every job record were read from it. damaged_too: also one
+    in whose log an entry is damaged.
     """
     try:
         with shop.store.writing() as session:
@@ -299,6 +326,10 @@ def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
                     "give a new place with --db; nothing was changed",
                 )
             exchange.fill(session, whole)
+            broken = chain.break_of(session)
+            if broken and not damaged_too:
+                right = f"{USE_AN_EARLIER}; --damaged-too brings it in; nothing was changed"
+                return Refusal("its log is damaged", broken_words(broken), right)
             inspection.read_everything(session, shop)
             session.commit()
     except NotReadable as fault:
@@ -306,8 +337,8 @@ def import_shop(shop: Shop, whole: Whole) -> Done | Refusal:
     notes = []
     if had_pin := [row["name"] for row in whole.rows[PAINTERS] if row["pin"]]:
         notes.append(f"no PIN travels in an export: {', '.join(had_pin)} set a new one")
-    if broken := check.first_break(shop.store):
-        notes.append(f"{broken_words(broken)}; if there is an earlier export or backup, use that")
+    if broken:
+        notes.append(f"{broken_words(broken)}; {USE_AN_EARLIER}")
     if check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
     told = f"the shop is brought in: {whole.lines} lines of the log"

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from bench.disk import why_no_path
 from bench.process.holidays import holiday_words, rule_of
 from bench.process.probe import MEASURED
 from bench.process.refusal import Refusal
@@ -287,6 +288,8 @@ def _probe(
             return Refusal(f"no probe of {what[:20]}", "", f"one of {', '.join(MEASURED)}")
         if len(path) > MOST_PATH or not path.isprintable():
             return Refusal(f"the {what} probe's path", "", f"plain, up to {MOST_PATH} characters")
+        if path and (why := why_no_path(path)):
+            return Refusal(f"the {what} probe's path: {why}", f"{path[:40]}..", "type another")
         found[what] = path
         told.append(f"{what} probe {path}" if path else f"no {what} probe")
     if every_min is not None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import queue
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from glob import glob
@@ -30,6 +30,9 @@ NO_ANSWER_S = 10.0
 
 AGAIN_S = 60.0
 """How soon a probe at fault is tried again (common practice, no source)."""
+
+BACK_S = 600.0
+"""So long it is said that a probe answers again (a painter's look at the bench, house rule)."""
 
 Said = float | Fault
 Asked = tuple[Measured, str]
@@ -103,6 +106,8 @@ class Polling:
         self._round_s = self._next_s = float("-inf")
         self._troubles: dict[Measured, _Trouble] = {}
         self._air_c: float | None = None
+        self._written_s = float("-inf")
+        self._back: dict[Measured, tuple[float, float]] = {}
         self._first: Reading | None = None
         self._doubt: Doubt | None = None
 
@@ -110,7 +115,7 @@ class Polling:
         """Begin a round that is due, or close the one under way. Raises StoreFault."""
         now_s, self._places = shop.clock.monotonic(), shop.allowed.probes
         if probes != self._probes:
-            self._probes, self._round, self._troubles = probes, {}, {}
+            self._probes, self._round, self._troubles, self._back = probes, {}, {}, {}
             self._first = self._doubt = None
             self._next_s = now_s
         self._take_in()
@@ -129,12 +134,19 @@ class Polling:
             self._close(shop, probes, said, now_s)
 
     def faults(self, now_s: float) -> tuple[str, ...]:
-        """What is wrong with which probe, and for how long; and what is not believed yet."""
+        """What is wrong with which probe, and for how long; what is back, and not believed yet."""
         wrong = tuple(
             f"{what} probe: {trouble.fault.words}, {span_words(max(now_s - trouble.since_s, 60))}"
             for what, trouble in self._troubles.items()
         )
+        wrong += tuple(self._back_words(now_s - BACK_S))
         return (*wrong, self._doubt.words()) if self._doubt else wrong
+
+    def _back_words(self, since_s: float) -> Iterator[str]:
+        """Say of each probe that answers again since a moment how long it was silent."""
+        for what, (back_s, silent_s) in self._back.items():
+            if back_s > since_s:
+                yield f"{what} probe: back after {span_words(silent_s)}"
 
     def remedies(self) -> tuple[str, ...]:
         """Say of each probe at fault which file it is read from, and what to do."""
@@ -175,12 +187,18 @@ class Polling:
     def _close(
         self, shop: Shop, probes: Probes, said: Mapping[Measured, Said], now_s: float
     ) -> None:
+        before = self._troubles
         self._troubles = {
             what: _Trouble(answer, self._since(what, now_s))
             for what, answer in said.items()
             if isinstance(answer, Fault)
         }
         every_s = probes.every.total_seconds()
+        self._back |= {
+            what: (now_s, now_s - trouble.since_s)
+            for what, trouble in before.items()
+            if what not in self._troubles and now_s - trouble.since_s >= every_s
+        }
         lasting = all(now_s - trouble.since_s >= every_s for trouble in self._troubles.values())
         air_c = _figure_of(said, "air")
         self._air_c = air_c
@@ -190,7 +208,7 @@ class Polling:
         rh_pct, metal_c = _figure_of(said, "humidity"), _figure_of(said, "metal")
         new = Reading(shop.clock.now(), air_c, rh_pct, metal_c)
         last = believed(shop)
-        doubted = doubt_of(new, last, probes.doubt_c) is not None
+        doubt = doubt_of(new, last, probes.doubt_c)
         if not self._is_believed(new, last, probes):
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
@@ -202,8 +220,10 @@ class Polling:
             rh_pct=rh_pct,
             metal_c=metal_c,
             not_within=probes.every - timedelta(seconds=1),
-            before_c=last[0].paint_c if doubted else None,
+            jump=doubt,
+            back="; ".join(self._back_words(self._written_s)),
         )
+        self._written_s = now_s
 
     def _is_believed(self, new: Reading, last: Sequence[Reading], probes: Probes) -> bool:
         """Whether a reading is written down now; else it is kept in mind for a second one."""

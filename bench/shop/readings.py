@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from bench.process.belief import doubt_of
+from bench.process.belief import Doubt, doubt_of
 from bench.process.refusal import Refusal
 from bench.process.setting_list import COLDEST_C, WARMEST_C
 from bench.process.temperature import Reading
@@ -23,13 +23,14 @@ def take_reading(
     metal_c: float | None = None,
     at: datetime | None = None,
     not_within: timedelta | None = None,
-    before_c: float | None = None,
+    jump: Doubt | None = None,
+    back: str = "",
 ) -> Done | Refusal:
     """Write down air temperature, and humidity and metal temperature where they were read.
 
     by: a painter, or PROBE. not_within: refused where the same one wrote a reading down so lately,
-    on whatever terminal. before_c: what was believed before a probe's jump; a painter is asked
-    about a jump to warmer.
+    on whatever terminal. jump: a probe's, which a second reading confirmed; a painter is asked
+    about it. back: which probe answers again after how long, for the log.
     """
     for what, value in (("air", air_c), ("metal", metal_c), ("humidity", rh_pct)):
         if value is not None and (refused := unlikely(what, value)):
@@ -43,27 +44,36 @@ def take_reading(
             return painter
         if not_within is not None and _lately(act, painter, not_within):
             return Refusal("a reading was recorded just now", "", "this one is not needed")
+        if jump is not None:
+            _ask(act, when, jump)
         act.session.add(
             ReadingRow(at=when, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, painter=painter)
         )
-        paint_c = air_c if metal_c is None else metal_c
-        if before_c is not None and paint_c > before_c:
-            _ask(act, {"since": when.isoformat(), "before_c": before_c, "c": paint_c})
         told = f"air {air_c:g} C"
         told += f", {rh_pct:g} %" if rh_pct is not None else ""
         told += f", surface {metal_c:g} C" if metal_c is not None else ""
+        told += f"; {back}" if back else ""
         return act.write(painter, "", f"reading {act.hour(when)}: {told}")
 
 
-def _ask(act: Act, jump: dict[str, str | float]) -> None:
+def _ask(act: Act, when: datetime, jump: Doubt) -> None:
     """Keep a probe's jump until a painter answers; the first of several stays."""
     house = act.session.get_one(Setting, "house")
-    if not house.value.get("jump"):
-        house.value = {**house.value, "jump": jump}
+    if house.value.get("jump"):
+        return
+    before = next((read for read in readings_of(act.session, when) if read.at < when), None)
+    asked = {
+        "since": when.isoformat(),
+        "what": jump.what,
+        "c": jump.c,
+        "was_c": jump.before_c,
+        "before_c": jump.before_c if before is None else before.paint_c,
+    }
+    house.value = {**house.value, "jump": asked}
 
 
 def answer_jump(shop: Shop, by: str, *, right: bool) -> Done | Refusal:
-    """Say whether a probe's jump to warmer is right: else what it read since is taken away."""
+    """Say whether a probe's jump is right: else what the probes read since is taken away."""
     with shop.act("probe answered", by) as act:
         jump = act.house.hours.unanswered
         if jump is None:

@@ -60,6 +60,21 @@ def offer(place: str, file: Path) -> Offer | Refusal:
     return _offer(place, file.absolute(), contents)
 
 
+def too_large(place: str, file: Path) -> Refusal | None:
+    """Say that a file is larger than copies may be; one of the shop's own is never too large."""
+    copies = offers(place)
+    most = {**DEFAULTS, **_house_of(place, copies)}["backup_mb"]
+    try:
+        size = file.stat().st_size
+    except OSError:
+        return None
+    if size <= most * MEGABYTE or file.absolute() in copies:
+        return None
+    read = f"{size / MEGABYTE:.0f} MB, copies take up to {most:g}"
+    right = "give another file, or more room: paintbench shop --backup-room MB"
+    return Refusal(f"{file} is too large", read, right)
+
+
 def _offer(place: str, file: Path, contents: Contents) -> Offer:
     last = contents.last
     if not Path(place).exists():

@@ -11,7 +11,7 @@ from functools import cached_property
 from bench.process.alarms import Alarm, alarming
 from bench.process.calendar import Surroundings, clocks_of, readings_since
 from bench.process.clockfault import Kept
-from bench.process.conditions import Conditions, conditions_known
+from bench.process.conditions import Conditions
 from bench.process.equipment import AirUse, Equipment, air_of
 from bench.process.harm import Want, wants
 from bench.process.lingering import asked_from
@@ -153,8 +153,9 @@ class BenchView:
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """What alarms, answered or not, most harm first."""
-        states, local = self._states(now), self.local(now)
-        return alarming(states, self.pots, local, self.guns, self.asked, self._cold())
+        states, local, house = self._states(now), self.local(now), self.house
+        of_house = (house.hours.unanswered, house.units)
+        return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
 
     def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
         return ((placed.part, placed.cold) for placed in self.everything())
@@ -187,7 +188,7 @@ class BenchView:
 
     def conditions(self, now: datetime) -> Conditions | None:
         """What is known of the air and of surfaces, as the rules against a coat judge it."""
-        return conditions_known(self.around.back_from(now), now)
+        return self.around.conditions(now)
 
 
 def look(shop: Shop) -> BenchView:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bench.process.conditions import air_taken_words, conditions_known
+from bench.process.conditions import air_taken_words
 from bench.process.edges import Edge, next_edge
 from bench.process.may import rinse_against, rules_against
 from bench.process.night import cold_of, dew_point_of, next_cold
@@ -134,7 +134,7 @@ def _begin(
         flag_soaks(row, record)
         told += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
-        taken = air_taken_words(conditions_known(job.around.back_from(when), when))
+        taken = air_taken_words(job.around.conditions(when))
         job.act.notes += [taken] if taken else []
     begins = record.status == "todo"
     if begins:

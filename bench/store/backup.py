@@ -12,7 +12,7 @@ import os
 import re
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -151,20 +151,30 @@ def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
     return found
 
 
-def copy(source: str | Path, target: Path, busy_tries: int = BUSY_TRIES) -> Contents:
+def copy(
+    source: str | Path,
+    target: Path,
+    busy_tries: int = BUSY_TRIES,
+    clean: Callable[[sqlite3.Connection], None] | None = None,
+) -> Contents:
     """Copy the data at ``source`` to a new file, whole or not at all. Raises BackupFault.
 
     The folder of ``target`` has to be there. Nobody who writes waits meanwhile, nor do we for them:
-    the copy is of one moment.
+    the copy is of one moment. clean: what is done to the copy before it has its name.
     """
     with plainly(), closing(connect(source, "ro")) as data:
-        return copy_from(data, target, busy_tries)
+        return copy_from(data, target, busy_tries, clean)
 
 
-def copy_from(data: sqlite3.Connection, target: Path, busy_tries: int = BUSY_TRIES) -> Contents:
-    """Copy what a connection reads to a new file, whole or not at all. Raises BackupFault."""
+def copy_from(
+    data: sqlite3.Connection,
+    target: Path,
+    busy_tries: int = BUSY_TRIES,
+    clean: Callable[[sqlite3.Connection], None] | None = None,
+) -> Contents:
+    """Copy what a connection reads, as ``copy``. Raises BackupFault."""
     with made_whole(target) as part:
-        _write(data, part, busy_tries)
+        _write(data, part, busy_tries, clean)
         bring_to_disk(part)
         return contents(part)
 
@@ -191,7 +201,12 @@ def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
         raise
 
 
-def _write(data: sqlite3.Connection, part: Path, busy_tries: int) -> None:
+def _write(
+    data: sqlite3.Connection,
+    part: Path,
+    busy_tries: int,
+    clean: Callable[[sqlite3.Connection], None] | None,
+) -> None:
     tries = 0
 
     def waiting(status: int, _remaining: int, _pages: int) -> None:
@@ -206,6 +221,8 @@ def _write(data: sqlite3.Connection, part: Path, busy_tries: int) -> None:
         data.backup(new, progress=waiting, sleep=BUSY_SLEEP_S)
         # One plain file, to be read wherever it lies: no log beside it.
         new.execute("PRAGMA journal_mode = DELETE")
+        if clean is not None:
+            clean(new)
 
 
 def contents(path: Path) -> Contents:

@@ -25,7 +25,7 @@ from bench.store.faults import (
     kind_of,
     told_plainly,
 )
-from bench.store.migrations import NotOurs, newest, upgrade, version_of
+from bench.store.migrations import NotOurs, clean_log, newest, upgrade, version_of
 from bench.store.postgresql import Hear
 from bench.store.restoring import settle
 
@@ -183,19 +183,20 @@ WITHOUT_WRITING = ("full", "read-only", "failed")
 
 def _only_to_read(path: str, why: CannotOpen) -> Store | None:
     """Data beside which nothing can be written, of this program's version; None where it is not."""
-    engine = sqlite.reading_engine_at(path)
-    if engine is None:
+    found = sqlite.reading_engine_at(path)
+    if found is None:
         return None
+    engine, close = found
     try:
         with engine.connect() as connection:
             ours = version_of(connection) == newest()
     except (NotOurs, DatabaseError, sqlite3.Error, StoreFault):
         ours = False
     if not ours:
-        engine.dispose()
+        close()
         return None
     again = partial(open_store, path, may_be_new=False)
-    store = Store(engine, path, sqlite.CHANGE_MARK, {}, again, sqlite.settle, engine.dispose)
+    store = Store(engine, path, sqlite.CHANGE_MARK, {}, again, sqlite.settle, close)
     store.unwritable = sqlite.only_read(path) or StoreFault(str(why), why.kind or "failed")
     return store
 
@@ -203,14 +204,15 @@ def _only_to_read(path: str, why: CannotOpen) -> Store | None:
 def _copy_first(path: str, version: int) -> None:
     """A copy of what is brought forward, as it was; under a name that is never thinned out.
 
-    Earlier versions left the file readable to everybody.
+    Its log is rid of the hashes of PINs. Earlier versions left the file readable to everybody.
     """
     folder = backup.folder_beside(path)
     for side in ("", *backup.SIDE_FILES):
         shut_to_others(Path(path + side))
     try:
         backup.make_folder(folder)
-        backup.copy(path, backup.unused(folder / backup.named(path, f"before-version-{version}")))
+        target = backup.unused(folder / backup.named(path, f"before-version-{version}"))
+        backup.copy(path, target, clean=clean_log)
     except BackupFault as fault:
         raise NotOurs(
             f"before this shop's data is brought to version {version} it is copied into {folder}, "

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import sqlite3
 from collections.abc import Callable, Sequence
 
 from sqlalchemy import (
@@ -124,6 +126,19 @@ def _to_3(connection: Connection) -> None:
         cleaned = changes_without_hash(changes)
         connection.execute(update(_JOURNAL).where(_JOURNAL.c.id == number).values(changes=cleaned))
     chain(connection)
+
+
+def clean_log(copy: sqlite3.Connection) -> None:
+    """Take the hashes of PINs out of the log of a copy made before version 3; its table keeps them.
+
+    Such a copy is kept for good, and an earlier program cannot read a table without them.
+    """
+    copy.execute("PRAGMA secure_delete = ON")
+    hashed = "SELECT changes, id FROM journal WHERE instr(changes, ?)"
+    found = copy.execute(hashed, (PIN_HASH,)).fetchall()
+    cleaned = [(json.dumps(changes_without_hash(json.loads(told))), n) for told, n in found]
+    copy.executemany("UPDATE journal SET changes = ? WHERE id = ?", cleaned)
+    copy.commit()
 
 
 def _run(statements: Sequence[str]) -> Migration:

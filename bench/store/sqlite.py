@@ -7,12 +7,14 @@ import os
 import pwd
 import random
 import shlex
+import shutil
 import sqlite3
 import time
 from collections.abc import Callable
 from contextlib import suppress
 from math import inf
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from sqlalchemy import Engine, QueuePool, event
@@ -94,17 +96,24 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
     return made
 
 
-def reading_engine_at(path: str) -> Engine | None:
-    """The connections that read a file beside which nothing can be written; None where none can.
+def reading_engine_at(path: str) -> tuple[Engine, Callable[[], None]] | None:
+    """The connections that read a file beside which nothing can be written, and what closes them.
 
-    SQLite takes it that nobody changes the file (``immutable``), for it wants to make a log and an
-    index even to read. That is so as long as there is no log, or an empty one: all that was
-    committed is in the file, and whoever writes begins a log first. Each look makes sure of it.
+    None where none can. SQLite takes it that nobody changes the file (``immutable``), for it wants
+    to make a log and an index even to read. That is so as long as there is no log, or an empty one:
+    all that was committed is in the file, and whoever writes begins a log first. Each look makes
+    sure of it. A log with something in it and no index is one that nobody has open: both are read
+    from a copy in a folder of our own.
     """
     before = _as_it_lies(path)
     if before is None:
         return None
-    uri = f"{Path(path).absolute().as_uri()}?mode=ro&immutable=1"
+    uri, let_go = f"{Path(path).absolute().as_uri()}?mode=ro&immutable=1", _nothing
+    if _has_a_log(path):
+        try:
+            uri, let_go = _copy_to_read(path)
+        except OSError:
+            return None
     engine = create_engine(
         "sqlite://",
         creator=lambda: sqlite3.connect(uri, uri=True, check_same_thread=False),
@@ -118,19 +127,46 @@ def reading_engine_at(path: str) -> Engine | None:
 
     event.listen(engine, "connect", lambda raw, record: _on_connect(raw, record, path))
     event.listen(engine, "begin", look)
-    return engine
+
+    def close() -> None:
+        engine.dispose()
+        let_go()
+
+    return engine, close
 
 
-def _as_it_lies(path: str) -> tuple[int, int, int] | None:
-    """What tells that a file without a log was not written; None where there is a log."""
+def _nothing() -> None:
+    """Let go of nothing."""
+
+
+def _has_a_log(path: str) -> bool:
+    log = Path(f"{path}{LOG}")
+    return log.exists() and log.stat().st_size > 0
+
+
+def _copy_to_read(path: str) -> tuple[str, Callable[[], None]]:
+    """Copy a file and its log; where to read them, and what takes them away. Raises OSError."""
+    folder = TemporaryDirectory(prefix="paintbench-")
+    copied = Path(folder.name, Path(path).name)
     try:
-        log = Path(f"{path}{LOG}")
-        if log.exists() and log.stat().st_size:
+        for side in ("", LOG):
+            shutil.copyfile(f"{path}{side}", f"{copied}{side}")
+    except OSError:
+        folder.cleanup()
+        raise
+    return f"{copied.as_uri()}?mode=rw", folder.cleanup
+
+
+def _as_it_lies(path: str) -> tuple[tuple[int, int, int], ...] | None:
+    """What tells that a file and its log were not written; None where somebody has the log open."""
+    try:
+        with_log = _has_a_log(path)
+        if with_log and Path(f"{path}{INDEX}").exists():
             return None
-        now = os.stat(path)
+        found = [os.stat(f"{path}{side}") for side in (("", LOG) if with_log else ("",))]
     except OSError:
         return None
-    return now.st_ino, now.st_size, now.st_mtime_ns
+    return tuple((each.st_ino, each.st_size, each.st_mtime_ns) for each in found)
 
 
 def only_read(path: str) -> OnlyRead | None:

@@ -298,7 +298,7 @@ def _enter_words(top: Alarm, answers: Sequence[Alarm]) -> str:
 def _place(alarm: Alarm) -> str:
     if alarm.want.stand is not None:
         return f"stand {alarm.want.stand} "
-    return "" if alarm.want.word in ("BIN", "GUN") else "no stand "
+    return "" if alarm.want.word in ("BIN", "GUN", "PROBE") else "no stand "
 
 
 def in_danger(row: Line, alarms: Alarms) -> Line:

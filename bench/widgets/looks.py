@@ -189,6 +189,7 @@ WORD_STYLES: dict[str, str] = {
     "OPEN": "open",
     "USE": "open",
     "COLD": "urgent",
+    "PROBE": "urgent",
     "HOLD": "hold",
     "WORKING": "hold",
     "CURED": "cured",

@@ -8,6 +8,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -197,3 +198,23 @@ def test_a_shop_of_which_a_part_stands_only_in_its_log_is_not_said_to_be_made(
     assert isinstance(answer, Refusal)
     assert "not all of it could be written into the file: is the disk full?" in str(answer)
     assert not (tmp_path / "new" / "shop.db").exists()
+
+
+def test_a_damaged_log_goes_out_and_comes_in_only_if_that_is_said(
+    paintbench: Paintbench, at_new: Paintbench, data: Path, tmp_path: Path
+) -> None:
+    for air in ("15C", "16C"):
+        paintbench("reading", "--air", air, "--by", "Kit")
+    with closing(sqlite3.connect(data)) as other, other:
+        other.execute("UPDATE journal SET text = 'x' WHERE id = 2")
+    file = str(tmp_path / "shop.json")
+    for where in (file, "-"):
+        no = paintbench("export", where)
+        assert (no.code, no.out) == (1, "")
+        assert "log entry 2" in no.err
+        assert "--damaged-too" in no.err
+    assert paintbench("export", file, "--damaged-too").code == 0
+    came = at_new("import", file)
+    assert (came.code, "log entry 2" in came.err) == (1, True)
+    assert not (tmp_path / "new" / "shop.db").exists()
+    assert at_new("import", file, "--damaged-too").code == 0

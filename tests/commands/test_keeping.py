@@ -14,7 +14,9 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from bench.clock import ManualClock
-from bench.shop.acting import Shop
+from bench.shop.acting import Done, Shop
+from bench.shop.readings import take_reading
+from bench.store.database import open_store
 from tests.store.test_faults import fill, small_disk
 
 from .running import Paintbench, Ran, run_main
@@ -83,6 +85,28 @@ def test_a_backup_goes_to_the_second_place_too_and_says_when_it_is_not_there(
 @pytest.mark.parametrize("path", ["\x1b[2J", "x" * 401])
 def test_a_second_place_that_is_no_path_is_refused(paintbench: Paintbench, path: str) -> None:
     assert "the second place" in one_line(paintbench("shop", "--backup-to", path, "--by", "Kit"))
+
+
+def test_a_path_at_which_nothing_can_be_is_refused_as_it_is_typed(paintbench: Paintbench) -> None:
+    for option, what in (("--backup-to", "second place"), ("--air-probe", "air probe's path")):
+        no = paintbench("shop", option, "/" + 300 * "x", "--by", "Kit")
+        assert no.code == 1
+        assert f"the {what}: file name too long (/xx" in no.err
+    assert paintbench("shop", "--air-probe", "/not/there/yet", "--by", "Kit").code == 0
+
+
+def test_a_file_larger_than_copies_may_be_is_not_restored_unless_it_is_a_copy_of_this_shop(
+    closed: Paintbench, data: Path, tmp_path: Path
+) -> None:
+    closed("shop", "--backup-room", "10", "--by", "Kit")
+    closed("backup", str(tmp_path / "strange.db"))
+    closed("backup")
+    (copy,) = (data.parent / "backups").iterdir()
+    for file in (tmp_path / "strange.db", copy):
+        os.truncate(file, 10_600_000)
+    no = one_line(closed("restore", str(tmp_path / "strange.db"), "--yes"))
+    assert "strange.db is too large (11 MB, copies take up to 10)" in no
+    assert closed("restore", str(copy), "--yes").code == 0
 
 
 def test_a_second_place_on_the_same_disk_is_taken_with_a_warning_and_taken_away_again(
@@ -366,6 +390,29 @@ def test_in_a_folder_where_nobody_may_write_the_shop_is_read_and_who_mends_it_is
     read_only_works(run, [place.parent], "as root: chown nobody")
 
 
+def test_a_log_without_its_index_is_read_too_where_nobody_may_write(
+    others: tuple[Path, Paintbench], clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place, run = others
+    work = Shop(open_store(str(place)), clock, "test")
+    answer = take_reading(work, "Kit", air_c=13.5)
+    assert isinstance(answer, Done)
+    held = {path: path.read_bytes() for path in (place, Path(f"{place}-wal"))}
+    work.store.close()
+    for path, what in held.items():
+        path.write_bytes(what)
+        os.chown(path, NOBODY, NOBODY)
+    Path(f"{place}-shm").unlink(missing_ok=True)
+    place.parent.chmod(0o555)
+    with TemporaryDirectory() as copies_in:
+        os.chmod(copies_in, 0o777)
+        monkeypatch.setattr("tempfile.tempdir", copies_in)
+        assert "13.5 C" in run("status").out
+        read_only_works(run, [place.parent], "chmod u+rwx")
+        assert os.listdir(copies_in) == []
+    assert {path: path.read_bytes() for path in held} == held
+
+
 def test_where_a_reader_left_its_log_read_only_the_shop_is_read_and_the_log_is_named(
     others: tuple[Path, Paintbench],
 ) -> None:
@@ -411,6 +458,6 @@ def test_a_backup_with_a_damaged_entry_says_so_and_is_put_back_only_with_a_secon
     assert damaged in one_line(closed("restore", file))
     assert closed("restore", file, "--yes").code == 0
     assert damaged in closed("check").out
-    out = closed("export", "-")
-    assert (out.code, json.loads(out.out)["form"]) == (1, "paintbench shop")
-    assert damaged in out.err
+    assert damaged in one_line(closed("export", "-"))
+    out = closed("export", "-", "--damaged-too")
+    assert (out.code, json.loads(out.out)["form"]) == (0, "paintbench shop")

@@ -7,10 +7,11 @@ from datetime import timedelta
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.belief import Doubt
 from bench.process.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble
+from bench.shop import parts, pots, readings, sight, steps, testing, trouble
 from bench.shop.acting import Done, Shop
-from bench.store.tables import JournalRow, PartRow
+from bench.store.tables import PROBE, JournalRow, PartRow
 
 from .running import Paintbench, over_all
 
@@ -366,3 +367,21 @@ def test_time_and_length_are_read_with_the_unit_they_are_typed_in(
     ago = paintbench("reading", "--air", "18C", "--ago", "0.5 h", "--by", "Kit")
     assert ago.out == "reading 07:00: air 18 C\n"
     assert clock.now() - timedelta(minutes=30) < clock.now()
+
+
+@pytest.mark.parametrize(("answer", "air_c"), [("right", 30.0), ("wrong", 18.0)])
+def test_a_probes_jump_is_shown_and_answered_by_command(
+    shop: Shop, clock: ManualClock, paintbench: Paintbench, answer: str, air_c: float
+) -> None:
+    ok(readings.take_reading(shop, PROBE, air_c=18))
+    clock.advance(minutes=10)
+    jump = Doubt("air", 30, 18, clock.now())
+    ok(readings.take_reading(shop, PROBE, air_c=30, jump=jump))
+    asked = "air probe 30 C, it was 18 C: right? paintbench probe-jump right, or wrong"
+    assert asked in paintbench("status").out
+    assert paintbench("probe-jump", "maybe", "--by", "Kit").code == 2
+    assert paintbench("probe-jump", answer, "--by", "Kit").code == 0
+    assert "probe-jump" not in paintbench("status").out
+    newest = sight.look(shop).reading()
+    assert newest is not None
+    assert newest.air_c == air_c

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+import pytest
+
 from bench.process.belief import AGAIN_AFTER, confirms, doubt_of
-from bench.process.temperature import Reading
+from bench.process.calendar import Surroundings
+from bench.process.conditions import UNANSWERED, conditions_against, conditions_known
+from bench.process.product import Limits
+from bench.process.temperature import Reading, Unanswered
+
+from .making import HOURS
 
 NOON = datetime(2025, 6, 9, 12, tzinfo=UTC)
 
 
-def read(air_c: float, metal_c: float | None = None, minutes: float = 0) -> Reading:
-    return Reading(NOON + timedelta(minutes=minutes), air_c, None, metal_c)
+def read(
+    air_c: float, metal_c: float | None = None, minutes: float = 0, rh_pct: float | None = None
+) -> Reading:
+    return Reading(NOON + timedelta(minutes=minutes), air_c, rh_pct, metal_c)
 
 
 def test_a_reading_more_than_8_c_off_the_last_one_is_doubted_and_one_just_8_c_off_is_not() -> None:
@@ -44,3 +54,45 @@ def test_a_second_reading_confirms_it_only_minutes_later_and_only_if_it_agrees()
     assert not confirms(read(48, minutes=soon), read(48), 8)
     assert confirms(read(47, minutes=later), read(48), 8)
     assert not confirms(read(30, minutes=later), read(48), 8)
+
+
+@pytest.mark.parametrize(
+    ("before", "jumped", "rule"),
+    [
+        pytest.param(read(18, 9, -10, rh_pct=40), read(18, 25, rh_pct=40), "too-cold", id="cold"),
+        pytest.param(read(18, 12, -10, rh_pct=60), read(18, 25, rh_pct=60), "dew-point", id="dew"),
+        pytest.param(read(30, 18, -10, rh_pct=60), read(12, 18, rh_pct=60), "dew-point", id="air"),
+        pytest.param(read(18, 45, -10, rh_pct=40), read(18, 18, rh_pct=40), "too-warm", id="hot"),
+        pytest.param(read(18, 18, -10, rh_pct=90), read(30, 30, rh_pct=40), "humidity", id="damp"),
+        pytest.param(read(18, 18, -10, rh_pct=60), read(18, 9, rh_pct=60), "too-cold", id="falls"),
+        pytest.param(
+            read(18, 18, -10, rh_pct=60), read(30, 18, rh_pct=60), "dew-point", id="rises"
+        ),
+    ],
+)
+def test_until_a_jump_is_answered_the_stricter_of_before_and_after_it_holds_a_coat_back(
+    before: Reading, jumped: Reading, rule: str
+) -> None:
+    jump = Unanswered(NOON, "metal", jumped.paint_c, before.paint_c, before.paint_c)
+    asked = Surroundings((before, jumped), replace(HOURS, unanswered=jump), {})
+    limits = Limits(metal_least_c=10)
+    against = {each.name: each for each in conditions_against(asked.conditions(NOON), limits, NOON)}
+    assert rule in against
+    assert UNANSWERED in against[rule].read
+    alone = (conditions_known([one], NOON) for one in (before, jumped))
+    either = {each.name for one in alone for each in conditions_against(one, limits, NOON)}
+    assert set(against) == either, "no limit is looked at more kindly than by each alone"
+
+
+def test_a_jump_that_was_answered_counts_alone() -> None:
+    cold, warm = read(18, 9, -10, rh_pct=40), read(18, 25, rh_pct=40)
+    answered = Surroundings((cold, warm), HOURS, {}).conditions(NOON)
+    assert conditions_against(answered, Limits(metal_least_c=10), NOON) == ()
+
+
+def test_a_pot_mixed_after_a_jump_to_warmer_rests_as_long_as_before_it() -> None:
+    jump = Unanswered(NOON, "air", 30, 18, 18)
+    readings = (read(18, minutes=-10), read(30))
+    asked = Surroundings(readings, replace(HOURS, unanswered=jump), {})
+    assert asked.paint_c(NOON) == 18
+    assert Surroundings(readings, HOURS, {}).paint_c(NOON) == 30

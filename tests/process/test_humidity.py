@@ -11,7 +11,7 @@ from datetime import timedelta
 import pytest
 
 from bench.process.calendar import Surroundings, clocks_of
-from bench.process.conditions import conditions_against
+from bench.process.conditions import conditions_against, conditions_known
 from bench.process.product import BadSheet, Limits, Product, check_limits
 from bench.process.state import StandState, stand_state
 from bench.process.temperature import Reading
@@ -54,7 +54,7 @@ def test_other_paints_do_not_mind() -> None:
 
 
 def test_what_cures_by_the_water_of_the_air_is_not_begun_in_drier_air() -> None:
-    dry = [Reading(MON, 20.0, 20.0, 20.0)]
+    dry = conditions_known([Reading(MON, 20.0, 20.0, 20.0)], MON)
     (refused,) = conditions_against(dry, MOISTURE_CURED.limits, MON)
     assert (refused.name, refused.read) == ("humidity", "20 % humidity, at least 35 %")
     assert conditions_against(dry, Limits(), MON) == ()

@@ -574,7 +574,7 @@ def test_a_wash_is_judged_by_warmer_air_read_after_its_surface() -> None:
 def test_a_product_that_cures_from_damp_is_refused_below_its_least_humidity(
     rh_pct: float, names: list[str]
 ) -> None:
-    air = [Reading(MON, 18.0, rh_pct, 18.0)]
+    air = conditions_known([Reading(MON, 18.0, rh_pct, 18.0)], MON)
     found = conditions_against(air, Limits(rh_least_pct=40.0), MON)
     assert [rule.name for rule in found] == names
 

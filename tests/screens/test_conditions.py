@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.belief import Doubt
 from bench.process.shopunits import METRIC, ShopUnits
 from bench.process.temperature import Reading
 from bench.shop import readings, sight
@@ -98,14 +99,40 @@ async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
 ) -> None:
     done(readings.take_reading(shop, PROBE, air_c=18))
     clock.advance(minutes=10)
-    done(readings.take_reading(shop, PROBE, air_c=30, before_c=18))
+    jump = Doubt("air", 30, 18, clock.now())
+    done(readings.take_reading(shop, PROBE, air_c=30, jump=jump))
     async with at_the_bench(shop, clock) as hands:
-        assert "probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
+        assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
         await hands.press("/ 2 5 2 0")
         assert "right?" not in hands.picture()
         newest = sight.look(shop).reading()
         assert newest is not None
         assert newest.air_c == 18
+
+
+async def test_a_probes_jump_is_an_alarm_whose_enter_leads_to_the_question(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(readings.take_reading(shop, PROBE, air_c=18))
+    async with at_the_bench(shop, clock) as hands:
+        clock.advance(minutes=10)
+        jump = Doubt("air", 30, 18, clock.now())
+        done(readings.take_reading(shop, PROBE, air_c=30, jump=jump))
+        await hands.let_pass(seconds=3)
+        assert [(alarm.want.word, alarm.place) for alarm in hands.app.alarms.known.up] == [
+            ("PROBE", "air")
+        ]
+        assert "PROBE ?!? air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
+        await hands.let_pass(seconds=3)
+        await hands.press("enter")
+        assert "Until you answer, the stricter of the two figures counts." in hands.picture()
+        await hands.press("1")
+        assert sight.look(shop).house.hours.unanswered is None
+        await hands.let_pass(seconds=3)
+        assert hands.app.alarms.known.up == ()
+        newest = sight.look(shop).reading()
+        assert newest is not None
+        assert newest.air_c == 30
 
 
 async def test_a_week_of_a_probes_readings_fits_the_screen(shop: Shop, clock: ManualClock) -> None:

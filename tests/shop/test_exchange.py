@@ -233,6 +233,7 @@ def test_an_export_where_nothing_can_be_written_leaves_nothing(
 
 
 DAMAGED = "log entry 3 (written {hour}) is not as it was written; "
+WHOLE_IN = "paintbench backups says which backups have it whole"
 
 
 def test_a_damaged_entry_is_named_as_it_goes_out_and_as_it_comes_in(
@@ -242,9 +243,15 @@ def test_a_damaged_entry_is_named_as_it_goes_out_and_as_it_comes_in(
         other.execute("UPDATE journal SET text = 'x' WHERE id = 3")
         (at,) = other.execute("SELECT at FROM journal WHERE id = 3").fetchone()
     told = DAMAGED.format(hour=day_words(datetime.fromisoformat(at)))
-    out = done(backup.export_to(worked, tmp_path / "shop.json"))
-    assert out.notes == (told + "paintbench backups says which backups have it whole",)
-    came = done(backup.import_shop(empty, read((tmp_path / "shop.json").read_text())))
+    file = tmp_path / "shop.json"
+    no = refused(backup.export_to(worked, file))
+    assert (no.read, file.exists()) == (told + WHOLE_IN, False)
+    out = io.StringIO()
+    assert backup.export_shop(worked, out) == no
+    assert out.getvalue() == ""
+    assert done(backup.export_to(worked, file, damaged_too=True)).notes == (told + WHOLE_IN,)
+    assert "its log is damaged" in str(refused(backup.import_shop(empty, read(file.read_text()))))
+    came = done(backup.import_shop(empty, read(file.read_text()), damaged_too=True))
     assert came.notes[0] == told + "if there is an earlier export or backup, use that"
     assert check(empty).faults[0].startswith(told)
     (copied,) = done(backup.back_up(worked, str(tmp_path / "copy.db"), None)).notes
@@ -417,7 +424,8 @@ def test_an_export_of_an_earlier_version_with_hashes_brings_none_in(
         image = {**tables["painter"][0]}
         tables["journal"][-1]["changes"] = [{"table": "painter", "before": image, "after": image}]
 
-    done(backup.import_shop(empty, read(changed(worked, with_hash))))
+    earlier = {**json.loads(changed(worked, with_hash)), "version": 2}
+    done(backup.import_shop(empty, read(summed(earlier))))
     assert "scrypt" not in exported(empty)
     with empty.store.reading() as session:
         assert {painter.pin for painter in shared.painters(session)} == {"set", ""}

@@ -12,12 +12,15 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
+from bench.process.conditions import conditions_against
 from bench.process.probe import Fault, Measured, Probes
+from bench.process.product import Limits
 from bench.process.temperature import stretches
 from bench.shop import readings, sight, undo
 from bench.shop.acting import Shop
 from bench.shop.probe import PROBE, Polling, said_by, said_now
 from bench.store.database import open_store
+from bench.widgets.around import air_line
 from tests.conftest import MONDAY
 from tests.shop.doing import done, refused, state, told
 
@@ -239,9 +242,9 @@ def test_a_second_reading_minutes_later_that_agrees_makes_the_jump_believed(bus:
     assert bus.faults() == ()
 
 
-def jumps(bus: Bus) -> None:
-    """The probes jump to 30 C, and a second reading agrees."""
-    bus.says(air="30000", metal=slave(30000))
+def jumps(bus: Bus, to_c: int = 30) -> None:
+    """The probes jump, and a second reading agrees."""
+    bus.says(air=f"{to_c}000", metal=slave(to_c * 1000))
     bus.tick(minutes=10)
     for _ in range(4):
         bus.tick(minutes=1)
@@ -262,6 +265,17 @@ def test_until_a_painter_answers_a_confirmed_jump_to_warmer_opens_nothing_earlie
     drawn = stretches(around.readings, hours, MONDAY)
     assert max(each.temp_c for each in drawn["opening"]) == 30.0
     assert "no probe" in refused(readings.answer_jump(bus.shop, "Kit", right=True)).rule
+
+
+def test_a_jump_to_colder_is_asked_about_too_and_until_then_closes_nothing_later(bus: Bus) -> None:
+    bus.says(air="30000", metal=slave(30000))
+    bus.tick()
+    jumps(bus, to_c=15)
+    house, around = sight.look(bus.shop).house, sight.look(bus.shop).around
+    assert house.hours.unanswered is not None
+    drawn = stretches(around.readings, house.hours, MONDAY)
+    assert drawn["closing"][-1].temp_c == 30.0, "closings keep the sooner hour"
+    assert max(each.temp_c for each in drawn["opening"][-9:]) <= 15.0
 
 
 def test_a_jump_that_a_painter_says_is_wrong_leaves_no_reading(bus: Bus) -> None:
@@ -292,19 +306,68 @@ def test_a_typed_jump_is_asked_about_once_and_then_believed(bus: Bus) -> None:
     assert (last.painter, last.text) == ("Kit", "reading 07:35: air 48 C")
 
 
-def test_a_probe_pulled_out_for_an_hour_and_back_is_a_fault_and_no_reading(bus: Bus) -> None:
+def test_a_probe_pulled_out_for_an_hour_is_a_fault_moves_nothing_and_is_said_when_it_is_back(
+    bus: Bus,
+) -> None:
+    bus.tick()
+    drawn = stretches(
+        sight.look(bus.shop).around.readings, sight.look(bus.shop).house.hours, MONDAY
+    )
+    bus.files["air"].unlink()
+    for _ in range(61):
+        bus.tick(minutes=1)
+    view, now = sight.look(bus.shop), bus.shop.clock.now()
+    assert stretches(view.around.readings, view.house.hours, MONDAY) == drawn, (
+        "clocks go on as before"
+    )
+    assert view.alarming(now) == (), "a silence does no harm yet"
+    assert bus.faults() == ("air probe: no such file or directory, 51 min",)
+    line = "".join(piece.text for piece in air_line(view.conditions(now), now, 132, bus.faults()))
+    assert "air probe: no such file or directory, 51 min  air 18.25 C" in line
+    assert "read 1 h 01 min ago" in line
+    bus.says(air="18500")
+    bus.tick(minutes=1)
+    assert bus.faults() == ("air probe: back after 52 min",)
+    assert bus.written()[1:] == [(18.5, 61.5, 16.5)]
+    newest = undo.last_action(bus.shop)
+    assert newest is not None
+    assert newest.text == (
+        "reading 08:32: air 18.5 C, 61.5 %, metal 16.5 C; air probe: back after 52 min"
+    )
+    for _ in range(10):
+        bus.tick(minutes=1)
+    again = undo.last_action(bus.shop)
+    assert again is not None
+    assert "back after" not in again.text, "it is written down once"
+    assert bus.faults() == ()
+
+
+def test_how_long_a_probe_is_silent_goes_by_no_clock_that_somebody_sets(bus: Bus) -> None:
     bus.tick()
     bus.files["air"].unlink()
-    for _ in range(60):
+    for _ in range(30):
         bus.tick(minutes=1)
-    assert len(bus.written()) == 1, "the gap moves nothing"
-    (fault,) = bus.faults()
-    assert fault.startswith("air probe: no such file or directory")
+    bus.clock.step(hours=5)
+    for _ in range(31):
+        bus.tick(minutes=1)
+    assert bus.faults() == ("air probe: no such file or directory, 51 min",)
     bus.says(air="18500")
-    for _ in range(5):
-        bus.tick(minutes=1)
-    assert bus.written()[1:] == [(18.5, 61.5, 16.5)], "one line when it is back"
-    assert bus.faults() == ()
+    bus.tick(minutes=1)
+    assert bus.faults() == ("air probe: back after 52 min",)
+    assert len(bus.written()) == 2
+
+
+def test_a_probe_silent_for_over_four_hours_leaves_the_last_reading_old(bus: Bus) -> None:
+    bus.tick()
+    bus.files["air"].unlink()
+    for _ in range(25):
+        bus.tick(minutes=10)
+    now = bus.shop.clock.now()
+    known = sight.look(bus.shop).conditions(now)
+    line = "".join(piece.text for piece in air_line(known, now, 132, bus.faults()))
+    assert "read OLD, 4 h 10 min ago" in line
+    (old,) = conditions_against(known, Limits(), now)
+    assert old.rule == "the last reading is too old"
 
 
 # --- the files themselves ------------------------------------------------------------------------

@@ -14,6 +14,7 @@ from bench.process.refusal import Refusal
 from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
+from bench.store.backup import contents, every_copy, folder_beside
 from bench.store.database import Store, open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.postgresql import engine_at as postgresql_engine_at
@@ -185,7 +186,10 @@ def test_the_hash_of_a_pin_leaves_the_log_of_an_earlier_shop_and_stays_in_its_ta
     store.close()
     assert pin == "scrypt 16384 8 1 aa bb"
     assert '"pin": "set"' in line
-    assert place.read_bytes().count(b"scrypt") == 1
+    (copied,) = every_copy(folder_beside(str(place)), str(place))
+    assert contents(copied).version == 2
+    for file in (place, copied):
+        assert file.read_bytes().count(b"scrypt") == 1, "in the table alone"
 
 
 def test_the_hash_of_a_pin_leaves_the_log_of_an_earlier_shop_on_a_server(

@@ -10,6 +10,7 @@ from datetime import datetime
 
 from bench.commands.plain import WIDTH, ascii_only, cut, folded
 from bench.commands.reports.bench_data import dew, step_name
+from bench.process.belief import jump_words
 from bench.process.conditions import Conditions
 from bench.process.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.harm import Want
@@ -47,7 +48,11 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
     if view.notes:
         yield from _section("NOTES", [note_words(note, now) for note in view.notes])
     conditions = view.conditions(now)
-    yield from _section("CONDITIONS", [_conditions(conditions, now)] if conditions else [])
+    air = [_conditions(conditions, now)] if conditions else []
+    if jump := view.house.hours.unanswered:
+        answer = "paintbench probe-jump right, or wrong"
+        air.append(jump_words(jump, view.house.units, answer))
+    yield from _section("CONDITIONS", air)
 
 
 def _row(*cells: str) -> str:
