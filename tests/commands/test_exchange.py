@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import os
-import shutil
 import sqlite3
 import subprocess
 import sys
@@ -17,7 +16,6 @@ from bench.clock import ManualClock
 from bench.process.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.data import fill_new, open_or_shut
-from tests.cutting import cut_at_each
 
 from .running import Paintbench, Ran, run_main
 
@@ -141,32 +139,6 @@ def test_an_export_without_end_is_read_up_to_the_limit_that_is_said(
     ran = at_new("import", str(file))
     said = " is too large (over 200 kB): at most 200 kB; nothing was changed\n"
     assert ran.err.endswith(said), "whatever of a long path is left out"
-
-
-@pytest.mark.sqlite
-def test_an_import_that_is_killed_leaves_no_shop_and_says_import_again(
-    paintbench: Paintbench, clock: ManualClock, tmp_path: Path
-) -> None:
-    file, folder = tmp_path / "moved.json", tmp_path / "new"
-    paintbench("export", str(file))
-    data = folder / "shop.db"
-    typed = ["--db", str(data), "import", str(file)]
-    told = set()
-    for _ in cut_at_each(lambda: run_main(clock, *typed), folder, fail=False):
-        if data.exists():
-            assert run_main(clock, "--db", str(data), "check").code == 0
-            shutil.rmtree(folder)
-            continue
-        begun = folder.exists() and any(folder.iterdir())
-        for command in ("status", "open --painters Ada --stands 3"):
-            ran = run_main(clock, "--db", str(data), *command.split()) if begun else None
-            if ran is not None:
-                assert ran.err.startswith(f"an import was cut off here ({data}): import again, or")
-        told.add(begun)
-        shutil.rmtree(folder, ignore_errors=True)
-    assert told == {False, True}
-    assert run_main(clock, "--db", str(data), "check").code == 0
-    assert [path.name for path in folder.iterdir()] == ["shop.db"]
 
 
 @pytest.mark.sqlite

@@ -20,7 +20,7 @@ enum { KILLED = 77 };
 static char root[4096];
 static int notes = -1;
 static volatile long left;
-static int error, lasting;
+static int error, lasting, of_log;
 
 struct record {
     char what[8];
@@ -35,10 +35,12 @@ void filework_watch(const char *folder, const char *into) {
                                  O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600) : -1;
 }
 
-/* At the so-manyth operation from now: error 0 kills; lasting refuses all that follow too. */
-void filework_strike(long at, int with, int on_and_on) {
+/* At the so-manyth operation from now: error 0 kills; lasting refuses all that follow too. only_of_log: an
+   operation is that SQLite's log is brought to the disk, and nothing else. */
+void filework_strike(long at, int with, int on_and_on, int only_of_log) {
     error = with;
     lasting = on_and_on;
+    of_log = only_of_log;
     left = at;
 }
 
@@ -50,17 +52,24 @@ static int ours(const char *path) {
     return length && !strncmp(path, root, length) && (path[length] == '/' || !path[length]);
 }
 
-static int ours_by_number(int fd) {
+static int path_ends(const char *path, const char *end) {
+    size_t length = strlen(path), last = strlen(end);
+    return length >= last && !strcmp(path + length - last, end);
+}
+
+static int ours_by_number_that_ends(int fd, const char *end) {
     char link[64], path[4096];
     if (!root[0]) return 0;
     snprintf(link, sizeof link, "/proc/self/fd/%d", fd);
     ssize_t length = readlink(link, path, sizeof path - 1);
     if (length < 0) return 0;
     path[length] = 0;
-    return ours(path);
+    return ours(path) && path_ends(path, end);
 }
 
-static int struck(void) {
+static int ours_by_number(int fd) { return ours_by_number_that_ends(fd, ""); }
+
+static int met(void) {
     if (left <= 0) return 0;
     long now = __sync_sub_and_fetch(&left, 1);
     if (now > 0) return 0;
@@ -69,6 +78,8 @@ static int struck(void) {
     errno = error;
     return 1;
 }
+
+static int struck(void) { return !of_log && met(); }
 
 static uint64_t number_of(int fd) {
     struct stat found;
@@ -163,7 +174,7 @@ int ftruncate64(int fd, off_t length) { return cut_to(fd, length); }
 
 static int synced(int fd, long call) {
     int watched = ours_by_number(fd);
-    if (watched && struck()) return -1;
+    if (watched && (struck() || (of_log && ours_by_number_that_ends(fd, "-wal") && met()))) return -1;
     int done = (int)syscall(call, fd);
     if (watched && !done) note("sync", number_of(fd), 0, "", 0, "", 0);
     return done;
@@ -219,6 +230,18 @@ static int made(int folder, const char *path, mode_t mode) {
 
 int mkdir(const char *path, mode_t mode) { return made(AT_FDCWD, path, mode); }
 int mkdirat(int folder, const char *path, mode_t mode) { return made(folder, path, mode); }
+
+/* Rights can be struck; a power cut leaves them out. */
+static int allowed(int folder, const char *path, mode_t mode) {
+    if (ours(path) && struck()) return -1;
+    return (int)syscall(SYS_fchmodat, folder, path, mode);
+}
+
+int chmod(const char *path, mode_t mode) { return allowed(AT_FDCWD, path, mode); }
+int fchmodat(int folder, const char *path, mode_t mode, int flags) {
+    (void)flags;
+    return allowed(folder, path, mode);
+}
 
 /* What would write past us: whoever meets this copies by writing. */
 ssize_t sendfile64(int to, int from, off_t *at, size_t length) {

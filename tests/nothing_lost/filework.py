@@ -83,12 +83,15 @@ class Library:
         into = "" if notes is None else str(notes)
         self._library.filework_watch(os.fsencode(folder), os.fsencode(into))
 
-    def strike(self, at: int, error: int = 0, *, lasting: bool = False) -> None:
+    def strike(
+        self, at: int, error: int = 0, *, lasting: bool = False, only_of_log: bool = False
+    ) -> None:
         """Kill this process at the so-manyth operation from now, or refuse that one with an error.
 
-        lasting: refuse all that follow too.
+        at: 0 for none; lasting: refuse all that follow too; only_of_log: count nothing but that SQLite's
+        log is brought to the disk.
         """
-        self._library.filework_strike(ctypes.c_long(at), error, int(lasting))
+        self._library.filework_strike(ctypes.c_long(at), error, int(lasting), int(only_of_log))
 
     def left(self) -> int:
         """Say how many operations are left before the strike."""

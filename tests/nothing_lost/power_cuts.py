@@ -179,7 +179,7 @@ def states_of(
     seen = set()
     steps = len(recording.notes)
     moments = [*sorted(draw.randint(1, steps) for _ in range(wanted - 1)), steps]
-    disk, answers = Disk(recording), Answers(recording.lines)
+    disk, answers = Disk(recording), Answers(recording.scenario, recording.lines)
     done = 0
     for moment in moments:
         for note in recording.notes[done:moment]:
@@ -225,7 +225,7 @@ def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
         for moment, state, answers in states_of(recording, draw, each):
             work = folder / "state"
             put(state, work)
-            row.look(moment, answers.fault_of(work, recording.scenario.place))
+            row.look(moment, answers.fault_of(work))
             shutil.rmtree(work)
         row.notes = f"of {len(recording.notes)} operations"
         yield row

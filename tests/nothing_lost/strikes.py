@@ -12,14 +12,16 @@ import json
 import os
 import shutil
 import sys
+import traceback
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from random import Random
+from typing import Any
 
 from .filework import KILLED, Library, run_under
 from .report import Row
-from .scenarios import SCENARIOS, Answers, Scenario
+from .scenarios import SCENARIOS, Answers, Say, Scenario
 
 NEVER = 1_000_000_000
 
@@ -47,9 +49,10 @@ def _strike(library: Library, scenario: Scenario, folder: Path, each: int, draw:
 
     def struck(at: int, error: int, *, lasting: bool = False) -> tuple[int, Answers, int]:
         shutil.copytree(before, work)
-        return _struck(library, scenario, work, Answers(lines), at, error, lasting)
+        return _struck(library, scenario, work, Answers(scenario, lines), at, error, lasting)
 
-    _, _, left = struck(NEVER, 0)
+    code, _, left = struck(NEVER, 0)
+    assert code == 0, f"{scenario.name} did not come to its end"
     shutil.rmtree(work)
     steps = NEVER - left
     every = max(steps // each, 1)
@@ -59,16 +62,16 @@ def _strike(library: Library, scenario: Scenario, folder: Path, each: int, draw:
             error, lasting = draw.choice(errors), draw.random() < 0.5
             code, answers, _ = struck(at, error, lasting=lasting)
             where = f"{way} at {at}, error {error}{', lasting' if lasting else ''}"
-            row.look(where, _fault_after(scenario, work, answers, code))
+            row.look(where, _fault_after(work, answers, code))
             shutil.rmtree(work)
         print(json.dumps(asdict(row)), flush=True)
     shutil.rmtree(before)
 
 
-def _fault_after(scenario: Scenario, work: Path, answers: Answers, code: int) -> str:
+def _fault_after(work: Path, answers: Answers, code: int) -> str:
     if code not in (0, KILLED):
         return f"it ended with {code}"
-    return answers.fault_of(work, scenario.place, scenario.own_lines + (code == KILLED))
+    return answers.fault_of(work, answers.scenario.own_lines + (code == KILLED))
 
 
 def _struck(
@@ -80,33 +83,47 @@ def _struck(
     error: int,
     lasting: bool,
 ) -> tuple[int, Answers, int]:
+    left = NEVER
+
+    def job(say: Say) -> None:
+        library.watch(work)
+        library.strike(at, error, lasting=lasting)
+        scenario.job(work, say)
+        say("left", library.left())
+
+    def hear(kind: str, answer: Any) -> None:
+        nonlocal left
+        if kind == "left":
+            left = answer
+        else:
+            answers.take(kind, answer)
+
+    return in_a_child(job, hear), answers, left
+
+
+def in_a_child(job: Callable[[Say], None], hear: Say) -> int:
+    """Fork, do a job there, hear here what it says; gives how the child ended: 0 at the job's end."""
     here, there = os.pipe()
     child = os.fork()
     if child == 0:
-        os.close(here)
         code = 1
         try:
-            library.watch(work)
-            library.strike(at, error, lasting=lasting)
-            scenario.job(work, _into(there))
-            _into(there)("left", library.left())
+            os.close(here)
+            job(_into(there))
             code = 0
+        except Exception:
+            traceback.print_exc()
         finally:
             os._exit(code)
     os.close(there)
-    left = NEVER
     with open(here, encoding="utf-8") as pipe:
         for line in pipe:
-            kind, answer = json.loads(line)
-            if kind == "left":
-                left = answer
-            else:
-                answers.take(kind, answer)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), answers, left
+            hear(*json.loads(line))
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
 
-def _into(pipe: int) -> Callable[[str, object], None]:
-    def say(kind: str, answer: object) -> None:
+def _into(pipe: int) -> Say:
+    def say(kind: str, answer: Any) -> None:
         os.write(pipe, (json.dumps([kind, answer]) + "\n").encode())
 
     return say

@@ -7,6 +7,7 @@ import json
 import random
 import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC
 from pathlib import Path
@@ -24,6 +25,7 @@ from bench.store.chain import Break
 from bench.store.tables import JournalRow
 from tests.conftest import MONDAY
 from tests.shop.doing import done
+from tests.simulation import LONG
 
 
 @pytest.fixture
@@ -121,7 +123,7 @@ def test_a_shop_that_was_chained_in_order_is_whole_again(worked: Shop) -> None:
 # -- flipped bits -----------------------------------------------------------------------------------
 
 
-FLIPS = 175
+FLIPS, FLIPS_LONG = 175, 2000
 
 
 @pytest.fixture
@@ -170,14 +172,14 @@ def seen(file: Path, shop: Shop) -> bool:
 
 @pytest.mark.sqlite
 def test_of_many_flipped_bits_in_the_log_none_goes_unseen(
-    whole: Path, shop: Shop, tmp_path: Path
+    whole: Path, shop: Shop, tmp_path: Path, record_property: Callable[[str, object], None]
 ) -> None:
     size, pages = pages_of_the_log(whole)
     before, held = values(whole), whole.read_bytes()
     dice, flipped, unseen = random.Random(1), 0, []
     folder = tmp_path / "flips"
     folder.mkdir()
-    while flipped < FLIPS:
+    while flipped < (FLIPS_LONG if LONG else FLIPS):
         at, bit = (dice.choice(pages) - 1) * size + dice.randrange(size), dice.randrange(8)
         spoilt = bytearray(held)
         spoilt[at] ^= 1 << bit
@@ -190,6 +192,7 @@ def test_of_many_flipped_bits_in_the_log_none_goes_unseen(
             unseen.append((at, bit))
         shutil.rmtree(folder)
         folder.mkdir()
+    record_property("tries", flipped)
     assert unseen == []
 
 
