@@ -9,11 +9,13 @@ from bench.commands.air import AIR
 from bench.commands.command import Command, Group
 from bench.commands.data import DATA
 from bench.commands.job_records import RECORDS
+from bench.commands.options import option
 from bench.commands.parts import PARTS
 from bench.commands.people import PEOPLE
 from bench.commands.pots import POTS
 from bench.commands.setup import SETUP
 from bench.commands.stock import STOCK
+from bench.commands.topics import topic_name
 
 CALCULATIONS = Group("calculations, which need no shop", (
     Command(
@@ -22,7 +24,14 @@ CALCULATIONS = Group("calculations, which need no shop", (
         examples=("sum dewpoint --air 20C --rh 65%",)),
 ))  # fmt: skip
 
-GROUPS = (PARTS, POTS, STOCK, PEOPLE, AIR, RECORDS, SETUP, DATA, CALCULATIONS)
+HELP = Group("to read", (
+    Command(
+        "help", "explain a topic, such as troubles; without one, list the topics",
+        (option("topic", metavar="TOPIC", nargs="?", type=topic_name, help="see: paintbench help"),),
+        "bench.commands.topics:explain", "explains", ("help", "help troubles")),
+))  # fmt: skip
+
+GROUPS = (PARTS, POTS, STOCK, PEOPLE, AIR, RECORDS, SETUP, DATA, CALCULATIONS, HELP)
 
 COMMANDS: tuple[Command, ...] = tuple(each for group in GROUPS for each in group.commands)
 

@@ -10,7 +10,9 @@ from typing import Any, Literal
 
 from bench.commands.options import DOUBTFUL, JSON, NAME, Adder
 
-Kind = Literal["reads", "checks", "writes", "sets clock", "copies", "opens", "places", "sums"]
+Kind = Literal[
+    "reads", "checks", "writes", "sets clock", "copies", "opens", "places", "sums", "explains"
+]
 """What a command needs, and so which options it takes and what stands before it.
 
 reads: an opened shop; ``--json``; a wrong clock is said beside the answer
@@ -21,11 +23,13 @@ copies: an opened shop; it is left as it is, so nobody has to say who did it
 opens: a place where nobody has opened a shop yet
 places: the place of the data, whatever is there, or no place at all
 sums: nothing; the words after it are its own
+explains: nothing; ``--json``
 """
 
 OPTIONS: dict[Kind, tuple[Adder, ...]] = {
     "reads": (JSON,),
     "checks": (JSON,),
+    "explains": (JSON,),
     "writes": (NAME, DOUBTFUL),
     "sets clock": (NAME,),
 }
@@ -40,7 +44,8 @@ class Command:
     help: what it does, in one line of the list. options: besides those of its kind.
     target: "module:function", imported when the command is run; empty where the name asks for an
     action behind it. A function of ``bench.shop`` is handed the shop, the painter and what the
-    options read, each by its parameter's name; any other the whole call.
+    options read, each by its parameter's name; one that explains the words as they were read; any
+    other the whole call.
     examples: as they are typed behind "paintbench".
     """
 

@@ -144,7 +144,8 @@ def _fill(parser: Parser, command: Command) -> None:
     actions = actions_of(command)
     examples = [f"  paintbench {line}" for each in (command, *actions) for line in each.examples]
     parser.epilog = "\n".join(["examples:", *examples])
-    DATA_PLACE(parser)
+    if command.kind != "explains":
+        DATA_PLACE(parser)
     command.add_options(parser)
     if actions:
         title = "actions; without one, the list" if command.target else "actions"

@@ -117,6 +117,9 @@ def _do(args: Namespace, place: str, console: Console) -> Answer:
     if command is not None and command.kind == "sums":
         exit_code: int = command.function()(args.words, console.out, console.err)
         return exit_code
+    if command is not None and command.kind == "explains":
+        report: Report = command.function()(args)
+        return report
     if not on_a_server(place) and (refused := no_path(place)):
         return replace(refused, remedy="give another place with --db")
     from bench.shop.acting import StoreFault

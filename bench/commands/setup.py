@@ -44,7 +44,16 @@ def _of(setting: Setting) -> Adder:
         how["type"] = quantities.day
     elif setting.kind == "days":
         how["action"] = "append"
-    return option(f"--{setting.option}", help=setting.help, **how)
+    return option(f"--{setting.option}", help=_help(setting), **how)
+
+
+def _help(setting: Setting) -> str:
+    """Return what a setting is, its range, and what a shop starts with."""
+    starts = ""
+    if setting.kind in ("quantity", "minutes") and setting.start is not None:
+        starts = f"a new shop: {setting.start:g} {setting.unit}"
+    limits = "; ".join(filter(None, (setting.range if setting.unit else "", starts)))
+    return f"{setting.help} ({limits})" if limits else setting.help
 
 
 def shop(call: Call, by: str) -> Done | Refusal:

@@ -1,6 +1,6 @@
 """Every setting of the shop, said once: its key, kind, unit, range, start, question and help.
 
-``paintbench shop``, the settings screen, a shop that is opened and README's table read this list.
+``paintbench shop``, the settings screen, and a shop that is opened read this list.
 """
 
 from __future__ import annotations

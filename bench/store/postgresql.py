@@ -67,7 +67,7 @@ ADVICE = {
     "No such file": "start the server, or put the address right",
     "password": "put the name and the password right",
     "no pg_hba.conf entry": "the server accepts no login this way: see its pg_hba.conf",
-    "does not exist": "make it on the server first: see README, Several screens",
+    "does not exist": "make it on the server first: see paintbench help several-screens",
     "permission denied": "make that user the owner of the database",
     "certificate": "the server's certificate is not to be trusted: check sslrootcert and its name",
     "SSL": "the server has no TLS: switch it on there",

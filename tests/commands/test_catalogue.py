@@ -18,6 +18,7 @@ from bench.commands.call import NO_ARGUMENTS, OVERRIDES
 from bench.commands.catalogue import COMMANDS, GROUPS, actions_of
 from bench.commands.command import Command
 from bench.commands.parser import parse
+from bench.help_topics import FOLDER
 
 from .running import Paintbench, Ran, run_main
 
@@ -70,7 +71,7 @@ def test_every_command_explains_itself_with_its_examples_and_takes_its_data_afte
     assert ran.out.startswith(f"usage: paintbench {command.name}")
     if command.kind == "sums":
         return
-    assert "--db PLACE" in ran.out
+    assert ("--db PLACE" in ran.out) == (command.kind != "explains")
     for example in command.examples:
         assert f"\n  paintbench {example}\n" in ran.out
     for action in actions_of(command):
@@ -87,7 +88,9 @@ def test_what_a_command_needs_says_which_options_it_takes(
     by_painter = command.kind in ("writes", "sets clock")
     assert ("--by NAME" in told) == by_painter
     assert ("--doubtful" in told) == (command.kind == "writes")
-    assert ("--json" in told) == (command.kind in ("reads", "checks") or command.name == "backups")
+    assert ("--json" in told) == (
+        command.kind in ("reads", "checks", "explains") or command.name == "backups"
+    )
 
 
 @pytest.mark.parametrize(("command", "line"), EXAMPLES, ids=[line for _, line in EXAMPLES])
@@ -177,17 +180,31 @@ def test_every_example_does_in_the_demo_shop_what_it_says(
     assert (ran.code, ran.err) == (0, "")
 
 
-def commands_in_readme() -> list[str]:
-    """Every line of README that is a command of the program, without what a shell does with it."""
-    text = README.read_text(encoding="utf-8").replace("\\\n", " ")
+PAGES = [README, *sorted(FOLDER.glob("*.md"))]
+"""What a painter reads: README and the topics of ``paintbench help``."""
+
+
+def commands_in(page: Path) -> list[str]:
+    """Every line of a page that is a command of the program, without what a shell does with it."""
+    text = page.read_text(encoding="utf-8").replace("\\\n", " ")
     typed = re.findall(r"^    (?:sudo )?paintbench\b(.*)$", text, re.MULTILINE)
     return [line.partition(" > ")[0].strip() for line in typed]
 
 
-@pytest.mark.parametrize("line", commands_in_readme())
-def test_every_command_in_the_readme_is_one_of_the_table(anywhere: Paintbench, line: str) -> None:
+@pytest.mark.parametrize("line", [line for page in PAGES for line in commands_in(page)])
+def test_every_command_in_readme_and_topics_is_read_as_it_stands(
+    anywhere: Paintbench, line: str
+) -> None:
     words = shlex.split(line, comments=True)
-    if "--help" in words:
+    if "--help" in words or words[:1] == ["sum"]:
         assert anywhere(*words).code == 0
     else:
         parse(words)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_every_command_named_in_a_sentence_is_one_of_the_table(page: Path) -> None:
+    known = {command.name for command in COMMANDS}
+    text = page.read_text(encoding="utf-8")
+    named_there = re.findall(r"`(?:sudo )?paintbench ([a-z][a-z-]*)", text)
+    assert {*named_there} <= known

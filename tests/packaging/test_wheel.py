@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from bench import __version__
+from bench.help_topics import read_topic, topic_names
 from bench.version import commit
 
 CHECKOUT = Path(__file__).resolve().parents[2]
@@ -83,6 +84,13 @@ def test_the_wheel_carries_every_seed_as_it_stands_in_the_checkout(wheel: Path) 
         }
     assert ours
     assert carried == ours
+
+
+def test_the_installed_program_explains_every_topic(installed: Path, tmp_path: Path) -> None:
+    for topic in topic_names():
+        ran = run(installed, tmp_path, "paintbench", "help", topic)
+        assert (ran.returncode, ran.stderr) == (0, ""), topic
+        assert ran.stdout.startswith(f"{read_topic(topic).title}\n")
 
 
 def test_the_wheel_carries_the_program_and_nothing_beside_it(wheel: Path) -> None:
