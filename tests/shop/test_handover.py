@@ -151,7 +151,7 @@ def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: Man
     assert answer.notes == (
         "tag 1 Frame: Etch primer, build is in progress, with Kit alone",
         "Air-fed set is free: Mo is next",
-        "Kit still has the Primer gun, for tag 1 in hand",
+        "Kit still has the Primer gun, for tag 1, in progress",
     )
     view = sight.look(shop)
     assert {t.key: t.holder for t in view.equipment if t.holder} == {
