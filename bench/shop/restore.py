@@ -173,7 +173,7 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Done | Refus
     shop = open_data(place, clock, terminal, may_be_new=False)
     if isinstance(shop, Refusal):
         return shop
-    last = f"line {contents.last.number}" if contents.last else "nothing"
+    last = f"entry {contents.last.number}" if contents.last else "nothing"
     told = f"restored from {file.name}, up to {last} of the log"
     told += f"; what was there is kept as {kept}" if kept else ""
     try:

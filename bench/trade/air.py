@@ -163,7 +163,7 @@ def verdict(
     checked.number(rh_most_pct, "maximum humidity", "%", least=LEAST_RH_PCT, most=100)
     dew_c, frost_c = dew_point_c(air_c, rh_pct), frost_point_c(air_c, rh_pct)
     point_c = dew_c if frost_c is None else max(dew_c, frost_c)
-    checked.number(metal_c, "metal", "C", least=COLDEST_METAL_C, most=HOTTEST_METAL_C)
+    checked.number(metal_c, "surface", "C", least=COLDEST_METAL_C, most=HOTTEST_METAL_C)
     margin_c = metal_c - point_c
     least_c = max(point_c + margin_least_c, metal_least_c if metal_least_c is not None else -1e3)
     broken: list[tuple[Limit, str]] = []

@@ -79,7 +79,7 @@ def test_the_list_of_backups_says_it_first_and_which_goes_how_far(
 ) -> None:
     ran = paintbench("backups")
     assert ran.out.startswith(WORDS)
-    assert "up to line 4, 06:30 on Mon 09 Jun 2025, 3 further than the data" in ran.out
+    assert "up to entry 4, 06:30 on Mon 09 Jun 2025, 3 further than the data" in ran.out
     (listed,) = paintbench("backups", "--json").json()["backups"]
     assert (listed["further"], listed["missing"]) == (3, 0)
 

@@ -103,7 +103,7 @@ def test_why_what_was_wrong_and_which_pot_are_corrected(begun: Paintbench) -> No
         (("part", *WHY), 1, "add STAND or --tag"),
         (("pot", "--line", "5", *WHY), 1, "add --pour"),
         (("reading", "--line", "2", *WHY), 1, "line 2 is about no reading"),
-        (("reading", "--line", "77", *WHY), 1, "no line 77 in the log"),
+        (("reading", "--line", "77", *WHY), 1, "no entry 77 in the log"),
         (("part", "1", "--by", "Kit"), 2, "--reason"),
         (("colour", "1", *WHY), 2, "invalid choice: 'colour'"),
         (("pot", "--line", "5", "--pour", "base=1ml", *WHY), 2, "wanted pour=amount"),

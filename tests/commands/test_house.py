@@ -273,7 +273,7 @@ def test_holidays_and_who_is_always_in_are_set_from_the_command_line(
     ran = paintbench(
         "shop", "--holiday", "2025-12-24..2026-01-01", "--always-in", "no", "--by", "Mo"
     )
-    words = "holiday Wed 24 Dec 2025 to Thu 01 Jan 2026, nobody is in out of hours"
+    words = "holiday Wed 24 Dec 2025 to Thu 01 Jan 2026, closed out of hours"
     assert (ran.code, ran.out) == (0, f"from now on: {words}\n")
     ran = paintbench("shop", "--no-holiday", "2025-12-24..2026-01-01", "--by", "Mo")
     assert (ran.code, ran.err) == (0, "")

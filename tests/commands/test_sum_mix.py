@@ -262,7 +262,7 @@ def test_twenty_two_ml_of_hardener_in_a_10_ml_cup_is_a_guess_of_23_percent() -> 
     line = "batch 5:1 --roles base,hardener --step 10ml --need 132ml"
     errors = {each["role"]: each["error_pct"] for each in figures(line)["reading_errors"]}
     assert errors["hardener"] == up(22.7272, 1)
-    assert "least to mix  600 ml" in reckon(line).out
+    assert "smallest mix  600 ml" in reckon(line).out
     assert "take a finer measure, or mix more" in reckon(line).out
 
 

@@ -115,7 +115,7 @@ def test_a_window_of_weeks_that_opens_on_a_holiday_costs_no_day() -> None:
     at = MON.replace(hour=15) + timedelta(days=1)
     found = ahead(weeks, at, closed)
     assert exactly(found.earliest) == at
-    assert "Begin after" not in ahead_words(found, at)
+    assert "Start after" not in ahead_words(found, at)
 
 
 @pytest.mark.parametrize(

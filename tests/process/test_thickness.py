@@ -235,7 +235,7 @@ def test_what_is_no_coat_waits_as_ever() -> None:
         (
             {"dry_um": 200.0, "weight": "thin"},
             "heavy coat, DFT 200 um, target 80 um: waits 3 times as long, "
-            "the most that is estimated",
+            "the longest that is estimated",
         ),
     ],
 )

@@ -189,7 +189,7 @@ async def test_where_the_disk_fails_as_it_is_written_the_bench_says_truly_whethe
         monkeypatch.setattr(placed.store, "_settle", sqlite.settle)
         await tried_again(hands)
         assert RED not in hands.picture()
-        done_last = "IS written down" if written else "was NOT written down: press it again"
+        done_last = "IS saved" if written else "was NOT saved: press it again"
         assert hands.said().endswith(f"; what was done last {done_last}")
         assert ("WORKING" in hands.picture()) == written
     assert lines_of(placed) == (3 if written else 2)
@@ -243,9 +243,9 @@ async def test_a_log_that_is_lost_is_said_and_the_bench_goes_on_from_what_was_sa
         for _ in range(2):
             await tried_again(hands)
             assert "the log beside the data is gone" in hands.picture()
-        await hands.wait_until(lambda: "newest good backup, up to line 3" in hands.picture())
+        await hands.wait_until(lambda: "newest good backup, up to entry 3" in hands.picture())
         await hands.press("1 enter")
-        assert "restored from shop-before-log-lost.db, up to line 3" in hands.said()
+        assert "restored from shop-before-log-lost.db, up to entry 3" in hands.said()
         assert "WORKING" in hands.picture()
         await hands.press("1 +")
         assert "2/9" in hands.picture()
@@ -357,7 +357,7 @@ async def test_damaged_data_is_said_at_the_start_kept_and_a_backup_takes_its_pla
     shop = open_or_shut(str(data), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.wait_until(lambda: "newest good backup, up to line 2" in hands.picture())
+        await hands.wait_until(lambda: "newest good backup, up to entry 2" in hands.picture())
         picture = hands.picture()
         assert "THE DATA: the data is damaged" in picture
         assert "cannot tell what would be lost" in picture or "would be lost" in picture
@@ -365,7 +365,7 @@ async def test_damaged_data_is_said_at_the_start_kept_and_a_backup_takes_its_pla
         await hands.press("1 0")
         assert data.read_bytes() == spoilt
         await hands.press("1 enter")
-        assert "restored from shop-20250609T063000Z.db, up to line 2" in hands.said()
+        assert "restored from shop-20250609T063000Z.db, up to entry 2" in hands.said()
         assert "Frame" in hands.picture()
         kept = data.with_name("shop-damaged-20250609T063000Z.db")
         assert kept.read_bytes() == spoilt
@@ -454,7 +454,7 @@ async def test_data_behind_its_backup_is_asked_about_and_the_backup_takes_its_pl
 ) -> None:
     before = data.read_bytes()
     async with at_the_bench(shut_behind, clock) as hands:
-        await hands.wait_until(lambda: "newest good backup, up to line 5" in hands.picture())
+        await hands.wait_until(lambda: "newest good backup, up to entry 5" in hands.picture())
         assert "THE DATA: a backup goes further than the data" in hands.picture()
         assert "shop-20250609T063000Z.db goes 3 entries further" in hands.picture()
         assert "nothing would be lost" in hands.picture()
@@ -464,7 +464,7 @@ async def test_data_behind_its_backup_is_asked_about_and_the_backup_takes_its_pl
         assert "THE DATA: a backup goes further than the data" in hands.picture()
         assert data.read_bytes() == before
         await hands.press("1 enter")
-        assert "restored from shop-20250609T063000Z.db, up to line 5" in hands.said()
+        assert "restored from shop-20250609T063000Z.db, up to entry 5" in hands.said()
         assert "Frame" in hands.picture()
         assert lines_of(hands.app.shop) == 6
         hands.app.shop.store.close()
@@ -474,7 +474,7 @@ async def test_data_behind_its_backup_is_kept_if_somebody_says_so(
     shut_behind: Shop, clock: ManualClock, data: Path
 ) -> None:
     async with at_the_bench(shut_behind, clock) as hands:
-        await hands.wait_until(lambda: "newest good backup, up to line 5" in hands.picture())
+        await hands.wait_until(lambda: "newest good backup, up to entry 5" in hands.picture())
         await hands.press("2 enter")
         assert "the data is kept as it is, though shop-20250609T063000Z.db goes" in hands.said()
         assert "Frame" in hands.picture()

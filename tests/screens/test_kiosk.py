@@ -110,7 +110,7 @@ async def test_the_demo_of_a_kiosk_is_left_by_keypad(empty: Shop, clock: ManualC
         await hands.answer_all()
         await hands.pick("set-up")
         found = re.search(r"(\d)   leave the demo", hands.picture())
-        assert found, "on the first page of the shop itself"
+        assert found, "on the first page of set-up"
         hands.clock.hold(BETWEEN_PRESSES_S)  # the way here may end with the same key
         hands.app.simulate_key(found[1])
         await hands.wait_until(lambda: hands.app._exit)

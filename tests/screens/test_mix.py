@@ -65,7 +65,7 @@ async def test_an_acid_wash_is_water_first_and_no_pot_is_written(
         assert "3? of water to 1: first 15? l of water, then 5? l of Phosphoric" in picture
         assert "Acid into water, never water into acid: it boils and spits." in picture
         assert "wear: " in picture
-        assert "no pot is written down" in picture
+        assert "no pot is recorded" in picture
         assert "10-40? C warm" in picture
         await hands.press("0")
         assert sight.look(shop).pots == ()

@@ -69,7 +69,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
 @pytest.mark.parametrize(
     ("keys", "says"),
     [
-        ("4 1 enter enter", "masks on for 1 min: from 5 min to 24 h, as measured"),
+        ("4 1 enter enter", "clearance time 1 min: from 5 min to 24 h"),
         ("5 1 0 enter enter", "a cup of 10 ml: from 50 to 20000 ml"),
         ("5 1 0 0 enter 9 0 enter", "marks every 90 ml (a cup of 100 ml): two marks at least"),
         ("2 9 0 enter enter", "day 90 C"),

@@ -212,7 +212,7 @@ async def test_two_on_one_coat_share_its_faces(shop: Shop, clock: ManualClock) -
         await hands.press("2")
         placed = sight.look(shop).on(1)
         assert placed is not None
-        assert placed.part.steps[5].marks[1].by == "Mo", "Kit is at the keys, Mo had the gun"
+        assert placed.part.steps[5].marks[1].by == "Mo", "Kit is signed in, Mo had the gun"
 
 
 # --- notes ---------------------------------------------------------------------------------------

@@ -151,7 +151,7 @@ def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: Man
     assert answer.notes == (
         "tag 1 Frame: Etch primer, build is in progress, with Kit alone",
         "Air-fed set is free: Mo is next",
-        "Kit still has the Primer gun, for tag 1 in hand",
+        "Kit still has the Primer gun, for tag 1, in progress",
     )
     view = sight.look(shop)
     assert {t.key: t.holder for t in view.equipment if t.holder} == {
@@ -236,7 +236,7 @@ def test_pages_leave_nothing_out_and_say_where_a_heading_goes_on() -> None:
         for item in (item for _, items in blocks for item in items if len(item) < room):
             on = [n for n, page_rows in enumerate(found) for row in page_rows if row[2:] in item]
             assert len(set(on)) == 1, "an item stands on one page"
-        assert [row for row in rows if row.startswith("TITLE") and "going on" not in row] == [
+        assert [row for row in rows if row.startswith("TITLE") and "continued" not in row] == [
             "TITLE 0: nothing",
             *(f"TITLE {n}" for n in range(1, 9)),
         ]

@@ -521,7 +521,7 @@ def test_after_a_year_it_is_not_measured_any_more(shop: Shop, clock: ManualClock
             {"clearance_min": 25, "measured_by": "Una", "measured_on": date(2025, 6, 10)},
             "that is in the future",
         ),
-        ({"clearance_min": 1, "measured_by": "Una"}, "masks on for 1 min"),
+        ({"clearance_min": 1, "measured_by": "Una"}, "clearance time 1 min"),
     ],
 )
 def test_what_was_not_measured_so_is_refused(

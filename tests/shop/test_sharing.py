@@ -99,7 +99,7 @@ def test_what_the_other_forgot_to_hand_over_one_takes_himself(shop: Shop) -> Non
 def test_somebody_stays_on_what_is_in_hand(shop: Shop) -> None:
     build_in_hand(shop)
     assert str(refused(sharing.give_part_back(shop, 1, "Kit"))) == (
-        "tag 1 Frame: Etch primer, build is in hand (nobody but Kit is on it): "
+        "tag 1 Frame: Etch primer, build is in progress (nobody but Kit is on it): "
         "finish it, or hand it over"
     )
     done(trouble.join(shop, 1, "Mo"))

@@ -151,7 +151,7 @@ def test_what_cannot_be_undone_says_why(shop: Shop, text: str, why: str) -> None
     numbers = {line.text: line.number for line in lines(shop)}
     number = next(number for line, number in numbers.items() if line.startswith(text))
     assert refused(undo_line(shop, "Mo", number)).rule == why
-    assert refused(undo_line(shop, "Mo", 999)).rule == "no line 999 in the log"
+    assert refused(undo_line(shop, "Mo", 999)).rule == "no entry 999 in the log"
 
 
 @pytest.mark.parametrize("seed", range(8 if simulation.LONG else 2))

@@ -25,7 +25,7 @@ def test_every_broken_rule_is_named() -> None:
     assert "mean 77.4 um below 100 um" in why
     assert "40 um below 80 um, 80 % of nominal" in why
     assert "4 of 5 below 100 um, 20 % or more" in why
-    assert "200 um above the most, 150 um" in why
+    assert "200 um above the maximum, 150 um" in why
 
 
 def test_three_readings_are_too_few_to_lean_on() -> None:
