@@ -87,29 +87,32 @@ def exported(shop: Shop) -> str:
 SHOW_THE_ROOM = ("hand-over", "status", "status --json", "hand-over printed", "bench", "far view")
 
 
+def says(found: dict[str, str], what: str, large_too: str) -> None:
+    """Every place that shows the room says it, and the far view has a word of it in large letters."""
+    for where in SHOW_THE_ROOM:
+        assert what in " ".join(found[where].split()), where
+    assert large_too in large(found["far view"])
+
+
+def permits_nothing(found: dict[str, str]) -> None:
+    for where, text in found.items():
+        assert not PERMISSION.search(text), (where, PERMISSION.search(text))
+    assert '"masks_on": false' not in found["status --json"]
+
+
 @pytest.mark.parametrize("tool", ["hvlp", ""])
-async def test_isocyanate_is_on_every_surface_with_who_sprays_it(
+async def test_every_surface_says_who_sprays_isocyanate_then_until_when_and_never_permits(
     shop: Shop, clock: ManualClock, data: Path, seeds: Seeds, tool: str
 ) -> None:
     gloss_begun(shop, seeds, tool)
     found = await everywhere(shop, clock, data)
-    for where in SHOW_THE_ROOM:
-        assert "MASKS ON: Kit sprays Two-pack gloss 2:1" in " ".join(found[where].split()), where
-    assert large(found["far view"])
-
-
-@pytest.mark.parametrize("tool", ["hvlp", ""])
-async def test_after_its_last_face_every_surface_says_until_when_and_for_what(
-    shop: Shop, clock: ManualClock, data: Path, seeds: Seeds, tool: str
-) -> None:
-    gloss_begun(shop, seeds, tool)
+    says(found, "MASKS ON: Kit sprays Two-pack gloss 2:1", "MASKS ON")
+    permits_nothing(found)
     clock.advance(minutes=20)
     ok(steps.finish(shop, 1, "Kit", all_faces=True))
     found = await everywhere(shop, clock, data)
-    for where in SHOW_THE_ROOM:
-        said = " ".join(found[where].split())
-        assert "MASKS ON until 08:20?: Two-pack gloss 2:1 sprayed" in said, where
-    assert "08:20?" in large(found["far view"])
+    says(found, "MASKS ON until 08:20?: Two-pack gloss 2:1 sprayed", "08:20?")
+    permits_nothing(found)
 
 
 def large(picture: str) -> str:
@@ -127,21 +130,15 @@ def large(picture: str) -> str:
     )
 
 
-@pytest.mark.parametrize(
-    "moment", ["at first", "while it is sprayed", "masks on", "over", "next day"]
-)
-async def test_no_surface_has_a_word_of_permission_at_any_moment(
-    shop: Shop, clock: ManualClock, data: Path, seeds: Seeds, moment: str
+async def test_no_surface_has_a_word_of_permission_before_or_after(
+    shop: Shop, clock: ManualClock, data: Path, seeds: Seeds
 ) -> None:
-    if moment != "at first":
-        gloss_begun(shop, seeds, "hvlp")
-    if moment in ("masks on", "over", "next day"):
-        ok(steps.finish(shop, 1, "Kit", all_faces=True))
-        clock.advance(minutes={"masks on": 1, "over": 31, "next day": 24 * 60}[moment])
-    found = await everywhere(shop, clock, data)
-    for where, text in found.items():
-        assert not PERMISSION.search(text), (where, PERMISSION.search(text))
-    assert '"masks_on": false' not in found["status --json"]
+    permits_nothing(await everywhere(shop, clock, data))
+    gloss_begun(shop, seeds, "hvlp")
+    ok(steps.finish(shop, 1, "Kit", all_faces=True))
+    for minutes in (31, 24 * 60):
+        clock.advance(minutes=minutes)
+        permits_nothing(await everywhere(shop, clock, data))
 
 
 async def test_a_plain_room_line_is_never_large_and_never_green(
@@ -157,26 +154,15 @@ async def test_a_plain_room_line_is_never_large_and_never_green(
         assert not large(hands.picture())
 
 
-SHOWN = sorted(file.name for file in GOLDEN.glob("*.txt"))
-
-
-@pytest.mark.parametrize("name", SHOWN)
-def test_no_picture_has_a_word_of_permission(name: str) -> None:
-    text = (GOLDEN / name).read_text(encoding="utf-8")
-    assert not PERMISSION.search(text), PERMISSION.search(text)
-
-
-WRITTEN = [
-    ROOT / "README.md",
-    *sorted((ROOT / "bench/help_topics").glob("*.md")),
-    *sorted((ROOT / "seeds").rglob("*.toml")),
-]
-
-
-@pytest.mark.parametrize("file", WRITTEN, ids=lambda file: file.name)
-def test_nothing_that_is_shipped_to_be_read_has_one(file: Path) -> None:
-    text = file.read_text(encoding="utf-8")
-    assert not PERMISSION.search(text), PERMISSION.search(text)
+def test_no_picture_and_nothing_that_is_shipped_to_be_read_has_a_word_of_permission() -> None:
+    pictures, seeds = list(GOLDEN.glob("*.txt")), list((ROOT / "seeds").rglob("*.toml"))
+    topics = list((ROOT / "bench/help_topics").glob("*.md"))
+    assert pictures
+    assert seeds
+    assert topics
+    files = [ROOT / "README.md", *topics, *seeds, *pictures]
+    found = {file.name: PERMISSION.search(file.read_text(encoding="utf-8")) for file in files}
+    assert not {name: words for name, words in found.items() if words}
 
 
 def test_no_command_has_one_in_its_help(capsys: pytest.CaptureFixture[str]) -> None:
