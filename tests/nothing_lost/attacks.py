@@ -31,7 +31,7 @@ class Tested:
 
 ATTACKS: Sequence[Attack] = (
     Attack("kills", kills.rows, 10, 500),
-    Attack("strikes", strikes.rows, 60, 2800),
+    Attack("strikes", strikes.rows, 80, 2800),
     Attack("sync faults", sync_faults.rows, 16, 400),
     Attack("power cuts", power_cuts.rows, 200, 2200),
     Attack("crowd", crowd.rows, 12, 2000),

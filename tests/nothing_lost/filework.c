@@ -17,10 +17,13 @@
 
 enum { KILLED = 77 };
 
+/* What counts as an operation: each, names (of folders, brought to the disk too), SQLite's log brought to the disk. */
+enum { EACH, NAMES, LOGS };
+
 static char root[4096];
 static int notes = -1;
 static volatile long left;
-static int error, lasting, of_log;
+static int error, lasting, counted;
 
 struct record {
     char what[8];
@@ -35,12 +38,11 @@ void filework_watch(const char *folder, const char *into) {
                                  O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600) : -1;
 }
 
-/* At the so-manyth operation from now: error 0 kills; lasting refuses all that follow too. only_of_log: an
-   operation is that SQLite's log is brought to the disk, and nothing else. */
-void filework_strike(long at, int with, int on_and_on, int only_of_log) {
+/* At the so-manyth operation from now: error 0 kills; lasting refuses all that follow too. */
+void filework_strike(long at, int with, int on_and_on, int what_counts) {
     error = with;
     lasting = on_and_on;
-    of_log = only_of_log;
+    counted = what_counts;
     left = at;
 }
 
@@ -79,7 +81,9 @@ static int met(void) {
     return 1;
 }
 
-static int struck(void) { return !of_log && met(); }
+static int struck(void) { return counted == EACH && met(); }
+
+static int struck_at_name(void) { return counted != LOGS && met(); }
 
 static uint64_t number_of(int fd) {
     struct stat found;
@@ -106,7 +110,7 @@ static void note(const char *what, uint64_t file, uint64_t at, const void *first
 static int opened(int folder, const char *path, int flags, mode_t mode) {
     int watched = ours(path) && (flags & (O_CREAT | O_TRUNC));
     int there = watched && number_at(path);
-    if (watched && (!there || flags & O_TRUNC) && struck()) return -1;
+    if (watched && (!there || flags & O_TRUNC) && struck_at_name()) return -1;
     int fd = (int)syscall(SYS_openat, folder, path, flags, mode);
     if (fd >= 0 && watched) {
         if (!there) note("create", number_of(fd), 0, path, strlen(path), "", 0);
@@ -172,9 +176,15 @@ static int cut_to(int fd, off_t length) {
 int ftruncate(int fd, off_t length) { return cut_to(fd, length); }
 int ftruncate64(int fd, off_t length) { return cut_to(fd, length); }
 
+static int counts_as_synced(int fd) {
+    struct stat found;
+    if (counted == NAMES) return !fstat(fd, &found) && S_ISDIR(found.st_mode);
+    return counted == EACH || ours_by_number_that_ends(fd, "-wal");
+}
+
 static int synced(int fd, long call) {
     int watched = ours_by_number(fd);
-    if (watched && (struck() || (of_log && ours_by_number_that_ends(fd, "-wal") && met()))) return -1;
+    if (watched && counts_as_synced(fd) && met()) return -1;
     int done = (int)syscall(call, fd);
     if (watched && !done) note("sync", number_of(fd), 0, "", 0, "", 0);
     return done;
@@ -189,28 +199,28 @@ static int named(const char *what, const char *old, const char *new, long done) 
 }
 
 int rename(const char *old, const char *new) {
-    if (ours(new) && struck()) return -1;
+    if (ours(new) && struck_at_name()) return -1;
     return named("rename", old, new, syscall(SYS_renameat2, AT_FDCWD, old, AT_FDCWD, new, 0));
 }
 
 int renameat(int from, const char *old, int to, const char *new) {
-    if (ours(new) && struck()) return -1;
+    if (ours(new) && struck_at_name()) return -1;
     return named("rename", old, new, syscall(SYS_renameat2, from, old, to, new, 0));
 }
 
 int link(const char *old, const char *new) {
-    if (ours(new) && struck()) return -1;
+    if (ours(new) && struck_at_name()) return -1;
     return named("link", old, new, syscall(SYS_linkat, AT_FDCWD, old, AT_FDCWD, new, 0));
 }
 
 int linkat(int from, const char *old, int to, const char *new, int flags) {
-    if (ours(new) && struck()) return -1;
+    if (ours(new) && struck_at_name()) return -1;
     return named("link", old, new, syscall(SYS_linkat, from, old, to, new, flags));
 }
 
 static int removed(int folder, const char *path, int flags) {
     int watched = ours(path);
-    if (watched && struck()) return -1;
+    if (watched && struck_at_name()) return -1;
     int done = (int)syscall(SYS_unlinkat, folder, path, flags);
     if (watched && !done) note("remove", 0, 0, path, strlen(path), "", 0);
     return done;
@@ -222,7 +232,7 @@ int rmdir(const char *path) { return removed(AT_FDCWD, path, AT_REMOVEDIR); }
 
 static int made(int folder, const char *path, mode_t mode) {
     int watched = ours(path);
-    if (watched && struck()) return -1;
+    if (watched && struck_at_name()) return -1;
     int done = (int)syscall(SYS_mkdirat, folder, path, mode);
     if (watched && !done) note("folder", number_at(path), 0, path, strlen(path), "", 0);
     return done;
@@ -233,7 +243,7 @@ int mkdirat(int folder, const char *path, mode_t mode) { return made(folder, pat
 
 /* Rights can be struck; a power cut leaves them out. */
 static int allowed(int folder, const char *path, mode_t mode) {
-    if (ours(path) && struck()) return -1;
+    if (ours(path) && struck_at_name()) return -1;
     return (int)syscall(SYS_fchmodat, folder, path, mode);
 }
 

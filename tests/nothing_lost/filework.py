@@ -10,10 +10,20 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import IntEnum
 from pathlib import Path
 
 KILLED = 77
 """How a program ends that is killed at a chosen operation."""
+
+
+class Counted(IntEnum):
+    """What counts as an operation: each, those with names, that SQLite's log is brought to the disk."""
+
+    EACH = 0
+    NAMES = 1
+    LOGS = 2
+
 
 HEAD = struct.Struct("=8sQQII")
 
@@ -84,14 +94,13 @@ class Library:
         self._library.filework_watch(os.fsencode(folder), os.fsencode(into))
 
     def strike(
-        self, at: int, error: int = 0, *, lasting: bool = False, only_of_log: bool = False
+        self, at: int, error: int = 0, *, lasting: bool = False, counted: Counted = Counted.EACH
     ) -> None:
         """Kill this process at the so-manyth operation from now, or refuse that one with an error.
 
-        at: 0 for none; lasting: refuse all that follow too; only_of_log: count nothing but that SQLite's
-        log is brought to the disk.
+        at: 0 for none; lasting: refuse all that follow too.
         """
-        self._library.filework_strike(ctypes.c_long(at), error, int(lasting), int(only_of_log))
+        self._library.filework_strike(ctypes.c_long(at), error, int(lasting), int(counted))
 
     def left(self) -> int:
         """Say how many operations are left before the strike."""

@@ -28,8 +28,11 @@ HOUR_S, TICK_S = 3600, 10
 TICKS_A_DRAWING = 20
 """So many looks, and then what was drawn is worked off."""
 
-MOST_GROWTH_MB = 10
-"""From the end of the first hour on: what the first backup and full caches take, once."""
+MOST_GROWTH_MB = 16
+"""From the end of the first hour on: what the first backup and full caches of what is drawn take, once."""
+
+MOST_GROWTH_LATER_MB = 1
+"""In the second half of the hours: by then the caches of some days are full."""
 
 MOST_THREADS = 3
 """The one that draws, and two to a backup while it is made."""
@@ -79,20 +82,26 @@ def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
     """Let so many hours go by, the first of which makes what is made once. The seed draws nothing."""
     row = Row("hours of 24 stands, idle")
     first, *later = asyncio.run(_soak(folder, tries))
+    middle = later[len(later) // 2]
     for hour, held in enumerate(later, 2):
-        row.look(f"hour {hour}", _grown(first, held))
+        row.look(f"hour {hour}", _grown(first, middle, held))
     last, copies = later[-1], backup.every_copy(folder / backup.FOLDER, str(folder / "shop.db"))
     row.notes = (
-        f"{first.memory_mb:.1f} MB after one, {last.memory_mb:.1f} MB after all;"
+        f"{first.memory_mb:.1f} MB after one, {middle.memory_mb:.1f} MB after half,"
+        f" {last.memory_mb:.1f} MB after all;"
         f" {last.descriptors} descriptors, {last.threads} threads, {len(copies)} backups;"
         " nothing else written"
     )
     yield row
 
 
-def _grown(first: Held, now: Held) -> str:
-    if now.memory_mb > first.memory_mb + MOST_GROWTH_MB:
-        return f"{now.memory_mb:.1f} MB, {first.memory_mb:.1f} MB at first"
+def _grown(first: Held, middle: Held, now: Held) -> str:
+    for when, before, most_mb in (
+        ("at first", first, MOST_GROWTH_MB),
+        ("after half", middle, MOST_GROWTH_LATER_MB),
+    ):
+        if now.memory_mb > before.memory_mb + most_mb:
+            return f"{now.memory_mb:.1f} MB, {before.memory_mb:.1f} MB {when}"
     if now.descriptors > first.descriptors:
         return f"{now.descriptors} descriptors, {first.descriptors} at first"
     if now.threads > max(first.threads, MOST_THREADS):

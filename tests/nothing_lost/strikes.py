@@ -14,12 +14,12 @@ import shutil
 import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from random import Random
 from typing import Any
 
-from .filework import KILLED, Library, run_under
+from .filework import KILLED, Counted, Library, run_under
 from .report import Row
 from .scenarios import SCENARIOS, Answers, Say, Scenario
 
@@ -42,30 +42,56 @@ def rows(folder: Path, tries: int, seed: int) -> Iterator[Row]:
         yield Row(**json.loads(line))
 
 
+@dataclass(frozen=True)
+class Strike:
+    """Where and how a job is met: killed, or refused with an error, at the so-manyth operation."""
+
+    at: int
+    error: int = 0
+    lasting: bool = False
+    counted: Counted = Counted.EACH
+
+    def __str__(self) -> str:
+        """The words for a fault."""
+        lasting = ", lasting" if self.lasting else ""
+        return f"at {self.at} of {self.counted.name.lower()}, error {self.error}{lasting}"
+
+
 def _strike(library: Library, scenario: Scenario, folder: Path, each: int, draw: Random) -> None:
     before, work = folder / "before", folder / "work"
     before.mkdir()
     lines = scenario.prepare(before)
 
-    def struck(at: int, error: int, *, lasting: bool = False) -> tuple[int, Answers, int]:
+    def struck(strike: Strike) -> tuple[int, Answers, int]:
         shutil.copytree(before, work)
-        return _struck(library, scenario, work, Answers(scenario, lines), at, error, lasting)
+        return _struck(library, scenario, work, Answers(scenario, lines), strike)
 
-    code, _, left = struck(NEVER, 0)
-    assert code == 0, f"{scenario.name} did not come to its end"
-    shutil.rmtree(work)
-    steps = NEVER - left
-    every = max(steps // each, 1)
+    def steps(counted: Counted) -> int:
+        code, _, left = struck(Strike(NEVER, counted=counted))
+        assert code == 0, f"{scenario.name} did not come to its end"
+        shutil.rmtree(work)
+        return NEVER - left
+
+    many = {counted: steps(counted) for counted in (Counted.EACH, Counted.NAMES)}
     for way, errors in WAYS.items():
-        row = Row(f"{way}: {scenario.name}", notes=f"of {steps} operations")
-        for at in range(draw.randint(1, every), steps + 1, every):
-            error, lasting = draw.choice(errors), draw.random() < 0.5
-            code, answers, _ = struck(at, error, lasting=lasting)
-            where = f"{way} at {at}, error {error}{', lasting' if lasting else ''}"
-            row.look(where, _fault_after(work, answers, code))
+        names = f"{many[Counted.NAMES]} of them with names"
+        row = Row(f"{way}: {scenario.name}", notes=f"of {many[Counted.EACH]} operations, {names}")
+        for strike in _strikes(many, each, errors, draw):
+            code, answers, _ = struck(strike)
+            row.look(f"{way} {strike}", _fault_after(work, answers, code))
             shutil.rmtree(work)
         print(json.dumps(asdict(row)), flush=True)
     shutil.rmtree(before)
+
+
+def _strikes(
+    many: dict[Counted, int], each: int, errors: Sequence[int], draw: Random
+) -> Iterator[Strike]:
+    """Half of them among all operations, half among the fewer with names, that lie evenly."""
+    for counted, steps in many.items():
+        every = max(steps * len(many) // each, 1)
+        for at in range(draw.randint(1, every), steps + 1, every):
+            yield Strike(at, draw.choice(errors), draw.random() < 0.5, counted)
 
 
 def _fault_after(work: Path, answers: Answers, code: int) -> str:
@@ -75,19 +101,13 @@ def _fault_after(work: Path, answers: Answers, code: int) -> str:
 
 
 def _struck(
-    library: Library,
-    scenario: Scenario,
-    work: Path,
-    answers: Answers,
-    at: int,
-    error: int,
-    lasting: bool,
+    library: Library, scenario: Scenario, work: Path, answers: Answers, strike: Strike
 ) -> tuple[int, Answers, int]:
     left = NEVER
 
     def job(say: Say) -> None:
         library.watch(work)
-        library.strike(at, error, lasting=lasting)
+        library.strike(strike.at, strike.error, lasting=strike.lasting, counted=strike.counted)
         scenario.job(work, say)
         say("left", library.left())
 

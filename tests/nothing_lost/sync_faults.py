@@ -22,7 +22,7 @@ from bench.shop.acting import Shop
 from bench.store.database import StoreFault, open_store
 from tests.shop.doing import done
 
-from .filework import Library, run_under
+from .filework import Counted, Library, run_under
 from .report import Row
 from .scenarios import Answers, Say, Scenario, a_shop
 from .strikes import ERRORS, in_a_child
@@ -42,7 +42,7 @@ def _press(
     shop, faults = Shop(open_store(str(work / "shop.db")), SystemClock(), "terminal"), 0
     say("line", _read(shop, 10))
     library.watch(work)
-    library.strike(at, error, lasting=lasting, only_of_log=True)
+    library.strike(at, error, lasting=lasting, counted=Counted.LOGS)
     for air_c in READINGS_C:
         while isinstance(answer := _read(shop, air_c), StoreFault):
             faults += 1
