@@ -27,7 +27,7 @@ CALCULATIONS = Group("calculations, which need no shop", (
 HELP = Group("to read", (
     Command(
         "help", "explain a topic, such as troubles; without one, list the topics",
-        (option("topic", metavar="TOPIC", nargs="?", type=topic_name, help="see paintbench help"),),
+        (option("topic", metavar="TOPIC", nargs="?", type=topic_name, help="one of the list"),),
         "bench.commands.topics:explain", "explains", ("help", "help troubles")),
 ))  # fmt: skip
 

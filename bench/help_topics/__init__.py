@@ -1,4 +1,4 @@
-"""The texts of ``paintbench help``: one Markdown file a topic, plain ASCII, shipped with the program.
+"""The texts of ``paintbench help``: one Markdown file a topic, in ASCII, part of the program.
 
 A file's name is the topic's; its first line is ``# `` and what the topic is about.
 """

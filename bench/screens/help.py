@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import zip_longest
 
+from bench.help_topics import read_topic, topic_names
 from bench.process.state import HARM, SHAPES
 from bench.screens.keys import KeyWord
-from bench.screens.pages import PagedScreen, chunks
+from bench.screens.pages import PagedScreen, Pages, Row, chunks
+from bench.screens.questions import choose, show
 from bench.widgets.lines import Line, fit, line, wrapped
 
 MEANS = {
@@ -46,6 +48,13 @@ KEYS_WIDE = 29
 """The column of keys; what is left holds every word with its meaning on 80 cells."""
 
 
+def topic_page(name: str) -> tuple[str, list[Row]]:
+    """Return a topic of ``paintbench help`` as the title and the rows of a page."""
+    topic = read_topic(name)
+    rows = [(text.removeprefix("## "), "head" * text.startswith("## ")) for text in topic.lines]
+    return topic.title, rows[1:] if topic.lines[0] == "" else rows
+
+
 class Help(PagedScreen[None]):
     """Two columns, keys and words with their shapes; what does not fit goes on a page more."""
 
@@ -82,7 +91,15 @@ class Help(PagedScreen[None]):
     def open_help(self) -> None:
         """There is none about itself."""
 
+    async def topics(self) -> None:
+        """Show a text of its own: tins, the kiosk, troubles and so on."""
+        titles = {read_topic(name).title: name for name in topic_names()}
+        name = await choose(self.bench, "Topics to read", titles)
+        if name is not None:
+            await show(self.bench, Pages(lambda: topic_page(name)))
+
     KEYS = (
+        KeyWord(("+",), "+", "topics to read", topics),
         KeyWord(("9",), "9", "more", PagedScreen.turn),
         KeyWord(("0", "enter", "/"), "0", "back", PagedScreen.back),
     )

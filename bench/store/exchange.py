@@ -1,4 +1,4 @@
-"""The whole shop as one JSON text that any program can read, and back. DEVELOPERS.md describes it.
+"""The whole shop as one JSON text that any program can read, and back: ``paintbench help files``.
 
 ``version`` in it is the schema's. What an older version did not have yet is filled with the
 columns' own defaults, as replaying its journal does.

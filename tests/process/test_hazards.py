@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+import bench
 from bench.process.hazards import (
     AIR_FED_MASK,
     HARMS,
@@ -35,7 +36,7 @@ from bench.process.route import Step, tool_key
 from bench.shop.seeds import Seeds, folder, load
 
 SHIPPED = load(folder())
-DEVELOPERS = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
+TABLE = Path(bench.__file__).resolve().parents[1] / "tests/hazards.md"
 
 MAKES_DUST = re.compile(r"\b(sand|key|abrade|scuff|file|feather|power tool)\b", re.IGNORECASE)
 COPPER = re.compile(r"\b(mordant|wash left)\b", re.IGNORECASE)
@@ -262,15 +263,15 @@ def test_no_route_repeats_a_figure_of_a_products_sheet() -> None:
                 assert not PRODUCT_FIGURE.search(text), f"{where}: {text}"
 
 
-# --- the table for contributors ------------------------------------------------------------------
+# --- the table to read through -------------------------------------------------------------------
 
 
 def row(hazard: Hazard) -> str:
     return f"| {hazard.harm} | `{hazard.name}` | {hazard.caution} | {hazard.where} | {hazard.why} |"
 
 
-def test_the_table_for_contributors_says_what_the_program_says() -> None:
+def test_the_table_to_read_through_says_what_the_program_says() -> None:
     heads = tuple(f"| {harm} | `" for harm in HARMS)
-    lines = DEVELOPERS.read_text(encoding="utf-8").splitlines()
+    lines = TABLE.read_text(encoding="utf-8").splitlines()
     rows = [line for line in lines if line.startswith(heads)]
     assert rows == [row(hazard) for hazard in HAZARDS], "\n".join(map(row, HAZARDS))

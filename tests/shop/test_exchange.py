@@ -69,7 +69,7 @@ def refusal(text: str | bytes) -> str:
 
 
 def summed(form: dict[str, Any]) -> str:
-    """The form with a sum that agrees, as DEVELOPERS.md says it is worked out."""
+    """The form with a sum that agrees, as ``paintbench help files`` says it is worked out."""
     compact = json.dumps(form["tables"], separators=(",", ":")).encode("ascii")
     return json.dumps({**form, "sum": hashlib.sha256(compact).hexdigest()})
 

@@ -51,7 +51,7 @@ def broken(shop: Shop) -> Break | None:
 
 
 def by_hand(before: str, line: JournalRow) -> str:
-    """A line's checksum by the words of DEVELOPERS.md and nothing of the program."""
+    """A line's checksum by the words of ``paintbench help files`` and nothing of the program."""
 
     def instant(at: Any) -> Any:
         return at and at.astimezone(UTC).strftime("%Y-%m-%d %H:%M:%S.%f")
