@@ -136,16 +136,13 @@ def _begin(
     if record.step.most_s:
         taken = air_taken_words(job.around.conditions(when))
         job.act.notes += [taken] if taken else []
-    begins = record.status == "todo"
-    if begins:
-        row.status, row.first_at = "in hand", when
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
-    if begins:
+    if record.status == "todo":
+        row.status, row.first_at = "in hand", when
         _put_in_air(job, record, row, when)
-    _remind(job, record, row, painters[0])
-    if begins:
+        _remind(job, record, row, painters[0])
         product = job.products.get(record.step.product)
         take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":

@@ -113,14 +113,11 @@ def _to_test(
 
 def _untold(part: Part, *, again: bool) -> Part:
     """The part as if nobody had put its test off, nor, with ``again``, passed the last one."""
-    tested, cured = tested_step(part), part.current() is None
     steps = [replace(record, not_before=None) for record in part.steps]
     if again:
-        for place, record in enumerate(steps):
-            if cured and record.step.kind == "cure":
-                steps[place] = replace(record, status="todo", first_at=None, last_at=None)
-            elif tested is not None and record.number == tested.number:
-                steps[place] = replace(record, passed_at=None)
+        steps = [replace(record, passed_at=None) for record in steps]
+    if again and part.current() is None and steps[-1].step.kind == "cure":
+        steps[-1] = replace(steps[-1], status="todo", first_at=None, last_at=None)
     return replace(part, steps=tuple(steps))
 
 
@@ -137,7 +134,7 @@ def _is_cure(row: StepRow) -> bool:
 
 def _take_back(waiting: StepRow) -> None:
     """A cure that was passed is curing again."""
-    if _is_cure(waiting) and waiting.status == "done":
+    if _is_cure(waiting):
         waiting.status, waiting.first_at, waiting.last_at = "todo", None, None
         waiting.painters, waiting.passed_at, waiting.passed_by = [], None, ""
 

@@ -180,8 +180,7 @@ def _key(row: SQLModel) -> Any:
 
 
 def _gone(row: Any) -> bool:
-    state = inspect(row)
-    return bool(state.deleted or state.was_deleted)
+    return bool(inspect(row).was_deleted)
 
 
 def as_plain(value: Any) -> Any:

@@ -59,6 +59,38 @@ def test_a_painters_not_yet_keeps_no_window_open() -> None:
 
 
 @pytest.mark.parametrize(
+    ("put_off_min", "ends"),
+    [
+        (5, (10, 60, 600)),
+        (30, (10, 60, 600)),
+        (60, (10, 60, 600)),
+        (61, (10, 61, 600)),
+        (90, (10, 90, 600)),
+    ],
+)
+def test_a_not_yet_puts_off_the_end_of_the_wait_it_outlasts_and_no_flash_before_it(
+    put_off_min: float, ends: tuple[float, ...]
+) -> None:
+    paint = product(band("flash", 10), band("wait", 60), band("open", 600), band("key"))
+    part = coated(MON, MON)
+    not_before = after(put_off_min)
+    put_off = replace(part, steps=(replace(part.steps[0], not_before=not_before), part.steps[1]))
+    spans = clocks_of(put_off, around(paint)).spans
+    assert [span.end for span in spans] == [*map(after, ends), None]
+
+
+def test_a_not_yet_that_ends_with_the_wait_itself_leaves_it_an_estimate() -> None:
+    reading = Reading(MON, 20.0)
+    part = coated(MON, MON)
+    end = opens(EPOXY, reading)
+    assert end is not None
+    for later_s, aged in ((0, True), (1, False)):
+        steps = (replace(part.steps[0], not_before=end + timedelta(seconds=later_s)), part.steps[1])
+        spans = clocks_of(replace(part, steps=steps), around(EPOXY, reading)).spans
+        assert spans[0].aged is aged
+
+
+@pytest.mark.parametrize(
     ("bands", "none"),
     [
         ((band("wait", 60), band("key")), False),
@@ -237,6 +269,7 @@ def test_not_yet_after_the_forbidden_middle_puts_its_end_back_and_nothing_before
         ((band("open", 60), band("wait")), "nothing would ever open"),
         ((band("open", 60),), "the last band has an end"),
         ((band("open", -5), band("open")), "must be over 0"),
+        ((band("open", 0), band("open")), "must be over 0"),
     ],
 )
 def test_bands_that_contradict_themselves_are_refused_and_pointed_at(

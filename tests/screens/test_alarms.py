@@ -355,6 +355,21 @@ async def test_what_came_up_while_somebody_pressed_keys_is_not_on_the_list(
         assert "while you were away" not in hands.picture()
 
 
+async def test_ten_minutes_without_a_key_are_away_and_a_second_less_is_not(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """The flash ends five minutes after the last key. 10 min: common practice, no source."""
+    mist(shop, 1)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(minutes=5)
+        await hands.press("3")
+        await hands.let_pass(minutes=9, seconds=59)
+        assert top(hands).startswith("TRY IT")
+        assert "while you were away" not in hands.picture()
+        await hands.let_pass(seconds=1)
+        assert "while you were away: stand 1 TRY IT" in hands.picture()
+
+
 async def test_at_the_start_it_is_counted_from_the_last_line_of_the_journal(
     shop: Shop, clock: ManualClock
 ) -> None:

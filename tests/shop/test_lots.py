@@ -259,7 +259,8 @@ def test_nothing_leaves_the_bench_with_a_bung_in_it_unless_somebody_says_why(
     done(lots.count_points(shop, 1, "Kit", bungs_in=8, bungs_out=6, contacts=2))
     while (current := part(shop).current()) and current.step.kind != "cure":
         done(trouble.skip(shop, 1, "Kit", "already done"))
-    done(parts.take_off(shop, 1, "Mo"))  # still curing: it stays on the bench's list
+    off = done(parts.take_off(shop, 1, "Mo"))  # still curing: it stays on the bench's list
+    assert off.notes == ("its clocks run on; it stays in the list until it has a stand again",)
     done(parts.move(shop, "1", "Mo", to=1))
     with shop.act("test", "Kit") as act:  # as if it were cured
         row = act.steps(act.row("1"))[-1]  # type: ignore[arg-type]

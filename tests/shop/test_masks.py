@@ -274,6 +274,22 @@ def test_of_a_corrected_hour_the_later_one_counts(shop: Shop, clock: ManualClock
     assert room(shop).until == released + timedelta(minutes=10) + CLEARANCE
 
 
+def test_the_later_end_of_a_coat_given_up_half_way_counts_though_it_was_undone(
+    shop: Shop, clock: ManualClock
+) -> None:
+    before(shop, "Two-pack gloss 1")
+    begun(shop)
+    clock.advance(minutes=10)
+    done(trouble.rework(shop, 1, "Kit", "run"))
+    struck = next(r.number for r in part(shop).steps if r.status == "struck")
+    clock.advance(minutes=20)
+    later = clock.now() - timedelta(minutes=5)
+    done(correct(shop, 1, "Kit", "it was later", HourOfStep(step=struck, edge="last", at=later)))
+    assert room(shop).until == later + CLEARANCE
+    done(undo.undo(shop, "Kit"))
+    assert room(shop).until == later + CLEARANCE
+
+
 def test_earlier_by_five_minutes_moves_the_coat_and_not_the_masks(
     shop: Shop, clock: ManualClock
 ) -> None:
@@ -424,6 +440,48 @@ def test_keying_where_the_window_was_missed_puts_masks_on(shop: Shop, clock: Man
     done(steps.begin(shop, 1, "Mo"))
     assert part(shop).current().step.name == "abrade"  # type: ignore[union-attr]
     assert words(shop) == "MASKS ON: Mo works on fresh Two-pack gloss 2:1"
+
+
+@pytest.mark.parametrize(
+    ("tool", "kind", "says"),
+    [
+        ("brush", "coat", "no spraying recorded since Mon 07:50"),
+        ("lance", "coat", "MASKS ON: Mo sprays Cavity wax"),
+        ("lance", "work", "MASKS ON: Mo sprays Cavity wax"),
+        ("brush", "work", "MASKS ON: Mo works on fresh Two-pack gloss 2:1"),
+    ],
+)
+def test_over_fresh_isocyanate_masks_are_on_for_what_is_sprayed_and_for_work_on_it(
+    shop: Shop, clock: ManualClock, seeds: Seeds, tool: str, kind: str, says: str
+) -> None:
+    route = seeds.routes["steel-blasted"]
+    *others, cure = route.steps
+    wax = next(s for s in seeds.routes["zinc-cavities"].steps if s.product == "cavity-wax")
+    then = replace(wax, tool=tool, kind=kind, tick=wax.tick and kind == "coat")  # type: ignore[arg-type]
+    done(
+        sheets.set_route(
+            shop, "Kit", route.key, sheet_text(replace(route, steps=(*others, then, cure)))
+        )
+    )
+    retyped(shop, seeds, "cavity-wax", tool="", isocyanate=False)
+    sprayed(shop, clock)
+    while part(shop).current().step.name != wax.name:  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "no material"))
+    clock.advance(days=1)
+    done(begin_over(shop, 1, "Mo"))
+    assert words(shop) == says
+
+
+def test_a_step_that_sprays_what_no_product_names_is_called_by_its_tool(
+    shop: Shop, seeds: Seeds
+) -> None:
+    route = seeds.routes["steel-blasted"]
+    first = replace(route.steps[0], tool="hvlp", equipment=())
+    text = sheet_text(replace(route, steps=(first, *route.steps[1:])))
+    done(sheets.set_route(shop, "Kit", route.key, text))
+    before(shop, first.name)
+    begun(shop)
+    assert words(shop) == "MASKS ON: Kit sprays hvlp"
 
 
 def test_reworking_fresh_isocyanate_puts_masks_on(shop: Shop, clock: ManualClock) -> None:

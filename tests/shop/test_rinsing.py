@@ -5,18 +5,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from bench.clock import ManualClock
 from bench.process.overriding import Override
-from bench.shop import parts, readings, steps, testing, trouble
+from bench.shop import equipment, parts, readings, sheets, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
 from bench.shop.data import check
 from bench.shop.journal import lines
+from bench.shop.seed_text import sheet_text
+from bench.shop.seeds import Seeds
+from bench.shop.sight import look
 from bench.shop.undo import undo
 
 from .doing import begin_over, done, part, read_20c, refused, stand, state
@@ -227,6 +231,29 @@ def test_an_early_zone_is_wetted_again_while_another_soaks(shop: Shop, clock: Ma
     done(steps.finish(shop, 1, "Kit", mark="REAR"))
     no = refused(steps.begin(shop, 1, "Mo", zone="REAR"))
     assert str(no) == ("Mordant wash: every zone is wet already: rinse the oldest")
+
+
+def test_a_later_zone_leaves_the_first_stroke_and_what_was_given_back_where_they_are(
+    shop: Shop, clock: ManualClock, seeds: Seeds
+) -> None:
+    route = seeds.routes["zinc-new"]
+    kit = next(iter(seeds.equipment.values())).kind
+    needing = [replace(s, equipment=(kit,)) if s.kind == "dwell" else s for s in route.steps]
+    done(sheets.set_route(shop, "Kit", route.key, sheet_text(replace(route, steps=tuple(needing)))))
+    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
+    began = clock.now()
+    done(steps.begin(shop, 1, "Kit", zone="FRONT"))
+    [taken] = [thing for thing in look(shop).equipment if thing.holder]
+    done(equipment.give_back(shop, taken.key, "Kit"))
+    clock.advance(minutes=2)
+    done(steps.begin(shop, 1, "Mo", zone="REAR"))
+    record = part(shop).current()
+    assert record is not None
+    assert (record.first_at, record.painters) == (began, ("Kit", "Mo"))
+    assert not [thing for thing in look(shop).equipment if thing.holder]
 
 
 def test_a_wash_begun_without_a_thermometer_asks_for_a_reading_or_a_reason(

@@ -230,6 +230,7 @@ def curing(shop: Shop, clock: ManualClock) -> Shop:
     while part(shop).current().step.name != "Aerosol top coat 2":  # type: ignore[union-attr]
         done(trouble.skip(shop, 1, "Kit", "already done"))
     done(begin_over(shop, 1, "Kit", "tested on the coupon"))
+    clock.advance(minutes=5)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(days=40)
     assert (stand(shop).word, part(shop).current().step.kind) == ("TEST", "cure")  # type: ignore[union-attr]
@@ -244,6 +245,23 @@ def test_a_cure_too_is_held_back_by_one_and_only_passed_by_that_one(
     assert stand(curing).word == "CURE"
     done(testing.pass_test(curing, 1, "Kit"))
     assert stand(curing).word == "CURED"
+
+
+def test_a_cure_began_with_the_last_face_and_ended_with_its_test(
+    curing: Shop, clock: ManualClock
+) -> None:
+    below = part(curing).clock_step()
+    assert below is not None
+    assert below.last_at is not None
+    done(testing.pass_test(curing, 1, "Mo"))
+    cure = part(curing).steps[-1]
+    assert (cure.first_at, cure.last_at) == (below.last_at, clock.now())
+
+
+def test_a_part_that_was_cured_and_is_reworked_has_nothing_to_test(curing: Shop) -> None:
+    done(testing.pass_test(curing, 1, "Mo"))
+    done(trouble.rework(curing, 1, "Kit", "run"))
+    assert "nothing to test now" in refused(testing.not_yet(curing, 1, "Kit")).rule
 
 
 def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
@@ -266,7 +284,7 @@ def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
 
 def test_what_has_left_the_bench_is_tested_no_more(curing: Shop) -> None:
     done(testing.pass_test(curing, 1, "Mo"))
-    done(parts.take_off(curing, 1, "Mo"))
+    assert done(parts.take_off(curing, 1, "Mo")).notes == ()
     assert "has left the bench" in refused(testing.not_yet(curing, "1", "Kit")).rule
 
 

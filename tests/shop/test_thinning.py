@@ -17,7 +17,7 @@ from bench.records.part import sheet_page
 from bench.shop import backup, parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop import thinning as shop_thinning
 from bench.shop.acting import Shop
-from bench.shop.background import THIN_AFTER_S, Job, Thinning
+from bench.shop.background import Job, Thinning
 from bench.shop.data import check
 from bench.shop.partsheet import sheet_of
 from bench.shop.thinning import MOST_ROWS, thin
@@ -226,7 +226,7 @@ def test_the_bench_does_it_a_minute_after_the_start_and_once_a_day(
 
     background, before = Thinning(at_once), len(rows(worked))
     background.tick(worked)
-    clock.advance(seconds=THIN_AFTER_S - 1)
+    clock.advance(seconds=59)
     background.tick(worked)
     assert len(rows(worked)) == before
     clock.advance(seconds=1)

@@ -17,6 +17,7 @@ from bench.shop import lots, parts, steps, undo
 from bench.shop.acting import Shop
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.parts import ZincOfPart
+from bench.shop.corrections.questions import ChoiceAsked
 from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.partsheet import sheet_of
@@ -118,3 +119,19 @@ def test_pieces_split_off_take_the_answers_along_and_lots_together_know_what_bot
     done(answer_zinc(axle, 1, "Kit", passivated=False))
     done(lots.merge(axle, 1, "Kit", "1b"))
     assert part(axle).zinc == Galvanised(TODAY, False)
+
+
+@pytest.mark.parametrize(
+    ("old", "others"),
+    [
+        (True, {"no": False, "not known": NOT_KNOWN}),
+        (False, {"yes": True, "not known": NOT_KNOWN}),
+    ],
+)
+def test_each_other_answer_is_offered_under_its_own_word(
+    axle: Shop, old: bool, others: dict[str, object]
+) -> None:
+    done(answer_zinc(axle, 1, "Kit", quenched=old))
+    asked = [each.asked for each in ZincOfPart.offered(part(axle)) if "quenched" in each.what]
+    [choice] = [each for each in asked if isinstance(each, ChoiceAsked)]
+    assert dict(choice.choices) == {text: ZincOfPart(quenched=new) for text, new in others.items()}  # type: ignore[arg-type]

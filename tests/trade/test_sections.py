@@ -97,6 +97,10 @@ def test_radii_that_do_not_fit_are_refused() -> None:
         sections.angle_m2_per_m(60, 60, 6, 55)
     with pytest.raises(ValueError, match=r"toe radius 9 mm: must be at least 0, up to 8.5 mm"):
         sections.channel_m2_per_m(100, 50, 6, 8.5, 8, 9)
+    # 40 mm high: between the flanges there is room for two radii of 15 mm, beside the web for 55.
+    assert sections.channel_m2_per_m(40, 60, 5, 5, 15) < sections.channel_m2_per_m(40, 60, 5, 5)
+    with pytest.raises(ValueError, match=r"root radius 15.1 mm: must be at least 0, up to 15 mm"):
+        sections.channel_m2_per_m(40, 60, 5, 5, 15.1)
     with pytest.raises(ValueError, match="formed 'warm': it must be cold"):
         sections.corner_radius_mm(5, "warm")  # type: ignore[arg-type]
 
