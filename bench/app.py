@@ -11,9 +11,9 @@ from textual import events
 from textual.binding import BindingType
 from textual.filter import LineFilter
 
-from bench.process.belief import jump_words
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.clocks.reading_doubts import jump_words
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.screens.alarming import AlarmWatch
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench

@@ -13,7 +13,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from bench.__main__ import main
-from bench.clock import EPOCH, ManualClock
+from bench.clock import EPOCH
+from bench.testing import ManualClock
 
 PLACE = "TEST_CLOCK"
 """The environment's name for the file."""

@@ -16,12 +16,13 @@ import pytest
 from hypothesis import HealthCheck, settings
 from xdist.scheduler import LoadScopeScheduling
 
-from bench.clock import ManualClock, SystemClock
-from bench.process.refusal import Refusal
+from bench.clock import SystemClock
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder, load
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests import simulation
 from tests.databases import Schemas, postgresql, schemas
 from tests.engines import share_all

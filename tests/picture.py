@@ -12,12 +12,12 @@ import time
 from datetime import UTC, datetime
 from pathlib import Path
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
 
 PICTURE = Path(__file__).resolve().parents[1] / "scripts" / "bench.svg"

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from bench import clock as clocks
-from bench.clock import CorrectedClock, ManualClock, SystemClock
+from bench.clock import CorrectedClock, SystemClock
+from bench.testing import ManualClock
 
 NOON = datetime(2026, 3, 12, 12, 0, tzinfo=UTC)
 

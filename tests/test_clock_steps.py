@@ -22,9 +22,9 @@ from typing import Any
 import pytest
 
 from bench.clock import SystemClock
-from bench.process.mixing import Known
-from bench.process.overriding import Override
-from bench.process.refusal import Refusal
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.data import check

@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.disk import make_folder
 from bench.shop.acting import Shop
 from bench.shop.data import open_data
 from bench.shop.opening import is_new
+from bench.testing import ManualClock
 from tests.commands.running import Ran, run_main
 
 pytestmark = pytest.mark.sqlite

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bench.help_topics import WIDTH, read_topic, topic_names
-from bench.process.hazards import NAMES
+from bench.process.safety.hazards import NAMES
 
 README = Path(__file__).resolve().parents[1] / "README.md"
 

@@ -19,8 +19,7 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.part import Weight
+from bench.process.parts.part import Weight
 from bench.process.partsheet import Sheet
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
@@ -39,6 +38,7 @@ from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
 from bench.shop.thickness import how_thick
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.commands.running import run_main
 from tests.conftest import LONDON
 from tests.screens.driving import Hands, at_the_bench

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, trouble
 from bench.shop.acting import Done, Shop
 from bench.store.tables import Setting
+from bench.testing import ManualClock
 
 from .clock_on_file import PLACE, put
 from .shop.doing import begin_over

@@ -26,14 +26,14 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.keys import KEYS_REPEAT, NUMERIC_KEYPAD, SCAN_GAP_S
 from bench.settings import FORCED, FULL, Profile, terminal_profile
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from bench.widgets.looks import look_of
 
 from . import clock_on_file

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from bench.process.part import REPAIRS
+from bench.process.parts.part import REPAIRS
 
 ROOT = Path(__file__).parents[1]
 

@@ -17,9 +17,8 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
 from bench.process.partsheet import Sheet
+from bench.process.stock.mixing import Known
 from bench.records.as_ical import ical
 from bench.records.as_text import text as as_text
 from bench.records.part import sheet_page
@@ -31,6 +30,7 @@ from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.commands.running import run_main
 from tests.conftest import LONDON
 from tests.screens.driving import at_the_bench

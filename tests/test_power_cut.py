@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bench.clock import SystemClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.data import check

@@ -24,16 +24,16 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.part import Part
-from bench.process.refusal import Refusal
-from bench.process.spoken import rounded_up
-from bench.process.state import StandState
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
+from bench.process.wording.time_text import rounded_up
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.sight import BenchView, Placed, look
 from bench.store.tables import Setting
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 MON, TUE, WED, THU, FRI, SAT, SUN, NEXT_MON = range(8)

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 from typing import Any, TextIO
 
 from bench.commands.console import Console
-from bench.process.overriding import Override
-from bench.process.refusal import Refusal
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.sight import look
 

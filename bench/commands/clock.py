@@ -6,8 +6,8 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.reports.bench_data import iso
 from bench.process.clockfault import Kept
-from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
 from bench.shop.sight import look

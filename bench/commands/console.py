@@ -11,7 +11,7 @@ from bench.commands.plain import write_json, write_line
 from bench.settings import terminal_name
 
 if TYPE_CHECKING:
-    from bench.process.refusal import Refusal
+    from bench.process.refusals.refusal import Refusal
     from bench.shop.acting import Shop
 
 

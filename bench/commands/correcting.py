@@ -20,10 +20,10 @@ from bench.commands.options import (
     thermometers,
     zinc_answers,
 )
+from bench.process.actions.correction_rules import EDGES
 from bench.process.clockfault import EARLIEST
-from bench.process.correcting import EDGES
-from bench.process.refusal import Refusal
-from bench.process.thickness import WEIGHTS, FilmKind
+from bench.process.parts.film_thickness import WEIGHTS, FilmKind
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done
 from bench.shop.corrections import frame
 from bench.shop.corrections.frame import Correction

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import BinaryIO
 
 from bench.disk import why_no_path
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 
 STANDARD = "-"
 """Instead of a file: the standard output, or input."""

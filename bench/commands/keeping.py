@@ -12,7 +12,7 @@ from bench.commands.call import Call, DataCall
 from bench.commands.console import Report
 from bench.commands.input_files import STANDARD, bytes_of, no_regular_file
 from bench.commands.reports.bench_data import iso
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.settings import on_a_server, place_words
 from bench.shop import backup as copies
 from bench.shop import behind, seeds

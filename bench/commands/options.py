@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from bench.commands import quantities
-from bench.process.rules import TOO_SOON, Rule
+from bench.process.refusals.rules import TOO_SOON, Rule
 
 Adder = Callable[[argparse.ArgumentParser], None]
 """Adds an option to the parser of its command."""

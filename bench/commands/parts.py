@@ -22,8 +22,8 @@ from bench.commands.options import (
     which_part,
     zinc_answers,
 )
-from bench.process.refusal import Refusal
-from bench.process.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART, RINSED_EARLY
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import IN_THE_WAY_OF_BEGINNING, LEFT_ON_PART, RINSED_EARLY
 
 if TYPE_CHECKING:
     import argparse

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from bench.commands import quantities
 from bench.commands.command import Command, Group
 from bench.commands.options import AGO, air_supply, on_part, option, which_part
-from bench.process.refusal import Refusal
-from bench.process.rules import AIR_SHORT
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import AIR_SHORT
 
 if TYPE_CHECKING:
     import argparse

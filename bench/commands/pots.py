@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING, Any
 from bench.commands import quantities
 from bench.commands.command import Command, Group
 from bench.commands.options import AGO, PERCENT, VOLUME, option, override
-from bench.process.refusal import Refusal
-from bench.process.rules import NO_WINDOW, POT_PAST_LIFE, TIN_OUT_OF_DATE
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import NO_WINDOW, POT_PAST_LIFE, TIN_OUT_OF_DATE
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from bench.commands.call import Call
-    from bench.process.mixing import Pouring
-    from bench.process.product import Product
+    from bench.process.sheets.product import Product
+    from bench.process.stock.mixing import Pouring
     from bench.shop.acting import Done, Shop
 
 
@@ -95,7 +95,7 @@ def _poured(
 
 def _arguments(call: Call) -> dict[str, Any] | Refusal:
     """Return what was typed, with the one thing that is known in place of its three options."""
-    from bench.process.mixing import Known
+    from bench.process.stock.mixing import Known
 
     given = call.arguments()
     if isinstance(given, Refusal):
@@ -109,7 +109,7 @@ def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[s
 
     given: the mix, as ``pots.mix`` takes it.
     """
-    from bench.process.mixing import batches_of, pouring, ratio_doubt, too_small_to_measure
+    from bench.process.stock.mixing import batches_of, pouring, ratio_doubt, too_small_to_measure
     from bench.shop.sight import look
     from bench.shop.stock import plan_for
 
@@ -130,7 +130,7 @@ def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[s
 
 def _care_lines(product: Product) -> tuple[str, ...]:
     """Return what to wear at the cup, then each caution, harm first."""
-    from bench.process.hazards import finish_words, harm_words, hazards_of_mix, wear_for
+    from bench.process.safety.hazards import finish_words, harm_words, hazards_of_mix, wear_for
 
     hazards = hazards_of_mix(product)
     worn = wear_for(hazards, product.wear)
@@ -141,7 +141,7 @@ def _care_lines(product: Product) -> tuple[str, ...]:
 
 def _pour_lines(found: Pouring, doubts: Sequence[str]) -> Iterator[str]:
     """Return each part in the order of pouring, with the line the cup then stands at."""
-    from bench.process.mixing import cup_figures
+    from bench.process.stock.mixing import cup_figures
 
     for place, (pour, doubt) in enumerate(zip(found.pours, doubts, strict=True)):
         ml, fill_to = (f"{cup_figures(size)}{doubt}" for size in (pour.ml, pour.fill_to_ml))

@@ -15,7 +15,7 @@ from datetime import date, time
 from typing import Generic, TypeVar
 
 from bench import units
-from bench.process.galvanised import NOT_KNOWN, Answer
+from bench.process.parts.zinc_answers import NOT_KNOWN, ZincAnswer
 
 MOST_AGO_S = 366 * 86400.0
 """Nobody remembers further back to the minute: a slip of the fingers."""
@@ -109,7 +109,7 @@ def day(text: str) -> date:
         raise unreadable(text, "a day, such as 2026-03-12") from fault
 
 
-def known_day(text: str) -> Answer:
+def known_day(text: str) -> ZincAnswer:
     """A day, as in ``2026-03-12``, or ``unknown``."""
     if text.strip() == UNKNOWN:
         return NOT_KNOWN
@@ -119,9 +119,9 @@ def known_day(text: str) -> Answer:
         raise unreadable(text, f"a day, such as 2026-03-12, or {UNKNOWN}") from fault
 
 
-def known(text: str) -> Answer:
+def known(text: str) -> ZincAnswer:
     """``yes``, ``no`` or ``unknown``."""
-    answers: dict[str, Answer] = {"yes": True, "no": False, UNKNOWN: NOT_KNOWN}
+    answers: dict[str, ZincAnswer] = {"yes": True, "no": False, UNKNOWN: NOT_KNOWN}
     if text.strip() not in answers:
         raise unreadable(text, "yes, no or unknown")
     return answers[text.strip()]
@@ -129,7 +129,7 @@ def known(text: str) -> Answer:
 
 def week(text: str) -> tuple[tuple[time, time] | None, ...]:
     """The shop's hours, as in ``Mon-Fri 07:30-17:30, Sat 08:00-12:30``."""
-    from bench.process.week import read_week
+    from bench.process.calendar.week import read_week
 
     try:
         return read_week(text)

@@ -18,7 +18,7 @@ from bench.commands.console import Console, Report, Start
 from bench.commands.faultlog import write_fault
 from bench.commands.input_files import no_path
 from bench.commands.plain import write_line
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.settings import data_place, on_a_server
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from bench.commands import quantities
 from bench.commands.command import Command, Group
 from bench.commands.input_files import text_of
 from bench.commands.options import MINUTES, Adder, option
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.process.setting_list import SETTINGS, Kind, Setting
 
 if TYPE_CHECKING:
@@ -89,7 +89,7 @@ def alarm(call: Call, by: str) -> Done | Refusal:
 
 def forecast(call: Call, by: str) -> Done | Refusal:
     """Set the forecast of the days of a file, or of one date."""
-    from bench.process.forecast import MOST_TEXT, DayAhead, read_forecast
+    from bench.process.calendar.forecast import MOST_TEXT, DayAhead, read_forecast
     from bench.shop.forecast import set_forecast
     from bench.shop.sight import look
 

@@ -12,7 +12,7 @@ from bench.commands.options import AGO, VOLUME, option
 
 def use_by(text: str) -> date:
     """Read a use-by: its last good day, or the month."""
-    from bench.process.tins import read_use_by
+    from bench.process.stock.tins import read_use_by
 
     try:
         return read_use_by(text)

@@ -5,44 +5,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Literal
 
-from bench.process.conditions import judged
-from bench.process.cured import Cure
-from bench.process.journalline import JournalLine
-from bench.process.mixing import TinRatio
-from bench.process.notes import Note
-from bench.process.opinions import Opinion
-from bench.process.part import Part, StepRecord
-from bench.process.pots import Pot
-from bench.process.product import Product
-from bench.process.route import Step, tool_key
-from bench.process.state import StandState
-from bench.process.temperature import Reading
+from bench.process.actions.test_opinions import Opinion
+from bench.process.clocks.conditions import judged
+from bench.process.clocks.cure import Cure
+from bench.process.clocks.pots import Pot
+from bench.process.clocks.stand_state import StandState
+from bench.process.clocks.temperature import Reading
+from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.notes import Note
+from bench.process.parts.part import Part, StepRecord
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Step, tool_key
+from bench.process.stock.mixing import TinRatio
 
 When = Literal["before", "spraying", "drying"]
 """Where a reading lies beside a coat: the last one before its first face, between first and last
 face, or after that."""
-
-DRYING_READ = timedelta(days=14)
-"""How long after its last face the readings of a coat count: the longest full cure that the
-shipped products know (house rule)."""
-
-CURE_READ = timedelta(days=60)
-"""How long after the last coat readings are asked for its cure: no cure that the bench counts is
-longer."""
-
-
-def dried_until(last_at: datetime, ended: Iterable[datetime | None], now: datetime) -> datetime:
-    """Find until when readings are shown beside a coat: until it was tested or the next step.
-
-    last_at: its last face, or now; ended: when it was tested, and when later steps began.
-    """
-    later = [at for at in ended if at is not None and at >= last_at]
-    return max(last_at, min([*later, last_at + DRYING_READ, now]))
 
 
 @dataclass(frozen=True)
@@ -52,7 +35,7 @@ class SheetReading:
     reading: Reading
     when: When
     by: str
-    corrections: tuple[JournalLine, ...] = ()
+    corrections: tuple[LogEntry, ...] = ()
 
     @property
     def dew_point_c(self) -> float | None:
@@ -107,7 +90,7 @@ class SheetPot:
     binned_at: datetime | None
     binned_ml: float | None
     tins: tuple[SheetTin, ...]
-    corrections: tuple[JournalLine, ...] = ()
+    corrections: tuple[LogEntry, ...] = ()
     version: SheetVersion | None = None
 
 
@@ -124,7 +107,7 @@ class SheetStep:
     mix: SheetPot | None
     tins: tuple[SheetTin, ...]
     readings: tuple[SheetReading, ...]
-    corrections: tuple[JournalLine, ...]
+    corrections: tuple[LogEntry, ...]
     doubtful: bool
     version: SheetVersion | None = None
 
@@ -182,8 +165,8 @@ class Sheet:
     defects: tuple[Defect, ...]
     notes: tuple[Note, ...]
     cure: Cure | None
-    corrections: tuple[JournalLine, ...]
-    journal: tuple[JournalLine, ...]
+    corrections: tuple[LogEntry, ...]
+    journal: tuple[LogEntry, ...]
 
     @property
     def left_to_do(self) -> int:

@@ -15,7 +15,7 @@ from datetime import timedelta
 from pathlib import PurePath
 from typing import Literal
 
-from bench.process.setting_list import COLDEST_C, WARMEST_C
+from bench.trade.air import COLDEST_C, WARMEST_C
 
 Measured = Literal["air", "metal", "humidity"]
 MEASURED: tuple[Measured, ...] = ("air", "metal", "humidity")
@@ -45,7 +45,8 @@ EVERY_MIN = 10.0
 class Probes:
     """The files to read, and how long at least between two readings.
 
-    doubt_c: so far off the last one, in C, a reading waits for a second one (``belief.doubt_of``).
+    doubt_c: so far off the last one, in C, a reading waits for a second one
+    (``reading_doubts.doubt_of``).
     """
 
     paths: Mapping[Measured, str]

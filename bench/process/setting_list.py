@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING, Any, Literal
 
-from bench.process.refusal import Refusal
-from bench.process.week import read_week, week_words
+from bench.process.calendar.week import read_week, week_words
+from bench.process.refusals.refusal import Refusal
+from bench.trade.air import COLDEST_C, WARMEST_C
 
 if TYPE_CHECKING:
     from bench.process.settings import ShopSettings  # the command line needs only the words
@@ -32,8 +33,6 @@ Kind = Literal[
 ]
 """A quantity is typed with its unit; minutes and a number without; days once for each holiday."""
 
-COLDEST_C, WARMEST_C = -30.0, 50.0
-"""Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
 
 PLACEHOLDER_MIN = 30.0
 """How long masks stay on at least while nobody measured it: the least of a spray room or an open

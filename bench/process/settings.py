@@ -10,13 +10,13 @@ from math import ceil
 from typing import Any
 
 from bench.process.backups import MEGABYTE, SecondPlace
-from bench.process.holidays import fault_of
+from bench.process.calendar.holidays import fault_of
+from bench.process.calendar.week import Week
+from bench.process.clocks.temperature import Forecast, Hours, Unanswered, Usual
 from bench.process.probe import EVERY_MIN, MEASURED, Probes
-from bench.process.room import Clearance, Measured
+from bench.process.safety.masks import Clearance, ClearanceMeasurement
 from bench.process.setting_list import PLACEHOLDER_MIN
-from bench.process.shopunits import ShopUnits
-from bench.process.temperature import Forecast, Hours, Unanswered, Usual
-from bench.process.week import Week
+from bench.process.wording.display_units import ShopUnits
 from bench.trade.solvent import clearance_min
 
 
@@ -61,7 +61,7 @@ class ShopSettings:
     def clearance(self) -> Clearance:
         """How long masks stay on after the trigger: a placeholder until the room was measured."""
         on, by = self.stored["clearance_on"], self.stored["clearance_by"]
-        measured = Measured(date.fromisoformat(on), by) if on and by else None
+        measured = ClearanceMeasurement(date.fromisoformat(on), by) if on and by else None
         least = max(PLACEHOLDER_MIN, self._estimated_min())
         return Clearance(
             timedelta(minutes=self.stored["clearance_min"]), measured, timedelta(minutes=least)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from bench.process.partsheet import Sheet, SheetPot, SheetReading, SheetStep
-from bench.process.spoken import listed
+from bench.process.wording.time_text import listed
 from bench.records.part import product_name
 from bench.records.plain import shown
 from bench.records.words import correction_words, iso, pours_words, test_words, tins_words

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
-from bench.process.ringing import WARNED, Ring
+from bench.process.ahead.upcoming import WARNED, UpcomingEvent
 from bench.records.plain import shown
 from bench.shop.ahead import Ringing
 
@@ -28,7 +28,7 @@ def ical(ringing: Ringing) -> str:
     return HEAD + "".join(f"{piece}\r\n" for line in lines for piece in _folded(line))
 
 
-def _event(ringing: Ringing, ring: Ring) -> Iterator[str]:
+def _event(ringing: Ringing, ring: UpcomingEvent) -> Iterator[str]:
     uid = uuid5(NAMESPACE_URL, f"paintbench:{ringing.shop_key}:{ring.key}:{ring.kind}")
     least = "CLOCK WRONG, at least: " if ringing.doubtful else ""
     # The hour itself is the calendar's own and cannot wear a mark.

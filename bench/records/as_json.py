@@ -1,9 +1,9 @@
 """A sheet as JSON, under a form and a version.
 
 Times are ISO 8601 with the shop's offset from UTC; where something opens or closes, the hour that
-the bench shows (``process.edges``). Temperatures in C, amounts in ml, films in um, as the names
-say. What is not known is null or empty. The version rises when a field changes its meaning or goes;
-a new field does not raise it.
+the bench shows (``process.clocks.edges``). Temperatures in C, amounts in ml, films in um, as the
+names say. What is not known is null or empty. The version rises when a field changes its meaning or
+goes; a new field does not raise it.
 """
 
 from __future__ import annotations
@@ -14,10 +14,9 @@ from typing import Any
 
 from pydantic_core import to_jsonable_python
 
-from bench.process.cured import Cure
-from bench.process.edges import Edge
-from bench.process.journalline import JournalLine
-from bench.process.mixing import ratio_words
+from bench.process.clocks.cure import Cure
+from bench.process.clocks.edges import Edge
+from bench.process.parts.log_entry import LogEntry
 from bench.process.partsheet import (
     Sheet,
     SheetPot,
@@ -26,7 +25,8 @@ from bench.process.partsheet import (
     SheetTin,
     SheetVersion,
 )
-from bench.process.product import Product
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import ratio_words
 from bench.records.words import thinner_words
 
 FORM, VERSION = "paintbench sheet", 1
@@ -166,14 +166,14 @@ def _cure(cure: Cure) -> Json:
     }
 
 
-def _corrections(lines: tuple[JournalLine, ...]) -> list[Json]:
+def _corrections(lines: tuple[LogEntry, ...]) -> list[Json]:
     return [
         {"line": line.number, "at": line.at, "by": line.painter} | _named(line, "text", "doubtful")
         for line in lines
     ]
 
 
-def _line(line: JournalLine) -> Json:
+def _line(line: LogEntry) -> Json:
     return {
         **_named(line, "number", "at", "action"),
         "by": line.painter,

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import groupby
 
-from bench.process.cured import Cure
+from bench.process.clocks.cure import Cure
 from bench.process.partsheet import Sheet
 from bench.records.blocks import Block, Facts, Heading, Page, Say, Sign, Title
 from bench.records.part import product_name, to_go

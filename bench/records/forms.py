@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.process.partsheet import Sheet
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.records.as_csv import coats_csv, readings_csv
 from bench.records.as_html import html
 from bench.records.as_ical import HEAD

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.process.galvanised import answers_words
-from bench.process.journalline import JournalLine
-from bench.process.mixing import ratio_doubt, ratio_words
-from bench.process.part import StepRecord, soak_words
+from bench.process.parts.film_thickness import thickness_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.part import StepRecord, soak_words
+from bench.process.parts.zinc_answers import answers_words
 from bench.process.partsheet import Sheet, SheetStep
-from bench.process.product import Product
-from bench.process.spoken import figure, listed
-from bench.process.thickness import thickness_words
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import ratio_doubt, ratio_words
+from bench.process.wording.time_text import format_number, listed
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Sign, Table, Title
 from bench.records.words import (
     UNFILLED,
@@ -74,7 +74,7 @@ def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "Substrate", part.substrate
     if part.zinc is not None:
         yield "Zinc", answers_words(part.zinc.answers)
-    area = f", {figure(part.area_m2)} m2 a piece" if part.area_m2 is not None else ""
+    area = f", {format_number(part.area_m2)} m2 a piece" if part.area_m2 is not None else ""
     yield "Shape", f"{sheet.shape}{area}"
     yield "Route", sheet.route
     yield "Place", _place(sheet)
@@ -361,7 +361,7 @@ def _journal(sheet: Sheet) -> Iterator[Block]:
     yield Table(("Line", "When", "Who", "What"), (6, 16, 10, 44), tuple(rows))
 
 
-def line_marks(line: JournalLine) -> str:
+def line_marks(line: LogEntry) -> str:
     """What there is to know of a line of the journal."""
     undone = " (undone)" if line.undone else ""
     return f"{undone} (clock wrong: at least that hour)" if line.doubtful else undone

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from bench.process.edges import Edge
-from bench.process.journalline import JournalLine
-from bench.process.opinions import Opinion
+from bench.process.actions.test_opinions import Opinion
+from bench.process.clocks.edges import Edge
+from bench.process.parts.log_entry import LogEntry
 from bench.process.partsheet import SheetPot, SheetReading, SheetTin, SheetVersion
-from bench.process.product import Product
-from bench.process.spoken import date_words
+from bench.process.sheets.product import Product
+from bench.process.wording.time_text import date_words
 
 UNFILLED = "not recorded"
 
@@ -42,7 +42,7 @@ def pieces(count: int) -> str:
     return "one piece" if count == 1 else f"{count} pieces"
 
 
-def correction_words(one: JournalLine) -> str:
+def correction_words(one: LogEntry) -> str:
     """What was corrected, by whom and when."""
     least = " (clock wrong: at least)" if one.doubtful else ""
     return f"{one.text} [{one.painter}, {hour(one.at)}{least}, line {one.number}]"

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import Flow, KeyWord
 from bench.screens.questions import choose, show

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from bench.process.daystrip import day_strip
-from bench.process.harm import Want
-from bench.process.lookahead import ahead_words
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words
-from bench.process.unattended import Missed
+from bench.process.ahead.day_strip import day_strip
+from bench.process.ahead.lookahead import ahead_words
+from bench.process.ahead.unattended import MissedEvent
+from bench.process.attention.todo_list import Task
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_clock
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen, chunks
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, tonight
@@ -70,7 +70,7 @@ def strip_lines(found: PartAhead | Refusal, width: int) -> list[Line]:
     return [line(f" {shown}", width, "bold"), line(f" {hours}", width, "dim")]
 
 
-def _missed_rows(missed: Missed | Want, width: int) -> list[str]:
+def _missed_rows(missed: MissedEvent | Task, width: int) -> list[str]:
     where = f"stand {missed.stand}, " if missed.stand is not None else ""
     return wrapped([f"{where}{missed.text}"], width - 4, f"{missed.word:<10}")
 
@@ -101,7 +101,7 @@ class TonightPage(PagedScreen[None]):
         cold = [row for want in found.cold for row in _missed_rows(want, width)]
         if found.away is None:
             return ["the shop never closes", *cold]
-        leaves, comes = (clock_words(at, found.now) for at in found.away)
+        leaves, comes = (format_clock(at, found.now) for at in found.away)
         rows = [f"shop closed from {leaves} to {comes}", ""]
         for missed in found.missed:
             rows += _missed_rows(missed, width)

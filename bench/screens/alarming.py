@@ -7,9 +7,9 @@ from collections import deque
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from bench.process.alarms import AGAIN_S, AWAY_S, Alarm, Alarms, Cause, answer, watched
-from bench.process.refusal import Refusal
-from bench.process.spoken import span_words
+from bench.process.attention.alarms import AGAIN_S, AWAY_S, Alarm, Alarms, Cause, answer, watched
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_duration
 from bench.screens.sounder import Sounder
 from bench.shop import journal
 from bench.shop.acting import Done
@@ -136,4 +136,4 @@ class AlarmWatch:
 def _answered(alarm: Alarm) -> str:
     told = f"answered: {alarm.want.word} {alarm.where}"
     again_s = AGAIN_S.get(alarm.want.word)
-    return f"{told}; reminds again in {span_words(again_s)}" if again_s else told
+    return f"{told}; reminds again in {format_duration(again_s)}" if again_s else told

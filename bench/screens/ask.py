@@ -8,7 +8,14 @@ from datetime import date
 from itertools import zip_longest
 from typing import ClassVar
 
-from bench.process.shopunits import METRIC, ShopUnits, figures, meant, quantity, shop_unit
+from bench.process.wording.display_units import (
+    METRIC,
+    ShopUnits,
+    figures,
+    meant,
+    quantity,
+    shop_unit,
+)
 from bench.screens.base import BenchScreen
 from bench.screens.keys import SCANNED, KeyWord, offered
 from bench.screens.pages import ON_A_PAGE, PagedScreen

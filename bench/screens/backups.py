@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import queue
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.process.setting_list import BY_KEY
 from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen

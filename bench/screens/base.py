@@ -11,8 +11,8 @@ from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 from textual.worker import Worker
 
-from bench.process.alarms import Alarm
-from bench.process.refusal import Refusal
+from bench.process.attention.alarms import Alarm
+from bench.process.refusals.refusal import Refusal
 from bench.screens.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.acting import Done
 from bench.widgets.around import alarm_lines

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from rich.cells import cell_len
 
-from bench.process.obvious import deed_line, deed_word, obvious
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.actions.next_action import action_line, action_word, next_action
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.pages import PagedScreen, chunks
 from bench.shop.acting import Done
@@ -190,7 +190,7 @@ class WholeBench(PagedScreen[None]):
     def _chosen_words(self, stand: int) -> str:
         """What plus, Enter and the slash do to the chosen stand."""
         part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
-        deed = deed_line(obvious(part, state), part, state, self.bench.now())
+        deed = action_line(next_action(part, state), part, state, self.bench.now())
         page = "" if self.bench.alarms.to_answer() else "   Enter its page"
         return f"{deed}{page}   / menu" if part else deed
 
@@ -206,8 +206,8 @@ class WholeBench(PagedScreen[None]):
         part, chosen = self.chosen_part, self.chosen is not None
         kept = list(first_of(stands, len(self.bench.view.stands)))
         if chosen:
-            deed = obvious(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
-            kept += [replace(start, word=deed_word(deed))] if deed_word(deed) else []
+            deed = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
+            kept += [replace(start, word=action_word(deed))] if action_word(deed) else []
             kept += [earlier] if part else []
         else:
             kept.append(replace(start, word="far view"))
@@ -301,7 +301,7 @@ class WholeBench(PagedScreen[None]):
         if part is None:
             self.place()
             return
-        deed = obvious(part, self.bench.view.state(self.chosen, self.bench.now()))
+        deed = next_action(part, self.bench.view.state(self.chosen, self.bench.now()))
         if deed in ("faces", "test"):
             self.open_page()
         elif deed in flows.BY_DEED:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from bench.process.hazards import (
+from bench.process.parts.part import Part, StepRecord
+from bench.process.safety.hazards import (
     Hazard,
     ground_of,
     harm_words,
@@ -13,11 +14,10 @@ from bench.process.hazards import (
     hazards_of_mix,
     wear_for,
 )
-from bench.process.part import Part, StepRecord
-from bench.process.product import Product
-from bench.process.room import fresh_isocyanate, room_in_full
-from bench.process.route import Step, tool_key
-from bench.process.washes import acid_cautions
+from bench.process.safety.masks import fresh_isocyanate, room_in_full
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Step, tool_key
+from bench.process.sheets.washes import acid_cautions
 from bench.widgets.lines import wrapped
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from bench.process.clockfault import SET_REASONS
-from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words
 from bench.screens.ask import asked_of
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from bench.process.product import Limits
-from bench.process.shopunits import figures, shop_unit
-from bench.process.spoken import clock_words
+from bench.process.sheets.product import Limits
+from bench.process.wording.display_units import figures, shop_unit
+from bench.process.wording.time_text import format_clock
 from bench.screens import flows
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
@@ -56,7 +56,7 @@ class ConditionsPage(BenchScreen[None]):
         margin = figures(nearest.margin_c, "C", units, ".1f", difference=True)
         usual = figures(USUAL_MARGIN_C, "C", units, difference=True)
         what = "surface" if nearest.metal_c is not None else "air (surface not read)"
-        unit, hour = shop_unit("C", units), clock_words(nearest.at, now)
+        unit, hour = shop_unit("C", units), format_clock(nearest.at, now)
         told = f"{what} nearest to dew point {hour}: {margin} {unit} above it"
         under = nearest.margin_c < USUAL_MARGIN_C
         told += (

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bench.process.actions.correction_rules import CORRECT_REASONS
 from bench.process.clockfault import EARLIEST
-from bench.process.correcting import CORRECT_REASONS
-from bench.process.refusal import Refusal
-from bench.process.spoken import date_words, day_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import date_words, day_words
 from bench.screens.ask import Asked, asked_of
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_numbers, ask_text, ask_whole, choose, choose_text

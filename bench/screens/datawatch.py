@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.nodata import OFFERED, NoData
 from bench.shop import behind
 from bench.shop import restore as restoring

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from bench.process.part import Part
-from bench.process.spoken import clock_words
+from bench.process.parts.part import Part
+from bench.process.wording.time_text import format_clock
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, offered
 from bench.shop.trouble import BACK_STEP_MIN
@@ -29,9 +29,9 @@ class Earlier(BenchScreen[int | None]):
         moved = self.last - timedelta(minutes=self.minutes)
         return [
             *title_lines(f"Tag {self.part.tag} {self.part.name}: log it earlier", width),
-            line(f"   logged         {clock_words(self.last, now)}", width),
+            line(f"   logged         {format_clock(self.last, now)}", width),
             line(
-                f"   correct to     {clock_words(moved, now)}   ({self.minutes} min earlier)",
+                f"   correct to     {format_clock(moved, now)}   ({self.minutes} min earlier)",
                 width,
                 "bold",
             ),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bench.process.alarms import RUINING
-from bench.process.harm import Want, want_of
-from bench.process.spoken import countdown
-from bench.process.state import StandState
+from bench.process.attention.alarms import RUINING
+from bench.process.attention.todo_list import Task, task_of
+from bench.process.clocks.stand_state import StandState
+from bench.process.wording.time_text import countdown
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.shop.sight import BenchView
@@ -63,12 +63,12 @@ def urgent(view: BenchView, now: datetime) -> list[FarLook]:
         state = placed.state(now)
         left = state.seconds_left(now)
         if left is not None and state.word not in STANDS_STILL:
-            look = _of_state(str(number), state, want_of(placed.part, state, now).text, now)
+            look = _of_state(str(number), state, task_of(placed.part, state, now).text, now)
             coming.append((state.counts == "up", left, look))
     return looks + [look for *_, look in sorted(coming, key=lambda entry: entry[:2])]
 
 
-def _of_want(view: BenchView, want: Want, now: datetime) -> FarLook:
+def _of_want(view: BenchView, want: Task, now: datetime) -> FarLook:
     if want.stand is not None:
         return _of_state(str(want.stand), view.state(want.stand, now), want.text, now)
     harm = want.word in RUINING

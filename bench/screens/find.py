@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.records.words import hour
 from bench.screens.base import BenchScreen
 from bench.screens.keys import SCANNED, KeyWord, offered

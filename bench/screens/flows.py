@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from bench.process.belief import jump_words
-from bench.process.hazards import ZINC, lift_cautions
-from bench.process.obvious import Deed
-from bench.process.overriding import Override
-from bench.process.part import Part, last_event_at
-from bench.process.refusal import Refusal
-from bench.process.reminders import DEFECTS
-from bench.process.route import tool_key
-from bench.process.rules import RINSED_EARLY
-from bench.process.thickness import FILMS, WEIGHTS, coat_to_judge, films_of
+from bench.process.actions.next_action import NextAction
+from bench.process.clocks.reading_doubts import jump_words
+from bench.process.parts.film_thickness import FILMS, WEIGHTS, coat_to_judge, films_of
+from bench.process.parts.part import Part, last_event_at
+from bench.process.parts.spray_guidance import DEFECTS
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import RINSED_EARLY
+from bench.process.safety.hazards import lift_cautions
+from bench.process.sheets.route import ZINC, tool_key
 from bench.screens.ask import Asked, Sure
 from bench.screens.earlier import Earlier
 from bench.screens.keys import Flow
@@ -139,7 +139,7 @@ async def release(bench: Paintbench, part: Part) -> None:
     bench.do(troubles.release, part.tag, bench.painter)
 
 
-BY_DEED: Mapping[Deed, PartFlow] = {
+BY_DEED: Mapping[NextAction, PartFlow] = {
     "begin": begin,
     "closed": begin,  # which says why not, and what would make it right
     "finish": finish,

@@ -6,8 +6,8 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.forecast import DayAhead, coming_days
-from bench.process.shopunits import quantity
+from bench.process.calendar.forecast import DayAhead, coming_days
+from bench.process.wording.display_units import quantity
 from bench.screens.actions import Action, menu
 from bench.screens.ask import Asked
 from bench.screens.questions import ask_numbers

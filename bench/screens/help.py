@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import zip_longest
 
 from bench.help_topics import read_topic, topic_names
-from bench.process.state import HARM, SHAPES
+from bench.process.clocks.stand_state import HARM, SHAPES
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen, Pages, Row, chunks
 from bench.screens.questions import choose, show

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.process.reminders import ORDER, SEEN, tool_lines
+from bench.process.parts.spray_guidance import ORDER, SEEN, tool_lines
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen
 from bench.widgets.lines import Line, line, title_lines, wrapped

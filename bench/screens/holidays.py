@@ -6,8 +6,8 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.holidays import holiday_words, run_of_days
-from bench.process.refusal import Refusal
+from bench.process.calendar.holidays import holiday_words, run_of_days
+from bench.process.refusals.refusal import Refusal
 from bench.screens.actions import Action, menu
 from bench.screens.ask import Asked, asked_of
 from bench.screens.questions import ask_whole, is_sure

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from bench.process.journalline import JournalLine
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words, day_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words, format_clock
 from bench.screens.base import BenchScreen
 from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord
@@ -22,7 +22,7 @@ HEAD = 21
 """Columns before the text: digit, hour, painter."""
 
 
-def marks_of(told: JournalLine) -> str:
+def marks_of(told: LogEntry) -> str:
     """What there is to know of a line besides its text."""
     marks = [
         *(["undone"] if told.undone else []),
@@ -39,10 +39,10 @@ class JournalPage(LongList):
     def __init__(self, tag: str = "") -> None:
         super().__init__()
         self.tag = tag
-        self._found: tuple[JournalLine, ...] | None = None
+        self._found: tuple[LogEntry, ...] | None = None
 
     @property
-    def found(self) -> tuple[JournalLine, ...]:
+    def found(self) -> tuple[LogEntry, ...]:
         """The lines of this page and one more, read once."""
         if self._found is None:
             before = self.starts[self.page]
@@ -60,8 +60,8 @@ class JournalPage(LongList):
             room -= len(block)
         return blocks
 
-    def _block(self, place: int, told: JournalLine, width: int) -> list[str]:
-        hour = clock_words(told.at, self.bench.now())
+    def _block(self, place: int, told: LogEntry, width: int) -> list[str]:
+        hour = format_clock(told.at, self.bench.now())
         head = f" {place} {hour:<12} {told.painter[:8]:<8} "
         rows = wrapped([told.text + marks_of(told)], max(width - len(head), 20))
         return [head + rows[0], *(" " * len(head) + row for row in rows[1:])]
@@ -108,10 +108,10 @@ class LinePage(BenchScreen[None]):
     def __init__(self, number: int) -> None:
         super().__init__()
         self.number = number
-        self._line: JournalLine | None = None
+        self._line: LogEntry | None = None
 
     @property
-    def told(self) -> JournalLine | None:
+    def told(self) -> LogEntry | None:
         """The line as it is now."""
         if self._line is None:
             self._line = line_at(self.bench.shop, self.number)
@@ -126,7 +126,7 @@ class LinePage(BenchScreen[None]):
             drawn += text_lines(self._about(told), width)
         return drawn
 
-    def _about(self, told: JournalLine) -> list[str]:
+    def _about(self, told: LogEntry) -> list[str]:
         when = day_words(self.bench.view.local(told.at))
         rows = [f"by {told.painter or 'the program'}, {when}, on {told.terminal}"]
         if told.doubtful:
@@ -140,7 +140,7 @@ class LinePage(BenchScreen[None]):
             rows.append(f"Enter undoes it, for {minutes} min, if no later entry depends on it.")
         return rows
 
-    def _undoable(self, told: JournalLine) -> bool:
+    def _undoable(self, told: LogEntry) -> bool:
         now: datetime = self.bench.now()
         return not told.undone and told.undoes is None and now - told.at <= UNDO_FOR
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.journalline import JournalLine
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words, span_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_clock, format_duration
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, Method, offered
 from bench.shop import undo as undoing
@@ -19,8 +19,8 @@ class LastAction(BenchScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self.last: JournalLine | None = None
-        self.undone: JournalLine | None = None
+        self.last: LogEntry | None = None
+        self.undone: LogEntry | None = None
 
     def on_mount(self) -> None:
         """Read them once: what is undone is what was shown."""
@@ -41,11 +41,11 @@ class LastAction(BenchScreen[None]):
             lines += self._told(self.undone, told, width)
         return lines
 
-    def _told(self, entry: JournalLine, key: str, width: int) -> list[Line]:
+    def _told(self, entry: LogEntry, key: str, width: int) -> list[Line]:
         """An entry of the log, whose it is, and what a key does about it."""
         now = self.bench.now()
-        age = span_words((now - entry.at).total_seconds())
-        by = f"by {entry.painter} at {clock_words(entry.at, now)}, {age} ago, on {entry.terminal}"
+        age = format_duration((now - entry.at).total_seconds())
+        by = f"by {entry.painter} at {format_clock(entry.at, now)}, {age} ago, on {entry.terminal}"
         text = text_lines([entry.text], width, "bold")
         return [*text, line("", width), *text_lines([by], width), *text_lines([key], width, "dim")]
 

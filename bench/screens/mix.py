@@ -9,8 +9,13 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from bench.process.hazards import finish_words
-from bench.process.mixing import (
+from bench.process.clocks.pots import pot_if_mixed
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.hazards import finish_words
+from bench.process.sheets.product import Product
+from bench.process.sheets.washes import BUCKET_L, is_diluted, ready_words, warm_words
+from bench.process.stock.mixing import (
     Known,
     Pouring,
     batches_of,
@@ -24,14 +29,9 @@ from bench.process.mixing import (
     ratio_named,
     too_small_to_measure,
 )
-from bench.process.part import Part
-from bench.process.pots import pot_if_mixed
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.shopunits import shop_unit
-from bench.process.spoken import figure, span_words
-from bench.process.tins import Plan, Tin, age_words, batch_words, left_words, plan_notes
-from bench.process.washes import BUCKET_L, is_diluted, ready_words, warm_words
+from bench.process.stock.tins import Tin, TinPlan, age_words, batch_words, left_words, plan_notes
+from bench.process.wording.display_units import shop_unit
+from bench.process.wording.time_text import format_duration, format_number
 from bench.screens.ahead import Kept, mix_lines
 from bench.screens.ask import Asked
 from bench.screens.cautions import masks_words, mix_rows
@@ -117,7 +117,7 @@ async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
         rows += [(warm, "")] if warm else []
         rows.append(("It has no pot life: no pot is recorded.", ""))
         rows += [(text, "") for text in placeholder_words(product)]
-        return f"{product.name}: {figure(ready_l)} l ready to use", rows
+        return f"{product.name}: {format_number(ready_l)} l ready to use", rows
 
     await show(bench, Pages(found))
 
@@ -221,7 +221,7 @@ class MixScreen(PagedScreen[None]):
         self.chosen = ""
         self.past: list[tuple[str, float]] = []
         self.named: dict[str, int] = {}
-        self._planned: tuple[object, Plan] = (None, Plan())
+        self._planned: tuple[object, TinPlan] = (None, TinPlan())
         self._ahead: Kept[MixAhead] = Kept(lambda: ahead_of_mix(self.bench.shop, product.key))
 
     @property
@@ -311,20 +311,20 @@ class MixScreen(PagedScreen[None]):
         pot = pot_if_mixed(self.product, found.total_ml, self.bench.view.around, now)
         if pot.end is not None:
             rest_s = (pot.use_from - now).total_seconds()
-            rest = f", rest {span_words(rest_s)}{self.product.doubt} first" if rest_s else ""
+            rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
             told.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
         told += self._tins_told(found, width)
         told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
         return told
 
-    def plan(self, found: Pouring) -> Plan:
+    def plan(self, found: Pouring) -> TinPlan:
         """Which tins it is poured from: those the painter named, else those whose turn it is."""
         amounts = found.by_role()
         asked = (self.bench.view, tuple(amounts.items()), tuple(self.named.values()))
         if self._planned[0] != asked:
             key, named = self.product.key, list(self.named.values())
             plan = plan_for(self.bench.shop, key, amounts, named)
-            self._planned = asked, Plan() if isinstance(plan, Refusal) else plan
+            self._planned = asked, TinPlan() if isinstance(plan, Refusal) else plan
         return self._planned[1]
 
     def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.part import Part, StepRecord, dealt
+from bench.process.parts.part import Part, StepRecord, dealt
 from bench.screens.actions import Action, doing, menu
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, only

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import SCANNED, KeyWord

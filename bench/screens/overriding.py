@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from bench.process.handover import Block
-from bench.process.overriding import Override
-from bench.process.refusal import Refusal
-from bench.process.rules import AIR_SUPPLIES, OTHER
+from bench.process.attention.handover import HandoverBlock
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import AIR_SUPPLIES, OTHER
 from bench.screens.keys import KeyWord, Method
 from bench.screens.painters import Sections
 from bench.screens.pin import do_signed
@@ -35,7 +35,7 @@ class RulesInTheWay(Sections):
         title = f"{self.named}: {len(self.rules)} rules in the way"
         return title, ["Each needs its own answer. Nothing is done until all have one."]
 
-    def sections(self, width: int) -> list[Block]:
+    def sections(self, width: int) -> list[HandoverBlock]:
         """Each rule whole: what was read, and what to do."""
         items = [
             wrapped([f"{number}  {_whole(rule)}"], width)

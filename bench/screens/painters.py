@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.handover import Block, pages
-from bench.process.spoken import clock_words
+from bench.process.attention.handover import HandoverBlock, pages
+from bench.process.wording.time_text import format_clock
 from bench.screens.actions import Action, menu
 from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import PagedScreen
@@ -53,7 +53,7 @@ async def training(bench: Paintbench) -> None:
 def _named(bench: Paintbench, name: str) -> str:
     left = bench.view.left.get(name)
     if left is not None:
-        return f"{name} (left {clock_words(left, bench.now())})"
+        return f"{name} (left {format_clock(left, bench.now())})"
     return f"{name} (now)" if name == bench.painter else name
 
 
@@ -110,7 +110,7 @@ class Sections(PagedScreen[bool]):
         """The title, and what stands under it on every page."""
         raise NotImplementedError
 
-    def sections(self, width: int) -> list[Block]:
+    def sections(self, width: int) -> list[HandoverBlock]:
         """Every section: its title, and its items broken into rows of ``width``."""
         raise NotImplementedError
 
@@ -135,11 +135,11 @@ class HandOverPage(Sections):
     def heading(self) -> tuple[str, list[str]]:
         """From now to when somebody is in again, and who is in now."""
         found = handover_of(self.bench.view, self.bench.now())
-        until = clock_words(found.until, found.now)
+        until = format_clock(found.until, found.now)
         who = f"{found.who}; painter: {self.bench.painter}; room: {found.room}"
         return f"Hand-over, {found.now:%a %H:%M} until {until}", [who]
 
-    def sections(self, width: int) -> list[Block]:
+    def sections(self, width: int) -> list[HandoverBlock]:
         """Every heading, with "nothing" where there is nothing."""
         found = handover_of(self.bench.view, self.bench.now())
         return [
@@ -164,14 +164,14 @@ class SinceYouLeft(Sections):
     def heading(self) -> tuple[str, list[str]]:
         """Whose page it is, and since when."""
         found = self.found
-        left = f" {clock_words(found.left_at, found.now)}" if found.left_at else ""
+        left = f" {format_clock(found.left_at, found.now)}" if found.left_at else ""
         return f"{found.painter}: since you left{left}", []
 
-    def sections(self, width: int) -> list[Block]:
+    def sections(self, width: int) -> list[HandoverBlock]:
         """Line by line, the oldest first."""
         found = self.found
         told = [
-            f"{clock_words(entry.at, found.now)} {entry.painter}: {entry.text}"
+            f"{format_clock(entry.at, found.now)} {entry.painter}: {entry.text}"
             f"{' (undone)' if entry.undone else ''}"
             for entry in found.lines
         ]

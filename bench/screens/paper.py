@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from bench.process.partsheet import Sheet
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.records.as_text import lines as text_lines
 from bench.records.forms import write_all
 from bench.records.part import sheet_page

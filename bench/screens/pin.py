@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
-from bench.process.refusal import Refusal
-from bench.process.typed import PIN_LENGTH
+from bench.process.pinwait import PIN_LENGTH
+from bench.process.refusals.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, Method, offered
 from bench.shop import painters

@@ -5,20 +5,21 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.galvanised import (
+from bench.process.parts.part import Part
+from bench.process.parts.zinc_answers import (
     CHANGES,
     NOT_KNOWN,
     QUESTIONS,
     YES_OR_NO,
-    Answer,
     Galvanised,
+    ZincAnswer,
     answers_words,
     day_of,
 )
-from bench.process.hazards import ZINC, lift_cautions
-from bench.process.part import Part
-from bench.process.refusal import Refusal
-from bench.process.shopunits import quantity
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.hazards import lift_cautions
+from bench.process.sheets.route import ZINC
+from bench.process.wording.display_units import quantity
 from bench.screens.ask import Asked, asked_of
 from bench.screens.questions import ask_numbers, ask_whole, choose
 from bench.screens.sums.known import ShopFacts
@@ -131,7 +132,7 @@ async def ask_zinc(bench: Paintbench, part: Part) -> None:
     """Ask what is known of a part's zinc, and of that only what is not written down yet."""
     known = part.zinc or Galvanised()
     title = f"Tag {part.tag} {part_words(part)}: its zinc"
-    answers: dict[str, Answer] = {}
+    answers: dict[str, ZincAnswer] = {}
     if known.galvanised is None:
         day = await _day_galvanised(bench, title)
         if day is None:
@@ -149,7 +150,7 @@ async def ask_zinc(bench: Paintbench, part: Part) -> None:
     bench.do(answer_zinc, part.tag, bench.painter, **answers)
 
 
-async def _day_galvanised(bench: Paintbench, title: str) -> Answer | None:
+async def _day_galvanised(bench: Paintbench, title: str) -> ZincAnswer | None:
     """The day it came out of the bath, or that nobody knows it; None for back."""
     told = ["Which preparation fits depends on it. 0 leaves it: it can be answered later."]
     days = {"the day it was galvanised is known": True, "nobody knows the day": False}

@@ -5,13 +5,13 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.hazards import leftover_cautions
-from bench.process.mixing import Known, cup_figures, mix_for
-from bench.process.pots import Gun, Pot, warmed_words
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.shopunits import shop_unit
-from bench.process.spoken import span_words
+from bench.process.clocks.pots import Gun, Pot, warmed_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.hazards import leftover_cautions
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import Known, cup_figures, mix_for
+from bench.process.wording.display_units import shop_unit
+from bench.process.wording.time_text import format_duration
 from bench.screens.actions import Action, menu, page
 from bench.screens.ask import Asked
 from bench.screens.mix import ratio_is_read, what_is_known
@@ -91,11 +91,11 @@ async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known
 
 
 def _age(pot: Pot, bench: Paintbench) -> str:
-    told = f"{span_words((bench.now() - pot.mixed_at).total_seconds())} old"
+    told = f"{format_duration((bench.now() - pot.mixed_at).total_seconds())} old"
     if pot.end is None:
         return told
     life_s = (pot.end.at - pot.mixed_at).total_seconds()
-    told += f" of {span_words(life_s)}{pot.end.doubt}"
+    told += f" of {format_duration(life_s)}{pot.end.doubt}"
     return f"{told}, {warmed_words(pot, bench.now())}" if pot.warmed else told
 
 

@@ -6,8 +6,8 @@ import os
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.refusal import Refusal
-from bench.process.thickness import coat_to_judge
+from bench.process.parts.film_thickness import coat_to_judge
+from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
 from bench.records.forms import write_file
 from bench.screens import flows, sheets

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from bench.process.calendar.week import week_words
 from bench.process.probe import MEASURED
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.process.setting_list import BY_KEY, Setting
 from bench.process.settings import ShopSettings
-from bench.process.week import week_words
 from bench.screens.actions import Action, BenchFlow, doing, menu
 from bench.screens.ask import Asked, AskedSoFar
 from bench.screens.questions import ask_numbers, ask_text, choose

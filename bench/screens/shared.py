@@ -7,10 +7,10 @@ from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.equipment import COMPRESSOR, Equipment, air_caution, air_sum, now_words
-from bench.process.notes import BENCH_PHRASES, MOST_ON_BENCH, PART_PHRASES, Note, note_words
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.parts.notes import BENCH_PHRASES, MOST_ON_BENCH, PART_PHRASES, Note, note_words
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.equipment import COMPRESSOR, Equipment, air_caution, air_sum, now_words
 from bench.screens.actions import Action, doing, menu
 from bench.screens.ask import Asked
 from bench.screens.overriding import over_rules

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from bench.process.systemfilm import system_words
+from bench.process.sheets.system_film import system_words
 from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.part import Part
-from bench.process.product import Product
-from bench.process.reminders import next_faces, wet_target_um
-from bench.process.route import SprayTool
-from bench.process.shopunits import figures, rewritten, shop_unit
+from bench.process.parts.part import Part
+from bench.process.parts.spray_guidance import next_faces, wet_target_um
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import SprayTool
+from bench.process.wording.display_units import figures, rewritten, shop_unit
 from bench.screens.base import BenchScreen
 from bench.screens.cautions import step_rows
 from bench.screens.keys import KeyWord

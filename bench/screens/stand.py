@@ -7,14 +7,14 @@ from dataclasses import replace
 
 from rich.cells import cell_len
 
-from bench.process.notes import note_words
-from bench.process.obvious import deed_line, deed_word, obvious
-from bench.process.opinions import asks_for, opinion_words, waits_offered
-from bench.process.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words, span_words
-from bench.process.state import EMPTY, StandState
-from bench.process.thickness import coat_to_judge, thickest, thickness_words
+from bench.process.actions.next_action import action_line, action_word, next_action
+from bench.process.actions.test_opinions import asks_for, opinion_words, waits_offered
+from bench.process.clocks.stand_state import EMPTY, StandState
+from bench.process.parts.film_thickness import coat_to_judge, thickest, thickness_words
+from bench.process.parts.notes import note_words
+from bench.process.parts.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_clock, format_duration
 from bench.screens import flows
 from bench.screens.ahead import Kept, ahead_lines, strip_lines
 from bench.screens.ask import SureAfterEnter
@@ -134,7 +134,7 @@ class StandPage(BenchScreen[None]):
         current = part.current()
         rows = []
         for record in part.steps:
-            when = f" {clock_words(record.last_at, now)}" if record.last_at else ""
+            when = f" {format_clock(record.last_at, now)}" if record.last_at else ""
             text = ends(f" {STATUS_MARKS[record.status]} {record.step.name}", when, width)
             rows.append(Piece(fit(text, width), "bold" if record is current else "dim"))
         if current is not None and len(rows) > height:
@@ -181,9 +181,9 @@ class StandPage(BenchScreen[None]):
             lines = wrapped([state.test], width, "test: ") if state.test else []
             lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
             sooner, later = waits_offered(placed.part, state)
-            lines.append(f" 1 not yet, {span_words(sooner * 60)} more")
+            lines.append(f" 1 not yet, {format_duration(sooner * 60)} more")
             lines += [" 2 passed (asks who)"] if asks != "passed" else []
-            lines.append(f" 3 not yet, {span_words(later * 60)} more")
+            lines.append(f" 3 not yet, {format_duration(later * 60)} more")
             zones = enumerate(_to_wet_again(placed.part), start=4)
             return [*lines, *(f" {n} brush {zone.name} again" for n, zone in zones)]
         if record.step.kind == "dwell":
@@ -211,9 +211,9 @@ class StandPage(BenchScreen[None]):
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:
             return self.said_lines(width, 4)
-        if (deed := obvious(part, state)) == "test":
+        if (deed := next_action(part, state)) == "test":
             return [line(" test it, then press the number of the result", width, "chosen")]
-        return [line(f" {deed_line(deed, part, state, self.bench.now())}", width, "chosen")]
+        return [line(f" {action_line(deed, part, state, self.bench.now())}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
 
@@ -225,8 +225,8 @@ class StandPage(BenchScreen[None]):
             still = (StandPage.mix, StandPage.last, StandPage.home)
             return [sheet, *(key for key in rest if key.do in still)]
         state = placed.state(self.bench.now())
-        deed = obvious(placed.part, state)
-        word = {"faces": "", "test": ""}.get(deed, deed_word(deed))
+        deed = next_action(placed.part, state)
+        word = {"faces": "", "test": ""}.get(deed, action_word(deed))
         kept = [replace(start, word=word)] if word else []
         kept.append(replace(sheet, word="all faces") if deed == "faces" else sheet)
         *others, home = rest
@@ -303,7 +303,7 @@ class StandPage(BenchScreen[None]):
     def do_obvious(self) -> None:
         """Start or stop the obvious clock."""
         if (placed := self.placed) is not None:
-            deed = obvious(placed.part, placed.state(self.bench.now()))
+            deed = next_action(placed.part, placed.state(self.bench.now()))
             if deed in flows.BY_DEED:
                 self.ask(flows.BY_DEED[deed](self.bench, placed.part))
 
@@ -311,7 +311,7 @@ class StandPage(BenchScreen[None]):
         """Asks whether all open faces were sprayed just now; without any, its sheet."""
         placed = self.placed
         state = placed.state(self.bench.now()) if placed else EMPTY
-        if placed is not None and obvious(placed.part, state) == "faces":
+        if placed is not None and next_action(placed.part, state) == "faces":
             self.ask(flows.all_faces(self.bench, placed.part, SureAfterEnter))
         else:
             self.open(SheetPage(self.tag))

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from bench.process.basis import basis_words
-from bench.process.hazards import finish_words
-from bench.process.night import next_cold
-from bench.process.part import Part, StepRecord, points_left
-from bench.process.product import Product
-from bench.process.reminders import fix_after, set_up_line, spray_line
-from bench.process.route import SprayTool, tool_key
-from bench.process.shopunits import in_shop_units
-from bench.process.state import StandState
-from bench.process.washes import wash_words
-from bench.process.zincage import zinc_misfits
+from bench.process.ahead.cold_nights import next_cold
+from bench.process.clocks.estimate_basis import basis_words
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.part import Part, StepRecord, points_left
+from bench.process.parts.spray_guidance import fix_after, set_up_line, spray_line
+from bench.process.parts.zinc_age import zinc_misfits
+from bench.process.safety.hazards import finish_words
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import SprayTool, tool_key
+from bench.process.sheets.washes import wash_words
+from bench.process.wording.display_units import in_shop_units
 from bench.screens.cautions import own_cautions, step_rows
 from bench.screens.pages import Pages, Row
 from bench.screens.questions import show

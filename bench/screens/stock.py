@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bench.process.costs import Spent, cost_words
-from bench.process.refusal import Refusal
-from bench.process.shopping import buy_words, need_words, pots_words, tags_words, unknown_words
-from bench.process.spoken import clock_words
-from bench.process.tins import age_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.costs import Spent, cost_words
+from bench.process.stock.shopping import (
+    buy_words,
+    need_words,
+    pots_words,
+    tags_words,
+    unknown_words,
+)
+from bench.process.stock.tins import age_words
+from bench.process.wording.time_text import format_clock
 from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import Pages, Row
@@ -122,7 +128,7 @@ def _rows(found: Traced, bench: Paintbench) -> list[Row]:
         part = f"{one.role} of {one.name}" if one.role else one.name
         rows.append((f"tin {one.number}: {part}, {age_words(one, now)}", ""))
     for pot in found.pots:
-        at = clock_words(pot.mixed_at, now)
+        at = format_clock(pot.mixed_at, now)
         rows.append((f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}", ""))
     rows.append(("", ""))
     rows += [(coat_words(coat, now), "bold") for coat in found.coats]

@@ -7,9 +7,8 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.refusal import Refusal
-from bench.process.shopunits import METRIC, ShopUnits
-from bench.process.tins import (
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.tins import (
     Tin,
     age_words,
     alike,
@@ -22,6 +21,7 @@ from bench.process.tins import (
     until_words,
     use_by_of_figures,
 )
+from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.screens.actions import Action, doing, menu
 from bench.screens.ahead import Kept
 from bench.screens.ask import Asked

@@ -12,14 +12,14 @@ from math import ceil
 from typing import Any, TypeVar
 
 from bench.clock import Clock, CorrectedClock
-from bench.process.calendar import Surroundings, readings_since
-from bench.process.part import Part, last_event_at
-from bench.process.pinwait import WrongPins, another, wait_left
-from bench.process.product import Product
-from bench.process.refusal import Refusal
+from bench.process.clocks.part_clocks import Environment, readings_since
+from bench.process.parts.part import Part, last_event_at
+from bench.process.pinwait import WrongPins, another, matches_pin, wait_left
+from bench.process.refusals.refusal import Refusal
 from bench.process.settings import ShopSettings
-from bench.process.spoken import clock_words
-from bench.process.typed import clean_name, matches_pin
+from bench.process.sheets.product import Product
+from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import format_clock
 from bench.shop import room, timekeeping
 from bench.shop.air import Air
 from bench.shop.allowed import ANYTHING, Allowed
@@ -262,14 +262,14 @@ class Act:
 
     def around(
         self, sheets: Mapping[str, Product], at: datetime, parts: Iterable[Part] = ()
-    ) -> Surroundings:
+    ) -> Environment:
         """Readings, hours and sheets as a pot mixed at an instant, or some parts' clocks need."""
         since = readings_since(at, parts)
         return self.shop.air.around(self.session, self.house.hours, sheets, since)
 
     def hour(self, at: datetime) -> str:
         """The hour of the day as this shop says it."""
-        return clock_words(at, self.local_now)
+        return format_clock(at, self.local_now)
 
     def painter(self, name: str | None = None) -> str | Refusal:
         """The painter's name as the shop spells it."""

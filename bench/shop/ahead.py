@@ -8,18 +8,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bench.process.attendance import Stay, nobody_in
-from bench.process.daystrip import Sign, signs_of
-from bench.process.harm import Want, cold_wants
-from bench.process.lookahead import Ahead, Length, look_ahead, mix_against, usual_length
-from bench.process.may import rules_against
-from bench.process.part import Part
-from bench.process.pots import Pot, pot_if_mixed
-from bench.process.refusal import Refusal
-from bench.process.ringing import Ring, rings_of
-from bench.process.state import StandState
-from bench.process.temperature import Hours
-from bench.process.unattended import Missed, unattended
+from bench.process.actions.begin_rules import objections_to_begin
+from bench.process.ahead.attendance import Stay, nobody_in
+from bench.process.ahead.day_strip import StripMark, signs_of
+from bench.process.ahead.lookahead import Ahead, Length, look_ahead, mix_against, usual_length
+from bench.process.ahead.unattended import MissedEvent, unattended
+from bench.process.ahead.upcoming import UpcomingEvent, upcoming_events
+from bench.process.attention.todo_list import Task, cold_tasks
+from bench.process.clocks.pots import Pot, pot_if_mixed
+from bench.process.clocks.stand_state import StandState
+from bench.process.clocks.temperature import Hours
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop, Target
 from bench.shop.rows import keyed, untrained
 from bench.shop.sight import BenchView, found, look
@@ -40,7 +40,7 @@ class PartAhead:
     state: StandState
     ahead: Ahead | None
     against: tuple[Refusal, ...]
-    signs: tuple[Sign, ...]
+    signs: tuple[StripMark, ...]
     hours: Hours
 
 
@@ -68,8 +68,8 @@ class Tonight:
 
     now: datetime
     away: Stay | None
-    missed: tuple[Missed, ...]
-    cold: tuple[Want, ...]
+    missed: tuple[MissedEvent, ...]
+    cold: tuple[Task, ...]
     bad_holidays: tuple[str, ...]
 
 
@@ -90,7 +90,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
         state=state,
         ahead=look_ahead(part, clocks, view.around, now, length),
         against=tuple(
-            rules_against(
+            objections_to_begin(
                 *(part, state, view.around, view.pots, now, local, tins),
                 view.equipment,
                 part.taken_by,
@@ -134,7 +134,7 @@ def tonight(shop: Shop) -> Tonight:
     now, hours = view.local(shop.clock.now()), view.house.hours
     parts = ((placed.part, placed.clocks) for placed in view.everything())
     missed = unattended(parts, view.pots, hours, now)
-    cold = cold_wants(((placed.part, placed.cold) for placed in view.everything()), now)
+    cold = cold_tasks(((placed.part, placed.cold) for placed in view.everything()), now)
     return Tonight(now, nobody_in(hours, now), missed, cold, view.house.bad_holidays)
 
 
@@ -171,7 +171,7 @@ class Ringing:
 
     now: datetime
     shop_key: str
-    rings: tuple[Ring, ...]
+    rings: tuple[UpcomingEvent, ...]
     doubtful: bool
 
 
@@ -185,7 +185,7 @@ def ringing(shop: Shop, target: Target | None = None) -> Ringing | Refusal:
             return placed
         everything = [placed]
     pots, guns = (view.pots, view.guns) if target is None else ((), ())
-    rings = rings_of(((p.part, p.clocks) for p in everything), pots, guns, now)
+    rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
     if not rings:
         return Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
     with shop.store.reading() as session:

@@ -7,10 +7,10 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from bench.process.calendar import Surroundings
-from bench.process.product import Product
-from bench.process.readings import Readings
-from bench.process.temperature import Hours, Reading
+from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.reading_log import Readings
+from bench.process.clocks.temperature import Hours, Reading
+from bench.process.sheets.product import Product
 from bench.shop.rows import readings_of
 from bench.store import finding
 from bench.store.database import Session
@@ -28,13 +28,13 @@ class Air:
     """
 
     def __init__(self) -> None:
-        self._known: Surroundings | None = None
+        self._known: Environment | None = None
         self._since: datetime | None = None
         self._line = 0
 
     def around(
         self, session: Session, hours: Hours, products: Mapping[str, Product], since: datetime
-    ) -> Surroundings:
+    ) -> Environment:
         """The readings from ``since`` on and the last one before it, with hours and sheets.
 
         Only what is committed may be seen by ``session``: nothing that might be rolled back.
@@ -42,7 +42,7 @@ class Air:
         known = self._brought_up_to_date(session, hours, since)
         if known is None:
             self._line, self._since = finding.last_line_number(session), since - SPARE
-            known = Surroundings(readings_of(session, self._since), hours, {})
+            known = Environment(readings_of(session, self._since), hours, {})
         self._known = known
         return replace(known.only_since(since), products=products)
 
@@ -58,7 +58,7 @@ class Air:
 
     def _brought_up_to_date(
         self, session: Session, hours: Hours, since: datetime
-    ) -> Surroundings | None:
+    ) -> Environment | None:
         """With what came since; None where all has to be read again."""
         if self._known is None or self._since is None or since < self._since:
             return None

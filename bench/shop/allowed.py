@@ -9,8 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.process.refusal import Refusal
-from bench.process.typed import command_fault
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import command_fault
 
 FOLDER = Path("/etc/paintbench")
 FILES = ("kiosk.env", "kiosk.local.env")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bench.process.refusal import Refusal
-from bench.process.spoken import figure
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_number
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.trade.film import MOST_AREA_M2
@@ -22,9 +22,9 @@ def measure(
             return Refusal(f"an area of {area_m2:g} m2", "", f"over 0, up to {MOST_AREA_M2:,.0f}")
         was = job.row.area_m2
         job.row.area_m2 = area_m2
-        told = [f"each piece {figure(area_m2)} m2"]
+        told = [f"each piece {format_number(area_m2)} m2"]
         told += [sizes] if sizes else []
-        told += [f"was {figure(was)} m2"] if was is not None else []
+        told += [f"was {format_number(was)} m2"] if was is not None else []
         return job.done(f": {', '.join(told)}, says {painter}")
 
     return on_part(shop, "area", target, by, work)

@@ -16,7 +16,7 @@ from datetime import datetime
 from pathlib import Path
 
 from bench.process.settings import ShopSettings
-from bench.process.spoken import span_words
+from bench.process.wording.time_text import format_duration
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.backup import Found, Wanted, look_after, wanted
 from bench.shop.thinning import EVERY, thin
@@ -133,7 +133,7 @@ class Keeping:
             last = self._found.get(what.folder, Found())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
             fault = "it does not answer" if hangs else last.fault or last.broken or ""
-            age = span_words((now - last.newest).total_seconds()) if last.newest else ""
+            age = format_duration((now - last.newest).total_seconds()) if last.newest else ""
             newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
             told = ", ".join(filter(None, (fault, newest)))
             found.append((what, told, bool(fault)))

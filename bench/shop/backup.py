@@ -12,7 +12,7 @@ from typing import Any, TextIO
 
 from bench.disk import why_no_path
 from bench.process.backups import MEGABYTE, SecondPlace, is_due, over_room, to_let_go
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import behind, inspection
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside

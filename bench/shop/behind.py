@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.process.settings import second_place
-from bench.process.spoken import day_words
+from bench.process.wording.time_text import day_words
 from bench.shop.acting import Act, Done, Shop
 from bench.store import backup
 from bench.store.backup import BackupFault, Line

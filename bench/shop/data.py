@@ -11,8 +11,8 @@ from pathlib import Path
 
 from bench.clock import Clock, ServerClock
 from bench.disk import is_open_to_others
-from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words
 from bench.settings import on_a_server
 from bench.shop.acting import Done, Shop
 from bench.shop.behind import behind

@@ -22,8 +22,8 @@ from pydantic import ValidationError
 
 from bench import units
 from bench.clock import Clock, EarlierClock
-from bench.process.product import BadSheet
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import BadSheet
 from bench.shop import (
     equipment,
     notes,
@@ -38,8 +38,8 @@ from bench.shop import (
     trouble,
 )
 from bench.shop.acting import Done, Shop
+from bench.shop.jsonform import reader
 from bench.shop.opening import is_new, open_shop
-from bench.shop.rows import reader
 from bench.shop.seeds import BadSeed, Seeds
 from bench.shop.toml_lines import Place, line_of
 from bench.store.database import open_store

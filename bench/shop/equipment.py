@@ -7,7 +7,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bench.process.equipment import (
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Step
+from bench.process.stock.equipment import (
     AIR_FED,
     COMPRESSOR,
     LEAST_L_MIN,
@@ -23,12 +27,8 @@ from bench.process.equipment import (
     taken,
     to_take,
 )
-from bench.process.overriding import Override
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.route import Step
-from bench.process.shopunits import ShopUnits, figures, quantity, shop_unit
-from bench.process.typed import clean_name
+from bench.process.wording.display_units import ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import equipment_of, step_of, things_of, typed_equipment

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from bench.disk import ANYBODYS_FILE, ANYBODYS_FOLDER, make_folder
 from bench.process.backups import SecondPlace
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.rows import settings_of
 from bench.store.backup import SIDE_FILES, folder_beside, made_whole

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from bench.process.forecast import DayAhead, fault_of
-from bench.process.refusal import Refusal
+from bench.process.calendar.forecast import DayAhead, fault_of
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.house import KEEP_DAYS, set_stored, stored
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.handover import Section, Standing, sections, until_morning, who_is_in
-from bench.process.journalline import JournalLine
-from bench.process.refusal import Refusal
-from bench.process.room import room_in_full
+from bench.process.attention.handover import Section, Standing, sections, until_morning, who_is_in
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import room_in_full
 from bench.shop import journal
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import free as give_free
@@ -38,7 +38,7 @@ class Since:
     painter: str
     left_at: datetime | None
     now: datetime
-    lines: tuple[JournalLine, ...]
+    lines: tuple[LogEntry, ...]
 
 
 def handover(shop: Shop) -> HandOver:

@@ -7,14 +7,14 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from bench.disk import why_no_path
-from bench.process.holidays import holiday_words, rule_of
+from bench.process.calendar.holidays import holiday_words, rule_of
+from bench.process.calendar.week import Week, week_words
 from bench.process.probe import MEASURED
-from bench.process.refusal import Refusal
-from bench.process.room import Measured
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import ClearanceMeasurement
 from bench.process.setting_list import BY_KEY, DEFAULTS
-from bench.process.shopunits import KINDS, read_units
-from bench.process.typed import clean_name, command_fault
-from bench.process.week import Week, week_words
+from bench.process.wording.display_units import KINDS, read_units
+from bench.process.wording.text_rules import clean_name, command_fault
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.allowed import COMMAND, WHERE, Places, first_outside
 from bench.shop.backup import MOST_PATH, set_second_place
@@ -185,7 +185,7 @@ def _clearance(
     return [f"masks stay on {clearance_min:g} min after the trigger ({told})"]
 
 
-def _measured(act: Act, by: str | None, on: date | None) -> Measured | Refusal | None:
+def _measured(act: Act, by: str | None, on: date | None) -> ClearanceMeasurement | Refusal | None:
     """Who measured it and when; a day without a name is nobody's word for it."""
     if by is None and on is None:
         return None
@@ -196,7 +196,7 @@ def _measured(act: Act, by: str | None, on: date | None) -> Measured | Refusal |
     if on is not None and on > today:
         right = f"today is {today:%d %b %Y}: give the day it was measured"
         return Refusal("that is in the future", f"measured {on:%d %b %Y}", right)
-    return Measured(on or today, name)
+    return ClearanceMeasurement(on or today, name)
 
 
 def _extraction(
@@ -311,7 +311,8 @@ def set_alarm(
 ) -> Done | Refusal:
     """Set what is given. command: a program's path and its arguments; empty: none is run.
 
-    No shell runs it (``process.typed``). The alarm's word and stand are put behind the arguments.
+    No shell runs it (``process.wording.text_rules``). The alarm's word and stand are put behind the
+    arguments.
     """
     if bell is None and command is None:
         return Refusal("nothing to set", "", "say whether the bell rings, or which command is run")

@@ -17,20 +17,21 @@ from pydantic import AwareDatetime, BaseModel, Field, create_model
 from bench.clock import CorrectedClock
 from bench.process.backups import SecondPlace
 from bench.process.clockfault import Kept
-from bench.process.part import Mark
+from bench.process.parts.part import Mark
 from bench.process.pinwait import WrongPins
-from bench.process.product import Product, check_texts
-from bench.process.refusal import Refusal
-from bench.process.route import Route, Shape, SprayTool, Step
+from bench.process.refusals.refusal import Refusal
 from bench.process.setting_list import BY_KEY, DEFAULTS
 from bench.process.settings import ShopSettings
-from bench.process.shopunits import ShopUnits
-from bench.process.typed import clean_name
+from bench.process.sheets.product import Product, check_texts
+from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.wording.display_units import ShopUnits
+from bench.process.wording.text_rules import clean_name
 from bench.shop import behind, timekeeping
 from bench.shop.acting import Shop
 from bench.shop.air import Air
+from bench.shop.jsonform import reader
 from bench.shop.partsheet import gathered
-from bench.shop.rows import TIN_RATIOS, reader
+from bench.shop.rows import TIN_RATIOS
 from bench.shop.sight import view_of
 from bench.shop.signing import WRONG_PINS
 from bench.store import past

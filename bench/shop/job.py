@@ -7,13 +7,13 @@ from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 
-from bench.process.calendar import Surroundings, clocks_of
-from bench.process.part import Part, StepRecord
-from bench.process.pots import Pot
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.route import SprayTool, Step
-from bench.process.state import Clocks, StandState, stand_state
+from bench.process.clocks.part_clocks import Environment, clocks_of
+from bench.process.clocks.pots import Pot
+from bench.process.clocks.stand_state import Clocks, StandState, stand_state
+from bench.process.parts.part import Part, StepRecord
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import SprayTool, Step
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.moving import air_since
 from bench.shop.rows import PartReader, new_step, pots_of, tools_of, training_of
@@ -76,7 +76,7 @@ class Job:
         return self.act.once(finding.open_pots, MixRow)
 
     @cached_property
-    def around(self) -> Surroundings:
+    def around(self) -> Environment:
         """What the clocks of the part and of the pots it may be coated from rest on."""
         mixed = [pot.mixed_at for pot in self.pot_rows]
         return self.act.around(self.products, min([self.act.now, *mixed]), [self.part])

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
-from bench.process.journalline import JournalLine
+from bench.process.parts.log_entry import LogEntry
 from bench.shop.acting import Shop
 from bench.shop.rows import of_columns, settings_of
 from bench.store import finding, past
@@ -26,7 +26,7 @@ def lines(
     since: date | None = None,
     until: date | None = None,
     before: int | None = None,
-) -> tuple[JournalLine, ...]:
+) -> tuple[LogEntry, ...]:
     """The newest lines, newest first.
 
     tag: of one part. since, until: days in the shop's zone, both included. before: older than a
@@ -46,22 +46,22 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
         return past.last_line_at(session, painters, back)
 
 
-def line_at(shop: Shop, number: int) -> JournalLine | None:
+def line_at(shop: Shop, number: int) -> LogEntry | None:
     """One line by its number."""
     with shop.store.reading() as session:
         row = session.get(JournalRow, number)
         return told(session, [row])[0] if row is not None else None
 
 
-def told(session: Session, rows: list[JournalRow]) -> tuple[JournalLine, ...]:
+def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
     """Rows of the journal as they are read."""
     undone = past.undone_by(session, [row.id or 0 for row in rows])
     return tuple(line_of(row, undone=row.id in undone) for row in rows)
 
 
-def line_of(row: JournalRow, *, undone: bool = False) -> JournalLine:
+def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
     """One row of the journal as it is read."""
-    return of_columns(JournalLine, row, number=row.id or 0, undone=undone)
+    return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
 
 
 def instants(first: date, last: date, zone: tzinfo) -> past.Instants:
@@ -85,11 +85,11 @@ class History:
     undone: dict[int, int]
     corrections: tuple[JournalRow, ...]
 
-    def entries(self) -> tuple[JournalLine, ...]:
+    def entries(self) -> tuple[LogEntry, ...]:
         """Give the lines as they are read."""
         return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
 
-    def corrections_of(self, table: str, number: int | None) -> tuple[JournalLine, ...]:
+    def corrections_of(self, table: str, number: int | None) -> tuple[LogEntry, ...]:
         """What was corrected in one row. What a pot's correction says of its coats is the pot's."""
         return tuple(
             line_of(row)
@@ -97,7 +97,7 @@ class History:
             if number in touched(row, table) and (table == MIX or not touched(row, MIX))
         )
 
-    def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[JournalLine, ...]:
+    def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[LogEntry, ...]:
         """What was corrected in the part itself, or in the lot that it was split from."""
         own = {step.id for step in steps}
         numbers = {line.id for line in self.lines}

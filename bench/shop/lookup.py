@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from bench.process.lookup import Span, asked_for
-from bench.process.refusal import Refusal
+from bench.process.parts.search import DateSpan, asked_for
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.journal import instants
 from bench.shop.partsheet import localized
@@ -65,7 +65,7 @@ def find_parts(
         return Refusal(f"{most} parts at a time", "", f"from 1 to {MOST_SHOWN}")
     if since is not None and until is not None and until < since:
         return Refusal(f"from {since} to {until}", "", "the earlier day comes first")
-    days: tuple[Span, ...] = ()
+    days: tuple[DateSpan, ...] = ()
     if since is not None or until is not None:
         days = ((since or date.min, until or date.max),)
     with shop.store.reading() as session:

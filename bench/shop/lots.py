@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from bench.process.galvanised import known_of_both
-from bench.process.lots import against_merging, mean_area_m2, share, worse_of
-from bench.process.part import StepRecord
-from bench.process.refusal import Refusal
+from bench.process.actions.lot_rules import against_merging, mean_area_m2, share, worse_of
+from bench.process.parts.part import StepRecord
+from bench.process.parts.zinc_answers import known_of_both
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job, on_part
+from bench.shop.jsonform import as_json
 from bench.shop.parts import not_empty
-from bench.shop.rows import as_json
 from bench.shop.taking import given_before
 from bench.store import finding
 from bench.store.tables import PartRow, StepRow, TestRow

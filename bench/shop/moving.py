@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bench.process.calendar import Surroundings, clocks_of, readings_since
-from bench.process.pots import Pot
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.state import stand_state
+from bench.process.clocks.part_clocks import Environment, clocks_of, readings_since
+from bench.process.clocks.pots import Pot
+from bench.process.clocks.stand_state import stand_state
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.shop.acting import Act, Done
 from bench.shop.room import last_released
 from bench.shop.rows import (
@@ -69,9 +69,9 @@ def corrected(
     return act.done(tag, told)
 
 
-def air_since(act: Act, products: Mapping[str, Product], since: datetime) -> Surroundings:
+def air_since(act: Act, products: Mapping[str, Product], since: datetime) -> Environment:
     """Readings as this action leaves them: what is not committed yet is kept nowhere else."""
-    return Surroundings(readings_of(act.session, since), act.house.hours, products)
+    return Environment(readings_of(act.session, since), act.house.hours, products)
 
 
 def pot_now(act: Act, row: MixRow) -> Pot:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bench.process.notes import MOST_ON_BENCH, MOST_ON_PART
-from bench.process.refusal import Refusal
-from bench.process.typed import clean_name
+from bench.process.parts.notes import MOST_ON_BENCH, MOST_ON_PART
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.store import shared
 from bench.store.tables import NoteRow, PartRow

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from bench.process.holidays import fault_of
-from bench.process.refusal import Refusal
+from bench.process.calendar.holidays import fault_of
+from bench.process.refusals.refusal import Refusal
 from bench.process.setting_list import DEFAULTS
-from bench.process.typed import clean_name
+from bench.process.wording.text_rules import clean_name
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import rows_of
-from bench.shop.rows import as_json
+from bench.shop.jsonform import as_json
 from bench.shop.seeds import Seeds
 from bench.store import finding
 from bench.store.tables import Painter, ProductRow, RouteRow, Setting, ShapeRow, Stand, ToolRow

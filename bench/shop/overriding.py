@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.overriding import Override, refused
-from bench.process.refusal import Refusal
-from bench.process.typed import clean_name
+from bench.process.refusals.overrides import Override, refused
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act
 
 

@@ -6,10 +6,10 @@ import secrets
 from collections.abc import Iterable
 from dataclasses import replace
 
-from bench.process.equipment import training_against, training_caution
-from bench.process.part import StepRecord
-from bench.process.refusal import Refusal
-from bench.process.typed import PIN_LENGTH, hashed_pin, is_pin
+from bench.process.parts.part import StepRecord
+from bench.process.pinwait import PIN_LENGTH, hashed_pin, is_pin
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.equipment import training_against, training_caution
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job
 from bench.shop.rows import untrained

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bench.process.overriding import Override
-from bench.process.part import Part, points_left
-from bench.process.refusal import Refusal
-from bench.process.route import Route, Shape
-from bench.process.rules import LEFT_ON_PART
-from bench.process.typed import clean_name
+from bench.process.parts.part import Part, points_left
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import LEFT_ON_PART
+from bench.process.sheets.route import Route, Shape
+from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import keyed, new_step, routes_of, shapes_of

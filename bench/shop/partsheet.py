@@ -7,12 +7,14 @@ from dataclasses import fields, is_dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from typing import Any, TypeVar
 
-from bench.process.calendar import Surroundings, clocks_of
-from bench.process.cured import cure_of_last_coat
-from bench.process.opinions import Opinion
-from bench.process.part import Part, StepRecord
+from bench.process.actions.test_opinions import Opinion
+from bench.process.clocks.cure import cure_of_last_coat
+from bench.process.clocks.part_clocks import Environment, clocks_of
+from bench.process.clocks.reading_thinning import CURE_READ, dried_until
+from bench.process.clocks.stand_state import stand_state
+from bench.process.clocks.temperature import Reading
+from bench.process.parts.part import Part, StepRecord
 from bench.process.partsheet import (
-    CURE_READ,
     Defect,
     Lot,
     Sheet,
@@ -22,12 +24,9 @@ from bench.process.partsheet import (
     SheetTin,
     SheetVersion,
     When,
-    dried_until,
 )
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.state import stand_state
-from bench.process.temperature import Reading
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, Target, part_at
 from bench.shop.journal import History, history_of
@@ -78,7 +77,7 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
     if row.away:
         # What it was painted with does not change any more, whatever is typed.
         products |= versions.products_of_done()
-    around = Surroundings(_readings_round(session, part), house.hours, products)
+    around = Environment(_readings_round(session, part), house.hours, products)
     firsts = [step.first_at for step in rows if step.first_at is not None]
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
     route, shape = routes_of(session).get(row.route), shapes_of(session).get(row.shape)
@@ -171,7 +170,7 @@ class _Steps:
         part: Part,
         mixes: dict[int, MixRow],
         versions: _Versions,
-        around: Surroundings,
+        around: Environment,
         history: History,
         now: datetime,
     ) -> None:

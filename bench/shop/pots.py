@@ -6,13 +6,10 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
 
-from bench.process.calendar import clocks_of
-from bench.process.edges import Edge
-from bench.process.hazards import leftover_cautions
-from bench.process.lookahead import leaves_a_window, mix_against
-from bench.process.mixing import MOST_ML, Known, mix_for
-from bench.process.overriding import Override
-from bench.process.pots import (
+from bench.process.ahead.lookahead import leaves_a_window, mix_against
+from bench.process.clocks.edges import Edge
+from bench.process.clocks.part_clocks import clocks_of
+from bench.process.clocks.pots import (
     Pot,
     loads_a_gun,
     outside_its_limits,
@@ -20,10 +17,13 @@ from bench.process.pots import (
     pot_past_life,
     pot_to_take,
 )
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.reminders import spray_line
-from bench.process.spoken import span_words
+from bench.process.parts.spray_guidance import spray_line
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.hazards import leftover_cautions
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import MOST_ML, Known, mix_for
+from bench.process.wording.time_text import format_duration
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.ahead import length_of, waits_for
 from bench.shop.moving import keep_clock, pot_now
@@ -219,8 +219,8 @@ def _topped_up(
 def _age_words(act: Act, mixed_at: datetime, end: Edge) -> str:
     age_s = (act.now - mixed_at).total_seconds()
     life_s = (end.at - mixed_at).total_seconds()
-    life = f"{span_words(life_s)}{end.doubt}"
-    told = f"OLD POT, {span_words(age_s)} of {life}: the whole mix keeps that end"
+    life = f"{format_duration(life_s)}{end.doubt}"
+    told = f"OLD POT, {format_duration(age_s)} of {life}: the whole mix keeps that end"
     return told + (". Better a fresh small cup" if age_s > life_s / 2 else "")
 
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from glob import glob
 
-from bench.process.belief import Doubt, confirms, doubt_of
+from bench.process.clocks.reading_doubts import Doubt, confirms, doubt_of
+from bench.process.clocks.temperature import Reading
 from bench.process.probe import Fault, Measured, Probes, figure
-from bench.process.spoken import span_words
-from bench.process.temperature import Reading
+from bench.process.wording.time_text import format_duration
 from bench.shop.acting import Shop
 from bench.shop.allowed import PROBE_ROOTS, WHERE, Places
 from bench.shop.background import Job, on_a_thread
@@ -136,7 +136,7 @@ class Polling:
     def faults(self, now_s: float) -> tuple[str, ...]:
         """What is wrong with which probe, and for how long; what is back, and not believed yet."""
         wrong = tuple(
-            f"{what} probe: {trouble.fault.words}, {span_words(max(now_s - trouble.since_s, 60))}"
+            f"{what} probe: {trouble.fault.words}, {format_duration(max(now_s - trouble.since_s, 60))}"
             for what, trouble in self._troubles.items()
         )
         wrong += tuple(self._back_words(now_s - BACK_S))
@@ -146,7 +146,7 @@ class Polling:
         """Say of each probe that answers again since a moment how long it was silent."""
         for what, (back_s, silent_s) in self._back.items():
             if back_s > since_s:
-                yield f"{what} probe: back after {span_words(silent_s)}"
+                yield f"{what} probe: back after {format_duration(silent_s)}"
 
     def remedies(self) -> tuple[str, ...]:
         """Say of each probe at fault which file it is read from, and what to do."""

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from bench.process.belief import Doubt, doubt_of
-from bench.process.refusal import Refusal
-from bench.process.setting_list import COLDEST_C, WARMEST_C
-from bench.process.temperature import Reading
+from bench.process.clocks.reading_doubts import Doubt, doubt_of
+from bench.process.clocks.temperature import Reading
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import readings_of, settings_of
 from bench.store import finding
 from bench.store.tables import PROBE, ReadingRow, Setting
+from bench.trade.air import COLDEST_C, WARMEST_C
 
 
 def take_reading(

@@ -10,10 +10,10 @@ from typing import Any
 
 from bench.clock import Clock
 from bench.process.backups import MEGABYTE
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.process.setting_list import DEFAULTS
 from bench.process.settings import second_place
-from bench.process.spoken import day_words
+from bench.process.wording.time_text import day_words
 from bench.shop.acting import Done, StoreFault
 from bench.shop.allowed import Places, first_outside
 from bench.shop.backup import room_words

@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
-from bench.process.product import Product
-from bench.process.room import AtWork, How, Released, over_and_done
+from bench.process.safety.masks import AtWork, How, Released, over_and_done
+from bench.process.sheets.product import Product
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.journal import Image, image

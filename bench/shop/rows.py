@@ -10,23 +10,22 @@ from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, TypeVar, cast
 
-from pydantic import TypeAdapter
-
-from bench.process.calendar import Surroundings
-from bench.process.equipment import Equipment
-from bench.process.galvanised import Galvanised
-from bench.process.mixing import TinRatio
-from bench.process.notes import Note
-from bench.process.opinions import Opinion
-from bench.process.part import Mark, Part, StepRecord
-from bench.process.pots import Drop, Gun, Pot, flush_by, pot_clock, warmed_by
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.room import FLUSH_CAUTION
-from bench.process.route import Route, Shape, SprayTool, Step
+from bench.process.actions.test_opinions import Opinion
+from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmed_by
+from bench.process.clocks.temperature import FOR_GOOD, Reading
+from bench.process.parts.notes import Note
+from bench.process.parts.part import Mark, Part, StepRecord
+from bench.process.parts.zinc_answers import Galvanised
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import FLUSH_CAUTION
 from bench.process.setting_list import DEFAULTS
 from bench.process.settings import ShopSettings
-from bench.process.temperature import FOR_GOOD, Reading
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.stock.equipment import Equipment
+from bench.process.stock.mixing import TinRatio
+from bench.shop.jsonform import as_json, reader
 from bench.store import finding, shared
 from bench.store.database import Session
 from bench.store.journal import as_plain
@@ -84,23 +83,10 @@ def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
     return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(named)}{in_all}")
 
 
-@cache
-def reader(kind: Any) -> TypeAdapter[Any]:
-    """Give the reader of a kind, made once: making one costs far more than using it."""
-    return TypeAdapter(kind)
-
-
 @lru_cache(8192)
 def _told(kind: Any, text: str) -> Any:
     """What JSON in a row says. The same text is read once: most steps are like those of others."""
     return reader(kind).validate_json(text)
-
-
-def as_json(thing: Any) -> dict[str, Any]:
-    """A product, route, step or shape as it is stored."""
-    kind: Any = type(thing)
-    plain: dict[str, Any] = reader(kind).dump_python(thing, mode="json")
-    return plain
 
 
 class PartReader:
@@ -295,12 +281,12 @@ def parts_here(session: Session) -> list[Part]:
     return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
 
 
-def pots_of(rows: Iterable[MixRow], around: Surroundings) -> tuple[Pot, ...]:
+def pots_of(rows: Iterable[MixRow], around: Environment) -> tuple[Pot, ...]:
     """Give those of some pots that are not binned yet, as they are by what was read until now."""
     return tuple(pot_of(row, around) for row in rows if row.binned_at is None)
 
 
-def pot_of(row: MixRow, around: Surroundings, *, in_gun: bool = False) -> Pot:
+def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
     """Give a pot as it is by now, or as it was when it was binned.
 
     around: the readings since it was mixed and the last one before. in_gun: as what of it is in a
@@ -337,7 +323,7 @@ def drops_of(row: MixRow) -> list[Drop]:
     return [(datetime.fromisoformat(at) if at else row.mixed_at, ml) for at, ml in filled.items()]
 
 
-def guns_of(session: Session, rows: Iterable[MixRow], around: Surroundings) -> tuple[Gun, ...]:
+def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tuple[Gun, ...]:
     """Give the guns loaded with two-pack paint of some pots, the first to be flushed first."""
     loaded = [row for row in rows if row.in_gun]
     coats = finding.sprayed_from(session, loaded) if loaded else []

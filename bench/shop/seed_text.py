@@ -6,8 +6,8 @@ import json
 from dataclasses import MISSING, fields, is_dataclass
 from typing import Any
 
-from bench.process.product import Band, Product, Until
-from bench.process.route import Route, Step
+from bench.process.sheets.product import Band, Product, Until
+from bench.process.sheets.route import Route, Step
 from bench.shop.seed_values import PAIRS, QUANTITIES, SPELLED
 from bench.trade.mixing import Ratio
 

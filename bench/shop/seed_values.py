@@ -10,9 +10,9 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from bench import units
-from bench.process.equipment import EquipmentSheet
-from bench.process.product import BadSheet, Bath, Dilution, Film, Limits, Product, Thinner
-from bench.process.route import Route, Shape, SprayTool, Step
+from bench.process.sheets.product import BadSheet, Bath, Dilution, Film, Limits, Product, Thinner
+from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.stock.equipment import EquipmentSheet
 from bench.shop.toml_lines import Place
 from bench.trade.mixing import ROLES
 

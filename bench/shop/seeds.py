@@ -15,10 +15,10 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter
 
-from bench.process.equipment import EquipmentSheet
-from bench.process.hazards import NAMES
-from bench.process.product import BadSheet, Product, check_product
-from bench.process.route import BARE_METALS, Route, Shape, SprayTool, Step, check_route
+from bench.process.safety.hazards import NAMES
+from bench.process.sheets.product import BadSheet, Product, check_product
+from bench.process.sheets.route import BARE_METALS, Route, Shape, SprayTool, Step, check_route
+from bench.process.stock.equipment import EquipmentSheet
 from bench.shop.seed_values import SPELLED, build
 from bench.shop.toml_lines import Place, line_of
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from bench.process.part import Mark, StepRecord
-from bench.process.refusal import Refusal
+from bench.process.parts.part import Mark, StepRecord
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import pass_on_for
 from bench.shop.job import Job, on_part

@@ -6,19 +6,12 @@ import re
 from dataclasses import fields, replace
 from typing import TypeVar
 
-from bench.process.product import BadSheet, Product
-from bench.process.refusal import Refusal
-from bench.process.route import Route, check_prepared
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import BadSheet, Product
+from bench.process.sheets.route import Route, check_prepared
 from bench.shop.acting import Act, Done, Shop
-from bench.shop.rows import (
-    as_json,
-    equipment_of,
-    parts_here,
-    products_of,
-    routes_of,
-    shapes_of,
-    tools_of,
-)
+from bench.shop.jsonform import as_json
+from bench.shop.rows import equipment_of, parts_here, products_of, routes_of, shapes_of, tools_of
 from bench.shop.seed_values import SPELLED
 from bench.shop.seeds import BadSeed, Seeds, check_in_shop, read_one
 from bench.store import finding

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from bench.process.calendar import running_since
+from bench.process.clocks.part_clocks import running_since
 from bench.shop.rows import parts_here, record_of
 from bench.shop.soaks import flag_soaks
 from bench.store import finding, shared, stock

@@ -8,26 +8,26 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from functools import cached_property
 
-from bench.process.alarms import Alarm, alarming
-from bench.process.calendar import Surroundings, clocks_of, readings_since
+from bench.process.actions.test_opinions import Opinion, tested_step
+from bench.process.ahead.cold_nights import Cold, cold_of, dew_point_of
+from bench.process.attention.alarms import Alarm, alarming
+from bench.process.attention.forgotten_work import asked_from
+from bench.process.attention.todo_list import Task, tasks
 from bench.process.clockfault import Kept
-from bench.process.conditions import Conditions
-from bench.process.equipment import AirUse, Equipment, air_of
-from bench.process.harm import Want, wants
-from bench.process.lingering import asked_from
-from bench.process.mixing import TinRatio
-from bench.process.night import Cold, cold_of, dew_point_of
-from bench.process.notes import Note
-from bench.process.opinions import Opinion, tested_step
-from bench.process.part import Part
-from bench.process.pots import Gun, Pot
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.room import AtWork, Released, Room, room_of
-from bench.process.route import Route, Shape, SprayTool
+from bench.process.clocks.conditions import Conditions
+from bench.process.clocks.part_clocks import Environment, clocks_of, readings_since
+from bench.process.clocks.pots import Gun, Pot
+from bench.process.clocks.stand_state import EMPTY, Clocks, StandState, stand_state
+from bench.process.clocks.temperature import Hours, Reading
+from bench.process.parts.notes import Note
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import AtWork, Released, Room, room_of
 from bench.process.settings import ShopSettings
-from bench.process.state import EMPTY, Clocks, StandState, stand_state
-from bench.process.temperature import Hours, Reading
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Route, Shape, SprayTool
+from bench.process.stock.equipment import AirUse, Equipment, air_of
+from bench.process.stock.mixing import TinRatio
 from bench.shop import timekeeping
 from bench.shop.acting import Shop, StoreFault, Target, no_stand, no_tag
 from bench.shop.air import Air
@@ -88,7 +88,7 @@ class BenchView:
     at_work: tuple[AtWork, ...]
     released: Released | None
     recorded_since: datetime
-    around: Surroundings
+    around: Environment
     house: ShopSettings
     painters: tuple[str, ...]
     with_pin: frozenset[str]
@@ -147,9 +147,9 @@ class BenchView:
         known = self._moment.get(now)
         return known[placed.part.tag] if known else placed.state(now)
 
-    def wants(self, now: datetime) -> tuple[Want, ...]:
+    def wants(self, now: datetime) -> tuple[Task, ...]:
         """What to do, most harm first."""
-        return wants(self._states(now), self.pots, self.local(now), self.guns, self._cold())
+        return tasks(self._states(now), self.pots, self.local(now), self.guns, self._cold())
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """What alarms, answered or not, most harm first."""

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from bench.process.pinwait import WrongPins
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.store import finding
 from bench.store.database import Session
 from bench.store.pins import PIN_SET

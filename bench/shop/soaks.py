@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.process.part import StepRecord, soak_flags
+from bench.process.parts.part import StepRecord, soak_flags
 from bench.shop.rows import record_of
 from bench.store.tables import StepRow
 

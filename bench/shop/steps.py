@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bench.process.conditions import air_taken_words
-from bench.process.edges import Edge, next_edge
-from bench.process.may import rinse_against, rules_against
-from bench.process.night import cold_of, dew_point_of, next_cold
-from bench.process.overriding import Override
-from bench.process.part import (
+from bench.process.actions.begin_rules import objection_to_rinse, objections_to_begin
+from bench.process.ahead.cold_nights import cold_of, dew_point_of, next_cold
+from bench.process.clocks.conditions import air_taken_words
+from bench.process.clocks.edges import Edge, next_edge
+from bench.process.parts.part import (
     ALREADY_DONE,
     Mark,
     StepRecord,
@@ -19,11 +18,12 @@ from bench.process.part import (
     soak_words,
     wet_zones,
 )
-from bench.process.refusal import Refusal
-from bench.process.reminders import fix_after, set_up_line, skipped_under, spray_line
-from bench.process.room import fresh_isocyanate, is_sprayed
-from bench.process.route import Step, tool_key
-from bench.process.zincage import zinc_misfits
+from bench.process.parts.spray_guidance import fix_after, set_up_line, skipped_under, spray_line
+from bench.process.parts.zinc_age import zinc_misfits
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import fresh_isocyanate, is_sprayed
+from bench.process.sheets.route import Step, tool_key
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.ahead import length_of
 from bench.shop.equipment import give_back_for, take_for
@@ -106,7 +106,7 @@ def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
     things = things_of(job.act.equipment, job.act.once(typed_equipment, Setting))
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     return list(
-        rules_against(
+        objections_to_begin(
             *(job.part, job.state(when), job.around, job.pots, when, job.act.local_now, tins),
             things,
             painters,
@@ -304,7 +304,7 @@ def _end_work(
 ) -> Done | Refusal:
     """End work; what soaks as a whole, such as a cleaner, not before its minimum."""
     wet, now = wet_zones(record), job.act.local_now
-    early = [rule for zone in wet for rule in rinse_against(record, zone, when, now)]
+    early = [rule for zone in wet for rule in objection_to_rinse(record, zone, when, now)]
     overridden_rules = overridden(job.act, early, override, [painter])
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
@@ -341,7 +341,7 @@ def _rinse(
             f"begun {job.act.hour(zone.begun_at)}",
             "give a later time",
         )
-    early = rinse_against(record, zone, when, job.act.local_now)
+    early = objection_to_rinse(record, zone, when, job.act.local_now)
     overridden_rules = overridden(job.act, early, override, [painter])
     if isinstance(overridden_rules, Refusal):
         return overridden_rules

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import Any
 
-from bench.process.costs import Month, Poured, Spent, pot_poured, price_per_l, sum_of
-from bench.process.refusal import Refusal
-from bench.process.shopping import Shopping, all_needs
-from bench.process.shopping import shopping as listed
-from bench.process.tins import Plan, Tin
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.costs import Month, PouredAmount, Spent, pot_poured, price_per_l, sum_of
+from bench.process.stock.shopping import Shopping, all_needs
+from bench.process.stock.shopping import shopping as listed
+from bench.process.stock.tins import Tin, TinPlan
 from bench.shop.acting import Shop
 from bench.shop.rows import keyed, products_of, settings_of
 from bench.shop.sight import look
@@ -47,7 +47,7 @@ def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
 
 def plan_for(
     shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
-) -> Plan | Refusal:
+) -> TinPlan | Refusal:
     """Which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
@@ -123,7 +123,7 @@ def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
     for pot in pots:
         yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
     for coat in coats:
-        poured = [Poured(one["ml"], _a_litre(one, tins)) for one in coat.tins]
+        poured = [PouredAmount(one["ml"], _a_litre(one, tins)) for one in coat.tins]
         yield str(coat.plan["product"]), Spent(used=sum_of(poured))
 
 
@@ -136,7 +136,7 @@ def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
 
 def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
     for tin in stock.between(session, TinRow, "empty_at", since, until):
-        left = Poured(tin.left_ml, price_per_l(tin.price, tin.size_ml))
+        left = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
         yield tin.product, Spent(thrown=sum_of([left]))
 
 
@@ -149,7 +149,7 @@ def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
     return datetime(year, month, 1, tzinfo=zone), datetime(year + years, months + 1, 1, tzinfo=zone)
 
 
-def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[Poured, ...]:
+def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
     pours_ml: dict[str, float] = {}
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]

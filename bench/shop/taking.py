@@ -9,15 +9,15 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from bench.process.overriding import Override
-from bench.process.part import Part, StepRecord
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.shopping import need_of
-from bench.process.tins import (
-    Plan,
-    Taken,
+from bench.process.parts.part import Part, StepRecord
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.stock.shopping import need_of
+from bench.process.stock.tins import (
     Tin,
+    TinPlan,
+    TinPour,
     end_of_day,
     last_day,
     opened_life_s,
@@ -78,7 +78,7 @@ def plan_of(
     amounts_ml: Mapping[str, float],
     at: datetime,
     named: Collection[int] = (),
-) -> Plan | Refusal:
+) -> TinPlan | Refusal:
     """Which tins a mix would be poured from. amounts_ml: by role; {"": 0} for a can activated."""
     tins = tins_listed(session, products, zone)
     if product.ratio is None:
@@ -88,7 +88,7 @@ def plan_of(
     found = plan_mix(tins, product.key, thinners, amounts_ml, at, named)
     if isinstance(found, Refusal) or tins or stock.any_tin(session):
         return found
-    return Plan()
+    return TinPlan()
 
 
 def take_for_mix(
@@ -158,10 +158,10 @@ def take_for_coat(
     row.tins = [{"id": pour.tin.number, "ml": round(pour.ml, 1)} for pour in pours]
     for pour in pours:
         _pour(act.session, pour, when)
-    act.notes += plan_notes(Plan(tuple(("", pour) for pour in pours)))
+    act.notes += plan_notes(TinPlan(tuple(("", pour) for pour in pours)))
 
 
-def _pour(session: Session, pour: Taken, when: datetime) -> None:
+def _pour(session: Session, pour: TinPour, when: datetime) -> None:
     """The lid is lifted, and so much less is in it: its clock starts when it is first lifted."""
     row = session.get(TinRow, pour.tin.number)
     assert row is not None

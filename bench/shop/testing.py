@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from bench.process.opinions import Opinion, holding, tested_step
-from bench.process.part import Part
-from bench.process.refusal import Refusal
-from bench.process.state import stand_state
+from bench.process.actions.test_opinions import Opinion, holding, tested_step
+from bench.process.clocks.stand_state import stand_state
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.shop.rows import opinion_of

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from bench.process.part import StepRecord, Weight
-from bench.process.refusal import Refusal
-from bench.process.thickness import (
+from bench.process.parts.film_thickness import (
     WEIGHTS,
     Films,
     against_film,
@@ -12,6 +10,8 @@ from bench.process.thickness import (
     of_target,
     thickness_words,
 )
+from bench.process.parts.part import StepRecord, Weight
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.shop.moving import clocks_now, tell_moved

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from bench.process.calendar import READINGS_BEFORE
-from bench.process.spoken import day_words
-from bench.process.temperature import Reading
-from bench.process.thinning import Span, Worked, let_go, spans_of, whole_hours_before
+from bench.process.clocks.part_clocks import READINGS_BEFORE
+from bench.process.clocks.reading_thinning import (
+    TimeSpan,
+    WorkedStep,
+    let_go,
+    spans_of,
+    whole_hours_before,
+)
+from bench.process.clocks.temperature import Reading
+from bench.process.wording.time_text import day_words
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
 from bench.store import finding, past
@@ -53,11 +59,11 @@ def _is_done(session: Session, now: datetime) -> bool:
 
 def _going(session: Session, now: datetime) -> list[Reading]:
     read = past.probe_figures_before(session, whole_hours_before(now))
-    spans = [*spans_of((Worked(*step) for step in past.worked_ever(session)), now)]
+    spans = [*spans_of((WorkedStep(*step) for step in past.worked_ever(session)), now)]
     spans += _of_pots(session, now)
     return let_go([Reading(*figures) for figures in read], spans)
 
 
-def _of_pots(session: Session, now: datetime) -> list[Span]:
+def _of_pots(session: Session, now: datetime) -> list[TimeSpan]:
     pots = past.pots_ever(session)
     return [(mixed_at - READINGS_BEFORE, binned_at or now) for mixed_at, binned_at in pots]

@@ -25,9 +25,9 @@ from bench.process.clockfault import (
     moved,
     moves_all,
 )
-from bench.process.refusal import Refusal
-from bench.process.spoken import day_words, span_words
-from bench.process.typed import clean_name
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import day_words, format_duration
 from bench.shop import room
 from bench.shop.shifting import instants, shift
 from bench.shop.signing import has_pin
@@ -245,7 +245,7 @@ def way_words(by: timedelta) -> str:
 
 def _gap_words(gap: timedelta) -> str:
     seconds = max(gap.total_seconds(), 0.0)
-    return f"{seconds:.0f} s" if seconds < 120 else span_words(round(seconds / 60) * 60)
+    return f"{seconds:.0f} s" if seconds < 120 else format_duration(round(seconds / 60) * 60)
 
 
 LATEST_YEAR = 2200

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.mixing import (
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import (
     Known,
     TinRatio,
     batches_of,
@@ -14,9 +16,7 @@ from bench.process.mixing import (
     ratio_named,
     ratio_words,
 )
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.tins import Plan
+from bench.process.stock.tins import TinPlan
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import TIN_RATIOS, tin_ratios_of
 from bench.shop.taking import plan_of
@@ -62,7 +62,7 @@ def confirm_ratio(
 
 def _plan(
     act: Act, sheet: Product, known: Known, thinner_pct: float | None, tins: Sequence[int]
-) -> Plan | Refusal:
+) -> TinPlan | Refusal:
     mix = mix_for(sheet, known, thinner_pct)
     if isinstance(mix, Refusal):
         return mix

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from datetime import date, datetime
 
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.spoken import doubt_mark
-from bench.process.tins import (
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.stock.tins import (
     MOST_ML,
     day_of,
     end_of_day,
@@ -18,7 +17,8 @@ from bench.process.tins import (
     roles_of,
     tin_words,
 )
-from bench.process.typed import clean_name
+from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import doubt_mark
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import keyed, products_of
 from bench.shop.taking import tin_of

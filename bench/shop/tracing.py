@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words
-from bench.process.tins import Tin
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.tins import Tin
+from bench.process.wording.time_text import format_clock
 from bench.shop.acting import Shop
 from bench.shop.rows import of_columns, products_of, settings_of
 from bench.shop.taking import tin_of
@@ -109,7 +109,7 @@ def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
 def coat_words(coat: TracedCoat, now: datetime) -> str:
     """One line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
     pieces = f" ({coat.count})" if coat.count > 1 else ""
-    when = f" {clock_words(coat.first_at, now)}" if coat.first_at else ""
+    when = f" {format_clock(coat.first_at, now)}" if coat.first_at else ""
     told = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
     told += f", pot {coat.pot}" if coat.pot else ""
     told += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""

@@ -6,16 +6,16 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import takewhile
 
-from bench.process.part import REPAIR, REPAIRS, Part, StepRecord, last_event_at
-from bench.process.refusal import Refusal
-from bench.process.route import Step
-from bench.process.typed import clean_name
+from bench.process.parts.part import REPAIR, REPAIRS, Part, StepRecord, last_event_at
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.route import Step
+from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.equipment import air_fed_for, give_back_for
 from bench.shop.job import Job, insert_steps, on_part
+from bench.shop.jsonform import as_json
 from bench.shop.lots import part_from_lot
 from bench.shop.painters import not_trained, note_training
-from bench.shop.rows import as_json
 from bench.shop.shifting import MARK_TIMES, shift_times, shifted
 from bench.shop.soaks import flag_soaks
 from bench.store import finding

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bench.process.journalline import JournalLine
-from bench.process.refusal import Refusal
-from bench.process.spoken import span_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_duration
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.journal import line_of
@@ -17,14 +17,14 @@ UNDO_FOR = timedelta(minutes=10)
 """How long an entry that is not the last can be undone; an older one is corrected instead."""
 
 
-def last_action(shop: Shop) -> JournalLine | None:
+def last_action(shop: Shop) -> LogEntry | None:
     """What ``undo`` would undo, None when there is nothing."""
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
         return line_of(row) if row is not None else None
 
 
-def last_undone(shop: Shop) -> JournalLine | None:
+def last_undone(shop: Shop) -> LogEntry | None:
     """Return the undo that ``redo`` would take back; None where there is none."""
     with shop.store.reading() as session:
         row = journal.last_undo(session, shop.clock.now() - UNDO_FOR)
@@ -93,7 +93,7 @@ def _against(act: Act, row: JournalRow, *, is_last: bool) -> Refusal | None:
     age = act.now - row.at
     if age > UNDO_FOR and not is_last:
         return Refusal(
-            f"it was done {span_words(age.total_seconds())} ago",
+            f"it was done {format_duration(age.total_seconds())} ago",
             f"an entry that is not the last can be undone for {UNDO_FOR.seconds // 60} min",
             "correct the fact, with a reason",
         )

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from bench.process.galvanised import (
+from bench.process.parts.zinc_age import zinc_advice, zinc_misfits
+from bench.process.parts.zinc_answers import (
     CHANGES,
     NOT_KNOWN,
     QUESTIONS,
-    Answer,
+    ZincAnswer,
     answer_words,
     answers_words,
     with_answers,
 )
-from bench.process.hazards import ZINC
-from bench.process.refusal import Refusal
-from bench.process.zincage import zinc_advice, zinc_misfits
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.route import ZINC
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.job import Job, on_part
-from bench.shop.rows import as_json
+from bench.shop.jsonform import as_json
 
 
 def answer_zinc(
@@ -24,10 +24,10 @@ def answer_zinc(
     target: Target,
     by: str,
     *,
-    galvanised: Answer | None = None,
-    quenched: Answer | None = None,
-    passivated: Answer | None = None,
-    white_rust: Answer | None = None,
+    galvanised: ZincAnswer | None = None,
+    quenched: ZincAnswer | None = None,
+    passivated: ZincAnswer | None = None,
+    white_rust: ZincAnswer | None = None,
 ) -> Done | Refusal:
     """Write down what is known of a part's zinc, and say which preparation fits it.
 
@@ -48,7 +48,7 @@ def answer_zinc(
     return on_part(shop, "zinc", target, by, work)
 
 
-def set_zinc(job: Job, answers: dict[str, Answer]) -> Refusal | None:
+def set_zinc(job: Job, answers: dict[str, ZincAnswer]) -> Refusal | None:
     """Write some answers over what is known, with notes of what fits, or say why not."""
     if job.row.substrate not in ZINC:
         made = job.row.substrate or "nothing that was named"
@@ -68,7 +68,7 @@ def _nothing() -> Refusal:
     return Refusal("nothing is answered", "", f"say what is known: {right}")
 
 
-def _answered_before(job: Job, answers: dict[str, Answer]) -> Refusal | None:
+def _answered_before(job: Job, answers: dict[str, ZincAnswer]) -> Refusal | None:
     """Say which answer is another than what was written down already."""
     before = job.part.zinc.answers if job.part.zinc is not None else {}
     for what, answer in answers.items():

@@ -42,7 +42,7 @@ FIGURES = tuple(
         (ReadingRow.at, ReadingRow.air_c, ReadingRow.rh_pct, ReadingRow.metal_c, ReadingRow.id),
     )
 )
-"""What a clock asks of a reading, in the order of ``process.temperature.Reading``."""
+"""What a clock asks of a reading, in the order of ``process.clocks.temperature.Reading``."""
 
 _STEP_JSON = ("plan", "painters", "marks", "flags")
 STEP_READ = (

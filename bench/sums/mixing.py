@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from bench.process.washes import BUCKET_L, WATER_FIRST
+from bench.process.sheets.washes import BUCKET_L, WATER_FIRST
 from bench.sums.blend import Blend
 from bench.sums.inputs import CUP, CUP_STEP, LEFT, MARK, NEED, POURED, PRICES, RATIO
 from bench.sums.model import (

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from bench.process.shopunits import METRIC, ShopUnits, figures, shop_unit
-from bench.process.spoken import clock_words, countdown, figure
+from bench.process.wording.display_units import METRIC, ShopUnits, figures, shop_unit
+from bench.process.wording.time_text import countdown, format_clock, format_number
 from bench.sums.model import Calculation, Result, SumAnswer, Values
 from bench.trade.ageing import Basis
 
@@ -79,7 +79,7 @@ def number_words(
         return figures(value, result.unit, units, bound=bound, difference=result.difference), unit
     value = rounded(result, value, wait)
     if result.decimals is None:
-        return (figure(value) if side == "nearest" else f"{value:.10g}"), unit
+        return (format_number(value) if side == "nearest" else f"{value:.10g}"), unit
     return f"{round(value, result.decimals) + 0.0:.{result.decimals}f}", unit
 
 
@@ -176,7 +176,7 @@ class _Written:
         if isinstance(value, bool):
             return ("yes" if value else "no"), ""
         if isinstance(value, datetime):
-            return (value.isoformat() if self.now is None else clock_words(value, self.now)), ""
+            return (value.isoformat() if self.now is None else format_clock(value, self.now)), ""
         if isinstance(value, tuple | list):
             told = [number_words(result, each, self.units, self.wait) for each in value]
             return ", ".join(words for words, _ in told), told[0][1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bench.process.route import SprayTool
+from bench.process.sheets.route import SprayTool
 from bench.sums.inputs import FAN, OVERLAP, SHAPE, SOLIDS, TOOL, TRANSFER, landing_pct_of
 from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
 from bench.trade import spraying

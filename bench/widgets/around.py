@@ -7,16 +7,16 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from bench.process.alarms import RUINING, Alarm, Alarms
-from bench.process.conditions import Conditions, is_old, usual_verdict
-from bench.process.equipment import AIR_FED, Equipment, air_of, waits_words
-from bench.process.harm import Want
-from bench.process.notes import Note, note_words
-from bench.process.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
-from bench.process.room import Room, room_words
-from bench.process.shopunits import METRIC, ShopUnits, figures, quantity, shop_unit
-from bench.process.spoken import span_words
-from bench.process.state import SHAPES
+from bench.process.attention.alarms import RUINING, Alarm, Alarms
+from bench.process.attention.todo_list import Task
+from bench.process.clocks.conditions import Conditions, is_old, usual_verdict
+from bench.process.clocks.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
+from bench.process.clocks.stand_state import SHAPES
+from bench.process.parts.notes import Note, note_words
+from bench.process.safety.masks import Room, room_words
+from bench.process.stock.equipment import AIR_FED, Equipment, air_of, waits_words
+from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.time_text import format_duration
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, plain, wrapped
 from bench.widgets.looks import word_style
 
@@ -82,7 +82,7 @@ def _air_set(equipment: Sequence[Equipment]) -> list[str]:
     return [f" air set {who}{waits} ", f" air set {who}{more} "]
 
 
-def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
+def want_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
     """The first of the list, most harm first; the last line says how many more."""
     if not wants:
         return fill([line(" nothing to do now", width, "dim")], width, count)
@@ -93,7 +93,7 @@ def want_lines(wants: Sequence[Want], count: int, width: int) -> list[Line]:
     return fill(lines, width, count)
 
 
-def _more(rest: Sequence[Want], width: int) -> str:
+def _more(rest: Sequence[Task], width: int) -> str:
     """How many more, and as many of them in short as there is room for."""
     told = f"   and {len(rest)} more: {_short(rest[0])}"
     for place, want in enumerate(rest[1:], start=1):
@@ -104,11 +104,11 @@ def _more(rest: Sequence[Want], width: int) -> str:
     return told
 
 
-def _short(want: Want) -> str:
+def _short(want: Task) -> str:
     return f"{want.stand or '-'} {want.word}"
 
 
-def _want_line(want: Want, width: int) -> Line:
+def _want_line(want: Task, width: int) -> Line:
     word = f" {want.word:<10}{SHAPES[want.word]} "
     nowhere = "" if want.word in ("BIN", "GUN") else "no stand: "
     place = f"stand {want.stand}: " if want.stand else nowhere
@@ -162,7 +162,7 @@ def air_line(
             style = "ruined"
     age = now - reading.at
     old = "OLD, " if is_old(reading.at, now) else ""
-    said.append((1, f"read {old}{span_words(age.total_seconds())} ago"))
+    said.append((1, f"read {old}{format_duration(age.total_seconds())} ago"))
     return line(f" {_that_fits(said, width - 1)}", width, style)
 
 
@@ -327,5 +327,5 @@ def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> l
 
 
 def _ago(alarm: Alarm, now: datetime) -> str:
-    late = span_words((now - alarm.since).total_seconds())
+    late = format_duration((now - alarm.since).total_seconds())
     return f"{alarm.where} {alarm.want.word} {late} ago"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bench.process.mixing import cup_figures
-from bench.process.shopunits import METRIC, ShopUnits, shop_unit
+from bench.process.stock.mixing import cup_figures
+from bench.process.wording.display_units import METRIC, ShopUnits, shop_unit
 from bench.widgets.digits import big
 from bench.widgets.lines import Piece, fit
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.room import Room, until_words
+from bench.process.safety.masks import Room, until_words
 from bench.widgets.digits import TALL, tall
 from bench.widgets.lines import Line, line
 

@@ -7,9 +7,9 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from bench.process.part import Part
-from bench.process.spoken import bounded, countdown
-from bench.process.state import StandState
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.part import Part
+from bench.process.wording.time_text import bounded, countdown
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, fill, line
 from bench.widgets.looks import word_style

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bench.process.conditions import judged
-from bench.process.shopunits import ShopUnits, shown
-from bench.process.temperature import Reading
+from bench.process.clocks.conditions import judged
+from bench.process.clocks.temperature import Reading
+from bench.process.wording.display_units import ShopUnits, shown
 
 MARKS = (("air_c", "a"), ("metal_c", "m"), ("dew_c", "d"))
 """A letter a line: it can be read without colour."""

@@ -8,9 +8,9 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from bench.process.calendar import Surroundings
-from bench.process.readings import Readings
-from bench.process.temperature import Reading
+from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.reading_log import Readings
+from bench.process.clocks.temperature import Reading
 from bench.trade.ageing import Side, Stretch
 from bench.trade.log import Log, milestone
 from tests.process.making import HOURS
@@ -74,7 +74,7 @@ def _added_to(days: int) -> Callable[[], None]:
     """What adds a reading to so many days of them, ten minutes apart."""
     ats = (NOW - TEN_MINUTES * n for n in range(days * 24 * 6, 0, -1))
     known = [Reading(at, weather_c(at.timestamp()), 60.0) for at in ats]
-    around = Surroundings(Readings(known), HOURS, {})
+    around = Environment(Readings(known), HOURS, {})
     begun = [NOW - timedelta(hours=n) for n in range(24)]
 
     def add() -> None:

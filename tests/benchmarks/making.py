@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 from sqlmodel import Session, SQLModel, col, func, insert, select
 
 from bench.clock import Clock, EarlierClock, SystemClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import parts, readings, seeds, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop

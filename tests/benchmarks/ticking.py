@@ -9,8 +9,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bench.app import Paintbench
-from bench.clock import ManualClock
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .figure import Figure, beside
 from .making import shop_with

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 from .running import Paintbench

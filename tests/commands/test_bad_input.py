@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .running import Paintbench, Ran
 

@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import readings
 from bench.shop.acting import Shop
 from bench.shop.backup import back_up
 from bench.store import backup
+from bench.testing import ManualClock
 from tests.shop.doing import done
 
 from .running import Paintbench

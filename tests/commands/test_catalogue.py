@@ -13,12 +13,12 @@ from typing import Any
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.commands.call import NO_ARGUMENTS, OVERRIDES
 from bench.commands.catalogue import COMMANDS, GROUPS, actions_of
 from bench.commands.command import Command
 from bench.commands.parser import parse
 from bench.help_topics import FOLDER
+from bench.testing import ManualClock
 
 from .running import Paintbench, Ran, run_main
 

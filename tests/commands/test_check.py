@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .running import Paintbench, run_main
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Done, Shop
+from bench.testing import ManualClock
 
 from .running import Paintbench, Ran, run_main
 

@@ -12,10 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.data import fill_new, open_or_shut
+from bench.testing import ManualClock
 
 from .running import Paintbench, Ran, run_main
 

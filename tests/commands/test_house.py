@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble
 from bench.shop.acting import Done, Shop
+from bench.testing import ManualClock
 
 from .running import Paintbench
 

@@ -13,10 +13,10 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop.acting import Done, Shop
 from bench.shop.readings import take_reading
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.store.test_faults import fill, small_disk
 
 from .running import Paintbench, Ran, run_main

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from bench.clock import ManualClock
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.databases import pytest_generate_tests
 from tests.main_job import STAGES, STAND, Action, Shown

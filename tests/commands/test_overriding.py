@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bench.process.mixing import Known
-from bench.process.rules import RULES
+from bench.process.refusals.rules import RULES
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, trouble
 from bench.shop.acting import Done, Shop
 from tests.shop.doing import in_the_cold

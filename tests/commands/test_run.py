@@ -17,7 +17,6 @@ import pytest
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session
 
-from bench.clock import ManualClock
 from bench.commands import parser
 from bench.commands.catalogue import COMMANDS
 from bench.commands.faultlog import EARLIER_LOG, FAULT_LOG, MOST_BYTES
@@ -28,6 +27,7 @@ from bench.shop.sight import look
 from bench.store import sqlite
 from bench.store.database import Store
 from bench.store.faults import InDoubt, StoreFault
+from bench.testing import ManualClock
 from bench.version import version_line
 
 from .running import Paintbench

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop.acting import Shop
 from bench.shop.data import check
+from bench.testing import ManualClock
 
 from .running import Paintbench, Ran
 

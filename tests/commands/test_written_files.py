@@ -13,11 +13,11 @@ from typing import Any
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.records.forms import FORMS
 from bench.shop import parts, pots
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.conftest import Live
 from tests.shop.doing import done
 

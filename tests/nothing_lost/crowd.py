@@ -30,7 +30,7 @@ from sqlmodel import col, select
 
 from bench.__main__ import main as paintbench
 from bench.clock import SystemClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds, sight
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import is_new, open_shop

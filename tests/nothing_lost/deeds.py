@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
-from bench.process.mixing import Known
-from bench.process.obvious import obvious
-from bench.process.refusal import Refusal
+from bench.process.actions.next_action import next_action
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from tests.shop.doing import begin_over
@@ -36,7 +36,7 @@ def _go_on(shop: Shop, draw: Random, by: str) -> Done | Refusal:
     placed = sight.look(shop).on(stand)
     if placed is None:
         return _place(shop, draw, by)
-    deed = obvious(placed.part, placed.state(shop.clock.now()))
+    deed = next_action(placed.part, placed.state(shop.clock.now()))
     if deed in ("begin", "closed"):
         return begin_over(shop, stand, by, OVERRIDE)
     if deed == "test":

@@ -29,7 +29,7 @@ from sqlmodel import col, select
 
 from bench.__main__ import main as paintbench
 from bench.clock import SystemClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop

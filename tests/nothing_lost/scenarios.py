@@ -24,7 +24,7 @@ import pytest
 
 from bench.__main__ import main as paintbench
 from bench.clock import SystemClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import readings, restore
 from bench.shop.acting import Shop
 from bench.shop.data import check, open_data

@@ -18,8 +18,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bench.app import Paintbench
-from bench.clock import ManualClock
 from bench.store import backup
+from bench.testing import ManualClock
 from tests.benchmarks.making import shop_with
 
 from .report import Row

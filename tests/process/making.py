@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from bench.process.calendar import Surroundings
-from bench.process.part import Part, StepRecord
-from bench.process.product import Band, BandWord, Product, Until
-from bench.process.route import Step
-from bench.process.temperature import Hours, Reading
+from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.temperature import Hours, Reading
+from bench.process.parts.part import Part, StepRecord
+from bench.process.sheets.product import Band, BandWord, Product, Until
+from bench.process.sheets.route import Step
 
 MON = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 """A Monday, 08:00, when London and UTC agree."""
@@ -44,9 +44,9 @@ def coated(first: datetime, last: datetime, *, then: str = "coat") -> Part:
     return Part("1", "bracket", 1, "", "", "steel", "plain", 1, 1, (done, todo))
 
 
-def around(paint: Product, *readings: Reading) -> Surroundings:
+def around(paint: Product, *readings: Reading) -> Environment:
     """The shop's air with one product in it."""
-    return Surroundings(readings, HOURS, {"p": paint})
+    return Environment(readings, HOURS, {"p": paint})
 
 
 def after(minutes: float) -> datetime:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.overriding import Override
 from bench.process.partsheet import Sheet
+from bench.process.refusals.overrides import Override
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.thickness import how_thick
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done
 
 HOSTILE = {

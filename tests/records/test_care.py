@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bench.clock import ManualClock
 from bench.records.as_text import text
 from bench.records.care import care_page, label
 from bench.shop import parts, readings, testing, trouble
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.shop.doing import done, stand
 
 from .making import curing, told

@@ -6,13 +6,13 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.process.partsheet import Sheet
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import parts, testing, timekeeping, trouble
 from bench.shop.acting import Shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import undo
+from bench.testing import ManualClock
 from tests.conftest import LONDON, MONDAY
 from tests.shop.doing import done
 

@@ -8,8 +8,8 @@ from datetime import UTC, datetime, timedelta
 import icalendar
 import pytest
 
-from bench.process.edges import Edge
-from bench.process.ringing import WARNED, Ring
+from bench.process.ahead.upcoming import WARNED, UpcomingEvent
+from bench.process.clocks.edges import Edge
 from bench.records.as_ical import ical
 from bench.records.plain import shown
 from bench.shop.ahead import Ringing
@@ -22,7 +22,7 @@ NOW = datetime(2025, 6, 9, 8, 0, 0, tzinfo=UTC)
 def ringed(text: str = "tag 1 Frame: opens", *, doubtful: bool = False) -> Ringing:
     """One of each kind, an hour apart."""
     rings = tuple(
-        Ring(f"1/{n}", kind, Edge(NOW + timedelta(hours=n + 1), "opening"), text, text)
+        UpcomingEvent(f"1/{n}", kind, Edge(NOW + timedelta(hours=n + 1), "opening"), text, text)
         for n, kind in enumerate(WARNED)
     )
     return Ringing(NOW, "a shop", rings, doubtful)
@@ -89,7 +89,7 @@ def test_the_same_bench_gives_the_same_calendar_and_other_hours_the_same_names()
     moved = Ringing(
         NOW,
         "a shop",
-        tuple(Ring(r.key, r.kind, later(r.edge), "b", "b") for r in ringed().rings),
+        tuple(UpcomingEvent(r.key, r.kind, later(r.edge), "b", "b") for r in ringed().rings),
         False,
     )
     assert [e["UID"] for e in events(ical(moved))] == [e["UID"] for e in events(ical(ringed()))]

@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
-from bench.process.journalline import JournalLine
-from bench.process.opinions import Opinion
-from bench.process.part import StepRecord
+from bench.process.actions.test_opinions import Opinion
+from bench.process.clocks.temperature import Reading
+from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.part import StepRecord
 from bench.process.partsheet import Sheet
-from bench.process.temperature import Reading
 from bench.records.as_json import FORM, VERSION, sheet_json
 
 from .conftest import typed
@@ -55,7 +55,7 @@ def test_what_is_read_back_is_what_the_bench_knows(sheet: Sheet) -> None:
         assert tests == list(step.tests)
         readings = [read(Reading, reading) for reading in there["readings"]]
         assert readings == [one.reading for one in step.readings]
-    lines = [read(JournalLine, line, painter=line["by"]) for line in told["journal"]]
+    lines = [read(LogEntry, line, painter=line["by"]) for line in told["journal"]]
     assert lines == list(sheet.journal)
     assert told["state"] == sheet.state.word
     assert told["opens_at"] == (sheet.state.opens and sheet.state.opens.shown.isoformat())

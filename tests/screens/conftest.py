@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .driving import WEDNESDAY
 

@@ -12,12 +12,12 @@ from typing import Any
 from textual.pilot import Pilot
 
 from bench.app import Paintbench
-from bench.clock import ManualClock
 from bench.screens.alarming import READ_S
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.shop.acting import Shop
 from bench.shop.allowed import ANYTHING, NOTHING
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 from .stylesheets import read_once

@@ -9,9 +9,9 @@ import re
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.process.cured import cure_of_last_coat
-from bench.process.edges import Edge
-from bench.process.mixing import Pouring
+from bench.process.clocks.cure import cure_of_last_coat
+from bench.process.clocks.edges import Edge
+from bench.process.stock.mixing import Pouring
 from bench.screens.base import BenchScreen
 from bench.screens.cautions import mix_rows, step_rows
 from bench.screens.mix import MixScreen

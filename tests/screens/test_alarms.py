@@ -15,9 +15,8 @@ from pathlib import Path
 import pytest
 
 from bench.app import Paintbench
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.screens.alarming import READ_S
 from bench.screens.sounder import Sounder
 from bench.shop import parts, pots, sight, steps, trouble
@@ -25,6 +24,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Allowed
 from bench.store.database import open_store
 from bench.store.tables import Setting
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, read_20c
 
 from .driving import Hands, at_the_bench

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
 from bench.screens.keys import KeyWord, legend
 from bench.shop import parts, steps
@@ -15,6 +14,7 @@ from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.hazards import Ground, harm_words, hazards_of, hazards_of_mix, wear_for
-from bench.process.product import Product
-from bench.process.route import Step, tool_key
+from bench.process.safety.hazards import Ground, harm_words, hazards_of, hazards_of_mix, wear_for
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Step, tool_key
 from bench.shop.seeds import folder, load
 from bench.widgets.lines import wrapped
 

@@ -8,8 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import BIG, ClockWrong
 from bench.shop import parts, readings, steps, timekeeping
@@ -18,6 +17,7 @@ from bench.shop.journal import lines
 from bench.shop.painters import set_pin
 from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from bench.widgets.stand import number_of
 
 from .driving import Hands, at_the_bench

@@ -6,13 +6,13 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.belief import Doubt
-from bench.process.shopunits import METRIC, ShopUnits
-from bench.process.temperature import Reading
+from bench.process.clocks.reading_doubts import Doubt
+from bench.process.clocks.temperature import Reading
+from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
 from bench.store.tables import PROBE
+from bench.testing import ManualClock
 from bench.widgets.trend import nearest_to_dew, trend, trend_lines
 from tests.shop.doing import done
 

@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.journalline import JournalLine
-from bench.process.mixing import Known
+from bench.process.parts.log_entry import LogEntry
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.corrections.table import FACTS
 from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.zinc import answer_zinc
+from bench.testing import ManualClock
 from tests.commands.running import Ran, run_main
 from tests.shop.doing import begin_over, done, state
 
@@ -136,7 +136,7 @@ def _beside(hands: Hands, words: str) -> list[str]:
     return [row[0] for row in rows if len(row) == 2 and row[1].startswith(words)]
 
 
-def newest(shop: Shop) -> JournalLine:
+def newest(shop: Shop) -> LogEntry:
     return lines(shop, 1)[0]
 
 

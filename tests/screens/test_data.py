@@ -15,7 +15,6 @@ import pytest
 from sqlalchemy import event
 from textual.widgets import Input
 
-from bench.clock import ManualClock
 from bench.shop import parts, readings
 from bench.shop.acting import Shop
 from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, TRY_EVERY_S
@@ -25,6 +24,7 @@ from bench.shop.house import set_house
 from bench.store import backup, sqlite
 from bench.store.database import open_store
 from bench.store.faults import StoreFault
+from bench.testing import ManualClock
 from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done
 from tests.store.test_faults import fill, small_disk  # noqa: F401

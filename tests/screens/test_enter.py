@@ -12,10 +12,9 @@ from typing import Any
 import pytest
 
 from bench.app import Paintbench
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.screens import ask, find, journal, pages, painters, paper, sheets
 from bench.screens.ahead import TonightPage
 from bench.screens.alarming import READ_S
@@ -50,6 +49,7 @@ from bench.shop.acting import Shop
 from bench.shop.handover import Since
 from bench.shop.lookup import Found, find_parts
 from bench.sums.table import CALCULATIONS
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 from .pictures import every_screen, name_of

@@ -12,8 +12,7 @@ from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
 
 import bench.screens
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
 from bench.screens.keys import KeyWord
@@ -21,6 +20,7 @@ from bench.screens.palette import Palette
 from bench.screens.stand import StandPage
 from bench.shop.acting import Shop
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .driving import WEDNESDAY, Hands, at_the_bench
 from .pictures import every_screen

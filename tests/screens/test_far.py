@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.screens.ask import Choose
 from bench.screens.bench import WholeBench
 from bench.screens.far import FarView
@@ -16,6 +15,7 @@ from bench.settings import Profile
 from bench.shop import parts, pots, readings, steps, testing
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
+from bench.testing import ManualClock
 from bench.widgets.digits import tall
 
 from .driving import Hands, at_the_bench

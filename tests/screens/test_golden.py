@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.settings import Profile
 from bench.shop.acting import Shop
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .driving import WEDNESDAY, Hands, at_the_bench
 from .pictures import SIZES, compare, fits

@@ -10,7 +10,6 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.screens.ask import Sure
 from bench.shop import handover, parts
 from bench.shop.acting import Shop
@@ -21,6 +20,7 @@ from bench.shop.house import set_house
 from bench.shop.tins import tin_came
 from bench.store.database import open_store
 from bench.store.faults import StoreFault
+from bench.testing import ManualClock
 from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done
 

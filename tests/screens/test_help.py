@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.help_topics import read_topic, topic_names
 from bench.screens.help import Help, topic_page
 from bench.screens.pages import Pages
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .driving import at_the_bench
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.reminders import ORDER, SEEN
+from bench.process.parts.spray_guidance import ORDER, SEEN
 from bench.shop import sight
 from bench.shop.acting import Shop
 from bench.shop.house import set_house
+from bench.testing import ManualClock
 
 from .driving import at_the_bench
 

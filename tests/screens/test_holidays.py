@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
 from bench.shop import sight
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .driving import at_the_bench
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.ask import Choose, Numbers
 from bench.screens.bench import WholeBench
 from bench.screens.help import Help
@@ -22,6 +21,7 @@ from bench.screens.stand import StandPage
 from bench.shop import parts
 from bench.shop.acting import Shop
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from bench.textual_hooks import SteadyParser
 from tests.keypads import KEYPADS
 

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
 from bench.process.partsheet import Sheet
+from bench.process.stock.mixing import Known
 from bench.records.forms import FORMS
 from bench.screens.registry import CALENDAR
 from bench.shop import parts, pots, readings, steps, testing, trouble
@@ -17,6 +16,7 @@ from bench.shop.acting import Shop
 from bench.shop.journal import lines
 from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, state, told
 
 from .driving import Hands, at_the_bench

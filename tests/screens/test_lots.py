@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
 from bench.shop import parts, sight
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 

@@ -12,14 +12,14 @@ import pytest
 from textual.widgets import Input
 
 from bench.__main__ import main
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import backup, handover, house, parts, pots, sight, steps, trouble
 from bench.shop.acting import Done, Shop
-from bench.shop.rows import as_json
+from bench.shop.jsonform import as_json
 from bench.shop.seeds import Seeds
 from bench.store.tables import ProductRow
+from bench.testing import ManualClock
 from bench.widgets.around import header
 from bench.widgets.digits import tall
 from tests.shop.doing import begin_over

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.washes import is_diluted
+from bench.process.sheets.washes import is_diluted
 from bench.shop import parts, readings, sheets, sight, tins
 from bench.shop.acting import Shop
 from bench.shop.seed_text import sheet_text
+from bench.testing import ManualClock
 from tests.shop.doing import done, in_the_cold
 
 from .driving import Hands, at_the_bench

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.part import StepRecord
+from bench.process.parts.part import StepRecord
+from bench.process.stock.mixing import Known
 from bench.shop import equipment, parts, pots, readings, sight, steps, trouble
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
 from .driving import at_the_bench

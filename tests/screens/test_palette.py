@@ -6,7 +6,6 @@ import pytest
 from textual.command import CommandInput, CommandList
 from textual.strip import Strip
 
-from bench.clock import ManualClock
 from bench.screens.ask import Choose, Numbers
 from bench.screens.bench import LETTERS, WholeBench
 from bench.screens.help import Help
@@ -18,6 +17,7 @@ from bench.shop.acting import Shop
 from bench.shop.house import set_house
 from bench.store.faults import StoreFault
 from bench.sums.table import CALCULATIONS
+from bench.testing import ManualClock
 from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16
 from tests.shop.doing import done
 

@@ -6,9 +6,9 @@ from datetime import date
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.galvanised import Galvanised
+from bench.process.parts.zinc_answers import Galvanised
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.shop.doing import part
 
 from .driving import Hands, at_the_bench

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 

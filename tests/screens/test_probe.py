@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import sight
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 

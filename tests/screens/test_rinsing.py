@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.journal import lines
 from bench.shop.sight import look
+from bench.testing import ManualClock
 from tests.shop.doing import read_20c, state
 
 from .driving import at_the_bench

@@ -10,7 +10,6 @@ from sqlalchemy import make_url
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session
 
-from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Shop
 from bench.shop.background import TRY_EVERY_S
@@ -18,6 +17,7 @@ from bench.shop.data import check, open_or_shut
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.databases import Schemas
 from tests.shop.doing import done
 from tests.wire import Wire

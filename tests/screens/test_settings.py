@@ -9,13 +9,13 @@ import pytest
 from textual.widgets import Input
 
 from bench import zones
-from bench.clock import ManualClock
-from bench.process.room import Measured
+from bench.process.safety.masks import ClearanceMeasurement
 from bench.shop import sight
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.house import set_house
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.shop.doing import done
 
 from .driving import Hands, at_the_bench
@@ -60,7 +60,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
     house = sight.look(shop).house
     assert (house.clearance.typed.total_seconds(), house.clearance.measured) == (
         1500.0,
-        Measured(date(2025, 6, 9), "Kit"),
+        ClearanceMeasurement(date(2025, 6, 9), "Kit"),
     )
     assert house.alarm_command == ("/opt/relay", "--on", "bay 2")
     assert check(shop).faults == ()

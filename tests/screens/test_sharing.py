@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.equipment import Equipment
-from bench.process.mixing import Known
+from bench.process.stock.equipment import Equipment
+from bench.process.stock.mixing import Known
 from bench.shop import equipment, handover, notes, parts, pots, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 

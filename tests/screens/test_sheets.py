@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from textual.widgets import Input
 
-from bench.clock import ManualClock
 from bench.shop import sight
 from bench.shop.acting import Shop
 from bench.shop.data import check
+from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 

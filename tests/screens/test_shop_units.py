@@ -6,9 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.part import Part
-from bench.process.reminders import spray_line
+from bench.process.parts.part import Part
+from bench.process.parts.spray_guidance import spray_line
 from bench.screens.ask import Asked, Numbers
 from bench.screens.spray import SprayCard
 from bench.screens.sums.known import ShopFacts
@@ -18,6 +17,7 @@ from bench.shop import house, readings, sight
 from bench.shop.acting import Done, Shop
 from bench.sums.model import Result, SumAnswer
 from bench.sums.table import CALCULATIONS
+from bench.testing import ManualClock
 
 from .driving import at_the_bench
 from .sums.pressing import go_to

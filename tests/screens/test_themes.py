@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.settings import Profile
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
 from bench.shop.sight import look
 from bench.shop.undo import undo
+from bench.testing import ManualClock
 from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16, Pair
 
 from .driving import Hands, at_the_bench

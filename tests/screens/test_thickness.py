@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.screens.ask import Choose
 from bench.screens.help import Help
 from bench.screens.palette import places
@@ -14,6 +13,7 @@ from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.house import set_house
 from bench.shop.journal import lines
+from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
 from .driving import Hands, at_the_bench

@@ -10,12 +10,12 @@ from datetime import date
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, sight, tins
 from bench.shop.acting import Shop
 from bench.shop.house import set_house
 from bench.shop.stock import tins as listed
+from bench.testing import ManualClock
 from tests.shop.doing import done
 from tests.shop.test_taking import gloss_tins
 

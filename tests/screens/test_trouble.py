@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import timedelta
 from pathlib import Path
 
-from bench.clock import ManualClock
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
 from bench.shop import parts, sight, steps, trouble
 from bench.shop.acting import Shop
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over
 
 from .driving import Hands, at_the_bench

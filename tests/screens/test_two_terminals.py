@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from bench import app as program
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.databases import pytest_generate_tests
 
 from .driving import Hands, at_the_bench

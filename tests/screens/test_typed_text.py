@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from rich.cells import cell_len
 
-from bench.clock import ManualClock
 from bench.shop import lots, parts, sight, steps, trouble
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.shop.doing import done, refused, state
 
 from .driving import at_the_bench

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from sqlmodel import col, select
 
-from bench.process.overriding import Override
-from bench.process.part import Part
-from bench.process.refusal import Refusal
-from bench.process.state import StandState
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.part import Part
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
 from bench.shop import house, parts, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.store import journal

@@ -6,9 +6,9 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, readings, steps
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .doing import before_the_coat, done, part, refused, state
 

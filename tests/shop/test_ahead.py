@@ -9,9 +9,8 @@ from typing import Any
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, PartAhead, ahead_of, ahead_of_mix, tonight
@@ -19,6 +18,7 @@ from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
 from bench.store.tables import Setting
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 pytestmark = pytest.mark.sqlite

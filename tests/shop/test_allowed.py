@@ -10,7 +10,7 @@ import pytest
 
 from bench.process.backups import MEGABYTE
 from bench.process.probe import Probes
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import restore
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import (

@@ -15,7 +15,6 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.process.backups import SecondPlace
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
@@ -23,6 +22,7 @@ from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Job, 
 from bench.shop.house import set_house
 from bench.store import backup
 from bench.store.tables import PROBE
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.store.test_faults import small_disk
 

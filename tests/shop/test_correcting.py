@@ -7,10 +7,9 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
 from bench.process.partsheet import Sheet
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import parts, pots, readings, steps, testing, timekeeping, tins, trouble
@@ -40,6 +39,7 @@ from bench.shop.painters import set_pin
 from bench.shop.partsheet import sheet_of
 from bench.shop.sight import look
 from bench.shop.undo import undo
+from bench.testing import ManualClock
 from tests.conftest import LONDON, Live
 
 from .doing import begin_over, done, part, read_20c, refused, stand, state, told

@@ -19,16 +19,16 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.part import Part
-from bench.process.pots import pot_word
-from bench.process.refusal import Refusal
-from bench.process.state import HARM
+from bench.process.clocks.pots import pot_word
+from bench.process.clocks.stand_state import HARM
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.shop import demo, journal, seeds, steps, testing, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.seeds import BadSeed
 from bench.shop.sight import BenchView, look
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from bench.trade.air import dew_point_c
 
 NOW = datetime(2026, 5, 6, 14, 20, tzinfo=UTC)

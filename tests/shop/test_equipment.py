@@ -8,17 +8,17 @@ from pathlib import Path
 import pytest
 from sqlmodel import select
 
-from bench.clock import ManualClock
-from bench.process.equipment import Equipment
-from bench.process.mixing import Known
-from bench.process.overriding import Override
-from bench.process.refusal import Refusal
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.equipment import Equipment
+from bench.process.stock.mixing import Known
 from bench.shop import equipment, journal, parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
 from bench.store.tables import EquipmentRow
+from bench.testing import ManualClock
 
 from .doing import done, part, refused, state, told
 

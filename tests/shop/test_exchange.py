@@ -15,9 +15,8 @@ from typing import Any
 import pytest
 from sqlmodel import SQLModel
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words
 from bench.shop import backup, readings, sight
 from bench.shop.acting import Shop
 from bench.shop.backup import Whole
@@ -28,6 +27,7 @@ from bench.shop.partsheet import sheet_of
 from bench.store import shared
 from bench.store.database import open_store
 from bench.store.exchange import kinds
+from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 
 from .doing import done, refused, state

@@ -9,14 +9,14 @@ from datetime import date, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.forecast import DayAhead
-from bench.process.mixing import Known
+from bench.process.calendar.forecast import DayAhead
+from bench.process.stock.mixing import Known
 from bench.shop import handover, parts, pots, readings, sight, steps, timekeeping, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.ahead import PartAhead, ahead_of, tonight
 from bench.shop.data import check
 from bench.shop.forecast import set_forecast
+from bench.testing import ManualClock
 from tests.shop.doing import done, refused, stand, state
 
 pytestmark = pytest.mark.sqlite

@@ -7,11 +7,10 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.handover import pages
-from bench.process.mixing import Known
-from bench.process.overriding import Override
-from bench.process.refusal import Refusal
+from bench.process.attention.handover import pages
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import (
     equipment,
     handover,
@@ -29,6 +28,7 @@ from bench.shop import (
 )
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
+from bench.testing import ManualClock
 
 from .doing import done, part, refused, state, told
 

@@ -7,15 +7,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.tins import day_of
-from bench.process.week import read_week
+from bench.process.calendar.week import read_week
+from bench.process.stock.mixing import Known
+from bench.process.stock.tins import day_of
 from bench.shop import parts, pots, readings, sight, steps, stock, timekeeping, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.house import set_house
 from bench.shop.tins import tin_came
+from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused, stand, state, told
 
 pytestmark = pytest.mark.sqlite

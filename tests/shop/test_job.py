@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bench.clock import ManualClock
 from bench.shop import readings, steps
 from bench.shop.acting import Shop
 from bench.shop.job import Job
 from bench.store.tables import PartRow
+from bench.testing import ManualClock
 
 from .doing import before_the_coat, begin_over, done
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
 from bench.shop import journal, readings
 from bench.shop.acting import Shop
 from bench.shop.readings import PROBE
+from bench.testing import ManualClock
 
 from .doing import done
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, steps
 from bench.shop.acting import Shop
 from bench.shop.sight import look
+from bench.testing import ManualClock
 
 from .doing import done
 

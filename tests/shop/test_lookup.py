@@ -10,8 +10,7 @@ from typing import TypeVar
 import pytest
 from sqlmodel import Session, SQLModel
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import parts, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.journal import lines
@@ -21,6 +20,7 @@ from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, PartRow, StepRow
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 from .doing import done

@@ -7,13 +7,13 @@ from datetime import timedelta
 import pytest
 from sqlmodel import select
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.overriding import Override
+from bench.process.refusals.overrides import Override
+from bench.process.stock.mixing import Known
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.store.tables import PartRow
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, stand, state
 
 pytestmark = pytest.mark.sqlite

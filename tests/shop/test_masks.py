@@ -11,11 +11,10 @@ from pathlib import Path
 import pytest
 from sqlmodel import select
 
-from bench.clock import ManualClock
-from bench.process.hazards import harm_words, hazards_of_mix
-from bench.process.mixing import Known
-from bench.process.room import Measured, Room, room_words
+from bench.process.safety.hazards import harm_words, hazards_of_mix
+from bench.process.safety.masks import ClearanceMeasurement, Room, room_words
 from bench.process.setting_list import BY_KEY
+from bench.process.stock.mixing import Known
 from bench.shop import (
     backup,
     house,
@@ -33,12 +32,13 @@ from bench.shop.acting import Shop
 from bench.shop.corrections.frame import correct
 from bench.shop.corrections.steps import HourOfStep
 from bench.shop.data import check
-from bench.shop.rows import as_json
+from bench.shop.jsonform import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import BadSeed, Seeds, folder, load
 from bench.shop.timekeeping import set_clock
 from bench.store.database import open_store
 from bench.store.tables import JournalRow, ProductRow, StepRow
+from bench.testing import ManualClock
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from tests.shop.doing import begin_over, done, part, refused
 
@@ -326,7 +326,7 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
     done(backup.import_shop(there, whole))
     assert room(there) == room(shop)
     assert room(there).on
-    assert room(there).measured == Measured(date(2025, 6, 9), "Una")
+    assert room(there).measured == ClearanceMeasurement(date(2025, 6, 9), "Una")
     there.store.close()
 
 
@@ -511,7 +511,9 @@ def test_a_clearance_time_is_measured_only_with_a_name_and_a_day(shop: Shop) -> 
     assert sight.look(shop).house.clearance.measured is None
     told = done(house.set_house(shop, "Kit", clearance_min=25, measured_by="Una")).text
     assert told.endswith("(measured 09 Jun 2025 by Una)")
-    assert sight.look(shop).house.clearance.measured == Measured(date(2025, 6, 9), "Una")
+    assert sight.look(shop).house.clearance.measured == ClearanceMeasurement(
+        date(2025, 6, 9), "Una"
+    )
     done(house.set_house(shop, "Kit", clearance_min=20))
     assert sight.look(shop).house.clearance.measured is None, (
         "another figure was measured by nobody yet"

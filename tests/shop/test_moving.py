@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import backup, parts, readings, sight, undo
 from bench.shop.acting import Shop
 from bench.shop.backup import Whole
 from bench.shop.data import check
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.databases import Schemas
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 

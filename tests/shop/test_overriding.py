@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.overriding import Override
-from bench.process.part import StepRecord
-from bench.process.refusal import Refusal
+from bench.process.parts.part import StepRecord
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import equipment, journal, parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.painters import set_pin
 from bench.store.tables import PartRow
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state
 
 pytestmark = pytest.mark.sqlite

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.mixing import Known
-from bench.process.overriding import Override
+from bench.process.refusals.overrides import Override
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sharing, sight, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from sqlmodel import select
 
-from bench.clock import ManualClock
 from bench.shop import handover, parts, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
@@ -16,6 +15,7 @@ from bench.shop.painters import set_pin
 from bench.shop.timekeeping import set_clock
 from bench.store import backup
 from bench.store.tables import JournalRow, Painter
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state
 
 SALT = b"always the same."

@@ -12,12 +12,11 @@ from datetime import datetime, timedelta
 import pytest
 from sqlmodel import select
 
-from bench.clock import ManualClock
-from bench.process.lookahead import ahead_words
-from bench.process.mixing import Known
-from bench.process.overriding import Override
+from bench.process.ahead.lookahead import ahead_words
+from bench.process.clocks.pots import Gun, Pot
 from bench.process.partsheet import Sheet
-from bench.process.pots import Gun, Pot
+from bench.process.refusals.overrides import Override
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.ahead import MixAhead, ahead_of_mix
@@ -34,6 +33,7 @@ from bench.shop.seeds import Seeds
 from bench.shop.seen import Seen
 from bench.shop.sheets import set_product
 from bench.store.tables import MixRow, StepRow
+from bench.testing import ManualClock
 from tests.shop.doing import done, in_the_cold, part, refused, state, told
 
 pytestmark = pytest.mark.sqlite

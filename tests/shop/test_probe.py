@@ -11,15 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.conditions import conditions_against
+from bench.process.clocks.conditions import conditions_against
+from bench.process.clocks.temperature import stretches
 from bench.process.probe import Fault, Measured, Probes
-from bench.process.product import Limits
-from bench.process.temperature import stretches
+from bench.process.sheets.product import Limits
 from bench.shop import readings, sight, undo
 from bench.shop.acting import Shop
 from bench.shop.probe import PROBE, Polling, said_by, said_now
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from bench.widgets.around import air_line
 from tests.conftest import MONDAY
 from tests.shop.doing import done, refused, state, told

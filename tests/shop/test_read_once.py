@@ -14,15 +14,15 @@ from typing import Any
 import pytest
 from sqlalchemy import event
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, rows, sight, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job, on_part
 from bench.shop.rows import part_of
 from bench.store.database import Session
 from bench.store.tables import MixRow, ProductRow, ReadingRow
+from bench.testing import ManualClock
 
 from .doing import done, part
 

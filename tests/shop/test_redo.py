@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import parts, readings, sight, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.undo import UNDO_FOR, last_action, last_undone, redo, undo
+from bench.testing import ManualClock
 
 from .doing import done, refused, state, told
 

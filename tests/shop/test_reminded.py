@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, trouble
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .doing import done, part
 

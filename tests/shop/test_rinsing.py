@@ -10,8 +10,7 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.overriding import Override
+from bench.process.refusals.overrides import Override
 from bench.shop import equipment, parts, readings, sheets, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.corrections.frame import correct
@@ -22,6 +21,7 @@ from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import Seeds
 from bench.shop.sight import look
 from bench.shop.undo import undo
+from bench.testing import ManualClock
 
 from .doing import begin_over, done, part, read_20c, refused, stand, state
 

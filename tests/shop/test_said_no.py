@@ -6,11 +6,11 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, steps, testing, trouble
 from bench.shop import undo as undoing
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .doing import done, part, read_20c, refused, state
 from .test_trouble import primed, read

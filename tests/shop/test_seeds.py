@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.calendar import Surroundings, clocks_of
-from bench.process.part import Part, StepRecord
-from bench.process.product import TOO_SOON, Until
-from bench.process.reminders import set_up_line, wet_target_um
-from bench.process.route import Step
-from bench.process.shopunits import ShopUnits
-from bench.process.state import stand_state
-from bench.process.temperature import Reading
+from bench.process.clocks.part_clocks import Environment, clocks_of
+from bench.process.clocks.stand_state import stand_state
+from bench.process.clocks.temperature import Reading
+from bench.process.parts.part import Part, StepRecord
+from bench.process.parts.spray_guidance import set_up_line, wet_target_um
+from bench.process.sheets.product import TOO_SOON, Until
+from bench.process.sheets.route import Step
+from bench.process.wording.display_units import ShopUnits
 from bench.shop import seeds
 from bench.shop.seeds import SUBSTRATES, Seeds
 from bench.trade.ageing import Stretch, passes_at
@@ -77,7 +77,7 @@ def test_swept_zinc_is_coated_in_the_same_shift_and_within_the_hour_in_damp(
     todo = StepRecord(2, steps[place + 1])
     part = Part("1", "axle", 1, "", "", "zinc", "axle", 1, 1, (swept, todo))
     readings = [Reading(after(60 * n), 20.0, rh_pct, 20.0) for n in range(6)]
-    clocks = clocks_of(part, Surroundings(readings, HOURS, shipped.products))
+    clocks = clocks_of(part, Environment(readings, HOURS, shipped.products))
     assert stand_state(part, clocks, after(60 * hours - 1)).word == "CLOSING"
     assert stand_state(part, clocks, after(60 * hours)).word == "ABRADE"
 

@@ -8,9 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, tins, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
@@ -19,6 +18,7 @@ from bench.shop.seen import Seen
 from bench.shop.sheets import set_product
 from bench.store import finding
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .doing import done, refused, state
 

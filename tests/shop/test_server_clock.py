@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from sqlmodel import col, select
 
-from bench.clock import ManualClock, ServerClock
+from bench.clock import ServerClock
 from bench.shop import readings, sight, timekeeping
 from bench.shop.acting import Shop
 from bench.shop.data import open_data
@@ -15,6 +15,7 @@ from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.faults import StoreFault
 from bench.store.tables import JournalRow
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.databases import Schemas
 

@@ -7,16 +7,16 @@ from dataclasses import replace
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.product import Band, Product, Until, check_product
-from bench.process.route import Route, check_prepared
+from bench.process.sheets.product import Band, Product, Until, check_product
+from bench.process.sheets.route import Route, check_prepared
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import Seeds, check_in_shop, folder, load, read_one
 from bench.shop.sheets import more_hardener_than_base, set_product, set_route
+from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused, stand, state
 
 pytestmark = pytest.mark.sqlite

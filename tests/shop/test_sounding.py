@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_alarm
 from bench.shop.sight import look

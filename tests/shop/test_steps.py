@@ -6,9 +6,9 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import parts, readings, steps, trouble
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 
 from .doing import begin_over, done, part
 

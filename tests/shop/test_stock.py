@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.costs import Month, Spent
-from bench.process.mixing import Known
+from bench.process.stock.costs import Month, Spent
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, steps, stock, tins, trouble
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused
 from tests.shop.test_taking import mild, to_coat
 

@@ -11,16 +11,16 @@ from datetime import date, timedelta
 import pytest
 from sqlmodel import select
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.overriding import Override
 from bench.process.partsheet import Sheet
+from bench.process.refusals.overrides import Override
+from bench.process.stock.mixing import Known
 from bench.shop import lots, parts, pots, readings, sight, steps, tins, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.ahead import ahead_of
 from bench.shop.data import check
 from bench.shop.partsheet import sheet_of
 from bench.store.tables import MixRow, StepRow
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.test_tins import tin
 

@@ -9,13 +9,13 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.opinions import asks_for
+from bench.process.actions.test_opinions import asks_for
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.store.tables import Painter
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
 pytestmark = pytest.mark.sqlite

@@ -12,8 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
+from bench.process.stock.mixing import Known
 from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import backup, lots, parts, pots, readings, steps, testing, trouble
@@ -28,6 +27,7 @@ from bench.shop.partsheet import sheet_of
 from bench.shop.thickness import how_thick
 from bench.shop.undo import undo
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.conftest import LONDON
 
 from .doing import begin_over, done, part, refused, stand, state, told

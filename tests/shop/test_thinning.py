@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.thinning import KEEP_ALL
+from bench.process.clocks.reading_thinning import KEEP_ALL
+from bench.process.stock.mixing import Known
 from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import backup, parts, pots, readings, sight, steps, testing, trouble, undo
@@ -24,6 +23,7 @@ from bench.shop.thinning import MOST_ROWS, thin
 from bench.store.database import open_store
 from bench.store.journal import THINNED
 from bench.store.tables import PROBE, JournalRow, ReadingRow
+from bench.testing import ManualClock
 from tests import simulation
 
 from .doing import begin_over, done, part, refused, state, told

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from sqlmodel import col, select
 
-from bench.clock import EarlierClock, ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.clock import EarlierClock
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, timekeeping, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.corrections.frame import correct
@@ -24,6 +24,7 @@ from bench.shop.timekeeping import local_instant, set_clock
 from bench.store import journal
 from bench.store.database import open_store
 from bench.store.tables import JournalRow
+from bench.testing import ManualClock
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 STEPS = [{"hours": 3}, {"hours": -3}, {"seconds": 6}]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known, TinRatio, ratio_doubt
+from bench.process.stock.mixing import Known, TinRatio, ratio_doubt
 from bench.shop import pots, sheets, sight, tins
 from bench.shop.acting import Shop
 from bench.shop.seed_text import sheet_text
 from bench.shop.tinratio import confirm_ratio
 from bench.shop.undo import last_action, undo
+from bench.testing import ManualClock
 from tests.shop.doing import done, refused
 
 pytestmark = pytest.mark.sqlite

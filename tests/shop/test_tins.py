@@ -7,14 +7,14 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.tins import Tin, tin_word
+from bench.process.stock.tins import Tin, tin_word
 from bench.shop import timekeeping, tins, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.rows import products_of
 from bench.shop.taking import tin_of, tins_listed
 from bench.store.tables import TinRow
+from bench.testing import ManualClock
 from tests.shop.doing import done, refused, state, told
 
 LONDON = ZoneInfo("Europe/London")

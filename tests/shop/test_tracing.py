@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
 from bench.process.partsheet import Sheet, SheetTin
+from bench.process.stock.mixing import Known
 from bench.shop import lots, parts, pots, readings, steps, testing, tins, tracing, trouble
 from bench.shop.acting import Shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.tracing import Traced
+from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused
 from tests.shop.test_taking import gloss_tins, mild, to_coat
 

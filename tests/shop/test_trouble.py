@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 from sqlmodel import col, select
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.journal import lines
 from bench.store import journal
 from bench.store.tables import JournalRow
+from bench.testing import ManualClock
 from tests.shop.doing import begin_over
 
 pytestmark = pytest.mark.sqlite

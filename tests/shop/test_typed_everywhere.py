@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import (
     equipment,
     house,

@@ -7,9 +7,8 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.records.as_text import text
 from bench.records.part import sheet_page
 from bench.shop import notes, parts, pots, readings, steps, trouble
@@ -22,6 +21,7 @@ from bench.shop.data import check
 from bench.shop.journal import line_at, lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.undo import UNDO_FOR, undo, undo_line
+from bench.testing import ManualClock
 from tests import simulation
 
 from .doing import begin_over, done, refused, state, told

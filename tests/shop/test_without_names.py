@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import notes, sight, trouble
 from bench.shop.acting import Shop
 from bench.shop.backup import export_shop, import_shop, read_export
 from bench.shop.data import check
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 
 from .doing import done

@@ -7,8 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.galvanised import NOT_KNOWN, Galvanised
+from bench.process.parts.zinc_answers import NOT_KNOWN, Galvanised
 from bench.process.partsheet import Sheet
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text
@@ -22,6 +21,7 @@ from bench.shop.data import check
 from bench.shop.journal import lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.zinc import answer_zinc
+from bench.testing import ManualClock
 
 from .doing import done, part, refused
 

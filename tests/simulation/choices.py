@@ -8,8 +8,8 @@ from typing import TypeVar
 
 from hypothesis import strategies as st
 
-from bench.process.mixing import Known
-from bench.process.tins import roles_of
+from bench.process.stock.mixing import Known
+from bench.process.stock.tins import roles_of
 from bench.shop.seeds import folder, load
 
 T = TypeVar("T")

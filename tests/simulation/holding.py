@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from bench.process.basis import basis_words
-from bench.process.obvious import deed_line, obvious
-from bench.process.part import Part
-from bench.process.pots import pot_word
-from bench.process.state import HARM, StandState
-from bench.process.windows import Span
+from bench.process.actions.next_action import action_line, next_action
+from bench.process.clocks.estimate_basis import basis_words
+from bench.process.clocks.pots import pot_word
+from bench.process.clocks.stand_state import HARM, StandState
+from bench.process.clocks.windows import Span
+from bench.process.parts.part import Part
 from bench.shop.acting import CLOCK_SLACK
 from bench.shop.sight import BenchView, Placed
 
@@ -37,7 +37,7 @@ def check_view(view: BenchView, now: datetime) -> None:
         for at in (now, *(edge for edge in edges(placed) if edge > now)):
             check_word(placed.state(at), at)
         state = placed.state(now)
-        deed_line(obvious(placed.part, state), placed.part, state, view.local(now))
+        action_line(next_action(placed.part, state), placed.part, state, view.local(now))
         basis_words(state, view.reading(), view.house.hours, view.local(now))
     harms = [HARM.index(want.word) for want in view.wants(now) if want.word in HARM]
     assert harms == sorted(harms)

@@ -18,9 +18,9 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from bench.process.part import Part, StepRecord
-from bench.process.product import Band, Product, Until
-from bench.process.temperature import Hours, Reading
+from bench.process.clocks.temperature import Hours, Reading
+from bench.process.parts.part import Part, StepRecord
+from bench.process.sheets.product import Band, Product, Until
 from bench.trade.ageing import Side, Stretch
 
 WAITS = ("wet", "flash", "drying", "wait")

@@ -9,9 +9,9 @@ from hypothesis import note
 from hypothesis import strategies as st
 from hypothesis.stateful import invariant, rule
 
-from bench.process.correcting import StepEdge
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.actions.correction_rules import StepEdge
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
 from bench.shop import lots, undo
 from bench.shop.acting import Done
 from bench.shop.corrections.frame import correct

@@ -12,16 +12,16 @@ from typing import ClassVar
 from hypothesis import HealthCheck, note, seed, settings
 from hypothesis.stateful import RuleBasedStateMachine, invariant, run_state_machine_as_test
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.obvious import obvious
-from bench.process.part import Part
-from bench.process.refusal import Refusal
+from bench.process.actions.next_action import next_action
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
 from bench.shop.sight import BenchView, Placed, look
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 from .choices import ODD_PARTS, SEEDS
 from .holding import check_view, clocks, everything
@@ -110,7 +110,7 @@ class Painting(RuleBasedStateMachine):
         if placed is None:
             return
         state = placed.state(now)
-        match obvious(placed.part, state):
+        match next_action(placed.part, state):
             case "begin" | "wait" | "closed" if state.opens is not None and state.opens.at > now:
                 self.wait((state.opens.at - now) // timedelta(minutes=1) + 1)
             case "begin":

@@ -13,7 +13,6 @@ from typing import Any
 
 from sqlmodel import col, func, select
 
-from bench.clock import ManualClock
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
@@ -32,6 +31,7 @@ from bench.store.tables import (
     TestRow,
     TinRow,
 )
+from bench.testing import ManualClock
 
 State = dict[str, dict[str, journal.Image]]
 

@@ -11,17 +11,17 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.calendar import clocks_of
-from bench.process.mixing import Known
-from bench.process.part import Part, StepRecord
-from bench.process.refusal import Refusal
-from bench.process.route import Step
-from bench.process.state import stand_state
-from bench.process.temperature import Reading
+from bench.process.clocks.part_clocks import clocks_of
+from bench.process.clocks.stand_state import stand_state
+from bench.process.clocks.temperature import Reading
+from bench.process.parts.part import Part, StepRecord
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.route import Step
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.sight import Placed, look
+from bench.testing import ManualClock
 from tests.process.making import MON, after, around, band, coated, product
 from tests.shop.doing import begin_over, over
 

@@ -20,10 +20,10 @@ import pytest
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, rule
 
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
-from bench.process.state import StandState
-from bench.process.thickness import coat_to_judge
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.film_thickness import coat_to_judge
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, steps, testing, thickness, tins, trouble, undo
 from bench.shop.sight import Placed
 from tests.shop.doing import over

@@ -16,19 +16,19 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.calendar import Surroundings
-from bench.process.mixing import Known
-from bench.process.part import Part
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words, rounded_up
-from bench.process.state import StandState
-from bench.process.temperature import Reading, stretches
+from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.stand_state import StandState
+from bench.process.clocks.temperature import Reading, stretches
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
+from bench.process.wording.time_text import format_clock, rounded_up
 from bench.shop import parts, pots, readings, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.house import set_house
 from bench.shop.seeds import Seeds
 from bench.shop.sight import look
+from bench.testing import ManualClock
 from bench.trade.ageing import Side, Stretch, passes_at
 from tests.shop.doing import begin_over
 
@@ -149,7 +149,7 @@ def test_after_a_night_at_11_c_it_opens_at_seven_and_not_at_half_past_two(coat: 
     state = coat.state(LAST)
     assert state.opens is not None
     assert abs(state.opens.at - by_hand) < timedelta(seconds=1)
-    assert clock_words(rounded_up(state.opens.at), LAST) == "Tue 07:10"
+    assert format_clock(rounded_up(state.opens.at), LAST) == "Tue 07:10"
     assert state.closes.at == FIRST + timedelta(days=7), "no credit for the cold night"
     assert coat.state(state.opens.at - MINUTE).word == "WAIT"
     assert coat.state(state.opens.at).word == "TEST"
@@ -285,7 +285,7 @@ def test_24_hours_are_24_hours_and_the_wall_shows_the_right_hour(
     state = made.state(last)
     assert state.closes.at == last.astimezone(UTC) - 20 * MINUTE + 48 * HOUR
     view = look(made.shop)
-    assert clock_words(ends, view.local(last)) == label
+    assert format_clock(ends, view.local(last)) == label
     left = []
     for hour in range(24):
         at = last.astimezone(UTC) + hour * HOUR + 20 * MINUTE
@@ -369,9 +369,9 @@ def test_between_years_a_label_names_the_day_and_the_cure_counts_on(opened: Open
     state = made.state(datetime(2026, 12, 31, 23, 59, tzinfo=LONDON))
     assert state.closes is not None
     now = datetime(2026, 12, 31, 23, 59, tzinfo=LONDON)
-    assert clock_words(state.closes.at, now) == "Mon 11:40"
+    assert format_clock(state.closes.at, now) == "Mon 11:40"
     assert state.closes.at == last - 20 * MINUTE + timedelta(days=7)
-    assert clock_words(last + timedelta(days=10), now) == "07 Jan 12:00"
+    assert format_clock(last + timedelta(days=10), now) == "07 Jan 12:00"
 
 
 def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
@@ -382,7 +382,7 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
     known = tuple(
         Reading(FIRST + n * 7 * HOUR, 12.0 + n % 11, 50.0, 9.0 + n % 13) for n in range(60)
     )
-    around = Surroundings(known, hours, {})
+    around = Environment(known, hours, {})
     for n in range(-10, 500, 7):
         since = FIRST + n * HOUR + 11 * MINUTE
         each = stretches(known, hours, since)

@@ -8,19 +8,19 @@ from datetime import datetime, timedelta
 from random import Random
 from typing import Any
 
-from bench.clock import ManualClock
-from bench.process.harm import Want
-from bench.process.mixing import Known
-from bench.process.overriding import Override
-from bench.process.part import Part
-from bench.process.refusal import Refusal
-from bench.process.rules import NO_READING, NO_WINDOW, READING_OLD
-from bench.process.thickness import coat_to_judge
+from bench.process.attention.todo_list import Task
+from bench.process.parts.film_thickness import coat_to_judge
+from bench.process.parts.part import Part
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import NO_READING, NO_WINDOW, READING_OLD
+from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, steps, testing
 from bench.shop.acting import Done, Shop
 from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
 from bench.shop.thickness import how_thick
+from bench.testing import ManualClock
 
 COAT_MIN, WORK_MIN, SOAK_MIN = 25, 40, 11
 """How long a coat, a piece of work and a mordant wash take (common practice, no source)."""
@@ -129,7 +129,7 @@ class Crew:
             return self.told(placed)
         return False
 
-    def _do(self, painter: Painter, view: BenchView, want: Want, now: datetime) -> bool:
+    def _do(self, painter: Painter, view: BenchView, want: Task, now: datetime) -> bool:
         if want.word == "GUN":
             return self.told(pots.flush(self.shop, want.tag, painter.name))
         placed = view.find(want.tag)

@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Connection, Engine, create_engine, inspect, text
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
@@ -19,6 +18,7 @@ from bench.store.database import Store, open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.postgresql import engine_at as postgresql_engine_at
 from bench.store.sqlite import engine_at
+from bench.testing import ManualClock
 from tests.databases import Schemas
 
 DUMPS = Path(__file__).parent

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from sqlmodel import col, select
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import parts, steps, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.journal import lines
 from bench.store import journal
 from bench.store.tables import JournalRow
+from bench.testing import ManualClock
 
 ROUTE = {"route": "zinc-new", "shape": "bracket"}
 

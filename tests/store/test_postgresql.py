@@ -11,8 +11,7 @@ from sqlalchemy import Connection, inspect, make_url, text
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, select
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop import readings
 from bench.shop.acting import Done, Shop
 from bench.shop.data import open_data
@@ -22,6 +21,7 @@ from bench.store import postgresql as server
 from bench.store.database import CannotOpen, NothingHere, Store, StoreFault, open_store
 from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.store.tables import Setting
+from bench.testing import ManualClock
 from tests.commands.running import run_main
 from tests.conftest import MONDAY
 from tests.databases import Schemas

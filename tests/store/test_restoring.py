@@ -12,13 +12,13 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import readings, restore
 from bench.shop.acting import Shop
 from bench.shop.data import check, open_or_shut
 from bench.store import backup, restoring
 from bench.store.backup import BackupFault
 from bench.store.database import CannotOpen, open_store
+from bench.testing import ManualClock
 from tests.shop.doing import done
 
 pytestmark = pytest.mark.sqlite

@@ -15,9 +15,8 @@ import pytest
 from sqlalchemy import Connection, Engine, event, inspect, text
 from sqlalchemy.exc import OperationalError
 
-from bench.clock import ManualClock
-from bench.process.mixing import Known
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import Known
 from bench.records import as_text
 from bench.records.part import sheet_page
 from bench.shop import pots, readings, sight, steps, testing, trouble
@@ -31,6 +30,7 @@ from bench.shop.sheets import set_product
 from bench.store.database import CannotOpen, open_store
 from bench.store.migrations import MIGRATIONS, TO_2, TO_3, NotOurs, upgrade
 from bench.store.sqlite import engine_at
+from bench.testing import ManualClock
 from tests.databases import POSTGRESQL
 from tests.shop.doing import done
 

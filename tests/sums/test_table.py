@@ -15,7 +15,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.clock import ManualClock
 from bench.commands.sums import run
 from bench.commands.sums.answering import build, solved_by, worked_line
 from bench.screens.sums.known import ShopFacts
@@ -29,6 +28,7 @@ from bench.store.database import open_store
 from bench.sums.model import Calculation, Input, Result, Values
 from bench.sums.shown import data, number_words, rounded, rows, safe_side
 from bench.sums.table import CALCULATIONS
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.published.rows import TOPICS, load
 from tests.sums.answering import answer_to

@@ -12,7 +12,7 @@ from datetime import timedelta
 import psychrolib
 import pytest
 
-from bench.process import temperature
+from bench.process.clocks import temperature
 from bench.trade import air
 from tests.humidity import rh_from_dew_point
 from tests.published.rows import PUBLISHED, Row, load, named, unchecked

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.edges import Edge
-from bench.process.state import StandState
+from bench.process.clocks.edges import Edge
+from bench.process.clocks.stand_state import StandState
 from bench.widgets.digits import big
 from bench.widgets.stand import number_of
 from tests.process.making import MON, after

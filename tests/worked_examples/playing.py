@@ -8,19 +8,19 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from bench.clock import ManualClock
-from bench.process.edges import Edge
-from bench.process.pots import pot_word
-from bench.process.product import Band, BandWord, Limits, Product, Until
-from bench.process.refusal import Refusal
-from bench.process.room import room_words
-from bench.process.route import Route, Step
+from bench.process.clocks.edges import Edge
+from bench.process.clocks.pots import pot_word
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import room_words
+from bench.process.sheets.product import Band, BandWord, Limits, Product, Until
+from bench.process.sheets.route import Route, Step
 from bench.shop import parts, readings, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
 from bench.store.database import open_store
+from bench.testing import ManualClock
 
 LONDON = ZoneInfo("Europe/London")
 Action = Callable[[Shop], Done | Refusal]

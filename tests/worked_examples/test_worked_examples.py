@@ -20,10 +20,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.mixing import Known
-from bench.process.overriding import Override
-from bench.process.product import Product
-from bench.process.route import Step
+from bench.process.refusals.overrides import Override
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Step
+from bench.process.stock.mixing import Known
 from bench.shop import pots, steps, testing
 from bench.shop.seeds import Seeds
 from bench.trade.mixing import Ratio, Share

@@ -8,12 +8,12 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.plain import ascii_only, folded
 from bench.commands.reports.bench_data import iso, shown_at
-from bench.process.daystrip import SIGNS, day_strip
-from bench.process.harm import Want
-from bench.process.lookahead import Ahead, End, ahead_words, length_words
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words
-from bench.process.unattended import Missed
+from bench.process.ahead.day_strip import SIGNS, day_strip
+from bench.process.ahead.lookahead import Ahead, End, ahead_words, length_words
+from bench.process.ahead.unattended import MissedEvent
+from bench.process.attention.todo_list import Task
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_clock
 from bench.shop.ahead import MixAhead, PartAhead, Tonight, ahead_of, ahead_of_mix, tonight
 from bench.trade.ageing import is_guess
 
@@ -151,7 +151,7 @@ def _tonight_lines(found: Tonight) -> list[str]:
     cold = [line for want in found.cold for line in _missed_lines(want)]
     if found.away is None:
         return ["the shop never closes", *lines, *cold]
-    leaves, comes = (clock_words(at, found.now) for at in found.away)
+    leaves, comes = (format_clock(at, found.now) for at in found.away)
     lines = [f"shop closed from {leaves} to {comes}", *lines]
     for missed in found.missed:
         lines += _missed_lines(missed)
@@ -159,7 +159,7 @@ def _tonight_lines(found: Tonight) -> list[str]:
     return lines if found.missed or cold else [*lines, f"{INDENT}nothing is missed"]
 
 
-def _missed_lines(missed: Missed | Want) -> list[str]:
+def _missed_lines(missed: MissedEvent | Task) -> list[str]:
     where = f"stand {missed.stand}, " if missed.stand is not None else ""
     return _folded(f"{missed.word:<9} {where}{missed.text}")
 

@@ -9,14 +9,14 @@ import math
 from datetime import UTC, datetime
 from typing import Any
 
-from bench.process.conditions import Conditions, usual_verdict
-from bench.process.edges import Edge
-from bench.process.equipment import AirUse, Equipment
-from bench.process.notes import Note
-from bench.process.part import Part, StepRecord
-from bench.process.pots import Gun, Pot, gun_left_s, pot_word
-from bench.process.room import room_in_full
-from bench.process.state import StandState
+from bench.process.clocks.conditions import Conditions, usual_verdict
+from bench.process.clocks.edges import Edge
+from bench.process.clocks.pots import Gun, Pot, gun_left_s, pot_word
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.notes import Note
+from bench.process.parts.part import Part, StepRecord
+from bench.process.safety.masks import room_in_full
+from bench.process.stock.equipment import AirUse, Equipment
 from bench.shop.sight import BenchView, Placed
 
 Plain = dict[str, Any]

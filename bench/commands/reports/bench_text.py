@@ -10,16 +10,16 @@ from datetime import datetime
 
 from bench.commands.plain import WIDTH, ascii_only, cut, folded
 from bench.commands.reports.bench_data import dew, step_name
-from bench.process.belief import jump_words
-from bench.process.conditions import Conditions
-from bench.process.equipment import Equipment, air_caution, air_sum, now_words
-from bench.process.harm import Want
-from bench.process.notes import note_words
-from bench.process.part import Part
-from bench.process.pots import Gun, Pot, pot_word, warmed_words
-from bench.process.room import room_in_full
-from bench.process.spoken import bounded, countdown, span_words
-from bench.process.state import StandState
+from bench.process.attention.todo_list import Task
+from bench.process.clocks.conditions import Conditions
+from bench.process.clocks.pots import Gun, Pot, pot_word, warmed_words
+from bench.process.clocks.reading_doubts import jump_words
+from bench.process.clocks.stand_state import StandState
+from bench.process.parts.notes import note_words
+from bench.process.parts.part import Part
+from bench.process.safety.masks import room_in_full
+from bench.process.stock.equipment import Equipment, air_caution, air_sum, now_words
+from bench.process.wording.time_text import bounded, countdown, format_duration
 from bench.shop.sight import BenchView, Placed
 from bench.trade.ageing import is_guess
 
@@ -145,7 +145,7 @@ def _section(title: str, lines: list[str]) -> Iterator[str]:
         yield from folded(line, "  ", " " * 13)
 
 
-def _want(want: Want) -> str:
+def _want(want: Task) -> str:
     where = f"stand {want.stand}, " if want.stand is not None else ""
     return f"{want.word:<9}  {where}{want.text}"
 
@@ -185,4 +185,4 @@ def _conditions(known: Conditions, now: datetime) -> str:
     if dew_c is not None:
         told.append(f"dew point {dew_c:g} C, margin {margin_c:g} C")
     age_s = (now - reading.at).total_seconds()
-    return ", ".join([*told, f"read {span_words(age_s)} ago"])
+    return ", ".join([*told, f"read {format_duration(age_s)} ago"])

@@ -9,9 +9,9 @@ from bench.commands.console import Report
 from bench.commands.plain import folded
 from bench.commands.reports.bench_data import iso
 from bench.commands.reports.lists import line_data
-from bench.process.journalline import JournalLine
-from bench.process.refusal import Refusal
-from bench.process.spoken import clock_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_clock
 from bench.shop import handover as handing
 from bench.shop.handover import HandOver, Since
 
@@ -24,7 +24,7 @@ def handover(call: Call) -> Report:
 
 def _rows(found: HandOver) -> list[str]:
     rows = [
-        f"HAND-OVER  {found.now:%a %d %b %Y %H:%M}, until {clock_words(found.until, found.now)}"
+        f"HAND-OVER  {found.now:%a %d %b %Y %H:%M}, until {format_clock(found.until, found.now)}"
     ]
     rows += _folded(f"{found.who}; room: {found.room}", "")
     for section in found.sections:
@@ -67,13 +67,13 @@ def since(call: Call) -> Report | Refusal:
 
 
 def _since_rows(found: Since) -> list[str]:
-    left = f" at {clock_words(found.left_at, found.now)}" if found.left_at else ""
+    left = f" at {format_clock(found.left_at, found.now)}" if found.left_at else ""
     rows = [f"since {found.painter} handed over{left}:"]
     if not found.lines:
         return [*rows, "  others did nothing"]
     return rows + [row for line in found.lines for row in _line(line, found)]
 
 
-def _line(line: JournalLine, found: Since) -> list[str]:
+def _line(line: LogEntry, found: Since) -> list[str]:
     undone = " (undone)" if line.undone else ""
-    return _folded(f"{clock_words(line.at, found.now)} {line.painter}: {line.text}{undone}", "  ")
+    return _folded(f"{format_clock(line.at, found.now)} {line.painter}: {line.text}{undone}", "  ")

@@ -11,15 +11,15 @@ from bench.commands.console import Report
 from bench.commands.plain import cut, shown
 from bench.commands.reports.bench_data import bench_data, iso
 from bench.commands.reports.bench_text import bench_lines
-from bench.process.journalline import JournalLine
-from bench.process.mixing import TinRatio, ratio_doubt, ratio_words
-from bench.process.product import Product
-from bench.process.refusal import Refusal
-from bench.process.route import Route, Shape
-from bench.process.spoken import clock_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Route, Shape
+from bench.process.stock.mixing import TinRatio, ratio_doubt, ratio_words
+from bench.process.wording.time_text import format_clock
 from bench.shop.data import check
 from bench.shop.journal import lines
-from bench.shop.rows import as_json
+from bench.shop.jsonform import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.sight import look
 
@@ -47,14 +47,14 @@ def journal(call: Call) -> Report | Refusal:
     return Report(data, (_line(line, now) for line in log))
 
 
-def _line(line: JournalLine, now: datetime) -> str:
-    at, painter = cut(clock_words(line.at, now), 13), cut(shown(line.painter), 10)
+def _line(line: LogEntry, now: datetime) -> str:
+    at, painter = cut(format_clock(line.at, now), 13), cut(shown(line.painter), 10)
     undone = "  (undone)" if line.undone else ""
     least = "  (clock wrong: at least that hour)" if line.doubtful else ""
     return f"{line.number:>6}  {at} {painter} {line.text}{undone}{least}"
 
 
-def line_data(line: JournalLine) -> dict[str, Any]:
+def line_data(line: LogEntry) -> dict[str, Any]:
     """One line of the journal."""
     return {
         "number": line.number,

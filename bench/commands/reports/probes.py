@@ -9,7 +9,7 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.plain import cut, shown
 from bench.process.probe import Fault, Measured, Probes
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.shop.probe import NO_ANSWER_S, Said, said_now
 from bench.shop.sight import look
 

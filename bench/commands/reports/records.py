@@ -10,8 +10,8 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.plain import cut, json_text, shown
 from bench.commands.reports.bench_data import iso
-from bench.process.refusal import Refusal
-from bench.process.ringing import Ring
+from bench.process.ahead.upcoming import UpcomingEvent
+from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
 from bench.records.words import hour
@@ -102,7 +102,7 @@ def _clock(found: Ringing) -> str:
     return "wrong" if found.doubtful else "ok"
 
 
-def _ring(ring: Ring) -> dict[str, Any]:
+def _ring(ring: UpcomingEvent) -> dict[str, Any]:
     return {"kind": ring.kind, "at": iso(ring.edge.shown), "title": ring.title, "told": ring.told}
 
 

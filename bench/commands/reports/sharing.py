@@ -9,8 +9,8 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.plain import ascii_only, cut, shown
 from bench.commands.reports.bench_data import air_data, equipment_data, iso, note_data
-from bench.process.equipment import air_caution, air_sum, now_words
-from bench.process.notes import Note, note_words
+from bench.process.parts.notes import Note, note_words
+from bench.process.stock.equipment import air_caution, air_sum, now_words
 from bench.shop.ahead import held_until
 from bench.shop.sight import BenchView, look
 

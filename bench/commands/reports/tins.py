@@ -10,19 +10,27 @@ from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.plain import cut, shown
 from bench.commands.reports.bench_data import iso
-from bench.process.costs import Month, Spent, Sum, cost_words
-from bench.process.refusal import Refusal
-from bench.process.shopping import (
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.costs import Expense, Month, Spent, cost_words
+from bench.process.stock.shopping import (
     Shopping,
-    Wanted,
+    ShoppingLine,
     buy_words,
     need_words,
     pots_words,
     tags_words,
     unknown_words,
 )
-from bench.process.spoken import clock_words
-from bench.process.tins import Tin, age_words, good_until, is_low, last_day, tin_word, until_words
+from bench.process.stock.tins import (
+    Tin,
+    age_words,
+    good_until,
+    is_low,
+    last_day,
+    tin_word,
+    until_words,
+)
+from bench.process.wording.time_text import format_clock
 from bench.shop import stock, tracing
 from bench.shop.tracing import Traced
 
@@ -87,7 +95,7 @@ def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
         part = f"{tin.role} of {tin.name}" if tin.role else tin.name
         yield f"tin {tin.number}: {part}, batch {tin.batch}, {age_words(tin, now)}"
     for pot in traced.pots:
-        at = clock_words(pot.mixed_at, now)
+        at = format_clock(pot.mixed_at, now)
         yield f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}"
     for coat in traced.coats:
         yield tracing.coat_words(coat, now)
@@ -166,7 +174,7 @@ def _shopping_data(found: Shopping) -> Plain:
     }
 
 
-def _wanted_data(one: Wanted) -> Plain:
+def _wanted_data(one: ShoppingLine) -> Plain:
     return {
         "product": one.product,
         "name": one.name,
@@ -232,7 +240,7 @@ def _spent_data(one: Spent) -> Plain:
     }
 
 
-def _sum_data(amount: Sum) -> Plain:
+def _sum_data(amount: Expense) -> Plain:
     """cost is null where nothing of it has a price."""
     known = amount.ml > amount.unpriced_ml or not amount.ml
     return {

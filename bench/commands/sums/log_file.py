@@ -9,7 +9,7 @@ from io import StringIO
 from typing import TextIO, TypeVar
 
 from bench.commands.input_files import text_of
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.sums.ageing import TemperatureLog
 from bench.trade import checked
 from bench.trade.ageing import COLDEST_C, HOTTEST_C, Stretch

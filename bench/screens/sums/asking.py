@@ -6,9 +6,9 @@ from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar, get_args
 
-from bench.process.mixing import ratio_with_thinner
-from bench.process.product import Product
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import ratio_with_thinner
 from bench.screens.ask import Asked
 from bench.screens.sums.known import Fact
 from bench.sums.blend import Blend

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
 
-from bench.process.conditions import is_old
-from bench.process.product import SHEET_C, TOO_SOON, Product
-from bench.process.route import SprayTool
-from bench.process.spoken import clock_words, doubt_mark, rounded_down, rounded_up
-from bench.process.washes import is_diluted
+from bench.process.clocks.conditions import is_old
+from bench.process.sheets.product import SHEET_C, TOO_SOON, Product
+from bench.process.sheets.route import SprayTool
+from bench.process.sheets.washes import is_diluted
+from bench.process.wording.time_text import doubt_mark, format_clock, rounded_down, rounded_up
 from bench.shop.sight import BenchView
 from bench.sums.blend import Blend
 from bench.sums.inputs import TOOL
@@ -113,7 +113,7 @@ def _read(pick: Callable[[Any], float | None]) -> Lookup:
         if reading is None:
             return None
         old = "OLD, " if is_old(reading.at, facts.now) else ""
-        return Fact(pick(reading), f"{old}read {clock_words(reading.at, facts.now)}")
+        return Fact(pick(reading), f"{old}read {format_clock(reading.at, facts.now)}")
 
     return lookup
 
@@ -167,7 +167,7 @@ def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
         at = datetime.fromtimestamp(passing.at_s, UTC)
         safe = rounded_up(at) if edge == "opening" else rounded_down(at)
         mark = doubt_mark(passing.basis in UNSURE)
-        return f"{clock_words(safe, facts.now)}{mark}, the shop's own nights counted"
+        return f"{format_clock(safe, facts.now)}{mark}, the shop's own nights counted"
 
     return Fact(ends)
 

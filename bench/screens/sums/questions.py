@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
 
-from bench.process.product import Product
+from bench.process.sheets.product import Product
 from bench.screens.ask import Asked
 from bench.screens.sums.asking import Asking, number, pick, piece, tin_in_hand, with_densities
 from bench.screens.sums.known import ANOTHER_TIN, ANY_COAT, FITS, Fact, ShopFacts, fact_of, timed

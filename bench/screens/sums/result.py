@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 
-from bench.process.product import Product
+from bench.process.sheets.product import Product
 from bench.screens.ask import Asked
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen, chunks

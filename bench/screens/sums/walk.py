@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.part import Part
+from bench.process.parts.part import Part
 from bench.screens.questions import ask_numbers, choose, choose_text
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import asked_so_far, follow

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar, TypeVar
 
-from bench.process.part import StepRecord
-from bench.process.refusal import Refusal
-from bench.process.spoken import day_words
+from bench.process.parts.part import StepRecord
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job
 from bench.shop.moving import Change, clocks_now, corrected

@@ -7,20 +7,20 @@ from dataclasses import dataclass, fields
 from datetime import date
 from typing import Any
 
-from bench.process.galvanised import (
+from bench.process.parts.part import Part
+from bench.process.parts.spray_guidance import DEFECTS
+from bench.process.parts.zinc_answers import (
     NOT_KNOWN,
     QUESTIONS,
-    Answer,
     Galvanised,
+    ZincAnswer,
     answer_words,
     answers_words,
     day_of,
 )
-from bench.process.part import Part
 from bench.process.partsheet import Sheet
-from bench.process.refusal import Refusal
-from bench.process.reminders import DEFECTS
-from bench.process.typed import clean_name
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act
 from bench.shop.corrections.frame import PartCorrection, nth
 from bench.shop.corrections.questions import (
@@ -122,10 +122,10 @@ class ZincOfPart(PartCorrection):
 
     word = "zinc"
     help = "what was answered about its galvanising"
-    galvanised: Answer | DayTyped | None = None
-    quenched: Answer | None = None
-    passivated: Answer | None = None
-    white_rust: Answer | None = None
+    galvanised: ZincAnswer | DayTyped | None = None
+    quenched: ZincAnswer | None = None
+    passivated: ZincAnswer | None = None
+    white_rust: ZincAnswer | None = None
 
     def change(self, job: Job) -> Change | Refusal:
         """Write what is another."""

@@ -8,11 +8,11 @@ from datetime import datetime, tzinfo
 from functools import partial
 from typing import Any
 
-from bench.process.correcting import between, off_ratio
-from bench.process.mixing import MOST_ML
-from bench.process.refusal import Refusal
-from bench.process.spoken import date_words, day_words
-from bench.process.temperature import Reading
+from bench.process.actions.correction_rules import between, off_ratio
+from bench.process.clocks.temperature import Reading
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.mixing import MOST_ML
+from bench.process.wording.time_text import date_words, day_words
 from bench.shop.acting import Act, Shop, Target
 from bench.shop.corrections.frame import Correction, with_day
 from bench.shop.corrections.questions import (

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.spoken import day_words
+from bench.process.wording.time_text import day_words
 from bench.shop.corrections.frame import Correction
 
 

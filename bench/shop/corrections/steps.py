@@ -8,8 +8,7 @@ from datetime import datetime
 from functools import partial
 from itertools import combinations
 
-from bench.process.calendar import readings_since
-from bench.process.correcting import (
+from bench.process.actions.correction_rules import (
     EDGES,
     StepEdge,
     between,
@@ -19,12 +18,13 @@ from bench.process.correcting import (
     window_flags,
     with_hour,
 )
-from bench.process.opinions import Opinion, holding
-from bench.process.part import Mark, StepRecord
+from bench.process.actions.test_opinions import Opinion, holding
+from bench.process.clocks.part_clocks import readings_since
+from bench.process.parts.part import Mark, StepRecord
 from bench.process.partsheet import SheetStep
-from bench.process.refusal import Refusal
-from bench.process.spoken import listed
-from bench.process.typed import clean_name
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import listed
 from bench.shop.acting import Act, Shop
 from bench.shop.corrections.frame import StepCorrection, nth, with_day
 from bench.shop.corrections.pots import no_row, past_its_life, pots_it_may_be

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bench.process.journalline import JournalLine
+from bench.process.parts.log_entry import LogEntry
 from bench.process.partsheet import Sheet, SheetStep
-from bench.process.refusal import Refusal
-from bench.process.spoken import date_words, listed
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import date_words, listed
 from bench.shop.acting import Shop
 from bench.shop.corrections.frame import Correction
 from bench.shop.corrections.parts import DefectOfPart, Naming, ZincOfPart
@@ -94,7 +94,7 @@ def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correc
         yield Menu("how thick it came out", title, thickness)
 
 
-def line_menu(shop: Shop, view: BenchView, line: JournalLine) -> Menu | Correctable | Refusal:
+def line_menu(shop: Shop, view: BenchView, line: LogEntry) -> Menu | Correctable | Refusal:
     """Return what a line of the journal wrote down: a reading, a pot, or the facts of its part."""
     number = reading_of_line(shop, line.number)
     if isinstance(number, int):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from bench.process.part import StepRecord, Weight
-from bench.process.refusal import Refusal
-from bench.process.thickness import FILMS, WEIGHTS, FilmKind, film_words, films_of
+from bench.process.parts.film_thickness import FILMS, WEIGHTS, FilmKind, film_words, films_of
+from bench.process.parts.part import StepRecord, Weight
+from bench.process.refusals.refusal import Refusal
 from bench.shop.corrections.frame import StepCorrection
 from bench.shop.corrections.questions import ChoiceAsked, Correctable, FigureAsked, FiguresAsked
 from bench.shop.corrections.steps import flag_windows

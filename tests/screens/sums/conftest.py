@@ -6,8 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.process.refusal import Refusal
+from bench.process.refusals.refusal import Refusal
 from bench.screens.sums.known import ShopFacts
 from bench.shop import seeds
 from bench.shop.acting import Shop
@@ -15,6 +14,7 @@ from bench.shop.demo import open_demo
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.store.database import open_store
+from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 from .pressing import facts_of

@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.published.rows import Row, load
 from tests.screens.driving import at_the_bench
 

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.clock import ManualClock
 from bench.screens.ask import ON_A_PAGE, Asked
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved, asked_so_far, follow, usual
@@ -16,6 +15,7 @@ from bench.screens.sums.result import SumResult
 from bench.shop.acting import Shop
 from bench.sums.shown import SumRow, data
 from bench.sums.table import GROUPS
+from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
 
 from .pressing import SUMS, answer_of, go_to, reckon, usual_answers

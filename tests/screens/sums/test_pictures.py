@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.shop import readings
 from bench.shop.acting import Shop
+from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
 from tests.screens.pictures import SIZES, compare, fits
 

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from bench.clock import ManualClock
 from bench.screens.ask import Numbers
 from bench.screens.bench import WholeBench
 from bench.screens.help import Help
@@ -16,6 +15,7 @@ from bench.settings import Profile
 from bench.shop import parts, readings
 from bench.shop.acting import Shop
 from bench.sums.table import GROUPS
+from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
 
 from .pressing import SUMS, go_to, keys_for, place_of, reckon

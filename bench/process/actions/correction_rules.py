@@ -1,0 +1,241 @@
+"""Check a corrected hour against what came before and after it, and against the window below."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Literal
+
+from bench.process.clocks.edges import Edge, next_edge
+from bench.process.clocks.part_clocks import Environment, clocks_after
+from bench.process.clocks.stand_state import Clocks
+from bench.process.parts.part import Mark, Part, StepRecord
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+
+StepEdge = Literal["first", "last"]
+EDGES: dict[StepEdge, str] = {"first": "first face", "last": "last face"}
+
+CORRECT_REASONS = (
+    "the key was pressed late",
+    "the key was pressed for another part",
+    "misread",
+    "mistyped",
+    "it was somebody else",
+    "other",
+)
+"""Why what was written down is wrong."""
+
+MINUTE = timedelta(minutes=1)
+
+OFF_PCT = 5.0
+"""A hardener that is out by more than this is said (common practice, no source)."""
+
+HourText = Callable[[datetime], str]
+"""How the shop says an instant."""
+
+
+def mark_name(record: StepRecord, typed: str) -> str:
+    """Return a face's or zone's name as the step spells it; as it was typed where it has none."""
+    wanted = typed.strip().casefold()
+    return next((m.name for m in record.marks if m.name.casefold() == wanted), typed)
+
+
+def edge_words(kind: str, edge: StepEdge, mark: str | None = None) -> str:
+    """Return what painters call an edge of a step, or of one of its faces or zones."""
+    if mark and kind == "dwell":
+        return f"{mark} wet" if edge == "first" else f"{mark} rinsed"
+    if mark:
+        return f"{mark} ticked"
+    if kind == "coat":
+        return EDGES[edge]
+    return "begun" if edge == "first" else "ended"
+
+
+def edge_at(record: StepRecord, edge: StepEdge, mark: str | None = None) -> datetime | None:
+    """Return when an edge of a step, or of its face or zone, was; None while it is to come."""
+    if mark is None:
+        return record.first_at if edge == "first" else record.last_at
+    named = next(m for m in record.marks if m.name == mark)
+    return named.begun_at if edge == "first" else named.done_at
+
+
+def with_hour(
+    part: Part,
+    record: StepRecord,
+    edge: StepEdge,
+    at: datetime,
+    tests: Iterable[datetime],
+    said: HourText,
+    mark: str | None = None,
+) -> StepRecord | Refusal:
+    """Return the step with an edge at another hour, or why it cannot have been then.
+
+    at: typed to the minute. tests: when painters tried this step. mark: an edge of this face (its
+    tick) or zone (wetted, rinsed) alone.
+    """
+    if mark is not None and (refused := _no_edge(record, edge, mark)):
+        return refused
+    if edge_at(record, edge, mark) is None or record.step.kind == "cure":
+        return _not_yet(record, edge, mark)
+    when = between(at, *_neighbours(part, record, edge, tests, mark), said)
+    if isinstance(when, Refusal):
+        return when
+    if mark is None:
+        return _edge_moved(record, edge, when)
+    return _mark_moved(record, edge, when, mark)
+
+
+def _no_edge(record: StepRecord, edge: StepEdge, mark: str) -> Refusal | None:
+    """Why a face or zone has no such edge."""
+    names = [m.name for m in record.marks]
+    if mark not in names:
+        known = f"there are: {', '.join(names) or 'none'}"
+        return Refusal(f"{record.step.name} has no '{mark[:40]}'", "", known)
+    if edge == "first" and record.step.kind != "dwell":
+        return Refusal(f"{mark} is a face", "", "its one hour is the last edge, its tick")
+    return None
+
+
+def _not_yet(record: StepRecord, edge: StepEdge, mark: str | None) -> Refusal:
+    words = "has not started" if edge == "first" else "is not over"
+    return Refusal(f"{mark or record.step.name} {words} yet", "", "there is no hour to correct")
+
+
+def _neighbours(
+    part: Part, record: StepRecord, edge: StepEdge, tests: Iterable[datetime], mark: str | None
+) -> tuple[list[datetime], list[datetime]]:
+    """What came before an edge, and what came after it."""
+    before = [at for r in part.steps if r.number < record.number for at in r.times()]
+    after = [at for r in part.steps if r.number > record.number for at in r.times()]
+    after += [at for at in (*tests, record.passed_at) if at]
+    # A face begins with its step, a zone with its own wetting.
+    first = edge_at(record, "first", mark if record.step.kind == "dwell" else None)
+    last = edge_at(record, "last", mark)
+    if edge == "first":
+        after += [last] if last else []
+    else:
+        before += [first] if first else []
+    return before, after
+
+
+def between(
+    at: datetime, before: Iterable[datetime], after: Iterable[datetime], said: HourText
+) -> datetime | Refusal:
+    """Return an hour typed to the minute if it fits between what came before it and after it.
+
+    Within the minute it is not before what came before it.
+    """
+    latest, soonest = max(before, default=None), min(after, default=None)
+    if latest and at < latest < at + MINUTE:
+        at = latest
+    if latest and at < latest:
+        return _out_of_order(at, "before", latest, said)
+    if soonest and at > soonest:
+        return _out_of_order(at, "after", soonest, said)
+    return at
+
+
+def _out_of_order(at: datetime, side: str, other: datetime, said: HourText) -> Refusal:
+    return Refusal(
+        f"that is {side} what came {side} it",
+        f"{said(at)} is {side} {said(other)}",
+        "correct the other hour first, or read this one again",
+    )
+
+
+def _edge_moved(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
+    """The step with an edge of its own moved. Faces never lie outside the two edges."""
+    old = edge_at(record, edge)
+
+    def moved(when: datetime | None, of: StepEdge) -> datetime | None:
+        if when is None or (of == edge and when == old):
+            return when and at
+        return max(when, at) if edge == "first" else min(when, at)
+
+    marks = tuple(
+        replace(m, begun_at=moved(m.begun_at, "first"), done_at=moved(m.done_at, "last"))
+        for m in record.marks
+    )
+    if edge == "first":
+        return replace(record, marks=marks, first_at=at)
+    return replace(record, marks=marks, last_at=at)
+
+
+def _mark_moved(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> StepRecord:
+    """The step with a mark moved, and the step's own edges that follow from it."""
+    marks = tuple(_moved(m, edge, at) if m.name == name else m for m in record.marks)
+    first, last = record.first_at, record.last_at
+    if record.step.kind == "dwell":
+        first = min(m.begun_at for m in marks if m.begun_at)
+    if last is not None:
+        last = max(m.done_at for m in marks if m.done_at)
+    return replace(record, marks=marks, first_at=first, last_at=last)
+
+
+def _moved(mark: Mark, edge: StepEdge, at: datetime) -> Mark:
+    """The mark with one edge at ``at``. A face that was only ticked begins with its tick."""
+    if edge == "first":
+        return replace(mark, begun_at=at)
+    begun = mark.begun_at if mark.begun_at and mark.begun_at != mark.done_at else at
+    return replace(mark, begun_at=min(begun, at), done_at=at)
+
+
+def window_flags(
+    part: Part, record: StepRecord, around: Environment, said: HourText, now: datetime
+) -> tuple[str, ...]:
+    """What the sheet has to say of a coat whose window, or whose hour in it, is another by now."""
+    below = [r for r in part.steps if r.number < record.number and r.status == "done"]
+    if record.step.kind != "coat" or record.first_at is None or not below:
+        return ()
+    ground = below[-1]
+    if record.step.continues and ground.step.kind == "coat":
+        return ()
+    if ground.last_at is None:
+        return ()
+    return tuple(_outside(record, clocks_after(part, ground, around), said, now))
+
+
+def _outside(record: StepRecord, clocks: Clocks, said: HourText, now: datetime) -> Iterator[str]:
+    place = next((n for n, span in enumerate(clocks.spans) if span.word == "open"), None)
+    if place is None or record.first_at is None:
+        return
+    opened = clocks.began(place, now)
+    if record.first_at < opened.at:
+        yield (
+            f"as corrected its first face, {said(record.first_at)}, is before the window below "
+            f"opened, {_hour(opened, said)}"
+        )
+    closed = next_edge(clocks.turns(now), "closing", record.first_at)
+    if record.last_at is not None and closed is not None and record.last_at > closed.at:
+        yield (
+            f"as corrected its last face, {said(record.last_at)}, is past the edge of the window "
+            f"below, which closed {_hour(closed, said)}"
+        )
+
+
+def _hour(edge: Edge, said: HourText) -> str:
+    return edge.marked(said(edge.shown))
+
+
+def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
+    """How a pot as it was really poured differs from its ratio; empty where it does not matter.
+
+    Only by volume: what a scale said cannot be told from millilitres.
+    """
+    if product.ratio is None or product.ratio.by != "volume":
+        return ""
+    base = next((s for s in product.ratio.shares if s.role == "base"), None)
+    if base is None or not poured_ml.get("base"):
+        return ""
+    told = []
+    for share in product.ratio.shares:
+        if share.role in ("base", "thinner"):
+            continue
+        wanted_ml = poured_ml["base"] * share.parts / base.parts
+        off_pct = (poured_ml.get(share.role, 0.0) / wanted_ml - 1) * 100
+        if abs(off_pct) > OFF_PCT:
+            side = "too much" if off_pct > 0 else "too little"
+            told.append(f"{abs(off_pct):.0f} % {side} {share.role}")
+    return " and ".join(told)

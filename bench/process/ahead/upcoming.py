@@ -1,0 +1,96 @@
+"""What lies ahead of the bench by the hour: when a window opens or closes, a pot is binned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from bench.process.clocks.edges import Edge
+from bench.process.clocks.pots import BIN_SOON_S, FLUSH_SOON_S, Gun, Pot
+from bench.process.clocks.stand_state import Clocks, untested
+from bench.process.parts.part import Part
+
+EventKind = Literal["opens", "closes", "cured", "bin by", "flush by"]
+
+WARNED: dict[EventKind, tuple[timedelta, ...]] = {
+    "opens": (timedelta(0),),
+    "closes": (timedelta(hours=1), timedelta(minutes=15)),
+    "cured": (timedelta(0),),
+    "bin by": (timedelta(seconds=BIN_SOON_S), timedelta(0)),
+    "flush by": (timedelta(seconds=FLUSH_SOON_S),),
+}
+"""How long before it somebody hears of it (house rule)."""
+
+
+@dataclass(frozen=True)
+class UpcomingEvent:
+    """One thing to be told of. key: the same for the same thing, whatever its hour has become."""
+
+    key: str
+    kind: EventKind
+    edge: Edge
+    title: str
+    told: str
+
+
+def upcoming_events(
+    parts: Iterable[tuple[Part, Clocks]],
+    pots: Iterable[Pot],
+    guns: Iterable[Gun],
+    now: datetime,
+) -> tuple[UpcomingEvent, ...]:
+    """All that is ahead of ``now``, the first first. A wash is rinsed by the bench: too short."""
+    found = [ring for part, clocks in parts for ring in _of_part(part, clocks, now)]
+    found += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None]
+    found += [_of_gun(gun, gun.end) for gun in guns if gun.end is not None]
+    ahead = (ring for ring in found if ring.edge.shown > now)
+    return tuple(sorted(ahead, key=lambda ring: (ring.edge.shown, ring.key)))
+
+
+def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[UpcomingEvent]:
+    done, current = part.clock_step(), part.current()
+    if done is None or current is None:
+        return
+    where = f"stand {part.stand}" if part.stand is not None else "on no stand"
+    called = f"tag {part.tag} {part.name}"
+    if current.step.kind == "cure":
+        if clocks.cure is not None and (edge := clocks.edge(clocks.cure, now)):
+            told = f"{where}; test it, that decides: {clocks.test}{_rests_on(edge)}"
+            yield UpcomingEvent(
+                f"{part.tag}/cure", "cured", edge, f"{called}: full cure, TEST", told
+            )
+        return
+    for turn in clocks.turns(now):
+        key, edge = f"{part.tag}/{done.number}/{turn.place}", turn.edge
+        if turn.after.word == "open" and current.status == "todo":
+            soon = untested(part, clocks.spans, turn.place + 1)
+            named = clocks.test_at(turn.place + 1)
+            test = f"; test it, that decides: {named}" if soon else ""
+            told = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"
+            title = f"{called}: opens, TEST" if soon else f"{called}: opens again"
+            yield UpcomingEvent(key, "opens", edge, title, told)
+        elif edge.side == "closing" and current.step.kind == "coat":
+            then = "abrade first" if turn.after.word == "key" else "keep off"
+            told = f"{where}; last face of {current.step.name} before it; then {then}"
+            title = f"{called}: CLOSING for {current.step.name}"
+            yield UpcomingEvent(key, "closes", edge, title, f"{told}{_rests_on(edge)}")
+
+
+def _rests_on(edge: Edge) -> str:
+    return f" ({edge.figure_words})" if edge.basis != "sheet" or edge.by_rule else ""
+
+
+def _of_pot(pot: Pot, ends: Edge) -> UpcomingEvent:
+    title = f"pot {pot.letter} {pot.name}: BIN BY"
+    told = f"bin what is left in it{_rests_on(ends)}"
+    return UpcomingEvent(
+        f"pot {pot.letter} {pot.mixed_at.isoformat()}", "bin by", ends, title, told
+    )
+
+
+def _of_gun(gun: Gun, ends: Edge) -> UpcomingEvent:
+    title = f"gun of pot {gun.letter} {gun.name}: FLUSH"
+    told = "paint goes hard in it: flush it before"
+    return UpcomingEvent(f"gun {gun.letter} {gun.name}", "flush by", ends, title, told)

@@ -1,0 +1,142 @@
+"""What to do next, what does most harm if it is left coming first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.ahead.cold_nights import Cold, next_cold
+from bench.process.clocks.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
+from bench.process.clocks.reading_doubts import jump_words
+from bench.process.clocks.stand_state import HARM, StandState
+from bench.process.clocks.temperature import Unanswered
+from bench.process.parts.part import Part
+from bench.process.wording.display_units import METRIC, ShopUnits
+from bench.process.wording.time_text import format_clock, format_duration
+
+WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN", "CURED")
+"""Words that ask somebody to do something now."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """One line of the list: the stand it is on, and what to do."""
+
+    word: str
+    stand: int | None
+    tag: str
+    text: str
+
+
+def tasks(
+    parts: Iterable[tuple[Part, StandState]],
+    pots: Iterable[Pot],
+    now: datetime,
+    guns: Iterable[Gun] = (),
+    cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
+) -> tuple[Task, ...]:
+    """The list, in order of harm, then of how little time is left."""
+    ranked: list[tuple[tuple[int, float], Task]] = []
+    for part, state in parts:
+        away = part.stand is None and state.word != "CURED"
+        if state.word in WANTS_HANDS or away:
+            ranked.append((urgency(state, now), task_of(part, state, now)))
+    for pot in pots:
+        if pot_word(pot, now) == "BIN":
+            ranked.append(((HARM.index("BIN"), 0.0), pot_task(pot)))
+    for gun in guns:
+        rank = gun_urgency(gun, now)
+        if rank is not None:
+            ranked.append((rank, gun_task(gun, now)))
+    for part, stretches in cold:
+        ranked += [
+            (cold_urgency(c, now), cold_task(part, c, now)) for c in next_cold(stretches, now)
+        ]
+    return tuple(want for _, want in sorted(ranked, key=lambda entry: entry[0]))
+
+
+def urgency(state: StandState, now: datetime) -> tuple[int, float]:
+    """What sorts most harm first, then least time left."""
+    left = state.seconds_left(now)
+    return HARM.index(state.word), left if left is not None else float("inf")
+
+
+def gun_urgency(gun: Gun, now: datetime) -> tuple[int, float] | None:
+    """The same for a gun: like a pot once it is due, like a window that closes shortly before."""
+    left = gun_left_s(gun, now)
+    if left is None or left > FLUSH_SOON_S:
+        return None
+    return HARM.index("BIN" if left <= 0 else "CLOSING"), left
+
+
+def pot_task(pot: Pot) -> Task:
+    """What a pot past its life wants."""
+    return Task("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it")
+
+
+def gun_task(gun: Gun, now: datetime) -> Task:
+    """What a gun with two-pack paint in it wants before it is lost."""
+    left = gun_left_s(gun, now) or 0.0
+    due = gun.end.words(now) if gun.end else ""
+    when = f"by {due} ({format_duration(left)})" if left > 0 else f"NOW, it was due {due}"
+    return Task("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
+
+
+def forgotten_task(part: Part, state: StandState, now: datetime) -> Task:
+    """What is asked of work that is in hand unusually long."""
+    record = part.current()
+    step = record.step.name if record else "done"
+    begun = f" {format_clock(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} started{begun}: still working? If not, finish it"
+    return Task(state.word, part.stand, part.tag, text)
+
+
+def cold_urgency(cold: Cold, now: datetime) -> tuple[int, float]:
+    """The same for a coat in the cold: after windows that close; while it is ahead before OPEN."""
+    return HARM.index("CLOSING" if cold.holds(now) else "TEST"), float("inf")
+
+
+def cold_task(part: Part, cold: Cold, now: datetime) -> Task:
+    """What a coat that is or will be too cold wants. now: in the shop's zone."""
+    return Task("COLD", part.stand, part.tag, f"{part.name}: {cold.words(now)}")
+
+
+def probe_want(jump: Unanswered, units: ShopUnits = METRIC) -> Task:
+    """What a probe's jump wants that nobody answered."""
+    return Task("PROBE", None, "", jump_words(jump, units))
+
+
+def cold_tasks(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tuple[Task, ...]:
+    """The coats that are, or within a day will be, too cold. now: in the shop's zone."""
+    return tuple(
+        cold_task(part, stretch, now)
+        for part, stretches in cold
+        for stretch in next_cold(stretches, now)
+    )
+
+
+def task_of(part: Part, state: StandState, now: datetime) -> Task:
+    """What a part wants, in words."""
+    record = part.current()
+    step = record.step.name if record else "done"
+    text = {
+        "RINSE NOW": f"rinse {state.zone} NOW",
+        "RINSE": f"rinse {state.zone}",
+        "CLOSING": f"{step}: {state.note or 'start it'}",
+        "ABRADE": f"abrade, then {step}",
+        "KEEP OFF": f"{step}: keep off{_until(state, now)}",
+        "TEST": f"test: {state.test}",
+        "OPEN": f"{step} can start",
+        "CURED": "take it off the stand",
+    }.get(state.word, step)
+    if state.word in ("RINSE", "CLOSING") and state.closes is not None:
+        text += f" by {state.closes.words(now)} ({format_duration(state.closes.left_s(now))})"
+    if part.stand is None:
+        seen = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
+        text += f"; on no stand, {seen}"
+    return Task(state.word, part.stand, part.tag, f"{part.name}: {text}")
+
+
+def _until(state: StandState, now: datetime) -> str:
+    return f", opens {state.opens.words(now)}" if state.opens else ""

@@ -1,0 +1,243 @@
+"""What a reading means for painting: dew point, the metal's margin over it, a product's limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from itertools import takewhile
+
+from bench.process.clocks.temperature import READ_AGAIN, Reading
+from bench.process.refusals import rules
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Limits
+from bench.process.wording.time_text import format_duration
+from bench.trade.air import Limit, Verdict, verdict
+
+SURFACE_FOLLOWS = timedelta(hours=1)
+"""So long before the newest air a surface reading still tells of the surface (common practice, no
+source): steel follows the air within hours, so an older one may hide how cold it is."""
+
+UNANSWERED = "the probe's jump is not answered yet, so what it read before counts too"
+
+WASH_LEAST_C, WASH_MOST_C = 5.0, 30.0
+"""Surface temperatures in C at which the time of a wash holds (common practice, no source): colder
+it hardly bites, hotter it dries on."""
+
+LIMITS: dict[Limit, rules.Rule] = {
+    "dew point": rules.DEW_POINT,
+    "humidity": rules.HUMIDITY,
+    "cold": rules.TOO_COLD,
+    "warm": rules.TOO_WARM,
+}
+"""The rule of each limit that a reading can break."""
+
+
+def is_old(read_at: datetime, now: datetime) -> bool:
+    """Whether what was read then tells nothing of now any more: more than four hours ago."""
+    return now - read_at > READ_AGAIN
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """What is known of the air and of surfaces in it, from one or more readings.
+
+    newest: the last reading; damp, surface: the last ones with a humidity, and with a surface
+    temperature. A probe seldom reads both. before: what was known before a probe's jump that no
+    painter answered yet; each limit is then judged by the worse of the two.
+    """
+
+    newest: Reading
+    damp: Reading | None
+    surface: Reading | None
+    before: Conditions | None = None
+
+    @property
+    def surface_known(self) -> bool:
+        """Whether the surface was read with the newest air, or less than an hour before it."""
+        read = self.surface
+        return read is not None and self.newest.at - read.at <= SURFACE_FOLLOWS
+
+    @property
+    def coldest_c(self) -> float:
+        """Surface temperature to judge cold and dew by: the lower of an older one and newer air."""
+        return min(self._surfaces_c)
+
+    @property
+    def warmest_c(self) -> float:
+        """Surface temperature to judge heat by: the higher of the two."""
+        return max(self._surfaces_c)
+
+    @property
+    def by_air(self) -> bool:
+        """Whether cold and dew are judged by the air, taken for the surface."""
+        surfaces = (self.surface, self.before.surface if self.before else None)
+        return self.coldest_c not in (read.metal_c for read in surfaces if read is not None)
+
+    @property
+    def _surfaces_c(self) -> tuple[float, ...]:
+        read, before = self.surface, self.before._surfaces_c if self.before else ()
+        if read is None or read.metal_c is None:
+            return (self.newest.air_c, *before)
+        newer = () if read is self.newest else (self.newest.air_c,)
+        return (read.metal_c, *newer, *before)
+
+    @property
+    def damps(self) -> tuple[tuple[Reading, float], ...]:
+        """Each reading with a humidity that the dew point is judged by, and that humidity in %."""
+        before = self.before.damps if self.before else ()
+        read = self.damp
+        return before if read is None or read.rh_pct is None else ((read, read.rh_pct), *before)
+
+    def judged(self, limits: Limits | None = None, mark: str = "") -> Verdict | None:
+        """Judge it against a product's limits, else the usual ones; None without a humidity.
+
+        mark: that of the product's figures. Raises ValueError for a reading that cannot be right.
+        """
+        if self.damp is None:
+            return None
+        found = (self._in(read.air_c, rh_pct, limits, mark) for read, rh_pct in self.damps)
+        worst, *others = sorted(found, key=lambda each: each.margin_c)
+        broken = {name: words for each in (*others, worst) for name, words in each.broken}
+        return replace(worst, broken=tuple(broken.items()))
+
+    def _in(self, air_c: float, rh_pct: float, limits: Limits | None, mark: str) -> Verdict:
+        """Judge the surfaces in air that was read."""
+        air = (air_c, rh_pct)
+        if limits is None:
+            return verdict(*air, self.coldest_c)
+        cold = verdict(
+            *(*air, self.coldest_c),
+            margin_least_c=limits.dew_margin_c,
+            rh_most_pct=limits.rh_most_pct,
+            metal_least_c=limits.metal_least_c,
+            mark=mark,
+        )
+        heat = verdict(*air, self.warmest_c, metal_most_c=limits.metal_most_c, mark=mark)
+        warm = tuple(limit for limit in heat.broken if limit[0] == "warm")
+        return replace(cold, broken=(*cold.broken, *warm))
+
+
+def conditions_known(newest_first: Iterable[Reading], at: datetime) -> Conditions | None:
+    """Give what is known of the air at an instant; None where nothing was read before it.
+
+    newest_first: the readings up to ``at``. The last one counts however old it is, those before
+    it for four hours.
+    """
+    known = iter(newest_first)
+    newest = next(known, None)
+    if newest is None:
+        return None
+    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), known)]
+    damp = next((r for r in fresh if r.rh_pct is not None), None)
+    return Conditions(newest, damp, next((r for r in fresh if r.metal_c is not None), None))
+
+
+def usual_verdict(air: Conditions | None) -> Verdict | None:
+    """The air against the usual limits; None where that cannot be said.
+
+    There is no humidity, or one so low that it was misread.
+    """
+    try:
+        return air.judged() if air else None
+    except ValueError:
+        return None
+
+
+def judged(reading: Reading) -> Verdict | None:
+    """One reading by itself against the usual limits, as ``usual_verdict``."""
+    return usual_verdict(conditions_known([reading], reading.at))
+
+
+def conditions_against(
+    air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
+) -> tuple[Refusal, ...]:
+    """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
+
+    air: as it is known at ``at``; mark: that of the product's figures. Each limit that is broken is
+    a refusal of its own, and so is a surface that may be colder than the air.
+    """
+    if air is None:
+        rule = "no reading of the air"
+        return (rules.NO_READING.refuses(rule, "none yet", "take a reading first"),)
+    if is_old(air.newest.at, at):
+        return (_too_old(air.newest, at),)
+    try:
+        known = air.judged(limits, mark)
+    except ValueError as fault:
+        rule = "the reading cannot be right"
+        return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
+    if known is None:
+        read = f"air {air.newest.air_c:g} C only"
+        remedy = "read it too, for the dew point"
+        return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
+    doubted = f"; {UNANSWERED}" if air.before else ""
+    broken = [_broken(*limit, doubted, by_air=air.by_air) for limit in known.broken]
+    rh_pct = min(rh_pct for _, rh_pct in air.damps)
+    if rh_pct < limits.rh_least_pct:
+        read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g}{mark} %"
+        broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
+    if not air.surface_known:
+        broken.append(_surface_unknown(air))
+    return tuple(broken)
+
+
+def air_taken_words(known: Conditions | None) -> str:
+    """Say that the air is taken for a surface nobody read; empty where the surface was."""
+    if known is None or known.surface is not None:
+        return ""
+    return f"surface not read: air {known.newest.air_c:g} C taken for it"
+
+
+def wash_against(
+    known: Conditions | None, limits: Limits, at: datetime, mark: str = ""
+) -> tuple[Refusal, ...]:
+    """Why not to wet a surface with a wash at ``at``; empty where its time holds.
+
+    known: the surface or, marked, the air for it, read within four hours. limits: of the wash's
+    product, which may be narrower; mark: that of its figures.
+    """
+    least_c = max(WASH_LEAST_C, limits.metal_least_c)
+    most_c = min(WASH_MOST_C, limits.metal_most_c)
+    if known is None:
+        rule = "surface temperature not read"
+        read = f"the time of a wash holds from {least_c:g} to {most_c:g} C"
+        return (rules.NO_READING.refuses(rule, read, "take a reading first"),)
+    if is_old(known.newest.at, at):
+        return (_too_old(known.newest, at),)
+    rule = "the time of a wash does not hold at this temperature"
+    source = "air, surface not read," if known.by_air else "surface"
+    if known.coldest_c < least_c:
+        of_product = mark if least_c > WASH_LEAST_C else ""
+        read = f"{source} {known.coldest_c:g} C, from {least_c:g}{of_product} C on"
+        return (rules.TOO_COLD.refuses(rule, read, "warm it"),)
+    if known.warmest_c > most_c:
+        of_product = mark if most_c < WASH_MOST_C else ""
+        read = f"surface {known.warmest_c:g} C, up to {most_c:g}{of_product} C"
+        return (rules.TOO_WARM.refuses(rule, read, "cool it, out of the sun"),)
+    return ()
+
+
+def _too_old(newest: Reading, at: datetime) -> Refusal:
+    age_s = (at - newest.at).total_seconds()
+    read = f"{format_duration(age_s)} old, at most {READ_AGAIN.seconds // 3600} h"
+    return rules.READING_OLD.refuses("the last reading is too old", read, "take a reading first")
+
+
+def _surface_unknown(air: Conditions) -> Refusal:
+    """Steel that was rolled in, or stood through a night, may be colder than the air."""
+    if air.surface is None:
+        read = f"air {air.newest.air_c:g} C only"
+    else:
+        before = (air.newest.at - air.surface.at).total_seconds()
+        read = f"surface {air.surface.metal_c:g} C, read {format_duration(before)} before the air"
+    rule = "the surface may be colder than the air"
+    return rules.NO_SURFACE.refuses(rule, read, "read the surface temperature")
+
+
+def _broken(limit: Limit, words: str, doubted: str, *, by_air: bool) -> Refusal:
+    """A limit that is broken, as the sum tells it: what was read, then what would be right."""
+    read, _, remedy = words.partition(": ")
+    if by_air and limit in ("dew point", "cold"):
+        read += "; surface not read, air taken for it"
+    return LIMITS[limit].refuses("outside its limits", f"{read}{doubted}", remedy)

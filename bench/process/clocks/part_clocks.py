@@ -1,0 +1,268 @@
+"""A part's clocks on the calendar, worked out once per change and only compared per tick."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+from functools import cached_property
+from itertools import takewhile
+
+from bench.process.clocks.conditions import Conditions, conditions_known, is_old
+from bench.process.clocks.reading_log import Readings
+from bench.process.clocks.stand_state import Clocks, test_named
+from bench.process.clocks.temperature import LOOK_AHEAD_DAYS, READ_AGAIN, Hours, Reading, stretches
+from bench.process.clocks.windows import Span, Weather, cure_span, put_back, spans_of
+from bench.process.parts.part import Part, StepRecord
+from bench.process.sheets.product import Limits, Product
+from bench.trade.ageing import COLDEST_C, Side
+from bench.trade.log import Log
+
+READINGS_BEFORE = timedelta(days=7)
+"""How far before the oldest clock that runs readings matter: as far as events are put back."""
+
+Logs = Mapping[Side, Log]
+"""The temperatures for openings, and those for closings."""
+
+LOOKED_AHEAD = timedelta(days=LOOK_AHEAD_DAYS)
+
+
+@dataclass(frozen=True)
+class Environment:
+    """What the shop knows about its air: readings, hours, and the sheets of its products.
+
+    readings: oldest first. drawn: temperatures that were drawn already, by when they begin; the
+    same readings and hours with other sheets share them.
+    """
+
+    readings: Sequence[Reading]
+    hours: Hours
+    products: Mapping[str, Product]
+    drawn: dict[datetime, Logs] = field(default_factory=dict, compare=False, repr=False)
+
+    def newest(self) -> Reading | None:
+        """The last reading, None when there is none."""
+        return self.readings[-1] if self.readings else None
+
+    def weather(self, limits: Limits | None = None) -> Weather:
+        """Temperatures and humidity from any instant on, for a coat of these limits."""
+        if limits is None or not limits.minds_humidity:
+            return Weather(self._since, self.dry_until)
+        ages_at = limits.rh_least_pct, limits.rh_stall_pct
+        if ages_at not in self._by_humidity:
+            self._by_humidity[ages_at] = self._standing_still(limits)
+        opens = self._by_humidity[ages_at]
+
+        def temperatures(since: datetime, side: Side) -> Log:
+            return (opens if side == "opening" else self)._since(since, side)
+
+        return Weather(temperatures, self.dry_until)
+
+    @cached_property
+    def _by_humidity(self) -> dict[tuple[float, float], Environment]:
+        """What ``_standing_still`` gave, by the least and the most humidity in percent."""
+        return {}
+
+    def _standing_still(self, limits: Limits) -> Environment:
+        """The same, as cold as nothing ages at while a coat's humidity is read to be wrong.
+
+        A humidity holds until another is read.
+        """
+        readings: list[Reading] = []
+        ages = True
+        for reading in self.readings:
+            ages = ages if reading.rh_pct is None else limits.ages_at(reading.rh_pct)
+            readings.append(reading if ages else replace(reading, metal_c=COLDEST_C))
+        return Environment(tuple(readings), self.hours, self.products)
+
+    def dry_until(
+        self, since: datetime, damp: datetime, dry: datetime, over_pct: float
+    ) -> datetime:
+        """Until when a surface lasts that in damp air lasts from ``since`` to ``damp``.
+
+        dry: how long it would in dry air. A humidity that was read counts for ``READ_AGAIN``; the
+        first one over the limit, in percent, makes it damp from the beginning. What is read once
+        it is over changes nothing any more.
+        """
+        before = takewhile(lambda reading: not is_old(reading.at, since), self.back_from(since))
+        first = next((reading for reading in before if reading.rh_pct is not None), None)
+        later = (reading for reading in self.during(since, dry) if reading.at > since)
+        lasts = min(damp, dry)
+        for reading in (*([first] if first else []), *later):
+            if reading.at >= lasts:
+                break
+            if reading.rh_pct is not None and reading.rh_pct > over_pct:
+                return damp
+            if reading.rh_pct is not None:
+                lasts = min(dry, max(lasts, reading.at + READ_AGAIN))
+        return lasts
+
+    def paint_c(self, at: datetime) -> float | None:
+        """How warm paint in a pot is, as last read before ``at``; None when nothing was.
+
+        A pot stands in the air, however cold the metal is that was rolled in. Of a probe's jump
+        that nobody answered and the reading before it the colder counts: a pot then rests longer.
+        """
+        newest = next((reading.air_c for reading in self.back_from(at)), None)
+        before = next(self._before_a_jump(at), None)
+        return newest if newest is None or before is None else min(newest, before.air_c)
+
+    def conditions(self, at: datetime) -> Conditions | None:
+        """What is known of the air and of surfaces at an instant; None where nothing was read.
+
+        After a probe's jump that nobody answered, what was known before it is in it too.
+        """
+        known = conditions_known(self.back_from(at), at)
+        jump = self.hours.unanswered
+        if known is None or jump is None:
+            return known
+        return replace(known, before=conditions_known(self._before_a_jump(at), jump.since))
+
+    def _before_a_jump(self, at: datetime) -> Iterator[Reading]:
+        """The readings before a probe's jump that stands unanswered at an instant, newest first."""
+        jump = self.hours.unanswered
+        if jump is not None and jump.since <= at:
+            yield from (read for read in self.back_from(jump.since) if read.at < jump.since)
+
+    def back_from(self, at: datetime) -> Iterator[Reading]:
+        """The readings up to an instant, newest first."""
+        place = bisect_right(self.readings, at, key=_read_at)
+        return (self.readings[n] for n in range(place - 1, -1, -1))
+
+    def during(self, since: datetime, until: datetime) -> Sequence[Reading]:
+        """Give the readings of a while with the last one before it, oldest first."""
+        first = max(bisect_right(self.readings, since, key=_read_at) - 1, 0)
+        return self.readings[first : bisect_right(self.readings, until, key=_read_at)]
+
+    def with_more(self, more: Iterable[Reading]) -> Environment:
+        """With readings that came since, late ones too: drawn again is only what they change."""
+        added, before = sorted(more, key=_read_at), Readings.of(self.readings)
+        if not added:
+            return self
+        readings = before.with_more(added)
+        if not before or added[0].at < before[0].at:
+            return replace(self, readings=readings, drawn={})
+        since = min(before[-1].at, added[0].at)
+        last = bisect_right(readings, since, key=_read_at) - 1
+        ahead = stretches(readings[last:], self.hours, since)
+        logs: Logs = {
+            side: log.redrawn(since.timestamp(), ahead[side])
+            for side, log in self._from(before[0].at).items()
+        }
+        return replace(self, readings=readings, drawn={before[0].at: logs})
+
+    def only_since(self, since: datetime) -> Environment:
+        """Without the readings that tell nothing of ``since`` or later."""
+        first = max(bisect_left(self.readings, since, key=_read_at) - 1, 0)
+        if first == 0:
+            return self
+        readings = Readings.of(self.readings)[first:]
+        first_s = readings[0].at.timestamp()
+        known = self._from(self.readings[0].at)
+        logs: Logs = {side: log.without(first_s) for side, log in known.items()}
+        return replace(self, readings=readings, drawn={readings[0].at: logs})
+
+    def _since(self, since: datetime, side: Side) -> Log:
+        """The temperatures from an instant on, and from before it: few draw for many clocks."""
+        newest = self.newest()
+        if newest is not None and self.readings[0].at <= since <= newest.at + LOOKED_AHEAD:
+            return self._from(self.readings[0].at)[side]
+        day = since.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+        return self._from(day)[side]
+
+    def _from(self, start: datetime) -> Logs:
+        if start not in self.drawn:
+            drawn = stretches(self.readings, self.hours, start)
+            self.drawn[start] = {side: Log.of(drawn[side]) for side in drawn}
+        return self.drawn[start]
+
+
+def _read_at(reading: Reading) -> datetime:
+    return reading.at
+
+
+def clocks_of(part: Part, around: Environment, *, doubtful: bool = False) -> Clocks:
+    """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
+    done, current = part.clock_step(), part.current()
+    if done is None or current is None or done.last_at is None:
+        own = _own_spans(part, current, around) if current is not None else ()
+        return Clocks(own=own, doubtful=doubtful)
+    known = clocks_after(part, done, around, doubtful=doubtful)
+    known = replace(known, own=_own_spans(part, current, around))
+    test = test_named(done, around.products.get(done.step.product))
+    if current.step.kind != "cure":
+        return replace(known, test=test)
+    return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+
+
+def _own_spans(part: Part, coat: StepRecord, around: Environment) -> tuple[Span, ...]:
+    """The bands of a coat in hand that another follows, as if its first face had been its last."""
+    following = [record for record in part.steps if record.number > coat.number]
+    to_follow = next((r for r in following if r.status == "todo"), None)
+    if coat.step.kind != "coat" or coat.first_at is None or not coat.open_marks():
+        return ()
+    if to_follow is None or to_follow.step.kind != "coat":
+        return ()
+    begun = replace(coat, status="done", last_at=coat.first_at)
+    return clocks_after(part, begun, around).spans
+
+
+def clocks_after(
+    part: Part,
+    done: StepRecord,
+    around: Environment,
+    *,
+    weather: Weather | None = None,
+    doubtful: bool = False,
+) -> Clocks:
+    """The clocks of what one finished step leaves behind.
+
+    weather: the temperatures it has, where they are drawn already; doubtful: the clock is wrong.
+    """
+    assert done.last_at is not None
+    product, newest = around.products.get(done.step.product), around.newest()
+    read_at = newest.at if newest else None
+    limits = product.limits if product and done.step.kind == "coat" else None
+    spans = spans_of(part, done, product, weather or around.weather(limits))
+    spans = tuple(_as_far_as_read(span, read_at) for span in spans)
+    return Clocks(spans, read_at=read_at, doubtful=doubtful)
+
+
+def readings_since(
+    now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()
+) -> datetime:
+    """From when on readings matter to the clocks of parts and pots, and to one mixed ``now``."""
+    return running_since(now, parts, mixed) - READINGS_BEFORE
+
+
+def running_since(now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()) -> datetime:
+    """Find when the oldest clock began that still runs. mixed: when each pot was."""
+    return min([now, *mixed, *(at for part in parts for at in began(part))])
+
+
+def began(part: Part) -> Iterator[datetime]:
+    """When the clocks that ``clocks_of`` works out began."""
+    last = part.clock_step()
+    for record in (*([last] if last else []), *part.done_coats()[-1:]):
+        first_at = part.coat_first_at(record)
+        if first_at is not None:
+            yield first_at
+
+
+def _as_far_as_read(span: Span, read_at: datetime | None) -> Span:
+    """Where nobody ever read a thermometer, a time that hangs on temperature is a guess."""
+    return replace(span, basis="guess") if span.aged and read_at is None else span
+
+
+def cure_of(part: Part, cure: StepRecord, around: Environment) -> Span | None:
+    """From the last coat's last face to full cure, put back by a "not yet"; None without a coat."""
+    coats = part.done_coats()
+    product = around.products.get(coats[-1].step.product) if coats else None
+    if product is None or coats[-1].last_at is None:
+        return None
+    span = cure_span(part, coats[-1], product, around.weather(product.limits))
+    if cure.not_before and span.end and cure.not_before > span.end:
+        span = put_back(span, cure.not_before)
+    newest = around.newest()
+    return _as_far_as_read(span, newest.at if newest else None)

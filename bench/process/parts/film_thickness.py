@@ -1,0 +1,165 @@
+"""How thick a coat came out, and how much longer what opens after it takes for that.
+
+A coat that a painter calls heavy takes half as long again; one that was measured takes the square
+of how many times its target it is, for doubling the film about quadruples solvent escape (common
+practice, no source). Nothing is ever shorter for it, and what closes never moves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+from bench.process.parts.part import Part, StepRecord, Weight
+from bench.process.parts.spray_guidance import wet_target_um
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.time_text import format_number
+from bench.trade import film
+from bench.trade.checked import number
+
+WEIGHTS: tuple[Weight, ...] = ("thin", "as meant", "heavy")
+
+HEAVY_TIMES = 1.5
+"""A coat that came out heavy waits half as long again (common practice, no source)."""
+
+MOST_TIMES = 3.0
+"""No estimate from a measured film goes further: test it (common practice, no source)."""
+
+FilmKind = Literal["wet", "dry"]
+FILMS: dict[FilmKind, str] = {"wet": "WFT", "dry": "DFT"}
+"""What each film that is measured is called."""
+
+MOST_UM: dict[FilmKind, float] = {"wet": film.MOST_WET_UM, "dry": film.MOST_DRY_UM}
+
+Films = Mapping[FilmKind, float | None]
+"""The films of a coat that were measured, in um; None: it was not."""
+
+
+def times_as_long(part: Part, record: StepRecord, product: Product | None) -> float:
+    """How many times as long whatever opens after a coat takes, from 1 to MOST_TIMES.
+
+    Of a mist and the build that continues it the heavier counts. 1 for what is no coat.
+    """
+    return _times(thickest(part, record, product), product)
+
+
+def thickest(part: Part, record: StepRecord, product: Product | None) -> StepRecord:
+    """The step that decides how long a whole coat waits: itself, or a heavier mist below it."""
+    return heavier(part.whole_coat(record), product)
+
+
+def heavier(steps: Sequence[StepRecord], product: Product | None) -> StepRecord:
+    """The one that waits longest, the first of those that wait alike."""
+    return max(steps, key=lambda each: _times(each, product))
+
+
+def _times(record: StepRecord, product: Product | None) -> float:
+    if record.step.kind != "coat":
+        return 1.0
+    share = of_target(record, product)
+    if share is not None:
+        return min(max(share * share, 1.0), MOST_TIMES)
+    return HEAVY_TIMES if record.weight == "heavy" else 1.0
+
+
+def of_target(record: StepRecord, product: Product | None) -> float | None:
+    """How many times its target the film is that was measured, the thicker of wet and dry.
+
+    None where it was not measured, or its product names no target to hold it against.
+    """
+    shares = (
+        um / target
+        for kind, um in films_of(record).items()
+        if um is not None and (target := target_um(product, kind)) is not None
+    )
+    return max(shares, default=None)
+
+
+def films_of(record: StepRecord) -> dict[FilmKind, float | None]:
+    """Both films of a coat as they were measured."""
+    return {"wet": record.wet_um, "dry": record.dry_um}
+
+
+def target_um(product: Product | None, kind: FilmKind) -> float | None:
+    """The film a product is meant to have, in um, wet at the least thinner; None without a figure.
+
+    More thinner makes a wet film thicker than this, and what has to leave it more: the safe side.
+    """
+    if product is None or product.film is None:
+        return None
+    return wet_target_um(product) if kind == "wet" else product.film.target_um
+
+
+def against_film(product: Product | None, kind: FilmKind, um: float | None) -> Refusal | None:
+    """Why a measured film cannot be taken; None where it can, or is taken back."""
+    if um is None:
+        return None
+    try:
+        number(um, FILMS[kind], "um", over=0, most=MOST_UM[kind])
+    except ValueError as fault:
+        return Refusal(str(fault), "", "read the gauge again")
+    if target_um(product, kind) is None:
+        name = product.name if product else "the product"
+        right = "type its dry film and volume solids, or say thin or heavy"
+        return Refusal(f"{name} has no target {FILMS[kind]} on its data sheet", f"{um:g} um", right)
+    return None
+
+
+def coat_to_judge(part: Part) -> StepRecord | Refusal:
+    """The coat that may be said to be thin or heavy: the last work done, the next not begun."""
+    current, last = part.current(), part.clock_step()
+    right = "an older coat is corrected on the job record"
+    if current is not None and current.status == "in hand":
+        return Refusal(f"{current.step.name} is in progress", "", f"finish it first; {right}")
+    if current is None or last is None or last.step.kind != "coat":
+        name = last.step.name if last is not None else "nothing is done yet"
+        return Refusal(f"tag {part.tag}: its last work is no coat that waits", name, right)
+    return last
+
+
+def longer_words(times: float) -> str:
+    """So many times as long, in words.
+
+    >>> longer_words(1.5), longer_words(2.25)
+    ('half as long again', '2.25 times as long')
+    """
+    return "half as long again" if times == HEAVY_TIMES else f"{format_number(times)} times as long"
+
+
+def film_words(kind: FilmKind, um: float | None, units: ShopUnits = METRIC) -> str:
+    """One film as it was measured."""
+    name = FILMS[kind]
+    return f"{name} not measured" if um is None else f"{name} {quantity(um, 'um', units)}"
+
+
+def thickness_words(record: StepRecord, product: Product | None, units: ShopUnits = METRIC) -> str:
+    """What is known of a coat's thickness and what it does to its waits.
+
+    Empty for one as meant that nobody measured.
+    """
+    times = _times(record, product)
+    films = [
+        _beside_target(kind, um, product, units)
+        for kind, um in films_of(record).items()
+        if um is not None
+    ]
+    if not films and record.weight == "as meant":
+        return ""
+    name: str = record.weight
+    if of_target(record, product) is not None or name == "as meant":
+        name = "heavy" if times > 1 else "measured"
+    told = ", ".join([f"{name} coat", *films])
+    if times == 1:
+        return f"{told}: no wait is shorter"
+    most = ", the longest that is estimated" if times == MOST_TIMES else ""
+    return f"{told}: waits {longer_words(times)}{most}"
+
+
+def _beside_target(kind: FilmKind, um: float, product: Product | None, units: ShopUnits) -> str:
+    measured, target = film_words(kind, um, units), target_um(product, kind)
+    if product is None or target is None:
+        return measured
+    meant = f"{figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
+    return f"{measured}, target {meant}"

@@ -1,0 +1,129 @@
+"""The spray line and what is shown with it: three numbers, not a page."""
+
+from __future__ import annotations
+
+from bench.process.parts.part import ALREADY_DONE, Part, StepRecord
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import SprayTool
+from bench.process.wording.display_units import (
+    METRIC,
+    ShopUnits,
+    figures,
+    in_shop_units,
+    rewritten,
+    shop_unit,
+)
+from bench.trade.film import wet_from_dry
+
+FIXES: dict[str, str] = {
+    "run": "too close or too slow: 5 cm further off, or faster",
+    "sag": "too wet: 5 cm further off, or faster",
+    "orange peel": "thin 5 %, 0.2 bar more; not too close with low air",
+    "dry spray": "too far, too hot, too much air: 5 cm closer",
+    "fish-eye": "oily air or silicone: drain the receiver, wash again",
+    "solvent pop": "lighter coats, longer flash, no warm draught",
+    "lifting": "sprayed while it said KEEP OFF: let it cure, sand, test a patch",
+    "stripes": "overlap under a half: step half the fan",
+    "dropped": "look for bare spots before it goes on",
+    "other": "look at the last coat before the next",
+}
+"""Defect: what to do on the next pass (common practice, no source)."""
+
+DEFECTS = tuple(FIXES)
+
+SEEN: tuple[tuple[str, str], ...] = (
+    ("runs, sags, ripples", FIXES["run"]),
+    ("dimpled like an orange", FIXES["orange peel"]),
+    ("sandy, dull, furry edges", FIXES["dry spray"]),
+    ("light and dark stripes", FIXES["stripes"]),
+    ("small craters", FIXES["fish-eye"]),
+    ("pin holes, little blisters", FIXES["solvent pop"]),
+    ("thick in the middle, thin at the ends", "the wrist swings: move the arm"),
+    ("heavy where passes start and stop", "pull and release the trigger off the part"),
+    ("bare rings inside channels", "mini-gun, round fan, insides first"),
+    ("the can sputters, goes weak", "it is cold from long bursts: swap to the warm can"),
+)
+"""What is seen on the part, and the next pass (common practice, no source)."""
+
+ORDER = (
+    "Insides first, where the fan bounces back; corners, undersides, brackets on both sides, tops; "
+    "the outer faces last.",
+    "From the far end towards the door: overspray lands ahead of you.",
+    "Two painters: from the middle on opposite rails outward; agree who has which crossmember.",
+    "Keep the edge wet: 60 cm at a time, two passes, no edge older than 3-5 min.",
+)
+"""The order of faces on a ladder frame (common practice, no source)."""
+
+
+def wet_target_um(product: Product) -> float | None:
+    """Wet film that dries to the target, at the least thinner. None without film or solids."""
+    if product.film is None or product.volume_solids_pct is None:
+        return None
+    thinner_pct = product.thinner.least_pct if product.thinner else 0.0
+    return wet_from_dry(product.film.target_um, product.volume_solids_pct, thinner_pct)
+
+
+def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
+    """Distance and wet film for the tool in hand, on one line, in the shop's units."""
+    told = [tool.name, *_by_hand(tool, units)]
+    wet_um, film = wet_target_um(product), product.film
+    if wet_um and film:
+        mark = product.doubt
+        wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
+        told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
+    return " | ".join(told)
+
+
+def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
+    """How far off, how much over the last pass, how fast."""
+    told = []
+    length = shop_unit("cm", units)
+    if tool.distance_cm:
+        told.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
+    if tool.overlap_pct:
+        told.append(f"overlap {_range(tool.overlap_pct)} %")
+    if tool.speed_cm_s:
+        told.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
+    return told
+
+
+def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
+    """The whole set-up of a tool, whatever is in it."""
+    lines = [" | ".join([tool.name, *_by_hand(tool, units)])]
+    set_up = set_up_line(tool, units)
+    return (*lines, set_up) if set_up else tuple(lines)
+
+
+def set_up_line(tool: SprayTool, units: ShopUnits = METRIC) -> str:
+    """Air and tip: with the spray line the first time somebody takes this tool that day."""
+    return in_shop_units(" | ".join(text for text in (tool.air, tool.tip) if text), units)
+
+
+def next_faces(record: StepRecord, most: int = 8) -> str:
+    """The faces still open, in the order they are sprayed."""
+    return " ".join(mark.name for mark in record.open_marks()[:most])
+
+
+def fix_after(part: Part, record: StepRecord) -> str:
+    """What to do differently, once, on the first coat after a defect."""
+    if not part.rework or record.step.kind != "coat" or record.status != "todo":
+        return ""
+    return FIXES.get(part.rework, FIXES["other"])
+
+
+def skipped_under(part: Part, record: StepRecord) -> tuple[str, ...]:
+    """What was left out between the last coat and this one: told again when the coat begins."""
+    if record.step.kind != "coat":
+        return ()
+    lines: list[str] = []
+    for earlier in reversed([r for r in part.steps if r.number < record.number]):
+        if earlier.step.kind == "coat" and earlier.status == "done":
+            break
+        if earlier.status == "skipped" and earlier.reason != ALREADY_DONE:
+            lines.insert(0, f"{earlier.step.name} was skipped: {earlier.reason}")
+    return tuple(lines)
+
+
+def _range(pair: tuple[float, float]) -> str:
+    least, most = pair
+    return f"{least:g}" if least == most else f"{least:g}-{most:g}"

@@ -1,0 +1,322 @@
+"""What goes into a cup, from whichever figure the painter knows."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.sheets.washes import is_diluted, wash_words
+from bench.process.stock.tins import TinPlan
+from bench.process.wording.display_units import METRIC, ShopUnits, figures
+from bench.trade.batch import recover, round_to_cup, smallest_mix_ml
+from bench.trade.mixing import Mix, Pour, Ratio, as_poured, for_total, from_left, from_poured
+from bench.trade.ratio import read_ratio
+
+MOST_ML = 20_000.0
+"""More than any pot in a small shop: a slip of the fingers."""
+
+TENTHS_UNDER_ML = 100.0
+"""Half a millilitre of less than this is over half a percent of a part."""
+
+Past = Sequence[tuple[str, float]]
+"""Roles that were poured past their line and by how many ml, in the order it happened."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """One of the things a painter may know, in millilitres.
+
+    as_poured: what is in the cup of every part, whatever the ratio says.
+    """
+
+    need_ml: float | None = None
+    left_ml: Mapping[str, float] | None = None
+    poured: tuple[str, float] | None = None
+    as_poured: Mapping[str, float] | None = None
+
+
+@dataclass(frozen=True)
+class Pouring:
+    """What goes into the cup in order. in_cup: how many of the pours are in it already."""
+
+    pours: tuple[Pour, ...]
+    total_ml: float
+    over_cup_ml: float
+    in_cup: int = 0
+
+    def is_more(self, place: int) -> bool:
+        """Whether a pour adds to a part of which there is some in the cup already."""
+        there = {pour.role for pour in self.pours[: self.in_cup]}
+        return place >= self.in_cup and self.pours[place].role in there
+
+    def doubts(self, product: Product, of_ratio: str) -> tuple[str, ...]:
+        """Mark each pour with ``?`` or nothing: what is in the cup is so, whatever the sheet says.
+
+        of_ratio: the mark of the ratio. That of thinner is the product's own.
+        """
+        marks = [product.doubt if p.role == "thinner" else of_ratio for p in self.pours]
+        return ("",) * self.in_cup + tuple(marks[self.in_cup :])
+
+    def by_role(self) -> dict[str, float]:
+        """How much of each part there is in the end, in ml."""
+        found: dict[str, float] = {}
+        for pour in self.pours:
+            found[pour.role] = found.get(pour.role, 0.0) + pour.ml
+        return found
+
+
+def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
+    """The product's ratio with thinner at the sheet's low end, or at ``thinner_pct``."""
+    if product.ratio is None:
+        right = wash_words(product) if is_diluted(product) else "choose a product with a ratio"
+        return Refusal(f"{product.name} is not mixed", "", right)
+    if product.thinner is None:
+        if thinner_pct:
+            return Refusal(f"{product.name} takes no thinner", f"{thinner_pct:g} %", "leave it out")
+        return product.ratio
+    allowed = product.thinner
+    pct = allowed.least_pct if thinner_pct is None else thinner_pct
+    if not allowed.least_pct <= pct <= allowed.most_pct:
+        return Refusal(
+            "thinner outside what the product allows",
+            f"{pct:g} %",
+            f"from {allowed.least_pct:g}{product.doubt} to {allowed.most_pct:g}{product.doubt} %",
+        )
+    return replace(product.ratio, thinner_pct=pct, thinner_of=allowed.of)
+
+
+def mix_for(product: Product, known: Known, thinner_pct: float | None = None) -> Mix | Refusal:
+    """Each part by role with its fill line, or why it cannot be worked out."""
+    ratio = ratio_with_thinner(product, thinner_pct)
+    if isinstance(ratio, Refusal):
+        return ratio
+    try:
+        mix = _mix(ratio, known, product.densities)
+    except ValueError as fault:
+        return Refusal("the mix cannot be worked out", "", str(fault))
+    if mix.total_ml > MOST_ML:
+        return Refusal(
+            "too much for one pot", f"{mix.total_ml:.0f} ml", f"at most {MOST_ML:.0f} ml"
+        )
+    return mix
+
+
+def _mix(ratio: Ratio, known: Known, densities: Mapping[str, float]) -> Mix:
+    if known.need_ml is not None:
+        return for_total(ratio, known.need_ml, densities or None)
+    if known.left_ml is not None:
+        return from_left(ratio, known.left_ml, densities or None)
+    if known.poured is not None:
+        return from_poured(ratio, *known.poured, densities or None)
+    if known.as_poured is not None:
+        return as_poured(known.as_poured, densities or None)
+    raise ValueError("say how much is needed, what is left, or what is in the cup")
+
+
+def pouring(
+    product: Product,
+    known: Known,
+    thinner_pct: float | None,
+    past: Past,
+    cup_ml: float,
+) -> Pouring | Refusal:
+    """The pours in order, what is in the cup first; past a line, new ones that restore the ratio.
+
+    Each part that went past its line is held against the lines as they were by then.
+    """
+    mix = mix_for(product, known, thinner_pct)
+    if isinstance(mix, Refusal):
+        return mix
+    ratio = ratio_with_thinner(product, thinner_pct)
+    if isinstance(ratio, Refusal):
+        return ratio
+    now = Pouring(mix.pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
+    try:
+        if known.poured is not None:
+            now = _recovered(product, ratio, dict([known.poured]), cup_ml)
+        for role, past_ml in past:
+            now = _recovered(product, ratio, _in_cup(now, role, past_ml), cup_ml)
+    except ValueError as fault:
+        return Refusal("the ratio cannot be restored", "", str(fault))
+    return now
+
+
+def _in_cup(before: Pouring, role: str, past_ml: float) -> dict[str, float]:
+    """How much of each part is in the cup once a role went past its line, in ml."""
+    last = max(place for place, pour in enumerate(before.pours) if pour.role == role)
+    poured = replace(before, pours=before.pours[: last + 1]).by_role()
+    return {**poured, role: poured[role] + past_ml}
+
+
+def _recovered(
+    product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float
+) -> Pouring:
+    """What is in the cup, then what restores the ratio. Raises ValueError as ``recover`` does."""
+    densities = product.densities or None
+    again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), densities)
+    pours = (*as_poured(in_cup).pours, *again.adds)
+    return Pouring(pours, again.total_ml, max(again.total_ml - cup_ml, 0.0), len(in_cup))
+
+
+def on_the_lines(
+    product: Product, known: Known, thinner_pct: float | None, step_ml: float
+) -> Known | Refusal:
+    """The next mix up whose every part stands on a graduation of the cup."""
+    mix, ratio = mix_for(product, known, thinner_pct), ratio_with_thinner(product, thinner_pct)
+    if isinstance(mix, Refusal):
+        return mix
+    if isinstance(ratio, Refusal):
+        return ratio
+    try:
+        above = round_to_cup(ratio, mix.total_ml, step_ml, product.densities or None).above
+    except ValueError as fault:
+        return Refusal("it cannot be put on the cup's lines", "", str(fault))
+    return Known(as_poured={pour.role: pour.ml for pour in above.mix.pours})
+
+
+def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
+    """A warning where half a graduation is too much of the hardener; empty where it is not."""
+    if product.ratio is None:
+        return ""
+    try:
+        least_ml = smallest_mix_ml(product.ratio, step_ml, densities=product.densities or None)
+    except ValueError:
+        return ""
+    if total_ml >= least_ml:
+        return ""
+    return (
+        f"too little for a cup marked every {step_ml:g} ml: half a mark is too much hardener. "
+        f"Take a scale or a syringe, or mix {least_ml:.0f} ml"
+    )
+
+
+def cup_figures(ml: float, units: ShopUnits = METRIC) -> str:
+    """An amount for a cup: whole ml, and tenths where a whole one would spoil the ratio.
+
+    >>> cup_figures(8.333), cup_figures(50), cup_figures(416.6)
+    ('8.3', '50', '417')
+    """
+    return figures(ml, "ml", units, ".1f" if ml < TENTHS_UNDER_ML else ".0f").removesuffix(".0")
+
+
+# --- the ratio of a placeholder ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class TinRatio:
+    """The ratio that a painter read off the tins of a product whose data sheet nobody typed.
+
+    ratio: in words; batches: of the tins it was read off, as ``batches_of`` gives them.
+    """
+
+    ratio: str
+    batches: tuple[str, ...] = ()
+
+
+def ratio_doubt(product: Product, read: TinRatio | None, batches: Collection[str] = ()) -> str:
+    """Mark its ratio: ``?`` until its data sheet is typed or it was read off these batches."""
+    if product.ratio is None or (
+        read is not None
+        and read.ratio == ratio_words(product.ratio)
+        and set(batches) <= set(read.batches)
+    ):
+        return ""
+    return product.doubt
+
+
+def batches_of(plan: TinPlan) -> tuple[str, ...]:
+    """The batches of the tins a mix is poured from, thinner aside.
+
+    A tin without a batch number counts as a batch of its own.
+    """
+    poured = {
+        f"{role} {pour.tin.batch or f'tin {pour.tin.number}'}"
+        for role, pour in plan.taken
+        if role != "thinner"
+    }
+    return tuple(sorted(poured))
+
+
+def differs_from(product: Product, says: str) -> Refusal | None:
+    """Refuse a ratio off a tin that is not the product's; None where both are the same.
+
+    says: as the tin prints it, the parts in the product's order.
+    """
+    if product.ratio is None:
+        return Refusal(f"{product.name} is not mixed", says[:40], "leave the ratio out")
+    try:
+        read = read_ratio(says)
+    except ValueError as fault:
+        return Refusal("the ratio on the tin cannot be read", "", str(fault))
+    roles = tuple(share.role for share in product.ratio.shares)
+    parts = [share.parts for share in product.ratio.shares]
+    same_parts = len(read.parts) == len(parts) and all(
+        abs(one * parts[0] - other * read.parts[0]) < SAME_PARTS
+        for one, other in zip(read.parts, parts, strict=True)
+    )
+    same_by = read.by in (None, product.ratio.by)
+    if same_parts and same_by and read.roles in ((), roles) and read.thinner_pct is None:
+        return None
+    return Refusal(
+        f"the tin does not say the ratio of {product.name}",
+        f"the tin says {says[:40]}, the bench {ratio_named(product.ratio)}",
+        "type the tin's own figures first, then mix",
+    )
+
+
+SAME_PARTS = 1e-6
+"""Two ratios differ by more than the rounding of floats."""
+
+
+def ratio_figures(ratio: Ratio) -> str:
+    """The parts as a tin prints them.
+
+    >>> from bench.trade.mixing import Share
+    >>> ratio_figures(Ratio((Share("base", 2), Share("hardener", 1))))
+    '2:1'
+    >>> ratio_figures(Ratio((Share("base", 100), Share("hardener", 25)), by="weight"))
+    '100:25 by weight'
+    """
+    parts = ":".join(f"{share.parts:g}" for share in ratio.shares)
+    return f"{parts} by weight" if ratio.by == "weight" else parts
+
+
+def ratio_named(ratio: Ratio) -> str:
+    """The parts as a tin prints them, with their roles.
+
+    >>> from bench.trade.mixing import Share
+    >>> ratio_named(Ratio((Share("base", 100), Share("hardener", 25)), by="weight"))
+    '100:25 base:hardener by weight'
+    """
+    parts, *by_weight = ratio_figures(ratio).split(maxsplit=1)
+    return " ".join([parts, ":".join(share.role for share in ratio.shares), *by_weight])
+
+
+def mix_name(product: Product, doubt: str) -> str:
+    """A product's name with its ratio, which many a name ends with, and the ratio's mark.
+
+    >>> from bench.trade.mixing import Share
+    >>> two = Ratio((Share("base", 2), Share("hardener", 1)))
+    >>> mix_name(Product("gloss", "Gloss 2:1", "top coat", ratio=two), "?")
+    'Gloss 2:1?'
+    >>> mix_name(Product("gloss", "Gloss", "top coat", ratio=two), "?")
+    'Gloss 2:1?'
+    """
+    if product.ratio is None:
+        return product.name
+    parts = ratio_figures(product.ratio).split()[0]
+    name = product.name if product.name.split()[-1] == parts else f"{product.name} {parts}"
+    return f"{name}{doubt}"
+
+
+def ratio_words(ratio: Ratio) -> str:
+    """The ratio with its roles: a figure alone does not say which part is which.
+
+    >>> from bench.trade.mixing import Share
+    >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))
+    '4 base : 1 hardener'
+    """
+    told = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
+    return f"{told} by weight" if ratio.by == "weight" else told

@@ -1,0 +1,295 @@
+"""What the coats still to come take, and what of it must be bought: less what is in tins."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.clocks.pots import Pot, pot_word
+from bench.process.parts.part import Part, StepRecord
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Shape
+from bench.process.stock.mixing import ratio_with_thinner
+from bench.process.stock.tins import SLACK_ML, Tin, sound_ml
+from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.time_text import doubt_mark
+from bench.trade.film import CAN_ML, litres, transfer
+from bench.trade.mixing import for_total
+
+LIKE_TOOLS = {"low-volume": "hvlp", "mini-gun": "hvlp"}
+"""Tools without a figure of their own for what lands, and the one they are calculated as."""
+
+REFERENCE_ML = 1000.0
+
+NO_AREA = "its area is not known: type it"
+
+
+@dataclass(frozen=True)
+class Need:
+    """What one coat takes, in ml of each part of its product; "" where nothing is mixed.
+
+    guessed: it rests on a placeholder. unknown: why it cannot be calculated; ml is empty then.
+    """
+
+    tag: str
+    product: str
+    ml: Mapping[str, float]
+    guessed: bool = False
+    unknown: str = ""
+
+
+def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
+    """The coats of a part that are not begun; a mist and the build that continues it are one."""
+    found: list[StepRecord] = []
+    before: StepRecord | None = None
+    for record in part.steps:
+        if record.status == "struck":
+            continue
+        whole = not (record.step.continues and before is not None and before.status == "todo")
+        if record.status == "todo" and record.step.kind == "coat" and whole:
+            found.append(record)
+        before = record
+    return tuple(found)
+
+
+def need_of(
+    part: Part, record: StepRecord, products: Mapping[str, Product], shapes: Mapping[str, Shape]
+) -> Need:
+    """What a coat on all pieces of a part takes, losses counted for the least that lands."""
+    key = record.step.product
+    product, shape = products.get(key), shapes.get(part.shape)
+    if product is None:
+        return Need(part.tag, key, {}, unknown=f"no product '{key}'")
+    if shape is None:
+        return Need(part.tag, key, {}, unknown=f"no shape '{part.shape}'")
+    area_m2 = shape.area_m2 if part.area_m2 is None else part.area_m2
+    if area_m2 is None:
+        return Need(part.tag, key, {}, unknown=NO_AREA)
+    tool = record.step.tool or product.tool
+    try:
+        by_role = _ml_by_role(product, area_m2 * part.count, tool, shape.like)
+    except ValueError as fault:
+        return Need(part.tag, key, {}, unknown=str(fault))
+    typical = part.area_m2 is None and shape.source == "placeholder"
+    return Need(part.tag, key, by_role, bool(product.doubt) or typical)
+
+
+def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:
+    """Raises ValueError with what is not known."""
+    if product.film is None or product.volume_solids_pct is None:
+        raise ValueError(f"{product.name}: no film or no volume solids on its sheet")
+    ratio = ratio_with_thinner(product) if product.ratio else None
+    if isinstance(ratio, Refusal):
+        raise ValueError(str(ratio))
+    shares = {"": 1.0}
+    if ratio is not None:
+        whole = for_total(ratio, REFERENCE_ML, product.densities or None)
+        shares = {pour.role: pour.ml / whole.total_ml for pour in whole.pours}
+    thinner = shares.get("thinner", 0.0)
+    job = litres(
+        area_m2,
+        product.film.target_um,
+        product.volume_solids_pct,
+        100 * thinner / (1 - thinner),
+        transfer(LIKE_TOOLS.get(tool, tool), like).least_pct,
+    )
+    return {role: share * job.mixed_l * 1000 for role, share in shares.items()}
+
+
+def all_needs(
+    parts: Iterable[Part], products: Mapping[str, Product], shapes: Mapping[str, Shape]
+) -> tuple[Need, ...]:
+    """What every coat still to come on some parts takes."""
+    return tuple(
+        need_of(part, record, products, shapes) for part in parts for record in coats_to_come(part)
+    )
+
+
+# --- the list ------------------------------------------------------------------------------------
+
+Component = tuple[str, str]
+"""A product's key and the part of it that comes in a tin; no part where nothing is mixed."""
+
+
+@dataclass(frozen=True)
+class ShoppingLine:
+    """One component: what is needed, what is left in tins that are in date, what must be bought.
+
+    tin_ml: the size it last came in, None where it never came. guessed: a placeholder is in it.
+    not_counted: the parts whose coats of it could not be worked out, so that more is needed.
+    """
+
+    product: str
+    name: str
+    role: str
+    need_ml: float
+    left_ml: float
+    tin_ml: float | None
+    guessed: bool
+    tags: tuple[str, ...]
+    not_counted: tuple[str, ...] = ()
+
+    @property
+    def buy_ml(self) -> float:
+        """What must be bought; nothing for what a full measure more or less decides."""
+        short_ml = self.need_ml - self.left_ml
+        return short_ml if short_ml > SLACK_ML else 0.0
+
+    @property
+    def buy_tins(self) -> int | None:
+        """How many tins that is, None where nobody knows what it comes in."""
+        return None if self.tin_ml is None else math.ceil(self.buy_ml / self.tin_ml)
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """Coats of a product that could not be calculated, why, and on which parts."""
+
+    name: str
+    why: str
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Shopping:
+    """The list, and the coats that could not be calculated.
+
+    open_pots: of products on the list, and not past their life. They are told and not counted: what
+    is left in a pot nobody measured, and whether it is used before it goes off nobody knows.
+    """
+
+    wanted: tuple[ShoppingLine, ...]
+    unknown: tuple[Unknown, ...]
+    open_pots: tuple[Pot, ...] = ()
+
+
+def shopping(
+    needs: Collection[Need],
+    tins: Collection[Tin],
+    products: Mapping[str, Product],
+    sizes_ml: Mapping[Component, float],
+    now: datetime,
+    pots: Iterable[Pot] = (),
+) -> Shopping:
+    """Add up what coats take, by component. sizes_ml: how big the newest tin of each was.
+
+    Thinner of which a product has no tin of its own is drawn from what is thinner for everything.
+    """
+    thinners = sorted(key for key, product in products.items() if product.kind == "thinner")
+    own = {(tin.product, tin.role) for tin in tins}
+    coated: set[str] = set()
+    need_ml: dict[Component, float] = {}
+    tags: dict[Component, list[str]] = {}
+    guessed: set[Component] = set()
+    unknown: dict[tuple[str, str], list[str]] = {}
+    for need in needs:
+        coated.add(need.product)
+        if need.unknown:
+            unknown.setdefault((_name(need.product, products), need.unknown), []).append(need.tag)
+        for role, ml in need.ml.items():
+            found = (need.product, role)
+            if role == "thinner" and found not in own and thinners:
+                found = (thinners[0], "")
+            need_ml[found] = need_ml.get(found, 0.0) + ml
+            tags.setdefault(found, []).append(need.tag)
+            guessed |= {found} if need.guessed else set()
+
+    def listed(component: Component) -> Iterable[Tin]:
+        of = thinners if component[0] in thinners else [component[0]]
+        return (tin for tin in tins if tin.product in of and tin.role == component[1])
+
+    def left_out(key: str, role: str) -> Iterable[str]:
+        """The parts of coats that take this too, nobody knows how much."""
+        for need in needs:
+            sheet = products.get(need.product)
+            thinned = key in thinners and sheet is not None and sheet.thinner is not None
+            if need.unknown and (need.product == key or thinned):
+                yield need.tag
+
+    wanted = tuple(
+        ShoppingLine(
+            product=product,
+            name=_name(product, products),
+            role=role,
+            need_ml=ml,
+            left_ml=sound_ml(listed((product, role)), now),
+            tin_ml=sizes_ml.get((product, role)) or _can_ml(products.get(product)),
+            guessed=(product, role) in guessed,
+            tags=tuple(dict.fromkeys(tags[product, role])),
+            not_counted=tuple(dict.fromkeys(left_out(product, role))),
+        )
+        for (product, role), ml in sorted(need_ml.items())
+    )
+    return Shopping(
+        wanted,
+        tuple(
+            Unknown(name, why, tuple(dict.fromkeys(of)))
+            for (name, why), of in sorted(unknown.items())
+        ),
+        tuple(
+            pot
+            for pot in pots
+            if pot.total_ml is not None and pot_word(pot, now) != "BIN" and pot.product in coated
+        ),
+    )
+
+
+def _name(key: str, products: Mapping[str, Product]) -> str:
+    return products[key].name if key in products else key
+
+
+def _can_ml(product: Product | None) -> float | None:
+    return CAN_ML if product is not None and product.tool == "aerosol" else None
+
+
+# --- in words ------------------------------------------------------------------------------------
+
+
+def need_words(wanted: ShoppingLine, units: ShopUnits = METRIC) -> str:
+    """What is needed and what is left: "needs 1600? ml, 500 left"."""
+    guess = doubt_mark(wanted.guessed)
+    need = figures(wanted.need_ml, "ml", units, ".0f")
+    left = figures(wanted.left_ml, "ml", units, ".0f")
+    return f"needs {need}{guess} {shop_unit('ml', units)}, {left} left"
+
+
+def buy_words(wanted: ShoppingLine, units: ShopUnits = METRIC) -> str:
+    """What must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
+
+    Where coats of it are not counted nothing is enough, and what must be bought is at least that.
+    """
+    least = "at least " if wanted.not_counted else ""
+    if not wanted.buy_ml:
+        return f"not known: {tags_words(wanted.not_counted)} not counted" if least else "enough"
+    guess = doubt_mark(wanted.guessed)
+    told = (
+        f"BUY {least}{figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    )
+    if wanted.buy_tins is None or wanted.tin_ml is None:
+        return told
+    return f"{told} = {wanted.buy_tins}{guess} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
+
+
+def tags_words(tags: Sequence[str]) -> str:
+    """The parts it is for: "tag 4", "tags 4, 9"."""
+    return f"tag{'s' * (len(tags) > 1)} {', '.join(tags)}"
+
+
+def unknown_words(unknown: Unknown) -> str:
+    """A coat that could not be worked out: on which parts, and why."""
+    return f"{unknown.name}, {tags_words(unknown.tags)}: not counted: {unknown.why}"
+
+
+def pots_words(pots: Sequence[Pot], now: datetime) -> str:
+    """Which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
+
+    pots: one at least.
+    """
+    named = [
+        f"pot {pot.letter} {pot.name}" + (f" (bin by {pot.end.words(now)})" if pot.end else "")
+        for pot in pots
+    ]
+    return f"not counted: {', '.join(named)}: leftover not measured, and it goes off"

@@ -1,0 +1,143 @@
+"""Times and numbers as painters say them. Pure: the zone is in the instants handed in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+MINUTE = 60
+HOUR = 3600
+DAY = 86400
+FEW_HOURS = 100 * HOUR
+"""From here on a number is in days: it must still fit six big digits."""
+
+
+def doubt_mark(unconfirmed: bool) -> str:
+    """Mark a figure that nobody took from a data sheet, measured or typed: ``?``, else nothing."""
+    return "?" if unconfirmed else ""
+
+
+DECIMALS = 6
+"""What lies behind these is the rounding of floats."""
+
+
+def countdown(seconds: float) -> str:
+    """The big number: mm:ss within the hour, then 5h07, then 7d04. Overrun wears a plus.
+
+    >>> countdown(125), countdown(5 * 3600 + 420), countdown(-2520), countdown(8 * 86400)
+    ('02:05', '5h07', '+42:00', '8d00')
+    """
+    if seconds < 0:
+        return "+" + _digits(math.floor(-seconds))
+    return _digits(math.ceil(seconds))
+
+
+def _digits(seconds: int) -> str:
+    if seconds < HOUR:
+        return f"{seconds // MINUTE:02d}:{seconds % MINUTE:02d}"
+    if seconds < FEW_HOURS:
+        return f"{seconds // HOUR}h{seconds % HOUR // MINUTE:02d}"
+    return f"{min(seconds // DAY, 999)}d{seconds % DAY // HOUR:02d}"
+
+
+def bounded(number: str, *, up: bool) -> str:
+    """The big number while the clock is wrong: at least so much is over, at most so much is left.
+
+    >>> bounded("+42:00", up=True), bounded("02:05", up=False)
+    ('>+42:00', '<02:05')
+    """
+    return f">{number}" if up else f"<{number}"
+
+
+def format_duration(seconds: float) -> str:
+    """A length of time in words: "12 min", "3 h 20 min", "2 d 4 h"."""
+    minutes = max(math.ceil(seconds / MINUTE), 0)
+    if minutes < 60:
+        return f"{minutes} min"
+    hours, minutes = divmod(minutes, 60)
+    if hours < 48:
+        return f"{hours} h {minutes:02d} min" if minutes else f"{hours} h"
+    days, hours = divmod(hours, 24)
+    return f"{days} d {hours} h" if hours else f"{days} d"
+
+
+def format_clock(at: datetime, now: datetime) -> str:
+    """The hour of the day, with the day when it is not today, in the zone of ``now``."""
+    local = at.astimezone(now.tzinfo)
+    days = (local.date() - now.date()).days
+    if days == 0:
+        return local.strftime("%H:%M")
+    if 0 < abs(days) < 7:
+        return local.strftime("%a %H:%M")
+    return local.strftime("%d %b %H:%M")
+
+
+def dated_words(at: datetime, now: datetime, *, weekday: bool = True) -> str:
+    """The hour of the day, with its date when that is beyond tomorrow, or before yesterday.
+
+    weekday: as well; without it the date takes less room.
+
+    >>> from datetime import UTC
+    >>> now = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
+    >>> [dated_words(now + timedelta(days=n), now) for n in (0, 1, 3)]
+    ['08:00', 'Tue 08:00', 'Thu 12 Mar 08:00']
+    """
+    local = at.astimezone(now.tzinfo)
+    if abs((local.date() - now.date()).days) <= 1:
+        return format_clock(at, now)
+    return local.strftime("%a %d %b %H:%M" if weekday else "%d %b %H:%M")
+
+
+def day_words(at: datetime) -> str:
+    """An instant with its whole day, in the zone it is in.
+
+    >>> from datetime import UTC
+    >>> day_words(datetime(2026, 3, 12, 14, 30, tzinfo=UTC))
+    '14:30 on Thu 12 Mar 2026'
+    """
+    return at.strftime("%H:%M on %a %d %b %Y")
+
+
+def date_words(at: datetime) -> str:
+    """Return an instant with its date in figures, in the zone it is in, to stand in a list.
+
+    >>> from datetime import UTC
+    >>> date_words(datetime(2025, 6, 9, 8, 40, 30, tzinfo=UTC))
+    '2025-06-09 08:40'
+    """
+    return at.strftime("%Y-%m-%d %H:%M")
+
+
+def listed(names: Iterable[str]) -> str:
+    """Return names one after the other: "Kit and Mo"."""
+    every = list(names)
+    if len(every) < 2:
+        return "".join(every)
+    return f"{', '.join(every[:-1])} and {every[-1]}"
+
+
+def rounded_up(at: datetime, minutes: int = 5) -> datetime:
+    """The next full five minutes: how the opening hour of an estimate is shown."""
+    step = minutes * MINUTE
+    return at + timedelta(seconds=(-at.timestamp()) % step)
+
+
+def rounded_down(at: datetime, minutes: int = 5) -> datetime:
+    """The full five minutes before: how the closing hour of an estimate is shown."""
+    step = minutes * MINUTE
+    return at - timedelta(seconds=at.timestamp() % step)
+
+
+def format_number(value: float, digits: int = 3) -> str:
+    """A number to so many digits, without an exponent and without noughts at its end.
+
+    >>> figure(153.33), figure(0.15174), figure(1148.5), figure(70.0)
+    ('153', '0.152', '1148', '70')
+    """
+    value = round(value, DECIMALS)
+    if value == 0:
+        return "0"
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,58 @@
+"""Work in hand that was perhaps forgotten is asked about.
+
+Twice the median of the log, from five times on, else closing time: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+import pytest
+
+from bench.process.attention.alarms import alarming
+from bench.process.attention.forgotten_work import asked_from
+from bench.process.clocks.part_clocks import clocks_of
+from bench.process.clocks.stand_state import stand_state
+from bench.process.parts.part import StepRecord
+
+from ..making import HOURS, MON, after, around, band, coated, product
+
+WASH = coated(MON, MON, then="work").steps[1]
+WORKING = replace(WASH, status="in hand", first_at=MON)
+CLOSES = after(9.5 * 60)
+"""The shop of these tests closes at 17:30."""
+
+
+@pytest.mark.parametrize(
+    ("minutes", "asked"),
+    [
+        ((10, 20, 30, 40, 500), after(60)),
+        ((10, 20, 30, 40), CLOSES),
+        ((), CLOSES),
+    ],
+)
+def test_work_is_asked_about_past_twice_its_usual_time_or_when_the_shop_closes(
+    minutes: tuple[float, ...], asked: datetime
+) -> None:
+    assert asked_from(WORKING, [60 * each for each in minutes], HOURS) == asked
+
+
+def test_what_is_not_in_hand_or_has_alarms_of_its_own_is_not_asked_about() -> None:
+    timed = replace(WORKING, step=replace(WORKING.step, least_s=180, most_s=600))
+    for record in (WASH, timed):
+        assert asked_from(record, [], HOURS) is None
+
+
+def asks(record: StepRecord, minutes: float) -> list[str]:
+    part = coated(MON, MON, then="work")
+    part = replace(part, steps=(part.steps[0], record))
+    now = after(minutes)
+    state = stand_state(part, clocks_of(part, around(product(band("open")))), now)
+    return [alarm.want.text for alarm in alarming([(part, state)], (), now, (), {"1": after(60)})]
+
+
+def test_forgotten_work_raises_an_alarm_that_asks() -> None:
+    assert asks(WORKING, 59) == []
+    assert asks(WORKING, 60) == ["bracket: work started 08:00: still working? If not, finish it"]
+    assert asks(WASH, 60) == []

@@ -1,0 +1,31 @@
+"""The least and the most that a data sheet's limits may say."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from bench.process.sheets.product import BadSheet, Limits, check_product
+
+from ..making import band, product
+
+
+@pytest.mark.parametrize(
+    ("limit", "fits", "odd"),
+    [
+        ("dew_margin_c", (0, 30), (-0.1, 30.1)),
+        ("rh_most_pct", (0.1, 100), (0, 100.1)),
+        ("rh_least_pct", (0, 84), (-0.1, 85)),
+    ],
+)
+def test_a_limit_that_no_sheet_would_print_is_a_slip_of_the_finger(
+    limit: str, fits: tuple[float, float], odd: tuple[float, float]
+) -> None:
+    """House rules; humidity from 0 to 85 % where nothing else is said."""
+    paint = product(band("open"), tool="hvlp")
+    for value in fits:
+        check_product(replace(paint, limits=Limits(**{limit: value})))
+    for value in odd:
+        with pytest.raises(BadSheet):
+            check_product(replace(paint, limits=Limits(**{limit: value})))

@@ -1,0 +1,35 @@
+"""The film of a whole route on zinc. ISO 12944-5, zinc in C3: 80 / 120 / 160 um, from memory."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from bench.process.sheets.system_film import system_um, system_words
+from bench.shop.seeds import folder, load
+
+SHIPPED = load(folder())
+
+
+@pytest.mark.parametrize(
+    ("key", "um"),
+    [
+        ("zinc-new", 12 + 20 + 20),  # etch once for mist and build, two aerosol coats
+        ("zinc-swept", 50 + 50),  # the stripe coat is on the edges only
+        ("zinc-t-wash", 50 + 50),
+        ("zinc-bare-spots", 120 + 120),
+    ],
+)
+def test_the_film_of_a_route_is_that_of_its_whole_coats(key: str, um: float) -> None:
+    assert system_um(SHIPPED.routes[key], SHIPPED.products) == um
+
+
+def test_a_route_on_zinc_says_its_film_beside_what_the_standard_asks_for() -> None:
+    told = system_words(SHIPPED.routes["zinc-new"], SHIPPED.products)
+    assert told.startswith("Film in all 52? um. On zinc in C3, ISO 12944-5 asks for 80 medium, ")
+    assert "120 high, 160 very high" in told
+    assert "from memory" in told
+    typed = {key: replace(p, source="sheet") for key, p in SHIPPED.products.items()}
+    assert "52 um" in system_words(SHIPPED.routes["zinc-new"], typed)
+    assert system_words(SHIPPED.routes["steel-blasted"], SHIPPED.products) == ""

@@ -1,0 +1,96 @@
+"""What goes into a cup, and what the tins say of its ratio."""
+
+from __future__ import annotations
+
+import pytest
+
+from bench.process.sheets.product import Product, Thinner
+from bench.process.stock.mixing import (
+    Known,
+    Pouring,
+    TinRatio,
+    differs_from,
+    pouring,
+    ratio_doubt,
+    ratio_named,
+    ratio_words,
+)
+from bench.trade.mixing import Ratio, Share
+
+FOUR = Ratio((Share("base", 4), Share("hardener", 1)))
+TWO = Ratio((Share("base", 2), Share("hardener", 1)))
+EPOXY = Product("epoxy", "Epoxy", "primer", ratio=FOUR)
+GLOSS = Product("gloss", "Gloss", "top coat", ratio=TWO, thinner=Thinner(10, 15, "mixed"))
+BY_WEIGHT = Product("putty", "Putty", "primer", ratio=Ratio(TWO.shares, by="weight"))
+
+
+def poured(known: Known, *past: tuple[str, float], product: Product = EPOXY) -> Pouring:
+    found = pouring(product, known, None, past, 1000)
+    assert isinstance(found, Pouring), found
+    return found
+
+
+def lines(found: Pouring) -> list[tuple[str, float, float]]:
+    return [(pour.role, round(pour.ml), round(pour.fill_to_ml)) for pour in found.pours]
+
+
+def test_a_second_part_past_its_line_keeps_the_first() -> None:
+    """400 + 60 of base takes 115 of hardener; 10 past that is 125, which takes 500 of base: 40 more
+    to the line at 625. Arithmetic."""
+    found = poured(Known(need_ml=500), ("base", 60), ("hardener", 10))
+    assert lines(found) == [("base", 460, 460), ("hardener", 125, 585), ("base", 40, 625)]
+    assert found.in_cup == 2
+    assert [found.is_more(place) for place in range(3)] == [False, False, True]
+
+
+def test_what_is_in_the_cup_comes_first_whichever_part_it_is() -> None:
+    """70 of hardener at 4:1 takes 280 of base: 350. Arithmetic."""
+    found = poured(Known(poured=("hardener", 70)))
+    assert (lines(found), found.in_cup) == ([("hardener", 70, 70), ("base", 280, 350)], 1)
+
+
+def test_what_is_in_the_cup_wears_no_mark_and_thinner_that_of_its_product() -> None:
+    found = poured(Known(poured=("base", 200)), product=GLOSS)
+    assert found.doubts(GLOSS, "?") == ("", "?", "?")
+    assert found.doubts(GLOSS, "") == ("", "", "?"), "the tin was read for its ratio only"
+
+
+def test_a_ratio_is_in_doubt_until_it_was_read_off_these_tins() -> None:
+    read = TinRatio(ratio_words(TWO), ("base B-1",))
+    assert ratio_doubt(GLOSS, None) == "?"
+    assert ratio_doubt(GLOSS, read) == ""
+    assert ratio_doubt(GLOSS, read, ["base B-1"]) == ""
+    assert ratio_doubt(GLOSS, read, ["base B-1", "hardener H-1"]) == "?"
+    assert ratio_doubt(GLOSS, TinRatio(ratio_words(FOUR))) == "?", "it was another ratio"
+
+
+def test_a_typed_sheet_is_in_no_doubt() -> None:
+    typed = Product("gloss", "Gloss", "top coat", "sheet", ratio=TWO)
+    assert (typed.doubt, ratio_doubt(typed, None)) == ("", "")
+
+
+@pytest.mark.parametrize("says", ["2:1", "4:2", "2 : 1", "2:1 by volume"])
+def test_the_same_ratio_however_the_tin_prints_it(says: str) -> None:
+    assert differs_from(GLOSS, says) is None
+
+
+@pytest.mark.parametrize("says", ["3:1", "1:2", "2:1:1", "2:1 by weight", "2:1+10%"])
+def test_another_ratio_on_the_tin_is_refused(says: str) -> None:
+    told = differs_from(GLOSS, says)
+    assert told is not None
+    assert str(told) == (
+        f"the tin does not say the ratio of Gloss (the tin says {says}, the bench "
+        "2:1 base:hardener): type the tin's own figures first, then mix"
+    )
+
+
+def test_by_weight_and_by_volume_are_two_ratios() -> None:
+    assert ratio_named(BY_WEIGHT.ratio or TWO) == "2:1 base:hardener by weight"
+    assert differs_from(BY_WEIGHT, "2:1 by weight") is None
+    assert differs_from(BY_WEIGHT, "2:1 by volume") is not None
+
+
+def test_what_is_no_ratio_is_refused_with_how_to_write_it() -> None:
+    told = differs_from(GLOSS, "two to one")
+    assert told is not None
+    assert "write 4:1" in str(told)
