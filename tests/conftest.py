@@ -21,7 +21,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder, load
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests import simulation
 from tests.databases import Schemas, postgresql, schemas

@@ -18,9 +18,9 @@ import pytest
 from sqlalchemy import Connection, Table, create_engine, make_url, text
 from sqlmodel import SQLModel
 
-from bench.store import tables
-from bench.store.database import open_store
-from bench.store.migrations import newest
+from bench.store.databases.database import open_store
+from bench.store.schema import tables
+from bench.store.schema.migrations import newest
 from tests.engines import share
 
 SERVER = "PAINTBENCH_TEST_POSTGRES"

@@ -13,7 +13,7 @@ from sqlalchemy import Engine
 from sqlalchemy.util import LRUCache
 from sqlmodel import create_engine
 
-from bench.store import postgresql, sqlite
+from bench.store.databases import postgresql, sqlite
 
 MANY = 5000
 """Statements of the whole program are fewer."""

@@ -16,7 +16,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.demo import open_demo
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
 

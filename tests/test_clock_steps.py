@@ -28,8 +28,8 @@ from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, steps, trouble
 from bench.shop.acting import Shop
 from bench.shop.data import check
-from bench.store.chain import chain
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
+from bench.store.log.checksum_chain import chain
 
 from .forks import Forks, forks
 from .terminal import PATIENCE_S, Terminal, terminal

@@ -10,7 +10,7 @@ import pytest
 
 from bench.shop import parts, trouble
 from bench.shop.acting import Done, Shop
-from bench.store.tables import Setting
+from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 
 from .clock_on_file import PLACE, put
@@ -69,7 +69,7 @@ def late(shop: Shop, data: Path, clock: ManualClock, tmp_path: Path) -> dict[str
     script.write_text(f"#!/bin/sh\n: > {tmp_path}/marker\n")
     script.chmod(0o755)
     with shop.store.writing() as session:
-        row = session.get(Setting, "house")
+        row = session.get(SettingRow, "house")
         assert row is not None
         row.value = {**row.value, "alarm_command": [str(script)]}
         session.add(row)

@@ -32,7 +32,7 @@ from bench.settings import FORCED, FULL, Profile, terminal_profile
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.looks import look_of
 

@@ -29,7 +29,7 @@ from bench.shop.ahead import Ringing, ringing
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.commands.running import run_main
 from tests.conftest import LONDON

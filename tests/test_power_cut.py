@@ -12,7 +12,7 @@ from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.opening import open_shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from tests.simulation import LONG
 
 from .terminal import Terminal, terminal

@@ -32,7 +32,7 @@ from bench.process.wording.time_text import rounded_up
 from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.sight import BenchView, Placed, look
-from bench.store.tables import Setting
+from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
@@ -48,7 +48,7 @@ def moment(day: int, hour: int, minute: int) -> datetime:
 def heat_the_room(shop: Shop) -> Done | Refusal:
     """From now on the room is kept at 20 C, night and day."""
     with shop.act("settings", "Kit") as act:
-        row = act.session.get_one(Setting, "house")
+        row = act.session.get_one(SettingRow, "house")
         row.value = {**row.value, "day_c": 20.0, "night_c": 20.0}
         return act.done("", "the room is kept at 20 C")
 

@@ -33,12 +33,13 @@ from bench.shop.signing import (
     new_pin_wanted,
     wrong_pins,
 )
-from bench.store import finding, journal, shared, sheetversions
-from bench.store.database import Session, Store, StoreFault
-from bench.store.faults import InDoubt, known_to_the_end
-from bench.store.journal import CLOCK_ACTIONS, Ledger
-from bench.store.tables import EquipmentRow, PartRow, ProductRow, Stand, StepRow
-from bench.store.tables import Row as Table
+from bench.store.databases.database import Session, Store, StoreFault
+from bench.store.databases.faults import InDoubt, known_to_the_end
+from bench.store.log import journal, sheet_versions
+from bench.store.log.journal import CLOCK_ACTIONS, Ledger
+from bench.store.queries import bench_rows, people_rows
+from bench.store.schema.tables import EquipmentRow, PartRow, ProductRow, Stand, StepRow
+from bench.store.schema.tables import Row as Table
 
 __all__ = ["Act", "Done", "Shop", "StoreFault", "Target"]
 
@@ -78,10 +79,10 @@ def part_at(
     if isinstance(target, str):
         if not target.isprintable():
             return Refusal("that is no tag", ascii(target[:40]), unknown)
-        return finding.part_tagged(session, target) or no_tag(target, unknown)
-    found = finding.part_on(session, target)
+        return bench_rows.part_tagged(session, target) or no_tag(target, unknown)
+    found = bench_rows.part_on(session, target)
     if found is None and session.get(Stand, target) is None:
-        return no_stand(target, finding.stand_numbers(session))
+        return no_stand(target, bench_rows.stand_numbers(session))
     return found or Refusal(f"stand {target} is empty", "", empty)
 
 
@@ -146,7 +147,7 @@ class Shop:
 
         A clock that was set since the last look is written down first, as a line of its own.
         """
-        with self.store.writing() as session, finding.settings_at_hand(session):
+        with self.store.writing() as session, bench_rows.settings_at_hand(session):
             before = self.clock.believed
             kept = timekeeping.attend(session, self.clock, self.terminal)
             moved = kept.started - before if before is not None else timedelta(0)
@@ -190,7 +191,7 @@ class Act:
     @property
     def equipment(self) -> list[EquipmentRow]:
         """Every row of what one painter holds at a time, in the order it is offered."""
-        return self.once(shared.equipment, EquipmentRow)
+        return self.once(people_rows.equipment, EquipmentRow)
 
     def once(self, read: Callable[[Session], T], *tables: type[Table]) -> T:
         """Give what ``read`` finds in some tables, asked once while the action changes none."""
@@ -216,7 +217,7 @@ class Act:
         painter = self.painter()
         if isinstance(painter, Refusal):
             return painter
-        kept = finding.painter(self.session, painter).pin
+        kept = bench_rows.painter(self.session, painter).pin
         if not kept:
             return None
         if not has_pin(kept):
@@ -251,7 +252,10 @@ class Act:
         painter = self.painter() if self.shop.pin else None
         if not isinstance(painter, str):
             return
-        wrong, kept = wrong_pins(self.session, painter), finding.painter(self.session, painter).pin
+        wrong, kept = (
+            wrong_pins(self.session, painter),
+            bench_rows.painter(self.session, painter).pin,
+        )
         if not wrong or self._too_soon(painter, wrong) or not has_pin(kept):
             return
         if matches_pin(self.shop.pin, kept):
@@ -276,7 +280,7 @@ class Act:
         wanted = self.by if name is None else name
         found = self._spelled(wanted)
         if found is None:
-            self._names = finding.painters(self.session)
+            self._names = bench_rows.painters(self.session)
             found = self._spelled(wanted)
         names = ", ".join(self._names)
         return found or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
@@ -301,12 +305,12 @@ class Act:
     def stand(self, number: int) -> Stand | Refusal:
         """The stand with a number."""
         found = self.session.get(Stand, number)
-        return found or no_stand(number, finding.stand_numbers(self.session))
+        return found or no_stand(number, bench_rows.stand_numbers(self.session))
 
     def steps(self, row: PartRow) -> list[StepRow]:
         """The part's steps in order."""
         assert row.id is not None
-        return finding.steps_of(self.session, [row])[row.id]
+        return bench_rows.steps_of(self.session, [row])[row.id]
 
     def part(self, row: PartRow) -> Part:
         """The part as plain values."""
@@ -356,7 +360,7 @@ class Act:
         if undoes is None:
             self.ledger.move_revisions(self.session)
         changes = self.ledger.changes(self.session)
-        sheetversions.keep(self.session, changes, self.now)
+        sheet_versions.keep(self.session, changes, self.now)
         if released is None and self.action not in CLOCK_ACTIONS:
             released = room.released_by(changes, self.action, self.now, lambda: self.products)
         number, checksum = journal.write(

@@ -24,8 +24,8 @@ from bench.shop.acting import Shop, Target
 from bench.shop.rows import keyed, untrained
 from bench.shop.sight import BenchView, found, look
 from bench.shop.taking import tins_of_coat
-from bench.store import finding
-from bench.store.database import Session
+from bench.store.databases.database import Session
+from bench.store.queries import bench_rows
 
 
 @dataclass(frozen=True)
@@ -159,7 +159,7 @@ def length_of(session: Session, part: Part) -> Length:
         return Length(timedelta(0))
     if record is None or record.step.kind != "coat":
         return Length()
-    return usual_length(finding.coat_lengths_s(session, part.shape))
+    return usual_length(bench_rows.coat_lengths_s(session, part.shape))
 
 
 @dataclass(frozen=True)
@@ -189,5 +189,5 @@ def ringing(shop: Shop, target: Target | None = None) -> Ringing | Refusal:
     if not rings:
         return Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
     with shop.store.reading() as session:
-        opened_at = finding.first_line_at(session) or now
+        opened_at = bench_rows.first_line_at(session) or now
     return Ringing(now, opened_at.isoformat(), rings, view.doubtful)

@@ -12,9 +12,9 @@ from bench.process.clocks.reading_log import Readings
 from bench.process.clocks.temperature import Hours, Reading
 from bench.process.sheets.product import Product
 from bench.shop.rows import readings_of
-from bench.store import finding
-from bench.store.database import Session
-from bench.store.tables import ReadingRow
+from bench.store.databases.database import Session
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import ReadingRow
 
 SPARE = timedelta(days=2)
 """So much earlier readings are kept: a step that is finished makes its beginning count."""
@@ -41,7 +41,7 @@ class Air:
         """
         known = self._brought_up_to_date(session, hours, since)
         if known is None:
-            self._line, self._since = finding.last_line_number(session), since - SPARE
+            self._line, self._since = bench_rows.last_line_number(session), since - SPARE
             known = Environment(readings_of(session, self._since), hours, {})
         self._known = known
         return replace(known.only_since(since), products=products)
@@ -65,7 +65,7 @@ class Air:
         if self._known.hours != hours:
             return None
         more: list[Reading] = []
-        for number, changes in finding.changes_after(session, self._line):
+        for number, changes in bench_rows.changes_after(session, self._line):
             self._line = number
             for change in changes:
                 if change["table"] == ReadingRow.__tablename__:

@@ -20,10 +20,10 @@ from bench.process.wording.time_text import format_duration
 from bench.shop.acting import Shop, StoreFault
 from bench.shop.backup import Found, Wanted, look_after, wanted
 from bench.shop.thinning import EVERY, thin
-from bench.store.database import CannotOpen, NothingHere
-from bench.store.faults import InDoubt, LogLost
-from bench.store.sqlite import has_room
-from bench.store.writeahead import which_file
+from bench.store.databases.database import CannotOpen, NothingHere
+from bench.store.databases.faults import InDoubt, LogLost
+from bench.store.databases.sqlite import has_room
+from bench.store.databases.write_ahead_log import which_file
 
 Job = Callable[[], None]
 

@@ -18,12 +18,12 @@ from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Places, first_outside
 from bench.shop.data import WHICH_ARE_WHOLE, broken_words
 from bench.shop.files import Kept, kept_by, only_new
-from bench.store import backup, chain, check, exchange
-from bench.store.backup import BackupFault, made_whole
-from bench.store.chain import Break
-from bench.store.exchange import NotReadable
-from bench.store.exchange import Whole as Whole
-from bench.store.pins import PAINTERS
+from bench.store.copies import backup, exchange
+from bench.store.copies.backup import BackupFault, made_whole
+from bench.store.copies.exchange import NotReadable, Whole
+from bench.store.log import checksum_chain, consistency_check
+from bench.store.log.checksum_chain import Break
+from bench.store.log.pin_marks import PAINTERS
 
 MOST_PATH = 400
 """Longest path that is kept."""
@@ -280,7 +280,7 @@ def export_to(
 
 def _damaged_in(shop: Shop, *, damaged_too: bool) -> str | Refusal:
     """Which entry of the log is damaged; that it may not go out is a refusal."""
-    damaged = _damaged_entry(check.first_break(shop.store))
+    damaged = _damaged_entry(consistency_check.first_break(shop.store))
     if not damaged or damaged_too:
         return damaged
     right = "--damaged-too writes it all the same"
@@ -326,7 +326,7 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Done 
                     "give a new place with --db; nothing was changed",
                 )
             exchange.fill(session, whole)
-            broken = chain.break_of(session)
+            broken = checksum_chain.break_of(session)
             if broken and not damaged_too:
                 right = f"{USE_AN_EARLIER}; --damaged-too brings it in; nothing was changed"
                 return Refusal("its log is damaged", broken_words(broken), right)
@@ -339,7 +339,7 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Done 
         notes.append(f"no PIN travels in an export: {', '.join(had_pin)} set a new one")
     if broken:
         notes.append(f"{broken_words(broken)}; {USE_AN_EARLIER}")
-    if check.faults(shop.store):
+    if consistency_check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
     told = f"the shop is brought in: {whole.lines} lines of the log"
     return Done(told, notes=tuple(notes))

@@ -16,11 +16,11 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.settings import second_place
 from bench.process.wording.time_text import day_words
 from bench.shop.acting import Act, Done, Shop
-from bench.store import backup
-from bench.store.backup import BackupFault, Line
-from bench.store.journal import DATA_KEPT
-from bench.store.tables import Setting
-from bench.store.writeahead import SAVED_AS
+from bench.store.copies import backup
+from bench.store.copies.backup import BackupFault, CopiedEntry
+from bench.store.databases.write_ahead_log import SAVED_AS
+from bench.store.log.journal import DATA_KEPT
+from bench.store.schema.tables import SettingRow
 from bench.zones import computers_zone
 
 SETTING = "backups answered"
@@ -35,7 +35,7 @@ class Behind:
     """
 
     file: Path
-    last: Line
+    last: CopiedEntry
     further: int | None
 
     @property
@@ -108,7 +108,7 @@ def entries_beyond(place: str, file: Path) -> int | None:
     return backup.count_after(file, newest.number)
 
 
-def _mark(last: Line) -> str:
+def _mark(last: CopiedEntry) -> str:
     """What tells the last entry of a backup from any other."""
     return last.checksum or f"{last.number} {last.at.isoformat()}"
 
@@ -118,13 +118,13 @@ def answer(act: Act) -> None:
     place = act.shop.store.place
     if place is None:
         return
-    row = act.session.get(Setting, SETTING)
+    row = act.session.get(SettingRow, SETTING)
     before = list(row.value) if row is not None else []
     marks = [_mark(each.last) for each in _further(place, everywhere=True)]
     if not marks:
         return
     if row is None:
-        act.session.add(Setting(key=SETTING, value=marks))
+        act.session.add(SettingRow(key=SETTING, value=marks))
     else:
         row.value = [*before, *marks]
 

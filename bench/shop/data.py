@@ -16,12 +16,12 @@ from bench.process.wording.time_text import day_words
 from bench.settings import on_a_server
 from bench.shop.acting import Done, Shop
 from bench.shop.behind import behind
-from bench.store import backup
-from bench.store import check as store_check
-from bench.store.backup import BackupFault, made_whole
-from bench.store.chain import Break
-from bench.store.database import CannotOpen, NothingHere, Store, open_store, shut_store
-from bench.store.faults import StoreFault
+from bench.store.copies import backup
+from bench.store.copies.backup import BackupFault, made_whole
+from bench.store.databases.database import CannotOpen, NothingHere, Store, open_store, shut_store
+from bench.store.databases.faults import StoreFault
+from bench.store.log import consistency_check as store_check
+from bench.store.log.checksum_chain import Break
 from bench.zones import computers_zone
 
 WHAT_TO_DO = "paintbench backups lists what can be put back in its place; this file is kept"

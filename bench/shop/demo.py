@@ -42,7 +42,7 @@ from bench.shop.jsonform import reader
 from bench.shop.opening import is_new, open_shop
 from bench.shop.seeds import BadSeed, Seeds
 from bench.shop.toml_lines import Place, line_of
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 
 Answer = Done | Refusal
 Action = Callable[..., Answer]

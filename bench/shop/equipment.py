@@ -32,8 +32,8 @@ from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import equipment_of, step_of, things_of, typed_equipment
-from bench.store import shared
-from bench.store.tables import EquipmentRow, PartRow, Setting, StepRow
+from bench.store.queries import people_rows
+from bench.store.schema.tables import EquipmentRow, PartRow, SettingRow, StepRow
 
 MOST_EQUIPMENT = 40
 
@@ -111,7 +111,7 @@ def give_back(shop: Shop, equipment: str, by: str, *, at: datetime | None = None
 
 def _flag_what_is_in_hand(act: Act, thing: Equipment, when: datetime) -> None:
     """Given back while the step that took it goes on: that stays on the part's sheet."""
-    for part, step in shared.in_hand(act.session):
+    for part, step in people_rows.in_hand(act.session):
         if part.tag == thing.held_for:
             name = step.plan["name"]
             flag = f"the {thing.called} was returned {act.hour(when)}, {name} in progress"
@@ -191,7 +191,7 @@ def write_down(
         wrong = _odd_air(act.house.units, needs_l_min, gives_l_min)
         if wrong is not None:
             return wrong
-        known = shared.equipment(act.session)
+        known = people_rows.equipment(act.session)
         key = _key(cleaned)
         if any(key == row.key or row.name.casefold() == cleaned.casefold() for row in known):
             return Refusal(f"there is a {cleaned} already", f"its key is {key}", "another name")
@@ -207,7 +207,7 @@ def write_down(
 def write_down_usual(shop: Shop, by: str, usual: Iterable[EquipmentSheet]) -> Done | Refusal:
     """What a shop usually has and this one does not have yet: for a shop that is open already."""
     with shop.act("equipment", by) as act:
-        there = {row.key for row in shared.equipment(act.session)}
+        there = {row.key for row in people_rows.equipment(act.session)}
         fresh = [sheet for sheet in usual if sheet.key not in there]
         if not fresh:
             return Refusal("all of it is recorded already")
@@ -257,7 +257,7 @@ def take_for(
     kinds = needed(step, product)
     if not kinds:
         return
-    rows, typed = act.equipment, act.once(typed_equipment, Setting)
+    rows, typed = act.equipment, act.once(typed_equipment, SettingRow)
     wanted = to_take(kinds, things_of(rows, typed), painters, product)
     for row in rows:
         if row.key in {thing.key for thing in wanted}:
@@ -275,7 +275,7 @@ def give_back_for(act: Act, part: PartRow) -> None:
     held = [row for row in act.equipment if row.held_for == part.tag]
     if not held:
         return
-    others = [(p, s) for p, s in shared.in_hand(act.session) if p.id != part.id]
+    others = [(p, s) for p, s in people_rows.in_hand(act.session) if p.id != part.id]
     for row in held:
         on = next((p for p, s in others if _uses(row, s, act.products)), None)
         if on is not None:
@@ -291,7 +291,7 @@ def _uses(row: EquipmentRow, step: StepRow, products: dict[str, Product]) -> boo
 
 def pass_on_for(act: Act, part: PartRow, leaves: str, to: str) -> None:
     """What the step of a part took changes hands with it."""
-    for row in shared.equipment(act.session):
+    for row in people_rows.equipment(act.session):
         if row.held_for == part.tag and row.holder == leaves:
             row.holder, row.held_at = to, act.now
             row.queue = [name for name in row.queue if name != to]
@@ -324,7 +324,7 @@ def tell_the_next(act: Act, row: EquipmentRow) -> None:
 
 def _row(act: Act, wanted: str) -> EquipmentRow | Refusal:
     """A thing by its key or name, or by its kind where there is only one of it."""
-    rows, text = shared.equipment(act.session), wanted.strip().casefold()
+    rows, text = people_rows.equipment(act.session), wanted.strip().casefold()
     found = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
     found = found or [row for row in rows if row.kind.casefold() == text]
     if len(found) == 1:
@@ -336,7 +336,7 @@ def _row(act: Act, wanted: str) -> EquipmentRow | Refusal:
 
 
 def _thing(act: Act, row: EquipmentRow) -> Equipment:
-    return things_of([row], act.once(typed_equipment, Setting))[0]
+    return things_of([row], act.once(typed_equipment, SettingRow))[0]
 
 
 def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:
@@ -345,7 +345,7 @@ def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:
 
 
 def _add(act: Act, sheets: Sequence[EquipmentSheet], *, typed: bool) -> None:
-    position = shared.next_position(act.session)
+    position = people_rows.next_position(act.session)
     act.session.add_all(rows_of(sheets, position))
     if typed:
         _typed(act, [sheet.key for sheet in sheets])
@@ -360,9 +360,9 @@ def rows_of(sheets: Iterable[EquipmentSheet], position: int = 0) -> list[Equipme
 def _typed(act: Act, keys: Sequence[str]) -> None:
     """The figures of these are the shop's own."""
     value = {"typed": sorted({*typed_equipment(act.session), *keys})}
-    row = act.session.get(Setting, "equipment")
+    row = act.session.get(SettingRow, "equipment")
     if row is None:
-        act.session.add(Setting(key="equipment", value=value))
+        act.session.add(SettingRow(key="equipment", value=value))
     else:
         row.value = value
 

@@ -14,8 +14,8 @@ from bench.process.backups import SecondPlace
 from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Shop
 from bench.shop.rows import settings_of
-from bench.store.backup import SIDE_FILES, folder_beside, made_whole
-from bench.store.exchange import FORM
+from bench.store.copies.backup import SIDE_FILES, folder_beside, made_whole
+from bench.store.copies.exchange import FORM
 
 HEAD_BYTES = 4096
 """So much of a file is looked at to tell what it is."""
@@ -131,7 +131,7 @@ def _cannot(path: Path, fault: Exception) -> Refusal:
 
 
 def _untouchable(path: Path, kept: Kept) -> Refusal | None:
-    """Why nobody writes here. Nothing is opened: see ``store.backup`` on SQLite's locks."""
+    """Why nobody writes here. Nothing is opened: see ``store.copies.backup`` on SQLite's locks."""
     if any(path == file or _same_file(path, file) for file in kept.files()):
         return Refusal(f"{path} is the shop's data", "", f"{NAME_ANOTHER}; data is never replaced")
     if not path.exists():

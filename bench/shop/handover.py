@@ -14,7 +14,7 @@ from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import free as give_free
 from bench.shop.equipment import pass_on_for, tell_the_next
 from bench.shop.sight import BenchView, look
-from bench.store import finding, shared
+from bench.store.queries import bench_rows, people_rows
 
 MOST_SINCE = 500
 """Lines of the journal that are shown to somebody who was away for long; the newest."""
@@ -81,10 +81,10 @@ def leave(shop: Shop, by: str) -> Done | Refusal:
         name = act.painter()
         if isinstance(name, Refusal):
             return name
-        row = finding.painter(act.session, name)
+        row = bench_rows.painter(act.session, name)
         if row.left_at is not None:
             return Refusal(f"{name} left already", act.hour(row.left_at), f"{name} comes in first")
-        last = finding.last_line(act.session)
+        last = bench_rows.last_line(act.session)
         row.left_at, row.left_line = act.now, last.id or 0 if last else 0
         given = [*_parts_back(act, name), *_equipment_back(act, name)]
         told = f"; given back: {', '.join(given)}" if given else ""
@@ -93,7 +93,7 @@ def leave(shop: Shop, by: str) -> Done | Refusal:
 
 def _equipment_back(act: Act, name: str) -> list[str]:
     given = []
-    for row in shared.equipment(act.session):
+    for row in people_rows.equipment(act.session):
         if name in row.queue:
             row.queue = [other for other in row.queue if other != name]
             tell_the_next(act, row)
@@ -108,9 +108,9 @@ def _equipment_back(act: Act, name: str) -> list[str]:
 
 
 def _parts_back(act: Act, name: str) -> list[str]:
-    in_hand = {part.id: step for part, step in shared.in_hand(act.session)}
+    in_hand = {part.id: step for part, step in people_rows.in_hand(act.session)}
     given = []
-    for row in finding.parts_here(act.session):
+    for row in bench_rows.parts_here(act.session):
         if name not in row.taken_by:
             continue
         others = [other for other in row.taken_by if other != name]
@@ -131,7 +131,7 @@ def come_in(shop: Shop, by: str) -> Done | Refusal:
         name = act.painter()
         if isinstance(name, Refusal):
             return name
-        row = finding.painter(act.session, name)
+        row = bench_rows.painter(act.session, name)
         if row.left_at is None:
             return Refusal(f"{name} is in already")
         row.left_at = None
@@ -147,10 +147,10 @@ def since(shop: Shop, painter: str) -> Since | Refusal:
         right = f"one of {', '.join(view.painters)}"
         return Refusal(f"no painter '{painter[:40]}'", "", right)
     with shop.store.reading() as session:
-        row = finding.painter(session, name)
+        row = bench_rows.painter(session, name)
         if not row.left_line:
             return Refusal(f"{name} never handed over", "", "hand over when you leave")
-        rows = shared.lines_by_others(session, row.left_line, name, MOST_SINCE)
+        rows = people_rows.lines_by_others(session, row.left_line, name, MOST_SINCE)
         lines = journal.told(session, rows[::-1])
         left_at = view.local(row.left_at) if row.left_at else None
     return Since(name, left_at, view.local(shop.clock.now()), lines)

@@ -18,7 +18,7 @@ from bench.process.wording.text_rules import clean_name, command_fault
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.allowed import COMMAND, WHERE, Places, first_outside
 from bench.shop.backup import MOST_PATH, set_second_place
-from bench.store.tables import Setting
+from bench.store.schema.tables import SettingRow
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from bench.zones import near, spelled, zone_words
 
@@ -77,13 +77,13 @@ def set_house(shop: Shop, /, by: str, **changes: Any) -> Done | Refusal:
 
 def stored(act: Act) -> dict[str, Any] | Refusal:
     """Every setting by its key, as it is stored or by default."""
-    row = act.session.get(Setting, "house")
+    row = act.session.get(SettingRow, "house")
     return {**DEFAULTS, **row.value} if row else Refusal("nobody has opened this shop yet")
 
 
 def set_stored(act: Act, kept: dict[str, Any], text: str) -> Done | Refusal:
     """Keep every setting as it is handed in. text: the line of the journal."""
-    act.session.get_one(Setting, "house").value = kept
+    act.session.get_one(SettingRow, "house").value = kept
     return act.done("", text)
 
 

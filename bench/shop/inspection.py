@@ -34,9 +34,7 @@ from bench.shop.partsheet import gathered
 from bench.shop.rows import TIN_RATIOS
 from bench.shop.sight import view_of
 from bench.shop.signing import WRONG_PINS
-from bench.store import past
-from bench.store.database import Session
-from bench.store.exchange import (
+from bench.store.copies.exchange import (
     NotReadable,
     Whole,
     bad_row,
@@ -44,10 +42,12 @@ from bench.store.exchange import (
     read_short,
     reader_of,
 )
-from bench.store.faults import in_one_line
-from bench.store.journal import blank
-from bench.store.pins import SIDES
-from bench.store.tables import KEPT
+from bench.store.databases.database import Session
+from bench.store.databases.faults import in_one_line
+from bench.store.log.journal import blank
+from bench.store.log.pin_marks import SIDES
+from bench.store.queries import history_rows
+from bench.store.schema.tables import KEPT
 from bench.zones import zone_of
 
 Row = dict[str, Any]
@@ -269,7 +269,7 @@ def read_everything(session: Session, shop: Shop) -> None:
         kept = timekeeping.see(session, clock)
         now = clock.now()
         view_of(session, Air(), now, kept)
-        for row in past.every_part(session):
+        for row in history_rows.every_part(session):
             what = f"the job record of {row.tag}"
             gathered(session, row, now, doubtful=kept.doubtful)
     except Exception as fault:

@@ -17,9 +17,9 @@ from bench.process.sheets.route import SprayTool, Step
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.moving import air_since
 from bench.shop.rows import PartReader, new_step, pots_of, tools_of, training_of
-from bench.store import finding
-from bench.store.database import Session
-from bench.store.tables import (
+from bench.store.databases.database import Session
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import (
     MixRow,
     Painter,
     PartRow,
@@ -73,7 +73,7 @@ class Job:
     @property
     def pot_rows(self) -> list[MixRow]:
         """The rows of the pots not binned yet, oldest first."""
-        return self.act.once(finding.open_pots, MixRow)
+        return self.act.once(bench_rows.open_pots, MixRow)
 
     @cached_property
     def around(self) -> Environment:

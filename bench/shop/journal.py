@@ -9,10 +9,10 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from bench.process.parts.log_entry import LogEntry
 from bench.shop.acting import Shop
 from bench.shop.rows import of_columns, settings_of
-from bench.store import finding, past
-from bench.store.database import Session
-from bench.store.journal import CORRECT
-from bench.store.tables import JournalRow, MixRow, PartRow, StepRow
+from bench.store.databases.database import Session
+from bench.store.log.journal import CORRECT
+from bench.store.queries import bench_rows, history_rows
+from bench.store.schema.tables import JournalRow, MixRow, PartRow, StepRow
 
 EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
 """Days that a midnight in any zone can still belong to."""
@@ -37,13 +37,13 @@ def lines(
         if since is not None or until is not None:
             zone = settings_of(session).hours.zone
             span = instants(since or EARLIEST, until or LATEST, zone)
-        return told(session, past.journal_page(session, newest, tag.strip(), span, before))
+        return told(session, history_rows.journal_page(session, newest, tag.strip(), span, before))
 
 
 def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime | None:
     """Find when one of some painters wrote the newest line, among so many newest ones."""
     with shop.store.reading() as session:
-        return past.last_line_at(session, painters, back)
+        return history_rows.last_line_at(session, painters, back)
 
 
 def line_at(shop: Shop, number: int) -> LogEntry | None:
@@ -55,7 +55,7 @@ def line_at(shop: Shop, number: int) -> LogEntry | None:
 
 def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
     """Rows of the journal as they are read."""
-    undone = past.undone_by(session, [row.id or 0 for row in rows])
+    undone = history_rows.undone_by(session, [row.id or 0 for row in rows])
     return tuple(line_of(row, undone=row.id in undone) for row in rows)
 
 
@@ -64,7 +64,7 @@ def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
     return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
 
 
-def instants(first: date, last: date, zone: tzinfo) -> past.Instants:
+def instants(first: date, last: date, zone: tzinfo) -> history_rows.Instants:
     """From the midnight before a day to the midnight after another, in a zone."""
     start = datetime.combine(max(first, EARLIEST), time(), zone)
     end = datetime.combine(min(last, LATEST) + timedelta(days=1), time(), zone)
@@ -120,10 +120,10 @@ class History:
 def history_of(session: Session, part: PartRow, since: datetime) -> History:
     """A part's history. since: from when on corrections of readings and pots matter."""
     lines = _lines_of(session, part, None)
-    corrections = past.lines_of_action(session, CORRECT, since)
+    corrections = history_rows.lines_of_action(session, CORRECT, since)
     known = {row.id for row in corrections}
     corrections = [r for r in lines if r.action == CORRECT and r.id not in known] + corrections
-    undone = past.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
+    undone = history_rows.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
     standing = (row for row in corrections if row.id not in undone)
     return History(tuple(lines), undone, tuple(sorted(standing, key=lambda row: row.id or 0)))
 
@@ -133,7 +133,7 @@ def _lines_of(session: Session, part: PartRow, before: int | None) -> list[Journ
     found: list[JournalRow] = []
     tag = part.tag
     while True:
-        lines = past.lines_about(session, tag, before)
+        lines = history_rows.lines_about(session, tag, before)
         renamed = next((r for r in reversed(lines) if _renamed_from(r, part, tag)), None)
         if renamed is None:
             break
@@ -158,14 +158,14 @@ def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:
 def _before_the_split(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
     if not part.split_from:
         return []
-    lot = finding.part_tagged(session, part.split_from)
+    lot = bench_rows.part_tagged(session, part.split_from)
     if lot is None or lot.id == part.id:
         return []
     lines = _lines_of(session, lot, before)
     made = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
     if made is None:
         # Where the line that split it off bears the new tag, the lot's last line is before it.
-        own = past.lines_about(session, part.tag)
+        own = history_rows.lines_about(session, part.tag)
         first = own[0].id if own else None
         return [row for row in lines if first is None or (row.id or 0) < first]
     return lines[: made + 1]

@@ -11,7 +11,7 @@ from bench.shop.acting import Shop
 from bench.shop.journal import instants
 from bench.shop.partsheet import localized
 from bench.shop.rows import of_columns, settings_of
-from bench.store import past
+from bench.store.queries import history_rows
 
 MOST_SHOWN = 1000
 
@@ -70,7 +70,7 @@ def find_parts(
         days = ((since or date.min, until or date.max),)
     with shop.store.reading() as session:
         zone = settings_of(session).hours.zone
-        rows, total = past.parts_like(
+        rows, total = history_rows.parts_like(
             session,
             [(text, span and instants(*span, zone)) for text, span in asked.texts],
             [instants(*span, zone) for span in (*asked.spans, *days)],
@@ -80,7 +80,7 @@ def find_parts(
             most,
             skip,
         )
-        worked = past.worked_between(session, rows)
+        worked = history_rows.worked_between(session, rows)
         found = []
         for row in rows:
             first, last = worked.get(row.id or 0, (None, None))

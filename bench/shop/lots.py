@@ -11,8 +11,8 @@ from bench.shop.job import Job, on_part
 from bench.shop.jsonform import as_json
 from bench.shop.parts import not_empty
 from bench.shop.taking import given_before
-from bench.store import finding
-from bench.store.tables import PartRow, StepRow, TestRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import PartRow, StepRow, TestRow
 
 MOST_POINTS = 9999
 
@@ -87,12 +87,12 @@ def _share_points(job: Job, parted: PartRow, count: int) -> None:
 
 
 def _copy_tests(act: Act, step: StepRow, copy: StepRow) -> None:
-    for test in finding.tests_of(act.session, [step]):
+    for test in bench_rows.tests_of(act.session, [step]):
         act.session.add(TestRow(**{**test.model_dump(), "id": None, "step_id": copy.id}))
 
 
 def _letter_tag(act: Act, tag: str) -> str:
-    taken = {known.lower() for known in finding.tags(act.session)}
+    taken = {known.lower() for known in bench_rows.tags(act.session)}
     for letter in "bcdefghijklmnopqrstuvwxyz":
         if f"{tag}{letter}".lower() not in taken:
             return f"{tag}{letter}"

@@ -22,8 +22,8 @@ from bench.shop.rows import (
     products_of,
     readings_of,
 )
-from bench.store import finding
-from bench.store.tables import MixRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import MixRow
 
 MOST_TOLD = 8
 """So many clocks are told of; the bench shows the others."""
@@ -90,7 +90,7 @@ def keep_clock(act: Act, row: MixRow) -> None:
 def clocks_now(act: Act) -> Hours:
     """Every hour that the bench shows: each part's window and cure, pots, guns, the room."""
     session, products = act.session, products_of(act.session)
-    parts, pots = parts_here(session), finding.pots_here(session)
+    parts, pots = parts_here(session), bench_rows.pots_here(session)
     since = readings_since(act.now, parts, (pot.mixed_at for pot in pots))
     around = air_since(act, products, since)
     found: dict[str, Hour] = {}
@@ -115,7 +115,7 @@ def clocks_now(act: Act) -> Hours:
 
 def keep_topped_up(act: Act, before: Hours) -> None:
     """Let nothing that is corrected make a pot younger that was topped up."""
-    for row in finding.open_pots(act.session):
+    for row in bench_rows.open_pots(act.session):
         was, _ = before.get(f"pot {row.letter} bin by", (None, ""))
         if was and len(drops_of(row)) > 1 and (pot_now(act, row).bin_by or was) > was:
             row.most_s = (was - row.mixed_at).total_seconds()

@@ -6,8 +6,8 @@ from bench.process.parts.notes import MOST_ON_BENCH, MOST_ON_PART
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
-from bench.store import shared
-from bench.store.tables import NoteRow, PartRow
+from bench.store.queries import people_rows
+from bench.store.schema.tables import NoteRow, PartRow
 
 
 def write_note(shop: Shop, by: str, text: str, *, target: Target | None = None) -> Done | Refusal:
@@ -22,7 +22,7 @@ def write_note(shop: Shop, by: str, text: str, *, target: Target | None = None) 
         part = None if target is None else act.row(target)
         if isinstance(part, Refusal):
             return part
-        there = shared.notes(act.session, part.id if part else None)
+        there = people_rows.notes(act.session, part.id if part else None)
         if len(there) >= (MOST_ON_PART if part else MOST_ON_BENCH):
             where = _where(part)
             return Refusal(f"{len(there)} notes are {where}", there[0].text, "strike one first")
@@ -50,5 +50,5 @@ def _where(part: PartRow | None) -> str:
 
 
 def _numbers(act: Act) -> str:
-    numbers = [str(row.id) for row, _ in shared.notes_here(act.session)]
+    numbers = [str(row.id) for row, _ in people_rows.notes_here(act.session)]
     return f"there are: {', '.join(numbers)}" if numbers else "there is none"

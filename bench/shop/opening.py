@@ -13,8 +13,16 @@ from bench.shop.acting import Act, Done, Shop
 from bench.shop.equipment import rows_of
 from bench.shop.jsonform import as_json
 from bench.shop.seeds import Seeds
-from bench.store import finding
-from bench.store.tables import Painter, ProductRow, RouteRow, Setting, ShapeRow, Stand, ToolRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import (
+    Painter,
+    ProductRow,
+    RouteRow,
+    SettingRow,
+    ShapeRow,
+    Stand,
+    ToolRow,
+)
 
 MOST_STANDS = 48
 
@@ -22,7 +30,7 @@ MOST_STANDS = 48
 def is_new(shop: Shop) -> bool:
     """Whether nobody has opened this shop yet."""
     with shop.store.reading() as session:
-        return not finding.painters(session)
+        return not bench_rows.painters(session)
 
 
 def open_shop(
@@ -49,11 +57,11 @@ def open_shop(
         if fault := fault_of(rule):
             return Refusal(fault)
     with shop.act("open shop", names[0]) as act:
-        if finding.painters(act.session):
+        if bench_rows.painters(act.session):
             return Refusal("this shop is open already", "", "nothing was changed")
         act.session.add_all(Painter(name=name) for name in names)
         act.session.add_all(Stand(number=number) for number in range(1, stands + 1))
-        act.session.add(Setting(key="house", value={**DEFAULTS, **(house or {})}))
+        act.session.add(SettingRow(key="house", value={**DEFAULTS, **(house or {})}))
         timekeeping.begin(act.session, shop.clock)
         _stock(act, seeds)
         return act.write(names[0], "", f"shop opened with {stands} stands")

@@ -14,7 +14,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.job import Job
 from bench.shop.rows import untrained
 from bench.shop.signing import has_pin
-from bench.store import finding
+from bench.store.queries import bench_rows
 
 SALT_BYTES = 16
 
@@ -32,7 +32,7 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Done
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        row = finding.painter(act.session, painter)
+        row = bench_rows.painter(act.session, painter)
         unsigned = act.signed() if has_pin(row.pin) else None
         if unsigned is not None:
             return unsigned
@@ -58,7 +58,7 @@ def set_trained(shop: Shop, by: str, painter: str, trained: bool | None) -> Done
             return name
         if unsigned is not None:
             return unsigned
-        row = finding.painter(act.session, name)
+        row = bench_rows.painter(act.session, name)
         if row.isocyanate_trained is trained:
             return Refusal("nothing to change", training_words(name, trained))
         row.isocyanate_trained = trained

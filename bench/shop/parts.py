@@ -11,8 +11,8 @@ from bench.process.wording.text_rules import clean_name
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.overriding import overridden, with_overrides
 from bench.shop.rows import keyed, new_step, routes_of, shapes_of
-from bench.store import finding
-from bench.store.tables import PartRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import PartRow
 
 MOST_IN_A_LOT = 999
 MOST_TAG = 8
@@ -88,7 +88,7 @@ def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) ->
             return stand
         if row.stand == to:
             return Refusal(f"tag {row.tag} is on stand {to} already")
-        other = finding.part_on(act.session, to)
+        other = bench_rows.part_on(act.session, to)
         if other is not None and not swap:
             return Refusal(
                 f"stand {to} is occupied",
@@ -164,7 +164,7 @@ def not_empty(act: Act, number: int) -> Refusal | None:
     stand = act.stand(number)
     if isinstance(stand, Refusal):
         return stand
-    on_it = finding.part_on(act.session, number)
+    on_it = bench_rows.part_on(act.session, number)
     if on_it is not None:
         return Refusal(
             f"stand {number} is occupied", f"tag {on_it.tag} {on_it.name}", "choose an empty one"
@@ -191,7 +191,7 @@ def fit_tag(act: Act, tag: str, of: PartRow | None = None) -> str | Refusal:
         return wanted
     if len(wanted) > MOST_TAG:
         return Refusal("the tag is too long", f"{len(wanted)} characters", f"at most {MOST_TAG}")
-    taken = finding.part_tagged(act.session, wanted)
+    taken = bench_rows.part_tagged(act.session, wanted)
     if taken is not None and taken is not of:
         where = f"on stand {taken.stand}" if taken.stand else "not on a stand"
         return Refusal(f"tag {wanted} is taken", f"{taken.name}, {where}", "use a free tag")
@@ -200,5 +200,5 @@ def fit_tag(act: Act, tag: str, of: PartRow | None = None) -> str | Refusal:
 
 def next_tag(act: Act) -> str:
     """The number after the highest tag. One nobody can count on from, all nines, is passed over."""
-    numbers = [int(tag) for tag in finding.tags(act.session) if tag.isdecimal()]
+    numbers = [int(tag) for tag in bench_rows.tags(act.session) if tag.isdecimal()]
     return str(max((n for n in numbers if len(str(n + 1)) <= MOST_TAG), default=0) + 1)

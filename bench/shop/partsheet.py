@@ -44,9 +44,10 @@ from bench.shop.rows import (
     tin_ratios_of,
     tools_of,
 )
-from bench.store import finding, past, sheetversions, stock
-from bench.store.database import Session
-from bench.store.tables import MixRow, PartRow, ReadingRow, StepRow
+from bench.store.databases.database import Session
+from bench.store.log import sheet_versions
+from bench.store.queries import bench_rows, history_rows, tin_rows
+from bench.store.schema.tables import MixRow, PartRow, ReadingRow, StepRow
 
 T = TypeVar("T")
 
@@ -71,8 +72,8 @@ def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
 def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
     """Gather one part by its row. doubtful: ``now`` is only "at least"."""
     house, products = settings_of(session), products_of(session)
-    rows = finding.steps_of(session, [row])[row.id or 0]
-    part, mixes = part_of(row, rows), stock.pots_of_coats(session, rows)
+    rows = bench_rows.steps_of(session, [row])[row.id or 0]
+    part, mixes = part_of(row, rows), tin_rows.pots_of_coats(session, rows)
     versions = _Versions(session, rows, mixes.values())
     if row.away:
         # What it was painted with does not change any more, whatever is typed.
@@ -99,9 +100,10 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
         products={key: products[key] for key in used if key in products},
         tin_ratios=tin_ratios_of(session),
         defects=tuple(
-            Defect(d.at, d.painter, d.defect, d.step_name) for d in past.defects_of(session, row)
+            Defect(d.at, d.painter, d.defect, d.step_name)
+            for d in history_rows.defects_of(session, row)
         ),
-        notes=tuple(note_of(note, row.tag) for note in past.notes_of(session, row)),
+        notes=tuple(note_of(note, row.tag) for note in history_rows.notes_of(session, row)),
         cure=cure_of_last_coat(part, around, now, doubtful=doubtful),
         corrections=history.of_the_part(row, rows),
         journal=history.entries(),
@@ -112,7 +114,7 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
 def _lots(session: Session, row: PartRow) -> tuple[Lot, ...]:
     return tuple(
         Lot(lot.tag, lot.count, "split off" if lot.split_from == row.tag else "put with it")
-        for lot in past.lots_beside(session, row.tag)
+        for lot in history_rows.lots_beside(session, row.tag)
     )
 
 
@@ -126,7 +128,7 @@ def _readings_round(session: Session, part: Part) -> tuple[Reading, ...]:
     before, after = READINGS_ROUND
     start = min(at for at in began if at is not None) - before
     end = max(r.last_at for r in done if r.last_at is not None) + after
-    return tuple(map(reading_of, finding.readings_since(session, start, end)))
+    return tuple(map(reading_of, bench_rows.readings_since(session, start, end)))
 
 
 class _Versions:
@@ -137,7 +139,7 @@ class _Versions:
         pots = list(pots)
         keys = {row.sheet_version for row in rows} | {pot.sheet_version for pot in pots}
         products = {product for _, product in self.done} | {pot.product for pot in pots}
-        self.rows = sheetversions.wanted(session, keys, products)
+        self.rows = sheet_versions.wanted(session, keys, products)
 
     def of(self, key: str, product: str) -> tuple[SheetVersion, Product] | None:
         """Give a version by its key, without one that as of the upgrade; with the sheet itself."""
@@ -178,10 +180,12 @@ class _Steps:
         self.history, self.now = history, now
         self.mixes, self.versions = mixes, versions
         poured = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
-        self.tins = stock.tins_numbered(session, {one["id"] for taken in poured for one in taken})
+        self.tins = tin_rows.tins_numbered(
+            session, {one["id"] for taken in poured for one in taken}
+        )
         self.doubtful = history.doubtful_steps()
         self.tests: dict[int, list[Opinion]] = {}
-        for test in finding.tests_of(session, rows):
+        for test in bench_rows.tests_of(session, rows):
             self.tests.setdefault(test.step_id, []).append(opinion_of(test))
 
     def __iter__(self) -> Iterator[SheetStep]:
@@ -199,7 +203,7 @@ class _Steps:
             )
 
     def _mix(self, row: MixRow) -> SheetPot:
-        read = finding.readings_since(self.session, row.mixed_at, row.binned_at or self.now)
+        read = bench_rows.readings_since(self.session, row.mixed_at, row.binned_at or self.now)
         version = self.versions.of(row.sheet_version, row.product)
         products = self.around.products
         if version and row.binned_at is not None:
@@ -232,7 +236,7 @@ class _Steps:
         sprayed = record.last_at or self.now
         later = [r.first_at for r in self.part.steps if r.number > record.number]
         until = dried_until(sprayed, [record.passed_at, *later], self.now)
-        rows = finding.readings_since(self.session, record.first_at, until)
+        rows = bench_rows.readings_since(self.session, record.first_at, until)
         return tuple(self._reading(row, _when(row, record.first_at, sprayed)) for row in rows)
 
     def _reading(self, row: ReadingRow, when: When) -> SheetReading:

@@ -30,8 +30,9 @@ from bench.shop.moving import keep_clock, pot_now
 from bench.shop.overriding import with_overrides
 from bench.shop.rows import guns_of, keyed, parts_here, products_of, tools_of
 from bench.shop.taking import bin_cans, take_for_mix
-from bench.store import finding, sheetversions
-from bench.store.tables import MixRow, StepRow
+from bench.store.log import sheet_versions
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import MixRow, StepRow
 from bench.trade.mixing import Mix
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -136,13 +137,13 @@ def _pot_row(
         total_ml=worked.total_ml if worked else None,
         pours=[asdict(pour) for pour in worked.pours] if worked else [],
         painter=painter,
-        sheet_version=sheetversions.present_key(act.session, sheet.key),
+        sheet_version=sheet_versions.present_key(act.session, sheet.key),
     )
 
 
 def _free_letter(act: Act) -> str | Refusal:
     """One that no open pot has, and if there is a choice no pot whose paint is still in a gun."""
-    rows = finding.pots_here(act.session)
+    rows = bench_rows.pots_here(act.session)
     used = {row.letter for row in rows if row.binned_at is None}
     in_guns = {row.letter for row in rows if row.in_gun}
     free = sorted(set(LETTERS) - used, key=lambda letter: (letter in in_guns, letter))
@@ -249,9 +250,9 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
 
 def _open_pot(act: Act, letter: str) -> MixRow | Refusal:
     wanted = letter.strip().upper()
-    pots = finding.open_pots(act.session)
+    pots = bench_rows.open_pots(act.session)
     found = next((pot for pot in pots if pot.letter == wanted), None)
-    meant = found or (finding.last_pot(act.session, wanted) if wanted.isalpha() else None)
+    meant = found or (bench_rows.last_pot(act.session, wanted) if wanted.isalpha() else None)
     if meant is not None and (told := act.unseen(meant)):
         return told
     letters = ", ".join(pot.letter for pot in pots) or "none"
@@ -285,9 +286,9 @@ def flush(shop: Shop, letter: str, by: str) -> Done | Refusal:
     """The gun that was loaded from a pot is flushed, whether the pot is binned by now or not."""
     with shop.act("flush", by) as act:
         wanted = letter.strip().upper()
-        in_guns = [row for row in finding.pots_here(act.session) if row.in_gun]
+        in_guns = [row for row in bench_rows.pots_here(act.session) if row.in_gun]
         rows = [row for row in in_guns if row.letter == wanted]
-        for meant in rows or filter(None, [finding.last_pot(act.session, wanted)]):
+        for meant in rows or filter(None, [bench_rows.last_pot(act.session, wanted)]):
             if told := act.unseen(meant):
                 return told
         if not rows:

@@ -21,7 +21,7 @@ from bench.shop.acting import Shop
 from bench.shop.allowed import PROBE_ROOTS, WHERE, Places
 from bench.shop.background import Job, on_a_thread
 from bench.shop.readings import believed, take_reading
-from bench.store.tables import PROBE
+from bench.store.schema.tables import PROBE
 
 MOST_BYTES = 4096
 

@@ -9,8 +9,8 @@ from bench.process.clocks.temperature import Reading
 from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import readings_of, settings_of
-from bench.store import finding
-from bench.store.tables import PROBE, ReadingRow, Setting
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import PROBE, ReadingRow, SettingRow
 from bench.trade.air import COLDEST_C, WARMEST_C
 
 
@@ -58,7 +58,7 @@ def take_reading(
 
 def _ask(act: Act, when: datetime, jump: Doubt) -> None:
     """Keep a probe's jump until a painter answers; the first of several stays."""
-    house = act.session.get_one(Setting, "house")
+    house = act.session.get_one(SettingRow, "house")
     if house.value.get("jump"):
         return
     before = next((read for read in readings_of(act.session, when) if read.at < when), None)
@@ -78,11 +78,11 @@ def answer_jump(shop: Shop, by: str, *, right: bool) -> Done | Refusal:
         jump = act.house.hours.unanswered
         if jump is None:
             return Refusal("no probe's reading waits for an answer", "", "nothing was changed")
-        house = act.session.get_one(Setting, "house")
+        house = act.session.get_one(SettingRow, "house")
         house.value = {**house.value, "jump": {}}
         if right:
             return act.done("", f"the probe's jump to {jump.c:g} C is right")
-        for row in finding.readings_since(act.session, jump.since):
+        for row in bench_rows.readings_since(act.session, jump.since):
             if row.painter == PROBE and row.at >= jump.since:
                 act.session.delete(row)
         return act.done("", f"the probe's jump to {jump.c:g} C is wrong: its readings since go")
@@ -146,5 +146,5 @@ def unlikely(what: str, value: float) -> Refusal | None:
 
 
 def _lately(act: Act, by: str, within: timedelta) -> bool:
-    last = finding.last_reading_by(act.session, by)
+    last = bench_rows.last_reading_by(act.session, by)
     return last is not None and act.now - last.at < within

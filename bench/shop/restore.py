@@ -19,9 +19,10 @@ from bench.shop.allowed import Places, first_outside
 from bench.shop.backup import room_words
 from bench.shop.behind import answer, entries_beyond
 from bench.shop.data import broken_words, open_data
-from bench.store import backup, restoring
-from bench.store.backup import BackupFault, Contents, Line
-from bench.store.journal import RESTORED
+from bench.store.copies import backup
+from bench.store.copies import restore as restoring
+from bench.store.copies.backup import BackupFault, Contents, CopiedEntry
+from bench.store.log.journal import RESTORED
 from bench.zones import computers_zone
 
 NEVER = datetime.min.replace(tzinfo=UTC)
@@ -38,7 +39,7 @@ class Offer:
 
     file: Path
     contents: Contents
-    missing: tuple[Line, ...]
+    missing: tuple[CopiedEntry, ...]
     known: bool
     other: bool
     further: int = 0

@@ -12,10 +12,10 @@ from typing import Any
 
 from bench.process.safety.masks import AtWork, How, Released, over_and_done
 from bench.process.sheets.product import Product
-from bench.store import finding
-from bench.store.database import Session
-from bench.store.journal import Image, image
-from bench.store.tables import MixRow, StepRow
+from bench.store.databases.database import Session
+from bench.store.log.journal import Image, image
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import MixRow, StepRow
 
 OVER = ("done", "struck")
 """A step of which the last trigger, or stroke, is known."""
@@ -26,7 +26,7 @@ Ask = Callable[[], Products]
 
 def at_work(session: Session, products: Products) -> tuple[AtWork, ...]:
     """Find who is at work now on what must not be breathed: isocyanate, then the first begun."""
-    pictures = [image(row) for row in finding.in_hand(session)]
+    pictures = [image(row) for row in bench_rows.in_hand(session)]
     found = [
         (key, AtWork(tuple(picture["painters"]), _how(picture), _name(key, products)))
         for picture in pictures
@@ -41,7 +41,7 @@ def last_released(session: Session, products: Products) -> Released | None:
 
     The coats that stand are looked at too: an earlier version kept it nowhere else.
     """
-    coat, kept = finding.last_sprayed(session), finding.last_released(session)
+    coat, kept = bench_rows.last_sprayed(session), bench_rows.last_released(session)
     found = [Released(kept[1], kept[2])] if kept else []
     if coat is not None and coat.last_at is not None:
         what = over_and_done("sprayed", _name(_in_air(image(coat), products), products))
@@ -69,7 +69,7 @@ def carried(
 
     line: what was written after it is moved, or everything is.
     """
-    found = finding.last_released(session)
+    found = bench_rows.last_released(session)
     if not by or found is None:
         return None
     number, at, what = found

@@ -26,10 +26,10 @@ from bench.process.sheets.route import Route, Shape, SprayTool, Step
 from bench.process.stock.equipment import Equipment
 from bench.process.stock.mixing import TinRatio
 from bench.shop.jsonform import as_json, reader
-from bench.store import finding, shared
-from bench.store.database import Session
-from bench.store.journal import as_plain
-from bench.store.tables import (
+from bench.store.databases.database import Session
+from bench.store.log.journal import as_plain
+from bench.store.queries import bench_rows, people_rows
+from bench.store.schema.tables import (
     EquipmentRow,
     MixRow,
     NoteRow,
@@ -49,7 +49,7 @@ T = TypeVar("T")
 
 def settings_of(session: Session) -> ShopSettings:
     """Give the shop's own settings."""
-    typed: Any = finding.setting(session, "house") or {}
+    typed: Any = bench_rows.setting(session, "house") or {}
     stored = {**DEFAULTS, **typed}
     return ShopSettings(stored, zone_of(stored["zone"]))
 
@@ -135,7 +135,7 @@ def zinc_of(row: PartRow) -> Galvanised | None:
     return known
 
 
-_values = attrgetter(*finding.STEP_READ)
+_values = attrgetter(*bench_rows.STEP_READ)
 
 
 def record_of(row: StepRow) -> StepRecord:
@@ -143,8 +143,8 @@ def record_of(row: StepRow) -> StepRecord:
     return _record(*_values(row))
 
 
-def record_read(row: finding.StepRead) -> StepRecord:
-    """One step of a part, of a row that ``finding.steps_here`` gave. The same row is read once."""
+def record_read(row: bench_rows.StepRead) -> StepRecord:
+    """One step of a part, of a row that ``bench_rows.steps_here`` gave. The same row is read once."""
     return _record_as_text(*row)
 
 
@@ -158,8 +158,8 @@ _STEP_JSON: dict[str, Any] = {
 
 
 def _record(*values: Any) -> StepRecord:
-    """A step of what ``finding.STEP_READ`` names; what is kept as JSON plain or still text."""
-    read = dict(zip(finding.STEP_READ, values, strict=True))
+    """A step of what ``bench_rows.STEP_READ`` names; what is kept as JSON plain or still text."""
+    read = dict(zip(bench_rows.STEP_READ, values, strict=True))
     for name, kind in _STEP_JSON.items():
         read[name] = _stored(kind, read[name])
     return StepRecord(step=read.pop("plan"), **read)
@@ -207,7 +207,7 @@ def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
 
 def products_of(session: Session) -> dict[str, Product]:
     """Every product by its key."""
-    return {key: _told(Product, sheet) for key, sheet in finding.products(session)}
+    return {key: _told(Product, sheet) for key, sheet in bench_rows.products(session)}
 
 
 def product_of(sheet: dict[str, Any]) -> Product:
@@ -218,17 +218,17 @@ def product_of(sheet: dict[str, Any]) -> Product:
 
 def routes_of(session: Session) -> dict[str, Route]:
     """Every route by its key, in the order they are offered."""
-    return _plans(finding.plans(session, RouteRow), Route)
+    return _plans(bench_rows.plans(session, RouteRow), Route)
 
 
 def shapes_of(session: Session) -> dict[str, Shape]:
     """Every shape by its key, in the order they are offered."""
-    return _plans(finding.plans(session, ShapeRow), Shape)
+    return _plans(bench_rows.plans(session, ShapeRow), Shape)
 
 
 def tools_of(session: Session) -> dict[str, SprayTool]:
     """Every spray tool by its key, in the order they are offered."""
-    return _plans(finding.plans(session, ToolRow), SprayTool)
+    return _plans(bench_rows.plans(session, ToolRow), SprayTool)
 
 
 def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
@@ -237,7 +237,7 @@ def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
 
 def training_of(session: Session) -> dict[str, bool | None]:
     """Whether each painter is trained for isocyanate; None where nobody recorded it."""
-    return {painter.name: painter.isocyanate_trained for painter in shared.painters(session)}
+    return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
 
 
 def untrained(training: Mapping[str, bool | None]) -> list[str]:
@@ -247,7 +247,7 @@ def untrained(training: Mapping[str, bool | None]) -> list[str]:
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:
     """What one painter holds at a time, in the order it is offered."""
-    return things_of(shared.equipment(session), typed_equipment(session))
+    return things_of(people_rows.equipment(session), typed_equipment(session))
 
 
 def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
@@ -260,7 +260,7 @@ def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equi
 
 def typed_equipment(session: Session) -> frozenset[str]:
     """The keys of the equipment whose figures the shop typed itself."""
-    kept: Any = finding.setting(session, "equipment") or {}
+    kept: Any = bench_rows.setting(session, "equipment") or {}
     return frozenset(kept.get("typed", ()))
 
 
@@ -270,14 +270,14 @@ TIN_RATIOS = "tin ratios"
 
 def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
     """The ratios that painters read off the tins of placeholders, by the product's key."""
-    kept: Any = finding.setting(session, TIN_RATIOS) or {}
+    kept: Any = bench_rows.setting(session, TIN_RATIOS) or {}
     return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in kept.items()}
 
 
 def parts_here(session: Session) -> list[Part]:
     """Give the parts that have not left the bench, with their steps."""
-    rows = finding.parts_here(session)
-    steps = finding.steps_of(session, rows)
+    rows = bench_rows.parts_here(session)
+    steps = bench_rows.steps_of(session, rows)
     return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
 
 
@@ -326,7 +326,7 @@ def drops_of(row: MixRow) -> list[Drop]:
 def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tuple[Gun, ...]:
     """Give the guns loaded with two-pack paint of some pots, the first to be flushed first."""
     loaded = [row for row in rows if row.in_gun]
-    coats = finding.sprayed_from(session, loaded) if loaded else []
+    coats = bench_rows.sprayed_from(session, loaded) if loaded else []
     guns = []
     for row in loaded:
         triggers = [
@@ -341,4 +341,4 @@ def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tu
 
 def readings_of(session: Session, since: datetime) -> tuple[Reading, ...]:
     """The readings from ``since`` on and the last one before it, oldest first."""
-    return tuple(Reading(*figures) for figures in finding.figures_since(session, since))
+    return tuple(Reading(*figures) for figures in bench_rows.figures_since(session, since))

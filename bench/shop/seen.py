@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bench.store import finding
-from bench.store.database import Session
-from bench.store.journal import CLOCK_ACTIONS, touches
-from bench.store.tables import (
+from bench.store.databases.database import Session
+from bench.store.log.journal import CLOCK_ACTIONS, touches
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import (
     EquipmentRow,
     JournalRow,
     MixRow,
@@ -44,7 +44,7 @@ def done_unseen(session: Session, seen: Seen | None, row: Row) -> JournalRow | N
     """
     if seen is None:
         return None
-    for line in reversed(finding.lines_after(session, seen.line)):
+    for line in reversed(bench_rows.lines_after(session, seen.line)):
         if line.id in seen.own or line.action in CLOCK_ACTIONS:
             continue
         if touches(line, row):

@@ -14,8 +14,8 @@ from bench.shop.jsonform import as_json
 from bench.shop.rows import equipment_of, parts_here, products_of, routes_of, shapes_of, tools_of
 from bench.shop.seed_values import SPELLED
 from bench.shop.seeds import BadSeed, Seeds, check_in_shop, read_one
-from bench.store import finding
-from bench.store.tables import ProductRow, RouteRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import ProductRow, RouteRow
 
 Thing = TypeVar("Thing", Product, Route)
 
@@ -68,7 +68,7 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Done | Refusal:
         if isinstance(made, Refusal):
             return made
         old = routes_of(act.session).get(key)
-        last = len(finding.plans(act.session, RouteRow))
+        last = len(bench_rows.plans(act.session, RouteRow))
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
         kept = "parts on their way keep the steps they have" if old else ""
         return _stored(act, row, "plan", old, made, kept)
@@ -136,5 +136,7 @@ def _moved(act: Act, key: str) -> str:
     running = [(part.tag, part.clock_step()) for part in parts_here(act.session)]
     tags = [tag for tag, record in running if record and record.step.product == key]
     moved = [f"tag {', '.join(tags)}"] * bool(tags)
-    moved += [f"pot {row.letter}" for row in finding.open_pots(act.session) if row.product == key]
+    moved += [
+        f"pot {row.letter}" for row in bench_rows.open_pots(act.session) if row.product == key
+    ]
     return f"the clocks of {', '.join(moved)} go by the new sheet" if moved else ""

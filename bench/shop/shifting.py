@@ -13,10 +13,10 @@ from typing import Any
 from bench.process.clocks.part_clocks import running_since
 from bench.shop.rows import parts_here, record_of
 from bench.shop.soaks import flag_soaks
-from bench.store import finding, shared, stock
-from bench.store.database import Session
-from bench.store.journal import CORRECT
-from bench.store.tables import JournalRow, PartRow, Setting, StepRow, TestRow
+from bench.store.databases.database import Session
+from bench.store.log.journal import CORRECT
+from bench.store.queries import bench_rows, people_rows, tin_rows
+from bench.store.schema.tables import JournalRow, PartRow, SettingRow, StepRow, TestRow
 
 STEP_TIMES = ("first_at", "last_at", "passed_at", "not_before")
 POT_TIMES = ("mixed_at", "binned_at")
@@ -41,19 +41,19 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
 
     now: the shop's time before the step.
     """
-    said = None if everything else written_since(finding.lines_after(session, line))
+    said = None if everything else written_since(bench_rows.lines_after(session, line))
 
     def new(at: datetime) -> datetime:
         return at + by if said is None or at.astimezone(UTC) in said else at
 
-    rows = finding.steps_of(session, finding.parts_here(session))
+    rows = bench_rows.steps_of(session, bench_rows.parts_here(session))
     steps = {row.id: row for part in rows.values() for row in part}
-    for row in finding.sprayed_since(session, now - timedelta(days=ROOM_DAYS)):
+    for row in bench_rows.sprayed_since(session, now - timedelta(days=ROOM_DAYS)):
         steps.setdefault(row.id, row)
-    tests = [test for said_of in finding.tests_here(session).values() for test in said_of]
-    pots = finding.pots_here(session)
+    tests = [test for said_of in bench_rows.tests_here(session).values() for test in said_of]
+    pots = bench_rows.pots_here(session)
     began = running_since(now, parts_here(session), (pot.mixed_at for pot in pots))
-    readings = finding.readings_since(session, began)
+    readings = bench_rows.readings_since(session, began)
     for step in steps.values():
         before = record_of(step)
         shift_times(step, STEP_TIMES, new)
@@ -64,13 +64,13 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         pot.pours = shifted(pot.pours, POUR_TIMES, new)
     for read in (*tests, *readings):
         shift_times(read, ("at",), new)
-    for thing in shared.equipment(session):
+    for thing in people_rows.equipment(session):
         shift_times(thing, ("held_at",), new)
-    for painter in shared.painters(session):
+    for painter in people_rows.painters(session):
         shift_times(painter, ("left_at",), new)
-    for note, _ in shared.notes_here(session):
+    for note, _ in people_rows.notes_here(session):
         shift_times(note, ("at",), new)
-    for tin in stock.tins_running(session, now - timedelta(days=ROOM_DAYS)):
+    for tin in tin_rows.tins_running(session, now - timedelta(days=ROOM_DAYS)):
         shift_times(tin, TIN_TIMES, new)
     _shift_usual(session, new)
     session.flush()
@@ -91,7 +91,7 @@ def shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> li
 
 def _shift_usual(session: Session, new: New) -> None:
     """When usual nights, weeks and forecasts were typed: else a new one might never begin."""
-    row = session.get(Setting, "house")
+    row = session.get(SettingRow, "house")
     if row is None or not isinstance(row.value, dict):
         return
     for key, name in HOUSE_TIMES.items():

@@ -48,8 +48,8 @@ from bench.shop.rows import (
     tools_of,
 )
 from bench.shop.signing import has_pin
-from bench.store import finding, shared
-from bench.store.database import Session
+from bench.store.databases.database import Session
+from bench.store.queries import bench_rows, people_rows
 from bench.zones import computers_zone
 
 
@@ -193,7 +193,7 @@ class BenchView:
 
 def look(shop: Shop) -> BenchView:
     """The bench as it is now."""
-    with shop.store.reading() as session, finding.settings_at_hand(session):
+    with shop.store.reading() as session, bench_rows.settings_at_hand(session):
         clock = timekeeping.see(session, shop.clock)
         return view_of(session, shop.air, shop.clock.now(), clock)
 
@@ -234,7 +234,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView
     products = products_of(session)
     house = settings_of(session)
     parts = list(_parts_and_tests(session))
-    pots = finding.pots_here(session)
+    pots = bench_rows.pots_here(session)
     mixed = (pot.mixed_at for pot in pots)
     since = readings_since(now, (part for part, _ in parts), mixed)
     air.forget_before(since)
@@ -246,9 +246,9 @@ def view_of(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView
         clocks = clocks_of(part, around, doubtful=clock.doubtful)
         cold = cold_of(part, clocks, around, dew, now)
         placed.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
-    painters = shared.painters(session)
+    painters = people_rows.painters(session)
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
-    numbers = finding.stand_numbers(session)
+    numbers = bench_rows.stand_numbers(session)
     return BenchView(
         stands=tuple((number, by_stand.get(number)) for number in numbers),
         off_stand=tuple(p for p in placed if p.part.stand is None),
@@ -256,7 +256,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView
         guns=guns_of(session, pots, around),
         at_work=at_work(session, products),
         released=last_released(session, products),
-        recorded_since=finding.first_line_at(session) or now,
+        recorded_since=bench_rows.first_line_at(session) or now,
         around=around,
         house=house,
         painters=tuple(painter.name for painter in painters),
@@ -265,7 +265,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: Kept) -> BenchView
         shapes=shapes_of(session),
         tools=tools_of(session),
         clock=clock,
-        line=finding.last_line_number(session),
+        line=bench_rows.last_line_number(session),
         equipment=equipment_of(session),
         notes=tuple(notes.get("", ())),
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
@@ -280,7 +280,7 @@ def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, d
     at_work = {part.tag: part.current() for part in parts}
     in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
     names = {record.step.name for record in in_hand.values()}
-    lately_s = finding.durations_lately_s(session, names) if names else {}
+    lately_s = bench_rows.durations_lately_s(session, names) if names else {}
     found = {
         tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
         for tag, record in in_hand.items()
@@ -291,14 +291,14 @@ def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, d
 def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
     """The notes nobody struck: those of each part, and of the bench under no tag."""
     found: dict[str, list[Note]] = {}
-    for row, tag in shared.notes_here(session):
+    for row, tag in people_rows.notes_here(session):
         found.setdefault(tag, []).append(note_of(row, tag))
     return found
 
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:
-    rows = finding.parts_here(session)
-    steps, tests = finding.steps_here(session), finding.tests_here(session)
+    rows = bench_rows.parts_here(session)
+    steps, tests = bench_rows.steps_here(session), bench_rows.tests_here(session)
     for row in rows:
         if row.id is not None:
             part = part_with(row, map(record_read, steps.get(row.id, ())))

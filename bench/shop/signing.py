@@ -7,10 +7,10 @@ from typing import Any
 
 from bench.process.pinwait import WrongPins
 from bench.process.refusals.refusal import Refusal
-from bench.store import finding
-from bench.store.database import Session
-from bench.store.pins import PIN_SET
-from bench.store.tables import Setting
+from bench.store.databases.database import Session
+from bench.store.log.pin_marks import PIN_SET
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import SettingRow
 
 WRONG_PINS = "wrong PINs"
 """The setting: by painter how many, under which start of the computer, and how long that was on."""
@@ -35,13 +35,13 @@ def new_pin_wanted(painter: str) -> Refusal:
 
 def wrong_pins(session: Session, painter: str) -> WrongPins | None:
     """Find the wrong PINs of a painter since the last right one."""
-    kept: Any = finding.setting(session, WRONG_PINS) or {"of": {}}
+    kept: Any = bench_rows.setting(session, WRONG_PINS) or {"of": {}}
     return WrongPins(**kept["of"][painter]) if painter in kept["of"] else None
 
 
 def keep_wrong_pins(session: Session, painter: str, wrong: WrongPins | None) -> None:
     """Put them where ``wrong_pins`` finds them; None: there are none."""
-    row = session.get(Setting, WRONG_PINS) or Setting(key=WRONG_PINS, value={"of": {}})
+    row = session.get(SettingRow, WRONG_PINS) or SettingRow(key=WRONG_PINS, value={"of": {}})
     others = {name: kept for name, kept in row.value["of"].items() if name != painter}
     row.value = {"of": others if wrong is None else {**others, painter: asdict(wrong)}}
     session.add(row)

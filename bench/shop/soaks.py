@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.process.parts.part import StepRecord, soak_flags
 from bench.shop.rows import record_of
-from bench.store.tables import StepRow
+from bench.store.schema.tables import StepRow
 
 
 def flag_soaks(row: StepRow, before: StepRecord) -> list[str]:

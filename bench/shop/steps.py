@@ -34,8 +34,9 @@ from bench.shop.pots import take_from
 from bench.shop.rows import marks_json, step_of, things_of, typed_equipment, untrained
 from bench.shop.soaks import flag_soaks
 from bench.shop.taking import take_for_coat, tins_of_coat
-from bench.store import finding, sheetversions
-from bench.store.tables import Setting, StepRow
+from bench.store.log import sheet_versions
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import SettingRow, StepRow
 
 SKIP_REASONS = (
     ALREADY_DONE,
@@ -103,7 +104,7 @@ def _with_helper(job: Job, painter: str, helper: str) -> list[str] | Refusal:
 
 def _in_the_way(job: Job, when: datetime, painters: list[str]) -> list[Refusal]:
     """Every rule against beginning the next step, as things are now."""
-    things = things_of(job.act.equipment, job.act.once(typed_equipment, Setting))
+    things = things_of(job.act.equipment, job.act.once(typed_equipment, SettingRow))
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     return list(
         objections_to_begin(
@@ -193,7 +194,7 @@ def _remind(job: Job, record: StepRecord, row: StepRow, painter: str) -> None:
 def _in_hand_today(job: Job, now_begun: StepRow, tool: str, painter: str) -> bool:
     """Whether the painter had this tool in hand today, before the step that begins now."""
     midnight = job.act.local_now.replace(hour=0, minute=0, second=0, microsecond=0)
-    rows = finding.sprayed_since(job.act.session, midnight)
+    rows = bench_rows.sprayed_since(job.act.session, midnight)
     others = [row for row in rows if row.id != now_begun.id]
     return any(_tool(job, row) == tool and painter in row.painters for row in others)
 
@@ -425,7 +426,7 @@ def _finish(
             row.flags = [*row.flags, flag]
             job.act.notes.append(flag)
     row.status, row.last_at = "done", when
-    row.sheet_version = sheetversions.present_key(job.act.session, record.step.product)
+    row.sheet_version = sheet_versions.present_key(job.act.session, record.step.product)
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)

@@ -17,9 +17,9 @@ from bench.shop.acting import Shop
 from bench.shop.rows import keyed, products_of, settings_of
 from bench.shop.sight import look
 from bench.shop.taking import plan_of, tins_listed
-from bench.store import stock
-from bench.store.database import Session
-from bench.store.tables import MixRow, StepRow, TinRow
+from bench.store.databases.database import Session
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import MixRow, StepRow, TinRow
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ def tins(shop: Shop) -> Tins:
 def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
     """How big the newest tin of a part was, None where none ever came."""
     with shop.store.reading() as session:
-        return stock.last_size_ml(session, product, role)
+        return tin_rows.last_size_ml(session, product, role)
 
 
 def plan_for(
@@ -76,7 +76,7 @@ def shopping(shop: Shop) -> Shopping:
         sizes = {
             component: size
             for component in components
-            if (size := stock.last_size_ml(session, *component)) is not None
+            if (size := tin_rows.last_size_ml(session, *component)) is not None
         }
     return listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
 
@@ -99,7 +99,7 @@ def costs(shop: Shop, year: int, month: int) -> Month:
         zone = settings_of(session).hours.zone
         since, until = _bounds(year, month, zone)
         names = {key: sheet.name for key, sheet in products_of(session).items()}
-        binned = stock.between(session, MixRow, "binned_at", since, until)
+        binned = tin_rows.between(session, MixRow, "binned_at", since, until)
         measured = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
         spent: dict[str, Spent] = {}
         for key, one in (
@@ -117,8 +117,8 @@ OfProduct = Iterator[tuple[str, Spent]]
 
 
 def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
-    pots = stock.between(session, MixRow, "mixed_at", since, until)
-    coats = stock.between(session, StepRow, "first_at", since, until)
+    pots = tin_rows.between(session, MixRow, "mixed_at", since, until)
+    coats = tin_rows.between(session, StepRow, "first_at", since, until)
     tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
     for pot in pots:
         yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
@@ -135,13 +135,13 @@ def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
 
 
 def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
-    for tin in stock.between(session, TinRow, "empty_at", since, until):
+    for tin in tin_rows.between(session, TinRow, "empty_at", since, until):
         left = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
         yield tin.product, Spent(thrown=sum_of([left]))
 
 
 def _tins(session: Session, taken: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
-    return stock.tins_numbered(session, {one["id"] for of_row in taken for one in of_row})
+    return tin_rows.tins_numbered(session, {one["id"] for of_row in taken for one in of_row})
 
 
 def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:

@@ -28,9 +28,9 @@ from bench.process.stock.tins import (
 from bench.shop.acting import Act
 from bench.shop.overriding import overridden
 from bench.shop.rows import of_columns, shapes_of
-from bench.store import stock
-from bench.store.database import Session
-from bench.store.tables import MixRow, StepRow, TinRow
+from bench.store.databases.database import Session
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import MixRow, StepRow, TinRow
 
 Poured = dict[str, Any]
 """One entry of a pot's or a coat's tins: {"id", "ml"}; of a pot also the role it was poured as, and
@@ -55,7 +55,7 @@ def tins_listed(
     session: Session, products: Mapping[str, Product], zone: tzinfo, product: str = ""
 ) -> tuple[Tin, ...]:
     """The tins that are not empty, of one product if it is named."""
-    rows = stock.tins_listed(session, product)
+    rows = tin_rows.tins_listed(session, product)
     return tuple(tin_of(row, products, zone) for row in rows)
 
 
@@ -86,7 +86,7 @@ def plan_of(
         tins = tuple(tin for tin in tins if tin.opened_at is None) or tins
     thinners = {key for key, sheet in products.items() if sheet.kind == "thinner"}
     found = plan_mix(tins, product.key, thinners, amounts_ml, at, named)
-    if isinstance(found, Refusal) or tins or stock.any_tin(session):
+    if isinstance(found, Refusal) or tins or tin_rows.any_tin(session):
         return found
     return TinPlan()
 
@@ -147,7 +147,7 @@ def take_for_coat(
         return
     tins = tins_listed(act.session, products, act.house.hours.zone, product.key)
     if product.keeps_a_pot_clock:
-        pot = stock.pots_of_coats(act.session, [row]).get(row.mix_id or 0)
+        pot = tin_rows.pots_of_coats(act.session, [row]).get(row.mix_id or 0)
         cans = {taken["id"] for taken in pot.tins} if pot else set()
         tins = tuple(tin for tin in tins if tin.number in cans)
     if not tins:
@@ -171,7 +171,7 @@ def _pour(session: Session, pour: TinPour, when: datetime) -> None:
 
 def bin_cans(act: Act, pot: MixRow, left_ml: float | None) -> None:
     """A can that was activated goes with its pot. left_ml: what was left in it, if measured."""
-    for row in stock.tins_numbered(act.session, [taken["id"] for taken in pot.tins]).values():
+    for row in tin_rows.tins_numbered(act.session, [taken["id"] for taken in pot.tins]).values():
         row.left_ml = row.left_ml if left_ml is None else min(left_ml, row.size_ml)
         row.empty_at = row.empty_at or act.now
         act.notes.append(f"tin {row.id} is binned with it")

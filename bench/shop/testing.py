@@ -16,8 +16,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.acting import Done, Shop, Target
 from bench.shop.job import Job, on_part
 from bench.shop.rows import opinion_of
-from bench.store import finding
-from bench.store.tables import StepRow, TestRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import StepRow, TestRow
 
 MOST_WAIT_MIN = 7 * 24 * 60
 """Longest wait of a "not yet": a cold cure may take days more."""
@@ -140,7 +140,7 @@ def _take_back(waiting: StepRow) -> None:
 
 
 def _opinions(job: Job, row: StepRow) -> list[Opinion]:
-    return [opinion_of(test) for test in finding.tests_of(job.act.session, [row])]
+    return [opinion_of(test) for test in bench_rows.tests_of(job.act.session, [row])]
 
 
 def _write_down(job: Job, row: StepRow, opinion: Opinion) -> None:

@@ -16,10 +16,10 @@ from bench.process.clocks.temperature import Reading
 from bench.process.wording.time_text import day_words
 from bench.shop import timekeeping
 from bench.shop.acting import Done, Shop
-from bench.store import finding, past
-from bench.store.database import Session
-from bench.store.journal import THINNED
-from bench.store.tables import PROBE
+from bench.store.databases.database import Session
+from bench.store.log.journal import THINNED
+from bench.store.queries import bench_rows, history_rows
+from bench.store.schema.tables import PROBE
 
 EVERY = timedelta(days=1)
 """At most so often an entry (house rule)."""
@@ -37,33 +37,35 @@ def thin(shop: Shop) -> Done | None:
     """
     with shop.store.reading() as session:
         clock = timekeeping.see(session, shop.clock)
-        now, line = shop.clock.now(), finding.last_line_number(session)
+        now, line = shop.clock.now(), bench_rows.last_line_number(session)
         if clock.doubtful or _is_done(session, now):
             return None
         going = _going(session, now)[:MOST_ROWS]
     if not going:
         return None
     with shop.act(THINNED, PROBE) as act:
-        if finding.last_line_number(act.session) != line:
+        if bench_rows.last_line_number(act.session) != line:
             return None
-        for row in past.readings_numbered(act.session, [reading.number for reading in going]):
+        for row in history_rows.readings_numbered(
+            act.session, [reading.number for reading in going]
+        ):
             act.session.delete(row)
         until = day_words(going[-1].at.astimezone(act.house.hours.zone))
         return act.write(PROBE, "", f"old probe readings thinned: {len(going)}, up to {until}")
 
 
 def _is_done(session: Session, now: datetime) -> bool:
-    last_at = past.last_of_action(session, THINNED)
+    last_at = history_rows.last_of_action(session, THINNED)
     return last_at is not None and now - last_at < EVERY
 
 
 def _going(session: Session, now: datetime) -> list[Reading]:
-    read = past.probe_figures_before(session, whole_hours_before(now))
-    spans = [*spans_of((WorkedStep(*step) for step in past.worked_ever(session)), now)]
+    read = history_rows.probe_figures_before(session, whole_hours_before(now))
+    spans = [*spans_of((WorkedStep(*step) for step in history_rows.worked_ever(session)), now)]
     spans += _of_pots(session, now)
     return let_go([Reading(*figures) for figures in read], spans)
 
 
 def _of_pots(session: Session, now: datetime) -> list[TimeSpan]:
-    pots = past.pots_ever(session)
+    pots = history_rows.pots_ever(session)
     return [(mixed_at - READINGS_BEFORE, binned_at or now) for mixed_at, binned_at in pots]

@@ -31,10 +31,11 @@ from bench.process.wording.time_text import day_words, format_duration
 from bench.shop import room
 from bench.shop.shifting import instants, shift
 from bench.shop.signing import has_pin
-from bench.store import finding, journal, shared
-from bench.store.database import Session, StoreFault
-from bench.store.journal import CLOCK_ACTIONS, Ledger
-from bench.store.tables import JournalRow, Setting
+from bench.store.databases.database import Session, StoreFault
+from bench.store.log import journal
+from bench.store.log.journal import CLOCK_ACTIONS, Ledger
+from bench.store.queries import bench_rows, people_rows
+from bench.store.schema.tables import JournalRow, SettingRow
 
 if TYPE_CHECKING:
     from bench.shop.acting import Act, Done, Shop
@@ -70,10 +71,10 @@ def catch_up(shop: Shop) -> str:
     Answers what was written down; nothing when the other terminal was first.
     """
     with shop.store.writing() as session:
-        before = finding.last_line(session)
+        before = bench_rows.last_line(session)
         number = before.id if before is not None else None
         attend(session, shop.clock, shop.terminal)
-        after = finding.last_line(session)
+        after = bench_rows.last_line(session)
         return after.text if after is not None and after.id != number else ""
 
 
@@ -133,7 +134,7 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> Kept:
 
 def _not_before_the_last_line(session: Session, clock: ServerClock) -> None:
     """Nobody at a bench can put a server's clock right: nothing is written by one that is wrong."""
-    last, now = finding.last_line(session), clock.now()
+    last, now = bench_rows.last_line(session), clock.now()
     if now < EARLIEST or (last is not None and now < last.at - STEP):
         raise StoreFault(
             f"the server's clock says {now:%d %b %Y %H:%M} UTC, which is earlier than the last "
@@ -157,13 +158,13 @@ def _judge(session: Session, clock: CorrectedClock, before: Kept | None) -> Kept
     says = computer_says(clock)
     if before and before.boot == says.boot and abs(says.started - before.by_computer) <= STEP:
         return before  # as nearly always, and without a look at the journal
-    line = finding.last_line(session)
+    line = bench_rows.last_line(session)
     last = LastLine(line.id or 0, line.at) if line is not None else None
     return judged(before, says, last, _far(session), watched=clock.watching)
 
 
 def _far(session: Session) -> timedelta:
-    house: Any = finding.setting(session, "house") or {}
+    house: Any = bench_rows.setting(session, "house") or {}
     return timedelta(days=house.get("clock_far_days", FAR.days))
 
 
@@ -186,12 +187,12 @@ def moved_since(session: Session, line: JournalRow) -> bool:
     """Whether the shop's time was put forward or back after a line that wrote hours down."""
     if not any(True for c in line.changes for p in (c["before"], c["after"]) for _ in instants(p)):
         return False
-    later = finding.lines_after(session, line.id or 0, CLOCK_ACTIONS)
+    later = bench_rows.lines_after(session, line.id or 0, CLOCK_ACTIONS)
     return any(_moved_by(change) for found in later for change in found.changes)
 
 
 def _moved_by(change: dict[str, Any]) -> bool:
-    if change["table"] != Setting.__tablename__ or change["before"] is None:
+    if change["table"] != SettingRow.__tablename__ or change["before"] is None:
         return False
     before, after = _kept(change["before"]["value"]), _kept(change["after"]["value"])
     return before.boot == after.boot and bool(moved(before, after))
@@ -199,7 +200,7 @@ def _moved_by(change: dict[str, Any]) -> bool:
 
 def kept(session: Session) -> Kept | None:
     """What the shop went by when it last looked."""
-    stored: Any = finding.setting(session, SETTING)
+    stored: Any = bench_rows.setting(session, SETTING)
     return None if stored is None else _kept(stored)
 
 
@@ -214,9 +215,9 @@ def keep(session: Session, what: Kept) -> None:
         name: value.isoformat() if isinstance(value, datetime) else value
         for name, value in vars(what).items()
     }
-    row = session.get(Setting, SETTING)
+    row = session.get(SettingRow, SETTING)
     if row is None:
-        session.add(Setting(key=SETTING, value=value))
+        session.add(SettingRow(key=SETTING, value=value))
     else:
         row.value = value
 
@@ -290,10 +291,10 @@ def _why_not_set(act: Act, painter: str, reason: str) -> Refusal | None:
     if not reason.strip():
         told = "no reason why the clock is set, and it is believed"
         return Refusal(told, "", "give the reason, as: the computer's clock is 5 min slow")
-    if not any(has_pin(each.pin) for each in shared.painters(act.session)):
+    if not any(has_pin(each.pin) for each in people_rows.painters(act.session)):
         plain = clean_name(reason, "the reason")
         return plain if isinstance(plain, Refusal) else None
-    if not painter or not has_pin(finding.painter(act.session, painter).pin):
+    if not painter or not has_pin(bench_rows.painter(act.session, painter).pin):
         right = "somebody with a PIN sets the clock; paintbench pin gives one"
         return Refusal(f"{painter or 'nobody'} has no PIN, and this shop uses PINs", "", right)
     given = act.reason(reason)

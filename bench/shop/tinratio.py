@@ -20,7 +20,7 @@ from bench.process.stock.tins import TinPlan
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import TIN_RATIOS, tin_ratios_of
 from bench.shop.taking import plan_of
-from bench.store.tables import Setting
+from bench.store.schema.tables import SettingRow
 
 
 def confirm_ratio(
@@ -77,7 +77,7 @@ def _write(
     assert sheet.ratio is not None
     ratio = ratio_words(sheet.ratio)
     earlier = before.batches if before is not None and before.ratio == ratio else ()
-    row = act.session.get(Setting, TIN_RATIOS) or Setting(key=TIN_RATIOS, value={})
+    row = act.session.get(SettingRow, TIN_RATIOS) or SettingRow(key=TIN_RATIOS, value={})
     row.value = {
         **row.value,
         sheet.key: {

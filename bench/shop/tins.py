@@ -22,8 +22,8 @@ from bench.process.wording.time_text import doubt_mark
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.rows import keyed, products_of
 from bench.shop.taking import tin_of
-from bench.store import stock
-from bench.store.tables import TinRow
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import TinRow
 
 MOST_BATCH = 30
 """Longest batch number that is kept."""
@@ -272,6 +272,6 @@ def _tin(act: Act, number: int) -> TinRow | Refusal:
     row = act.session.get(TinRow, number)
     if row is not None:
         return act.unseen(row) or row
-    listed = sorted(row.id or 0 for row in stock.tins_listed(act.session))
+    listed = sorted(row.id or 0 for row in tin_rows.tins_listed(act.session))
     there = ", ".join(map(str, listed[:12])) + (" .." if len(listed) > 12 else "")
     return Refusal(f"no tin {number}", "", f"there are: {there or 'none yet'}")

@@ -12,9 +12,9 @@ from bench.process.wording.time_text import format_clock
 from bench.shop.acting import Shop
 from bench.shop.rows import of_columns, products_of, settings_of
 from bench.shop.taking import tin_of
-from bench.store import stock
-from bench.store.database import Session
-from bench.store.tables import MixRow, StepRow
+from bench.store.databases.database import Session
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import MixRow, StepRow
 
 
 @dataclass(frozen=True)
@@ -59,14 +59,14 @@ class Traced:
 def trace(shop: Shop, batch: str) -> Traced | Refusal:
     """The pots and parts that the tins of a batch went into, on the bench or long gone."""
     with shop.store.reading() as session:
-        rows = stock.tins_of_batch(session, batch) if batch.strip() else []
+        rows = tin_rows.tins_of_batch(session, batch) if batch.strip() else []
         if not rows:
             return Refusal(f"no tin of batch '{batch.strip()[:40]}'", "", "read the tin again")
         products, zone = products_of(session), settings_of(session).hours.zone
         numbers = {row.id for row in rows if row.id is not None}
-        pots = stock.poured_from(session, MixRow, numbers)
-        coats = {row.id: row for row in stock.coats_from_pots(session, pots)}
-        coats |= {row.id: row for row in stock.poured_from(session, StepRow, numbers)}
+        pots = tin_rows.poured_from(session, MixRow, numbers)
+        coats = {row.id: row for row in tin_rows.coats_from_pots(session, pots)}
+        coats |= {row.id: row for row in tin_rows.poured_from(session, StepRow, numbers)}
         names = {key: product.name for key, product in products.items()}
         return Traced(
             batch=rows[0].batch,
@@ -85,8 +85,8 @@ def trace(shop: Shop, batch: str) -> Traced | Refusal:
 
 
 def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
-    parts = stock.parts_of_coats(session, rows)
-    pots = stock.pots_of_coats(session, rows)
+    parts = tin_rows.parts_of_coats(session, rows)
+    pots = tin_rows.pots_of_coats(session, rows)
     found = []
     for row in sorted(rows, key=lambda row: (row.first_at is None, row.first_at, row.id)):
         part, pot = parts[row.part_id], pots.get(row.mix_id or 0)

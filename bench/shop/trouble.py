@@ -18,8 +18,8 @@ from bench.shop.lots import part_from_lot
 from bench.shop.painters import not_trained, note_training
 from bench.shop.shifting import MARK_TIMES, shift_times, shifted
 from bench.shop.soaks import flag_soaks
-from bench.store import finding
-from bench.store.tables import DefectRow, StepRow, TestRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import DefectRow, StepRow, TestRow
 
 BACK_STEP_MIN = 5
 """Times are corrected in steps of five minutes."""
@@ -261,7 +261,7 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Done | Refus
     def work(job: Job, painter: str) -> Done | Refusal:
         if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
             return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
-        part, tests = job.part, finding.tests_of(job.act.session, job.steps)
+        part, tests = job.part, bench_rows.tests_of(job.act.session, job.steps)
         last = max((at for at in (last_event_at(part), *_said(tests)) if at), default=None)
         if last is None:
             return Refusal(f"{job.called()}: nothing has happened to it yet")

@@ -10,8 +10,9 @@ from bench.process.wording.time_text import format_duration
 from bench.shop import timekeeping
 from bench.shop.acting import Act, Done, Shop
 from bench.shop.journal import line_of
-from bench.store import finding, journal, past
-from bench.store.tables import JournalRow
+from bench.store.log import journal
+from bench.store.queries import bench_rows, history_rows
+from bench.store.schema.tables import JournalRow
 
 UNDO_FOR = timedelta(minutes=10)
 """How long an entry that is not the last can be undone; an older one is corrected instead."""
@@ -86,7 +87,7 @@ def _against(act: Act, row: JournalRow, *, is_last: bool) -> Refusal | None:
     """Why a chosen line cannot be undone."""
     if row.undoes is not None:
         return Refusal("that entry is an undo", row.text, "do it again")
-    if past.undone_by(act.session, [row.id or 0]):
+    if history_rows.undone_by(act.session, [row.id or 0]):
         return Refusal("that entry is undone already", row.text)
     if row.action in journal.NEVER_UNDONE:
         return Refusal("that cannot be undone", row.text, "correct it")
@@ -135,5 +136,5 @@ def _put_back(act: Act, row: JournalRow, told: str, *, undoes: int | None = None
 
 def _letter_twice(act: Act) -> str:
     """A letter that two open pots bear; empty where none is."""
-    letters = [row.letter for row in finding.open_pots(act.session)]
+    letters = [row.letter for row in bench_rows.open_pots(act.session)]
     return next((letter for letter in letters if letters.count(letter) > 1), "")

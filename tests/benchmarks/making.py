@@ -16,9 +16,9 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop import parts, readings, seeds, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
-from bench.store.chain import chain
-from bench.store.database import open_store
-from bench.store.tables import JournalRow, PartRow, StepRow
+from bench.store.databases.database import open_store
+from bench.store.log.checksum_chain import chain
+from bench.store.schema.tables import JournalRow, PartRow, StepRow
 from tests.shop.doing import begin_over
 
 T = TypeVar("T")

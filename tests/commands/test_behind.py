@@ -12,7 +12,7 @@ import pytest
 from bench.shop import readings
 from bench.shop.acting import Shop
 from bench.shop.backup import back_up
-from bench.store import backup
+from bench.store.copies import backup
 from bench.testing import ManualClock
 from tests.shop.doing import done
 

@@ -11,7 +11,7 @@ import pytest
 from bench.shop import parts, steps
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .running import Paintbench, run_main

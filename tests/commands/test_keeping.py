@@ -15,9 +15,9 @@ import pytest
 
 from bench.shop.acting import Done, Shop
 from bench.shop.readings import take_reading
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from tests.store.test_faults import fill, small_disk
+from tests.store.databases.test_faults import fill, small_disk
 
 from .running import Paintbench, Ran, run_main
 

@@ -10,7 +10,7 @@ from bench.process.clocks.reading_doubts import Doubt
 from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble
 from bench.shop.acting import Done, Shop
-from bench.store.tables import PROBE, JournalRow, PartRow
+from bench.store.schema.tables import PROBE, JournalRow, PartRow
 from bench.testing import ManualClock
 
 from .running import Paintbench, over_all

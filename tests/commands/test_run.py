@@ -24,9 +24,9 @@ from bench.commands.run import run
 from bench.shop.acting import Shop
 from bench.shop.opening import is_new
 from bench.shop.sight import look
-from bench.store import sqlite
-from bench.store.database import Store
-from bench.store.faults import InDoubt, StoreFault
+from bench.store.databases import sqlite
+from bench.store.databases.database import Store
+from bench.store.databases.faults import InDoubt, StoreFault
 from bench.testing import ManualClock
 from bench.version import version_line
 

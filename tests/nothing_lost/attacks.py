@@ -41,10 +41,12 @@ ATTACKS: Sequence[Attack] = (
 
 TESTED: Sequence[Tested] = (
     Tested("screen killed", ("tests/test_power_cut.py",)),
-    Tested("spoiled log", ("tests/store/test_writeahead.py",)),
+    Tested("spoiled log", ("tests/store/databases/test_write_ahead_log.py",)),
     Tested(
         "flipped bits",
-        ("tests/store/test_chain.py::test_of_many_flipped_bits_in_the_log_none_goes_unseen",),
+        (
+            "tests/store/log/test_checksum_chain.py::test_of_many_flipped_bits_in_the_log_none_goes_unseen",
+        ),
     ),
     Tested(
         "odd files",
@@ -56,7 +58,7 @@ TESTED: Sequence[Tested] = (
             "tests/commands/test_exchange.py"
             "::test_an_export_without_end_is_read_up_to_the_limit_that_is_said",
             "tests/commands/test_bad_input.py",
-            "tests/store/test_faults.py",
+            "tests/store/databases/test_faults.py",
             "tests/shop/test_broken_seeds.py",
         ),
     ),

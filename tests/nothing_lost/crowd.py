@@ -35,9 +35,9 @@ from bench.shop import seeds, sight
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import is_new, open_shop
 from bench.shop.seen import Seen
-from bench.store.database import StoreFault, open_store
-from bench.store.journal import CLOCK_ACTIONS
-from bench.store.tables import JournalRow
+from bench.store.databases.database import StoreFault, open_store
+from bench.store.log.journal import CLOCK_ACTIONS
+from bench.store.schema.tables import JournalRow
 
 from .deeds import DEEDS, PAINTERS, STANDS
 from .kills import Lost

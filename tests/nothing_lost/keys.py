@@ -23,7 +23,7 @@ from bench.clock import SystemClock
 from bench.screens.keys import SCAN_GAP_S
 from bench.shop.acting import Shop
 from bench.shop.data import check
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from tests.terminal import program_of
 
 from .kills import new_shop

@@ -33,10 +33,10 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
-from bench.store import backup
-from bench.store.database import Store, open_store
-from bench.store.journal import CLOCK_ACTIONS
-from bench.store.tables import JournalRow
+from bench.store.copies import backup
+from bench.store.databases.database import Store, open_store
+from bench.store.log.journal import CLOCK_ACTIONS
+from bench.store.schema.tables import JournalRow
 
 from .deeds import PAINTERS, STANDS, any_deed
 from .report import Row

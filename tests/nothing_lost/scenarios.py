@@ -29,10 +29,11 @@ from bench.shop import readings, restore
 from bench.shop.acting import Shop
 from bench.shop.data import check, open_data
 from bench.shop.thinning import thin
-from bench.store import backup, restoring
-from bench.store.database import StoreFault, open_store
-from bench.store.faults import CannotOpen
-from bench.store.journal import CLOCK_ACTIONS
+from bench.store.copies import backup
+from bench.store.copies import restore as restoring
+from bench.store.databases.database import StoreFault, open_store
+from bench.store.databases.faults import CannotOpen
+from bench.store.log.journal import CLOCK_ACTIONS
 from tests.shop.test_thinning import read_by_probe
 
 from .deeds import any_deed

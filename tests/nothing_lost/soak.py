@@ -18,7 +18,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bench.app import Paintbench
-from bench.store import backup
+from bench.store.copies import backup
 from bench.testing import ManualClock
 from tests.benchmarks.making import shop_with
 

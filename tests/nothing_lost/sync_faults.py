@@ -19,7 +19,7 @@ from random import Random
 from bench.clock import SystemClock
 from bench.shop import readings
 from bench.shop.acting import Shop
-from bench.store.database import StoreFault, open_store
+from bench.store.databases.database import StoreFault, open_store
 from tests.shop.doing import done
 
 from .filework import Counted, Library, run_under

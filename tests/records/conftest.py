@@ -11,7 +11,7 @@ from bench.process.partsheet import Sheet
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.shop.doing import done

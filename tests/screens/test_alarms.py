@@ -22,8 +22,8 @@ from bench.screens.sounder import Sounder
 from bench.shop import parts, pots, sight, steps, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.allowed import Allowed
-from bench.store.database import open_store
-from bench.store.tables import Setting
+from bench.store.databases.database import open_store
+from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, read_20c
 
@@ -63,7 +63,7 @@ def mist(shop: Shop, stand: int, name: str = "Cradle") -> None:
 def house(shop: Shop, **more: object) -> None:
     """The shop's own settings, typed."""
     with shop.store.writing() as session:
-        row = session.get(Setting, "house")
+        row = session.get(SettingRow, "house")
         assert row is not None
         row.value = {**row.value, **more}
         session.add(row)

@@ -13,7 +13,7 @@ from bench.shop import parts, steps
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench

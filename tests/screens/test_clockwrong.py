@@ -16,7 +16,7 @@ from bench.shop.acting import Shop
 from bench.shop.journal import lines
 from bench.shop.painters import set_pin
 from bench.shop.timekeeping import set_clock
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.stand import number_of
 

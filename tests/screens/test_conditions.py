@@ -11,7 +11,7 @@ from bench.process.clocks.temperature import Reading
 from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.shop import readings, sight
 from bench.shop.acting import Shop
-from bench.store.tables import PROBE
+from bench.store.schema.tables import PROBE
 from bench.testing import ManualClock
 from bench.widgets.trend import nearest_to_dew, trend, trend_lines
 from tests.shop.doing import done

@@ -21,14 +21,15 @@ from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, TRY_EVERY_S
 from bench.shop.backup import back_up
 from bench.shop.data import check, open_or_shut
 from bench.shop.house import set_house
-from bench.store import backup, sqlite
-from bench.store.database import open_store
-from bench.store.faults import StoreFault
+from bench.store.copies import backup
+from bench.store.databases import sqlite
+from bench.store.databases.database import open_store
+from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
 from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done
-from tests.store.test_faults import fill, small_disk  # noqa: F401
-from tests.store.test_writeahead import SPOILED, remove_both, remove_log, working
+from tests.store.databases.test_faults import fill, small_disk  # noqa: F401
+from tests.store.databases.test_write_ahead_log import SPOILED, remove_both, remove_log, working
 
 from .driving import Hands, at_once, at_the_bench
 

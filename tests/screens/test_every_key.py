@@ -19,7 +19,7 @@ from bench.screens.keys import KeyWord
 from bench.screens.palette import Palette
 from bench.screens.stand import StandPage
 from bench.shop.acting import Shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .driving import WEDNESDAY, Hands, at_the_bench

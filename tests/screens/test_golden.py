@@ -10,7 +10,7 @@ import pytest
 
 from bench.settings import Profile
 from bench.shop.acting import Shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .driving import WEDNESDAY, Hands, at_the_bench

@@ -18,8 +18,8 @@ from bench.shop.backup import back_up
 from bench.shop.data import open_or_shut
 from bench.shop.house import set_house
 from bench.shop.tins import tin_came
-from bench.store.database import open_store
-from bench.store.faults import StoreFault
+from bench.store.databases.database import open_store
+from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
 from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done

@@ -20,7 +20,7 @@ from bench.screens.opening import Names
 from bench.screens.stand import StandPage
 from bench.shop import parts
 from bench.shop.acting import Shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.textual_hooks import SteadyParser
 from tests.keypads import KEYPADS

@@ -15,7 +15,7 @@ from bench.screens.opening import Opening
 from bench.settings import is_kiosk
 from bench.shop.acting import Shop
 from bench.shop.allowed import NOTHING
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .driving import BETWEEN_PRESSES_S, Hands, at_the_bench

@@ -8,7 +8,7 @@ from pathlib import Path
 from bench.commands.reports.bench_data import stand_data
 from bench.shop import house
 from bench.shop.acting import Done, Shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.main_job import HEATED, ROUTE, SHAPE, STAGES, STAND, Action, Shown

@@ -18,7 +18,7 @@ from bench.shop import backup, handover, house, parts, pots, sight, steps, troub
 from bench.shop.acting import Done, Shop
 from bench.shop.jsonform import as_json
 from bench.shop.seeds import Seeds
-from bench.store.tables import ProductRow
+from bench.store.schema.tables import ProductRow
 from bench.testing import ManualClock
 from bench.widgets.around import header
 from bench.widgets.digits import tall

@@ -15,7 +15,7 @@ from bench.settings import Profile
 from bench.shop import handover
 from bench.shop.acting import Shop
 from bench.shop.house import set_house
-from bench.store.faults import StoreFault
+from bench.store.databases.faults import StoreFault
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
 from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16

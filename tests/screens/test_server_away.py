@@ -16,7 +16,7 @@ from bench.shop.background import TRY_EVERY_S
 from bench.shop.data import check, open_or_shut
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.databases import Schemas
 from tests.shop.doing import done

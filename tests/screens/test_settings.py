@@ -14,7 +14,7 @@ from bench.shop import sight
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.house import set_house
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.shop.doing import done
 

@@ -14,7 +14,7 @@ from bench.shop import equipment, handover, notes, parts, pots, readings, sight,
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
@@ -144,9 +144,9 @@ async def test_a_shop_without_equipment_is_offered_the_usual(
 
 
 def _rows(session: object) -> list[object]:
-    from bench.store import shared
+    from bench.store.queries import people_rows
 
-    return list(shared.equipment(session))  # type: ignore[arg-type]
+    return list(people_rows.equipment(session))  # type: ignore[arg-type]
 
 
 async def test_beginning_shows_whose_the_gun_is_and_a_refusal_names_who_has_it(

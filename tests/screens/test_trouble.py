@@ -10,7 +10,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
 from bench.shop import parts, sight, steps, trouble
 from bench.shop.acting import Shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over
 

@@ -12,7 +12,7 @@ from bench import app as program
 from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.databases import pytest_generate_tests
 

@@ -12,8 +12,8 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.shop import house, parts, readings, sight, steps, trouble
 from bench.shop.acting import Done, Shop
-from bench.store import journal
-from bench.store.tables import JournalRow
+from bench.store.log import journal
+from bench.store.schema.tables import JournalRow
 
 
 def done(answer: Done | Refusal) -> Done:

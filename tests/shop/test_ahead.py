@@ -16,8 +16,8 @@ from bench.shop.acting import Done, Shop
 from bench.shop.ahead import MixAhead, PartAhead, ahead_of, ahead_of_mix, tonight
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
-from bench.store.tables import Setting
+from bench.store.databases.database import open_store
+from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
@@ -59,7 +59,7 @@ def primed(shop: Shop, clock: ManualClock, minutes: int = 20) -> None:
 def settings(shop: Shop, **house: Any) -> None:
     """Settings of the house as they are typed today: straight into the store."""
     with shop.act("settings", "Kit") as act:
-        row = act.session.get_one(Setting, "house")
+        row = act.session.get_one(SettingRow, "house")
         row.value = {**row.value, **house}
         done(act.done("", "settings"))
 

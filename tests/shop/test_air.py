@@ -14,7 +14,7 @@ from bench.process.clocks.temperature import Reading
 from bench.shop import house, parts, readings, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.sight import look
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .doing import begin_over, done

@@ -20,11 +20,11 @@ from bench.shop import readings, sight
 from bench.shop.acting import Shop
 from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, NO_ANSWER_S, Job, Keeping
 from bench.shop.house import set_house
-from bench.store import backup
-from bench.store.tables import PROBE
+from bench.store.copies import backup
+from bench.store.schema.tables import PROBE
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
-from tests.store.test_faults import small_disk
+from tests.store.databases.test_faults import small_disk
 
 from .doing import done
 

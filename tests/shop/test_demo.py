@@ -27,7 +27,7 @@ from bench.shop import demo, journal, seeds, steps, testing, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.seeds import BadSeed
 from bench.shop.sight import BenchView, look
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.trade.air import dew_point_c
 

@@ -16,8 +16,8 @@ from bench.shop import equipment, journal, parts, pots, readings, sight, steps, 
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
-from bench.store.tables import EquipmentRow
+from bench.store.databases.database import open_store
+from bench.store.schema.tables import EquipmentRow
 from bench.testing import ManualClock
 
 from .doing import done, part, refused, state, told

@@ -24,9 +24,9 @@ from bench.shop.data import check
 from bench.shop.house import set_house
 from bench.shop.painters import set_pin, set_trained
 from bench.shop.partsheet import sheet_of
-from bench.store import shared
-from bench.store.database import open_store
-from bench.store.exchange import kinds
+from bench.store.copies.exchange import kinds
+from bench.store.databases.database import open_store
+from bench.store.queries import people_rows
 from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 
@@ -428,4 +428,4 @@ def test_an_export_of_an_earlier_version_with_hashes_brings_none_in(
     done(backup.import_shop(empty, read(summed(earlier))))
     assert "scrypt" not in exported(empty)
     with empty.store.reading() as session:
-        assert {painter.pin for painter in shared.painters(session)} == {"set", ""}
+        assert {painter.pin for painter in people_rows.painters(session)} == {"set", ""}

@@ -7,7 +7,7 @@ from dataclasses import replace
 from bench.shop import readings, steps
 from bench.shop.acting import Shop
 from bench.shop.job import Job
-from bench.store.tables import PartRow
+from bench.store.schema.tables import PartRow
 from bench.testing import ManualClock
 
 from .doing import before_the_coat, begin_over, done

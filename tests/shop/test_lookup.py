@@ -18,8 +18,8 @@ from bench.shop.lookup import Found, FoundPart, find_parts
 from bench.shop.opening import open_shop
 from bench.shop.partsheet import sheet_of
 from bench.shop.seeds import Seeds
-from bench.store.database import open_store
-from bench.store.tables import JournalRow, PartRow, StepRow
+from bench.store.databases.database import open_store
+from bench.store.schema.tables import JournalRow, PartRow, StepRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 

@@ -12,7 +12,7 @@ from bench.process.stock.mixing import Known
 from bench.shop import lots, parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
-from bench.store.tables import PartRow
+from bench.store.schema.tables import PartRow
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, stand, state
 

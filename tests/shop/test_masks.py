@@ -36,8 +36,8 @@ from bench.shop.jsonform import as_json
 from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import BadSeed, Seeds, folder, load
 from bench.shop.timekeeping import set_clock
-from bench.store.database import open_store
-from bench.store.tables import JournalRow, ProductRow, StepRow
+from bench.store.databases.database import open_store
+from bench.store.schema.tables import JournalRow, ProductRow, StepRow
 from bench.testing import ManualClock
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from tests.shop.doing import begin_over, done, part, refused

@@ -12,7 +12,7 @@ from bench.shop import backup, parts, readings, sight, undo
 from bench.shop.acting import Shop
 from bench.shop.backup import Whole
 from bench.shop.data import check
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.databases import Schemas
 from tests.store.test_earlier_versions import WRITTEN_AT, restored

@@ -11,7 +11,7 @@ from bench.process.stock.mixing import Known
 from bench.shop import equipment, journal, parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Shop
 from bench.shop.painters import set_pin
-from bench.store.tables import PartRow
+from bench.store.schema.tables import PartRow
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state
 

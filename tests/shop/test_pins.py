@@ -13,8 +13,8 @@ from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.painters import set_pin
 from bench.shop.timekeeping import set_clock
-from bench.store import backup
-from bench.store.tables import JournalRow, Painter
+from bench.store.copies import backup
+from bench.store.schema.tables import JournalRow, Painter
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state
 

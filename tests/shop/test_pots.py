@@ -32,7 +32,7 @@ from bench.shop.seed_text import sheet_text
 from bench.shop.seeds import Seeds
 from bench.shop.seen import Seen
 from bench.shop.sheets import set_product
-from bench.store.tables import MixRow, StepRow
+from bench.store.schema.tables import MixRow, StepRow
 from bench.testing import ManualClock
 from tests.shop.doing import done, in_the_cold, part, refused, state, told
 

@@ -18,7 +18,7 @@ from bench.process.sheets.product import Limits
 from bench.shop import readings, sight, undo
 from bench.shop.acting import Shop
 from bench.shop.probe import PROBE, Polling, said_by, said_now
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.around import air_line
 from tests.conftest import MONDAY

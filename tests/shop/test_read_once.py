@@ -20,8 +20,8 @@ from bench.shop import parts, pots, readings, rows, sight, steps, testing, troub
 from bench.shop.acting import Done, Shop
 from bench.shop.job import Job, on_part
 from bench.shop.rows import part_of
-from bench.store.database import Session
-from bench.store.tables import MixRow, ProductRow, ReadingRow
+from bench.store.databases.database import Session
+from bench.store.schema.tables import MixRow, ProductRow, ReadingRow
 from bench.testing import ManualClock
 
 from .doing import done, part

@@ -16,8 +16,8 @@ from bench.shop.data import check
 from bench.shop.seed_text import sheet_lines
 from bench.shop.seen import Seen
 from bench.shop.sheets import set_product
-from bench.store import finding
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
+from bench.store.queries import bench_rows
 from bench.testing import ManualClock
 
 from .doing import done, refused, state
@@ -172,7 +172,7 @@ def test_a_pot_that_was_topped_up_unseen_is_neither_binned_nor_topped_up(
 def test_a_gun_already_flushed_is_told_with_who_and_when(shop: Shop, other: Shop) -> None:
     mixed(shop)
     with shop.store.writing() as session:
-        finding.open_pots(session)[0].in_gun = True
+        bench_rows.open_pots(session)[0].in_gun = True
         session.commit()
     kits = as_seen_now(shop)
     done(pots.flush(other, "A", "Mo"))
@@ -185,7 +185,7 @@ def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an
 ) -> None:
     def revision() -> int:
         with brackets.store.reading() as session:
-            row = finding.part_tagged(session, "1")
+            row = bench_rows.part_tagged(session, "1")
             assert row is not None
             return row.revision
 

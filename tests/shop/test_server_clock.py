@@ -13,8 +13,8 @@ from bench.shop.acting import Shop
 from bench.shop.data import open_data
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store.faults import StoreFault
-from bench.store.tables import JournalRow
+from bench.store.databases.faults import StoreFault
+from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 from tests.databases import Schemas

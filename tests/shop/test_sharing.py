@@ -12,7 +12,7 @@ from bench.process.stock.mixing import Known
 from bench.shop import journal, notes, parts, pots, readings, sharing, sight, steps, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .doing import done, part, refused, state, told

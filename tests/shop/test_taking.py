@@ -19,7 +19,7 @@ from bench.shop.acting import Shop
 from bench.shop.ahead import ahead_of
 from bench.shop.data import check
 from bench.shop.partsheet import sheet_of
-from bench.store.tables import MixRow, StepRow
+from bench.store.schema.tables import MixRow, StepRow
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.test_tins import tin

@@ -14,7 +14,7 @@ from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
-from bench.store.tables import Painter
+from bench.store.schema.tables import Painter
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 

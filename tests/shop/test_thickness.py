@@ -26,7 +26,7 @@ from bench.shop.journal import lines
 from bench.shop.partsheet import sheet_of
 from bench.shop.thickness import how_thick
 from bench.shop.undo import undo
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import LONDON
 

@@ -20,9 +20,9 @@ from bench.shop.background import Job, Thinning
 from bench.shop.data import check
 from bench.shop.partsheet import sheet_of
 from bench.shop.thinning import MOST_ROWS, thin
-from bench.store.database import open_store
-from bench.store.journal import THINNED
-from bench.store.tables import PROBE, JournalRow, ReadingRow
+from bench.store.databases.database import open_store
+from bench.store.log.journal import THINNED
+from bench.store.schema.tables import PROBE, JournalRow, ReadingRow
 from bench.testing import ManualClock
 from tests import simulation
 

@@ -21,9 +21,9 @@ from bench.shop.demo import open_demo
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds, folder
 from bench.shop.timekeeping import local_instant, set_clock
-from bench.store import journal
-from bench.store.database import open_store
-from bench.store.tables import JournalRow
+from bench.store.databases.database import open_store
+from bench.store.log import journal
+from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}

@@ -13,7 +13,7 @@ from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.rows import products_of
 from bench.shop.taking import tin_of, tins_listed
-from bench.store.tables import TinRow
+from bench.store.schema.tables import TinRow
 from bench.testing import ManualClock
 from tests.shop.doing import done, refused, state, told
 

@@ -11,8 +11,8 @@ from bench.process.stock.mixing import Known
 from bench.shop import parts, pots, readings, sight, steps, testing, trouble, undo
 from bench.shop.acting import Done, Shop
 from bench.shop.journal import lines
-from bench.store import journal
-from bench.store.tables import JournalRow
+from bench.store.log import journal
+from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over
 

@@ -14,7 +14,7 @@ from bench.shop import notes, sight, trouble
 from bench.shop.acting import Shop
 from bench.shop.backup import export_shop, import_shop, read_export
 from bench.shop.data import check
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 

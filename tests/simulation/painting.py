@@ -20,7 +20,7 @@ from bench.shop import parts, pots, readings, steps, testing, trouble
 from bench.shop.acting import Done, Shop
 from bench.shop.data import check
 from bench.shop.sight import BenchView, Placed, look
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 from .choices import ODD_PARTS, SEEDS

@@ -16,9 +16,9 @@ from sqlmodel import col, func, select
 from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
-from bench.store import journal
-from bench.store.database import open_store
-from bench.store.tables import (
+from bench.store.databases.database import open_store
+from bench.store.log import journal
+from bench.store.schema.tables import (
     DefectRow,
     EquipmentRow,
     JournalRow,

@@ -31,8 +31,8 @@ from bench.shop.acting import Done, Shop
 from bench.shop.data import check
 from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
-from bench.store.database import open_store
-from bench.store.tables import PartRow
+from bench.store.databases.database import open_store
+from bench.store.schema.tables import PartRow
 from bench.testing import ManualClock
 from bench.trade.ageing import Side
 from tests.humidity import rh_from_dew_point

@@ -13,11 +13,11 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop import sight, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
-from bench.store.backup import contents, every_copy, folder_beside
-from bench.store.database import Store, open_store
-from bench.store.migrations import MIGRATIONS, newest, upgrade, version_of
-from bench.store.postgresql import engine_at as postgresql_engine_at
-from bench.store.sqlite import engine_at
+from bench.store.copies.backup import contents, every_copy, folder_beside
+from bench.store.databases.database import Store, open_store
+from bench.store.databases.postgresql import engine_at as postgresql_engine_at
+from bench.store.databases.sqlite import engine_at
+from bench.store.schema.migrations import MIGRATIONS, newest, upgrade, version_of
 from bench.testing import ManualClock
 from tests.databases import Schemas
 

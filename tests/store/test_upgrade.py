@@ -27,9 +27,9 @@ from bench.shop.partsheet import sheet_of
 from bench.shop.rows import products_of
 from bench.shop.seed_text import sheet_text
 from bench.shop.sheets import set_product
-from bench.store.database import CannotOpen, open_store
-from bench.store.migrations import MIGRATIONS, TO_2, TO_3, NotOurs, upgrade
-from bench.store.sqlite import engine_at
+from bench.store.databases.database import CannotOpen, open_store
+from bench.store.databases.sqlite import engine_at
+from bench.store.schema.migrations import MIGRATIONS, TO_2, TO_3, NotOurs, upgrade
 from bench.testing import ManualClock
 from tests.databases import POSTGRESQL
 from tests.shop.doing import done

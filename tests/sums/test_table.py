@@ -24,7 +24,7 @@ from bench.shop import seeds
 from bench.shop.acting import Shop
 from bench.shop.opening import open_shop
 from bench.shop.sight import look
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.sums.model import Calculation, Input, Result, Values
 from bench.sums.shown import data, number_words, rounded, rows, safe_side
 from bench.sums.table import CALCULATIONS

@@ -19,7 +19,7 @@ from bench.shop.acting import Done, Shop
 from bench.shop.opening import open_shop
 from bench.shop.seeds import Seeds
 from bench.shop.sight import BenchView, Placed, look
-from bench.store.database import open_store
+from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 LONDON = ZoneInfo("Europe/London")

@@ -18,7 +18,7 @@ from bench.process.wording.time_text import day_words
 from bench.shop.acting import Act, Done, Shop, Target
 from bench.shop.job import Job
 from bench.shop.moving import Change, clocks_now, corrected
-from bench.store.journal import CORRECT
+from bench.store.log.journal import CORRECT
 
 Row = TypeVar("Row")
 

@@ -36,8 +36,8 @@ from bench.shop.parts import MOST_IN_A_LOT, fit_tag
 from bench.shop.rows import routes_of
 from bench.shop.sight import BenchView
 from bench.shop.zinc import set_zinc
-from bench.store import past
-from bench.store.tables import PartRow
+from bench.store.queries import history_rows
+from bench.store.schema.tables import PartRow
 
 DayTyped = tuple[int, int, int]
 """Year, month and day as they were typed, which may be no day."""
@@ -72,7 +72,7 @@ class Naming(PartCorrection):
                 olds.append(f"{what} {old or 'none'}")
                 news.append(f"{what} {fit or 'none'}")
                 if what == "tag":
-                    past.tag_lots_beside(job.act.session, str(old), str(fit))
+                    history_rows.tag_lots_beside(job.act.session, str(old), str(fit))
                 setattr(job.row, what, fit)
         return Change("", ", ".join(olds), ", ".join(news))
 
@@ -182,7 +182,7 @@ class DefectOfPart(PartCorrection):
         text = clean_name(self.text, "the defect")
         if isinstance(text, Refusal):
             return text
-        rows = past.defects_of(job.act.session, job.row)
+        rows = history_rows.defects_of(job.act.session, job.row)
         row = nth(rows, self.defect)
         if row is None:
             return Refusal(f"no defect {self.defect or ''}".rstrip(), f"there are {len(rows)}")

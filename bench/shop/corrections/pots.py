@@ -26,8 +26,8 @@ from bench.shop.journal import touched
 from bench.shop.moving import Change, clocks_now, keep_clock, keep_topped_up, pot_now
 from bench.shop.readings import unlikely
 from bench.shop.rows import products_of, reading_of, settings_of
-from bench.store import stock
-from bench.store.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
 
 COLUMNS = {"air": "air_c", "humidity": "rh_pct", "metal": "metal_c"}
 UNITS = {"air": "C", "humidity": "%", "metal": "C"}
@@ -112,7 +112,7 @@ class HourOfMix(Correction):
             return row
         if isinstance(when, Refusal):
             return when
-        coats = stock.coats_from_pots(act.session, [row])
+        coats = tin_rows.coats_from_pots(act.session, [row])
         after = [coat.first_at for coat in coats if coat.first_at]
         after += [datetime.fromisoformat(pour["at"]) for pour in row.pours if "at" in pour]
         after += [row.binned_at] if row.binned_at else []
@@ -239,7 +239,7 @@ def _pour_again(act: Act, row: MixRow, ml_by_place: Mapping[int, float]) -> None
     product = products_of(act.session).get(row.product)
     if product is not None and (off := off_ratio(product, by_role)):
         act.notes.append(f"pot {row.letter}: {off}")
-        for coat in stock.coats_from_pots(act.session, [row]):
+        for coat in tin_rows.coats_from_pots(act.session, [row]):
             coat.flags = [*coat.flags, f"as corrected its pot {row.letter} had {off}"]
 
 
@@ -310,7 +310,7 @@ def pots_it_may_be(shop: Shop, product: str, at: datetime) -> dict[int, str]:
         zone = settings_of(session).hours.zone
         return {
             pot.id or 0: f"pot {pot.letter} mixed {date_words(pot.mixed_at.astimezone(zone))}"
-            for pot in stock.pots_mixed_before(session, product, at, MOST_POTS)
+            for pot in tin_rows.pots_mixed_before(session, product, at, MOST_POTS)
         }
 
 

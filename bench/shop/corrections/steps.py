@@ -35,8 +35,8 @@ from bench.shop.rows import marks_json, opinion_of
 from bench.shop.sight import BenchView
 from bench.shop.soaks import flag_soaks
 from bench.shop.steps import SKIP_REASONS
-from bench.store import finding
-from bench.store.tables import MixRow, StepRow, TestRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import MixRow, StepRow, TestRow
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,7 @@ class HourOfMark(HourOfStep):
 
 
 def _tests(job: Job, record: StepRecord) -> list[TestRow]:
-    return finding.tests_of(job.act.session, [job.step_row(record)])
+    return bench_rows.tests_of(job.act.session, [job.step_row(record)])
 
 
 def _write_hours(job: Job, record: StepRecord, right: StepRecord) -> None:

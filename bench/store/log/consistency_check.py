@@ -1,0 +1,90 @@
+"""Whether the data is whole: the file, what its rows point at, and state against journal."""
+
+from __future__ import annotations
+
+import json
+
+from sqlmodel import col, func, select, text
+
+from bench.store.databases.database import Store, StoreFault
+from bench.store.databases.faults import in_one_line
+from bench.store.log import checksum_chain, sheet_versions
+from bench.store.log.checksum_chain import Break
+from bench.store.log.journal import Image, NotReplayable, present, replay
+from bench.store.schema.tables import JournalRow
+
+MOST_FAULTS = 100
+"""A damaged file can have one a row; more than these help nobody."""
+
+
+def faults(store: Store) -> tuple[str, ...]:
+    """What is wrong with the data, each in a line; empty when all is well. Nothing is changed."""
+    found: list[str] = []
+    try:
+        found += _in_file(store)
+        found += _against_journal(store)
+        found += _sheet_versions(store)
+    except NotReplayable as fault:
+        found.append(str(fault))
+    except (StoreFault, ValueError, TypeError, LookupError, AttributeError) as fault:
+        # Whatever a row holds that nobody wrote: this look never ends without an answer.
+        found.append(f"the data cannot be read to its end: {in_one_line(fault)}")
+    return tuple(found[:MOST_FAULTS])
+
+
+def first_break(store: Store) -> Break | None:
+    """Find the first entry of the log that is not as it was written. Raises StoreFault."""
+    with store.reading() as session:
+        return checksum_chain.break_of(session)
+
+
+def journal_lines(store: Store) -> int:
+    """How many lines the journal has."""
+    with store.reading() as session:
+        return session.exec(select(func.count(col(JournalRow.id)))).one()
+
+
+def _in_file(store: Store) -> list[str]:
+    """SQLite's own look at the file. Another database looks after its own."""
+    with store.reading() as session:
+        if session.get_bind().dialect.name != "sqlite":
+            return []
+        told = session.connection().execute(text("PRAGMA integrity_check")).scalars().all()
+        found = [f"the file: {line}" for line in told if line != "ok"]
+        lost = session.connection().execute(text("PRAGMA foreign_key_check")).all()
+        return found + [
+            f"{row[0]} row {row[1]} points at a {row[2]} that is not there" for row in lost
+        ]
+
+
+def _against_journal(store: Store) -> list[str]:
+    with store.reading() as session:
+        told = replay(session.exec(select(JournalRow).order_by(col(JournalRow.id))))
+        kept = present(session)
+    return [
+        _differs(f"{table} {key}", told[table].get(key), kept[table].get(key))
+        for table in kept
+        for key in sorted(told[table].keys() | kept[table].keys())
+        if told[table].get(key) != kept[table].get(key)
+    ]
+
+
+def _sheet_versions(store: Store) -> list[str]:
+    with store.reading() as session:
+        return sheet_versions.faults(session)
+
+
+def _differs(row: str, told: Image | None, kept: Image | None) -> str:
+    if told is None:
+        return f"{row}: it is there, but the journal knows nothing of it"
+    if kept is None:
+        return f"{row}: the journal knows it, but it is gone"
+    strange = told.keys() ^ kept.keys()
+    if strange:
+        return f"{row}: {min(strange)} is no name of a column, or one is missing in the log"
+    name = min(name for name in told if told[name] != kept[name])
+    return f"{row}: {name} is {_short(kept[name])}, the journal says {_short(told[name])}"
+
+
+def _short(value: object) -> str:
+    return json.dumps(value, default=str)[:60]

@@ -1,0 +1,231 @@
+"""Forward migrations: a short ordered list. A new database starts at the newest version."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable, Sequence
+
+from sqlalchemy import (
+    JSON,
+    Connection,
+    Engine,
+    Text,
+    cast,
+    column,
+    inspect,
+    select,
+    table,
+    text,
+    update,
+)
+from sqlmodel import SQLModel
+
+from bench.store.log.checksum_chain import chain
+from bench.store.log.pin_marks import changes_without_hash
+from bench.store.log.sheet_versions import keep_as_of_the_upgrade
+from bench.store.schema import tables
+
+BASELINE = 1
+"""The version of the first release."""
+
+Migration = Callable[[Connection], None]
+
+TO_2 = (
+    "ALTER TABLE painter ADD COLUMN pin VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE painter ADD COLUMN left_at DATETIME",
+    "ALTER TABLE painter ADD COLUMN left_line INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN taken_by JSON NOT NULL DEFAULT '[]'",
+    "ALTER TABLE part ADD COLUMN split_from VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE part ADD COLUMN merged_into VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE part ADD COLUMN bungs_in INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN bungs_out INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN contacts INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN contacts_done INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE part ADD COLUMN left_at DATETIME",
+    "CREATE INDEX ix_part_job ON part (job)",
+    "CREATE INDEX ix_part_owner ON part (owner)",
+    "ALTER TABLE step ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
+    "CREATE INDEX ix_step_first_at ON step (first_at)",
+    "DROP INDEX ix_step_sprayed",
+    "CREATE INDEX ix_step_trigger ON step (sprayed, status, last_at)",
+    "ALTER TABLE mix ADD COLUMN tins JSON NOT NULL DEFAULT '[]'",
+    "CREATE INDEX ix_journal_at ON journal (at)",
+    "CREATE INDEX ix_journal_action ON journal (action)",
+    """CREATE TABLE equipment (
+        key VARCHAR NOT NULL PRIMARY KEY, position INTEGER NOT NULL, name VARCHAR NOT NULL,
+        kind VARCHAR NOT NULL, needs_l_min FLOAT, gives_l_min FLOAT, holder VARCHAR NOT NULL,
+        held_at DATETIME, held_for VARCHAR NOT NULL, queue JSON NOT NULL
+    )""",
+    """CREATE TABLE tin (
+        id INTEGER NOT NULL PRIMARY KEY, product VARCHAR NOT NULL, role VARCHAR NOT NULL,
+        batch VARCHAR NOT NULL, size_ml FLOAT NOT NULL, left_ml FLOAT NOT NULL,
+        came_at DATETIME NOT NULL, use_by DATETIME, opened_at DATETIME, empty_at DATETIME,
+        price FLOAT
+    )""",
+    "CREATE INDEX ix_tin_product ON tin (product)",
+    "CREATE INDEX ix_tin_batch ON tin (batch)",
+    "CREATE INDEX ix_tin_empty_at ON tin (empty_at)",
+    """CREATE TABLE note (
+        id INTEGER NOT NULL PRIMARY KEY, part_id INTEGER REFERENCES part (id),
+        at DATETIME NOT NULL, painter VARCHAR NOT NULL, text VARCHAR NOT NULL,
+        struck BOOLEAN NOT NULL
+    )""",
+    "CREATE INDEX ix_note_part_id ON note (part_id)",
+)
+"""Equipment, tins, notes, who is on a part, split lots. Version 1 was written by SQLite alone: what
+comes after version 2 has to be understood by PostgreSQL too."""
+
+TO_3 = (
+    "ALTER TABLE step ADD COLUMN in_air VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE step ADD COLUMN weight VARCHAR NOT NULL DEFAULT 'as meant'",
+    "ALTER TABLE step ADD COLUMN wet_um FLOAT",
+    "ALTER TABLE step ADD COLUMN dry_um FLOAT",
+    "CREATE INDEX ix_step_status ON step (status)",
+    "ALTER TABLE journal ADD COLUMN released_at DATETIME",
+    "ALTER TABLE journal ADD COLUMN released VARCHAR NOT NULL DEFAULT ''",
+    "CREATE INDEX ix_journal_released_at ON journal (released_at)",
+    "ALTER TABLE painter ADD COLUMN isocyanate_trained BOOLEAN",
+    "ALTER TABLE part ADD COLUMN zinc JSON NOT NULL DEFAULT '{}'",
+    "ALTER TABLE part ADD COLUMN area_m2 FLOAT",
+    "ALTER TABLE mix ADD COLUMN most_s FLOAT",
+    # No form of taking NOT NULL off a column is understood by both databases.
+    "ALTER TABLE mix RENAME COLUMN use_from TO used_from",
+    "ALTER TABLE mix ADD COLUMN use_from DATETIME",
+    "UPDATE mix SET use_from = used_from",
+    "ALTER TABLE mix DROP COLUMN used_from",
+    "ALTER TABLE journal ADD COLUMN checksum VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE step ADD COLUMN sheet_version VARCHAR NOT NULL DEFAULT ''",
+    "ALTER TABLE mix ADD COLUMN sheet_version VARCHAR NOT NULL DEFAULT ''",
+    """CREATE TABLE sheet_version (
+        key VARCHAR NOT NULL PRIMARY KEY, product VARCHAR NOT NULL, sheet JSON NOT NULL,
+        since DATETIME
+    )""",
+)
+"""What was put into the air: masks stay on for it whatever is struck or undone later. Who is
+trained for isocyanate. A part's area, what is known of its zinc, and how thick a coat came out. The
+clock of a pot, which is only kept once it is binned. The checksums of the log, worked out last. The
+versions of the data sheets: what was done before has the one as of the upgrade."""
+
+
+PIN_HASH = '"pin": "scrypt '
+"""How a PIN's hash begins in the row images of versions 1 and 2."""
+
+_JOURNAL = table("journal", column("id"), column("changes", JSON))
+
+
+def _to_3(connection: Connection) -> None:
+    """Add what version 3 has, take the hashes of PINs out of the log, and give it its checksums."""
+    _run(TO_3)(connection)
+    keep_as_of_the_upgrade(connection)
+    if connection.dialect.name == "sqlite":
+        # Else what was there before stays readable between the rows.
+        connection.exec_driver_sql("PRAGMA secure_delete = ON")
+    hashed = cast(_JOURNAL.c.changes, Text).contains(PIN_HASH)
+    for number, changes in connection.execute(select(_JOURNAL).where(hashed)).all():
+        cleaned = changes_without_hash(changes)
+        connection.execute(update(_JOURNAL).where(_JOURNAL.c.id == number).values(changes=cleaned))
+    chain(connection)
+
+
+def clean_log(copy: sqlite3.Connection) -> None:
+    """Take the hashes of PINs out of the log of a copy made before version 3; its table keeps them.
+
+    Such a copy is kept for good, and an earlier program cannot read a table without them.
+    """
+    copy.execute("PRAGMA secure_delete = ON")
+    hashed = "SELECT changes, id FROM journal WHERE instr(changes, ?)"
+    found = copy.execute(hashed, (PIN_HASH,)).fetchall()
+    cleaned = [(json.dumps(changes_without_hash(json.loads(told))), n) for told, n in found]
+    copy.executemany("UPDATE journal SET changes = ? WHERE id = ?", cleaned)
+    copy.commit()
+
+
+def _run(statements: Sequence[str]) -> Migration:
+    def run(connection: Connection) -> None:
+        instant = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP WITH TIME ZONE"
+        for statement in statements:
+            connection.execute(text(statement.replace("DATETIME", instant)))
+
+    return run
+
+
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3)
+"""The n-th brings a database from version n to n + 1. A released one is never edited."""
+
+
+def newer_words(version: int, known: int) -> str:
+    """Say that data is of a newer program, and what to do."""
+    return (
+        f"was written by a newer program (its version {version}, this program knows up to "
+        f"{known}); update this program"
+    )
+
+
+class NotOurs(RuntimeError):
+    """The database cannot be opened by this program; the message says why. It was not touched."""
+
+
+def newest(migrations: Sequence[Migration] = MIGRATIONS) -> int:
+    """The version this program writes."""
+    return BASELINE + len(migrations)
+
+
+def upgrade(
+    engine: Engine,
+    migrations: Sequence[Migration] = MIGRATIONS,
+    *,
+    may_be_new: bool = True,
+    before: Callable[[int], None] | None = None,
+) -> bool:
+    """Create an empty database or bring an older one forward, all or nothing.
+
+    may_be_new: fill an empty one; else it is left so, and the answer is False. before: is called
+    with the version an older one is brought to, under the lock. Raises NotOurs for a database of
+    something else or of a newer program, without touching it, and where a step fails.
+    """
+    known = newest(migrations)
+    with engine.connect() as connection:
+        found = _version_to_leave(version_of(connection), known)
+    if found == known or not (found or may_be_new):
+        return found == known
+    with engine.execution_options(writer=True).begin() as connection:
+        # Read again under the lock: another terminal may have been first.
+        version = _version_to_leave(version_of(connection), known)
+        if version == 0:
+            SQLModel.metadata.create_all(connection)
+            connection.execute(
+                text("INSERT INTO schema_version (id, version) VALUES (1, :v)"), {"v": known}
+            )
+        elif version < known:
+            if before is not None:
+                before(known)
+            try:
+                for step in migrations[version - BASELINE :]:
+                    step(connection)
+            except Exception as fault:
+                raise NotOurs(
+                    f"bringing this shop's data to version {known} failed ({fault}); it is as it "
+                    f"was, of version {version}"
+                ) from fault
+            connection.execute(text("UPDATE schema_version SET version = :v"), {"v": known})
+    return True
+
+
+def _version_to_leave(version: int, known: int) -> int:
+    if version > known:
+        raise NotOurs(f"this shop's data {newer_words(version, known)}")
+    return version
+
+
+def version_of(connection: Connection) -> int:
+    """The database's version, 0 when it is empty. Raises NotOurs when it holds something else."""
+    names = set(inspect(connection).get_table_names())
+    if not names:
+        return 0
+    if tables.SchemaVersion.__tablename__ not in names:
+        raise NotOurs("this is a database of some other program; give another path")
+    version = connection.execute(text("SELECT version FROM schema_version")).scalar()
+    if version is None:
+        raise NotOurs("this database has no version in it; it is damaged or of some other program")
+    return int(version)

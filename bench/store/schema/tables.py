@@ -1,0 +1,344 @@
+"""The tables. Instants are aware and stored in UTC; what is stored is when a thing began."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import JSON, Index, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+
+class Row(SQLModel):
+    """What all tables are made of. Rows are not validated: nothing is built for it until asked."""
+
+    model_config = {"defer_build": True}
+
+
+class SchemaVersion(Row, table=True):
+    """One row: the version of the schema this shop was last written with."""
+
+    __tablename__ = "schema_version"
+    id: int = Field(default=1, primary_key=True)
+    version: int
+
+
+class SettingRow(Row, table=True):
+    """A setting of the shop as JSON."""
+
+    __tablename__ = "setting"
+    key: str = Field(primary_key=True)
+    value: Any = Field(sa_type=JSON)
+
+
+class Painter(Row, table=True):
+    """Somebody who presses keys.
+
+    pin: a hash, empty without one; left_line: the last journal line when they handed over;
+    isocyanate_trained: None where nobody recorded it.
+    """
+
+    __tablename__ = "painter"
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    pin: str = ""
+    left_at: datetime | None = None
+    left_line: int = 0
+    isocyanate_trained: bool | None = None
+
+
+class Stand(Row, table=True):
+    """A numbered place on the bench, a hook line or a spit."""
+
+    __tablename__ = "stand"
+    number: int = Field(primary_key=True)
+    name: str = ""
+
+
+class ProductRow(Row, table=True):
+    """A product's sheet, as JSON in base units."""
+
+    __tablename__ = "product"
+    key: str = Field(primary_key=True)
+    sheet: dict[str, Any] = Field(sa_type=JSON)
+
+
+class SheetVersionRow(Row, table=True):
+    """A product's sheet as it once was, under a key worked out from it (``store.log.sheet_versions``).
+
+    since: when it was typed; None where it is the sheet as it stood at the upgrade to version 3.
+    """
+
+    __tablename__ = "sheet_version"
+    key: str = Field(primary_key=True)
+    product: str
+    sheet: dict[str, Any] = Field(sa_type=JSON)
+    since: datetime | None = None
+
+
+class PlanRow(Row):
+    """What a shop chooses from, as JSON, in the order it is offered."""
+
+    key: str = Field(primary_key=True)
+    position: int
+    plan: dict[str, Any] = Field(sa_type=JSON)
+
+
+class RouteRow(PlanRow, table=True):
+    """A route. Parts keep their own copy of its steps."""
+
+    __tablename__ = "route"
+
+
+class ShapeRow(PlanRow, table=True):
+    """A shape of part: its faces and zones."""
+
+    __tablename__ = "shape"
+
+
+class ToolRow(PlanRow, table=True):
+    """A spray tool's set-up."""
+
+    __tablename__ = "tool"
+
+
+class EquipmentRow(Row, table=True):
+    """A thing that one painter holds at a time, and who waits for it.
+
+    needs_l_min: the air it takes while it works; gives_l_min: what a compressor delivers.
+    """
+
+    __tablename__ = "equipment"
+    key: str = Field(primary_key=True)
+    position: int
+    name: str
+    kind: str
+    needs_l_min: float | None = None
+    gives_l_min: float | None = None
+    holder: str = ""
+    held_at: datetime | None = None
+    held_for: str = ""
+    queue: list[str] = Field(default_factory=list, sa_type=JSON)
+
+
+class TinRow(Row, table=True):
+    """A tin of one component of a product. role is empty where the product is not mixed."""
+
+    __tablename__ = "tin"
+    id: int | None = Field(default=None, primary_key=True)
+    product: str = Field(index=True)
+    role: str = ""
+    batch: str = Field(default="", index=True)
+    size_ml: float
+    left_ml: float
+    came_at: datetime
+    use_by: datetime | None = None
+    opened_at: datetime | None = None
+    empty_at: datetime | None = Field(default=None, index=True)
+    price: float | None = None
+
+
+class PartRow(Row, table=True):
+    """A part or lot. A stand holds one; taken off, it holds none and remembers the last.
+
+    taken_by: who is on it; split_from, merged_into: tags of the lots it came from and went to;
+    bungs and contacts: counted in when it is hung, out when it is done; left_at: when it was away;
+    zinc: what was answered about its galvanising, empty where nobody was asked; area_m2: of one
+    piece, where somebody typed it.
+    """
+
+    __tablename__ = "part"
+    id: int | None = Field(default=None, primary_key=True)
+    tag: str = Field(unique=True)
+    name: str
+    count: int
+    job: str = Field(default="", index=True)
+    owner: str = Field(default="", index=True)
+    substrate: str
+    shape: str
+    route: str
+    stand: int | None = Field(default=None, unique=True, foreign_key="stand.number")
+    last_stand: int | None = None
+    hold: str = ""
+    rework: str = ""
+    away: bool = Field(default=False, index=True)
+    revision: int = 0
+    taken_by: list[str] = Field(default_factory=list, sa_type=JSON)
+    split_from: str = ""
+    merged_into: str = ""
+    bungs_in: int = 0
+    bungs_out: int = 0
+    contacts: int = 0
+    contacts_done: int = 0
+    left_at: datetime | None = None
+    zinc: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    area_m2: float | None = None
+
+
+class StepRow(Row, table=True):
+    """One step of one part: its plan and what really happened.
+
+    sprayed: with a spraying tool; in_air: the key of the product that masks are on for while it
+    goes on and after it, empty where there is none; weight: how thick a coat came out; wet_um,
+    dry_um: its film where it was measured; sheet_version: the key of the data sheet it was done by,
+    empty where it is not done, has no product, or was done before version 3.
+    """
+
+    __tablename__ = "step"
+    __table_args__ = (
+        UniqueConstraint("part_id", "number"),
+        Index("ix_step_trigger", "sprayed", "status", "last_at"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    number: int
+    plan: dict[str, Any] = Field(sa_type=JSON)
+    status: str = Field(default="todo", index=True)
+    first_at: datetime | None = Field(default=None, index=True)
+    last_at: datetime | None = None
+    painters: list[str] = Field(default_factory=list, sa_type=JSON)
+    marks: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    passed_at: datetime | None = None
+    passed_by: str = ""
+    not_before: datetime | None = None
+    reason: str = ""
+    flags: list[str] = Field(default_factory=list, sa_type=JSON)
+    sprayed: bool = False
+    in_air: str = ""
+    weight: str = "as meant"
+    wet_um: float | None = None
+    dry_um: float | None = None
+    sheet_version: str = ""
+    mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
+    tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+
+
+class NoteRow(Row, table=True):
+    """What a painter wants the others to know of one part, or of the bench (no part)."""
+
+    __tablename__ = "note"
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int | None = Field(default=None, foreign_key="part.id", index=True)
+    at: datetime
+    painter: str
+    text: str
+    struck: bool = False
+
+
+class TestRow(Row, table=True):
+    """Somebody tried a coat: not yet, or passed. Every opinion is kept."""
+
+    __test__ = False
+    __tablename__ = "test"
+    id: int | None = Field(default=None, primary_key=True)
+    step_id: int = Field(foreign_key="step.id", index=True)
+    at: datetime
+    painter: str
+    passed: bool
+    wait_s: float = 0.0
+
+
+class DefectRow(Row, table=True):
+    """What was seen to be wrong, and how many pieces of a lot it concerned."""
+
+    __tablename__ = "defect"
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    at: datetime
+    painter: str
+    defect: str
+    step_name: str
+
+
+class MixRow(Row, table=True):
+    """A pot: one mixed quantity with its own deadline.
+
+    use_from, bin_by, basis: as they were when it was binned and its gun flushed; until then they
+    are worked out from mixed_at, the pours (a top-up's have an "at") and the air. most_s: no longer
+    than this after mixing, whatever was corrected since. in_gun: a gun was loaded from it and not
+    flushed since; binned_ml: what was left in it; tins: what was taken from which tin;
+    sheet_version: the key of the data sheet it was mixed by, empty before version 3.
+    """
+
+    __tablename__ = "mix"
+    id: int | None = Field(default=None, primary_key=True)
+    letter: str
+    product: str
+    mixed_at: datetime
+    use_from: datetime | None = None
+    bin_by: datetime | None = None
+    basis: str = "sheet"
+    most_s: float | None = None
+    total_ml: float | None = None
+    pours: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    painter: str
+    binned_at: datetime | None = Field(default=None, index=True)
+    binned_ml: float | None = None
+    in_gun: bool = Field(default=False, index=True)
+    tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    sheet_version: str = ""
+
+
+PROBE = "probe"
+"""Who wrote a reading down that nobody typed. No painter, and only what probes say bears it."""
+
+BY_ITSELF = ("", PROBE)
+"""Names in the log that no painter has: what the clock and the probes write is no work."""
+
+
+class ReadingRow(Row, table=True):
+    """Air, humidity and metal temperature as somebody read them."""
+
+    __tablename__ = "reading"
+    id: int | None = Field(default=None, primary_key=True)
+    at: datetime = Field(index=True)
+    air_c: float
+    rh_pct: float | None = None
+    metal_c: float | None = None
+    painter: str
+
+
+class JournalRow(Row, table=True):
+    """One thing a painter did: append-only, with every row before and after.
+
+    doubtful: the clock was not to be believed then, so ``at`` is only "at least".
+    released_at: until when what it says put paint into the air, and ``released`` what that was; no
+    undo takes it away. A line about the clock that has one stands for all before it.
+    checksum: over the line before and this one (``store.log.checksum_chain``), so that no line is
+    ever changed.
+    """
+
+    __tablename__ = "journal"
+    id: int | None = Field(default=None, primary_key=True)
+    at: datetime = Field(index=True)
+    action: str = Field(index=True)
+    painter: str
+    terminal: str
+    tag: str = Field(default="", index=True)
+    text: str
+    changes: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)
+    doubtful: bool = False
+    released_at: datetime | None = Field(default=None, index=True)
+    released: str = ""
+    checksum: str = ""
+
+
+KEPT: dict[str, type[SQLModel]] = {
+    str(kind.__tablename__): kind
+    for kind in (
+        *(
+            SettingRow,
+            Painter,
+            Stand,
+            ProductRow,
+            RouteRow,
+            ShapeRow,
+            ToolRow,
+            EquipmentRow,
+            TinRow,
+        ),
+        *(PartRow, NoteRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow),
+    )
+}
+"""The tables whose state the journal holds, parents before children."""
