@@ -15,7 +15,7 @@ from bench.settings import TRUE_COLOUR, is_kiosk, terminal_profile
 
 if TYPE_CHECKING:
     from bench.clock import Clock
-    from bench.shop.acting import Shop
+    from bench.shop.core.transaction import Shop
 
 
 COLOUR_SYSTEMS = {0: "standard", 16: "standard", 256: "256", TRUE_COLOUR: "truecolor"}
@@ -56,7 +56,7 @@ def _full_screen(shop: Shop, *, demo: bool, kiosk: bool, environment: Mapping[st
     profile = terminal_profile(environment, sys.stderr.encoding or "")
     os.environ["TEXTUAL_COLOR_SYSTEM"] = COLOUR_SYSTEMS[profile.colours]
     from bench.app import Paintbench
-    from bench.shop.allowed import ANYTHING, allowed_on_kiosk
+    from bench.shop.settings.kiosk_limits import ANYTHING, allowed_on_kiosk
 
     allowed = allowed_on_kiosk() if kiosk else ANYTHING
     app = Paintbench(shop, demo=demo, allowed=allowed, profile=profile)

@@ -31,12 +31,12 @@ from bench.screens.keys import (
 from bench.screens.nodata import NoData
 from bench.screens.seeing import Seeing
 from bench.settings import FORCED, FULL, Profile
-from bench.shop.acting import Done, Shop
-from bench.shop.allowed import ANYTHING, Allowed
-from bench.shop.background import Job, on_a_thread
-from bench.shop.opening import is_new
-from bench.shop.probe import Polling
-from bench.shop.sight import BenchView, Watch, look
+from bench.shop.core.bench_view import BenchView, Watch, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.background import BackgroundJob, on_a_thread
+from bench.shop.environment.probes import Polling
+from bench.shop.seeds.first_start import is_new
+from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
 from bench.textual_hooks import ChopsUpdate, HookedApp
 from bench.widgets.canvas import ChangedCells
 from bench.widgets.looks import FIELDS, Colourless, Look, look_of
@@ -47,9 +47,9 @@ SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"}
 """Textual's own actions that end at a shell or in a file."""
 
 
-Answer = Done | Refusal
+Answer = Outcome | Refusal
 P = ParamSpec("P")
-Start = Callable[[Job], object]
+Start = Callable[[BackgroundJob], object]
 """Starts a job in the background."""
 
 
@@ -169,12 +169,12 @@ class Paintbench(HookedApp):
     def view(self) -> BenchView:
         """The bench as it was last read."""
         if self._view is None:
-            self._view = look(self.shop)
+            self._view = read_bench(self.shop)
         return self._view
 
     def look_again(self) -> None:
         """Read the bench, and dress as this terminal is now to be."""
-        self._view = look(self.shop)
+        self._view = read_bench(self.shop)
         theme = self._view.house.theme_on(self.shop.terminal)
         if (wanted := look_of(self.profile, theme)).theme.name != self.look.theme.name:
             self._put_on(wanted)
@@ -270,7 +270,7 @@ class Paintbench(HookedApp):
         """
         seen = self.seeing.seen(self.shop.clock.monotonic())
         answer = self.data.write(lambda: act(self.shop.as_seen(seen), *args, **kwargs))
-        if isinstance(answer, Done):
+        if isinstance(answer, Outcome):
             self.seeing.did(answer.line)
         if self.data.fault is None:
             with self.data.minded():

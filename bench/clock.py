@@ -140,8 +140,8 @@ def _uptime_s() -> float:
 class CorrectedClock:
     """The shop's time: since it was last believed, it goes by the computer's counter.
 
-    A clock that is set under a running program moves nothing by itself; ``bench.shop.timekeeping``
-    notices, and decides what the shop's time is from then on.
+    A clock that is set under a running program moves nothing by itself;
+    ``bench.shop.clock.timekeeping`` notices, and decides what the shop's time is from then on.
     """
 
     def __init__(self, clock: Clock) -> None:

@@ -18,9 +18,9 @@ from xdist.scheduler import LoadScopeScheduling
 
 from bench.clock import SystemClock
 from bench.process.refusals.refusal import Refusal
-from bench.shop.acting import Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds, folder, load
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds, folder, load
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests import simulation

@@ -13,9 +13,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
-from bench.shop import seeds
-from bench.shop.acting import Shop
-from bench.shop.demo import open_demo
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.demo import open_demo
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
@@ -31,7 +31,7 @@ async def drawn() -> str:
     time.tzset()
     with tempfile.TemporaryDirectory() as folder:
         shop = Shop(open_store(f"{folder}/demo.db"), ManualClock(WEDNESDAY), "demo")
-        answer = open_demo(shop, seeds.folder())
+        answer = open_demo(shop, seed_files.folder())
         if isinstance(answer, Refusal):
             raise SystemExit(str(answer))
         clock = shop.clock.computer

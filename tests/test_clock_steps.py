@@ -25,9 +25,10 @@ from bench.clock import SystemClock
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, steps, trouble
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.store.log.checksum_chain import chain
 
@@ -106,9 +107,9 @@ def soaking(today: Path) -> Path:
     """A frame under its mordant wash for two minutes, of ten to fifteen; and a pot."""
     shop = Shop(open_store(str(today)), SystemClock(), "test")
     for answer in (
-        parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
-        trouble.skip(shop, 1, "Kit", "already done"),
-        trouble.skip(shop, 1, "Kit", "already done"),
+        placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
+        holds_and_rework.skip(shop, 1, "Kit", "already done"),
+        holds_and_rework.skip(shop, 1, "Kit", "already done"),
         steps.begin(shop, 1, "Kit", at=shop.clock.now() - timedelta(minutes=2), override=MEASURED),
         pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)),
     ):

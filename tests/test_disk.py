@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 
 from bench.disk import make_folder
-from bench.shop.acting import Shop
-from bench.shop.data import open_data
-from bench.shop.opening import is_new
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import open_data
+from bench.shop.seeds.first_start import is_new
 from bench.testing import ManualClock
 from tests.commands.running import Ran, run_main
 

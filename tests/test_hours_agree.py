@@ -20,7 +20,6 @@ import icalendar
 import pytest
 
 from bench.process.parts.part import Weight
-from bench.process.partsheet import Sheet
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text as as_text
@@ -28,15 +27,19 @@ from bench.records.care import care_page, label
 from bench.records.part import sheet_page
 from bench.screens.far import urgent
 from bench.screens.stand import StandPage
-from bench.shop import parts, readings, sheets, sight, steps, testing
-from bench.shop.acting import Shop
-from bench.shop.ahead import Ringing, ringing
-from bench.shop.corrections.frame import correct
-from bench.shop.corrections.steps import HourOfStep
-from bench.shop.opening import open_shop
-from bench.shop.partsheet import sheet_of
-from bench.shop.seeds import Seeds
-from bench.shop.thickness import how_thick
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections.correction import correct
+from bench.shop.corrections.step_facts import HourOfStep
+from bench.shop.environment import readings
+from bench.shop.parts import placement, steps, testing
+from bench.shop.parts.film_thickness import how_thick
+from bench.shop.queries.lookahead import UpcomingEvents, upcoming
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
+from bench.shop.seeds import sheet_editing
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.commands.running import run_main
@@ -208,10 +211,10 @@ def made(file: Path, seeds: Seeds, name: str, moment: str) -> datetime:
     )
     times = [form.format(m) for m in (307, 815)]
     sheet = PRODUCT.format(source=kind.source, wait=times[0], open=times[1])
-    done(sheets.set_product(shop, "Kit", "lacquer", sheet))
+    done(sheet_editing.set_product(shop, "Kit", "lacquer", sheet))
     route = ROUTE.format(second="" if moment == "curing" else SECOND)
-    done(sheets.set_route(shop, "Kit", "coats", route))
-    done(parts.place(shop, 1, "Kit", route="coats", shape="plate", name="Door"))
+    done(sheet_editing.set_route(shop, "Kit", "coats", route))
+    done(placement.place(shop, 1, "Kit", route="coats", shape="plate", name="Door"))
     clock.set(on_monday(8, 30))
     done(readings.take_reading(shop, "Kit", air_c=11, rh_pct=50, metal_c=11))
     clock.set(FIRST_FACE)
@@ -382,7 +385,7 @@ async def calendar_file(scene: Scene) -> Shown:
 
 
 async def far_view(scene: Scene) -> Shown:
-    view = sight.look(scene.shop)
+    view = bench_view.read_bench(scene.shop)
     told = "; ".join(look.told for look in urgent(view, view.local(scene.shop.clock.now())))
     return told, [f"test it first by {scene.kind.closes().words}"]
 
@@ -392,13 +395,13 @@ async def closing_card(scene: Scene) -> Shown:
 
 
 async def to_do_list(scene: Scene) -> Shown:
-    view, now = sight.look(scene.shop), scene.shop.clock.now()
+    view, now = bench_view.read_bench(scene.shop), scene.shop.clock.now()
     told = "; ".join(want.text for want in view.wants(now))
     return told, [f"test it first by {scene.kind.closes().words}"]
 
 
 async def alarm(scene: Scene) -> Shown:
-    view, now = sight.look(scene.shop), scene.shop.clock.now()
+    view, now = bench_view.read_bench(scene.shop), scene.shop.clock.now()
     told = "; ".join(alarm.want.text for alarm in view.alarming(now))
     return told, [f"test it first by {scene.kind.closes().words}"]
 
@@ -491,8 +494,8 @@ def in_utc(at: str) -> str:
 
 def events(scene: Scene) -> str:
     """Each event's kind and beginning, as a phone reads them."""
-    found = ringing(scene.shop)
-    assert isinstance(found, Ringing)
+    found = upcoming(scene.shop)
+    assert isinstance(found, UpcomingEvents)
     calendar = icalendar.Calendar.from_ical(ical(found))
     return "; ".join(
         f"{event['CATEGORIES'].to_ical().decode().lower()} "

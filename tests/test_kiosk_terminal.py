@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import parts, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.parts import holds_and_rework, placement
 from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 
@@ -61,10 +61,10 @@ ON_FILE = (sys.executable, "-m", "tests.clock_on_file")
 @pytest.fixture
 def late(shop: Shop, data: Path, clock: ManualClock, tmp_path: Path) -> dict[str, str]:
     """A wash past its longest, a command in the data as an import would leave it, and the clock."""
-    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
+    assert isinstance(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Outcome)
     for _ in range(2):
-        assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
-    assert isinstance(begin_over(shop, 2, "Kit", "measured at the part"), Done)
+        assert isinstance(holds_and_rework.skip(shop, 2, "Kit", "already done"), Outcome)
+    assert isinstance(begin_over(shop, 2, "Kit", "measured at the part"), Outcome)
     script = tmp_path / "shell"
     script.write_text(f"#!/bin/sh\n: > {tmp_path}/marker\n")
     script.chmod(0o755)

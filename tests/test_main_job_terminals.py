@@ -29,9 +29,9 @@ import pytest
 from bench.process.refusals.refusal import Refusal
 from bench.screens.keys import KEYS_REPEAT, NUMERIC_KEYPAD, SCAN_GAP_S
 from bench.settings import FORCED, FULL, Profile, terminal_profile
-from bench.shop.acting import Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.looks import look_of

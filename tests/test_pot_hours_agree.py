@@ -17,18 +17,22 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from bench.process.partsheet import Sheet
 from bench.process.stock.mixing import Known
 from bench.records.as_ical import ical
 from bench.records.as_text import text as as_text
 from bench.records.part import sheet_page
 from bench.screens.far import urgent
-from bench.shop import parts, pots, readings, sheets, sight, steps, trouble
-from bench.shop.acting import Shop
-from bench.shop.ahead import Ringing, ringing
-from bench.shop.opening import open_shop
-from bench.shop.partsheet import sheet_of
-from bench.shop.seeds import Seeds
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.queries.lookahead import UpcomingEvents, upcoming
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
+from bench.shop.seeds import sheet_editing
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.commands.running import run_main
@@ -106,10 +110,10 @@ def made(file: Path, seeds: Seeds, source: str, moment: str) -> None:
     clock = ManualClock(on_monday(7, 30))
     shop = Shop(open_store(str(file)), clock, "test")
     done(open_shop(shop, seeds, ("Kit", "Mo"), 2, {"zone": "Europe/London"}))
-    done(sheets.set_product(shop, "Kit", "lacquer", PRODUCT.format(source=source)))
-    done(sheets.set_route(shop, "Kit", "coats", ROUTE))
-    done(parts.place(shop, 1, "Kit", route="coats", shape="plate", name="Door"))
-    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(sheet_editing.set_product(shop, "Kit", "lacquer", PRODUCT.format(source=source)))
+    done(sheet_editing.set_route(shop, "Kit", "coats", ROUTE))
+    done(placement.place(shop, 1, "Kit", route="coats", shape="plate", name="Door"))
+    done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     clock.set(on_monday(8, 50))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
     clock.set(MIXED)
@@ -202,8 +206,8 @@ async def topped_up(scene: Scene) -> tuple[str, list[str]]:
 
 
 async def calendar_file(scene: Scene) -> tuple[str, list[str]]:
-    found = ringing(scene.shop)
-    assert isinstance(found, Ringing)
+    found = upcoming(scene.shop)
+    assert isinstance(found, UpcomingEvents)
     events = icalendar.Calendar.from_ical(ical(found)).walk("VEVENT")
     told = "; ".join(str(event["SUMMARY"]).replace(" ?", "?") for event in events)
     return told, ["pot A Lacquer 2:1: BIN BY", "gun of pot A Lacquer 2:1: FLUSH"]
@@ -217,12 +221,12 @@ async def job_record(scene: Scene) -> tuple[str, list[str]]:
 
 
 async def to_do_list(scene: Scene) -> tuple[str, list[str]]:
-    view, now = sight.look(scene.shop), scene.shop.clock.now()
+    view, now = bench_view.read_bench(scene.shop), scene.shop.clock.now()
     return "; ".join(want.text for want in view.wants(now)), [f"NOW, it was due {FLUSH_BY}"]
 
 
 async def far_view(scene: Scene) -> tuple[str, list[str]]:
-    view = sight.look(scene.shop)
+    view = bench_view.read_bench(scene.shop)
     looks = urgent(view, view.local(scene.shop.clock.now()))
     told = "; ".join(f"{look.told} {look.number}" for look in looks)
     return told, [f"it was due {FLUSH_BY}", "bin it +29:30", "+2h49"]

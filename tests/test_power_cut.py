@@ -8,10 +8,10 @@ import pytest
 
 from bench.clock import SystemClock
 from bench.process.refusals.refusal import Refusal
-from bench.shop import seeds
-from bench.shop.acting import Shop
-from bench.shop.data import check
-from bench.shop.opening import open_shop
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.first_start import open_shop
 from bench.store.databases.database import open_store
 from tests.simulation import LONG
 
@@ -45,7 +45,7 @@ def data(tmp_path: Path) -> Path:
     """A shop on the computer's own clock."""
     file = tmp_path / "shop.db"
     shop = Shop(open_store(str(file)), SystemClock(), "test")
-    opened = open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), 6)
+    opened = open_shop(shop, seed_files.load(seed_files.folder()), ("Kit", "Mo"), 6)
     assert not isinstance(opened, Refusal)
     shop.store.close()
     return file

@@ -29,15 +29,17 @@ from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
 from bench.process.wording.time_text import rounded_up
-from bench.shop import parts, pots, readings, steps, testing, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.sight import BenchView, Placed, look
+from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots
 from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 MON, TUE, WED, THU, FRI, SAT, SUN, NEXT_MON = range(8)
-Event = tuple[tuple[int, int, int], Callable[[Shop], Done | Refusal]]
+Event = tuple[tuple[int, int, int], Callable[[Shop], Outcome | Refusal]]
 
 
 def moment(day: int, hour: int, minute: int) -> datetime:
@@ -45,7 +47,7 @@ def moment(day: int, hour: int, minute: int) -> datetime:
     return (MONDAY + timedelta(days=day)).replace(hour=hour, minute=minute)
 
 
-def heat_the_room(shop: Shop) -> Done | Refusal:
+def heat_the_room(shop: Shop) -> Outcome | Refusal:
     """From now on the room is kept at 20 C, night and day."""
     with shop.act("settings", "Kit") as act:
         row = act.session.get_one(SettingRow, "house")
@@ -56,17 +58,17 @@ def heat_the_room(shop: Shop) -> Done | Refusal:
 EVENTS: list[Event] = [
     (
         (MON, 7, 30),
-        lambda s: parts.place(s, 1, "Kit", route="zinc-new", shape="frame", job="Trolley"),
+        lambda s: placement.place(s, 1, "Kit", route="zinc-new", shape="frame", job="Trolley"),
     ),
     (
         (MON, 7, 30),
-        lambda s: parts.place(
+        lambda s: placement.place(
             s, 4, "Mo", route="steel-blasted", shape="bracket", count=14, tag="4"
         ),
     ),
     ((MON, 7, 30), lambda s: readings.take_reading(s, "Kit", air_c=18, rh_pct=78, metal_c=18)),
-    ((MON, 7, 30), lambda s: trouble.skip(s, 1, "Kit", "already done")),
-    ((MON, 7, 30), lambda s: trouble.skip(s, 4, "Mo", "already done")),
+    ((MON, 7, 30), lambda s: holds_and_rework.skip(s, 1, "Kit", "already done")),
+    ((MON, 7, 30), lambda s: holds_and_rework.skip(s, 4, "Mo", "already done")),
     ((MON, 7, 52), lambda s: steps.begin(s, 1, "Kit")),
     ((MON, 8, 0), lambda s: steps.finish(s, 1, "Kit")),
     # One time is known of the blasting: it is both its edges.
@@ -77,7 +79,7 @@ EVENTS: list[Event] = [
     ((MON, 10, 5), lambda s: steps.begin(s, 4, "Mo")),
     ((MON, 10, 12), lambda s: steps.finish(s, 4, "Mo", mark="A")),
     ((MON, 10, 25), lambda s: steps.finish(s, 4, "Mo", all_faces=True)),
-    ((MON, 11, 30), lambda s: trouble.rework(s, 4, "Mo", "fish-eye", count=2, stand=5)),
+    ((MON, 11, 30), lambda s: holds_and_rework.rework(s, 4, "Mo", "fish-eye", count=2, stand=5)),
     ((MON, 12, 0), heat_the_room),
     ((MON, 12, 0), lambda s: readings.take_reading(s, "Mo", air_c=20, rh_pct=70)),
     ((MON, 13, 55), lambda s: pots.bin_pot(s, "A", "Mo")),
@@ -119,7 +121,7 @@ class Week:
     def __init__(self, shop: Shop, clock: ManualClock) -> None:
         self.shop, self.clock = shop, clock
         self.left = list(EVENTS)
-        self.said: list[Done] = []
+        self.said: list[Outcome] = []
 
     def to(self, day: int, hour: int, minute: int) -> BenchView:
         """The bench at an hour of the week, everything done that was due by then."""
@@ -128,14 +130,14 @@ class Week:
             at, do = self.left.pop(0)
             self.clock.set(moment(*at))
             answer = do(self.shop)
-            assert isinstance(answer, Done), f"{at}: {answer}"
+            assert isinstance(answer, Outcome), f"{at}: {answer}"
             self.said.append(answer)
         self.clock.set(until)
-        return look(self.shop)
+        return read_bench(self.shop)
 
     def placed(self, tag: str) -> Placed:
         """A part with its clocks."""
-        found = look(self.shop).find(tag)
+        found = read_bench(self.shop).find(tag)
         assert found is not None
         return found
 
@@ -187,10 +189,10 @@ def test_mon_0910_blasted_steel_in_damp_air_is_to_be_primed_by_1110(week: Week) 
     assert week.next_step("4") == "Epoxy primer"
     week.to(MON, 9, 11)
     drier = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70, at=moment(MON, 8, 30))
-    assert isinstance(drier, Done)
+    assert isinstance(drier, Outcome)
     assert week.state("4").closes.at == moment(MON, 12, 30), "dry for four hours after it was read"
     again = readings.take_reading(week.shop, "Kit", air_c=18, rh_pct=70)
-    assert isinstance(again, Done)
+    assert isinstance(again, Outcome)
     assert week.state("4").closes.at == moment(MON, 13, 10), "4 h where the air is not damp"
 
 

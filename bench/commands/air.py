@@ -14,14 +14,14 @@ AIR = Group("air and clock", (
     Command(
         "reading", "write down what the thermometers say",
         (*thermometers(required=True), AGO, SURE),
-        "bench.shop.readings:type_reading",
+        "bench.shop.environment.readings:type_reading",
         examples=("reading --air 18C --rh 60% --metal 16C --by Una",
                   "reading --air -2C --ago 10min --sure --by Una")),
     Command(
         "probe-jump", "say whether the jump of a probe that the bench asks about is right",
         (option("right", metavar="ANSWER", type=quantities.right_or_wrong,
                 help="right; or wrong, and what the probes read since is taken away"),),
-        "bench.shop.readings:answer_jump",
+        "bench.shop.environment.readings:answer_jump",
         examples=("probe-jump right --by Una", "probe-jump wrong --by Una")),
     Command(
         "probe", "show what each probe says now",

@@ -10,8 +10,8 @@ from typing import Any, TextIO
 from bench.commands.console import Console
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
-from bench.shop.acting import Shop
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Shop
 
 NO_ARGUMENTS = {"entry", "db", "by", "doubtful", "json"}
 """What a command line says besides what is handed to the shop's function."""
@@ -65,7 +65,7 @@ class Call:
         """Return who did it. Where there is only one painter, nobody has to say so."""
         if self.args.by is not None:
             return str(self.args.by)
-        names = look(self.shop).painters
+        names = read_bench(self.shop).painters
         if len(names) == 1:
             return names[0]
         choices = " or ".join(f"--by {name}" for name in names)

@@ -5,18 +5,18 @@ from __future__ import annotations
 from bench.commands.call import Call
 from bench.commands.console import Report
 from bench.commands.reports.bench_data import iso
-from bench.process.clockfault import Kept
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import day_words
-from bench.shop import timekeeping
-from bench.shop.acting import Done, Shop
-from bench.shop.sight import look
-from bench.shop.timekeeping import local_instant, set_clock
+from bench.shop.clock import timekeeping
+from bench.shop.clock.clock_fault import ClockState
+from bench.shop.clock.timekeeping import local_instant, set_clock
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Outcome, Shop
 
 
 def clock(call: Call) -> Report:
     """Report what the shop goes by, and why not by the computer's clock."""
-    shop, view = call.shop, look(call.shop)
+    shop, view = call.shop, read_bench(call.shop)
     kept, now = view.clock, view.local(call.shop.clock.now())
     says = view.local(kept.by_computer + shop.clock.up())
     asked = kept.proposed + shop.clock.up() if kept.proposed else None
@@ -31,17 +31,17 @@ def clock(call: Call) -> Report:
     )
 
 
-def set_the_clock(call: Call, by: str) -> Done | Refusal:
+def set_the_clock(call: Call, by: str) -> Outcome | Refusal:
     """Somebody says what time it is."""
     year, month, day, hour, minute = call.args.time
-    zone = look(call.shop).house.hours.zone
+    zone = read_bench(call.shop).house.hours.zone
     at = local_instant(day, month, year, hour, minute, zone, call.shop.clock.now())
     if isinstance(at, Refusal):
         return at
     return set_clock(call.shop, by, at, reason=call.args.reason or "")
 
 
-def word(kept: Kept) -> str:
+def word(kept: ClockState) -> str:
     """What a program reads."""
     return "wrong" if kept.doubtful else "ok"
 
@@ -68,6 +68,6 @@ def refused(shop: Shop, *, doubtful: bool) -> Refusal | None:
     )
 
 
-def _read(shop: Shop, kept: Kept) -> str:
-    says = look(shop).local(kept.by_computer + shop.clock.up())
+def _read(shop: Shop, kept: ClockState) -> str:
+    says = read_bench(shop).local(kept.by_computer + shop.clock.up())
     return f"the computer's clock says {day_words(says)}; {kept.why}"

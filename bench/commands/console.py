@@ -12,7 +12,7 @@ from bench.settings import terminal_name
 
 if TYPE_CHECKING:
     from bench.process.refusals.refusal import Refusal
-    from bench.shop.acting import Shop
+    from bench.shop.core.transaction import Shop
 
 
 class Start(Protocol):

@@ -21,17 +21,17 @@ from bench.commands.options import (
     zinc_answers,
 )
 from bench.process.actions.correction_rules import EDGES
-from bench.process.clockfault import EARLIEST
 from bench.process.parts.film_thickness import WEIGHTS, FilmKind
 from bench.process.refusals.refusal import Refusal
-from bench.shop.acting import Done
-from bench.shop.corrections import frame
-from bench.shop.corrections.frame import Correction
-from bench.shop.corrections.pots import pot_of_line, reading_of_line
-from bench.shop.corrections.table import FACTS
-from bench.shop.sight import look
-from bench.shop.timekeeping import local_instant
-from bench.shop.undo import undo, undo_line
+from bench.shop.clock.clock_fault import EARLIEST
+from bench.shop.clock.timekeeping import local_instant
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections import correction
+from bench.shop.corrections.correction import Correction
+from bench.shop.corrections.fact_table import FACTS
+from bench.shop.corrections.pot_facts import pot_of_line, reading_of_line
+from bench.shop.corrections.undo import undo, undo_line
 
 OPTION_OF = {"tag": "new_tag", "pot": "line", "reading": "line", "ml": "pour"}
 """The option of a field that has another name."""
@@ -95,13 +95,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         add(parser)
 
 
-def take_back(call: Call, by: str) -> Done | Refusal:
+def take_back(call: Call, by: str) -> Outcome | Refusal:
     """Undo the last action, or a chosen line."""
     line = call.args.line
     return undo(call.shop, by) if line is None else undo_line(call.shop, by, line)
 
 
-def correct(call: Call, by: str) -> Done | Refusal:
+def correct(call: Call, by: str) -> Outcome | Refusal:
     """Correct what the words name."""
     fact = FACTS[call.args.what]
     given = vars(call.args)
@@ -113,7 +113,7 @@ def correct(call: Call, by: str) -> Done | Refusal:
     if refused is not None:
         return refused
     said = {name: value for name, value in values.items() if value is not None}
-    return frame.correct(call.shop, call.args.target, by, call.args.reason, fact(**said))
+    return correction.correct(call.shop, call.args.target, by, call.args.reason, fact(**said))
 
 
 def _needed(fact: type[Correction]) -> dict[str, str]:
@@ -134,7 +134,7 @@ def _value(call: Call, name: str) -> object:
 
 def _instant(call: Call) -> datetime | Refusal:
     year, month, day, hour, minute = call.args.at
-    zone = look(call.shop).house.hours.zone
+    zone = read_bench(call.shop).house.hours.zone
     return local_instant(day, month, year, hour, minute, zone, EARLIEST)
 
 

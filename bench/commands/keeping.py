@@ -14,35 +14,36 @@ from bench.commands.input_files import STANDARD, bytes_of, no_regular_file
 from bench.commands.reports.bench_data import iso
 from bench.process.refusals.refusal import Refusal
 from bench.settings import on_a_server, place_words
-from bench.shop import backup as copies
-from bench.shop import behind, seeds
-from bench.shop import demo as demo_shop
-from bench.shop import restore as restoring
-from bench.shop.acting import Done, Shop
-from bench.shop.backup import ON_A_SERVER, back_up
-from bench.shop.behind import Behind
-from bench.shop.data import fill_new, why_not_new
-from bench.shop.opening import is_new, open_shop
-from bench.shop.restore import Offer
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data import backups as copies
+from bench.shop.data import missing_entries
+from bench.shop.data import restore as restoring
+from bench.shop.data.backups import ON_A_SERVER, back_up
+from bench.shop.data.missing_entries import Behind
+from bench.shop.data.opening import fill_new, why_not_new
+from bench.shop.data.restore import Offer
+from bench.shop.seeds import demo as demo_shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.first_start import is_new, open_shop
 
 
-def open_new(call: Call) -> Done | Refusal:
+def open_new(call: Call) -> Outcome | Refusal:
     """Open a new shop with its painters and stands."""
     try:
-        stock = seeds.load(seeds.folder())
-    except seeds.BadSeed as fault:
+        stock = seed_files.load(seed_files.folder())
+    except seed_files.BadSeed as fault:
         return Refusal(str(fault))
     return open_shop(call.shop, stock, call.args.painters, call.args.stands)
 
 
-def demo(call: DataCall) -> int | Done | Refusal:
+def demo(call: DataCall) -> int | Outcome | Refusal:
     """Show a throwaway demo shop on the screen; with --db write one into a new file, to keep."""
     try:
         if call.args.db:
             return _keep_demo(call)
         shop = demo_shop.throwaway(call.console.clock)
-    except seeds.BadSeed as fault:
+    except seed_files.BadSeed as fault:
         return Refusal(str(fault))
     if isinstance(shop, Refusal):
         return shop
@@ -52,16 +53,16 @@ def demo(call: DataCall) -> int | Done | Refusal:
         shop.store.close()
 
 
-def _keep_demo(call: DataCall) -> Done | Refusal:
+def _keep_demo(call: DataCall) -> Outcome | Refusal:
     """Write the demo shop into a new file, so that the command line can be tried on it."""
     where = place_words(call.place)
 
-    def fill(shop: Shop) -> Done | Refusal:
+    def fill(shop: Shop) -> Outcome | Refusal:
         if not is_new(shop):
             return Refusal("there is a shop here already", where, "nothing was changed")
         try:
-            return demo_shop.open_demo(shop, seeds.folder())
-        except seeds.BadSeed as fault:
+            return demo_shop.open_demo(shop, seed_files.folder())
+        except seed_files.BadSeed as fault:
             return Refusal(str(fault))
 
     opened = why_not_new(call.place) or fill_new(
@@ -70,12 +71,12 @@ def _keep_demo(call: DataCall) -> Done | Refusal:
     if isinstance(opened, Refusal):
         return opened
     look_at_it = f"paintbench --db {shlex.quote(where)} status"
-    return Done(f"the demo shop is in {where}", notes=(look_at_it,))
+    return Outcome(f"the demo shop is in {where}", notes=(look_at_it,))
 
 
-def backup(call: Call) -> Done | Refusal:
+def backup(call: Call) -> Outcome | Refusal:
     """Make a copy now."""
-    return back_up(call.shop, call.args.to, look(call.shop).house.second_place)
+    return back_up(call.shop, call.args.to, read_bench(call.shop).house.second_place)
 
 
 def backups(call: DataCall) -> Report | Refusal:
@@ -86,7 +87,7 @@ def backups(call: DataCall) -> Report | Refusal:
     copies = [restoring.offer(call.place, path) for path in files]
     if not copies and not call.args.json:
         return Refusal("there is no backup", str(Path(call.place).parent), "paintbench backup")
-    further = behind.behind(call.place, everywhere=True)
+    further = missing_entries.behind(call.place, everywhere=True)
     room = restoring.room_of(call.place, files)
     data = {"backups": [_data(copy) for copy in copies], "room": room}
     return Report(data, _lines(copies, further, room))
@@ -121,7 +122,7 @@ def _data(one: Offer | Refusal) -> dict[str, Any]:
     }
 
 
-def restore(call: DataCall) -> Done | Refusal:
+def restore(call: DataCall) -> Outcome | Refusal:
     """Replace the data by a copy, after it was said what would be missing."""
     if on_a_server(call.place):
         return ON_A_SERVER
@@ -138,12 +139,12 @@ def restore(call: DataCall) -> Done | Refusal:
     return restoring.restore(call.place, offer.file, call.console.clock, call.console.terminal)
 
 
-def keep_data(call: Call) -> Done | Refusal:
+def keep_data(call: Call) -> Outcome | Refusal:
     """Answer that the data is right as it is, though a backup goes further."""
-    return behind.keep(call.shop)
+    return missing_entries.keep(call.shop)
 
 
-def export(call: Call) -> Done | Refusal | None:
+def export(call: Call) -> Outcome | Refusal | None:
     """Write the whole shop as one JSON text."""
     args = call.args
     how = {"without_names": args.without_names, "damaged_too": args.damaged_too}
@@ -152,7 +153,7 @@ def export(call: Call) -> Done | Refusal | None:
     return copies.export_to(call.shop, Path(args.file), **how)
 
 
-def bring_in(call: DataCall) -> Done | Refusal:
+def bring_in(call: DataCall) -> Outcome | Refusal:
     """Fill a new place with an export. What cannot be read is refused before one is made."""
     file = call.args.file
     raw = bytes_of(file, copies.MOST_EXPORT_BYTES, copies.may_be_export)

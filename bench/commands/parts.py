@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     import argparse
 
     from bench.commands.call import Call
-    from bench.shop.acting import Done
+    from bench.shop.core.transaction import Outcome
 
 POINTS = quantities.whole("a count")
 WHY = reason("why; it stays in the log")
@@ -53,9 +53,9 @@ def _came_out(parser: argparse.ArgumentParser) -> None:
         which.add_argument(flag, dest="weight", action="store_const", const=weight, help=told)
 
 
-def rework(call: Call, by: str) -> Done | Refusal:
+def rework(call: Call, by: str) -> Outcome | Refusal:
     """Send a part, or some pieces of a lot, back."""
-    from bench.shop import trouble
+    from bench.shop.parts import holds_and_rework
 
     given = call.arguments()
     if isinstance(given, Refusal):
@@ -64,12 +64,12 @@ def rework(call: Call, by: str) -> Done | Refusal:
         given["back_to"] = _step_meant(call, given["back_to"])
     if isinstance(given["back_to"], Refusal):
         return given["back_to"]
-    return trouble.rework(call.shop, by=by, **given)
+    return holds_and_rework.rework(call.shop, by=by, **given)
 
 
-def area(call: Call, by: str) -> Done | Refusal:
+def area(call: Call, by: str) -> Outcome | Refusal:
     """Write down the area of one piece: as it is, or from a section and its length."""
-    from bench.shop.area import measure
+    from bench.shop.parts.area import measure
     from bench.trade.sections import area_m2, read_piece
 
     args = call.args
@@ -90,9 +90,9 @@ def area(call: Call, by: str) -> Done | Refusal:
 
 def _step_meant(call: Call, shown: int) -> int | Refusal:
     """Find the step that is shown under a number: those struck out are kept, but not counted."""
-    from bench.shop.sight import look
+    from bench.shop.core.bench_view import read_bench
 
-    view, target = look(call.shop), call.args.target
+    view, target = read_bench(call.shop), call.args.target
     placed = view.on(target) if isinstance(target, int) else view.find(target.strip())
     if placed is None:
         return shown  # the rules say what is wrong with the stand or the tag
@@ -123,7 +123,7 @@ PARTS = Group("parts on their stands", (
          option("--tag", metavar="T", default="", help="the disc's number; else the next one"),
          option("--name", metavar="N", default="", help="what it is called; else its shape"),
          *belongs(default="")),
-        "bench.shop.parts:place",
+        "bench.shop.parts.placement:place",
         examples=("place 18 --route zinc-new --shape frame --by Una",
                   "place 6 --route zinc-new --shape bracket --count 8 --owner Club --by Una")),
     Command(
@@ -133,7 +133,7 @@ PARTS = Group("parts on their stands", (
          option("--zone", metavar="NAME", default="",
                 help="the zone of a wash; again if rinsed early"),
          override(*IN_THE_WAY_OF_BEGINNING), *air_supply(*IN_THE_WAY_OF_BEGINNING)),
-        "bench.shop.steps:begin",
+        "bench.shop.parts.steps:begin",
         examples=("begin 3 --by Una", "begin 3 --ago 10min --with Bo --by Una",
                   'begin 8 --override window-missed="tested on the coupon" --by Una')),
     Command(
@@ -142,34 +142,36 @@ PARTS = Group("parts on their stands", (
          option("--mark", metavar="NAME", default="", help="one face or zone"),
          option("--all-faces", action="store_true", help="every face that is still open"),
          override(RINSED_EARLY)),
-        "bench.shop.steps:finish",
+        "bench.shop.parts.steps:finish",
         examples=("finish 5 --all-faces --by Una", "finish 5 --mark UND --by Bo")),
     Command(
         "coat", "say how thick the last coat came out",
         (on_part, _came_out, *FILMS),
-        "bench.shop.thickness:how_thick",
+        "bench.shop.parts.film_thickness:how_thick",
         examples=("coat 16 --heavy --by Una", "coat 16 --film-dry 80um --by Una")),
     Command(
-        "pass", "say that the test was passed", (on_part, AGO), "bench.shop.testing:pass_test",
+        "pass", "say that the test was passed", (on_part, AGO),
+        "bench.shop.parts.testing:pass_test",
         examples=("pass 1 --by Una",)),
     Command(
         "not-yet", "say that the test was not passed",
         (on_part, AGO, option("--minutes", default=15, **MINUTES, help="ask again after")),
-        "bench.shop.testing:not_yet",
+        "bench.shop.parts.testing:not_yet",
         examples=("not-yet 1 --minutes 30 --by Bo",)),
     Command(
         "earlier", "say that the last action on a part happened earlier",
         (on_part, option("--minutes", required=True, **MINUTES, help="in steps of five")),
-        "bench.shop.trouble:back_date",
+        "bench.shop.parts.holds_and_rework:back_date",
         examples=("earlier 7 --minutes 5 --by Bo",)),
     Command(
-        "hold", "put a part aside; its clocks run on", (on_part, WHY), "bench.shop.trouble:hold",
+        "hold", "put a part aside; its clocks run on", (on_part, WHY),
+        "bench.shop.parts.holds_and_rework:hold",
         examples=('hold 10 --reason "waits for bolts" --by Una',)),
     Command(
-        "release", "take a part off hold", (on_part,), "bench.shop.trouble:release",
+        "release", "take a part off hold", (on_part,), "bench.shop.parts.holds_and_rework:release",
         examples=("release 11 --by Una",)),
     Command(
-        "skip", "skip the next step", (on_part, WHY), "bench.shop.trouble:skip",
+        "skip", "skip the next step", (on_part, WHY), "bench.shop.parts.holds_and_rework:skip",
         examples=('skip 10 --reason "one coat is enough" --by Una',)),
     Command(
         "rework", "send a part, or some pieces of a lot, back",
@@ -185,18 +187,18 @@ PARTS = Group("parts on their stands", (
                   "rework 3 --defect fish-eye --count 2 --back-to 1 --by Una")),
     Command(
         "another-coat", "add one more of the last coat to its route", (on_part,),
-        "bench.shop.trouble:another_coat",
+        "bench.shop.parts.holds_and_rework:another_coat",
         examples=("another-coat 16 --by Una",)),
     Command(
         "move", "put a part on another stand; no clock changes",
         (on_part,
          option("--to", metavar="N", required=True, type=STAND_NUMBER, help="the other stand"),
          option("--swap", action="store_true", help="swap with what is there")),
-        "bench.shop.parts:move",
+        "bench.shop.parts.placement:move",
         examples=("move 10 --to 18 --by Una", "move 10 --to 1 --swap --by Una")),
     Command(
         "take-off", "take a part off its stand", (on_part, override(LEFT_ON_PART)),
-        "bench.shop.parts:take_off",
+        "bench.shop.parts.placement:take_off",
         examples=("take-off 17 --by Una",)),
     Command(
         "split", "make some pieces of a lot a lot of their own",
@@ -204,13 +206,13 @@ PARTS = Group("parts on their stands", (
          option("--count", metavar="N", type=COUNT, required=True, help="how many leave"),
          option("--to", dest="stand", metavar="STAND", type=STAND_NUMBER,
                 help="where they go; else on no stand")),
-        "bench.shop.lots:split",
+        "bench.shop.parts.lots:split",
         examples=("split 3 --count 4 --to 18 --by Una",)),
     Command(
         "merge", "join another lot to this one, if both are at the same step",
         (on_part,
          option("--with", dest="other", metavar="TAG", required=True, help="its tag")),
-        "bench.shop.lots:merge",
+        "bench.shop.parts.lots:merge",
         examples=("merge 4 --with 4b --by Una",)),
     Command(
         "count", "count bungs and contact points",
@@ -220,7 +222,7 @@ PARTS = Group("parts on their stands", (
          option("--contacts", metavar="N", type=POINTS, help="where it hung or stood"),
          option("--touched-up", dest="contacts_done", metavar="N", type=POINTS,
                 help="of those, touched up")),
-        "bench.shop.lots:count_points",
+        "bench.shop.parts.lots:count_points",
         examples=("count 10 --bungs-in 4 --by Una",)),
     Command(
         "area", "say how much area one piece has, for the paint it takes",
@@ -237,7 +239,7 @@ PARTS = Group("parts on their stands", (
     Command(
         "zinc", "say when and how a part was galvanised; which preparation fits",
         (on_part, *zinc_answers()),
-        "bench.shop.zinc:answer_zinc",
+        "bench.shop.parts.zinc_answers:answer_zinc",
         examples=("zinc 2 --galvanised 2025-03-02 --quenched no --by Una",
                   "zinc 2 --galvanised unknown --white-rust yes --by Una")),
 ))

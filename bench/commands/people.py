@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     import argparse
 
     from bench.commands.call import Call
-    from bench.shop.acting import Done
+    from bench.shop.core.transaction import Outcome
 
 FLOW = quantities.quantity("litre / minute")
 TRAINED = {"yes": True, "no": False, "unknown": None}
@@ -35,9 +35,9 @@ def _noted_on(parser: argparse.ArgumentParser) -> None:
     which_part(parser, "of what stands there", tag, name="--stand")
 
 
-def faces(call: Call, by: str) -> Done | Refusal:
+def faces(call: Call, by: str) -> Outcome | Refusal:
     """Say who sprays which faces."""
-    from bench.shop.sharing import share_faces
+    from bench.shop.parts.assignment import share_faces
 
     shared: dict[str, list[str]] = {}
     for name, named in call.args.who:
@@ -45,26 +45,26 @@ def faces(call: Call, by: str) -> Done | Refusal:
     return share_faces(call.shop, call.args.target, by, shared)
 
 
-def usual_equipment(call: Call, by: str) -> Done | Refusal:
+def usual_equipment(call: Call, by: str) -> Outcome | Refusal:
     """Write down what a shop usually has."""
-    from bench.shop import seeds
-    from bench.shop.equipment import write_down_usual
+    from bench.shop.parts.equipment import write_down_usual
+    from bench.shop.seeds import seed_files
 
     try:
-        usual = seeds.load(seeds.folder()).equipment
-    except seeds.BadSeed as fault:
+        usual = seed_files.load(seed_files.folder()).equipment
+    except seed_files.BadSeed as fault:
         return Refusal(str(fault))
     return write_down_usual(call.shop, by, usual.values())
 
 
-def painter(call: Call, by: str) -> Done | Refusal:
+def painter(call: Call, by: str) -> Outcome | Refusal:
     """Record whether a painter is trained for isocyanate; PAINTBENCH_PIN signs it."""
-    from bench.shop.painters import set_trained
+    from bench.shop.people.painters import set_trained
 
     return set_trained(call.shop, by, call.args.painter, TRAINED[call.args.trained])
 
 
-def pin(call: Call, by: str) -> Done | Refusal:
+def pin(call: Call, by: str) -> Outcome | Refusal:
     """Give a PIN, or take it away with an empty line; PAINTBENCH_PIN signs with the old one.
 
     It is asked for and no option, which others could see in a list of programs.
@@ -72,7 +72,7 @@ def pin(call: Call, by: str) -> Done | Refusal:
     import sys
     from getpass import getpass
 
-    from bench.shop.painters import set_pin
+    from bench.shop.people.painters import set_pin
 
     if sys.stdin.isatty():
         typed = getpass("New PIN, four figures (Enter alone: none): ")
@@ -95,20 +95,21 @@ TAKES_AIR = (
 
 PEOPLE = Group("people and equipment", (
     Command(
-        "take", "take a part that nobody is on", (on_part,), "bench.shop.sharing:take_part",
+        "take", "take a part that nobody is on", (on_part,),
+        "bench.shop.parts.assignment:take_part",
         examples=("take 10 --by Una",)),
     Command(
         "join", "join the current step as the second painter", (on_part,),
-        "bench.shop.trouble:join",
+        "bench.shop.parts.holds_and_rework:join",
         examples=("join 2 --by Una",)),
     Command(
         "hand-to", "hand a part to the other painter",
         (on_part, option("--to", metavar="NAME", required=True, help="the other painter")),
-        "bench.shop.sharing:hand_to",
+        "bench.shop.parts.assignment:hand_to",
         examples=("hand-to 2 --to Una --by Bo",)),
     Command(
         "give-back", "give a part back: nobody is on it then", (on_part,),
-        "bench.shop.sharing:give_part_back",
+        "bench.shop.parts.assignment:give_part_back",
         examples=("give-back 10 --by Bo",)),
     Command(
         "faces", "say who sprays which faces of a coat",
@@ -122,19 +123,19 @@ PEOPLE = Group("people and equipment", (
         target="bench.commands.reports.sharing:equipment", kind="reads", examples=("equipment",)),
     Command(
         "equipment take", "take equipment that is free", (THING, AGO, *air_supply(AIR_SHORT)),
-        "bench.shop.equipment:take",
+        "bench.shop.parts.equipment:take",
         examples=("equipment take gun-1 --by Una",)),
     Command(
         "equipment give-back", "return equipment, also for somebody who forgot", (THING, AGO),
-        "bench.shop.equipment:give_back",
+        "bench.shop.parts.equipment:give_back",
         examples=("equipment give-back air-fed-set --ago 5min --by Bo",)),
     Command(
         "equipment ask", "wait for equipment that somebody holds", (THING,),
-        "bench.shop.equipment:ask_for",
+        "bench.shop.parts.equipment:ask_for",
         examples=("equipment ask gun-2 --by Bo",)),
     Command(
         "equipment unask", "leave the queue", (THING,),
-        "bench.shop.equipment:ask_no_more",
+        "bench.shop.parts.equipment:ask_no_more",
         examples=("equipment unask air-fed-set --by Bo",)),
     Command(
         "equipment add", "add equipment",
@@ -142,7 +143,7 @@ PEOPLE = Group("people and equipment", (
          option("--kind", metavar="KIND", default="",
                 help="what the routes' steps call it: gun; else its name"),
          *TAKES_AIR),
-        "bench.shop.equipment:write_down",
+        "bench.shop.parts.equipment:write_down",
         examples=('equipment add "Third gun" --kind gun --needs "300 l/min" --by Una',)),
     Command(
         "equipment usual", "add what a shop usually has", (),
@@ -150,19 +151,19 @@ PEOPLE = Group("people and equipment", (
         examples=("equipment usual --by Una",)),
     Command(
         "equipment set", "set how much air it takes or gives", (THING, *TAKES_AIR),
-        "bench.shop.equipment:set_air",
+        "bench.shop.parts.equipment:set_air",
         examples=('equipment set gun-1 --needs "320 l/min" --by Una',)),
     Command(
         "note", "write a note on a part, or on the bench",
         (option("text", metavar="TEXT", help="what the others should know"), _noted_on),
-        "bench.shop.notes:write_note",
+        "bench.shop.parts.notes:write_note",
         examples=('note "new filters came" --by Una',
                   'note "mind the thread" --stand 10 --by Una')),
     Command(
         "strike", "strike a note; it stays in the log",
         (option("number", metavar="N", type=quantities.whole("a note's number"),
                 help="see: paintbench notes"),),
-        "bench.shop.notes:strike_note",
+        "bench.shop.parts.notes:strike_note",
         examples=("strike 2 --by Una",)),
     Command(
         "notes", "show the notes with their numbers",
@@ -171,10 +172,10 @@ PEOPLE = Group("people and equipment", (
         "handover", "print what the next shift should know",
         target="bench.commands.reports.handover:handover", kind="reads", examples=("handover",)),
     Command(
-        "leave", "sign out: hand over and go home", (), "bench.shop.handover:leave",
+        "leave", "sign out: hand over and go home", (), "bench.shop.people.handover:leave",
         examples=("leave --by Una",)),
     Command(
-        "come-in", "sign in again after leaving", (), "bench.shop.handover:come_in",
+        "come-in", "sign in again after leaving", (), "bench.shop.people.handover:come_in",
         examples=("come-in --by Una",)),
     Command(
         "since", "show what others did since somebody left",

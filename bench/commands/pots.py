@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from bench.commands.call import Call
     from bench.process.sheets.product import Product
     from bench.process.stock.mixing import Pouring
-    from bench.shop.acting import Done, Shop
+    from bench.shop.core.transaction import Outcome, Shop
 
 
 def _known(parser: argparse.ArgumentParser) -> None:
@@ -42,29 +42,29 @@ def tin_numbers(text: str) -> tuple[int, ...]:
     return tuple(number(piece) for piece in text.split(","))
 
 
-def mix(call: Call, by: str) -> Done | Refusal:
+def mix(call: Call, by: str) -> Outcome | Refusal:
     """Record a mix, start its pot clock, and say what goes in up to which line."""
-    from bench.shop import pots
-    from bench.shop.sight import look
+    from bench.shop.core.bench_view import read_bench
+    from bench.shop.stock import pots
 
     given = _arguments(call)
     if isinstance(given, Refusal):
         return given
-    product = look(call.shop).products.get(given["product"])
+    product = read_bench(call.shop).products.get(given["product"])
     return _poured(call, by, product, given, pots.mix)
 
 
-def top_up(call: Call, by: str) -> Done | Refusal:
+def top_up(call: Call, by: str) -> Outcome | Refusal:
     """Pour a fresh mix into an open pot."""
-    from bench.shop import pots
-    from bench.shop.sight import look
+    from bench.shop.core.bench_view import read_bench
+    from bench.shop.stock import pots
 
     given = _arguments(call)
     if isinstance(given, Refusal):
         return given
     if given["known"] is None:
         return Refusal("how much is not said", "", "add --need, --left or --poured")
-    view, letter = look(call.shop), given["letter"].strip().upper()
+    view, letter = read_bench(call.shop), given["letter"].strip().upper()
     of = next((pot.product for pot in view.pots if pot.letter == letter), "")
     return _poured(call, by, view.products.get(of), given, pots.top_up)
 
@@ -74,11 +74,11 @@ def _poured(
     by: str,
     product: Product | None,
     given: dict[str, Any],
-    pour: Callable[..., Done | Refusal],
-) -> Done | Refusal:
+    pour: Callable[..., Outcome | Refusal],
+) -> Outcome | Refusal:
     """Pour, once what the tin says is written down, and say what goes into the cup first."""
-    from bench.shop.acting import Done
-    from bench.shop.tinratio import confirm_ratio
+    from bench.shop.core.transaction import Outcome
+    from bench.shop.stock.tin_ratio import confirm_ratio
 
     says = given.pop("tin_says")
     if says and product is not None:
@@ -90,7 +90,7 @@ def _poured(
             return read
     lines = cup_lines(call.shop, product, given) if product else ()
     done = pour(call.shop, by=by, **given)
-    return replace(done, notes=(*lines, *done.notes)) if isinstance(done, Done) else done
+    return replace(done, notes=(*lines, *done.notes)) if isinstance(done, Outcome) else done
 
 
 def _arguments(call: Call) -> dict[str, Any] | Refusal:
@@ -110,10 +110,10 @@ def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[s
     given: the mix, as ``pots.mix`` takes it.
     """
     from bench.process.stock.mixing import batches_of, pouring, ratio_doubt, too_small_to_measure
-    from bench.shop.sight import look
-    from bench.shop.stock import plan_for
+    from bench.shop.core.bench_view import read_bench
+    from bench.shop.stock.tin_list import plan_for
 
-    care, view, known = _care_lines(product), look(shop), given["known"]
+    care, view, known = _care_lines(product), read_bench(shop), given["known"]
     if known is None:
         return care
     found = pouring(product, known, given["thinner_pct"], (), view.house.cup_ml)
@@ -188,11 +188,11 @@ POTS = Group("mixing, pots and guns", (
         (POT,
          option("--left", dest="left_ml", metavar="AMOUNT", type=VOLUME,
                 help="what was left in it: 40ml")),
-        "bench.shop.pots:bin_pot",
+        "bench.shop.stock.pots:bin_pot",
         examples=("bin B --left 40ml --by Bo",)),
     Command(
         "flush", "say that the gun loaded from a pot is flushed", (POT,),
-        "bench.shop.pots:flush",
+        "bench.shop.stock.pots:flush",
         examples=("flush C --by Bo",)),
 ))
 # fmt: on

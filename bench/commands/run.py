@@ -24,9 +24,9 @@ from bench.settings import data_place, on_a_server
 if TYPE_CHECKING:
     from bench.commands.call import Call
     from bench.commands.command import Command
-    from bench.shop.acting import Done, Shop, StoreFault
+    from bench.shop.core.transaction import Outcome, Shop, StoreFault
 
-    Answer = int | Done | Report | Refusal | None
+    Answer = int | Outcome | Report | Refusal | None
 
 DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
@@ -122,7 +122,7 @@ def _do(args: Namespace, place: str, console: Console) -> Answer:
         return report
     if not on_a_server(place) and (refused := no_path(place)):
         return replace(refused, remedy="give another place with --db")
-    from bench.shop.acting import StoreFault
+    from bench.shop.core.transaction import StoreFault
 
     try:
         if command is not None and command.kind == "places":
@@ -140,7 +140,7 @@ def _opened(command: Command | None, args: Namespace, place: str, console: Conso
 
     That starts also where the data cannot be read just now.
     """
-    from bench.shop.data import open_data, open_or_shut
+    from bench.shop.data.opening import open_data, open_or_shut
 
     if command is None:
         shop = open_or_shut(place, console.clock, console.terminal)
@@ -160,9 +160,9 @@ def _opened(command: Command | None, args: Namespace, place: str, console: Conso
 def _command(shop: Shop, command: Command, args: Namespace, console: Console) -> Answer:
     from bench.commands import clock
     from bench.commands.call import Call
-    from bench.shop import behind
-    from bench.shop.data import damaged
-    from bench.shop.opening import is_new
+    from bench.shop.data import missing_entries
+    from bench.shop.data.opening import damaged
+    from bench.shop.seeds.first_start import is_new
 
     gc.enable()
     kind = command.kind
@@ -170,7 +170,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     if kind not in ("opens", "checks") and is_new(shop):
         remedy = "paintbench open --help; where an import was cut off, import again"
         return Refusal("nobody has opened this shop yet", "", remedy)
-    if waits := behind.refused(shop):
+    if waits := missing_entries.refused(shop):
         if kind in ("writes", "sets clock", "opens"):
             return waits
         if kind == "reads":
@@ -187,12 +187,12 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     return answer
 
 
-def _by_painter(call: Call, command: Command) -> Done | Refusal:
+def _by_painter(call: Call, command: Command) -> Outcome | Refusal:
     """Run what somebody has to have done."""
     by = call.painter()
     if isinstance(by, Refusal):
         return by
-    answer: Done | Refusal
+    answer: Outcome | Refusal
     if not command.is_forwarded:
         answer = command.function()(call, by)
         return answer
@@ -204,7 +204,7 @@ def _by_painter(call: Call, command: Command) -> Done | Refusal:
 
 
 def _not_just_now(fault: StoreFault) -> Refusal:
-    from bench.shop.data import WHAT_TO_DO
+    from bench.shop.data.opening import WHAT_TO_DO
 
     if fault.kind == "damaged":
         return Refusal("the data is damaged", str(fault), WHAT_TO_DO)

@@ -10,11 +10,11 @@ from bench.commands.command import Command, Group
 from bench.commands.input_files import text_of
 from bench.commands.options import MINUTES, Adder, option
 from bench.process.refusals.refusal import Refusal
-from bench.process.setting_list import SETTINGS, Kind, Setting
+from bench.shop.settings.setting_list import SETTINGS, Setting, SettingKind
 
 if TYPE_CHECKING:
     from bench.commands.call import Call
-    from bench.shop.acting import Done
+    from bench.shop.core.transaction import Outcome
 
 KEY = option("key", metavar="KEY", help="its key, as the list shows it; a new key makes a new one")
 FILE = option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
@@ -56,9 +56,9 @@ def _help(setting: Setting) -> str:
     return f"{setting.help} ({limits})" if limits else setting.help
 
 
-def shop(call: Call, by: str) -> Done | Refusal:
+def shop(call: Call, by: str) -> Outcome | Refusal:
     """Set what is given of the shop's settings."""
-    from bench.shop.house import set_house
+    from bench.shop.settings.settings_change import set_settings
 
     given: dict[str, Any] = {"probe": {}}
     for each in SETTINGS:
@@ -66,10 +66,10 @@ def shop(call: Call, by: str) -> Done | Refusal:
         if typed is not None:
             into = given[each.inside] if each.inside else given
             into[each.key] = _value(each.kind, typed)
-    return set_house(call.shop, by, **given)
+    return set_settings(call.shop, by, **given)
 
 
-def _value(kind: Kind, typed: Any) -> Any:
+def _value(kind: SettingKind, typed: Any) -> Any:
     """Turn what an option says into the setting as it is handed in."""
     if kind == "yes":
         return typed == "yes"
@@ -78,20 +78,20 @@ def _value(kind: Kind, typed: Any) -> Any:
     return float(typed) if kind == "minutes" else typed
 
 
-def alarm(call: Call, by: str) -> Done | Refusal:
+def alarm(call: Call, by: str) -> Outcome | Refusal:
     """Set the bell and the shop's own command."""
-    from bench.shop.house import set_alarm
+    from bench.shop.settings.settings_change import set_alarm
 
     args = call.args
     bell = None if args.bell is None else args.bell == "on"
     return set_alarm(call.shop, by, bell=bell, command=args.command)
 
 
-def forecast(call: Call, by: str) -> Done | Refusal:
+def forecast(call: Call, by: str) -> Outcome | Refusal:
     """Set the forecast of the days of a file, or of one date."""
     from bench.process.calendar.forecast import MOST_TEXT, DayAhead, read_forecast
-    from bench.shop.forecast import set_forecast
-    from bench.shop.sight import look
+    from bench.shop.core.bench_view import read_bench
+    from bench.shop.environment.forecast import set_forecast
 
     args = call.args
     one = (args.date, args.low_c, args.high_c)
@@ -104,27 +104,31 @@ def forecast(call: Call, by: str) -> Done | Refusal:
     text = text_of(args.file, MOST_TEXT)
     if isinstance(text, Refusal):
         return text
-    days = read_forecast(args.file[:80], text, look(call.shop).local(call.shop.clock.now()).date())
+    days = read_forecast(
+        args.file[:80], text, read_bench(call.shop).local(call.shop.clock.now()).date()
+    )
     return days if isinstance(days, Refusal) else set_forecast(call.shop, by, days)
 
 
-def set_product(call: Call, by: str) -> Done | Refusal:
+def set_product(call: Call, by: str) -> Outcome | Refusal:
     """Type a product's sheet over from a file."""
-    from bench.shop import sheets
+    from bench.shop.seeds import sheet_editing
 
-    text = text_of(call.args.file, sheets.MOST_TEXT)
+    text = text_of(call.args.file, sheet_editing.MOST_TEXT)
     if isinstance(text, Refusal):
         return text
-    return sheets.set_product(call.shop, by, call.args.key, text)
+    return sheet_editing.set_product(call.shop, by, call.args.key, text)
 
 
-def set_route(call: Call, by: str) -> Done | Refusal:
+def set_route(call: Call, by: str) -> Outcome | Refusal:
     """Type a route over from a file."""
-    from bench.shop import sheets
+    from bench.shop.seeds import sheet_editing
 
-    text = text_of(call.args.file, sheets.MOST_TEXT)
+    text = text_of(call.args.file, sheet_editing.MOST_TEXT)
     return (
-        text if isinstance(text, Refusal) else sheets.set_route(call.shop, by, call.args.key, text)
+        text
+        if isinstance(text, Refusal)
+        else sheet_editing.set_route(call.shop, by, call.args.key, text)
     )
 
 

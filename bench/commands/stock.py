@@ -51,25 +51,25 @@ STOCK = Group("tins and stock", (
          option("--count", metavar="N", type=quantities.whole("a number of tins"), default=1,
                 help="so many alike"),
          AGO),
-        "bench.shop.tins:tin_came",
+        "bench.shop.stock.tins:tin_came",
         examples=("tin add gloss --role hardener --size 500ml --batch H-204 --use-by 2027-03 "
                   "--price 24.50 --by Una",)),
     Command(
-        "tin open", "open a tin: its clock starts", (TIN, AGO), "bench.shop.tins:open_tin",
+        "tin open", "open a tin: its clock starts", (TIN, AGO), "bench.shop.stock.tins:open_tin",
         examples=("tin open 10 --by Una",)),
     Command(
         "tin count", "say what is left in a tin",
         (TIN,
          option("--left", dest="left_ml", metavar="AMOUNT", type=VOLUME, required=True,
                 help="420ml")),
-        "bench.shop.tins:count_tin",
+        "bench.shop.stock.tins:count_tin",
         examples=("tin count 7 --left 420ml --by Una",)),
     Command(
         "tin bin", "bin a tin: empty, or with what is left in it",
         (TIN,
          option("--left", dest="left_ml", metavar="AMOUNT", type=VOLUME,
                 help="that is; else by its figures")),
-        "bench.shop.tins:bin_tin",
+        "bench.shop.stock.tins:bin_tin",
         examples=("tin bin 7 --left 30ml --by Una",)),
     Command(
         "tin right", "correct the record of a tin",
@@ -78,7 +78,7 @@ STOCK = Group("tins and stock", (
          option("--size", dest="size_ml", metavar="AMOUNT", type=VOLUME, help="500ml"),
          USE_BY, PRICE,
          option("--not-opened", action="store_true", help="not opened after all")),
-        "bench.shop.tins:put_tin_right",
+        "bench.shop.stock.tins:put_tin_right",
         examples=("tin right 7 --batch ZA-88 --by Una",)),
     Command(
         "trace", "where the tins of a batch went: pots and parts",

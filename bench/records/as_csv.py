@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bench.process.partsheet import Sheet, SheetPot, SheetReading, SheetStep
 from bench.process.wording.time_text import listed
 from bench.records.part import product_name
 from bench.records.plain import shown
 from bench.records.words import correction_words, iso, pours_words, test_words, tins_words
+from bench.shop.records.job_record import Sheet, SheetPot, SheetReading, SheetStep
 
 COATS = (
     *("tag", "part", "count", "job", "owner", "substrate"),

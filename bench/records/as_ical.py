@@ -8,7 +8,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from bench.process.ahead.upcoming import WARNED, UpcomingEvent
 from bench.records.plain import shown
-from bench.shop.ahead import Ringing
+from bench.shop.queries.lookahead import UpcomingEvents
 
 MOST_OCTETS = 75
 """Of a line, its end not counted (RFC 5545, 3.1, source seen)."""
@@ -17,7 +17,7 @@ HEAD = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//paintbench//bench//EN\r\n"
 """How each calendar of ours begins."""
 
 
-def ical(ringing: Ringing) -> str:
+def ical(ringing: UpcomingEvents) -> str:
     """A calendar with an event for each thing ahead, in UTC. Taken in again, an event replaces the
     one before: its UID hangs on what it is about and not on its hour."""
     lines = [
@@ -28,7 +28,7 @@ def ical(ringing: Ringing) -> str:
     return HEAD + "".join(f"{piece}\r\n" for line in lines for piece in _folded(line))
 
 
-def _event(ringing: Ringing, ring: UpcomingEvent) -> Iterator[str]:
+def _event(ringing: UpcomingEvents, ring: UpcomingEvent) -> Iterator[str]:
     uid = uuid5(NAMESPACE_URL, f"paintbench:{ringing.shop_key}:{ring.key}:{ring.kind}")
     least = "CLOCK WRONG, at least: " if ringing.doubtful else ""
     # The hour itself is the calendar's own and cannot wear a mark.

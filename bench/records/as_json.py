@@ -17,7 +17,10 @@ from pydantic_core import to_jsonable_python
 from bench.process.clocks.cure import Cure
 from bench.process.clocks.edges import Edge
 from bench.process.parts.log_entry import LogEntry
-from bench.process.partsheet import (
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import ratio_words
+from bench.records.words import thinner_words
+from bench.shop.records.job_record import (
     Sheet,
     SheetPot,
     SheetReading,
@@ -25,9 +28,6 @@ from bench.process.partsheet import (
     SheetTin,
     SheetVersion,
 )
-from bench.process.sheets.product import Product
-from bench.process.stock.mixing import ratio_words
-from bench.records.words import thinner_words
 
 FORM, VERSION = "paintbench sheet", 1
 

@@ -8,11 +8,11 @@ from datetime import datetime, timedelta
 from itertools import groupby
 
 from bench.process.clocks.cure import Cure
-from bench.process.partsheet import Sheet
 from bench.records.blocks import Block, Facts, Heading, Page, Say, Sign, Title
 from bench.records.part import product_name, to_go
 from bench.records.plain import folded
 from bench.records.words import edge_hour, hour, pieces
+from bench.shop.records.job_record import Sheet
 
 WASH_AFTER = timedelta(weeks=4)
 """No pressure washer, harsh cleaner or wax before (common practice, no source: 2 to 4 weeks, the

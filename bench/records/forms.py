@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.process.partsheet import Sheet
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_csv import coats_csv, readings_csv
 from bench.records.as_html import html
@@ -18,8 +17,9 @@ from bench.records.as_text import text
 from bench.records.blocks import Page
 from bench.records.care import LABEL_END, care_page, label
 from bench.records.part import sheet_page
-from bench.shop import files
-from bench.shop.files import Kept, Same
+from bench.shop.data import output_files
+from bench.shop.data.output_files import ProtectedFiles, Same
+from bench.shop.records.job_record import Sheet
 
 
 @dataclass(frozen=True)
@@ -86,15 +86,18 @@ def file_stem(tag: str) -> str:
     return f"tag-{plain}"
 
 
-def write_file(path: Path, told: str, kept: Kept, *, force: bool | None = None) -> Refusal | None:
+def write_file(
+    path: Path, told: str, kept: ProtectedFiles, *, force: bool | None = None
+) -> Refusal | None:
     """Write one form as a file; over an earlier file of the same form (``mark_of``) only.
 
-    force: as of ``files.write_file``. Answers why it could not be written, None where it was.
+    force: as of ``output_files.write_file``. Answers why it could not be written, None where it
+    was.
     """
-    return files.write_file(path, told, kept, _like(told), force=force)
+    return output_files.write_file(path, told, kept, _like(told), force=force)
 
 
-def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refusal:
+def write_all(folder: Path, sheet: Sheet, kept: ProtectedFiles) -> tuple[Path, ...] | Refusal:
     """Write every form of a sheet into a folder; answers the files' paths.
 
     None is written where a file that is there stands in the way of one.
@@ -104,7 +107,7 @@ def write_all(folder: Path, sheet: Sheet, kept: Kept) -> tuple[Path, ...] | Refu
         for form in FORMS.values()
     }
     for path, told in forms.items():
-        if refused := files.may_write(path, kept, _like(told)):
+        if refused := output_files.may_write(path, kept, _like(told)):
             return refused
     for path, told in forms.items():
         if refused := write_file(path, told, kept):

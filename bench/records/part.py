@@ -9,7 +9,6 @@ from bench.process.parts.film_thickness import thickness_words
 from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.part import StepRecord, soak_words
 from bench.process.parts.zinc_answers import answers_words
-from bench.process.partsheet import Sheet, SheetStep
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_number, listed
@@ -28,6 +27,7 @@ from bench.records.words import (
     tins_words,
     version_words,
 )
+from bench.shop.records.job_record import Sheet, SheetStep
 
 MARKS = {"done": "x", "todo": "", "in hand": ">", "skipped": "-", "struck": "/"}
 MARKS_TOLD = "x done, > in progress, - skipped, / struck out, nothing: still to do"

@@ -8,9 +8,9 @@ from datetime import datetime
 from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.edges import Edge
 from bench.process.parts.log_entry import LogEntry
-from bench.process.partsheet import SheetPot, SheetReading, SheetTin, SheetVersion
 from bench.process.sheets.product import Product
 from bench.process.wording.time_text import date_words
+from bench.shop.records.job_record import SheetPot, SheetReading, SheetTin, SheetVersion
 
 UNFILLED = "not recorded"
 

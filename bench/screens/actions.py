@@ -10,7 +10,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import Flow, KeyWord
 from bench.screens.questions import choose, show
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -65,7 +65,7 @@ async def menu(
 
 
 def doing(
-    function: Callable[Concatenate[Shop, P], Done | Refusal], *args: P.args, **kwargs: P.kwargs
+    function: Callable[Concatenate[Shop, P], Outcome | Refusal], *args: P.args, **kwargs: P.kwargs
 ) -> BenchFlow:
     """Give the flow that asks nothing and only calls a function of shop."""
 

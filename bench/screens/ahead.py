@@ -13,7 +13,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
 from bench.screens.keys import KeyWord
 from bench.screens.pages import PagedScreen, chunks
-from bench.shop.ahead import MixAhead, PartAhead, Tonight, tonight
+from bench.shop.queries.lookahead import MixAhead, PartAhead, Tonight, tonight
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
 if TYPE_CHECKING:

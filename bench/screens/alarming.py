@@ -11,9 +11,9 @@ from bench.process.attention.alarms import AGAIN_S, AWAY_S, Alarm, Alarms, Cause
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_duration
 from bench.screens.sounder import Sounder
-from bench.shop import journal
-from bench.shop.acting import Done
-from bench.shop.allowed import AlarmCommand, alarm_command
+from bench.shop.core.transaction import Outcome
+from bench.shop.queries import log
+from bench.shop.settings.kiosk_limits import AlarmCommand, alarm_command
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -47,7 +47,7 @@ class AlarmWatch:
         shop = self._bench.shop
         # What the clock or a probe wrote down by itself was nobody's.
         painters = self._bench.view.painters
-        newest = journal.last_line_at(shop, painters, LINES_BACK)
+        newest = log.last_line_at(shop, painters, LINES_BACK)
         gone = max(shop.clock.now() - newest, timedelta(0)) if newest else timedelta(0)
         self._key_at = shop.clock.up() - gone
         self._look(gone.total_seconds())
@@ -91,9 +91,9 @@ class AlarmWatch:
         seen = self.to_answer()
         self.known = answer(self.known, seen, self._bench.shop.clock.up().total_seconds())
         if len(seen) > 1:
-            self._bench.tell(Done(f"answered: {len(seen)}; what is not done comes back"))
+            self._bench.tell(Outcome(f"answered: {len(seen)}; what is not done comes back"))
         elif seen:
-            self._bench.tell(Done(_answered(seen[0])))
+            self._bench.tell(Outcome(_answered(seen[0])))
         return seen
 
     # -- bell and sounder ------------------------------------------------------

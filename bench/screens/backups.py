@@ -5,14 +5,14 @@ from __future__ import annotations
 import queue
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.setting_list import BY_KEY
 from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.questions import ask_numbers, ask_text
-from bench.shop.acting import Done
-from bench.shop.backup import back_up
-from bench.shop.house import set_house
+from bench.shop.core.transaction import Outcome
+from bench.shop.data.backups import back_up
+from bench.shop.settings.setting_list import BY_KEY
+from bench.shop.settings.settings_change import set_settings
 from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 RULE = (
@@ -30,7 +30,7 @@ class BackupsPage(BenchScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._answers: queue.SimpleQueue[Done | Refusal] = queue.SimpleQueue()
+        self._answers: queue.SimpleQueue[Outcome | Refusal] = queue.SimpleQueue()
 
     def redraw(self) -> None:
         """Take in how a backup went: a slow stick holds up no key."""
@@ -59,7 +59,7 @@ class BackupsPage(BenchScreen[None]):
     def back_up(self) -> None:
         """One more, now."""
         shop, second = self.bench.shop, self.bench.view.house.second_place
-        self.tell(Done("a backup is being made ..."))
+        self.tell(Outcome("a backup is being made ..."))
         self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))
 
     async def another(self) -> None:
@@ -69,7 +69,7 @@ class BackupsPage(BenchScreen[None]):
         old = second.path if second else ""
         typed = await ask_text(self.bench, "Second place for backups", old, told)
         if typed is not None:
-            self.bench.do(set_house, self.bench.painter, backup_to=typed.strip())
+            self.bench.do(set_settings, self.bench.painter, backup_to=typed.strip())
 
     async def room(self) -> None:
         """How many MB the backups in each place may take."""
@@ -77,7 +77,7 @@ class BackupsPage(BenchScreen[None]):
         asked = [Asked(setting.asks, setting.unit, start=now)]
         numbers = await ask_numbers(self.bench, "Room for backups", asked, setting.told)
         if numbers is not None:
-            self.bench.do(set_house, self.bench.painter, backup_mb=numbers[0])
+            self.bench.do(set_settings, self.bench.painter, backup_mb=numbers[0])
 
     KEYS = (
         KeyWord(("1",), "1", "back up now", back_up),

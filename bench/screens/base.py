@@ -14,7 +14,7 @@ from textual.worker import Worker
 from bench.process.attention.alarms import Alarm
 from bench.process.refusals.refusal import Refusal
 from bench.screens.keys import ANSWER, Flow, KeyWord, cap, legend
-from bench.shop.acting import Done
+from bench.shop.core.transaction import Outcome
 from bench.widgets.around import alarm_lines
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, fill, line, wrapped
@@ -244,10 +244,10 @@ class BenchScreen(Screen[Result]):
             rows = [*rows[: most - 1], " ".join(rows[most - 1 :])]
         return [line(f" {row}", width, "refused" if refused else "said") for row in rows]
 
-    def tell(self, answer: Done | Refusal) -> bool:
+    def tell(self, answer: Outcome | Refusal) -> bool:
         """Show an answer; True when it was done."""
         self.bench.tell(answer)
-        return isinstance(answer, Done)
+        return isinstance(answer, Outcome)
 
     def home(self) -> None:
         """Back to the whole bench."""

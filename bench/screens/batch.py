@@ -7,7 +7,7 @@ from string import ascii_letters
 
 from bench.screens.base import BenchScreen
 from bench.screens.keys import SCANNED, KeyWord, offered
-from bench.shop.tins import MOST_BATCH
+from bench.shop.stock.tins import MOST_BATCH
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
 LETTERS = (*ascii_letters, "_", " ")

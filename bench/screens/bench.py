@@ -12,7 +12,7 @@ from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.keys import KeyWord, first_of
 from bench.screens.pages import PagedScreen, chunks
-from bench.shop.acting import Done
+from bench.shop.core.transaction import Outcome
 from bench.widgets.around import (
     air_line,
     away_lines,
@@ -104,7 +104,7 @@ class WholeBench(PagedScreen[None]):
     def _wants_or_notes(self, count: int, width: int) -> list[Line]:
         """What to do; for as long as an answer stands, first what it wants to be known."""
         said = self.bench.said
-        notes = wrapped(said.notes, width - 2) if isinstance(said, Done) else []
+        notes = wrapped(said.notes, width - 2) if isinstance(said, Outcome) else []
         shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
         if isinstance(said, Refusal) and cell_len(f" NO: {said}") > width:
             shown = self.said_lines(width, count)

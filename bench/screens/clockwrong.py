@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from bench.process.clockfault import SET_REASONS
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import day_words
 from bench.screens.ask import asked_of
@@ -14,9 +13,10 @@ from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_whole, choose_text, is_sure
-from bench.shop import timekeeping
-from bench.shop.acting import Done
-from bench.shop.timekeeping import local_instant, set_clock
+from bench.shop.clock import timekeeping
+from bench.shop.clock.clock_fault import SET_REASONS
+from bench.shop.clock.timekeeping import local_instant, set_clock
+from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ class ClockWrong(BenchScreen[None]):
         A clock that is believed is set with a reason, signed where the painter has a PIN.
         """
         if self._wrong and not self.bench.view.doubtful:
-            self.tell(Done("the clock has come right by itself"))
+            self.tell(Outcome("the clock has come right by itself"))
             self.redraw()
             return
         by, answer = self.bench.painter, None
@@ -157,7 +157,7 @@ class ClockWrong(BenchScreen[None]):
             reason = await choose_text(self.bench, "Why set the clock?", SET_REASONS, told)
             if reason is not None:
                 answer = await do_signed(self.bench, set_clock, by, at, reason=reason)
-        if isinstance(answer, Done):
+        if isinstance(answer, Outcome):
             self.dismiss(None)
 
     KEYS = (
@@ -181,7 +181,7 @@ class ClockWatch:
             self._asked = True
             bench.push_screen(ClockWrong(), lambda _: go_on())
         else:
-            bench.said = Done(told) if told else None
+            bench.said = Outcome(told) if told else None
             go_on()
 
     def tick(self) -> None:
@@ -190,7 +190,7 @@ class ClockWatch:
         if timekeeping.stepped(bench.shop):
             told = timekeeping.catch_up(bench.shop)
             bench.look_again()
-            bench.said = Done(told) if told else bench.said
+            bench.said = Outcome(told) if told else bench.said
         if not bench.has_view or not bench.view.doubtful:
             self._asked = False
         elif not self._asked and bench.at_home:

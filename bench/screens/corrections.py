@@ -5,14 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.process.actions.correction_rules import CORRECT_REASONS
-from bench.process.clockfault import EARLIEST
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import date_words, day_words
 from bench.screens.ask import Asked, asked_of
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_numbers, ask_text, ask_whole, choose, choose_text
-from bench.shop.acting import Done
-from bench.shop.corrections.frame import Correction, correct
+from bench.shop.clock.clock_fault import EARLIEST
+from bench.shop.clock.timekeeping import local_instant
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections.correction import Correction, correct
 from bench.shop.corrections.questions import (
     Correctable,
     FiguresAsked,
@@ -20,7 +21,6 @@ from bench.shop.corrections.questions import (
     Menu,
     TextAsked,
 )
-from bench.shop.timekeeping import local_instant
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -40,12 +40,12 @@ async def correct_one_of(bench: Paintbench, facts: Menu | Correctable, tag: str)
         facts = fact
     answered = await _ask(bench, facts)
     done = await _why(bench, facts, *answered, tag) if answered is not None else None
-    return done.tag if isinstance(done, Done) and done.tag else tag
+    return done.tag if isinstance(done, Outcome) and done.tag else tag
 
 
 async def _why(
     bench: Paintbench, fact: Correctable, correction: Correction, new: str, tag: str
-) -> Done | Refusal | None:
+) -> Outcome | Refusal | None:
     """Ask for the reason, signed where the painter has a PIN, and correct it."""
     told = [f"was {fact.old}, now {new}"] if new else []
     title = f"{fact.about}: why was it wrong?"

@@ -9,12 +9,19 @@ from typing import TYPE_CHECKING, TypeVar
 
 from bench.process.refusals.refusal import Refusal
 from bench.screens.nodata import OFFERED, NoData
-from bench.shop import behind
-from bench.shop import restore as restoring
-from bench.shop.acting import Done, Shop, StoreFault
-from bench.shop.background import Job, Keeping, Thinning, Trying, on_a_thread, well_again
-from bench.shop.data import open_data
-from bench.shop.restore import Offer
+from bench.shop.core.transaction import Outcome, Shop, StoreFault
+from bench.shop.data import missing_entries
+from bench.shop.data import restore as restoring
+from bench.shop.data.background import (
+    BackgroundJob,
+    BackupScheduler,
+    ReadingThinner,
+    Reconnector,
+    on_a_thread,
+    well_again,
+)
+from bench.shop.data.opening import open_data
+from bench.shop.data.restore import Offer
 from bench.widgets.around import backup_line, data_line
 from bench.widgets.lines import Line
 
@@ -32,13 +39,15 @@ class DataWatch:
     painter would not know whether it was.
     """
 
-    def __init__(self, bench: Paintbench, start: Callable[[Job], object] = on_a_thread) -> None:
+    def __init__(
+        self, bench: Paintbench, start: Callable[[BackgroundJob], object] = on_a_thread
+    ) -> None:
         self._bench = bench
         self._start = start
         self.fault: StoreFault | None = None
-        self.keeping = Keeping(start)
-        self._thinning = Thinning(start)
-        self._trying = Trying(start)
+        self.keeping = BackupScheduler(start)
+        self._thinning = ReadingThinner(start)
+        self._trying = Reconnector(start)
         self._offered = False
 
     def struck(self, fault: StoreFault) -> None:
@@ -61,7 +70,7 @@ class DataWatch:
             return find()
         return None
 
-    def write(self, act: Callable[[], Done | Refusal]) -> Done | Refusal:
+    def write(self, act: Callable[[], Outcome | Refusal]) -> Outcome | Refusal:
         """A painter's action, or that it is not written down."""
         if self.fault is None:
             with self.minded():
@@ -110,14 +119,14 @@ class DataWatch:
             return
         self.fault = None
         if shop is not self._bench.shop:
-            self.keeping = Keeping(self._start)
+            self.keeping = BackupScheduler(self._start)
             self._bench.shop.store.close()
             self._bench.use(shop, demo=self._bench.demo)
         self._bench.go_on()
         if self.fault is None:
-            self._bench.tell(Done(told))
+            self._bench.tell(Outcome(told))
 
-    def in_background(self, job: Job) -> None:
+    def in_background(self, job: BackgroundJob) -> None:
         """Start what may hang: nobody waits for it."""
         self._start(job)
 
@@ -138,7 +147,7 @@ class DataWatch:
         shop = self._bench.shop
         shop.store.close()
         answer = restoring.restore(shop.store.place or "", file, shop.clock, shop.terminal)
-        if isinstance(answer, Done):
+        if isinstance(answer, Outcome):
             place, clock = shop.store.place or "", shop.clock.computer
             opened = open_data(place, clock, shop.terminal, may_be_new=False)
             if isinstance(opened, Shop):
@@ -155,7 +164,7 @@ class DataWatch:
         if isinstance(opened, Refusal):
             self._bench.tell(opened)
             return
-        answer = self.read(lambda: behind.keep(opened))
+        answer = self.read(lambda: missing_entries.keep(opened))
         if answer is None:
             opened.store.close()
             return

@@ -10,7 +10,7 @@ from bench.process.clocks.stand_state import StandState
 from bench.process.wording.time_text import countdown
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
-from bench.shop.sight import BenchView
+from bench.shop.core.bench_view import BenchView
 from bench.widgets.around import header, want_lines
 from bench.widgets.far import BLOCK, MOST, FarLook, far_lines, room_lines
 from bench.widgets.lines import Line

@@ -12,7 +12,7 @@ from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.paper import SheetPage
 from bench.screens.questions import show
 from bench.screens.typed import LETTERS
-from bench.shop.lookup import Found, FoundPart, find_parts
+from bench.shop.queries.search import FoundPart, SearchPage, find_parts
 from bench.widgets.lines import Line, ends, line, text_lines, title_lines
 
 MOST_TYPED = 60
@@ -86,7 +86,7 @@ class FindPart(BenchScreen[None]):
 class FoundParts(LongList):
     """Those that fit, eight to a page, two rows each."""
 
-    def __init__(self, words: str, found: Found) -> None:
+    def __init__(self, words: str, found: SearchPage) -> None:
         super().__init__()
         self.words, self.found = words, found
 
@@ -116,7 +116,7 @@ class FoundParts(LongList):
         """Read the parts of that page; where there are none any more it stays as it was."""
         skip = self.starts[page] or 0
         found = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
-        if isinstance(found, Found) and found.parts:
+        if isinstance(found, SearchPage) and found.parts:
             self.page, self.found = page, found
 
     KEYS = (

@@ -24,10 +24,11 @@ from bench.screens.pin import do_signed
 from bench.screens.placing import ask_area, ask_zinc
 from bench.screens.questions import ask_numbers, ask_whole, choose, choose_text, is_sure, show
 from bench.screens.spray import SprayCard
-from bench.shop import lots, parts, readings, steps, thickness
-from bench.shop import trouble as troubles
-from bench.shop.acting import Done, Shop
-from bench.shop.partsheet import sheet_of
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import film_thickness, lots, placement, steps
+from bench.shop.parts import holds_and_rework as troubles
+from bench.shop.records.gathering import sheet_of
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ async def begin(bench: Paintbench, part: Part) -> None:
     await begun(bench, part.tag, bench.do(steps.begin, part.tag, bench.painter))
 
 
-async def begun(bench: Paintbench, tag: str, answer: Done | Refusal) -> None:
+async def begun(bench: Paintbench, tag: str, answer: Outcome | Refusal) -> None:
     """Where a coat was begun with a spray tool: distance, wet film and faces, big."""
     placed = bench.view.find(tag)
     record = placed.part.current() if placed else None
@@ -66,11 +67,11 @@ async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
     That is signed where the painter has a PIN. Left on, nothing is written.
     """
 
-    def finished(shop: Shop, by: str, override: Override | None = None) -> Done | Refusal:
+    def finished(shop: Shop, by: str, override: Override | None = None) -> Outcome | Refusal:
         return steps.finish(shop, part.tag, by, mark=zone, override=override)
 
     early = bench.do(finished, bench.painter)
-    if isinstance(early, Done) or early.name != RINSED_EARLY.name:
+    if isinstance(early, Outcome) or early.name != RINSED_EARLY.name:
         return
     bench.said = None  # the question says it
     told = [f"tag {part.tag} {part.name}: {early.rule}; {early.remedy}."]
@@ -110,14 +111,14 @@ async def how_thick(bench: Paintbench, part: Part) -> None:
     if choice is None:
         return
     if (weight := choice[0]) is not None:
-        bench.do(thickness.how_thick, part.tag, bench.painter, weight=weight)
+        bench.do(film_thickness.how_thick, part.tag, bench.painter, weight=weight)
         return
     films = films_of(record).items()
     asked = [Asked(FILMS[kind], "um", um, must=False, empty="not measured") for kind, um in films]
     numbers = await ask_numbers(bench, title, asked)
     if numbers is not None:
         wet_um, dry_um = numbers
-        bench.do(thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
+        bench.do(film_thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
 
 
 async def take_off(bench: Paintbench, part: Part) -> None:
@@ -130,7 +131,7 @@ async def take_off(bench: Paintbench, part: Part) -> None:
         await over_rules(
             bench,
             f"Take tag {part.tag} off",
-            lambda shop, by, override: parts.take_off(shop, part.tag, by, override=override),
+            lambda shop, by, override: placement.take_off(shop, part.tag, by, override=override),
         )
 
 
@@ -240,7 +241,7 @@ async def _move(bench: Paintbench, part: Part) -> None:
         told = [f"Stand {to} has tag {other.part.tag} {other.part.name}. Swap the two?"]
         if not await is_sure(bench, "That stand is occupied", told):
             return
-    bench.do(parts.move, part.tag, bench.painter, to=to, swap=swap)
+    bench.do(placement.move, part.tag, bench.painter, to=to, swap=swap)
 
 
 async def _override(bench: Paintbench, part: Part) -> None:

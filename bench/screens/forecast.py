@@ -11,7 +11,7 @@ from bench.process.wording.display_units import quantity
 from bench.screens.actions import Action, menu
 from bench.screens.ask import Asked
 from bench.screens.questions import ask_numbers
-from bench.shop.forecast import set_forecast
+from bench.shop.environment.forecast import set_forecast
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

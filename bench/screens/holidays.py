@@ -11,7 +11,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.screens.actions import Action, menu
 from bench.screens.ask import Asked, asked_of
 from bench.screens.questions import ask_whole, is_sure
-from bench.shop.house import set_house
+from bench.shop.settings.settings_change import set_settings
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -43,7 +43,7 @@ async def _another(bench: Paintbench) -> None:
     if isinstance(rule, Refusal):
         bench.tell(rule)
         return
-    bench.do(set_house, bench.painter, holidays=(rule,))
+    bench.do(set_settings, bench.painter, holidays=(rule,))
 
 
 def _rule(day: int, month: int, year: int, days: int, *, yearly: bool) -> str | Refusal:
@@ -61,4 +61,4 @@ def _rule(day: int, month: int, year: int, days: int, *, yearly: bool) -> str | 
 async def _not(bench: Paintbench, rule: str) -> None:
     told = ["Somebody is in again then, as on any other day of the week."]
     if await is_sure(bench, f"No holiday {holiday_words(rule)}?", told):
-        bench.do(set_house, bench.painter, no_holidays=(rule,))
+        bench.do(set_settings, bench.painter, no_holidays=(rule,))

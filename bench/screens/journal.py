@@ -13,9 +13,9 @@ from bench.screens.corrections import correct_one_of
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, LongList
 from bench.screens.questions import show
-from bench.shop.corrections.table import line_menu
-from bench.shop.journal import line_at, lines
-from bench.shop.undo import UNDO_FOR, undo_line
+from bench.shop.corrections.fact_table import line_menu
+from bench.shop.corrections.undo import UNDO_FOR, undo_line
+from bench.shop.queries.log import line_at, lines
 from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 HEAD = 21

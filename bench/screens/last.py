@@ -9,8 +9,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock, format_duration
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, Method, offered
-from bench.shop import undo as undoing
-from bench.shop.acting import Done
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections import undo as undoing
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
 
@@ -65,9 +65,9 @@ class LastAction(BenchScreen[None]):
         if self.undone is not None:
             self._home_after(self.bench.do(undoing.redo, self.bench.painter, self.undone.number))
 
-    def _home_after(self, answer: Done | Refusal) -> None:
+    def _home_after(self, answer: Outcome | Refusal) -> None:
         """Home once it is done; after a refusal what is so now."""
-        if isinstance(answer, Done):
+        if isinstance(answer, Outcome):
             self.home()
         else:
             self._read()

@@ -41,11 +41,11 @@ from bench.screens.pages import PagedScreen, Pages, Row, chunks
 from bench.screens.questions import ask_numbers, choose, is_sure, show
 from bench.screens.sheets import change_product
 from bench.screens.steptold import WHOLE
-from bench.shop import pots
-from bench.shop.acting import Done
-from bench.shop.ahead import MixAhead, ahead_of_mix
-from bench.shop.stock import plan_for, tins
-from bench.shop.tinratio import confirm_ratio
+from bench.shop.core.transaction import Outcome
+from bench.shop.queries.lookahead import MixAhead, ahead_of_mix
+from bench.shop.stock import pots
+from bench.shop.stock.tin_list import plan_for, tins
+from bench.shop.stock.tin_ratio import confirm_ratio
 from bench.widgets.cup import Level, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
@@ -167,7 +167,7 @@ async def ratio_is_read(
             thinner_pct=thinner_pct,
             tins=named,
         )
-        return isinstance(done, Done)
+        return isinstance(done, Outcome)
     if answer is False:
         await change_product(bench, product.key)
     return False
@@ -442,7 +442,7 @@ class MixScreen(PagedScreen[None]):
             return
         self.known, self.chosen = rounded, ""
         if self.pouring == before:
-            self.tell(Done("every part stands on a line of the cup already"))
+            self.tell(Outcome("every part stands on a line of the cup already"))
 
     async def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""
@@ -458,7 +458,7 @@ class MixScreen(PagedScreen[None]):
             "Mix it",
             lambda shop, by, why: pots.mix(shop, key, by, known=known, tins=named, override=why),
         )
-        if isinstance(answer, Done):
+        if isinstance(answer, Outcome):
             self.dismiss(None)
 
     async def other_tins(self) -> None:

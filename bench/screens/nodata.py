@@ -9,8 +9,8 @@ from dataclasses import replace
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord
 from bench.screens.questions import is_sure
-from bench.shop import restore as restoring
-from bench.shop.restore import Offer
+from bench.shop.data import restore as restoring
+from bench.shop.data.restore import Offer
 from bench.widgets.lines import Line, line, text_lines
 
 MOST_MISSING = 4

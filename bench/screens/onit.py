@@ -11,7 +11,7 @@ from bench.screens.actions import Action, doing, menu
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, only
 from bench.screens.shared import note_actions
-from bench.shop import sharing, trouble
+from bench.shop.parts import assignment, holds_and_rework
 from bench.widgets.lines import Line, line, title_lines
 from bench.widgets.stand import part_words
 
@@ -32,21 +32,21 @@ async def on_it(bench: Paintbench, part: Part) -> None:
 def _sharing(bench: Paintbench, part: Part) -> list[Action]:
     """What there is to do for who is signed in, the obvious first."""
     me, there, tag = bench.painter, part.on_it(), part.tag
-    gives_back = doing(sharing.give_part_back, tag, me)
+    gives_back = doing(assignment.give_part_back, tag, me)
     actions = []
     if not there and part.current() is not None:
-        actions.append(Action(f"{me} takes it", doing(sharing.take_part, tag, me)))
+        actions.append(Action(f"{me} takes it", doing(assignment.take_part, tag, me)))
     elif me in there:
         for name in bench.view.painters:
             if name not in there:
-                hands = doing(sharing.hand_to, tag, me, name)
+                hands = doing(assignment.hand_to, tag, me, name)
                 actions.append(Action(f"hand it to {name}", hands))
-                actions.append(Action(f"{name} helps", doing(trouble.join, tag, name)))
+                actions.append(Action(f"{name} helps", doing(holds_and_rework.join, tag, name)))
         actions.append(Action(f"{me} returns it", gives_back))
     elif there:
-        actions.append(Action(f"{me} helps", doing(trouble.join, tag, me)))
+        actions.append(Action(f"{me} helps", doing(holds_and_rework.join, tag, me)))
         if len(there) == 1:
-            hands = doing(sharing.hand_to, tag, me, me)
+            hands = doing(assignment.hand_to, tag, me, me)
             actions.append(Action(f"{there[0]} hands it to {me}", hands))
             actions.append(Action(f"{there[0]} returns it", gives_back))
     record = part.current()
@@ -60,7 +60,7 @@ async def _share(bench: Paintbench, part: Part, record: StepRecord) -> None:
     every = dict.fromkeys([*part.on_it(), bench.painter, *bench.view.painters])
     faces = await bench.push_screen_wait(ShareFaces(part, record, list(every)))
     if faces is not None:
-        bench.do(sharing.share_faces, part.tag, bench.painter, faces)
+        bench.do(assignment.share_faces, part.tag, bench.painter, faces)
 
 
 class ShareFaces(BenchScreen[dict[str, list[str]] | None]):

@@ -12,8 +12,8 @@ from bench.screens.ask import Asked
 from bench.screens.base import BenchScreen
 from bench.screens.keys import SCANNED, KeyWord
 from bench.screens.questions import ask_whole
-from bench.shop import demo, seeds
-from bench.shop.opening import open_shop
+from bench.shop.seeds import demo, seed_files
+from bench.shop.seeds.first_start import open_shop
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines
 
@@ -51,8 +51,8 @@ class Opening(BenchScreen[None]):
         if numbers is None:
             return
         try:
-            shipped = seeds.load(seeds.folder())
-        except seeds.BadSeed as fault:
+            shipped = seed_files.load(seed_files.folder())
+        except seed_files.BadSeed as fault:
             self.tell(Refusal("the starting data is broken", "", str(fault)))
             return
         if self.tell(open_shop(self.bench.shop, shipped, names, numbers[0])):
@@ -62,7 +62,7 @@ class Opening(BenchScreen[None]):
         """A throwaway demo shop."""
         try:
             opened = demo.throwaway(self.bench.shop.clock)
-        except seeds.BadSeed as fault:
+        except seed_files.BadSeed as fault:
             opened = Refusal("the demo's data is broken", "", str(fault))
         if isinstance(opened, Refusal):
             self.tell(opened)

@@ -13,7 +13,7 @@ from bench.screens.keys import KeyWord, Method
 from bench.screens.painters import Sections
 from bench.screens.pin import do_signed
 from bench.screens.questions import ask_text, choose_text
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
 from bench.widgets.lines import wrapped
 
 if TYPE_CHECKING:
@@ -64,14 +64,14 @@ def _whole(rule: Refusal) -> str:
 
 
 async def over_rules(
-    bench: Paintbench, title: str, act: Callable[[Shop, str, Override | None], Done | Refusal]
-) -> Done | Refusal:
+    bench: Paintbench, title: str, act: Callable[[Shop, str, Override | None], Outcome | Refusal]
+) -> Outcome | Refusal:
     """Do something; where rules are in the way, show each, ask for each answer and do it with them.
 
     The answers are signed where the painter has a PIN. Gives what was said last.
     """
     answer = bench.do(act, bench.painter, None)
-    if isinstance(answer, Done) or answer.override == "never":
+    if isinstance(answer, Outcome) or answer.override == "never":
         return answer
     bench.said = None  # the pages say it, rule by rule
     override = await _answers(bench, title, (answer, *answer.also))

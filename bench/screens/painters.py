@@ -12,10 +12,10 @@ from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import PagedScreen
 from bench.screens.pin import do_signed
 from bench.screens.questions import choose, choose_text
-from bench.shop import handover as handing
-from bench.shop.acting import Done
-from bench.shop.handover import Since, handover_of
-from bench.shop.painters import set_trained, training_words
+from bench.shop.core.transaction import Outcome
+from bench.shop.people import handover as handing
+from bench.shop.people.handover import Since, handover_of
+from bench.shop.people.painters import set_trained, training_words
 from bench.widgets.lines import Line, ends, line, text_lines, wrapped
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ async def comes(bench: Paintbench, name: str) -> None:
     if name in bench.view.left:
         await since_left(bench)
     else:
-        bench.tell(Done(f"{name} signed in"))
+        bench.tell(Outcome(f"{name} signed in"))
 
 
 async def next_painter(bench: Paintbench) -> None:

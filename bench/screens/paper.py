@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 
-from bench.process.partsheet import Sheet
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_text import lines as text_lines
 from bench.records.forms import write_all
@@ -15,11 +14,12 @@ from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import PagedScreen
 from bench.screens.questions import show
 from bench.settings import sheets_folder
-from bench.shop.acting import Done
-from bench.shop.corrections.table import part_menu
-from bench.shop.data import data_file
-from bench.shop.files import Kept
-from bench.shop.partsheet import sheet_of
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections.fact_table import part_menu
+from bench.shop.data.opening import data_file
+from bench.shop.data.output_files import ProtectedFiles
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
 from bench.widgets.lines import Line, ends, line
 
 HEAD_ROWS = 4
@@ -97,13 +97,13 @@ class SheetPage(PagedScreen[None]):
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
         data = data_file(self.bench.shop)
-        kept = Kept(data, self.bench.view.house.second_place)
+        kept = ProtectedFiles(data, self.bench.view.house.second_place)
         folder = sheets_folder(data, os.environ)
         written = write_all(folder, sheet, kept)
         if isinstance(written, Refusal):
             self.tell(written)
         else:
-            self.tell(Done(f"{len(written)} files {written[0].name} .. written into {folder}"))
+            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
 
     KEYS = (
         KeyWord(("1",), "1", "correct", correct),

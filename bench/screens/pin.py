@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
-from bench.process.pinwait import PIN_LENGTH
 from bench.process.refusals.refusal import Refusal
 from bench.screens.base import BenchScreen
 from bench.screens.keys import KeyWord, Method, offered
-from bench.shop import painters
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.people import painters
+from bench.shop.people.pins import PIN_LENGTH
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
 if TYPE_CHECKING:
@@ -72,10 +72,10 @@ async def sign(bench: Paintbench) -> str | None:
 
 async def do_signed(
     bench: Paintbench,
-    function: Callable[Concatenate[Shop, P], Done | Refusal],
+    function: Callable[Concatenate[Shop, P], Outcome | Refusal],
     *args: P.args,
     **kwargs: P.kwargs,
-) -> Done | Refusal | None:
+) -> Outcome | Refusal | None:
     """Ask for the painter's PIN and call a function of shop with it; None for back."""
     pin = await sign(bench)
     if pin is None:

@@ -24,10 +24,10 @@ from bench.screens.ask import Asked, asked_of
 from bench.screens.questions import ask_numbers, ask_whole, choose
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Solved, asked_so_far, follow
-from bench.shop import parts
-from bench.shop.acting import Done
-from bench.shop.area import measure
-from bench.shop.zinc import answer_zinc
+from bench.shop.core.transaction import Outcome
+from bench.shop.parts import placement
+from bench.shop.parts.area import measure
+from bench.shop.parts.zinc_answers import answer_zinc
 from bench.sums.amounts import AREA_OF_PIECES
 from bench.widgets.stand import part_words
 
@@ -45,7 +45,7 @@ async def place(bench: Paintbench, stand: int) -> None:
         if tag is None:
             return
         if tag:
-            bench.do(parts.move, tag, bench.painter, to=stand)
+            bench.do(placement.move, tag, bench.painter, to=stand)
             return
     await _place_new(bench, stand)
 
@@ -81,7 +81,7 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
         return
     count, tag = int(numbers[0] or 0), numbers[1]
     answer = bench.do(
-        parts.place,
+        placement.place,
         stand,
         bench.painter,
         route=route,
@@ -89,7 +89,7 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
         count=count,
         tag=f"{tag:g}" if tag is not None else "",
     )
-    placed = bench.view.find(answer.tag) if isinstance(answer, Done) else None
+    placed = bench.view.find(answer.tag) if isinstance(answer, Outcome) else None
     if placed is not None and bench.view.shapes[shape].area_m2 is None:
         await ask_area(bench, placed.part)
     if placed is not None and placed.part.substrate in ZINC:

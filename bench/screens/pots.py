@@ -18,7 +18,7 @@ from bench.screens.mix import ratio_is_read, what_is_known
 from bench.screens.overriding import over_rules
 from bench.screens.questions import ask_numbers, choose, is_sure
 from bench.screens.tins import TinsPage
-from bench.shop import pots
+from bench.shop.stock import pots
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

@@ -29,10 +29,10 @@ from bench.screens.settings import settings
 from bench.screens.shared import equipment_and_notes
 from bench.screens.tins import TinsPage
 from bench.settings import sheets_folder
-from bench.shop.acting import Done
-from bench.shop.ahead import ringing
-from bench.shop.data import data_file
-from bench.shop.files import Kept
+from bench.shop.core.transaction import Outcome
+from bench.shop.data.opening import data_file
+from bench.shop.data.output_files import ProtectedFiles
+from bench.shop.queries.lookahead import upcoming
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -84,14 +84,14 @@ async def _leave(bench: Paintbench) -> None:
 
 async def _write_calendar(bench: Paintbench) -> None:
     """What is ahead, into the folder beside the data."""
-    found = ringing(bench.shop)
+    found = upcoming(bench.shop)
     if isinstance(found, Refusal):
         bench.tell(found)
         return
     data = data_file(bench.shop)
     file = sheets_folder(data, os.environ) / "bench.ics"
-    refused = write_file(file, ical(found), Kept(data, bench.view.house.second_place))
-    bench.tell(refused or Done(f"{len(found.rings)} hours written into {file}"))
+    refused = write_file(file, ical(found), ProtectedFiles(data, bench.view.house.second_place))
+    bench.tell(refused or Outcome(f"{len(found.rings)} hours written into {file}"))
 
 
 ACTIONS = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.shop.seen import Seen
+from bench.shop.core.conflicts import SeenEntries
 
 REACTION_S = 0.5
 """What changed so little ago was not looked at when the key was chosen (house rule)."""
@@ -32,10 +32,10 @@ class Seeing:
         """The painter did something: of their own line they know."""
         self._own |= {line}
 
-    def seen(self, now_s: float) -> Seen:
+    def seen(self, now_s: float) -> SeenEntries:
         """What a key that is pressed now was chosen by."""
         self._settle(now_s)
-        return Seen(self._line, self._own)
+        return SeenEntries(self._line, self._own)
 
     def _settle(self, now_s: float) -> None:
         if self._shown is not None and now_s - self._since_s >= REACTION_S:

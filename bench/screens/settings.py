@@ -8,15 +8,15 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bench.process.calendar.week import week_words
-from bench.process.probe import MEASURED
 from bench.process.refusals.refusal import Refusal
-from bench.process.setting_list import BY_KEY, Setting
-from bench.process.settings import ShopSettings
 from bench.screens.actions import Action, BenchFlow, doing, menu
 from bench.screens.ask import Asked, AskedSoFar
 from bench.screens.questions import ask_numbers, ask_text, choose
-from bench.shop.allowed import Allowed, alarm_command
-from bench.shop.house import ON_A_KIOSK, set_alarm, set_house
+from bench.shop.environment.probe_text import MEASURED
+from bench.shop.settings.kiosk_limits import Allowed, alarm_command
+from bench.shop.settings.setting_list import BY_KEY, Setting
+from bench.shop.settings.settings_change import ON_A_KIOSK, set_alarm, set_settings
+from bench.shop.settings.shop_settings import ShopSettings
 from bench.zones import zone_words
 
 if TYPE_CHECKING:
@@ -75,13 +75,13 @@ def _asks(*keys: str, title: str = "") -> BenchFlow:
         if isinstance(answers, Refusal):
             bench.tell(answers)
         elif answers is not None:
-            bench.do(set_house, bench.painter, **_given(asked, answers))
+            bench.do(set_settings, bench.painter, **_given(asked, answers))
 
     return flow
 
 
 def _given(asked: Sequence[Setting], answers: Sequence[Any]) -> dict[str, Any]:
-    """As ``set_house`` takes it: a part of a setting within that."""
+    """As ``set_settings`` takes it: a part of a setting within that."""
     given = {each.key: answer for each, answer in zip(asked, answers, strict=True)}
     return {asked[0].inside: given} if asked[0].inside else given
 
@@ -134,7 +134,7 @@ async def _clearance(bench: Paintbench) -> None:
         except ValueError as fault:
             bench.tell(Refusal(f"no such day: {day}.{month}.{year}", str(fault), "type it again"))
             return
-    bench.do(set_house, bench.painter, clearance_min=minutes, measured_by=by, measured_on=on)
+    bench.do(set_settings, bench.painter, clearance_min=minutes, measured_by=by, measured_on=on)
 
 
 NOBODY, SOMEBODY_ELSE = "nobody: not measured", "somebody else"
@@ -167,7 +167,7 @@ async def _who_measured(bench: Paintbench, which: int) -> str | None:
 
 async def _screens(bench: Paintbench) -> None:
     other = "dark" if bench.view.house.theme_on(bench.shop.terminal) == "light" else "light"
-    theme = doing(set_house, bench.painter, theme_here=other)
+    theme = doing(set_settings, bench.painter, theme_here=other)
     far = _asks("far_after_min", title="The far view")
     actions = [
         Action("the units they are shown and typed in", _asks("units")),

@@ -15,9 +15,10 @@ from bench.screens.actions import Action, doing, menu
 from bench.screens.ask import Asked
 from bench.screens.overriding import over_rules
 from bench.screens.questions import ask_numbers, ask_text, ask_whole, choose_text
-from bench.shop import equipment as things
-from bench.shop import notes, seeds
-from bench.shop.ahead import held_until
+from bench.shop.parts import equipment as things
+from bench.shop.parts import notes
+from bench.shop.queries.lookahead import held_until
+from bench.shop.seeds import seed_files
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -100,8 +101,8 @@ async def _figures(bench: Paintbench, thing: Equipment) -> None:
 
 async def _usual(bench: Paintbench) -> None:
     try:
-        usual = seeds.load(seeds.folder()).equipment
-    except seeds.BadSeed as fault:
+        usual = seed_files.load(seed_files.folder()).equipment
+    except seed_files.BadSeed as fault:
         bench.tell(Refusal("the starting data is broken", "", str(fault)))
         return
     bench.do(things.write_down_usual, bench.painter, usual.values())

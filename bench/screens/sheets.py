@@ -10,8 +10,8 @@ from bench.screens.ask import Choose
 from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE
 from bench.screens.questions import ask_text, choose
-from bench.shop.seed_text import sheet_lines
-from bench.shop.sheets import set_product, set_route
+from bench.shop.seeds.seed_text import sheet_lines
+from bench.shop.seeds.sheet_editing import set_product, set_route
 from bench.widgets.lines import Line, fit, line
 
 if TYPE_CHECKING:

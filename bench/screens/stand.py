@@ -27,9 +27,9 @@ from bench.screens.mix import mix_flow
 from bench.screens.paper import SheetPage
 from bench.screens.questions import choose_text, is_sure
 from bench.screens.steptold import said_of
-from bench.shop import steps, testing
-from bench.shop.ahead import PartAhead, ahead_of
-from bench.shop.sight import Placed
+from bench.shop.core.bench_view import Placed
+from bench.shop.parts import steps, testing
+from bench.shop.queries.lookahead import PartAhead, ahead_of
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, title_lines, wrapped
 from bench.widgets.looks import word_style

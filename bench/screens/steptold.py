@@ -19,7 +19,7 @@ from bench.process.wording.display_units import in_shop_units
 from bench.screens.cautions import own_cautions, step_rows
 from bench.screens.pages import Pages, Row
 from bench.screens.questions import show
-from bench.shop.sight import Placed
+from bench.shop.core.bench_view import Placed
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:

@@ -19,9 +19,9 @@ from bench.screens.batch import BatchNumber
 from bench.screens.keys import KeyWord, Method
 from bench.screens.pages import Pages, Row
 from bench.screens.questions import show
-from bench.shop import stock, tracing
-from bench.shop.acting import Done
-from bench.shop.tracing import Traced, coat_words
+from bench.shop.core.transaction import Outcome
+from bench.shop.stock import batch_tracing, tin_list
+from bench.shop.stock.batch_tracing import Traced, coat_words
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -31,7 +31,7 @@ LOSSES = "What lands of it is common practice; ? rests on a placeholder: type yo
 
 def to_buy(bench: Paintbench) -> tuple[str, list[Row]]:
     """The shopping list for the parts on the bench."""
-    found, units = stock.shopping(bench.shop), bench.view.house.units
+    found, units = tin_list.shopping(bench.shop), bench.view.house.units
     rows: list[Row] = []
     for one in found.wanted:
         part = f"{one.name}, {one.role}" if one.role else one.name
@@ -53,7 +53,7 @@ class Costs(Pages):
         super().__init__(lambda: self._found(bench))
 
     def _found(self, bench: Paintbench) -> tuple[str, list[Row]]:
-        found = stock.costs(bench.shop, self.year, self.month)
+        found = tin_list.costs(bench.shop, self.year, self.month)
         lines = [*found.products, found.total] if len(found.products) > 1 else found.products
         rows: list[Row] = [("used: taken from tins; binned: of that, left over in pots;", "dim")]
         rows += [("thrown: left in tins that were binned. Money is in the shop's currency.", "dim")]
@@ -113,12 +113,12 @@ async def trace(bench: Paintbench, batch: str = "") -> None:
         wanted = await bench.push_screen_wait(BatchNumber(title, "back"))
     if not wanted:
         return
-    found = tracing.trace(bench.shop, wanted)
+    found = batch_tracing.trace(bench.shop, wanted)
     if isinstance(found, Refusal):
         bench.tell(found)
         return
     await show(bench, Pages(lambda: (f"Batch {found.batch}", _rows(found, bench))))
-    bench.tell(Done(f"batch {found.batch}: {len(found.coats)} coats"))
+    bench.tell(Outcome(f"batch {found.batch}: {len(found.coats)} coats"))
 
 
 def _rows(found: Traced, bench: Paintbench) -> list[Row]:

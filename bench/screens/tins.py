@@ -30,9 +30,9 @@ from bench.screens.keys import KeyWord
 from bench.screens.pages import ON_A_PAGE, PagedScreen, Pages
 from bench.screens.questions import ask_numbers, choose, choose_text
 from bench.screens.stock import Costs, to_buy, trace
-from bench.shop import stock
-from bench.shop import tins as deeds
-from bench.shop.stock import Tins
+from bench.shop.stock import tin_list
+from bench.shop.stock import tins as deeds
+from bench.shop.stock.tin_list import Tins
 from bench.widgets.lines import Line, ends, line, title_lines
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ class TinsPage(PagedScreen[None]):
         super().__init__()
         self.shown: Sequence[Sequence[Tin]] = ()
         """Those on this page; sealed ones that are alike stand together."""
-        self._tins: Kept[Tins] = Kept(lambda: stock.tins(self.bench.shop))
+        self._tins: Kept[Tins] = Kept(lambda: tin_list.tins(self.bench.shop))
 
     @property
     def tins(self) -> tuple[Tin, ...]:
@@ -207,7 +207,7 @@ async def one_came(bench: Paintbench) -> None:
         return
     title = f"A tin came: {product.name}{', ' if role else ''}{role}"
     asked = [
-        Asked("it holds", "ml", stock.usual_size_ml(bench.shop, product.key, role) or USUAL_ML),
+        Asked("it holds", "ml", tin_list.usual_size_ml(bench.shop, product.key, role) or USUAL_ML),
         Asked("how many alike", "", 1.0, whole=True),
         UseBy(USE_BY, must=False, empty="none printed"),
         Asked("price of one", must=False),

@@ -13,9 +13,12 @@ from sqlmodel import Session, SQLModel, col, func, insert, select
 
 from bench.clock import Clock, EarlierClock, SystemClock
 from bench.process.refusals.refusal import Refusal
-from bench.shop import parts, readings, seeds, sight, steps, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.opening import open_shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.first_start import open_shop
 from bench.store.databases.database import open_store
 from bench.store.log.checksum_chain import chain
 from bench.store.schema.tables import JournalRow, PartRow, StepRow
@@ -42,7 +45,7 @@ def shop_with(
     long, as a probe writes them.
     """
     shop = Shop(open_store(str(file)), clock or SystemClock(), "benchmark")
-    _done(open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), stands))
+    _done(open_shop(shop, seed_files.load(seed_files.folder()), ("Kit", "Mo"), stands))
     now = shop.clock.now()
     with shop.store.writing() as session:
         _past(session, past_parts, now)
@@ -50,7 +53,7 @@ def shop_with(
         session.commit()
     _done(readings.take_reading(shop, "Kit", air_c=18.0, rh_pct=55.0, metal_c=18.0))
     for stand in range(1, stands + 1):
-        _done(parts.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
+        _done(placement.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
         if stand % 2:
             _done(steps.begin(shop, stand, "Kit"))
         else:
@@ -59,17 +62,17 @@ def shop_with(
     return Shop(shop.store, shop.clock, "benchmark")
 
 
-def _done(answer: Done | Refusal) -> None:
-    assert isinstance(answer, Done), answer
+def _done(answer: Outcome | Refusal) -> None:
+    assert isinstance(answer, Outcome), answer
 
 
 def _coat(shop: Shop, stand: int) -> None:
     """Its first coat was laid some minutes ago, and flashes off."""
-    placed = sight.look(shop).on(stand)
+    placed = bench_view.read_bench(shop).on(stand)
     assert placed is not None
     kinds = [record.step.kind for record in placed.part.steps]
     for _ in range(kinds.index("coat")):
-        _done(trouble.skip(shop, stand, "Kit", "already done"))
+        _done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
     begun, finished = (
         Shop(shop.store, EarlierClock(shop.clock, timedelta(minutes=minutes)), "b")
         for minutes in (6, 2)

@@ -6,8 +6,10 @@ import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
-from bench.shop import readings, sight, trouble
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework
 
 from .figure import Figure, beside, processor_s
 from .making import shop_with
@@ -24,8 +26,8 @@ def action(folder: Path) -> Figure:
     bare.execute("CREATE TABLE line (id INTEGER PRIMARY KEY, text TEXT)")
 
     def two_actions() -> None:
-        trouble.hold(shop, 1, "Kit", "other")
-        trouble.release(shop, 1, "Kit")
+        holds_and_rework.hold(shop, 1, "Kit", "other")
+        holds_and_rework.release(shop, 1, "Kit")
 
     def two_inserts() -> None:
         for _ in range(2):
@@ -44,9 +46,11 @@ def refresh(folder: Path) -> list[Figure]:
         shop_with(folder / "years.db", past_parts=5000, reading_days=10 * YEAR),
     )
     for shop in (none, years):
-        sight.look(shop)
-    ours, floor = beside(lambda: sight.look(years), lambda: sight.look(none), 25)
-    took_ms = processor_s(lambda: sight.look(none), 50) * 1000
+        bench_view.read_bench(shop)
+    ours, floor = beside(
+        lambda: bench_view.read_bench(years), lambda: bench_view.read_bench(none), 25
+    )
+    took_ms = processor_s(lambda: bench_view.read_bench(none), 50) * 1000
     return [
         Figure("refresh, 24 parts, processor", took_ms, 0.0, "ms", 8.0, "at most"),
         Figure("refresh, 10 years of history", ours * 1000, floor * 1000, "ms", 1.2),
@@ -70,7 +74,7 @@ def _against(day: Shop, years: Shop, what: str) -> Figure:
 def _reads(shop: Shop) -> Callable[[], None]:
     def read() -> None:
         readings.take_reading(shop, "Kit", air_c=18.5, rh_pct=55.0)
-        sight.look(shop)
+        bench_view.read_bench(shop)
 
     read()
     return read

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bench.app import Paintbench
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 
 from .figure import Figure, beside

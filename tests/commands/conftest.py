@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 
 from .running import Paintbench, Ran, run_main

@@ -9,24 +9,26 @@ from __future__ import annotations
 import pytest
 
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
 from .running import Paintbench
 
 
-def ok(answer: object) -> Done:
-    assert isinstance(answer, Done), answer
+def ok(answer: object) -> Outcome:
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
 @pytest.fixture
 def brackets(shop: Shop, clock: ManualClock) -> Shop:
     """Monday 15:00: brackets blasted at 14:30 on stand 1; 18 C, 60 %."""
-    ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14))
-    ok(trouble.skip(shop, 1, "Kit", "already done"))
+    ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14))
+    ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     clock.set(MONDAY.replace(hour=14, minute=0))
     ok(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
     ok(steps.begin(shop, 1, "Kit"))
@@ -98,7 +100,7 @@ def test_the_same_as_json(brackets: Shop, paintbench: Paintbench) -> None:
 
 
 def test_a_part_with_nothing_to_begin(shop: Shop, paintbench: Paintbench) -> None:
-    ok(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    ok(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     ok(steps.begin(shop, 1, "Kit"))
     lines = paintbench("ahead", "1").out.splitlines()
     assert lines[1:3] == [

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import readings
-from bench.shop.acting import Shop
-from bench.shop.backup import back_up
+from bench.shop.core.transaction import Shop
+from bench.shop.data.backups import back_up
+from bench.shop.environment import readings
 from bench.store.copies import backup
 from bench.testing import ManualClock
 from tests.shop.doing import done

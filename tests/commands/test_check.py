@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import parts, steps
-from bench.shop.acting import Done, Shop
-from bench.shop.data import check
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.opening import check
+from bench.shop.parts import placement, steps
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
@@ -20,10 +20,10 @@ from .running import Paintbench, run_main
 @pytest.fixture
 def worked(shop: Shop, paintbench: Paintbench) -> Paintbench:
     """A shop in which something was done, swapped and undone."""
-    assert isinstance(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"), Done)
-    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"), Done)
-    assert isinstance(parts.move(shop, 1, "Mo", to=2, swap=True), Done)
-    assert isinstance(steps.begin(shop, 1, "Mo"), Done)
+    assert isinstance(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"), Outcome)
+    assert isinstance(placement.place(shop, 2, "Kit", route="zinc-new", shape="axle"), Outcome)
+    assert isinstance(placement.move(shop, 1, "Mo", to=2, swap=True), Outcome)
+    assert isinstance(steps.begin(shop, 1, "Mo"), Outcome)
     assert paintbench("undo", "--by", "Kit").code == 0
     return paintbench
 

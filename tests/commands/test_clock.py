@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import parts, steps
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.parts import placement, steps
 from bench.testing import ManualClock
 
 from .running import Paintbench, Ran, run_main
@@ -20,10 +20,10 @@ HOLD = ("hold", "1", "--reason", "weather", "--by", "Kit")
 def wrong(shop: Shop, data: Path, clock: ManualClock) -> Paintbench:
     """The next start of the computer, an hour after the last line; its clock has lost its battery."""
     for answer in (
-        parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
+        placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
         steps.begin(shop, 1, "Kit"),
     ):
-        assert isinstance(answer, Done), answer
+        assert isinstance(answer, Outcome), answer
     clock.advance(hours=1)
     started = ManualClock(
         datetime(1970, 1, 1, tzinfo=UTC), boot="the next start", up=timedelta(minutes=2)
@@ -123,8 +123,8 @@ def test_a_day_that_cannot_be_is_refused(wrong: Paintbench, time: str) -> None:
 def test_a_writer_after_a_step_moves_what_runs_before_it_writes(
     shop: Shop, data: Path, clock: ManualClock
 ) -> None:
-    assert isinstance(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"), Done)
-    assert isinstance(steps.begin(shop, 1, "Kit"), Done)
+    assert isinstance(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"), Outcome)
+    assert isinstance(steps.begin(shop, 1, "Kit"), Outcome)
     clock.advance(minutes=30)
     clock.step(hours=3)
     ran = run_main(clock, "--db", str(data), "finish", "1", "--ago", "10min", "--by", "Mo")

@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.shop.acting import Done, Shop
-from bench.shop.data import fill_new, open_or_shut
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.opening import fill_new, open_or_shut
 from bench.testing import ManualClock
 
 from .running import Paintbench, Ran, run_main
@@ -133,7 +133,7 @@ def test_input_that_is_no_export_is_read_no_further_than_its_beginning(
 def test_an_export_without_end_is_read_up_to_the_limit_that_is_said(
     at_new: Paintbench, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr("bench.shop.backup.MOST_EXPORT_BYTES", 200_000)
+    monkeypatch.setattr("bench.shop.data.backups.MOST_EXPORT_BYTES", 200_000)
     file = tmp_path / "long.json"
     file.write_text('{"form":"paintbench shop","version":3' + " " * 300_000)
     ran = at_new("import", str(file))
@@ -160,10 +160,10 @@ def test_a_shop_of_which_a_part_stands_only_in_its_log_is_not_said_to_be_made(
     """A disk that fills up at the very end keeps SQLite from moving the log into the file."""
     readers = []
 
-    def fill(shop: Shop) -> Done:
+    def fill(shop: Shop) -> Outcome:
         readers.append(sqlite3.connect(str(shop.store.place)))
         readers[0].execute("SELECT * FROM painter").fetchall()
-        return Done("filled")
+        return Outcome("filled")
 
     answer = fill_new(str(tmp_path / "new" / "shop.db"), clock, "test", fill)
     readers[0].close()

@@ -8,25 +8,28 @@ from pathlib import Path
 import pytest
 
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, sight, steps, testing, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 
 from .running import Paintbench
 
 
-def ok(answer: object) -> Done:
+def ok(answer: object) -> Outcome:
     """The answer, which has to be that it was done."""
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
 def primed(shop: Shop, clock: ManualClock) -> None:
     """A bracket with epoxy on: 16 h at 20 C, 24 h at 10 C (source seen)."""
     ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=17.5))
-    ok(parts.place(shop, 1, "Mo", route="steel-blasted", shape="bracket"))
-    ok(trouble.skip(shop, 1, "Mo", "already done"))
-    ok(trouble.skip(shop, 1, "Mo", "already done"))
+    ok(placement.place(shop, 1, "Mo", route="steel-blasted", shape="bracket"))
+    ok(holds_and_rework.skip(shop, 1, "Mo", "already done"))
+    ok(holds_and_rework.skip(shop, 1, "Mo", "already done"))
     ok(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     ok(steps.begin(shop, 1, "Mo"))
     clock.advance(minutes=20)
@@ -229,7 +232,7 @@ def test_a_stand_that_rests_on_no_reading_has_no_age_of_one(
     shop: Shop, paintbench: Paintbench
 ) -> None:
     ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60))
-    ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
+    ok(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
     stand = paintbench("status", "--json").json()["stands"][1]
     assert (stand["reading_age_s"], stand["tests"]) == (None, [])
 
@@ -305,7 +308,7 @@ def test_a_forecast_file_with_one_bad_line_writes_nothing(
     right = "a temperature in C such as 2.5"
     assert (ran.code, ran.out) == (1, "")
     assert ran.err == f"{file[:80]} line 3: no temperature (read 'cold'): {right}\n"
-    assert sight.look(shop).house.hours.forecasts == ()
+    assert bench_view.read_bench(shop).house.hours.forecasts == ()
 
 
 def test_a_forecast_for_one_date_is_typed_in_one_line(paintbench: Paintbench) -> None:

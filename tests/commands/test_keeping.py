@@ -13,8 +13,8 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.shop.acting import Done, Shop
-from bench.shop.readings import take_reading
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment.readings import take_reading
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.store.databases.test_faults import fill, small_disk
@@ -396,7 +396,7 @@ def test_a_log_without_its_index_is_read_too_where_nobody_may_write(
     place, run = others
     work = Shop(open_store(str(place)), clock, "test")
     answer = take_reading(work, "Kit", air_c=13.5)
-    assert isinstance(answer, Done)
+    assert isinstance(answer, Outcome)
     held = {path: path.read_bytes() for path in (place, Path(f"{place}-wal"))}
     work.store.close()
     for path, what in held.items():

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from bench.shop import parts
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
 
 from .running import Paintbench
 
 
 def test_a_lot_is_split_counted_and_merged(paintbench: Paintbench, shop: Shop) -> None:
-    parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket", count=14)
+    placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket", count=14)
     ran = paintbench("split", "1", "--count", "2", "--to", "3", "--by", "Mo")
     assert (ran.code, ran.out) == (
         0,

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from bench.process.refusals.rules import RULES
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, sight, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement
+from bench.shop.stock import pots
 from tests.shop.doing import in_the_cold
 
 from .running import Paintbench
@@ -13,13 +16,15 @@ from .running import Paintbench
 
 def to_coat(shop: Shop, skipped: int) -> None:
     """A bracket of steel with its first steps left out; no reading and no pot."""
-    assert isinstance(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"), Done)
+    assert isinstance(
+        placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"), Outcome
+    )
     for _ in range(skipped):
-        trouble.skip(shop, 1, "Kit", "already done")
+        holds_and_rework.skip(shop, 1, "Kit", "already done")
 
 
 def flags(shop: Shop) -> tuple[str, ...]:
-    placed = sight.look(shop).on(1)
+    placed = bench_view.read_bench(shop).on(1)
     assert placed is not None
     record = placed.part.current()
     assert record is not None

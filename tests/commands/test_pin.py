@@ -6,8 +6,8 @@ import io
 
 import pytest
 
-from bench.shop import parts
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
 
 from .running import Paintbench, over_all
 
@@ -18,7 +18,7 @@ def test_a_pin_comes_by_standard_input_and_signs_by_the_environment(
     monkeypatch.setattr("sys.stdin", io.StringIO("4711\n"))
     ran = paintbench("pin", "--by", "Kit")
     assert (ran.code, ran.out) == (0, "Kit has a new PIN\n")
-    parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket")
+    placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket")
     paintbench("skip", "1", "--reason", "already done", "--by", "Kit")
     paintbench("skip", "1", "--reason", "already done", "--by", "Kit")
     ran = over_all(paintbench, "begin", "1", "--by", "Kit")

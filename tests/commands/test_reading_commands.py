@@ -8,8 +8,11 @@ import pytest
 
 from bench.process.clocks.reading_doubts import Doubt
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, sight, steps, testing, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots
 from bench.store.schema.tables import PROBE, JournalRow, PartRow
 from bench.testing import ManualClock
 
@@ -21,17 +24,17 @@ STAND_KEYS = {
 }
 
 
-def ok(answer: object) -> Done:
+def ok(answer: object) -> Outcome:
     """The answer, which has to be that it was done."""
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
 def primed(shop: Shop, clock: ManualClock, stand: int, count: int = 1) -> None:
     """A bracket, or a lot of them, with its epoxy primer on."""
-    ok(parts.place(shop, stand, "Mo", route="steel-blasted", shape="bracket", count=count))
-    ok(trouble.skip(shop, stand, "Mo", "already done"))
-    ok(trouble.skip(shop, stand, "Mo", "already done"))
+    ok(placement.place(shop, stand, "Mo", route="steel-blasted", shape="bracket", count=count))
+    ok(holds_and_rework.skip(shop, stand, "Mo", "already done"))
+    ok(holds_and_rework.skip(shop, stand, "Mo", "already done"))
     ok(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     ok(steps.begin(shop, stand, "Mo"))
     clock.advance(minutes=20)
@@ -58,7 +61,7 @@ def test_the_bench_as_json_has_these_keys_and_no_others_at_its_top(paintbench: P
 def test_an_empty_stand_and_one_with_a_part_have_the_same_keys(
     shop: Shop, paintbench: Paintbench
 ) -> None:
-    ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
+    ok(placement.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
     stands = paintbench("status", "--json").json()["stands"]
     assert stands[0].keys() == stands[1].keys()
     assert (stands[0]["tag"], stands[1]["tag"]) == (None, "1")
@@ -67,7 +70,7 @@ def test_an_empty_stand_and_one_with_a_part_have_the_same_keys(
 def test_a_step_in_hand_names_its_painters_and_counts_no_seconds(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle", owner="Rowing club"))
+    ok(placement.place(shop, 2, "Kit", route="zinc-new", shape="axle", owner="Rowing club"))
     ok(steps.begin(shop, 2, "Kit", helper="Mo"))
     clock.advance(minutes=12)
     stand = paintbench("status", "--json").json()["stands"][1]
@@ -158,7 +161,7 @@ def test_the_plain_bench_is_ascii_of_79_columns_and_each_line_understood_alone(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
     ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=78, metal_c=18))
-    ok(parts.place(shop, 2, "Kit", route="zinc-new", shape="frame", name="Rudder plate " * 4))
+    ok(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame", name="Rudder plate " * 4))
     primed(shop, clock, 1, count=14)
     clock.advance(hours=4)
     lines = paintbench("status").out.splitlines()
@@ -192,7 +195,7 @@ def test_control_characters_that_reached_the_data_never_reach_the_terminal(
     shop: Shop, paintbench: Paintbench
 ) -> None:
     """They are refused on every way in; this is what a restored or edited file could bring."""
-    ok(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    ok(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     with shop.store.writing() as session:
         row = session.get_one(PartRow, 1)
         row.name = row.job = row.hold = "A\x1b[2J\x9b\x7f\u202e\nB"
@@ -213,9 +216,9 @@ def test_control_characters_that_reached_the_data_never_reach_the_terminal(
 def test_the_journal_is_newest_first_of_one_part_if_asked(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", tag="7"))
+    ok(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", tag="7"))
     clock.advance(minutes=5)
-    ok(parts.place(shop, 2, "Mo", route="zinc-new", shape="axle", tag="8"))
+    ok(placement.place(shop, 2, "Mo", route="zinc-new", shape="axle", tag="8"))
     assert paintbench("undo", "--by", "Kit").code == 0
     lines = paintbench("journal", "--json").json()["journal"]
     assert [line["number"] for line in lines] == [4, 3, 2, 1]
@@ -350,9 +353,9 @@ def test_going_on_against_a_rule_takes_a_reason_that_stays(
 
 
 def test_one_more_coat_is_put_before_the_cure(paintbench: Paintbench, shop: Shop) -> None:
-    ok(parts.place(shop, 1, "Kit", route="zinc-weathered", shape="plate"))
+    ok(placement.place(shop, 1, "Kit", route="zinc-weathered", shape="plate"))
     for _ in range(5):
-        ok(trouble.skip(shop, 1, "Kit", "other"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "other"))
     ran = paintbench("another-coat", "1", "--by", "Kit")
     assert (ran.code, ran.err) == (1, "tag 1 Plate is not curing (Cure): go on with its route\n")
 
@@ -382,6 +385,6 @@ def test_a_probes_jump_is_shown_and_answered_by_command(
     assert paintbench("probe-jump", "maybe", "--by", "Kit").code == 2
     assert paintbench("probe-jump", answer, "--by", "Kit").code == 0
     assert "probe-jump" not in paintbench("status").out
-    newest = sight.look(shop).reading()
+    newest = bench_view.read_bench(shop).reading()
     assert newest is not None
     assert newest.air_c == air_c

@@ -21,9 +21,9 @@ from bench.commands import parser
 from bench.commands.catalogue import COMMANDS
 from bench.commands.faultlog import EARLIER_LOG, FAULT_LOG, MOST_BYTES
 from bench.commands.run import run
-from bench.shop.acting import Shop
-from bench.shop.opening import is_new
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds.first_start import is_new
 from bench.store.databases import sqlite
 from bench.store.databases.database import Store
 from bench.store.databases.faults import InDoubt, StoreFault
@@ -116,7 +116,7 @@ def test_no_words_start_the_full_screen_program_on_the_shops_data(
     seen: list[tuple[tuple[str, ...], bool]] = []
 
     def start(shop: Shop, *, demo: bool) -> int:
-        seen.append((look(shop).painters, demo))
+        seen.append((read_bench(shop).painters, demo))
         return 0
 
     assert started([], start, clock, data) == (0, "", "")
@@ -143,13 +143,13 @@ def test_demo_starts_on_a_throwaway_shop_and_leaves_the_shops_own_data_alone(
     seen: list[tuple[int, bool]] = []
 
     def start(shop: Shop, *, demo: bool) -> int:
-        seen.append((len(look(shop).stands), demo))
+        seen.append((len(read_bench(shop).stands), demo))
         return 0
 
     assert started(["demo"], start, clock, data) == (0, "", "")
     assert seen[0][0] >= 12
     assert seen[0][1]
-    assert len(look(shop).stands) == 6
+    assert len(read_bench(shop).stands) == 6
 
 
 def test_demo_with_a_path_writes_it_there_once_and_keeps_it(

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from bench.shop import parts, steps, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.parts import holds_and_rework, placement, steps
 
 from .running import Paintbench, over_all
 
 
 def ok(answer: object) -> None:
     """It was done."""
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
 
 
 def test_equipment_is_taken_asked_for_and_given_back(paintbench: Paintbench) -> None:
@@ -69,9 +69,9 @@ def test_equipment_as_json(shop: Shop, paintbench: Paintbench) -> None:
 
 def test_who_has_it_until_about_when(shop: Shop, paintbench: Paintbench) -> None:
     # 30 min where no coat on a part of that shape is known (house rule).
-    ok(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    ok(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     for _ in range(5):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     assert over_all(paintbench, "begin", "1", "--by", "Kit").code == 0
     rows = paintbench("equipment").out.splitlines()
     assert rows[2].endswith("Kit since 07:30 until ~08:00, for tag 1")
@@ -134,13 +134,13 @@ def test_the_look_ahead_tells_what_is_in_other_hands(shop: Shop, paintbench: Pai
         == 0
     )
     for _ in range(3):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     assert paintbench("equipment", "take", "air-fed-set", "--by", "Mo").code == 0
     told = " ".join(paintbench("ahead", "1").out.split())
     assert "NO: the air-fed set is taken (Mo since 07:30)" in told
     instead = ("--air-supply", "cylinder set 2", "--second", "Mo")
     assert over_all(paintbench, "begin", "1", "--by", "Kit", *instead).code == 0
-    assert isinstance(steps.finish(shop, 1, "Kit", all_faces=True), Done)
+    assert isinstance(steps.finish(shop, 1, "Kit", all_faces=True), Outcome)
 
 
 def test_a_part_is_taken_handed_over_and_given_back(paintbench: Paintbench) -> None:
@@ -164,7 +164,7 @@ def test_faces_are_shared_by_name(shop: Shop, paintbench: Paintbench) -> None:
     placed = ("place", "1", "--route", "zinc-new", "--shape", "frame", "--by", "Kit")
     assert paintbench(*placed).code == 0
     for _ in range(5):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     shared = paintbench(
         *("faces", "1", "--who", "Kit=L-in, XMEM", "--who", "Mo=R-in", "--by", "Kit")
     )
@@ -214,7 +214,7 @@ def test_the_hand_over_is_printed_in_79_columns_and_as_json(
     placed = ("place", "1", "--route", "zinc-new", "--shape", "frame", "--by", "Kit")
     assert paintbench(*placed).code == 0
     for _ in range(5):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     assert over_all(paintbench, "begin", "1", "--by", "Kit").code == 0
     rows = paintbench("handover").out.splitlines()
     assert all(len(row) <= 79 and row.isascii() for row in rows)

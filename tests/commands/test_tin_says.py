@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from bench.shop import sheets, sight
-from bench.shop.acting import Shop
-from bench.shop.seed_text import sheet_text
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds import sheet_editing
+from bench.shop.seeds.seed_text import sheet_text
 from tests.shop.doing import done
 
 from .running import Paintbench
@@ -42,7 +43,7 @@ def test_what_the_tin_says_takes_the_mark_off_the_ratio_alone_and_stays_read(
         assert "base          200 ml  fill to 200 ml" in told
         assert "thinner       30? ml  fill to 330? ml" in told
         assert told[0].endswith("bin by 09:30?")
-    assert sight.look(shop).tin_ratios.keys() == {"gloss"}
+    assert bench_view.read_bench(shop).tin_ratios.keys() == {"gloss"}
     log = paintbench("journal").out
     assert log.count("the tin says 2:1 base:hardener: Two-pack gloss 2:1") == 1
 
@@ -56,7 +57,7 @@ def test_another_ratio_on_the_tin_mixes_nothing_and_says_what_to_do(
     assert "type the tin's own figures first, then mix" in ran.err
     ran = paintbench("mix", "gloss", "--need", "330ml", "--tin-says", "soup", "--by", "Mo")
     assert "the ratio on the tin cannot be read" in ran.err
-    assert sight.look(shop).pots == ()
+    assert bench_view.read_bench(shop).pots == ()
 
 
 def test_of_what_is_not_mixed_the_tin_says_no_ratio(paintbench: Paintbench) -> None:
@@ -86,7 +87,7 @@ def test_the_list_of_products_marks_each_ratio_nobody_read(
     listed = paintbench("products").out
     assert "2 base : 1 hardener " in listed
     assert "5 base : 1 hardener?" in listed
-    text = sheet_text(sight.look(shop).products["high-build"])
+    text = sheet_text(bench_view.read_bench(shop).products["high-build"])
     typed = text.replace('"placeholder"', '"sheet"')
-    done(sheets.set_product(shop, "Kit", "high-build", typed))
+    done(sheet_editing.set_product(shop, "Kit", "high-build", typed))
     assert "5 base : 1 hardener?" not in paintbench("products").out

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
 from bench.testing import ManualClock
 
 from .running import Paintbench, Ran

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bench.help_topics import read_topic, topic_names
-from bench.process.setting_list import SETTINGS
+from bench.shop.settings.setting_list import SETTINGS
 
 from .running import Paintbench
 

@@ -15,8 +15,9 @@ import pytest
 
 from bench.process.stock.mixing import Known
 from bench.records.forms import FORMS
-from bench.shop import parts, pots
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.conftest import Live
 from tests.shop.doing import done
@@ -43,7 +44,7 @@ one_of_each = pytest.mark.parametrize(
 
 def work(shop: Shop, clock: ManualClock) -> None:
     """A frame on stand 1, and a pot to be binned."""
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     done(pots.mix(shop, "etch-primer", "Kit", known=Known(need_ml=600)))
 
 

@@ -59,7 +59,7 @@ TESTED: Sequence[Tested] = (
             "::test_an_export_without_end_is_read_up_to_the_limit_that_is_said",
             "tests/commands/test_bad_input.py",
             "tests/store/databases/test_faults.py",
-            "tests/shop/test_broken_seeds.py",
+            "tests/shop/seeds/test_broken_seeds.py",
         ),
     ),
     Tested(

@@ -31,10 +31,11 @@ from sqlmodel import col, select
 from bench.__main__ import main as paintbench
 from bench.clock import SystemClock
 from bench.process.refusals.refusal import Refusal
-from bench.shop import seeds, sight
-from bench.shop.acting import Done, Shop
-from bench.shop.opening import is_new, open_shop
-from bench.shop.seen import Seen
+from bench.shop.core import bench_view
+from bench.shop.core.conflicts import SeenEntries
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.first_start import is_new, open_shop
 from bench.store.databases.database import StoreFault, open_store
 from bench.store.log.journal import CLOCK_ACTIONS
 from bench.store.schema.tables import JournalRow
@@ -76,12 +77,12 @@ def work(
     """
     draw, told = Random(seed), Told(terminal)
     shop = Shop(open_store(place), SystemClock(), terminal)
-    seen = Seen(0)
+    seen = SeenEntries(0)
     for number in count():
         if len(told.lines) >= actions or len(told.faults) >= MOST_FAULTS:
             break
         if number % A_PICTURE == 0:
-            seen = Seen(sight.look(shop).line)
+            seen = SeenEntries(bench_view.read_bench(shop).line)
             if number == 0:
                 all_there.wait(PATIENCE_S)
         deed, by = draw.choice(DEEDS), draw.choice(PAINTERS)
@@ -93,9 +94,9 @@ def work(
             told.faults.append(str(fault))
             continue
         told.seconds.append(time.perf_counter() - began)
-        if isinstance(answer, Done):
+        if isinstance(answer, Outcome):
             told.lines[answer.line] = (answer.text, by)
-            seen = Seen(seen.line, seen.own | {answer.line})
+            seen = SeenEntries(seen.line, seen.own | {answer.line})
         elif FIRST in answer.rule:
             told.conflicts += 1
         else:
@@ -132,7 +133,7 @@ def _new_shop(place: str) -> None:
     try:
         if not is_new(shop):
             raise SystemExit("there is a shop here already: give an empty place")
-        opened = open_shop(shop, seeds.load(seeds.folder()), PAINTERS, STANDS)
+        opened = open_shop(shop, seed_files.load(seed_files.folder()), PAINTERS, STANDS)
         assert not isinstance(opened, Refusal), opened
     finally:
         shop.store.close()

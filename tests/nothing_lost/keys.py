@@ -21,8 +21,8 @@ import pexpect
 
 from bench.clock import SystemClock
 from bench.screens.keys import SCAN_GAP_S
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
 from bench.store.databases.database import open_store
 from tests.terminal import program_of
 

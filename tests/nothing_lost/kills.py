@@ -30,9 +30,9 @@ from sqlmodel import col, select
 from bench.__main__ import main as paintbench
 from bench.clock import SystemClock
 from bench.process.refusals.refusal import Refusal
-from bench.shop import seeds
-from bench.shop.acting import Shop
-from bench.shop.opening import open_shop
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.first_start import open_shop
 from bench.store.copies import backup
 from bench.store.databases.database import Store, open_store
 from bench.store.log.journal import CLOCK_ACTIONS
@@ -73,7 +73,7 @@ class Figures:
 def new_shop(file: Path) -> None:
     """A shop with its stands empty."""
     shop = Shop(open_store(str(file)), SystemClock(), "test")
-    opened = open_shop(shop, seeds.load(seeds.folder()), PAINTERS, STANDS)
+    opened = open_shop(shop, seed_files.load(seed_files.folder()), PAINTERS, STANDS)
     assert not isinstance(opened, Refusal), opened
     shop.store.close()
 

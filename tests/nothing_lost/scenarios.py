@@ -25,16 +25,17 @@ import pytest
 from bench.__main__ import main as paintbench
 from bench.clock import SystemClock
 from bench.process.refusals.refusal import Refusal
-from bench.shop import readings, restore
-from bench.shop.acting import Shop
-from bench.shop.data import check, open_data
-from bench.shop.thinning import thin
+from bench.shop.core.transaction import Shop
+from bench.shop.data import restore
+from bench.shop.data.opening import check, open_data
+from bench.shop.environment import readings
+from bench.shop.environment.reading_thinning import thin
 from bench.store.copies import backup
 from bench.store.copies import restore as restoring
 from bench.store.databases.database import StoreFault, open_store
 from bench.store.databases.faults import CannotOpen
 from bench.store.log.journal import CLOCK_ACTIONS
-from tests.shop.test_thinning import read_by_probe
+from tests.shop.environment.test_reading_thinning import read_by_probe
 
 from .deeds import any_deed
 from .kills import journal, lines_in, new_shop

@@ -17,8 +17,8 @@ from pathlib import Path
 from random import Random
 
 from bench.clock import SystemClock
-from bench.shop import readings
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
 from bench.store.databases.database import StoreFault, open_store
 from tests.shop.doing import done
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop.allowed import Places, allowed_on_kiosk
+from bench.shop.settings.kiosk_limits import AllowedFolders, allowed_on_kiosk
 
 EXPOSED = 16
 """Tenths of systemd's mark: what the unit reaches; it must not get worse."""
@@ -96,7 +96,7 @@ def run(*options: str | Path, code: int = 0, path: str | None = None) -> str:
 
 
 def tree(root: Path) -> tuple[dict[str, tuple[int, str]], dict[str, str]]:
-    """Files and links below a folder, as ``Told`` has them."""
+    """Files and links below a folder, as ``ComputerClock`` has them."""
     files, links = {}, {}
     for path in sorted(root.rglob("*")):
         name = f"/{path.relative_to(root)}"
@@ -407,10 +407,10 @@ def test_the_places_for_probes_and_backups_are_written_and_the_command_is_left_t
     folder.chmod(0o755)
     allowed = allowed_on_kiosk(folder, owner=os.getuid())
     assert allowed.faults == ()
-    assert allowed.probes == Places(
+    assert allowed.probes == AllowedFolders(
         "PAINTBENCH_PROBE_ROOTS", ("/sys/devices", "/sys/class", "/sys/bus", "/run")
     )
-    assert allowed.backups == Places(
+    assert allowed.backups == AllowedFolders(
         "PAINTBENCH_BACKUP_ROOTS", ("/media", "/mnt", "/run/media", "/srv/shop.1/data")
     )
     assert allowed.command == ()

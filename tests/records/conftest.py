@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from bench.process.partsheet import Sheet
-from bench.shop.acting import Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Shop
+from bench.shop.records.job_record import Sheet
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import MONDAY

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from bench.process.partsheet import Sheet
 from bench.process.refusals.overrides import Override
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble
-from bench.shop.acting import Shop
-from bench.shop.partsheet import sheet_of
-from bench.shop.thickness import how_thick
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.parts.film_thickness import how_thick
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done
 
@@ -61,11 +63,13 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
     opinions of the test, a defect, two pieces split off as 1b.
     """
     called = {"name": "Roller brackets", "job": "TROLLEY 7", "owner": "Rowing club"}
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14, **called))
-    done(trouble.skip(shop, 1, "Kit", "already done"))
-    done(trouble.hold(shop, 1, "Mo", "waiting for material"))
+    done(
+        placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14, **called)
+    )
+    done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(holds_and_rework.hold(shop, 1, "Mo", "waiting for material"))
     clock.advance(minutes=20)
-    done(trouble.release(shop, 1, "Mo"))
+    done(holds_and_rework.release(shop, 1, "Mo"))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=30)
     done(steps.finish(shop, 1, "Kit"))
@@ -81,7 +85,7 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     done(how_thick(shop, 1, "Kit", weight="thin", dry_um=50))
     done(pots.bin_pot(shop, "A", "Mo", left_ml=40))
-    done(trouble.rework(shop, 1, "Mo", "fish-eye", count=2))
+    done(holds_and_rework.rework(shop, 1, "Mo", "fish-eye", count=2))
     for _ in range(6):
         clock.advance(hours=4)
         done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=58))
@@ -99,9 +103,9 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
 
 def curing(shop: Shop, clock: ManualClock) -> None:
     """Tag 1 on stand 1: a plate whose last coat, two-pack gloss, was finished just now at 20 C."""
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="plate"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="plate"))
     while told(shop).left_to_do > 2:
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
     done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=330)))
     done(steps.begin(shop, 1, "Kit"))

@@ -6,8 +6,9 @@ from datetime import timedelta
 
 from bench.records.as_text import text
 from bench.records.care import care_page, label
-from bench.shop import parts, readings, testing, trouble
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, testing
 from bench.testing import ManualClock
 from tests.shop.doing import done, stand
 
@@ -107,7 +108,7 @@ def test_too_cold_there_is_no_date(shop: Shop, clock: ManualClock) -> None:
 
 
 def test_while_coats_are_to_come_there_is_no_date(shop: Shop) -> None:
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="plate"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="plate"))
     assert "!!! It is not finished: 6 steps to go. There is no date yet." in page(shop)
-    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     assert "5 steps to go" in page(shop)

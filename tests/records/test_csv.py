@@ -9,9 +9,9 @@ import re
 
 import pytest
 
-from bench.process.partsheet import Sheet
 from bench.records.as_csv import COATS, READINGS, cell, coats_csv, readings_csv
 from bench.records.plain import shown
+from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
 from .making import CONTROL, HOSTILE

@@ -6,12 +6,13 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bench.process.partsheet import Sheet
 from bench.process.refusals.refusal import Refusal
-from bench.shop import parts, testing, timekeeping, trouble
-from bench.shop.acting import Shop
-from bench.shop.partsheet import sheet_of
-from bench.shop.undo import undo
+from bench.shop.clock import timekeeping
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections.undo import undo
+from bench.shop.parts import holds_and_rework, placement, testing
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
 from bench.testing import ManualClock
 from tests.conftest import LONDON, MONDAY
 from tests.shop.doing import done
@@ -88,11 +89,11 @@ def test_what_was_undone_stays_in_the_journal_and_says_so(worked_on: Shop) -> No
 def test_what_was_written_down_while_the_clock_was_wrong_is_marked(
     shop: Shop,
 ) -> None:
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     dead = ManualClock(datetime(1970, 1, 1, tzinfo=UTC), boot="the next start", up=timedelta(0))
     again = Shop(shop.store, dead, "test")
     timekeeping.start(again)
-    done(trouble.skip(again, 1, "Kit", "already done"))
+    done(holds_and_rework.skip(again, 1, "Kit", "already done"))
     sheet = told(again)
     assert sheet.doubtful
     assert [step.doubtful for step in sheet.steps[:2]] == [True, False]
@@ -103,7 +104,7 @@ def test_a_part_that_has_left_the_bench_keeps_its_sheet(shop: Shop, clock: Manua
     curing(shop, clock)
     clock.advance(days=30)
     done(testing.pass_test(shop, 1, "Mo"))
-    done(parts.take_off(shop, 1, "Mo"))
+    done(placement.take_off(shop, 1, "Mo"))
     gone = told(shop, "1")
     assert (gone.away, gone.state.word, gone.left_to_do) == (True, "CURED", 0)
     assert gone.left_at == clock.now()

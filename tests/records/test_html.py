@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.partsheet import Sheet
 from bench.records.as_html import html
 from bench.records.care import care_page
 from bench.records.part import sheet_page
 from bench.records.plain import shown
+from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
 from .making import CONTROL, HOSTILE

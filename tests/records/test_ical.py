@@ -12,20 +12,20 @@ from bench.process.ahead.upcoming import WARNED, UpcomingEvent
 from bench.process.clocks.edges import Edge
 from bench.records.as_ical import ical
 from bench.records.plain import shown
-from bench.shop.ahead import Ringing
+from bench.shop.queries.lookahead import UpcomingEvents
 
 from .making import CONTROL, HOSTILE
 
 NOW = datetime(2025, 6, 9, 8, 0, 0, tzinfo=UTC)
 
 
-def ringed(text: str = "tag 1 Frame: opens", *, doubtful: bool = False) -> Ringing:
+def ringed(text: str = "tag 1 Frame: opens", *, doubtful: bool = False) -> UpcomingEvents:
     """One of each kind, an hour apart."""
     rings = tuple(
         UpcomingEvent(f"1/{n}", kind, Edge(NOW + timedelta(hours=n + 1), "opening"), text, text)
         for n, kind in enumerate(WARNED)
     )
-    return Ringing(NOW, "a shop", rings, doubtful)
+    return UpcomingEvents(NOW, "a shop", rings, doubtful)
 
 
 def later(edge: Edge) -> Edge:
@@ -86,14 +86,14 @@ def test_no_line_is_longer_than_75_octets_and_no_letter_is_torn(text: str) -> No
 
 def test_the_same_bench_gives_the_same_calendar_and_other_hours_the_same_names() -> None:
     assert ical(ringed()) == ical(ringed())
-    moved = Ringing(
+    moved = UpcomingEvents(
         NOW,
         "a shop",
         tuple(UpcomingEvent(r.key, r.kind, later(r.edge), "b", "b") for r in ringed().rings),
         False,
     )
     assert [e["UID"] for e in events(ical(moved))] == [e["UID"] for e in events(ical(ringed()))]
-    other = Ringing(NOW, "another shop", ringed().rings, False)
+    other = UpcomingEvents(NOW, "another shop", ringed().rings, False)
     assert not {str(e["UID"]) for e in events(ical(other))} & {
         str(e["UID"]) for e in events(ical(ringed()))
     }

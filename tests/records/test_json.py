@@ -14,8 +14,8 @@ from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.part import StepRecord
-from bench.process.partsheet import Sheet
 from bench.records.as_json import FORM, VERSION, sheet_json
+from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
 from .making import CONTROL, HOSTILE

@@ -6,11 +6,11 @@ import pytest
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-from bench.process.partsheet import Sheet
 from bench.records.as_markdown import literal, markdown
 from bench.records.care import care_page
 from bench.records.part import sheet_page
 from bench.records.plain import shown
+from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
 from .making import CONTROL, HOSTILE

@@ -6,11 +6,11 @@ import unicodedata
 
 import pytest
 
-from bench.process.partsheet import Sheet
 from bench.records.as_text import WIDTH, text
 from bench.records.care import LABEL_WIDTH, care_page, label
 from bench.records.part import sheet_page
 from bench.records.plain import folded, shown, width_of
+from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
 from .making import CONTROL, HOSTILE

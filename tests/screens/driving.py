@@ -15,8 +15,8 @@ from bench.app import Paintbench
 from bench.screens.alarming import READ_S
 from bench.screens.base import BenchScreen
 from bench.screens.bench import WholeBench
-from bench.shop.acting import Shop
-from bench.shop.allowed import ANYTHING, NOTHING
+from bench.shop.core.transaction import Shop
+from bench.shop.settings.kiosk_limits import ANYTHING, NOTHING
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 

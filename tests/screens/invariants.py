@@ -17,8 +17,8 @@ from bench.screens.cautions import mix_rows, step_rows
 from bench.screens.mix import MixScreen
 from bench.screens.spray import SprayCard
 from bench.screens.stand import StandPage
-from bench.shop.ahead import PartAhead, ahead_of
-from bench.shop.sight import Placed
+from bench.shop.core.bench_view import Placed
+from bench.shop.queries.lookahead import PartAhead, ahead_of
 
 from .driving import Hands
 

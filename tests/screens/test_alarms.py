@@ -19,9 +19,11 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
 from bench.screens.alarming import READ_S
 from bench.screens.sounder import Sounder
-from bench.shop import parts, pots, sight, steps, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.allowed import Allowed
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.settings.kiosk_limits import Allowed
+from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
@@ -34,15 +36,15 @@ WASH, MIST = 2, 4
 """So many steps of a new galvanised part are behind it when it is to be washed, or coated."""
 
 
-def done(answer: Done | Refusal) -> None:
-    assert isinstance(answer, Done), answer
+def done(answer: Outcome | Refusal) -> None:
+    assert isinstance(answer, Outcome), answer
 
 
 def put(shop: Shop, stand: int, behind: int, name: str = "Irons", shape: str = "bracket") -> None:
     """A new galvanised part with its first steps behind it."""
-    done(parts.place(shop, stand, "Kit", route="zinc-new", shape=shape, name=name))
+    done(placement.place(shop, stand, "Kit", route="zinc-new", shape=shape, name=name))
     for _ in range(behind):
-        done(trouble.skip(shop, stand, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
 
 
 def wash(shop: Shop, stand: int, name: str = "Irons") -> None:
@@ -162,7 +164,7 @@ async def test_a_pot_past_its_life_alarms_until_it_is_binned(
 ) -> None:
     done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=300.0)))
     async with at_the_bench(shop, clock) as hands:
-        life = sight.look(shop).pots[0].bin_by
+        life = bench_view.read_bench(shop).pots[0].bin_by
         assert life is not None
         clock.set(life)
         await hands.let_pass(seconds=0)
@@ -287,7 +289,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         await hands.press("0 enter 1")
         assert "in all 600 ml" in hands.picture()
         await hands.press("enter")
-        assert sight.look(shop).pots[0].total_ml == pytest.approx(600)
+        assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(600)
 
 
 @pytest.mark.parametrize(

@@ -9,10 +9,10 @@ import pytest
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
 from bench.screens.keys import KeyWord, legend
-from bench.shop import parts, steps
-from bench.shop.acting import Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement, steps
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
@@ -22,7 +22,7 @@ FRAME = {"route": "zinc-new", "shape": "frame"}
 
 
 def put(shop: Shop, stand: int, name: str = "Frame", **more: object) -> None:
-    answer = parts.place(shop, stand, "Kit", **{**FRAME, "name": name, **more})  # type: ignore[arg-type]
+    answer = placement.place(shop, stand, "Kit", **{**FRAME, "name": name, **more})  # type: ignore[arg-type]
     assert not isinstance(answer, Refusal), answer
 
 
@@ -150,7 +150,7 @@ async def test_a_refusal_is_shown_with_its_reason(shop: Shop, clock: ManualClock
 
 async def test_a_tag_brings_up_its_part_from_anywhere(shop: Shop, clock: ManualClock) -> None:
     put(shop, 1, "Axle beam", tag="42")
-    parts.take_off(shop, 1, "Kit")
+    placement.take_off(shop, 1, "Kit")
     async with at_the_bench(shop, clock) as hands:
         await hands.press("0 0 4 2 enter")
         assert "tag 42  Axle beam" in hands.picture()

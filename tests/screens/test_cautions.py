@@ -7,7 +7,7 @@ import pytest
 from bench.process.safety.hazards import Ground, harm_words, hazards_of, hazards_of_mix, wear_for
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step, tool_key
-from bench.shop.seeds import folder, load
+from bench.shop.seeds.seed_files import folder, load
 from bench.widgets.lines import wrapped
 
 SHIPPED = load(folder())

@@ -11,11 +11,13 @@ import pytest
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
 from bench.screens.clockwrong import BIG, ClockWrong
-from bench.shop import parts, readings, steps, timekeeping
-from bench.shop.acting import Shop
-from bench.shop.journal import lines
-from bench.shop.painters import set_pin
-from bench.shop.timekeeping import set_clock
+from bench.shop.clock import timekeeping
+from bench.shop.clock.timekeeping import set_clock
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import placement, steps
+from bench.shop.people.painters import set_pin
+from bench.shop.queries.log import lines
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.stand import number_of
@@ -29,7 +31,7 @@ OLD = datetime(1970, 1, 1, 0, 1, tzinfo=UTC)
 def busy(shop: Shop, clock: ManualClock) -> Shop:
     """A wash in hand and a reading; the last line is at 07:45 on Monday."""
     for answer in (
-        parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
+        placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"),
         steps.begin(shop, 1, "Kit"),
     ):
         assert not isinstance(answer, Refusal), answer

@@ -9,8 +9,9 @@ import pytest
 from bench.process.clocks.reading_doubts import Doubt
 from bench.process.clocks.temperature import Reading
 from bench.process.wording.display_units import METRIC, ShopUnits
-from bench.shop import readings, sight
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
 from bench.store.schema.tables import PROBE
 from bench.testing import ManualClock
 from bench.widgets.trend import nearest_to_dew, trend, trend_lines
@@ -67,7 +68,7 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
         assert "surface nearest to dew point 07:30: 1.6 C above it, UNDER the usual 3 C" in (
             hands.picture()
         )
-        assert sight.look(shop).reading() is not None
+        assert bench_view.read_bench(shop).reading() is not None
         clock.advance(hours=30)
         await hands.press("1")
         assert "no reading in this time" in hands.picture()
@@ -85,11 +86,11 @@ async def test_a_typed_reading_far_off_is_asked_about_and_enter_alone_is_not_yes
         await hands.press("/ 2 + 4 8 enter enter enter")
         assert "air 48 C? it was 18 C at" in hands.picture()
         await hands.press("enter")
-        newest = sight.look(shop).reading()
+        newest = bench_view.read_bench(shop).reading()
         assert newest is not None
         assert newest.air_c == 18
         await hands.press("2 4 8 enter enter enter 1")
-        newest = sight.look(shop).reading()
+        newest = bench_view.read_bench(shop).reading()
         assert newest is not None
         assert newest.air_c == 48
 
@@ -105,7 +106,7 @@ async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
         assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
         await hands.press("/ 2 5 2 0")
         assert "right?" not in hands.picture()
-        newest = sight.look(shop).reading()
+        newest = bench_view.read_bench(shop).reading()
         assert newest is not None
         assert newest.air_c == 18
 
@@ -127,10 +128,10 @@ async def test_a_probes_jump_is_an_alarm_whose_enter_leads_to_the_question(
         await hands.press("enter")
         assert "Until you answer, the stricter of the two figures counts." in hands.picture()
         await hands.press("1")
-        assert sight.look(shop).house.hours.unanswered is None
+        assert bench_view.read_bench(shop).house.hours.unanswered is None
         await hands.let_pass(seconds=3)
         assert hands.app.alarms.known.up == ()
-        newest = sight.look(shop).reading()
+        newest = bench_view.read_bench(shop).reading()
         assert newest is not None
         assert newest.air_c == 30
 

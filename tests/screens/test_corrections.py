@@ -9,12 +9,14 @@ import pytest
 
 from bench.process.parts.log_entry import LogEntry
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble
-from bench.shop.acting import Shop
-from bench.shop.corrections.table import FACTS
-from bench.shop.data import check
-from bench.shop.journal import lines
-from bench.shop.zinc import answer_zinc
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections.fact_table import FACTS
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.parts.zinc_answers import answer_zinc
+from bench.shop.queries.log import lines
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.commands.running import Ran, run_main
 from tests.shop.doing import begin_over, done, state
@@ -93,9 +95,9 @@ def painted(shop: Shop, clock: ManualClock) -> Shop:
 
     And a galvanised axle on stand 2.
     """
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=2))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=2))
     for _ in range(2):
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
     for minutes in (1, 39):
         done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
@@ -105,8 +107,8 @@ def painted(shop: Shop, clock: ManualClock) -> Shop:
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(hours=24)
     done(testing.not_yet(shop, 1, "Kit"))
-    done(trouble.rework(shop, 1, "Kit", "run"))
-    done(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
+    done(holds_and_rework.rework(shop, 1, "Kit", "run"))
+    done(placement.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
     done(answer_zinc(shop, 2, "Kit", white_rust=False))
     return shop
 

@@ -15,12 +15,13 @@ import pytest
 from sqlalchemy import event
 from textual.widgets import Input
 
-from bench.shop import parts, readings
-from bench.shop.acting import Shop
-from bench.shop.background import FIRST_LOOK_S, LOOK_EVERY_S, TRY_EVERY_S
-from bench.shop.backup import back_up
-from bench.shop.data import check, open_or_shut
-from bench.shop.house import set_house
+from bench.shop.core.transaction import Shop
+from bench.shop.data.background import FIRST_LOOK_S, LOOK_EVERY_S, TRY_EVERY_S
+from bench.shop.data.backups import back_up
+from bench.shop.data.opening import check, open_or_shut
+from bench.shop.environment import readings
+from bench.shop.parts import placement
+from bench.shop.settings.settings_change import set_settings
 from bench.store.copies import backup
 from bench.store.databases import sqlite
 from bench.store.databases.database import open_store
@@ -45,7 +46,7 @@ def lines_of(shop: Shop) -> int:
 @pytest.fixture
 def placed(shop: Shop) -> Shop:
     """A part on stand 1, whose first step may begin."""
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     return shop
 
 
@@ -523,7 +524,7 @@ async def test_a_stick_that_is_not_there_is_said_on_the_bench_and_work_goes_on(
     placed: Shop, clock: ManualClock, tmp_path: Path
 ) -> None:
     stick = tmp_path / "stick"
-    done(set_house(placed, "Kit", backup_to=str(stick)))
+    done(set_settings(placed, "Kit", backup_to=str(stick)))
     async with at_the_bench(placed, clock, (132, 40)) as hands:
         await hands.let_pass(seconds=1)
         await hands.let_pass(seconds=FIRST_LOOK_S)
@@ -531,7 +532,7 @@ async def test_a_stick_that_is_not_there_is_said_on_the_bench_and_work_goes_on(
         await hands.press("1 +")
         assert "WORKING" in hands.picture()
         assert f"BACKUP {stick}: it is not there" in hands.picture()
-        done(set_house(placed, "Kit", backup_to=""))
+        done(set_settings(placed, "Kit", backup_to=""))
         await hands.let_pass(seconds=LOOK_EVERY_S)
         assert "BACKUP" not in hands.picture()
 

@@ -44,10 +44,10 @@ from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.result import SumResult
 from bench.screens.sums.walk import follow
 from bench.screens.tins import TinsPage
-from bench.shop import sight
-from bench.shop.acting import Shop
-from bench.shop.handover import Since
-from bench.shop.lookup import Found, find_parts
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.people.handover import Since
+from bench.shop.queries.search import SearchPage, find_parts
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
 
@@ -67,7 +67,7 @@ def part(bench: Paintbench) -> Part:
 
 def found(bench: Paintbench) -> find.FoundParts:
     parts = find_parts(bench.shop, "", most=8)
-    assert isinstance(parts, Found)
+    assert isinstance(parts, SearchPage)
     return find.FoundParts("", parts)
 
 
@@ -192,7 +192,7 @@ async def test_an_alarm_younger_than_two_seconds_leaves_enter_to_the_question(
         assert "Enter yes" in hands.picture()
         clock.hold(1.0)
         await hands.press("enter")  # 0.8 s later
-        assert sight.look(shop).on(1) is None
+        assert bench_view.read_bench(shop).on(1) is None
         assert hands.app.alarms.known.up
 
 
@@ -263,9 +263,9 @@ async def test_a_scanner_says_yes_to_no_question(shop: Shop, clock: ManualClock)
         await hands.press("1 / 5")
         await scan(hands, "12")
         assert "Take tag 1 Frame off stand 1?" in hands.picture()
-        assert sight.look(shop).on(1) is not None
+        assert bench_view.read_bench(shop).on(1) is not None
         await hands.press("enter")
-        assert sight.look(shop).on(1) is None
+        assert bench_view.read_bench(shop).on(1) is None
 
 
 @pytest.mark.parametrize("keys", [".", "1 -"])
@@ -319,7 +319,7 @@ async def test_the_key_that_closes_the_spray_card_is_not_for_the_page_below(
         assert isinstance(hands.app.screen, SprayCard)
         await hands.press(key)
         assert isinstance(hands.app.screen, StandPage)
-        placed = sight.look(shop).on(1)
+        placed = bench_view.read_bench(shop).on(1)
         assert placed is not None
         record = placed.part.current()
         assert record is not None
@@ -336,11 +336,11 @@ async def test_all_faces_are_ticked_by_a_question_that_says_how_many(
         await hands.press("0 1 enter")
         assert "Tag 1: the other 7 faces sprayed just now?" in hands.picture()
         await hands.press("enter")
-        placed = sight.look(shop).on(1)
+        placed = bench_view.read_bench(shop).on(1)
         assert placed is not None
         assert placed.part.current() is not None, "an Enter too many is no yes"
         await hands.press("+")
-        placed = sight.look(shop).on(1)
+        placed = bench_view.read_bench(shop).on(1)
         assert placed is not None
         assert placed.part.current() is not None
         assert placed.state(hands.app.now()).word in ("WET", "FLASH")

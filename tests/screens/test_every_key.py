@@ -18,7 +18,7 @@ from bench.screens.bench import WholeBench
 from bench.screens.keys import KeyWord
 from bench.screens.palette import Palette
 from bench.screens.stand import StandPage
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 

@@ -12,9 +12,11 @@ from bench.screens.far import FarView
 from bench.screens.help import Help
 from bench.screens.stand import StandPage
 from bench.settings import Profile
-from bench.shop import parts, pots, readings, steps, testing
-from bench.shop.acting import Done, Shop
-from bench.shop.house import set_house
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import placement, steps, testing
+from bench.shop.settings.settings_change import set_settings
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from bench.widgets.digits import tall
 
@@ -22,7 +24,9 @@ from .driving import Hands, at_the_bench
 
 
 def put(shop: Shop, stand: int) -> None:
-    placed = parts.place(shop, stand, "Kit", route="zinc-new", shape="frame", name=f"Part {stand}")
+    placed = placement.place(
+        shop, stand, "Kit", route="zinc-new", shape="frame", name=f"Part {stand}"
+    )
     assert not isinstance(placed, Refusal)
 
 
@@ -87,17 +91,17 @@ async def test_nothing_large_stands_there_while_no_mask_is_known_to_be_needed(
 async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_first(
     shop: Shop, clock: ManualClock
 ) -> None:
-    assert isinstance(readings.take_reading(shop, "Kit", air_c=18, metal_c=18), Done)
+    assert isinstance(readings.take_reading(shop, "Kit", air_c=18, metal_c=18), Outcome)
     for stand in (1, 2):
         put(shop, stand)
         for step in range(2):
-            assert isinstance(steps.begin(shop, stand, "Kit"), Done)
+            assert isinstance(steps.begin(shop, stand, "Kit"), Outcome)
             clock.advance(minutes=20)
-            assert isinstance(steps.finish(shop, stand, "Kit"), Done), step
+            assert isinstance(steps.finish(shop, stand, "Kit"), Outcome), step
             if step == 0:
-                assert isinstance(testing.pass_test(shop, stand, "Kit"), Done)
+                assert isinstance(testing.pass_test(shop, stand, "Kit"), Outcome)
     put(shop, 3)
-    assert isinstance(steps.begin(shop, 3, "Kit"), Done)
+    assert isinstance(steps.begin(shop, 3, "Kit"), Outcome)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("+")
         assert seen(hands, "1 DRYING")
@@ -144,7 +148,7 @@ async def test_without_a_key_it_comes_by_itself_if_the_shop_wants_that(
         await hands.press("0")
         await hands.let_pass(hours=5)
         assert isinstance(hands.app.screen, WholeBench), "never, until somebody wants it"
-        hands.app.do(set_house, "Kit", far_after_min=10)
+        hands.app.do(set_settings, "Kit", far_after_min=10)
         await hands.press("0")
         await hands.let_pass(minutes=9)
         assert isinstance(hands.app.screen, WholeBench)
@@ -163,10 +167,10 @@ async def test_without_a_key_it_comes_by_itself_if_the_shop_wants_that(
 
 def test_how_long_is_refused_below_nought_and_above_a_day(shop: Shop) -> None:
     for minutes in (-1, 24 * 60 + 1):
-        refused = set_house(shop, "Kit", far_after_min=minutes)
+        refused = set_settings(shop, "Kit", far_after_min=minutes)
         assert isinstance(refused, Refusal)
         assert "0: never" in str(refused)
-    assert isinstance(set_house(shop, "Kit", far_after_min=15), Done)
-    told = set_house(shop, "Kit", far_after_min=0)
-    assert isinstance(told, Done)
+    assert isinstance(set_settings(shop, "Kit", far_after_min=15), Outcome)
+    told = set_settings(shop, "Kit", far_after_min=0)
+    assert isinstance(told, Outcome)
     assert told.text == "from now on: the far view never by itself"

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from bench.settings import Profile
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 

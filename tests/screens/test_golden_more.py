@@ -11,13 +11,14 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from bench.screens.ask import Sure
-from bench.shop import handover, parts
-from bench.shop.acting import Shop
-from bench.shop.background import FIRST_LOOK_S
-from bench.shop.backup import back_up
-from bench.shop.data import open_or_shut
-from bench.shop.house import set_house
-from bench.shop.tins import tin_came
+from bench.shop.core.transaction import Shop
+from bench.shop.data.background import FIRST_LOOK_S
+from bench.shop.data.backups import back_up
+from bench.shop.data.opening import open_or_shut
+from bench.shop.parts import placement
+from bench.shop.people import handover
+from bench.shop.settings.settings_change import set_settings
+from bench.shop.stock.tins import tin_came
 from bench.store.databases.database import open_store
 from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
@@ -185,8 +186,8 @@ async def test_data_at_fault_looks_as_it_did(
     shop.store.close()
     file = shutil.copy(data, Path(folder) / "shop.db")
     here = Shop(open_store(str(file)), clock, "test")
-    done(parts.place(here, 1, "Kit", route="zinc-new", shape="frame"))
-    done(set_house(here, "Kit", backup_to="/media/stick"))
+    done(placement.place(here, 1, "Kit", route="zinc-new", shape="frame"))
+    done(set_settings(here, "Kit", backup_to="/media/stick"))
     async with at_the_bench(here, clock, SIZES[size]) as hands:
         await hands.let_pass(seconds=1)
         await hands.let_pass(seconds=FIRST_LOOK_S)
@@ -198,7 +199,7 @@ async def test_data_at_fault_looks_as_it_did(
         hands.app.screen.redraw()  # type: ignore[attr-defined]
         look("data-at-fault", size, hands)
     done(back_up(here, "", None))
-    done(parts.place(here, 2, "Kit", route="zinc-new", shape="plate"))
+    done(placement.place(here, 2, "Kit", route="zinc-new", shape="plate"))
     here.store.close()
     spoil(file, cut_short)
     shut = open_or_shut(str(file), clock, "test")

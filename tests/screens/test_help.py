@@ -7,7 +7,7 @@ import pytest
 from bench.help_topics import read_topic, topic_names
 from bench.screens.help import Help, topic_page
 from bench.screens.pages import Pages
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 
 from .driving import at_the_bench

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from bench.process.parts.spray_guidance import ORDER, SEEN
-from bench.shop import sight
-from bench.shop.acting import Shop
-from bench.shop.house import set_house
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.settings.settings_change import set_settings
 from bench.testing import ManualClock
 
 from .driving import at_the_bench
@@ -30,7 +30,7 @@ async def test_every_tool_face_and_fault_is_shown_whole(
         await hands.press("0")
         assert "stand" in hands.picture()
     words = " ".join(seen.split())
-    view = sight.look(shop)
+    view = bench_view.read_bench(shop)
     told = [tool.name for tool in view.tools.values()]
     told += [" ".join(shape.faces) for shape in view.shapes.values()]
     told += [text for pair in SEEN for text in pair] + list(ORDER)
@@ -41,7 +41,7 @@ async def test_every_tool_face_and_fault_is_shown_whole(
 
 
 async def test_the_distance_is_in_the_shops_own_unit(shop: Shop, clock: ManualClock) -> None:
-    set_house(shop, "Kit", units="in")
+    set_settings(shop, "Kit", units="in")
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("spray helper: set-up, faces, next pass")
         # 15-30 cm are 5.91-11.8 in (2.54 cm an inch, exactly).

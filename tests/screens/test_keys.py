@@ -18,8 +18,8 @@ from bench.screens.keys import (
 )
 from bench.screens.opening import Names
 from bench.screens.stand import StandPage
-from bench.shop import parts
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.textual_hooks import SteadyParser
@@ -101,7 +101,7 @@ def test_the_same_key_pressed_quickly_on_purpose_counts_every_time_and_in_its_pl
 async def test_a_held_key_neither_ends_what_it_began_nor_opens_anything(
     shop: Shop, clock: ManualClock
 ) -> None:
-    placed = parts.place(shop, 1, "Kit", route="zinc-new", shape="frame")
+    placed = placement.place(shop, 1, "Kit", route="zinc-new", shape="frame")
     assert not isinstance(placed, Refusal)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1")
@@ -137,7 +137,7 @@ async def test_the_same_key_soon_after_is_done_without_another_key(
 async def test_escape_leads_home_from_the_middle_of_a_question(
     shop: Shop, clock: ManualClock
 ) -> None:
-    placed = parts.place(shop, 1, "Kit", route="zinc-new", shape="frame")
+    placed = placement.place(shop, 1, "Kit", route="zinc-new", shape="frame")
     assert not isinstance(placed, Refusal)
     async with at_the_bench(shop, clock) as hands:
         for keys, what in {
@@ -163,7 +163,7 @@ async def test_escape_leads_home_from_the_middle_of_a_question(
 async def test_nought_leads_back_one_screen_at_a_time_and_is_a_figure_where_figures_are_typed(
     shop: Shop, clock: ManualClock
 ) -> None:
-    placed = parts.place(shop, 1, "Kit", route="zinc-new", shape="frame")
+    placed = placement.place(shop, 1, "Kit", route="zinc-new", shape="frame")
     assert not isinstance(placed, Refusal)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 enter / 3")

@@ -13,8 +13,8 @@ from textual.worker import WorkerFailed
 from bench.app import Paintbench
 from bench.screens.opening import Opening
 from bench.settings import is_kiosk
-from bench.shop.acting import Shop
-from bench.shop.allowed import NOTHING
+from bench.shop.core.transaction import Shop
+from bench.shop.settings.kiosk_limits import NOTHING
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 

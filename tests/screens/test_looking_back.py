@@ -7,15 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.partsheet import Sheet
 from bench.process.stock.mixing import Known
 from bench.records.forms import FORMS
 from bench.screens.registry import CALENDAR
-from bench.shop import parts, pots, readings, steps, testing, trouble
-from bench.shop.acting import Shop
-from bench.shop.journal import lines
-from bench.shop.painters import set_pin
-from bench.shop.partsheet import sheet_of
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.people.painters import set_pin
+from bench.shop.queries.log import lines
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, state, told
 
@@ -31,12 +33,12 @@ BACK = ("find a part, the log",)
 def worked(shop: Shop, clock: ManualClock) -> Shop:
     """A frame on stand 1 whose first step was begun 07:30 and ended 07:50; a lot on stand 2."""
     called = {"job": "TROLLEY 7", "owner": "Rowing club"}
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", **called))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", **called))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=16))
-    done(parts.place(shop, 2, "Mo", route="steel-blasted", shape="bracket", count=14))
+    done(placement.place(shop, 2, "Mo", route="steel-blasted", shape="bracket", count=14))
     return shop
 
 
@@ -72,8 +74,8 @@ async def test_every_line_of_the_sheet_is_on_one_of_its_pages(
     worked: Shop, clock: ManualClock
 ) -> None:
     for n in range(12):
-        done(trouble.hold(worked, 1, "Kit", f"reason number {n} " + "long " * 8))
-        done(trouble.release(worked, 1, "Mo"))
+        done(holds_and_rework.hold(worked, 1, "Kit", f"reason number {n} " + "long " * 8))
+        done(holds_and_rework.release(worked, 1, "Mo"))
     async with at_the_bench(worked, clock) as hands:
         await hands.press("1 enter enter")
         seen = page_of(hands)
@@ -110,8 +112,8 @@ async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
     shop: Shop, clock: ManualClock
 ) -> None:
     for n in range(11):
-        done(parts.place(shop, 1, "Kit", route="zinc-new", shape="plate", name=f"Plate {n}"))
-        done(parts.take_off(shop, 1, "Kit"))
+        done(placement.place(shop, 1, "Kit", route="zinc-new", shape="plate", name=f"Plate {n}"))
+        done(placement.take_off(shop, 1, "Kit"))
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("find a part, the log", "find a part, on the bench or long gone")
         await hands.press("enter")
@@ -133,8 +135,8 @@ async def test_the_journal_is_read_newest_first_and_nothing_is_left_out(
     worked: Shop, clock: ManualClock
 ) -> None:
     for n in range(20):
-        done(trouble.hold(worked, 1, "Kit", f"reason {n:02d} " + "word " * (n % 10)))
-        done(trouble.release(worked, 1, "Mo"))
+        done(holds_and_rework.hold(worked, 1, "Kit", f"reason {n:02d} " + "word " * (n % 10)))
+        done(holds_and_rework.release(worked, 1, "Mo"))
     async with at_the_bench(worked, clock) as hands:
         await to_the_journal(hands)
         pages = [hands.picture()]
@@ -225,7 +227,7 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
     worked: Shop, clock: ManualClock
 ) -> None:
     for _ in range(2):
-        done(trouble.skip(worked, 2, "Kit", "already done"))
+        done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
     done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     clock.advance(minutes=20)
     done(begin_over(worked, 2, "Kit", "other"))
@@ -257,14 +259,14 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
 async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
     worked: Shop, clock: ManualClock
 ) -> None:
-    done(trouble.skip(worked, 2, "Kit", "already done"))
-    done(trouble.skip(worked, 2, "Kit", "already done"))
+    done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
+    done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
     for _ in range(2):
         done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
         clock.advance(minutes=1)
     done(begin_over(worked, 2, "Kit", "other"))
     done(steps.finish(worked, 2, "Kit", all_faces=True))
-    done(trouble.rework(worked, 2, "Kit", "run"))
+    done(holds_and_rework.rework(worked, 2, "Kit", "run"))
 
     def newest() -> str:
         return lines(worked, 1)[0].text
@@ -375,12 +377,12 @@ async def test_a_calendar_for_the_phone_is_written_beside_the_data(
 async def test_a_tag_that_has_left_the_bench_is_found_by_two_noughts(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="plate"))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="plate"))
     for _ in range(8):
-        trouble.skip(shop, 1, "Kit", "already done")
+        holds_and_rework.skip(shop, 1, "Kit", "already done")
     clock.advance(days=30)
     done(testing.pass_test(shop, 1, "Kit"))
-    done(parts.take_off(shop, 1, "Kit"))
+    done(placement.take_off(shop, 1, "Kit"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("0 0 1 enter")
         assert "left the bench 2025-07-09 07:30" in hands.picture()

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from bench.shop import parts, sight
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
 from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
@@ -25,7 +26,7 @@ async def trouble(hands: Hands, choice: str) -> None:
 async def test_a_lot_is_split_counted_and_put_together_again(
     shop: Shop, clock: ManualClock
 ) -> None:
-    parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket", count=14)
+    placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket", count=14)
     async with at_the_bench(shop, clock) as hands:
         await trouble(hands, "split pieces off the lot")
         await hands.press("2 enter 4 enter")
@@ -42,11 +43,11 @@ async def test_a_lot_is_split_counted_and_put_together_again(
         assert "14 pieces will be tag 1" in hands.picture()
         await hands.press("+ enter")
         assert "14 now, with the worse clock of the two" in hands.said()
-    assert sight.look(shop).find("1b") is None
+    assert bench_view.read_bench(shop).find("1b") is None
 
 
 async def test_one_piece_cannot_be_split(shop: Shop, clock: ManualClock) -> None:
-    parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket")
+    placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket")
     async with at_the_bench(shop, clock) as hands:
         await trouble(hands, "split pieces off the lot")
         assert hands.said() == "tag 1 is one piece: only a lot can be split"

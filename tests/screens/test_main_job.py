@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from bench.commands.reports.bench_data import stand_data
-from bench.shop import house
-from bench.shop.acting import Done, Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.settings import settings_change
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
@@ -98,7 +98,7 @@ async def play(hands: Hands, told: str, action: Action, shown: Shown) -> None:
 async def test_a_galvanised_frame_from_bare_zinc_to_cured_with_the_keypad_alone(
     shop: Shop, clock: ManualClock
 ) -> None:
-    assert isinstance(house.set_house(shop, "Kit", **HEATED), Done)
+    assert isinstance(settings_change.set_settings(shop, "Kit", **HEATED), Outcome)
     async with at_the_bench(shop, clock) as hands:
         for told, action, shown in STAGES:
             clock.set(moment(action["at"]))
@@ -110,7 +110,7 @@ async def test_started_again_before_every_stage_it_goes_on_where_it_was(
     shop: Shop, clock: ManualClock, data: Path
 ) -> None:
     """Only the file is handed from one start to the next: what is not in it is lost."""
-    assert isinstance(house.set_house(shop, "Kit", **HEATED), Done)
+    assert isinstance(settings_change.set_settings(shop, "Kit", **HEATED), Outcome)
     for told, action, shown in STAGES:
         clock.set(moment(action["at"]))
         again = Shop(open_store(str(data)), clock, "test")

@@ -14,10 +14,15 @@ from textual.widgets import Input
 from bench.__main__ import main
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import backup, handover, house, parts, pots, sight, steps, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.jsonform import as_json
-from bench.shop.seeds import Seeds
+from bench.shop.core import bench_view
+from bench.shop.core.json_form import as_json
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data import backups
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.people import handover
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.settings import settings_change
+from bench.shop.stock import pots
 from bench.store.schema.tables import ProductRow
 from bench.testing import ManualClock
 from bench.widgets.around import header
@@ -35,8 +40,8 @@ PERMISSION = re.compile(
 """Words that would tell somebody to take a mask off."""
 
 
-def ok(answer: Done | Refusal) -> Done:
-    assert isinstance(answer, Done), answer
+def ok(answer: Outcome | Refusal) -> Outcome:
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
@@ -46,9 +51,9 @@ def gloss_begun(shop: Shop, seeds: Seeds, tool: str) -> None:
         row = session.get_one(ProductRow, "gloss")
         row.sheet = as_json(replace(seeds.products["gloss"], tool=tool))
         session.commit()
-    ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(3):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     ok(begin_over(shop, 1, "Kit"))
 
 
@@ -80,7 +85,7 @@ async def everywhere(shop: Shop, clock: ManualClock, data: Path) -> dict[str, st
 
 def exported(shop: Shop) -> str:
     out = io.StringIO()
-    backup.export_shop(shop, out)
+    backups.export_shop(shop, out)
     return out.getvalue()
 
 
@@ -144,8 +149,8 @@ async def test_no_surface_has_a_word_of_permission_before_or_after(
 async def test_a_plain_room_line_is_never_large_and_never_green(
     shop: Shop, clock: ManualClock
 ) -> None:
-    now = sight.look(shop).local(clock.now())
-    room = sight.look(shop).room(now)
+    now = bench_view.read_bench(shop).local(clock.now())
+    room = bench_view.read_bench(shop).room(now)
     (piece, *_) = header(now, room, "Kit", False, 80)
     assert piece.text == " no spraying recorded since 07:30 "
     assert piece.style == "", "the plain colour, during an alarm too"
@@ -179,9 +184,9 @@ def test_no_command_has_one_in_its_help(capsys: pytest.CaptureFixture[str]) -> N
 
 def loaded(shop: Shop, clock: ManualClock, product: str, skipped: int) -> None:
     ok(pots.mix(shop, product, "Kit", known=Known(need_ml=300)))
-    ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(skipped):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     ok(begin_over(shop, 1, "Kit"))
     ok(steps.finish(shop, 1, "Kit", all_faces=True))
 
@@ -202,9 +207,9 @@ async def test_before_a_gun_of_isocyanate_is_flushed_the_screen_says_what_to_wea
         await flush(hands, "the gun of pot A Two-pack gloss 2:1 is flushed")
         told = hands.picture()
         assert "Air-fed mask on, extraction on, no spraying into the open." in told
-        assert sight.look(shop).guns
+        assert bench_view.read_bench(shop).guns
         await hands.press("enter")
-        assert sight.look(shop).guns == ()
+        assert bench_view.read_bench(shop).guns == ()
         assert "MASKS ON until 08:40?: Two-pack gloss 2:1 gun flushed" in hands.picture()
 
 
@@ -212,7 +217,7 @@ async def test_a_gun_of_epoxy_is_flushed_with_one_key(shop: Shop, clock: ManualC
     loaded(shop, clock, "epoxy-primer", 2)
     async with at_the_bench(shop, clock) as hands:
         await flush(hands, "the gun of pot A Epoxy primer 4:1 is flushed")
-        assert sight.look(shop).guns == ()
+        assert bench_view.read_bench(shop).guns == ()
 
 
 def test_the_command_asks_for_who_measured_it_and_when(shop: Shop, data: Path) -> None:
@@ -220,7 +225,7 @@ def test_the_command_asks_for_who_measured_it_and_when(shop: Shop, data: Path) -
     assert ran(shop, data, *words).endswith("(not measured)\n")
     measured = ("--measured-by", "Una", "--measured-on", "2025-03-03")
     assert ran(shop, data, *words, *measured).endswith("(measured 03 Mar 2025 by Una)\n")
-    room: Any = sight.look(shop).room(shop.clock.now())
+    room: Any = bench_view.read_bench(shop).room(shop.clock.now())
     assert (room.measured.by, room.measured.on.isoformat()) == ("Una", "2025-03-03")
 
 
@@ -240,7 +245,7 @@ async def test_somebody_else_may_have_measured_it_on_another_day(
 def test_a_measured_time_has_no_question_mark_and_an_old_one_does(
     shop: Shop, clock: ManualClock, seeds: Seeds
 ) -> None:
-    ok(house.set_house(shop, "Kit", clearance_min=25, measured_by="Una"))
+    ok(settings_change.set_settings(shop, "Kit", clearance_min=25, measured_by="Una"))
     gloss_begun(shop, seeds, "hvlp")
     ok(steps.finish(shop, 1, "Kit", all_faces=True))
     assert handover.handover(shop).room == "MASKS ON until 07:55: Two-pack gloss 2:1 sprayed"

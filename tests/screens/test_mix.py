@@ -5,9 +5,13 @@ from __future__ import annotations
 import pytest
 
 from bench.process.sheets.washes import is_diluted
-from bench.shop import parts, readings, sheets, sight, tins
-from bench.shop.acting import Shop
-from bench.shop.seed_text import sheet_text
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import placement
+from bench.shop.seeds import sheet_editing
+from bench.shop.seeds.seed_text import sheet_text
+from bench.shop.stock import tins
 from bench.testing import ManualClock
 from tests.shop.doing import done, in_the_cold
 
@@ -46,7 +50,7 @@ async def test_etch_primer_one_to_one(shop: Shop, clock: ManualClock) -> None:
         assert "| 600 base" in picture
         assert "200 ml more than the 1000 ml cup" in picture
         await hands.press("enter")
-        pot = sight.look(shop).pots[0]
+        pot = bench_view.read_bench(shop).pots[0]
         assert (pot.letter, pot.total_ml) == ("A", 1200)
 
 
@@ -68,7 +72,7 @@ async def test_an_acid_wash_is_water_first_and_no_pot_is_written(
         assert "no pot is recorded" in picture
         assert "10-40? C warm" in picture
         await hands.press("0")
-        assert sight.look(shop).pots == ()
+        assert bench_view.read_bench(shop).pots == ()
 
 
 async def test_too_much_of_a_wash_is_refused(shop: Shop, clock: ManualClock) -> None:
@@ -98,7 +102,7 @@ async def test_a_pour_too_many_in_three_key_presses(shop: Shop, clock: ManualClo
         assert "| 420 base" in picture
         assert "| 840 activator" in picture
         await hands.press("enter")
-        assert sight.look(shop).pots[0].total_ml == pytest.approx(840)
+        assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(840)
 
 
 async def test_too_much_hardener_wants_more_base(shop: Shop, clock: ManualClock) -> None:
@@ -110,7 +114,7 @@ async def test_too_much_hardener_wants_more_base(shop: Shop, clock: ManualClock)
         assert "hardener is 20 ml past its line" in picture
         assert "in all 600 ml" in picture
         await hands.press("enter")
-        assert sight.look(shop).pots[0].total_ml == pytest.approx(600)
+        assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(600)
 
 
 async def test_what_is_to_be_added_for_a_pour_too_many_is_no_pour_to_choose(
@@ -177,13 +181,13 @@ async def test_nothing_poured_is_refused_in_words(shop: Shop, clock: ManualClock
         await open_mix(hands, "epoxy-primer", "0")
         assert "cannot be worked out" in hands.picture()
         await hands.press("enter")
-        assert sight.look(shop).pots == ()
+        assert bench_view.read_bench(shop).pots == ()
 
 
 async def test_a_coat_begins_with_its_three_numbers_and_any_key_takes_them_away(
     shop: Shop, clock: ManualClock
 ) -> None:
-    parts.place(shop, 1, "Kit", route="zinc-new", shape="frame")
+    placement.place(shop, 1, "Kit", route="zinc-new", shape="frame")
     readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=17)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1")
@@ -234,7 +238,7 @@ async def test_before_the_first_mix_the_bench_asks_what_the_tin_says_and_then_no
         assert "pour 27.3? ml" in hands.picture(), "of thinner the tin's figures are wanted still"
         assert "BIN BY 09:30?" in hands.picture(), "and of its life"
         await hands.press("enter")
-        assert [pot.letter for pot in sight.look(shop).pots] == ["A"]
+        assert [pot.letter for pot in bench_view.read_bench(shop).pots] == ["A"]
         await to_gloss(hands)
         assert "pour 182 ml " in hands.picture(), "it is not asked twice"
         await hands.press("0 *")
@@ -254,7 +258,7 @@ async def test_no_or_not_sure_leads_to_the_sheet_and_mixes_nothing(
         await to_gloss(hands)
         assert ASKED in hands.picture()
         await hands.press("0 enter")
-        view = sight.look(shop)
+        view = bench_view.read_bench(shop)
         assert (view.pots, view.tin_ratios) == ((), {})
 
 
@@ -280,18 +284,18 @@ async def test_a_new_batch_is_asked_about_and_every_pour_wears_the_mark_till_the
         await hands.press("enter")
         assert ASKED in hands.picture()
         assert "Poured from: base B-1, hardener H-2." in hands.picture()
-        assert sight.look(shop).pots == ()
+        assert bench_view.read_bench(shop).pots == ()
         await hands.press("1")
-        assert [pot.letter for pot in sight.look(shop).pots] == ["A"]
+        assert [pot.letter for pot in bench_view.read_bench(shop).pots] == ["A"]
 
 
 async def test_a_typed_sheet_is_never_asked_about_and_wears_no_mark(
     shop: Shop, clock: ManualClock
 ) -> None:
     readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20)
-    gloss = sight.look(shop).products["gloss"]
+    gloss = bench_view.read_bench(shop).products["gloss"]
     text = sheet_text(gloss).replace('"placeholder"', '"sheet"')
-    done(sheets.set_product(shop, "Kit", "gloss", text))
+    done(sheet_editing.set_product(shop, "Kit", "gloss", text))
     async with at_the_bench(shop, clock) as hands:
         await to_gloss(hands)
         assert "pour 27.3 ml" in hands.picture()
@@ -313,7 +317,7 @@ async def test_what_is_in_the_cup_is_said_to_be_in_and_the_rest_is_poured(
         assert "is in: 85 ml" in hands.picture()
         assert "pour 40 ml more" in hands.picture()
         await hands.press("enter")
-        assert sight.look(shop).pots[0].total_ml == pytest.approx(425)
+        assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(425)
 
 
 async def test_a_second_part_past_its_line_keeps_the_first_and_lines_do_not_wipe_it(
@@ -350,6 +354,6 @@ async def test_before_anything_is_mixed_the_cup_says_that_there_would_be_no_wind
         assert f"NO: {no}" in picture
         await hands.press("enter")
         assert no in " ".join(hands.picture().split())
-        assert sight.look(shop).pots == ()
+        assert bench_view.read_bench(shop).pots == ()
         await hands.press("1")
-        assert len(sight.look(shop).pots) == 1
+        assert len(bench_view.read_bench(shop).pots) == 1

@@ -6,24 +6,27 @@ import pytest
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, sight, steps, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 
 from .driving import at_the_bench
 
 
-def ok(answer: Done | Refusal) -> None:
-    assert isinstance(answer, Done), answer
+def ok(answer: Outcome | Refusal) -> None:
+    assert isinstance(answer, Outcome), answer
 
 
 @pytest.fixture
 def primed(shop: Shop, clock: ManualClock) -> Shop:
     """A bracket with epoxy on: 16 h at 20 C, 24 h at 10 C (source seen)."""
     ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=17.5))
-    ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
-    ok(trouble.skip(shop, 1, "Kit", "already done"))
-    ok(trouble.skip(shop, 1, "Kit", "already done"))
+    ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     ok(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
     ok(steps.begin(shop, 1, "Kit"))
     ok(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -31,7 +34,7 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
 
 
 def dry(shop: Shop, clock: ManualClock) -> None:
-    opens = sight.look(shop).state(1, clock.now()).opens.at
+    opens = bench_view.read_bench(shop).state(1, clock.now()).opens.at
     assert opens is not None
     clock.set(opens)
 
@@ -64,7 +67,7 @@ async def test_two_opinions_are_seen_and_waiting_wins(primed: Shop, clock: Manua
     dry(primed, clock)
     async with at_the_bench(primed, clock) as hands:
         await hands.press("1 enter 1")
-        said_at = sight.look(primed).local(clock.now())
+        said_at = bench_view.read_bench(primed).local(clock.now())
         assert f"Kit: not yet {said_at:%H:%M}, wait until" in hands.picture()
         await hands.press("2 2")
         assert "Mo: passed" in hands.picture()

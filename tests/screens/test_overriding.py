@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from bench.process.parts.part import StepRecord
 from bench.process.stock.mixing import Known
-from bench.shop import equipment, parts, pots, readings, sight, steps, trouble
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import equipment, holds_and_rework, placement, steps
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
@@ -20,17 +23,17 @@ def next_step(shop: Shop) -> StepRecord:
 
 def to_gloss(shop: Shop) -> None:
     """A bracket whose next step is isocyanate; no reading, no pot, and Mo has the mask."""
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(3):
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(equipment.take(shop, "air-fed-set", "Mo"))
 
 
 def to_epoxy(shop: Shop) -> None:
     """A bracket whose next step is epoxy; no reading and no pot."""
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(2):
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
 
 
 async def test_three_keys_do_not_start_an_isocyanate_coat(shop: Shop, clock: ManualClock) -> None:
@@ -121,9 +124,9 @@ async def test_a_rule_that_came_while_the_others_were_answered_begins_nothing(
 
 
 async def test_what_nobody_may_override_ends_it_at_once(shop: Shop, clock: ManualClock) -> None:
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
     for _ in range(4):
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
     done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
     clock.advance(minutes=20)
@@ -139,7 +142,7 @@ async def test_what_nobody_may_override_ends_it_at_once(shop: Shop, clock: Manua
 async def test_with_no_rule_in_the_way_nothing_is_begun_over_one(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 / 7")
         assert hands.said() == "no rule is in the way: start it without an override"
@@ -169,4 +172,4 @@ async def test_who_is_trained_is_recorded_from_the_painters_page(
         assert "nobody recorded whether Mo is trained for isocyanate" in hands.picture()
         await hands.press("2 2")
         assert hands.said() == "recorded: Mo is not trained for isocyanate"
-        assert sight.look(shop).trained == {"Kit": None, "Mo": False}
+        assert bench_view.read_bench(shop).trained == {"Kit": None, "Mo": False}

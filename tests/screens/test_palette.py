@@ -12,9 +12,9 @@ from bench.screens.help import Help
 from bench.screens.palette import Palette, places, score, shown
 from bench.screens.registry import ACTIONS
 from bench.settings import Profile
-from bench.shop import handover
-from bench.shop.acting import Shop
-from bench.shop.house import set_house
+from bench.shop.core.transaction import Shop
+from bench.shop.people import handover
+from bench.shop.settings.settings_change import set_settings
 from bench.store.databases.faults import StoreFault
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
@@ -236,7 +236,7 @@ PAIRS = {
 async def test_its_colours_are_those_of_plain_text_turned_over_where_one_is_chosen(
     shop: Shop, clock: ManualClock, theme: str, colours: int
 ) -> None:
-    done(set_house(shop, "Kit", theme=theme))
+    done(set_settings(shop, "Kit", theme=theme))
     ink, paper, _ = PAIRS[theme, colours][""]
     async with at_the_bench(shop, clock, profile=Profile(colours, "console")) as hands:
         await hands.press("ctrl+p")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bench.shop import parts, trouble
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import holds_and_rework, placement
 from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
@@ -18,9 +18,9 @@ async def gives_a_pin(hands: Hands, figures: str) -> None:
 async def test_an_override_asks_for_the_pin_of_who_is_at_the_keys(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     async with at_the_bench(shop, clock) as hands:
         await gives_a_pin(hands, "4 7 1 1")
         assert hands.said() == "Kit has a new PIN"

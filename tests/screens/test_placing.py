@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from bench.process.parts.zinc_answers import Galvanised
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 from tests.shop.doing import part
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, sight, steps, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
 
 
-def ok(answer: Done | Refusal) -> None:
-    assert isinstance(answer, Done), answer
+def ok(answer: Outcome | Refusal) -> None:
+    assert isinstance(answer, Outcome), answer
 
 
 def mixed(shop: Shop, product: str = "epoxy-primer") -> None:
@@ -22,9 +25,9 @@ def mixed(shop: Shop, product: str = "epoxy-primer") -> None:
 def sprayed(shop: Shop, clock: ManualClock) -> None:
     """A bracket with epoxy on from pot A, its gun not flushed."""
     ok(readings.take_reading(shop, "Kit", air_c=20, rh_pct=55, metal_c=20))
-    ok(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
-    ok(trouble.skip(shop, 1, "Kit", "already done"))
-    ok(trouble.skip(shop, 1, "Kit", "already done"))
+    ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     mixed(shop)
     ok(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
@@ -48,7 +51,7 @@ async def test_enter_alone_bins_a_pot_that_nobody_measured(shop: Shop, clock: Ma
         assert "Leftovers heat up" in hands.picture()
         await hands.press("enter")
         assert hands.said() == "pot A binned"
-        assert sight.look(shop).pots == ()
+        assert bench_view.read_bench(shop).pots == ()
 
 
 async def test_a_pot_is_topped_up_after_its_age_was_shown(shop: Shop, clock: ManualClock) -> None:
@@ -64,7 +67,7 @@ async def test_a_pot_is_topped_up_after_its_age_was_shown(shop: Shop, clock: Man
         assert "base 80 ml" in told
         assert "OLD POT, 2 h 40 min old of 4 h?: the whole mix keeps that end." in told
         await hands.press("0")
-        assert sight.look(shop).pots[0].total_ml == 300, "nothing before the second key"
+        assert bench_view.read_bench(shop).pots[0].total_ml == 300, "nothing before the second key"
         keys = await shop_list(hands, "top up a pot")
         await hands.press(f"{keys} 1 1 1 0 0 enter enter")
         assert "400 ml in all, still bin by 11:30?" in hands.said()
@@ -118,21 +121,21 @@ async def test_no_gun_is_offered_for_flushing_while_none_is_loaded(
 async def test_of_two_loaded_guns_one_is_flushed(shop: Shop, clock: ManualClock) -> None:
     sprayed(shop, clock)
     mixed(shop)
-    ok(parts.place(shop, 2, "Kit", route="steel-blasted", shape="bracket"))
-    ok(trouble.skip(shop, 2, "Kit", "already done"))
-    ok(trouble.skip(shop, 2, "Kit", "already done"))
+    ok(placement.place(shop, 2, "Kit", route="steel-blasted", shape="bracket"))
+    ok(holds_and_rework.skip(shop, 2, "Kit", "already done"))
+    ok(holds_and_rework.skip(shop, 2, "Kit", "already done"))
     ok(steps.begin(shop, 2, "Kit"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press(await shop_list(hands, "the gun of pot B Epoxy primer 4:1 is flushed"))
         assert hands.said() == "the gun of pot B flushed"
-        assert [gun.letter for gun in sight.look(shop).guns] == ["A"]
+        assert [gun.letter for gun in bench_view.read_bench(shop).guns] == ["A"]
 
 
 async def test_a_night_typed_for_one_date_leaves_the_usual_nights(
     shop: Shop, clock: ManualClock
 ) -> None:
     sprayed(shop, clock)
-    before = sight.look(shop).state(1, clock.now()).opens.at
+    before = bench_view.read_bench(shop).state(1, clock.now()).opens.at
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("set-up", "tonight's temperature, and the week's")
         assert "1   Mon 09 Jun: night 11 C, day 18 C as usual" in hands.picture()
@@ -141,7 +144,7 @@ async def test_a_night_typed_for_one_date_leaves_the_usual_nights(
         await hands.pick("set-up", "tonight's temperature, and the week's")
         assert "1   Mon 09 Jun: night -3.5 C, day 18 C" in hands.picture()
         assert "2   Tue 10 Jun: night 11 C, day 18 C as usual" in hands.picture()
-    view = sight.look(shop)
+    view = bench_view.read_bench(shop)
     after = view.state(1, clock.now()).opens.at
     assert view.house.hours.night_c == 11
     assert before is not None

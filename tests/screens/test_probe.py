@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import sight
-from bench.shop.acting import Done, Shop
-from bench.shop.house import set_house
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.settings.settings_change import set_settings
 from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
@@ -33,8 +33,8 @@ def silent(tmp_path: Path) -> Iterator[Path]:
 
 
 def probes(shop: Shop, **paths: Path) -> None:
-    answer = set_house(shop, "Kit", probe={what: str(path) for what, path in paths.items()})
-    assert isinstance(answer, Done), answer
+    answer = set_settings(shop, "Kit", probe={what: str(path) for what, path in paths.items()})
+    assert isinstance(answer, Outcome), answer
 
 
 async def answered(hands: Hands, shop: Shop) -> None:
@@ -43,7 +43,7 @@ async def answered(hands: Hands, shop: Shop) -> None:
     def read() -> bool:
         hands.clock.advance(seconds=1)
         hands.app.tick()
-        return sight.look(shop).reading() is not None
+        return bench_view.read_bench(shop).reading() is not None
 
     await hands.wait_until(read)
 
@@ -82,11 +82,11 @@ async def test_a_probe_that_hangs_stops_nothing_and_is_told_in_the_air_line(
 
 
 async def test_a_fault_leaves_room_for_what_must_be_known(shop: Shop, clock: ManualClock) -> None:
-    from bench.shop.readings import take_reading
+    from bench.shop.environment.readings import take_reading
 
     probes(shop, air=Path("/nowhere/temp1_input"))
     answer = take_reading(shop, "Kit", air_c=18.5, rh_pct=95, metal_c=17.5)
-    assert isinstance(answer, Done)
+    assert isinstance(answer, Outcome)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(seconds=1)
 

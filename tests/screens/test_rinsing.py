@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import pytest
 
-from bench.shop import parts, steps, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.journal import lines
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.queries.log import lines
 from bench.testing import ManualClock
 from tests.shop.doing import read_20c, state
 
@@ -19,15 +19,15 @@ from .driving import at_the_bench
 
 def wash(shop: Shop) -> None:
     """A bracket on stand 2 under its mordant, wetted just now."""
-    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
+    assert isinstance(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Outcome)
     for _ in range(2):
-        assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
+        assert isinstance(holds_and_rework.skip(shop, 2, "Kit", "already done"), Outcome)
     read_20c(shop)
-    assert isinstance(steps.begin(shop, 2, "Kit"), Done)
+    assert isinstance(steps.begin(shop, 2, "Kit"), Outcome)
 
 
 def word(shop: Shop) -> str:
-    return look(shop).state(2, shop.clock.now()).word
+    return read_bench(shop).state(2, shop.clock.now()).word
 
 
 async def test_one_press_never_rinses_a_zone_early(shop: Shop, clock: ManualClock) -> None:
@@ -85,10 +85,10 @@ async def test_a_cleaner_taken_off_early_is_the_same_question(
     shop: Shop, clock: ManualClock
 ) -> None:
     """3 to 10 min of alkaline cleaner: common practice, no source."""
-    assert isinstance(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Done)
-    assert isinstance(trouble.skip(shop, 2, "Kit", "already done"), Done)
+    assert isinstance(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket"), Outcome)
+    assert isinstance(holds_and_rework.skip(shop, 2, "Kit", "already done"), Outcome)
     read_20c(shop)
-    assert isinstance(steps.begin(shop, 2, "Kit"), Done)
+    assert isinstance(steps.begin(shop, 2, "Kit"), Outcome)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=2)
         await hands.press("2 +")

@@ -10,12 +10,12 @@ from sqlalchemy import make_url
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session
 
-from bench.shop import parts, steps
-from bench.shop.acting import Shop
-from bench.shop.background import TRY_EVERY_S
-from bench.shop.data import check, open_or_shut
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Shop
+from bench.shop.data.background import TRY_EVERY_S
+from bench.shop.data.opening import check, open_or_shut
+from bench.shop.parts import placement, steps
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.databases import Schemas
@@ -34,7 +34,7 @@ def other(postgresql: Schemas, clock: ManualClock, seeds: Seeds) -> Iterator[Sho
     """A terminal beside the server, with Mo at its keys; a frame is on stand 1."""
     opened = Shop(open_store(postgresql.take()), clock, "beside it")
     done(open_shop(opened, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London"}))
-    done(parts.place(opened, 1, "Kit", route="zinc-new", shape="frame"))
+    done(placement.place(opened, 1, "Kit", route="zinc-new", shape="frame"))
     yield opened
     opened.store.close()
 

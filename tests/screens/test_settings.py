@@ -10,10 +10,10 @@ from textual.widgets import Input
 
 from bench import zones
 from bench.process.safety.masks import ClearanceMeasurement
-from bench.shop import sight
-from bench.shop.acting import Shop
-from bench.shop.data import check
-from bench.shop.house import set_house
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
+from bench.shop.settings.settings_change import set_settings
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.shop.doing import done
@@ -57,7 +57,7 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
             "at an alarm: the bell rings; runs /opt/relay --on 'bay 2'",
         ):
             assert text in picture, text
-    house = sight.look(shop).house
+    house = bench_view.read_bench(shop).house
     assert (house.clearance.typed.total_seconds(), house.clearance.measured) == (
         1500.0,
         ClearanceMeasurement(date(2025, 6, 9), "Kit"),
@@ -78,12 +78,12 @@ async def test_every_setting_is_shown_and_changed(shop: Shop, clock: ManualClock
 async def test_what_cannot_be_so_is_refused(
     shop: Shop, clock: ManualClock, keys: str, says: str
 ) -> None:
-    before = sight.look(shop).house
+    before = bench_view.read_bench(shop).house
     async with at_the_bench(shop, clock) as hands:
         await hands.pick(*ROAD)
         await hands.press(keys)
         assert says in hands.said()
-    assert sight.look(shop).house == before
+    assert bench_view.read_bench(shop).house == before
 
 
 async def test_hours_and_commands_that_cannot_be_read_are_said(
@@ -116,7 +116,7 @@ async def test_a_zone_set_at_another_terminal_is_taken_over_by_a_running_screen(
     async with at_the_bench(shop, clock) as hands:
         assert "07:30" in hands.picture()
         other = Shop(open_store(str(shop.store.place)), clock, "other")
-        done(set_house(other, "Mo", zone="Asia/Tokyo"))
+        done(set_settings(other, "Mo", zone="Asia/Tokyo"))
         other.store.close()
         await hands.let_pass(seconds=1)
         assert "15:30" in hands.picture()
@@ -125,7 +125,7 @@ async def test_a_zone_set_at_another_terminal_is_taken_over_by_a_running_screen(
 async def test_a_computer_that_is_set_to_another_zone_is_followed_by_a_running_screen(
     shop: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    done(set_house(shop, "Kit", zone="local"))
+    done(set_settings(shop, "Kit", zone="local"))
     monkeypatch.delenv("TZ")
     monkeypatch.setattr(zones, "LOCALTIME", link := tmp_path / "localtime")
     link.symlink_to("/usr/share/zoneinfo/Europe/Dublin")

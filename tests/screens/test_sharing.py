@@ -10,10 +10,14 @@ import pytest
 
 from bench.process.stock.equipment import Equipment
 from bench.process.stock.mixing import Known
-from bench.shop import equipment, handover, notes, parts, pots, readings, sight, steps, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import equipment, holds_and_rework, notes, placement, steps
+from bench.shop.people import handover
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
@@ -22,31 +26,31 @@ from .driving import Hands, at_the_bench
 
 def ok(answer: object) -> None:
     """It was done."""
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
 
 
 def thing(shop: Shop, key: str = "air-fed-set") -> Equipment:
     """A thing as it is now."""
-    return next(t for t in sight.look(shop).equipment if t.key == key)
+    return next(t for t in bench_view.read_bench(shop).equipment if t.key == key)
 
 
 def on_it(shop: Shop, stand: int = 1) -> tuple[str, ...]:
     """Who is on what stands there."""
-    placed = sight.look(shop).on(stand)
+    placed = bench_view.read_bench(shop).on(stand)
     assert placed is not None
     return placed.part.on_it()
 
 
 def frame(shop: Shop, stand: int = 1) -> None:
     """A frame from bare zinc on."""
-    ok(parts.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
+    ok(placement.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
 
 
 def build_next(shop: Shop) -> None:
     """A frame whose etch primer is to be built up."""
     frame(shop)
     for _ in range(5):
-        ok(trouble.skip(shop, 1, "Kit", "already done"))
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     ok(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
     ok(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
 
@@ -140,7 +144,7 @@ async def test_a_shop_without_equipment_is_offered_the_usual(
         await hands.press("/ 6")
         assert "2   write down what a shop usually has" in hands.picture()
         await hands.press("2")
-        assert len(sight.look(shop).equipment) == 5
+        assert len(bench_view.read_bench(shop).equipment) == 5
 
 
 def _rows(session: object) -> list[object]:
@@ -210,7 +214,7 @@ async def test_two_on_one_coat_share_its_faces(shop: Shop, clock: ManualClock) -
         assert "faces: x is sprayed; K Kit, M Mo" in hands.picture()
         assert "2 R-in M" in hands.picture()
         await hands.press("2")
-        placed = sight.look(shop).on(1)
+        placed = bench_view.read_bench(shop).on(1)
         assert placed is not None
         assert placed.part.steps[5].marks[1].by == "Mo", "Kit is signed in, Mo had the gun"
 
@@ -229,7 +233,7 @@ async def test_a_note_for_the_bench_is_written_by_phrase_and_struck(
         await hands.press("/ 6")
         assert "notes on the bench: 1 of 3" in hands.picture()
         await hands.press("1 2")
-        assert sight.look(shop).notes == ()
+        assert bench_view.read_bench(shop).notes == ()
 
 
 async def test_a_note_on_a_part_stands_on_its_stand_and_on_its_page(
@@ -251,7 +255,7 @@ async def test_anything_else_is_typed_on_a_keyboard(shop: Shop, clock: ManualClo
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 6 1 1 8")
         await hands.press("[ b ] o i l enter")
-        assert [note.text for note in sight.look(shop).notes] == ["[b]oil"]
+        assert [note.text for note in bench_view.read_bench(shop).notes] == ["[b]oil"]
         await hands.press("escape")
         assert "note: [b]oil" in hands.picture()
 
@@ -292,7 +296,7 @@ async def test_leaving_by_keypad_and_coming_in_the_next_morning(
         assert "Mon 16:30 Mo: tag 1 Frame: File the zinc spikes begun 16:30" in hands.picture()
         await hands.answer_all()
         await hands.press("enter")
-        assert sight.look(shop).left.keys() == {"Mo"}
+        assert bench_view.read_bench(shop).left.keys() == {"Mo"}
         assert "painter: Kit" in hands.picture()
 
 
@@ -306,7 +310,7 @@ async def test_a_painter_who_comes_to_the_keys_sees_what_was_done_since(
         assert "Mo: since you left 07:30" in hands.picture()
         assert "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised" in hands.picture()
         await hands.press("0")
-        assert sight.look(shop).left.keys() == {"Mo"}, "not seen: it is shown again"
+        assert bench_view.read_bench(shop).left.keys() == {"Mo"}, "not seen: it is shown again"
         await hands.press("1 1")
         assert "Who is in?" not in hands.picture()
 
@@ -327,8 +331,8 @@ def full(tmp_path: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
     ok(open_shop(shop, seeds, ("Kit", "Mo"), 24, {"zone": "Europe/London"}))
     for number in range(1, 25):
         name = f"{'Long name of a bracket of stand ' * 2}"[: 57 - len(str(number))] + f" {number}"
-        ok(parts.place(shop, number, "Kit", route="steel-blasted", shape="bracket", name=name))
-        ok(trouble.skip(shop, number, "Kit", "already done"))
+        ok(placement.place(shop, number, "Kit", route="steel-blasted", shape="bracket", name=name))
+        ok(holds_and_rework.skip(shop, number, "Kit", "already done"))
         if number % 3 == 0:
             ok(notes.write_note(shop, "Mo", "m" * 60, target=number))
     clock.advance(hours=9)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from textual.widgets import Input
 
-from bench.shop import sight
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
 from bench.testing import ManualClock
 
 from .driving import Hands, at_the_bench
@@ -52,7 +52,7 @@ async def test_a_products_sheet_is_changed_line_by_line(shop: Shop, clock: Manua
         await choose(hands, "source")
         await hands.press("escape")
         await hands.press("0")
-    sheet = sight.look(shop).products["epoxy-primer"]
+    sheet = bench_view.read_bench(shop).products["epoxy-primer"]
     assert (sheet.pot_life, sheet.induction_s) == (((10.0, 28800.0), (20.0, 18000.0)), 0.0)
     assert check(shop).faults == ()
 
@@ -68,4 +68,4 @@ async def test_a_step_of_a_route_is_changed(shop: Shop, clock: ManualClock) -> N
         await choose(hands, 'most = "12 min"')
         await typed(hands, 'most = "5 min"')
         assert "a dwell needs 'least' and 'most'" in hands.said()
-    assert sight.look(shop).routes["zinc-new"].steps[2].most_s == 720.0
+    assert bench_view.read_bench(shop).routes["zinc-new"].steps[2].most_s == 720.0

@@ -13,8 +13,10 @@ from bench.screens.spray import SprayCard
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Solved
 from bench.screens.sums.result import SumResult
-from bench.shop import house, readings, sight
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.settings import settings_change
 from bench.sums.model import Result, SumAnswer
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
@@ -28,8 +30,8 @@ from .test_mix import open_mix
 
 @pytest.fixture
 def us_shop(shop: Shop) -> Shop:
-    answer = house.set_house(shop, "Kit", units="F, mil, US fl oz, ft2, in")
-    assert isinstance(answer, Done)
+    answer = settings_change.set_settings(shop, "Kit", units="F, mil, US fl oz, ft2, in")
+    assert isinstance(answer, Outcome)
     return shop
 
 
@@ -48,7 +50,7 @@ async def test_a_bare_temperature_is_fahrenheit_and_a_written_one_its_own(
         await hands.press("/ 2 + 6 8")
         assert "68_ F" in hands.picture()
         await hands.press("enter 5 0 enter 1 8 C enter")
-        reading = sight.look(us_shop).reading()
+        reading = bench_view.read_bench(us_shop).reading()
         assert reading is not None
         assert (reading.air_c, reading.rh_pct, reading.metal_c) == (20, 50, 18)
 
@@ -78,7 +80,7 @@ async def test_the_cup_is_filled_by_fluid_ounces(us_shop: Shop, clock: ManualClo
         assert "| 33 activator" in picture
         assert "in all 33 US fl oz" in picture
         await hands.press("enter")
-        assert sight.look(us_shop).pots[0].total_ml == pytest.approx(975.926, abs=0.001)
+        assert bench_view.read_bench(us_shop).pots[0].total_ml == pytest.approx(975.926, abs=0.001)
 
 
 SHOWN = (
@@ -157,7 +159,7 @@ async def test_the_voc_of_a_mix_is_typed_and_shown_in_pounds_a_gallon(
     shop: Shop, clock: ManualClock
 ) -> None:
     """3.5 lb/US gal is 419.4 g/l (NIST SP 811 B.8, from memory: 119.8264 kg/m3)."""
-    house.set_house(shop, "Kit", units="lb/US gal")
+    settings_change.set_settings(shop, "Kit", units="lb/US gal")
     asked = [Asked("VOC of its sheet", "g/l", such_as=420.0)]
     taken: list[tuple[float | None, ...] | None] = []
     async with at_the_bench(shop, clock) as hands:

@@ -9,10 +9,12 @@ from bench.screens.ask import Choose
 from bench.screens.help import Help
 from bench.screens.palette import places
 from bench.screens.stand import StandPage
-from bench.shop import parts, pots, readings, steps, trouble
-from bench.shop.acting import Shop
-from bench.shop.house import set_house
-from bench.shop.journal import lines
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.queries.log import lines
+from bench.shop.settings.settings_change import set_settings
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
@@ -25,12 +27,12 @@ HEAVY = "9 heavy coat: waits half as long again"
 @pytest.fixture
 def primed(shop: Shop, clock: ManualClock) -> Shop:
     """A bracket with epoxy on, its faces done just now; a frame beside it, nothing done yet."""
-    done(set_house(shop, "Kit", day_c=20, night_c=20))
+    done(set_settings(shop, "Kit", day_c=20, night_c=20))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
-    done(parts.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
     for _ in range(PRIMER - 1):
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))

@@ -11,13 +11,15 @@ from datetime import date
 import pytest
 
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, sight, tins
-from bench.shop.acting import Shop
-from bench.shop.house import set_house
-from bench.shop.stock import tins as listed
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
+from bench.shop.settings.settings_change import set_settings
+from bench.shop.stock import pots, tins
+from bench.shop.stock.tin_list import tins as listed
 from bench.testing import ManualClock
 from tests.shop.doing import done
-from tests.shop.test_taking import gloss_tins
+from tests.shop.stock.test_tin_usage import gloss_tins
 
 from .driving import at_the_bench
 from .test_mix import open_mix
@@ -219,7 +221,7 @@ async def test_a_dead_hardener_is_asked_about_and_its_pot_wears_it(
         assert "Mix it, reason 1 of 1: why override this?" in hands.picture()
         assert "Cloudy, skinned, gelled or full of crystals" in " ".join(hands.picture().split())
         await hands.press("0")
-        assert sight.look(shop).pots == (), "back is not a reason"
+        assert bench_view.read_bench(shop).pots == (), "back is not a reason"
         await hands.press("enter 2")
         assert "; override: tin 2" in hands.said()
         assert hands.said().endswith("looked at it: clear and thin")
@@ -257,8 +259,8 @@ async def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualCloc
 
 
 async def test_what_to_buy_says_what_cannot_be_reckoned(shop: Shop, clock: ManualClock) -> None:
-    done(parts.place(shop, 1, "Kit", route="zinc-weathered", shape="frame"))
-    done(parts.place(shop, 2, "Kit", route="cast-iron", shape="plain"))
+    done(placement.place(shop, 1, "Kit", route="zinc-weathered", shape="frame"))
+    done(placement.place(shop, 2, "Kit", route="cast-iron", shape="plain"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 3 1 *")
         picture = hands.picture()
@@ -297,7 +299,7 @@ async def test_a_batch_is_traced_from_the_list_and_by_its_number(
 
 
 async def test_amounts_are_shown_in_the_shops_units(shop: Shop, clock: ManualClock) -> None:
-    done(set_house(shop, "Kit", units="US fl oz"))
+    done(set_settings(shop, "Kit", units="US fl oz"))
     gloss_tins(shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 3 1")

@@ -8,8 +8,9 @@ from pathlib import Path
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench import WholeBench
-from bench.shop import parts, sight, steps, trouble
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import holds_and_rework, placement, steps
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over
@@ -18,12 +19,14 @@ from .driving import Hands, at_the_bench
 
 
 def put(shop: Shop, stand: int, name: str, count: int = 1, route: str = "steel-blasted") -> None:
-    answer = parts.place(shop, stand, "Kit", route=route, shape="bracket", name=name, count=count)
+    answer = placement.place(
+        shop, stand, "Kit", route=route, shape="bracket", name=name, count=count
+    )
     assert not isinstance(answer, Refusal)
 
 
 def part_on(hands: Hands, stand: int) -> Part | None:
-    placed = sight.look(hands.app.shop).on(stand)
+    placed = bench_view.read_bench(hands.app.shop).on(stand)
     return placed.part if placed else None
 
 
@@ -73,12 +76,12 @@ async def test_skip_a_step_with_a_reason(shop: Shop, clock: ManualClock) -> None
 async def test_two_of_fourteen_go_to_rework(shop: Shop, clock: ManualClock) -> None:
     put(shop, 1, "Roller brackets", count=14)
     for _ in range(2):
-        trouble.skip(shop, 1, "Kit", "already done")
+        holds_and_rework.skip(shop, 1, "Kit", "already done")
     begin_over(shop, 1, "Kit", "tested on the coupon")
     steps.finish(shop, 1, "Kit", all_faces=True)
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 / 3 5 2 enter 1")
-        view = sight.look(shop)
+        view = bench_view.read_bench(shop)
         parted = view.find("1b")
         assert parted is not None
         assert (parted.part.count, parted.part.rework) == (2, "fish-eye")
@@ -153,7 +156,7 @@ async def test_what_was_undone_by_mistake_is_put_back_by_one_key(
 async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualClock) -> None:
     put(shop, 1, "Axle", route="zinc-new")
     for _ in range(7):
-        trouble.skip(shop, 1, "Kit", "already done")
+        holds_and_rework.skip(shop, 1, "Kit", "already done")
     begin_over(shop, 1, "Kit", "tested on the coupon")
     steps.finish(shop, 1, "Kit", all_faces=True)
     async with at_the_bench(shop, clock) as hands:
@@ -168,18 +171,18 @@ async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualCloc
 async def test_a_pot_is_binned_after_a_second_key(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
         await hands.press("* 1 1 3 0 0 enter 1 enter")
-        assert len(sight.look(shop).pots) == 1
+        assert len(bench_view.read_bench(shop).pots) == 1
         await hands.press("/ 3 2 /")
-        assert len(sight.look(shop).pots) == 1
+        assert len(bench_view.read_bench(shop).pots) == 1
         await hands.press("/ 3 2 4 0 enter")
-        assert sight.look(shop).pots == ()
+        assert bench_view.read_bench(shop).pots == ()
         assert hands.said() == "pot A binned, 40 ml left in it"
 
 
 async def test_a_reading_is_written_down_with_figures_alone(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 2 + 1 8 . 5 enter 6 5 enter + 1 5 enter")
-        reading = sight.look(shop).reading()
+        reading = bench_view.read_bench(shop).reading()
         assert reading is not None
         assert (reading.air_c, reading.rh_pct, reading.metal_c) == (18.5, 65.0, -15.0)
         assert "STOP" in hands.picture()
@@ -189,7 +192,7 @@ async def test_an_odd_reading_is_refused_in_words(shop: Shop, clock: ManualClock
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 2 + 5 5 enter enter enter")
         assert "from -30 to 50 C" in hands.said()
-        assert sight.look(shop).reading() is None
+        assert bench_view.read_bench(shop).reading() is None
 
 
 async def test_a_shop_is_opened_empty_with_enter_alone(tmp_path: Path, clock: ManualClock) -> None:
@@ -199,7 +202,7 @@ async def test_a_shop_is_opened_empty_with_enter_alone(tmp_path: Path, clock: Ma
         await hands.press("enter")
         await hands.press("enter")
         await hands.press("8 enter")
-        view = sight.look(fresh)
+        view = bench_view.read_bench(fresh)
         assert view.painters == ("Painter 1", "Painter 2")
         assert len(view.stands) == 8
         assert "shop opened with 8 stands" in hands.picture()

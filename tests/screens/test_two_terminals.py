@@ -10,8 +10,11 @@ import pytest
 
 from bench import app as program
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, sight, steps, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.databases import pytest_generate_tests
@@ -22,13 +25,13 @@ __all__ = ["pytest_generate_tests"]
 
 
 def done(answer: object) -> None:
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
 
 
 @pytest.fixture
 def other(shop: Shop, data: Path, clock: ManualClock) -> Iterator[Shop]:
     """The other terminal, with Mo at its keys; a bracket is on stand 1."""
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     opened = Shop(open_store(str(data)), clock, "window")
     yield opened
     opened.store.close()
@@ -42,8 +45,8 @@ async def test_a_tick_shows_what_the_other_terminal_did_and_reads_nothing_when_n
     shop: Shop, other: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     looked: list[Any] = []
-    look: Callable[[Shop], Any] = sight.look
-    monkeypatch.setattr(program, "look", lambda shop: looked.append(shop) or look(shop))
+    look: Callable[[Shop], Any] = bench_view.read_bench
+    monkeypatch.setattr(program, "read_bench", lambda shop: looked.append(shop) or look(shop))
     async with at_the_bench(shop, clock) as hands:
         looked.clear()
         for _ in range(3):
@@ -101,7 +104,7 @@ async def test_what_the_other_does_elsewhere_holds_nobody_up(
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1")
-        done(parts.place(other, 2, "Mo", route="steel-blasted", shape="bracket"))
+        done(placement.place(other, 2, "Mo", route="steel-blasted", shape="bracket"))
         done(readings.take_reading(other, "Mo", air_c=18.0))
         await hands.press("+")
         assert word(hands) == "WORKING"
@@ -133,7 +136,7 @@ async def test_on_the_stands_page_the_new_state_is_seen_and_counts(
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 enter")
-        done(trouble.hold(other, 1, "Mo", "weather"))
+        done(holds_and_rework.hold(other, 1, "Mo", "weather"))
         await hands.let_pass(seconds=1)
         await hands.press("+")
         assert "released" in hands.said()

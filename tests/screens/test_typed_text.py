@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from rich.cells import cell_len
 
-from bench.shop import lots, parts, sight, steps, trouble
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import holds_and_rework, lots, placement, steps
 from bench.testing import ManualClock
 from tests.shop.doing import done, refused, state
 
@@ -49,19 +50,19 @@ def texts(shop: Shop, text: str) -> list[object]:
     """Every field that a painter types into, tried with the same text."""
     place = {"route": "zinc-new", "shape": "axle"}
     return [
-        parts.place(shop, 2, "Kit", **place, name=text),
-        parts.place(shop, 3, "Kit", **place, job=text),
-        parts.place(shop, 4, "Kit", **place, owner=text),
-        parts.place(shop, 5, "Kit", **place, tag=text),
-        trouble.hold(shop, 1, "Kit", text),
-        trouble.skip(shop, 1, "Kit", text),
-        trouble.rework(shop, 1, "Kit", text),
+        placement.place(shop, 2, "Kit", **place, name=text),
+        placement.place(shop, 3, "Kit", **place, job=text),
+        placement.place(shop, 4, "Kit", **place, owner=text),
+        placement.place(shop, 5, "Kit", **place, tag=text),
+        holds_and_rework.hold(shop, 1, "Kit", text),
+        holds_and_rework.skip(shop, 1, "Kit", text),
+        holds_and_rework.rework(shop, 1, "Kit", text),
     ]
 
 
 @pytest.mark.parametrize("text", DISTURBING, ids=ascii)
 def test_what_would_disturb_a_terminal_is_refused_everywhere(shop: Shop, text: str) -> None:
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="axle"))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="axle"))
     before = state(shop)
     for answer in texts(shop, text):
         told = str(refused(answer))  # type: ignore[arg-type]
@@ -83,7 +84,7 @@ async def test_what_is_only_letters_stands_there_as_it_was_typed(
 ) -> None:
     for answer in texts(shop, text):
         assert answer is not None
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="axle", name=text, job=text))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="axle", name=text, job=text))
     width, height = size
     async with at_the_bench(shop, clock, size) as hands:
         for keys in ("", "1", "enter", "0", ".", "0", "1 /", "0", "/"):
@@ -93,11 +94,11 @@ async def test_what_is_only_letters_stands_there_as_it_was_typed(
             assert {cell_len(row) for row in rows} == {width}
         await hands.press("0 1 enter")
         assert text.split()[0][:12].replace("e\u0301", "é") in hands.picture()
-    placed = sight.look(shop).on(1)
+    placed = bench_view.read_bench(shop).on(1)
     assert placed is not None
     assert placed.part.name == text.replace("e\u0301", "é")
 
 
 def test_a_name_of_a_thousand_letters_is_refused_with_its_length(shop: Shop) -> None:
-    told = refused(parts.place(shop, 1, "Kit", route="zinc-new", shape="axle", name="a" * 1000))
+    told = refused(placement.place(shop, 1, "Kit", route="zinc-new", shape="axle", name="a" * 1000))
     assert str(told) == "the name is too long (1000 characters): at most 60"

@@ -10,19 +10,22 @@ from bench.process.clocks.stand_state import StandState
 from bench.process.parts.part import Part
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
-from bench.shop import house, parts, readings, sight, steps, trouble
-from bench.shop.acting import Done, Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.settings import settings_change
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 
 
-def done(answer: Done | Refusal) -> Done:
+def done(answer: Outcome | Refusal) -> Outcome:
     """The answer, which has to be that it was done."""
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
-def refused(answer: Done | Refusal) -> Refusal:
+def refused(answer: Outcome | Refusal) -> Refusal:
     """The answer, which has to be that a rule said no."""
     assert isinstance(answer, Refusal), answer
     return answer
@@ -30,14 +33,14 @@ def refused(answer: Done | Refusal) -> Refusal:
 
 def part(shop: Shop, tag: str = "1") -> Part:
     """A part as it is now."""
-    found = sight.look(shop).find(tag)
+    found = bench_view.read_bench(shop).find(tag)
     assert found is not None
     return found.part
 
 
 def stand(shop: Shop, number: int = 1) -> StandState:
     """What a stand shows now."""
-    return sight.look(shop).state(number, shop.clock.now())
+    return bench_view.read_bench(shop).state(number, shop.clock.now())
 
 
 def state(shop: Shop) -> object:
@@ -60,33 +63,33 @@ def read_20c(shop: Shop) -> None:
 
 def before_the_coat(shop: Shop, number: int = 1) -> None:
     """A bracket of zinc on a stand, all before its etch mist already done."""
-    done(parts.place(shop, number, "Kit", route="zinc-new", shape="bracket"))
+    done(placement.place(shop, number, "Kit", route="zinc-new", shape="bracket"))
     while part(shop, str(number)).current().step.kind != "coat":  # type: ignore[union-attr]
-        done(trouble.skip(shop, number, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, number, "Kit", "already done"))
 
 
 def in_the_cold(shop: Shop) -> None:
     """12 C by day, read just now, and 6 C by night: the etch, 24 h at 20 C and over after 48 h
     (a house rule, no source), leaves no window. A bracket waits for it on stand 1."""
-    done(house.set_house(shop, "Kit", day_c=12, night_c=6))
+    done(settings_change.set_settings(shop, "Kit", day_c=12, night_c=6))
     done(readings.take_reading(shop, "Kit", air_c=12, rh_pct=60, metal_c=12))
     before_the_coat(shop)
 
 
-def begin_over(shop: Shop, target: int | str, by: str, reason: str = "other") -> Done | Refusal:
+def begin_over(shop: Shop, target: int | str, by: str, reason: str = "other") -> Outcome | Refusal:
     """Begin over whatever is in the way: the same reason typed for each rule."""
     second = "Kit" if by == "Mo" else "Mo"
     return over(lambda override: steps.begin(shop, target, by, override=override), reason, second)
 
 
 def over(
-    act: Callable[[Override | None], Done | Refusal], reason: str = "other", second: str = "Mo"
-) -> Done | Refusal:
+    act: Callable[[Override | None], Outcome | Refusal], reason: str = "other", second: str = "Mo"
+) -> Outcome | Refusal:
     """Do it with the same reason typed for each rule in the way; without one, over none."""
     if not reason:
         return act(None)
     listed = act(Override())
-    if isinstance(listed, Done) or listed.rule == "no rule is in the way":
+    if isinstance(listed, Outcome) or listed.rule == "no rule is in the way":
         return act(None)
     rules = (listed, *listed.also)
     reasons = {rule.name: reason for rule in rules if rule.override == "reason"}

@@ -8,26 +8,25 @@ import pytest
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import (
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.corrections.correction import correct
+from bench.shop.corrections.part_facts import Naming
+from bench.shop.corrections.pot_facts import FiguresOfReading, HourOfMix, PoursOfPot
+from bench.shop.corrections.step_facts import HourOfMark, HourOfStep, PaintersOfStep
+from bench.shop.environment import readings
+from bench.shop.parts import (
+    assignment,
     equipment,
-    house,
+    holds_and_rework,
     lots,
     notes,
-    parts,
-    pots,
-    readings,
-    sharing,
+    placement,
     steps,
     testing,
-    tins,
-    trouble,
 )
-from bench.shop.acting import Done, Shop
-from bench.shop.corrections.frame import correct
-from bench.shop.corrections.parts import Naming
-from bench.shop.corrections.pots import FiguresOfReading, HourOfMix, PoursOfPot
-from bench.shop.corrections.steps import HourOfMark, HourOfStep, PaintersOfStep
-from bench.shop.journal import lines
+from bench.shop.queries.log import lines
+from bench.shop.settings import settings_change
+from bench.shop.stock import pots, tins
 
 from .doing import begin_over, done, refused, state
 
@@ -42,7 +41,7 @@ DISTURBING = (
 )
 """Escape sequences, line ends, bidi overrides (Unicode UAX 9), letters that climb, no end of them."""
 
-Answers = Iterator[Callable[[], Done | Refusal]]
+Answers = Iterator[Callable[[], Outcome | Refusal]]
 
 
 def fields(shop: Shop, text: str) -> Answers:
@@ -76,23 +75,23 @@ def fields(shop: Shop, text: str) -> Answers:
     yield lambda: pots.mix(shop, text, "Kit", known=known)
     yield lambda: pots.top_up(shop, text, "Kit", known=known)
     yield lambda: pots.bin_pot(shop, text, "Kit")
-    yield lambda: sharing.hand_to(shop, 1, "Kit", text)
-    yield lambda: sharing.share_faces(shop, 1, "Kit", {text: ["A"]})
-    yield lambda: trouble.hold(shop, 1, "Kit", text)
+    yield lambda: assignment.hand_to(shop, 1, "Kit", text)
+    yield lambda: assignment.share_faces(shop, 1, "Kit", {text: ["A"]})
+    yield lambda: holds_and_rework.hold(shop, 1, "Kit", text)
     yield lambda: lots.merge(shop, 1, "Kit", text)
     yield lambda: testing.pass_test(shop, text, "Kit")
-    yield lambda: house.set_house(shop, "Kit", units=text)
-    yield lambda: house.set_house(shop, "Kit", zone=text)
-    yield lambda: house.set_house(shop, "Kit", probe={"air_path": text + "\n"})
-    yield lambda: house.set_alarm(shop, "Kit", command=[text + "\n"])
-    yield lambda: parts.place(shop, 2, "Kit", route=text, shape="axle")
+    yield lambda: settings_change.set_settings(shop, "Kit", units=text)
+    yield lambda: settings_change.set_settings(shop, "Kit", zone=text)
+    yield lambda: settings_change.set_settings(shop, "Kit", probe={"air_path": text + "\n"})
+    yield lambda: settings_change.set_alarm(shop, "Kit", command=[text + "\n"])
+    yield lambda: placement.place(shop, 2, "Kit", route=text, shape="axle")
 
 
 @pytest.mark.sqlite  # refused before any database is asked
 @pytest.mark.parametrize("text", DISTURBING, ids=lambda text: ascii(text)[:20])
 def test_what_would_disturb_a_terminal_is_refused_in_every_field(shop: Shop, text: str) -> None:
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=55))
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="axle"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="axle"))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
     done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))

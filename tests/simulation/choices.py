@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bench.process.stock.mixing import Known
 from bench.process.stock.tins import roles_of
-from bench.shop.seeds import folder, load
+from bench.shop.seeds.seed_files import folder, load
 
 T = TypeVar("T")
 

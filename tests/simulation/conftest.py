@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop.seeds import Seeds
+from bench.shop.seeds.seed_files import Seeds
 
 from .painting import MONDAY
 from .shops import folder_in_memory, open_at

@@ -12,8 +12,8 @@ from bench.process.clocks.pots import pot_word
 from bench.process.clocks.stand_state import HARM, StandState
 from bench.process.clocks.windows import Span
 from bench.process.parts.part import Part
-from bench.shop.acting import CLOCK_SLACK
-from bench.shop.sight import BenchView, Placed
+from bench.shop.core.bench_view import BenchView, Placed
+from bench.shop.core.transaction import CLOCK_SLACK
 
 WAITING = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 

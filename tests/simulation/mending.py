@@ -12,14 +12,15 @@ from hypothesis.stateful import invariant, rule
 from bench.process.actions.correction_rules import StepEdge
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.shop import lots, undo
-from bench.shop.acting import Done
-from bench.shop.corrections.frame import correct
-from bench.shop.corrections.parts import Naming
-from bench.shop.corrections.pots import FiguresOfReading, HourOfMix
-from bench.shop.corrections.steps import HourOfMark, HourOfStep, HourOfTest, PaintersOfStep
-from bench.shop.corrections.thickness import FilmOfCoat, WeightOfCoat
-from bench.shop.sight import Placed
+from bench.shop.core.bench_view import Placed
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections import undo
+from bench.shop.corrections.correction import correct
+from bench.shop.corrections.part_facts import Naming
+from bench.shop.corrections.pot_facts import FiguresOfReading, HourOfMix
+from bench.shop.corrections.step_facts import HourOfMark, HourOfStep, HourOfTest, PaintersOfStep
+from bench.shop.corrections.thickness_facts import FilmOfCoat, WeightOfCoat
+from bench.shop.parts import lots
 
 from . import choices as c
 from .holding import everything
@@ -207,7 +208,7 @@ class Mending(Presses):
         else:
             super().undone(undo.undo(self.shop, by), nobody=by in ("nobody", ""))
 
-    def _taken_back(self, answer: Done | Refusal) -> None:
+    def _taken_back(self, answer: Outcome | Refusal) -> None:
         note(f"    {self.clock.now():%a %d %b %H:%M} {answer}")
         before, self.state = self.state, state_of(self.shop)
         if isinstance(answer, Refusal):

@@ -16,10 +16,12 @@ from bench.process.actions.next_action import next_action
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.data import check
-from bench.shop.sight import BenchView, Placed, look
+from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
@@ -48,7 +50,7 @@ class Painting(RuleBasedStateMachine):
         self.lines = journal_length(self.shop)
         self.placed: dict[str, int] = {}
         self.undoable: list[tuple[State, dict[str, int]]] = []
-        self.view = look(self.shop)
+        self.view = read_bench(self.shop)
 
     def teardown(self) -> None:
         """At the end the program's own check finds nothing wrong."""
@@ -59,7 +61,9 @@ class Painting(RuleBasedStateMachine):
 
     # --- doing things ----------------------------------------------------------------------------
 
-    def do(self, deed: Callable[[], Done | Refusal], *, moves_clocks: bool = True) -> Done | None:
+    def do(
+        self, deed: Callable[[], Outcome | Refusal], *, moves_clocks: bool = True
+    ) -> Outcome | None:
         """Refused, a deed leaves no trace; done, it leaves one line that tells all of it.
 
         Where it changes one part, every other part keeps its clock.
@@ -78,7 +82,7 @@ class Painting(RuleBasedStateMachine):
             self._only(self._changed() if moves_clocks else set(), was)
         return answer
 
-    def undone(self, answer: Done | Refusal, *, nobody: bool) -> None:
+    def undone(self, answer: Outcome | Refusal, *, nobody: bool) -> None:
         """What an undo must have done: exactly what was before, or nothing."""
         note(f"    {self.clock.now():%a %d %b %H:%M} {answer}")
         before, self.state = self.state, state_of(self.shop)
@@ -95,14 +99,14 @@ class Painting(RuleBasedStateMachine):
         """Time goes by and nobody does anything: every clock stays where it was."""
         before = clocks(self.view)
         self.clock.advance(minutes=minutes)
-        self.view = look(self.shop)
+        self.view = read_bench(self.shop)
         assert clocks(self.view) == before, "a clock changed though nothing was done or read"
 
     def start_again(self) -> None:
         """The program is stopped and started."""
         self.shop.store.close()
         self.shop = Shop(open_store(str(self.file)), self.clock, "test")
-        assert look(self.shop) == self.view
+        assert read_bench(self.shop) == self.view
 
     def obvious(self, stand: int, by: str) -> None:
         """What the bench asks for, as a good painter does it."""
@@ -121,9 +125,9 @@ class Painting(RuleBasedStateMachine):
             case "test":
                 self.do(lambda: testing.pass_test(self.shop, stand, by))
             case "release":
-                self.do(lambda: trouble.release(self.shop, stand, by))
+                self.do(lambda: holds_and_rework.release(self.shop, stand, by))
             case "take off":
-                self.do(lambda: parts.take_off(self.shop, stand, by))
+                self.do(lambda: placement.take_off(self.shop, stand, by))
 
     def _begin_with_a_pot(self, stand: int, part: Part, by: str) -> None:
         record = part.current()
@@ -137,7 +141,7 @@ class Painting(RuleBasedStateMachine):
             self.do(lambda: steps.begin(self.shop, stand, by))
 
     def _one_line_more(self) -> None:
-        self.view = look(self.shop)
+        self.view = read_bench(self.shop)
         before, self.lines = self.lines, journal_length(self.shop)
         assert self.lines == before + 1
 

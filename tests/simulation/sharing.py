@@ -6,7 +6,8 @@ from datetime import timedelta
 
 from hypothesis.stateful import invariant, rule
 
-from bench.shop import equipment, handover, notes, sharing
+from bench.shop.parts import assignment, equipment, notes
+from bench.shop.people import handover
 from tests.shop.doing import over
 
 from . import choices as c
@@ -21,23 +22,23 @@ class Sharing(Painting):
     @rule(part=c.PARTS, by=c.PAINTERS)
     def take_part(self, part: Whom, by: str) -> None:
         whom = self.whom(part)
-        self.do(lambda: sharing.take_part(self.shop, whom, by), moves_clocks=False)
+        self.do(lambda: assignment.take_part(self.shop, whom, by), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS, to=c.PAINTERS)
     def hand_to(self, part: Whom, by: str, to: str) -> None:
         whom = self.whom(part)
-        self.do(lambda: sharing.hand_to(self.shop, whom, by, to), moves_clocks=False)
+        self.do(lambda: assignment.hand_to(self.shop, whom, by, to), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS)
     def give_part_back(self, part: Whom, by: str) -> None:
         whom = self.whom(part)
-        self.do(lambda: sharing.give_part_back(self.shop, whom, by), moves_clocks=False)
+        self.do(lambda: assignment.give_part_back(self.shop, whom, by), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS, first=c.MARKS, second=c.MARKS)
     def share_faces(self, part: Whom, by: str, first: int, second: int) -> None:
         whom = self.whom(part)
         faces = {"Kit": [self.mark_of(whom, first)], "Mo": [self.mark_of(whom, second)]}
-        self.do(lambda: sharing.share_faces(self.shop, whom, by, faces), moves_clocks=False)
+        self.do(lambda: assignment.share_faces(self.shop, whom, by, faces), moves_clocks=False)
 
     @rule(thing=c.EQUIPMENT, by=c.PAINTERS, reason=c.OVERRIDES, ago=c.AGO)
     def take(self, thing: str, by: str, reason: str, ago: int | None) -> None:

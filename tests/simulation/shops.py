@@ -13,9 +13,9 @@ from typing import Any
 
 from sqlmodel import col, func, select
 
-from bench.shop.acting import Done, Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.store.log import journal
 from bench.store.schema.tables import (
@@ -61,7 +61,7 @@ def open_at(file: Path, seeds: Seeds, now: datetime, stands: int, **house: Any) 
     """A shop of Kit and Mo in London, opened at ``now``."""
     shop = Shop(open_store(str(file)), ManualClock(now), "test")
     answer = open_shop(shop, seeds, ("Kit", "Mo"), stands, {"zone": "Europe/London", **house})
-    assert isinstance(answer, Done), answer
+    assert isinstance(answer, Outcome), answer
     return shop
 
 

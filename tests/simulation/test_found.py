@@ -18,21 +18,24 @@ from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Step
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, trouble, undo
-from bench.shop.acting import Done, Shop
-from bench.shop.sight import Placed, look
+from bench.shop.core.bench_view import Placed, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.corrections import undo
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.process.making import MON, after, around, band, coated, product
 from tests.shop.doing import begin_over, over
 
 
-def done(answer: Done | Refusal) -> Done:
-    assert isinstance(answer, Done), answer
+def done(answer: Outcome | Refusal) -> Outcome:
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
 def placed(shop: Shop, tag: str) -> Placed:
-    found = look(shop).find(tag)
+    found = read_bench(shop).find(tag)
     assert found is not None, f"tag {tag} is nowhere on the bench"
     return found
 
@@ -43,9 +46,9 @@ def read(shop: Shop, air_c: float = 18) -> None:
 
 def before_its_first_coat(shop: Shop, route: str, stand: int = 1) -> str:
     """A bracket with everything before its first coat done elsewhere."""
-    tag = done(parts.place(shop, stand, "Kit", route=route, shape="bracket")).tag
+    tag = done(placement.place(shop, stand, "Kit", route=route, shape="bracket")).tag
     while placed(shop, tag).part.current().step.kind != "coat":  # type: ignore[union-attr]
-        done(trouble.skip(shop, tag, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, tag, "Kit", "already done"))
     return tag
 
 
@@ -59,15 +62,15 @@ def coat(shop: Shop, clock: ManualClock, tag: str, why: str = "") -> None:
 
 def cured(shop: Shop, clock: ManualClock) -> str:
     """A lot of brackets in two-pack gloss, cured and taken off its stand."""
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=14))
     while placed(shop, "1").part.current().step.name != "Two-pack gloss 2":  # type: ignore[union-attr]
-        done(trouble.skip(shop, "1", "Kit", "already done"))
+        done(holds_and_rework.skip(shop, "1", "Kit", "already done"))
     read(shop)
     done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
     coat(shop, clock, "1")
     clock.advance(days=30)
     done(testing.pass_test(shop, "1", "Kit"))
-    done(parts.take_off(shop, "1", "Kit"))
+    done(placement.take_off(shop, "1", "Kit"))
     return "1"
 
 
@@ -78,8 +81,8 @@ def test_a_cured_part_that_comes_back_for_rework_is_on_the_bench_again(
     shop: Shop, clock: ManualClock
 ) -> None:
     tag = cured(shop, clock)
-    assert look(shop).find(tag) is None, "it left the bench"
-    done(trouble.rework(shop, tag, "Mo", "dropped"))
+    assert read_bench(shop).find(tag) is None, "it left the bench"
+    done(holds_and_rework.rework(shop, tag, "Mo", "dropped"))
     assert placed(shop, tag).part.rework == "dropped"
 
 
@@ -87,8 +90,8 @@ def test_two_pieces_that_come_back_are_on_the_bench_and_the_other_twelve_are_not
     shop: Shop, clock: ManualClock
 ) -> None:
     tag = cured(shop, clock)
-    done(trouble.rework(shop, tag, "Mo", "dropped", count=2, stand=3))
-    assert look(shop).find(tag) is None
+    done(holds_and_rework.rework(shop, tag, "Mo", "dropped", count=2, stand=3))
+    assert read_bench(shop).find(tag) is None
     parted = placed(shop, "1b").part
     assert (parted.count, parted.stand) == (2, 3)
 
@@ -100,9 +103,9 @@ def test_two_pieces_that_come_back_are_on_the_bench_and_the_other_twelve_are_not
 def test_capitals_do_not_matter_in_a_tag_of_any_alphabet(
     shop: Shop, tag: str, as_typed: str
 ) -> None:
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket", tag=tag))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket", tag=tag))
     for spelled in (tag, as_typed):
-        taken = parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket", tag=spelled)
+        taken = placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket", tag=spelled)
         assert isinstance(taken, Refusal)
         assert "is taken" in str(taken)
         done(steps.begin(shop, spelled, "Kit"))
@@ -110,9 +113,9 @@ def test_capitals_do_not_matter_in_a_tag_of_any_alphabet(
 
 
 def test_a_tag_of_eight_nines_does_not_use_up_the_tags(shop: Shop) -> None:
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="bracket", tag="9" * 8))
-    done(parts.place(shop, 2, "Kit", route="zinc-new", shape="bracket", tag="7"))
-    assert done(parts.place(shop, 3, "Kit", route="zinc-new", shape="bracket")).tag == "8"
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket", tag="9" * 8))
+    done(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket", tag="7"))
+    assert done(placement.place(shop, 3, "Kit", route="zinc-new", shape="bracket")).tag == "8"
 
 
 # --- clocks --------------------------------------------------------------------------------------
@@ -217,7 +220,7 @@ def test_soft_paint_past_its_window_is_not_keyed_before_somebody_tried_it(
 def test_a_part_that_came_painted_can_be_cured_all_the_same(shop: Shop, clock: ManualClock) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     while placed(shop, tag).part.current().step.kind != "cure":  # type: ignore[union-attr]
-        done(trouble.skip(shop, tag, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, tag, "Kit", "already done"))
     state = placed(shop, tag).state(clock.now())
     assert (state.word, bool(state.test)) == ("CURE", True)
     done(testing.pass_test(shop, tag, "Kit"))
@@ -237,7 +240,7 @@ def test_what_is_said_to_be_earlier_after_a_not_yet_is_the_not_yet(
     clock.advance(days=2)
     done(testing.not_yet(shop, tag, "Kit", minutes=30))
     before = placed(shop, tag)
-    done(trouble.back_date(shop, tag, "Kit", 10))
+    done(holds_and_rework.back_date(shop, tag, "Kit", 10))
     after = placed(shop, tag)
     assert after.part.clock_step().last_at == before.part.clock_step().last_at  # type: ignore[union-attr]
     opens = after.state(clock.now()).opens.at
@@ -252,7 +255,7 @@ def test_a_passed_test_that_was_earlier_is_kept_as_earlier_for_the_second_opinio
     coat(shop, clock, tag, why="other")
     clock.advance(days=2)
     done(testing.pass_test(shop, tag, "Kit"))
-    done(trouble.back_date(shop, tag, "Kit", 10))
+    done(holds_and_rework.back_date(shop, tag, "Kit", 10))
     record = placed(shop, tag).part.clock_step()
     assert record is not None
     assert record.passed_at == placed(shop, tag).tests[-1].at == clock.now() - timedelta(minutes=10)
@@ -268,8 +271,8 @@ def test_the_humidity_a_part_counts_on_does_not_hang_on_another_part(
     coat(shop, clock, old, why="other")
     clock.advance(days=10)
     done(readings.take_reading(shop, "Mo", air_c=18))
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", tag="9"))
-    done(trouble.skip(shop, "9", "Kit", "already done"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", tag="9"))
+    done(holds_and_rework.skip(shop, "9", "Kit", "already done"))
     done(steps.begin(shop, "9", "Kit"))
     done(steps.finish(shop, "9", "Kit"))
     assert placed(shop, "9").state(clock.now()).closes.at == clock.now() + timedelta(hours=2)
@@ -297,11 +300,11 @@ def test_a_second_rework_before_the_first_is_begun_asks_for_no_coat_twice(
     shop: Shop, clock: ManualClock
 ) -> None:
     number = glossed(shop, clock)
-    done(trouble.rework(shop, 1, "Mo", "run"))
+    done(holds_and_rework.rework(shop, 1, "Mo", "run"))
     assert to_do(shop, "1") == ["repair", "Two-pack gloss 2", "Cure"]
-    done(trouble.rework(shop, 1, "Mo", "dropped", back_to=number["Two-pack gloss 1"]))
+    done(holds_and_rework.rework(shop, 1, "Mo", "dropped", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == BOTH
-    done(trouble.rework(shop, 1, "Mo", "stripes"))
+    done(holds_and_rework.rework(shop, 1, "Mo", "stripes"))
     assert to_do(shop, "1") == BOTH
     right = placed(shop, "1").part.current()
     assert right is not None
@@ -312,9 +315,9 @@ def test_a_rework_while_it_is_put_right_asks_for_no_coat_twice(
     shop: Shop, clock: ManualClock
 ) -> None:
     number = glossed(shop, clock)
-    done(trouble.rework(shop, 1, "Mo", "run"))
+    done(holds_and_rework.rework(shop, 1, "Mo", "run"))
     done(begin_over(shop, 1, "Mo", "other"))
-    done(trouble.rework(shop, 1, "Mo", "dropped", back_to=number["Two-pack gloss 1"]))
+    done(holds_and_rework.rework(shop, 1, "Mo", "dropped", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == BOTH
 
 
@@ -322,20 +325,20 @@ def test_a_rework_back_to_a_coat_that_was_done_again_since_does_each_once(
     shop: Shop, clock: ManualClock
 ) -> None:
     number = glossed(shop, clock)
-    done(trouble.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
+    done(holds_and_rework.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
     done(begin_over(shop, 1, "Mo", "other"))
     done(steps.finish(shop, 1, "Mo"))
     for _ in range(2):
         coat(shop, clock, "1", why="other")
-    done(trouble.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
+    done(holds_and_rework.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == BOTH
 
 
 def test_one_more_coat_of_the_same_is_done_again_too(shop: Shop, clock: ManualClock) -> None:
     number = glossed(shop, clock)
-    done(trouble.another_coat(shop, 1, "Mo"))
+    done(holds_and_rework.another_coat(shop, 1, "Mo"))
     coat(shop, clock, "1", why="other")
-    done(trouble.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
+    done(holds_and_rework.rework(shop, 1, "Mo", "run", back_to=number["Two-pack gloss 1"]))
     assert to_do(shop, "1") == [*BOTH[:-1], "Two-pack gloss 2", "Cure"]
 
 
@@ -345,8 +348,8 @@ def test_a_step_that_was_left_out_stays_behind_when_rework_comes(
     tag = before_its_first_coat(shop, "steel-blasted")
     for _ in range(2):
         coat(shop, clock, tag, why="other")
-    done(trouble.skip(shop, tag, "Mo", "no material"))
-    done(trouble.rework(shop, tag, "Mo", "run"))
+    done(holds_and_rework.skip(shop, tag, "Mo", "no material"))
+    done(holds_and_rework.rework(shop, tag, "Mo", "run"))
     words = [record.status for record in placed(shop, tag).part.steps]
     assert words == sorted(words, key=lambda word: word == "todo")
     assert to_do(shop, tag) == ["repair", "Two-pack gloss 1", "Cure"]
@@ -354,17 +357,17 @@ def test_a_step_that_was_left_out_stays_behind_when_rework_comes(
 
 def test_a_part_is_not_sent_to_rework_while_acid_is_on_it(shop: Shop, clock: ManualClock) -> None:
     """Struck out with its step, the zone would never be said to be late."""
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", count=2))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", count=2))
     for _ in range(2):
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Kit", air_c=20, metal_c=20))
     done(steps.begin(shop, 1, "Kit", zone="REAR"))
     wash = placed(shop, "1").part.current()
     assert wash is not None
     for count in (None, 1):
-        refused = trouble.rework(shop, 1, "Mo", "other", back_to=wash.number, count=count)
+        refused = holds_and_rework.rework(shop, 1, "Mo", "other", back_to=wash.number, count=count)
         assert isinstance(refused, Refusal)
         assert str(refused) == "tag 1 Frame: REAR wet with acid: rinse first"
     clock.advance(minutes=12)
     done(steps.finish(shop, 1, "Kit"))
-    done(trouble.rework(shop, 1, "Mo", "other", back_to=wash.number))
+    done(holds_and_rework.rework(shop, 1, "Mo", "other", back_to=wash.number))

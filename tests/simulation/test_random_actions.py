@@ -24,8 +24,11 @@ from bench.process.clocks.stand_state import StandState
 from bench.process.parts.film_thickness import coat_to_judge
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, testing, thickness, tins, trouble, undo
-from bench.shop.sight import Placed
+from bench.shop.core.bench_view import Placed
+from bench.shop.corrections import undo
+from bench.shop.environment import readings
+from bench.shop.parts import film_thickness, holds_and_rework, placement, steps, testing
+from bench.shop.stock import pots, tins
 from tests.shop.doing import over
 from tests.simulation import LONG
 
@@ -89,7 +92,7 @@ class Presses(Sharing):
             self.as_the_bench_asks(stand, "Kit", presses[number])
 
     def _already_done(self, stand: int) -> None:
-        self.do(lambda: trouble.skip(self.shop, stand, "Mo", "already done"))
+        self.do(lambda: holds_and_rework.skip(self.shop, stand, "Mo", "already done"))
 
     @rule(stand=st.integers(1, 6), by=st.sampled_from(["Kit", "Mo"]), presses=st.integers(1, 9))
     def as_the_bench_asks(self, stand: int, by: str, presses: int) -> None:
@@ -121,7 +124,7 @@ class Presses(Sharing):
         self, stand: int, by: str, route: str, shape: str, count: int, tag: str, name: str
     ) -> None:
         done = self.do(
-            lambda: parts.place(
+            lambda: placement.place(
                 self.shop, stand, by, route=route, shape=shape, count=count, tag=tag, name=name
             )
         )
@@ -184,7 +187,7 @@ class Presses(Sharing):
     ) -> None:
         whom = self.whom(part, has_a_coat_to_judge)
         self.do(
-            lambda: thickness.how_thick(
+            lambda: film_thickness.how_thick(
                 self.shop, whom, by, weight=weight, wet_um=wet_um, dry_um=dry_um
             )
         )
@@ -200,27 +203,27 @@ class Presses(Sharing):
     @rule(part=c.PARTS, by=c.PAINTERS, to=c.STANDS, swap=st.booleans())
     def move(self, part: Whom, by: str, to: int, swap: bool) -> None:
         whom = self.whom(part)
-        self.do(lambda: parts.move(self.shop, whom, by, to=to, swap=swap), moves_clocks=False)
+        self.do(lambda: placement.move(self.shop, whom, by, to=to, swap=swap), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS)
     def take_off(self, part: Whom, by: str) -> None:
         whom = self.whom(part)
-        self.do(lambda: parts.take_off(self.shop, whom, by), moves_clocks=False)
+        self.do(lambda: placement.take_off(self.shop, whom, by), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS, reason=c.REASONS)
     def hold(self, part: Whom, by: str, reason: str) -> None:
         whom = self.whom(part)
-        self.do(lambda: trouble.hold(self.shop, whom, by, reason), moves_clocks=False)
+        self.do(lambda: holds_and_rework.hold(self.shop, whom, by, reason), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS)
     def release(self, part: Whom, by: str) -> None:
         whom = self.whom(part, held)
-        self.do(lambda: trouble.release(self.shop, whom, by), moves_clocks=False)
+        self.do(lambda: holds_and_rework.release(self.shop, whom, by), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS, reason=c.REASONS)
     def skip(self, part: Whom, by: str, reason: str) -> None:
         whom = self.whom(part)
-        self.do(lambda: trouble.skip(self.shop, whom, by, reason))
+        self.do(lambda: holds_and_rework.skip(self.shop, whom, by, reason))
 
     @rule(
         part=c.PARTS,
@@ -241,7 +244,7 @@ class Presses(Sharing):
     ) -> None:
         whom = self.whom(part)
         self.do(
-            lambda: trouble.rework(
+            lambda: holds_and_rework.rework(
                 self.shop, whom, by, defect, count=count, back_to=back_to, stand=stand
             )
         )
@@ -249,17 +252,17 @@ class Presses(Sharing):
     @rule(part=c.PARTS, by=c.PAINTERS)
     def join(self, part: Whom, by: str) -> None:
         whom = self.whom(part, in_hand)
-        self.do(lambda: trouble.join(self.shop, whom, by), moves_clocks=False)
+        self.do(lambda: holds_and_rework.join(self.shop, whom, by), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS)
     def another_coat(self, part: Whom, by: str) -> None:
         whom = self.whom(part, curing)
-        self.do(lambda: trouble.another_coat(self.shop, whom, by))
+        self.do(lambda: holds_and_rework.another_coat(self.shop, whom, by))
 
     @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.EARLIER)
     def back_date(self, part: Whom, by: str, minutes: int) -> None:
         whom = self.whom(part)
-        self.do(lambda: trouble.back_date(self.shop, whom, by, minutes))
+        self.do(lambda: holds_and_rework.back_date(self.shop, whom, by, minutes))
 
     @rule(
         product=c.PRODUCTS,

@@ -23,11 +23,14 @@ from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
 from bench.process.wording.time_text import format_clock, rounded_up
-from bench.shop import parts, pots, readings, steps, testing, trouble, undo
-from bench.shop.acting import Done, Shop
-from bench.shop.house import set_house
-from bench.shop.seeds import Seeds
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.corrections import undo
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.settings.settings_change import set_settings
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from bench.trade.ageing import Side, Stretch, passes_at
 from tests.shop.doing import begin_over
@@ -44,8 +47,8 @@ EPOXY = ((10.0, 24 * 3600.0), (20.0, 16 * 3600.0), (30.0, 10 * 3600.0))
 Opener = Callable[[datetime], "Coat"]
 
 
-def done(answer: Done | Refusal) -> Done:
-    assert isinstance(answer, Done), answer
+def done(answer: Outcome | Refusal) -> Outcome:
+    assert isinstance(answer, Outcome), answer
     return answer
 
 
@@ -64,17 +67,17 @@ class Coat:
 
     def kept_at(self, temp_c: float) -> None:
         """Night and day the shop is as warm as this."""
-        done(set_house(self.shop, "Kit", day_c=temp_c, night_c=temp_c))
+        done(set_settings(self.shop, "Kit", day_c=temp_c, night_c=temp_c))
 
     def sprayed(self, first: datetime, last: datetime, *, route: str = "steel-blasted") -> None:
         """The first coat of the route, whatever stood before it done elsewhere."""
         self.clock.set(first)
-        done(parts.place(self.shop, 1, "Kit", route=route, shape="plain"))
+        done(placement.place(self.shop, 1, "Kit", route=route, shape="plain"))
         while (record := self.part().current()) and record.step.kind != "coat":
-            done(trouble.skip(self.shop, 1, "Kit", "already done"))
+            done(holds_and_rework.skip(self.shop, 1, "Kit", "already done"))
         assert record is not None
         if record.step.name.endswith("mist"):
-            done(trouble.skip(self.shop, 1, "Kit", "the sheet does not need it"))
+            done(holds_and_rework.skip(self.shop, 1, "Kit", "the sheet does not need it"))
         done(pots.mix(self.shop, record.step.product, "Mo", known=Known(need_ml=300)))
         done(begin_over(self.shop, 1, "Kit", "tested on the coupon"))
         self.clock.set(last)
@@ -82,18 +85,18 @@ class Coat:
 
     def part(self) -> Part:
         """The bracket."""
-        placed = look(self.shop).on(1)
+        placed = read_bench(self.shop).on(1)
         assert placed is not None
         return placed.part
 
     def state(self, at: datetime) -> StandState:
         """What its stand shows."""
         self.clock.set(at)
-        return look(self.shop).state(1, self.clock.now())
+        return read_bench(self.shop).state(1, self.clock.now())
 
     def opens(self) -> datetime:
         """When its wait is over, as far as is known now."""
-        state = look(self.shop).state(1, self.clock.now())
+        state = read_bench(self.shop).state(1, self.clock.now())
         assert state.opens is not None, state
         return state.opens.at
 
@@ -284,7 +287,7 @@ def test_24_hours_are_24_hours_and_the_wall_shows_the_right_hour(
     ends = last.astimezone(UTC) + 24 * HOUR
     state = made.state(last)
     assert state.closes.at == last.astimezone(UTC) - 20 * MINUTE + 48 * HOUR
-    view = look(made.shop)
+    view = read_bench(made.shop)
     assert format_clock(ends, view.local(last)) == label
     left = []
     for hour in range(24):
@@ -308,7 +311,7 @@ def test_shop_hours_follow_the_wall_and_ageing_the_elapsed_time(
     made = opened(last - HOUR)
     made.read(last - HOUR, 18)
     made.sprayed(last - 20 * MINUTE, last)
-    hours, known = look(made.shop).house.hours, [Reading(last - HOUR, 18.0, 50.0, 18.0)]
+    hours, known = read_bench(made.shop).house.hours, [Reading(last - HOUR, 18.0, 50.0, 18.0)]
     start = last.astimezone(UTC)
     minutes = [start + n * MINUTE for n in range(48 * 60)]
     drawn = [
@@ -326,9 +329,9 @@ def test_a_wash_over_the_change_is_to_be_rinsed_after_ten_real_minutes(
     change = datetime(2026, 10, 25, 1, tzinfo=UTC) if back else datetime(2026, 3, 29, 1, tzinfo=UTC)
     made = opened(change - HOUR)
     made.clock.set(change - 4 * MINUTE)
-    done(parts.place(made.shop, 1, "Kit", route="zinc-new", shape="plain"))
+    done(placement.place(made.shop, 1, "Kit", route="zinc-new", shape="plain"))
     for _ in range(2):
-        done(trouble.skip(made.shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(made.shop, 1, "Kit", "already done"))
     done(readings.take_reading(made.shop, "Kit", air_c=20, metal_c=20))
     done(steps.begin(made.shop, 1, "Kit"))
     began = made.clock.now()
@@ -350,12 +353,12 @@ def test_five_minutes_earlier_are_five_real_minutes_over_the_change_too(
     made.kept_at(20)
     made.sprayed(change - HOUR, change + 2 * MINUTE, route="zinc-weathered")
     opens = made.opens()
-    done(trouble.back_date(made.shop, 1, "Kit", 5))
+    done(holds_and_rework.back_date(made.shop, 1, "Kit", 5))
     assert made.opens() == opens - 5 * MINUTE
     # The hour that London has twice, or not at all, as the painter's own clock on the wall gives it.
     wall = (change - 30 * MINUTE).astimezone(LONDON)
     done(readings.take_reading(made.shop, "Mo", air_c=15, at=wall))
-    newest = look(made.shop).reading()
+    newest = read_bench(made.shop).reading()
     assert newest is not None
     assert newest.at == change - 30 * MINUTE
 
@@ -378,7 +381,7 @@ def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(
     opened: Opener,
 ) -> None:
     made = opened(FIRST)
-    hours = look(made.shop).house.hours
+    hours = read_bench(made.shop).house.hours
     known = tuple(
         Reading(FIRST + n * 7 * HOUR, 12.0 + n % 11, 50.0, 9.0 + n % 13) for n in range(60)
     )

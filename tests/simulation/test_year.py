@@ -26,11 +26,11 @@ from sqlmodel import select
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.part import Part
-from bench.shop import readings
-from bench.shop.acting import Done, Shop
-from bench.shop.data import check
-from bench.shop.seeds import Seeds
-from bench.shop.sight import BenchView, Placed, look
+from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.store.schema.tables import PartRow
 from bench.testing import ManualClock
@@ -126,14 +126,14 @@ class Year:
         answer = readings.take_reading(
             self.shop, "Mo", air_c=reading.air_c, rh_pct=reading.rh_pct, metal_c=reading.metal_c
         )
-        assert isinstance(answer, Done), answer
+        assert isinstance(answer, Outcome), answer
         self.read.append(reading)
         self._see()
 
     def _see(self) -> None:
         """Something was written: the bench is drawn anew, and held against what it was."""
         was, now = self.view, self.clock.now()
-        self.view = look(self.shop)
+        self.view = read_bench(self.shop)
         before = {placed.part.tag: placed for placed in everything(was)}
         check_view(self.view, now)
         for placed in everything(self.view):
@@ -157,7 +157,7 @@ class Year:
         self._count("started again")
         self.shop.store.close()
         self.shop = self.crew.shop = Shop(open_store(str(self.file)), self.clock, "test")
-        assert look(self.shop) == self.view
+        assert read_bench(self.shop) == self.view
 
     def _tick(self, now: datetime) -> None:
         """A minute later: every stand goes on in the order of its bands, and none goes back."""
@@ -253,7 +253,7 @@ def year(seeds: Seeds) -> Iterator[Year]:
             *(shop, clock, seeds, random, to_come),
             read_the_thermometer=lambda: made.read_of_this_hour(),
         )
-        made = Year(file, shop, clock, crew, random, look(shop), weather())
+        made = Year(file, shop, clock, crew, random, read_bench(shop), weather())
         yield made
         made.shop.store.close()
 

@@ -15,11 +15,12 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import NO_READING, NO_WINDOW, READING_OLD
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, steps, testing
-from bench.shop.acting import Done, Shop
-from bench.shop.seeds import Seeds
-from bench.shop.sight import BenchView, Placed, look
-from bench.shop.thickness import how_thick
+from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.parts import placement, steps, testing
+from bench.shop.parts.film_thickness import how_thick
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 
 COAT_MIN, WORK_MIN, SOAK_MIN = 25, 40, 11
@@ -86,7 +87,7 @@ class Crew:
         painter.busy = None
         done = self.told(steps.finish(self.shop, tag, painter.name, all_faces=True))
         self._say_how_thick(painter, tag)
-        left = look(self.shop).find(tag)
+        left = read_bench(self.shop).find(tag)
         record = left.part.current() if left else None
         if record is not None and record.status == "in hand" and record.step.kind == "dwell":
             assert self.told(steps.begin(self.shop, tag, painter.name))
@@ -95,18 +96,18 @@ class Crew:
 
     def _say_how_thick(self, painter: Painter, tag: str) -> None:
         """Some coats come out heavy or thin, and some are measured."""
-        placed = look(self.shop).find(tag)
+        placed = read_bench(self.shop).find(tag)
         if placed is None or isinstance(coat_to_judge(placed.part), Refusal):
             return
         said: dict[str, Any] = self.random.choice(HOW_THICK)
         if said:
             self.told(how_thick(self.shop, tag, painter.name, **said))
 
-    def told(self, answer: Done | Refusal) -> bool:
+    def told(self, answer: Outcome | Refusal) -> bool:
         """Whether it was done; a refusal is kept."""
         if isinstance(answer, Refusal):
             self.refused.append(answer)
-        return isinstance(answer, Done)
+        return isinstance(answer, Outcome)
 
     def _at_hand(self, painter: Painter, view: BenchView, now: datetime) -> bool:
         if painter.busy:
@@ -118,7 +119,7 @@ class Crew:
         free = [stand for stand, placed in view.stands if placed is None]
         if free and self.to_come and self.to_come[0].at <= now:
             part = self.to_come.pop(0)
-            placed = parts.place(
+            placed = placement.place(
                 self.shop,
                 free[0],
                 painter.name,
@@ -137,7 +138,7 @@ class Crew:
             return self.told(pots.bin_pot(self.shop, want.tag, painter.name))
         state = placed.state(now)
         if state.word == "CURED":
-            return self.told(parts.take_off(self.shop, want.tag, painter.name))
+            return self.told(placement.take_off(self.shop, want.tag, painter.name))
         if state.test:
             return self._test(painter, want.tag)
         if state.word in ("RINSE NOW", "RINSE"):
@@ -167,7 +168,7 @@ class Crew:
             return True
         return False
 
-    def _warmed(self, painter: Painter, tag: str) -> Done | Refusal | None:
+    def _warmed(self, painter: Painter, tag: str) -> Outcome | Refusal | None:
         """Now and then they do not wait for warmer weather, and say why; None where they wait."""
         if self.random.random() >= 0.02:
             return None

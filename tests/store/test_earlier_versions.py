@@ -10,9 +10,11 @@ import pytest
 from sqlalchemy import Connection, Engine, create_engine, inspect, text
 
 from bench.process.refusals.refusal import Refusal
-from bench.shop import sight, trouble, undo
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections import undo
+from bench.shop.data.opening import check
+from bench.shop.parts import holds_and_rework
 from bench.store.copies.backup import contents, every_copy, folder_beside
 from bench.store.databases.database import Store, open_store
 from bench.store.databases.postgresql import engine_at as postgresql_engine_at
@@ -42,7 +44,7 @@ def test_a_shop_of_an_earlier_version_opens_and_checks_clean(tmp_path: Path, ver
     with store.reading() as session:
         assert version_of(session.connection()) == newest()
     assert check(shop).faults == ()
-    view = sight.look(shop)
+    view = bench_view.read_bench(shop)
     cradle, spindles, sent_back = view.find("5"), view.find("4"), view.find("4b")
     assert cradle is not None
     assert cradle.state(WRITTEN_AT).word == "WORKING"
@@ -62,7 +64,7 @@ def test_the_pots_of_an_earlier_shop_end_to_the_minute_when_they_were_said_to(
     with sqlite3.connect(place) as raw:
         said = dict(raw.execute("SELECT letter, bin_by FROM mix WHERE binned_at IS NULL"))
     shop = Shop(open_store(str(place)), ManualClock(WRITTEN_AT), "test")
-    ends = {pot.letter: pot.bin_by for pot in sight.look(shop).pots}
+    ends = {pot.letter: pot.bin_by for pot in bench_view.read_bench(shop).pots}
     shop.store.close()
     assert ends == {
         letter: datetime.fromisoformat(at).replace(tzinfo=UTC) for letter, at in said.items()
@@ -101,7 +103,7 @@ def test_an_earlier_shop_goes_on_and_what_was_done_before_can_be_undone(
     clock = ManualClock(WRITTEN_AT)
     shop = Shop(open_store(str(restored(version, tmp_path / "shop.db"))), clock, "test")
     assert not isinstance(undo.undo(shop, "Una"), Refusal)
-    assert not isinstance(trouble.hold(shop, "4", "Bo", "damaged: look at it"), Refusal)
+    assert not isinstance(holds_and_rework.hold(shop, "4", "Bo", "damaged: look at it"), Refusal)
     assert not isinstance(undo.undo(shop, "Una"), Refusal)
     assert check(shop).faults == ()
     shop.store.close()

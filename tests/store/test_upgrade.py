@@ -19,14 +19,17 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
 from bench.records import as_text
 from bench.records.part import sheet_page
-from bench.shop import pots, readings, sight, steps, testing, trouble
-from bench.shop.acting import Shop
-from bench.shop.backup import export_shop, import_shop, read_export
-from bench.shop.data import check
-from bench.shop.partsheet import sheet_of
-from bench.shop.rows import products_of
-from bench.shop.seed_text import sheet_text
-from bench.shop.sheets import set_product
+from bench.shop.core import bench_view
+from bench.shop.core.mappers import products_of
+from bench.shop.core.transaction import Shop
+from bench.shop.data.backups import export_shop, import_shop, read_export
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, steps, testing
+from bench.shop.records.gathering import sheet_of
+from bench.shop.seeds.seed_text import sheet_text
+from bench.shop.seeds.sheet_editing import set_product
+from bench.shop.stock import pots
 from bench.store.databases.database import CannotOpen, open_store
 from bench.store.databases.sqlite import engine_at
 from bench.store.schema.migrations import MIGRATIONS, TO_2, TO_3, NotOurs, upgrade
@@ -111,7 +114,7 @@ def drying_h(metal_c: float) -> float:
 
 
 def test_after_the_upgrade_every_stand_has_the_hours_of_the_present_rules(shop: Shop) -> None:
-    view = sight.look(shop)
+    view = bench_view.read_bench(shop)
     spindles, cradle = view.find("2"), view.find("3")
     assert spindles is not None
     assert cradle is not None
@@ -287,8 +290,8 @@ def test_a_sheet_typed_later_changes_no_record_of_a_part_that_left(shop: Shop) -
 def test_a_step_done_after_the_upgrade_says_when_its_sheet_was_typed(shop: Shop) -> None:
     retyped(shop)
     done(readings.take_reading(shop, "Una", air_c=19.0, rh_pct=50.0, metal_c=18.0))
-    done(trouble.release(shop, "4", "Una"))
-    done(trouble.skip(shop, "4", "Una", "already done"))
+    done(holds_and_rework.release(shop, "4", "Una"))
+    done(holds_and_rework.skip(shop, "4", "Una", "already done"))
     done(steps.begin(shop, "4", "Una"))
     done(steps.finish(shop, "4", "Una"))
     done(testing.pass_test(shop, "4", "Una"))

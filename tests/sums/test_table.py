@@ -20,10 +20,10 @@ from bench.commands.sums.answering import build, solved_by, worked_line
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Solved, follow
 from bench.screens.sums.result import SumResult
-from bench.shop import seeds
-from bench.shop.acting import Shop
-from bench.shop.opening import open_shop
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.first_start import open_shop
 from bench.store.databases.database import open_store
 from bench.sums.model import Calculation, Input, Result, Values
 from bench.sums.shown import data, number_words, rounded, rows, safe_side
@@ -43,8 +43,10 @@ def facts(tmp_path_factory: pytest.TempPathFactory) -> ShopFacts:
     shop = Shop(
         open_store(str(tmp_path_factory.mktemp("table") / "s.db")), ManualClock(MONDAY), "t"
     )
-    open_shop(shop, seeds.load(seeds.folder()), ("Kit", "Mo"), 6, {"zone": "Europe/London"})
-    view = look(shop)
+    open_shop(
+        shop, seed_files.load(seed_files.folder()), ("Kit", "Mo"), 6, {"zone": "Europe/London"}
+    )
+    view = read_bench(shop)
     shop.store.close()
     return ShopFacts(view, view.local(shop.clock.now()))
 

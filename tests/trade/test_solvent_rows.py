@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from bench.process.setting_list import PLACEHOLDER_MIN
+from bench.shop.settings.setting_list import PLACEHOLDER_MIN
 from bench.trade.solvent import (
     SOLVENTS,
     VOC_LIMITS,

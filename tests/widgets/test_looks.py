@@ -6,8 +6,8 @@ import pytest
 from rich.color import Color, ColorSystem
 from rich.style import Style
 
-from bench.process.setting_list import THEMES
 from bench.settings import Profile
+from bench.shop.settings.setting_list import THEMES
 from bench.widgets.looks import PAIRS, PLAIN, TURNED_OVER, WITHOUT_COLOUR, WORD_STYLES, look_of
 
 LEAST = 4.5

@@ -14,16 +14,17 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import room_words
 from bench.process.sheets.product import Band, BandWord, Limits, Product, Until
 from bench.process.sheets.route import Route, Step
-from bench.shop import parts, readings, steps, trouble
-from bench.shop.acting import Done, Shop
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
-from bench.shop.sight import BenchView, Placed, look
+from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
 LONDON = ZoneInfo("Europe/London")
-Action = Callable[[Shop], Done | Refusal]
+Action = Callable[[Shop], Outcome | Refusal]
 Look = Callable[[BenchView, datetime], Mapping[str, object]]
 HOUR_S = 3600.0
 
@@ -169,8 +170,8 @@ TWO_COATS = route(Step("Coat 1", "coat", "paint"), Step("Coat 2", "coat", "paint
 def placed(hour: str, number: int = 1, shape: str = "bracket") -> tuple[Deed, Deed]:
     """A clean part was put on a stand."""
     return (
-        did(hour, lambda s: parts.place(s, number, "Kit", route="route", shape=shape)),
-        did(hour, lambda s: trouble.skip(s, number, "Kit", "already done")),
+        did(hour, lambda s: placement.place(s, number, "Kit", route="route", shape=shape)),
+        did(hour, lambda s: holds_and_rework.skip(s, number, "Kit", "already done")),
     )
 
 
@@ -204,12 +205,12 @@ def play(example: Example, seeds: Seeds, folder: Path) -> None:
         routes={**seeds.routes, **{route.key: route for route in example.routes}},
     )
     settings = {"zone": "Europe/London", **example.house}
-    assert isinstance(open_shop(shop, own, ("Kit", "Mo"), 2, settings), Done)
+    assert isinstance(open_shop(shop, own, ("Kit", "Mo"), 2, settings), Outcome)
     for sight in sorted(example.sights, key=lambda sight: sight.at):
         while left and left[0].at <= sight.at:
             _do(left.pop(0), shop, clock)
         clock.set(sight.at)
-        shown = sight.look(look(shop), clock.now())
+        shown = sight.look(read_bench(shop), clock.now())
         _compare(shown, sight)
     assert not left, "what is done after everything was looked at is never seen"
     shop.store.close()

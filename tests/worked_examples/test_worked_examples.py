@@ -24,8 +24,9 @@ from bench.process.refusals.overrides import Override
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step
 from bench.process.stock.mixing import Known
-from bench.shop import pots, steps, testing
-from bench.shop.seeds import Seeds
+from bench.shop.parts import steps, testing
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.stock import pots
 from bench.trade.mixing import Ratio, Share
 
 from .playing import (

@@ -14,7 +14,14 @@ from bench.process.ahead.unattended import MissedEvent
 from bench.process.attention.todo_list import Task
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
-from bench.shop.ahead import MixAhead, PartAhead, Tonight, ahead_of, ahead_of_mix, tonight
+from bench.shop.queries.lookahead import (
+    MixAhead,
+    PartAhead,
+    Tonight,
+    ahead_of,
+    ahead_of_mix,
+    tonight,
+)
 from bench.trade.ageing import is_guess
 
 STRIP_WIDTH = 76

@@ -17,7 +17,7 @@ from bench.process.parts.notes import Note
 from bench.process.parts.part import Part, StepRecord
 from bench.process.safety.masks import room_in_full
 from bench.process.stock.equipment import AirUse, Equipment
-from bench.shop.sight import BenchView, Placed
+from bench.shop.core.bench_view import BenchView, Placed
 
 Plain = dict[str, Any]
 

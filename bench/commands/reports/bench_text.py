@@ -20,7 +20,7 @@ from bench.process.parts.part import Part
 from bench.process.safety.masks import room_in_full
 from bench.process.stock.equipment import Equipment, air_caution, air_sum, now_words
 from bench.process.wording.time_text import bounded, countdown, format_duration
-from bench.shop.sight import BenchView, Placed
+from bench.shop.core.bench_view import BenchView, Placed
 from bench.trade.ageing import is_guess
 
 INDENT = " " * 12

@@ -12,8 +12,8 @@ from bench.commands.reports.lists import line_data
 from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
-from bench.shop import handover as handing
-from bench.shop.handover import HandOver, Since
+from bench.shop.people import handover as handing
+from bench.shop.people.handover import HandOver, Since
 
 
 def handover(call: Call) -> Report:

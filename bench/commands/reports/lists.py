@@ -17,16 +17,16 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route, Shape
 from bench.process.stock.mixing import TinRatio, ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_clock
-from bench.shop.data import check
-from bench.shop.journal import lines
-from bench.shop.jsonform import as_json
-from bench.shop.seed_text import sheet_text
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.json_form import as_json
+from bench.shop.data.opening import check
+from bench.shop.queries.log import lines
+from bench.shop.seeds.seed_text import sheet_text
 
 
 def status(call: Call) -> Report:
     """Report the whole bench."""
-    view, now = look(call.shop), call.shop.clock.now()
+    view, now = read_bench(call.shop), call.shop.clock.now()
     return Report(bench_data(view, now), bench_lines(view, now))
 
 
@@ -40,7 +40,7 @@ def journal(call: Call) -> Report | Refusal:
     log = lines(call.shop, args.last, args.tag, since=args.since, until=args.until)
     if args.tag and not log:
         return Refusal(f"nothing in the log about tag {args.tag[:40]}", "", "read it again")
-    view = look(call.shop)
+    view = read_bench(call.shop)
     now = view.local(call.shop.clock.now())
     clock = "wrong" if view.doubtful else "ok"
     data = {"clock": clock, "journal": [line_data(line) for line in log]}
@@ -87,7 +87,7 @@ def check_data(call: Call) -> Report:
 
 def products(call: Call) -> Report:
     """Report every product with its key."""
-    view = look(call.shop)
+    view = read_bench(call.shop)
     products = view.products.values()
     data = {"products": [_product_data(product) for product in products]}
     return Report(data, (_product_line(product, view.tin_ratios) for product in products))
@@ -118,7 +118,7 @@ def _product_data(product: Product) -> dict[str, Any]:
 
 def routes(call: Call) -> Report:
     """Report every route with its key and steps."""
-    routes = look(call.shop).routes.values()
+    routes = read_bench(call.shop).routes.values()
     data = {"routes": [_route_data(route) for route in routes]}
     return Report(data, (line for route in routes for line in _route_lines(route)))
 
@@ -140,7 +140,7 @@ def _route_data(route: Route) -> dict[str, Any]:
 
 def shapes(call: Call) -> Report:
     """Report every shape with its key, faces and zones."""
-    shapes = look(call.shop).shapes.values()
+    shapes = read_bench(call.shop).shapes.values()
     data = {"shapes": [_shape_data(shape) for shape in shapes]}
     return Report(data, (_shape_line(shape) for shape in shapes))
 
@@ -163,12 +163,12 @@ def _shape_data(shape: Shape) -> dict[str, Any]:
 
 def product(call: Call) -> Report | Refusal:
     """Report a product's sheet as TOML."""
-    return _as_text("product", call.args.key, look(call.shop).products)
+    return _as_text("product", call.args.key, read_bench(call.shop).products)
 
 
 def route(call: Call) -> Report | Refusal:
     """Report a route as TOML."""
-    return _as_text("route", call.args.key, look(call.shop).routes)
+    return _as_text("route", call.args.key, read_bench(call.shop).routes)
 
 
 def _as_text(

@@ -15,10 +15,10 @@ from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
 from bench.records.words import hour
-from bench.shop.ahead import Ringing, ringing
-from bench.shop.files import kept_by
-from bench.shop.lookup import Found, FoundPart, find_parts
-from bench.shop.partsheet import sheet_of
+from bench.shop.data.output_files import kept_by
+from bench.shop.queries.lookahead import UpcomingEvents, upcoming
+from bench.shop.queries.search import FoundPart, SearchPage, find_parts
+from bench.shop.records.gathering import sheet_of
 
 TERMINAL = ("-", "/dev/stdout")
 
@@ -52,7 +52,7 @@ def find(call: Call) -> Report | Refusal:
     return Report(data, _lines(parts))
 
 
-def _lines(found: Found) -> Iterator[str]:
+def _lines(found: SearchPage) -> Iterator[str]:
     yield from (_part_line(part) for part in found.parts)
     if found.total > len(found.parts):
         yield f"{len(found.parts)} of {found.total}; say more of it, or --last {found.total}"
@@ -88,7 +88,7 @@ def _part_data(part: FoundPart) -> dict[str, Any]:
 
 def calendar(call: Call) -> Refusal | None:
     """Write what is ahead of one part or of the bench, for a phone."""
-    found = ringing(call.shop, call.args.target)
+    found = upcoming(call.shop, call.args.target)
     if isinstance(found, Refusal):
         return found
     if not call.args.json:
@@ -98,7 +98,7 @@ def calendar(call: Call) -> Refusal | None:
     return out(call, json_text(data))
 
 
-def _clock(found: Ringing) -> str:
+def _clock(found: UpcomingEvents) -> str:
     return "wrong" if found.doubtful else "ok"
 
 

@@ -11,13 +11,13 @@ from bench.commands.plain import ascii_only, cut, shown
 from bench.commands.reports.bench_data import air_data, equipment_data, iso, note_data
 from bench.process.parts.notes import Note, note_words
 from bench.process.stock.equipment import air_caution, air_sum, now_words
-from bench.shop.ahead import held_until
-from bench.shop.sight import BenchView, look
+from bench.shop.core.bench_view import BenchView, read_bench
+from bench.shop.queries.lookahead import held_until
 
 
 def notes(call: Call) -> Report:
     """Report every note that nobody struck."""
-    view = look(call.shop)
+    view = read_bench(call.shop)
     notes = view.every_note()
     now = view.local(call.shop.clock.now())
     lines = [_note(note, now) for note in notes]
@@ -31,7 +31,7 @@ def _note(note: Note, now: datetime) -> str:
 
 def equipment(call: Call) -> Report:
     """Report who holds what, who waits, and the compressor's air."""
-    view = look(call.shop)
+    view = read_bench(call.shop)
     until = held_until(call.shop, view)
     now = call.shop.clock.now()
     things = [

@@ -31,8 +31,8 @@ from bench.process.stock.tins import (
     until_words,
 )
 from bench.process.wording.time_text import format_clock
-from bench.shop import stock, tracing
-from bench.shop.tracing import Traced
+from bench.shop.stock import batch_tracing, tin_list
+from bench.shop.stock.batch_tracing import Traced
 
 Plain = dict[str, Any]
 
@@ -42,7 +42,7 @@ Plain = dict[str, Any]
 
 def tins_list(call: Call) -> Report:
     """Report the tins that are not empty."""
-    listed = stock.tins(call.shop)
+    listed = tin_list.tins(call.shop)
     lines = [_tin_line(tin, listed.now) for tin in listed.tins]
     data = {"tins": [_tin_data(tin, listed.now) for tin in listed.tins]}
     return Report(data, lines or ["no tins are listed"])
@@ -84,10 +84,10 @@ def _tin_data(one: Tin, now: datetime) -> Plain:
 
 def trace(call: Call) -> Report | Refusal:
     """Report the pots and parts that a batch went into."""
-    traced = tracing.trace(call.shop, call.args.batch)
+    traced = batch_tracing.trace(call.shop, call.args.batch)
     if isinstance(traced, Refusal):
         return traced
-    return Report(_traced_data(traced), _traced_lines(traced, stock.tins(call.shop).now))
+    return Report(_traced_data(traced), _traced_lines(traced, tin_list.tins(call.shop).now))
 
 
 def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
@@ -98,7 +98,7 @@ def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
         at = format_clock(pot.mixed_at, now)
         yield f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}"
     for coat in traced.coats:
-        yield tracing.coat_words(coat, now)
+        yield batch_tracing.coat_words(coat, now)
     if not traced.coats:
         yield "it is on no part"
 
@@ -139,8 +139,8 @@ def _traced_data(found: Traced) -> Plain:
 
 def shopping(call: Call) -> Report:
     """Report what the coats still to come take, less what is left in tins."""
-    wanted = stock.shopping(call.shop)
-    return Report(_shopping_data(wanted), _shopping_lines(wanted, stock.tins(call.shop).now))
+    wanted = tin_list.shopping(call.shop)
+    return Report(_shopping_data(wanted), _shopping_lines(wanted, tin_list.tins(call.shop).now))
 
 
 def _shopping_lines(found: Shopping, now: datetime) -> Iterator[str]:
@@ -195,10 +195,10 @@ def _wanted_data(one: ShoppingLine) -> Plain:
 
 def costs(call: Call) -> Report | Refusal:
     """Report what was used and wasted in a month, and what it cost."""
-    asked = stock.month_of(call.shop, call.args.month)
+    asked = tin_list.month_of(call.shop, call.args.month)
     if isinstance(asked, Refusal):
         return asked
-    month = stock.costs(call.shop, *asked)
+    month = tin_list.costs(call.shop, *asked)
     return Report(_month_data(month), _month_lines(month))
 
 

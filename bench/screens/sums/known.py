@@ -12,7 +12,7 @@ from bench.process.sheets.product import SHEET_C, TOO_SOON, Product
 from bench.process.sheets.route import SprayTool
 from bench.process.sheets.washes import is_diluted
 from bench.process.wording.time_text import doubt_mark, format_clock, rounded_down, rounded_up
-from bench.shop.sight import BenchView
+from bench.shop.core.bench_view import BenchView
 from bench.sums.blend import Blend
 from bench.sums.inputs import TOOL
 from bench.sums.shown import UNSURE

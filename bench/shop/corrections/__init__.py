@@ -1,1 +1,4 @@
-"""Facts that can be corrected later: ``table.FACTS`` lists them, ``frame.correct`` corrects one."""
+"""Facts that can be corrected later (``fact_table.FACTS``), correcting one, and undo.
+
+Imports core and the actions whose facts it corrects.
+"""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.wording.time_text import day_words
-from bench.shop.corrections.frame import Correction
+from bench.shop.corrections.correction import Correction
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Band, Limits, Product, Until
 from bench.process.sheets.route import Step, StepKind
 from bench.process.stock.equipment import Equipment
-from bench.shop.seeds import Seeds
+from bench.shop.seeds.seed_files import Seeds
 from bench.trade.mixing import Ratio, Share
 from bench.widgets.around import air_line
 

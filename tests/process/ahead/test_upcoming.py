@@ -10,9 +10,11 @@ from bench.process.ahead.upcoming import UpcomingEvent, upcoming_events
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.shop import parts, pots, readings, steps, trouble
-from bench.shop.acting import Shop
-from bench.shop.ahead import Ringing, ringing
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.queries.lookahead import UpcomingEvents, upcoming
+from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, stand
 
@@ -20,8 +22,8 @@ from ..making import MON, around, band, coated, product
 
 
 def rings(shop: Shop, target: int | str | None = None) -> dict[str, UpcomingEvent]:
-    found = ringing(shop, target)
-    assert isinstance(found, Ringing), found
+    found = upcoming(shop, target)
+    assert isinstance(found, UpcomingEvents), found
     return {ring.title: ring for ring in found.rings}
 
 
@@ -34,9 +36,9 @@ def whole_five(at: datetime, side: Callable[[float], int]) -> datetime:
 
 def primed(shop: Shop, clock: ManualClock) -> None:
     """Tag 1: bare steel, blasted, with its epoxy primer on."""
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
-    done(trouble.skip(shop, 1, "Kit", "already done"))
-    done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
     clock.advance(minutes=18)
@@ -81,22 +83,22 @@ def test_what_is_over_rings_no_more(shop: Shop, clock: ManualClock) -> None:
     clock.advance(days=2)
     assert [ring.kind for ring in rings(shop).values()] == ["closes"]
     clock.advance(days=10)
-    assert isinstance(ringing(shop), Refusal)
+    assert isinstance(upcoming(shop), Refusal)
 
 
 def test_nothing_ahead_is_refused_with_what_would_be(shop: Shop) -> None:
     # RFC 5545, 3.6 (from memory): a calendar without any component is none.
-    found = ringing(shop)
+    found = upcoming(shop)
     assert isinstance(found, Refusal)
     assert str(found) == "nothing is ahead to ring for: begin a coat or mix a pot first"
     for target in (1, 9, "7"):
-        assert isinstance(ringing(shop, target), Refusal)
+        assert isinstance(upcoming(shop, target), Refusal)
 
 
 def test_a_thing_keeps_its_key_when_its_hour_moves(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock)
     before = rings(shop)["tag 1 Bracket: opens, TEST"]
-    done(trouble.back_date(shop, 1, "Kit", 15))
+    done(holds_and_rework.back_date(shop, 1, "Kit", 15))
     done(readings.take_reading(shop, "Kit", air_c=12, metal_c=12))
     after = rings(shop)["tag 1 Bracket: opens, TEST"]
     assert after.key == before.key

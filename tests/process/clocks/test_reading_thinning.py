@@ -1,6 +1,6 @@
 """Which old readings of a probe stay. 31 days, hours and extremes: common practice, no source.
 
-14 and 60 days after a coat: house rules of ``bench.process.partsheet``.
+14 and 60 days after a coat: house rules of ``bench.shop.records.job_record``.
 """
 
 from __future__ import annotations

@@ -33,7 +33,7 @@ from bench.process.safety.hazards import (
 )
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step, tool_key
-from bench.shop.seeds import Seeds, folder, load
+from bench.shop.seeds.seed_files import Seeds, folder, load
 
 SHIPPED = load(folder())
 TABLE = Path(bench.__file__).resolve().parents[1] / "tests/hazards.md"

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bench.process.sheets.system_film import system_um, system_words
-from bench.shop.seeds import folder, load
+from bench.shop.seeds.seed_files import folder, load
 
 SHIPPED = load(folder())
 

@@ -8,11 +8,11 @@ import pytest
 
 from bench.process.refusals.refusal import Refusal
 from bench.screens.sums.known import ShopFacts
-from bench.shop import seeds
-from bench.shop.acting import Shop
-from bench.shop.demo import open_demo
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.demo import open_demo
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
@@ -37,7 +37,7 @@ def demo_facts(tmp_path_factory: pytest.TempPathFactory) -> ShopFacts:
     """The demo shop: readings, open pots, parts in every state."""
     file = tmp_path_factory.mktemp("sums") / "demo.db"
     shop = Shop(open_store(str(file)), ManualClock(MONDAY + timedelta(days=2)), "demo")
-    answer = open_demo(shop, seeds.folder())
+    answer = open_demo(shop, seed_files.folder())
     assert not isinstance(answer, Refusal), answer
     known = facts_of(shop)
     shop.store.close()

@@ -8,8 +8,8 @@ from bench.screens.ask import Choose, Numbers
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved, follow, usual
 from bench.screens.sums.result import SumResult
-from bench.shop.acting import Shop
-from bench.shop.sight import look
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Shop
 from bench.sums.model import Calculation
 from bench.sums.table import CALCULATIONS, GROUPS
 from tests.screens.driving import Hands
@@ -20,7 +20,7 @@ KEYPAD = set("0123456789.+-*/") | {"enter"}
 
 def facts_of(shop: Shop) -> ShopFacts:
     """What a sum knows when no stand is chosen."""
-    view = look(shop)
+    view = read_bench(shop)
     return ShopFacts(view, view.local(shop.clock.now()))
 
 

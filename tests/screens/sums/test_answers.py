@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 from tests.published.rows import Row, load
 from tests.screens.driving import at_the_bench

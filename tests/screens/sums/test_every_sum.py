@@ -12,7 +12,7 @@ from bench.screens.ask import ON_A_PAGE, Asked
 from bench.screens.sums.known import ShopFacts
 from bench.screens.sums.questions import Refused, Solved, asked_so_far, follow, usual
 from bench.screens.sums.result import SumResult
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.sums.shown import SumRow, data
 from bench.sums.table import GROUPS
 from bench.testing import ManualClock

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.shop import readings
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
 from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
 from tests.screens.pictures import SIZES, compare, fits

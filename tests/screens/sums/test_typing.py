@@ -8,7 +8,7 @@ from textual import events
 from bench import units
 from bench.screens.ask import Asked, Numbers
 from bench.screens.typed import number
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 from bench.units import PINT
 from tests.screens.driving import NAMES, Hands, at_the_bench

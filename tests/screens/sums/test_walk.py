@@ -12,8 +12,9 @@ from bench.screens.help import Help
 from bench.screens.sums.questions import Refused
 from bench.screens.sums.result import SumResult
 from bench.settings import Profile
-from bench.shop import parts, readings
-from bench.shop.acting import Shop
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import placement
 from bench.sums.table import GROUPS
 from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
@@ -133,7 +134,7 @@ async def test_what_cannot_be_is_refused_in_the_sums_own_words(
 async def test_the_chosen_stands_product_is_what_enter_takes(
     shop: Shop, clock: ManualClock
 ) -> None:
-    parts.place(shop, 1, "Kit", route="zinc-new", shape="frame", name="Frame")
+    placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", name="Frame")
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 s 2 4")
         assert "Zinc etch primer 1:1)" in hands.picture()

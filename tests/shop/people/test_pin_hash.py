@@ -6,7 +6,7 @@ import hashlib
 
 import pytest
 
-from bench.process.pinwait import hashed_pin, is_pin, matches_pin
+from bench.shop.people.pins import hashed_pin, is_pin, matches_pin
 
 
 def test_the_hash_under_it_is_the_standards_own() -> None:

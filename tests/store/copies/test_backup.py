@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import readings
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
 from bench.store.copies import backup, restore
 from bench.store.copies.backup import BackupFault
 from bench.store.databases import writer_turns

@@ -12,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import readings, restore
-from bench.shop.acting import Shop
-from bench.shop.data import check, open_or_shut
+from bench.shop.core.transaction import Shop
+from bench.shop.data import restore
+from bench.shop.data.opening import check, open_or_shut
+from bench.shop.environment import readings
 from bench.store.copies import backup
 from bench.store.copies import restore as restoring
 from bench.store.copies.backup import BackupFault

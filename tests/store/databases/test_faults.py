@@ -12,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop import readings, sight
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
 from bench.store.databases import sqlite
 from bench.store.databases.database import CannotOpen, open_store
 from bench.store.databases.faults import StoreFault
@@ -83,7 +84,7 @@ def test_on_a_full_disk_nothing_is_half_written_and_the_bench_is_still_read(
     rest = fill(small_disk)
     for _ in range(3):
         assert kind_of(lambda: write(on_small_disk)) == "full"
-    assert sight.look(on_small_disk).painters == ("Kit", "Mo")
+    assert bench_view.read_bench(on_small_disk).painters == ("Kit", "Mo")
     assert check(on_small_disk).faults == ()
     rest.unlink()
     write(on_small_disk)
@@ -98,7 +99,7 @@ def test_on_a_disk_that_became_read_only_nothing_is_written_and_the_bench_is_sti
     before = {path.name: path.read_bytes() for path in small_disk.iterdir()}
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
     opened = Shop(open_store(str(small_disk / "shop.db")), on_small_disk.clock, "test")
-    assert sight.look(opened).painters == ("Kit", "Mo")
+    assert bench_view.read_bench(opened).painters == ("Kit", "Mo")
     with pytest.raises(StoreFault, match=f"{small_disk} is mounted read-only: mount it") as told:
         write(opened)
     assert told.value.kind == "read-only"
@@ -113,7 +114,7 @@ def test_a_file_that_cannot_grow_fails_whole(shop: Shop, data: Path) -> None:
         "import resource, sys\n"
         "from bench.clock import SystemClock\n"
         "from bench.shop import readings\n"
-        "from bench.shop.acting import Shop, StoreFault\n"
+        "from bench.shop.core.transaction import Shop, StoreFault\n"
         "from bench.store.databases.database import open_store\n"
         "shop = Shop(open_store(sys.argv[1]), SystemClock(), 'test')\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))\n"
@@ -133,7 +134,7 @@ def test_while_another_program_holds_the_data_nothing_is_written_and_it_is_read(
     with closing(sqlite3.connect(data, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         assert kind_of(lambda: write(shop)) == "locked"
-        assert sight.look(shop).painters == ("Kit", "Mo")
+        assert bench_view.read_bench(shop).painters == ("Kit", "Mo")
         other.execute("ROLLBACK")
         write(shop)
     assert check(shop).lines == 2
@@ -146,7 +147,7 @@ def test_a_file_that_has_gone_is_not_written_and_no_new_one_is_begun(
     shop.store.change_mark()
     away = data.with_name("elsewhere.db")
     data.rename(away)
-    for deed in (lambda: write(shop), lambda: sight.look(shop), shop.store.change_mark):
+    for deed in (lambda: write(shop), lambda: bench_view.read_bench(shop), shop.store.change_mark):
         assert kind_of(deed) == "gone"
     assert not data.exists()
     away.rename(data)
@@ -159,7 +160,7 @@ def test_a_file_that_another_was_put_in_the_place_of_is_not_written(shop: Shop, 
     other = data.with_name("other.db")
     open_store(str(other)).close()
     other.replace(data)
-    for deed in (lambda: write(shop), lambda: sight.look(shop)):
+    for deed in (lambda: write(shop), lambda: bench_view.read_bench(shop)):
         assert kind_of(deed) == "gone"
 
 
@@ -175,13 +176,13 @@ def test_a_file_that_another_was_put_in_the_place_of_is_not_written(shop: Shop, 
 def test_a_row_that_nobody_wrote_so_is_damage_and_no_fault_of_the_program(
     shop: Shop, data: Path, change: str
 ) -> None:
-    from bench.shop import parts
+    from bench.shop.parts import placement
 
     write(shop)
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     with closing(sqlite3.connect(data)) as other, other:
         other.execute(change)
-    assert kind_of(lambda: sight.look(shop)) == "damaged"
+    assert kind_of(lambda: bench_view.read_bench(shop)) == "damaged"
 
 
 def test_a_broken_page_is_damage(shop: Shop, data: Path) -> None:
@@ -192,7 +193,7 @@ def test_a_broken_page_is_damage(shop: Shop, data: Path) -> None:
     for page in range(2, len(held) // 4096):
         held[page * 4096 : page * 4096 + 64] = b"\xa5" * 64
     data.write_bytes(held)
-    assert kind_of(lambda: sight.look(shop)) == "damaged"
+    assert kind_of(lambda: bench_view.read_bench(shop)) == "damaged"
 
 
 # -- at the start -----------------------------------------------------------------------------------
@@ -259,7 +260,7 @@ def test_what_a_killed_program_left_locked_and_unfinished_is_taken_up_at_the_nex
     write(shop)
     subprocess.run([sys.executable, "-c", script, str(data)], check=False)
     write(shop)
-    assert sight.look(shop).painters == ("Kit", "Mo")
+    assert bench_view.read_bench(shop).painters == ("Kit", "Mo")
     assert check(shop).faults == ()
 
 

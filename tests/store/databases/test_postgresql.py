@@ -12,11 +12,11 @@ from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, select
 
 from bench.process.refusals.refusal import Refusal
-from bench.shop import readings
-from bench.shop.acting import Done, Shop
-from bench.shop.data import open_data
-from bench.shop.opening import open_shop
-from bench.shop.seeds import Seeds
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.opening import open_data
+from bench.shop.environment import readings
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases import postgresql as server
 from bench.store.databases.database import CannotOpen, NothingHere, Store, StoreFault, open_store
 from bench.store.schema.migrations import MIGRATIONS, newest, upgrade, version_of
@@ -125,7 +125,7 @@ def test_a_right_or_a_table_that_is_missing_is_one_line_that_says_who_mends_what
     postgresql.run(f"GRANT ALL ON SCHEMA {schema} TO {di}")
     dis = at(place, username=di, password=SECRET)
     shop = Shop(open_store(dis), clock, "test")
-    assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Done)
+    assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Outcome)
     shop.store.close()
     postgresql.run(spoil.format(schema=schema).replace("CURRENT_USER", di))
     ran = run_main(clock, "--db", dis, "status")
@@ -294,7 +294,7 @@ def test_where_the_server_is_lost_at_the_commit_the_entry_is_looked_for(
     before: bool,
 ) -> None:
     shop = Shop(open_store(postgresql.take()), clock, "test")
-    assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Done)
+    assert isinstance(open_shop(shop, seeds, ("Kit",), 6), Outcome)
     commit = Session.commit
 
     def lost(self: Any) -> None:
@@ -312,7 +312,7 @@ def test_where_the_server_is_lost_at_the_commit_the_entry_is_looked_for(
         assert told.value.kind == "away"
     else:
         answer = readings.take_reading(shop, "Kit", air_c=18.0)
-        assert isinstance(answer, Done)
+        assert isinstance(answer, Outcome)
         assert "it is saved" in answer.notes[-1]
     assert asked(shop.store, "SELECT count(*) FROM reading") == (0 if before else 1)
     shop.store.close()

@@ -17,9 +17,9 @@ from sqlalchemy import event
 
 from bench.__main__ import main
 from bench.clock import SystemClock
-from bench.shop import readings
-from bench.shop.acting import Shop
-from bench.shop.data import check
+from bench.shop.core.transaction import Shop
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
 from bench.store.copies import backup
 from bench.store.databases import sqlite
 from bench.store.databases.database import open_store
@@ -33,7 +33,7 @@ WORKER = """
 import sys
 from bench.clock import SystemClock
 from bench.shop import readings
-from bench.shop.acting import Shop, StoreFault
+from bench.shop.core.transaction import Shop, StoreFault
 from bench.store import sqlite
 from bench.store.databases.database import open_store
 

@@ -12,8 +12,9 @@ from threading import Thread
 import pytest
 from sqlmodel import col, select
 
-from bench.shop import readings, sight
-from bench.shop.acting import Shop
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
 from bench.store.databases import writer_turns
 from bench.store.databases.database import open_store
 from bench.store.databases.writer_turns import line_at
@@ -104,7 +105,7 @@ def test_nobody_waits_for_one_who_was_killed(
     held.kill()
     held.wait()
     waiting.join()
-    assert sight.look(shop).line == 2
+    assert bench_view.read_bench(shop).line == 2
 
 
 @pytest.mark.parametrize("held", [b"", b"\xff" * 8, b"\xff" * 7 + b"\x7f", b"notes"])

@@ -17,9 +17,11 @@ import pytest
 from sqlalchemy import text
 from sqlmodel import select
 
-from bench.shop import parts, readings, steps, undo
-from bench.shop.acting import Shop
-from bench.shop.data import check, open_data
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections import undo
+from bench.shop.data.opening import check, open_data
+from bench.shop.environment import readings
+from bench.shop.parts import placement, steps
 from bench.store.copies import backup
 from bench.store.log import checksum_chain
 from bench.store.log.checksum_chain import Break
@@ -32,9 +34,9 @@ from tests.simulation import LONG
 @pytest.fixture
 def worked(shop: Shop) -> Shop:
     """A shop in which something was done, swapped and undone."""
-    done(parts.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
-    done(parts.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
-    done(parts.move(shop, 1, "Mo", to=2, swap=True))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(placement.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
+    done(placement.move(shop, 1, "Mo", to=2, swap=True))
     done(steps.begin(shop, 1, "Mo"))
     done(readings.take_reading(shop, "Kit", air_c=15.25, rh_pct=60.0))
     done(undo.undo(shop, "Kit"))

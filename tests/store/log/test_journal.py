@@ -5,9 +5,10 @@ from __future__ import annotations
 from sqlmodel import col, select
 
 from bench.process.refusals.refusal import Refusal
-from bench.shop import parts, steps, trouble, undo
-from bench.shop.acting import Shop
-from bench.shop.journal import lines
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections import undo
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.queries.log import lines
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
@@ -26,27 +27,27 @@ def told(shop: Shop) -> dict[str, dict[str, journal.Image]]:
 
 
 def test_the_state_is_what_the_journal_says(shop: Shop, clock: ManualClock) -> None:
-    parts.place(shop, 1, "Kit", **ROUTE, count=14)
+    placement.place(shop, 1, "Kit", **ROUTE, count=14)
     steps.begin(shop, 1, "Kit")
     clock.advance(minutes=10)
     steps.finish(shop, 1, "Mo")
-    trouble.hold(shop, 1, "Mo", "waiting for material")
+    holds_and_rework.hold(shop, 1, "Mo", "waiting for material")
     undo.undo(shop, "Kit")
     assert told(shop) == state(shop)
 
 
 def test_undo_restores_exactly_what_was(shop: Shop, clock: ManualClock) -> None:
-    parts.place(shop, 1, "Kit", **ROUTE)
-    parts.place(shop, 2, "Kit", **ROUTE)
+    placement.place(shop, 1, "Kit", **ROUTE)
+    placement.place(shop, 2, "Kit", **ROUTE)
     deeds = [
         lambda: steps.begin(shop, 1, "Kit"),
         lambda: steps.finish(shop, 1, "Mo"),
-        lambda: parts.move(shop, 1, "Kit", to=2, swap=True),
-        lambda: parts.move(shop, 1, "Kit", to=3),
-        lambda: trouble.skip(shop, 2, "Kit", "weather"),
-        lambda: trouble.hold(shop, 2, "Mo", "equipment busy"),
-        lambda: trouble.release(shop, 2, "Mo"),
-        lambda: parts.take_off(shop, 2, "Mo"),
+        lambda: placement.move(shop, 1, "Kit", to=2, swap=True),
+        lambda: placement.move(shop, 1, "Kit", to=3),
+        lambda: holds_and_rework.skip(shop, 2, "Kit", "weather"),
+        lambda: holds_and_rework.hold(shop, 2, "Mo", "equipment busy"),
+        lambda: holds_and_rework.release(shop, 2, "Mo"),
+        lambda: placement.take_off(shop, 2, "Mo"),
     ]
     pictures = []
     for deed in deeds:
@@ -67,7 +68,7 @@ def test_undo_with_nothing_to_undo_says_so_and_never_closes_the_shop(shop: Shop)
 
 
 def test_undo_leaves_alone_what_another_terminal_did_meanwhile(shop: Shop) -> None:
-    parts.place(shop, 1, "Kit", **ROUTE)
+    placement.place(shop, 1, "Kit", **ROUTE)
     shown = undo.last_action(shop)
     assert shown is not None
     steps.begin(shop, 1, "Mo")
@@ -77,11 +78,11 @@ def test_undo_leaves_alone_what_another_terminal_did_meanwhile(shop: Shop) -> No
 
 
 def test_the_journal_keeps_both_lines_and_the_old_time(shop: Shop, clock: ManualClock) -> None:
-    parts.place(shop, 1, "Kit", **ROUTE)
+    placement.place(shop, 1, "Kit", **ROUTE)
     steps.begin(shop, 1, "Kit")
     began = clock.now()
     clock.advance(minutes=30)
-    trouble.back_date(shop, 1, "Mo", 10)
+    holds_and_rework.back_date(shop, 1, "Mo", 10)
     undo.undo(shop, "Kit")
     actions = [line.action for line in lines(shop)]
     assert actions == ["undo", "earlier", "begin", "place", "open shop"]
@@ -92,8 +93,8 @@ def test_the_journal_keeps_both_lines_and_the_old_time(shop: Shop, clock: Manual
 
 def test_an_action_that_is_refused_leaves_no_trace(shop: Shop) -> None:
     before = state(shop)
-    assert isinstance(parts.place(shop, 99, "Kit", **ROUTE), Refusal)
-    assert isinstance(parts.place(shop, 1, "nobody", **ROUTE), Refusal)
+    assert isinstance(placement.place(shop, 99, "Kit", **ROUTE), Refusal)
+    assert isinstance(placement.place(shop, 1, "nobody", **ROUTE), Refusal)
     assert isinstance(steps.begin(shop, 1, "Kit"), Refusal)
     assert state(shop) == before
     assert [line.action for line in lines(shop)] == ["open shop"]

@@ -1,0 +1,307 @@
+"""What a screen or the command line draws: one unchanging view of the whole bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from functools import cached_property
+
+from bench.process.actions.test_opinions import Opinion, tested_step
+from bench.process.ahead.cold_nights import Cold, cold_of, dew_point_of
+from bench.process.attention.alarms import Alarm, alarming
+from bench.process.attention.forgotten_work import asked_from
+from bench.process.attention.todo_list import Task, tasks
+from bench.process.clocks.conditions import Conditions
+from bench.process.clocks.part_clocks import Environment, clocks_of, readings_since
+from bench.process.clocks.pots import Gun, Pot
+from bench.process.clocks.stand_state import EMPTY, Clocks, StandState, stand_state
+from bench.process.clocks.temperature import Hours, Reading
+from bench.process.parts.notes import Note
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import AtWork, Released, Room, room_of
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Route, Shape, SprayTool
+from bench.process.stock.equipment import AirUse, Equipment, air_of
+from bench.process.stock.mixing import TinRatio
+from bench.shop.clock import timekeeping
+from bench.shop.clock.clock_fault import ClockState
+from bench.shop.core.mappers import (
+    equipment_of,
+    guns_of,
+    note_of,
+    opinion_of,
+    part_with,
+    pots_of,
+    products_of,
+    record_read,
+    routes_of,
+    settings_of,
+    shapes_of,
+    tin_ratios_of,
+    tools_of,
+)
+from bench.shop.core.temperature_cache import Air
+from bench.shop.core.transaction import Shop, StoreFault, Target, no_stand, no_tag
+from bench.shop.environment.masks import at_work, last_released
+from bench.shop.people.wrong_pins import has_pin
+from bench.shop.settings.shop_settings import ShopSettings
+from bench.store.databases.database import Session
+from bench.store.queries import bench_rows, people_rows
+from bench.zones import computers_zone
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A part with its clocks, what painters said of the test to be passed next, and their notes.
+
+    cold: the stretches in which its coat is too cold before it is through its wait.
+    """
+
+    part: Part
+    clocks: Clocks
+    tests: tuple[Opinion, ...] = ()
+    notes: tuple[Note, ...] = ()
+    cold: tuple[Cold, ...] = ()
+
+    def state(self, now: datetime) -> StandState:
+        """What its stand shows at ``now``."""
+        return stand_state(self.part, self.clocks, now)
+
+
+@dataclass(frozen=True)
+class BenchView:
+    """The bench at one moment; only the time still has to be said.
+
+    line: the number of the newest line of the journal then; recorded_since: when its first one was
+    written. at_work, released: what is, and what was last put into the air. notes: those on the
+    bench itself; left: who went home, and when; trained: who is trained for isocyanate, None where
+    nobody recorded it; asked: when work in hand is asked about, by the part's tag.
+    """
+
+    stands: tuple[tuple[int, Placed | None], ...]
+    off_stand: tuple[Placed, ...]
+    pots: tuple[Pot, ...]
+    guns: tuple[Gun, ...]
+    at_work: tuple[AtWork, ...]
+    released: Released | None
+    recorded_since: datetime
+    around: Environment
+    house: ShopSettings
+    painters: tuple[str, ...]
+    with_pin: frozenset[str]
+    routes: dict[str, Route]
+    shapes: dict[str, Shape]
+    tools: dict[str, SprayTool]
+    clock: ClockState
+    line: int
+    equipment: tuple[Equipment, ...]
+    notes: tuple[Note, ...]
+    left: dict[str, datetime]
+    trained: dict[str, bool | None]
+    tin_ratios: dict[str, TinRatio]
+    asked: dict[str, datetime]
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether the clock is wrong, so that every time is only "at least"."""
+        return self.clock.doubtful
+
+    @property
+    def products(self) -> dict[str, Product]:
+        """Every product by its key."""
+        return dict(self.around.products)
+
+    def on(self, stand: int) -> Placed | None:
+        """What is on a stand."""
+        return self._by_number.get(stand)
+
+    @cached_property
+    def _by_number(self) -> dict[int, Placed | None]:
+        return dict(self.stands)
+
+    def everything(self) -> list[Placed]:
+        """Every part that has not left the bench, those on stands first."""
+        return [placed for _, placed in self.stands if placed] + list(self.off_stand)
+
+    def find(self, tag: str) -> Placed | None:
+        """The part with a tag, wherever it is."""
+        found = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
+        return next(found, None)
+
+    def every_note(self) -> tuple[Note, ...]:
+        """The notes of the bench, then those of the parts."""
+        return (*self.notes, *(note for placed in self.everything() for note in placed.notes))
+
+    def local(self, at: datetime) -> datetime:
+        """An instant in the shop's zone."""
+        return at.astimezone(self.house.hours.zone)
+
+    def state(self, stand: int, now: datetime) -> StandState:
+        """What a stand shows."""
+        placed = self.on(stand)
+        if placed is None:
+            return EMPTY
+        known = self._moment.get(now)
+        return known[placed.part.tag] if known else placed.state(now)
+
+    def wants(self, now: datetime) -> tuple[Task, ...]:
+        """What to do, most harm first."""
+        return tasks(self._states(now), self.pots, self.local(now), self.guns, self._cold())
+
+    def alarming(self, now: datetime) -> tuple[Alarm, ...]:
+        """What alarms, answered or not, most harm first."""
+        states, local, house = self._states(now), self.local(now), self.house
+        of_house = (house.hours.unanswered, house.units)
+        return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
+
+    def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
+        return ((placed.part, placed.cold) for placed in self.everything())
+
+    def _states(self, now: datetime) -> list[tuple[Part, StandState]]:
+        """What every part shows, worked out once for whatever is asked of one moment."""
+        if now not in self._moment:
+            self._moment.clear()
+            self._moment[now] = {p.part.tag: p.state(now) for p in self.everything()}
+        return [(p.part, self._moment[now][p.part.tag]) for p in self.everything()]
+
+    @cached_property
+    def _moment(self) -> dict[datetime, dict[str, StandState]]:
+        """The last moment that was asked for."""
+        return {}
+
+    def room(self, now: datetime) -> Room:
+        """Judge the air of the room: whether masks are on, why and until when."""
+        house = self.house
+        known = (self.at_work, self.released, house.clearance, self.recorded_since)
+        return room_of(*known, self.local(now))
+
+    def air(self) -> AirUse:
+        """What draws on the compressor."""
+        return air_of(self.equipment)
+
+    def reading(self) -> Reading | None:
+        """The newest reading."""
+        return self.around.newest()
+
+    def conditions(self, now: datetime) -> Conditions | None:
+        """What is known of the air and of surfaces, as the rules against a coat judge it."""
+        return self.around.conditions(now)
+
+
+def read_bench(shop: Shop) -> BenchView:
+    """The bench as it is now."""
+    with shop.store.reading() as session, bench_rows.settings_at_hand(session):
+        clock = timekeeping.see(session, shop.clock)
+        return view_of(session, shop.air, shop.clock.now(), clock)
+
+
+def found(view: BenchView, target: Target) -> Placed | Refusal:
+    """What is on a stand, or bears a tag, as long as it has not left the bench."""
+    if isinstance(target, str):
+        return view.find(target.strip()) or no_tag(target)
+    stands = dict(view.stands)
+    if target not in stands:
+        return no_stand(target, stands)
+    return stands[target] or Refusal(f"stand {target} is empty", "", "place a part on it first")
+
+
+class Watch:
+    """Notices what a view hangs on, so that it need not be read each second.
+
+    That is the data, written from somewhere, and the computer's own time zone.
+    """
+
+    def __init__(self, shop: Shop) -> None:
+        self._shop = shop
+        self._seen: tuple[int, tzinfo] | None = None
+        with suppress(StoreFault):
+            self._seen = self._mark()
+
+    def _mark(self) -> tuple[int, tzinfo]:
+        return self._shop.store.change_mark(), computers_zone()
+
+    def changed(self) -> bool:
+        """Whether the data or the computer's zone has changed since this was last asked."""
+        seen, self._seen = self._seen, self._mark()
+        return seen != self._seen
+
+
+def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> BenchView:
+    """Give the bench as a session's rows have it."""
+    products = products_of(session)
+    house = settings_of(session)
+    parts = list(_parts_and_tests(session))
+    pots = bench_rows.pots_here(session)
+    mixed = (pot.mixed_at for pot in pots)
+    since = readings_since(now, (part for part, _ in parts), mixed)
+    air.forget_before(since)
+    around = air.around(session, house.hours, products, since)
+    notes = _notes_by_tag(session)
+    dew = dew_point_of(around, now)
+    placed = []
+    for part, tests in parts:
+        clocks = clocks_of(part, around, doubtful=clock.doubtful)
+        cold = cold_of(part, clocks, around, dew, now)
+        placed.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
+    painters = people_rows.painters(session)
+    by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
+    numbers = bench_rows.stand_numbers(session)
+    return BenchView(
+        stands=tuple((number, by_stand.get(number)) for number in numbers),
+        off_stand=tuple(p for p in placed if p.part.stand is None),
+        pots=pots_of(pots, around),
+        guns=guns_of(session, pots, around),
+        at_work=at_work(session, products),
+        released=last_released(session, products),
+        recorded_since=bench_rows.first_line_at(session) or now,
+        around=around,
+        house=house,
+        painters=tuple(painter.name for painter in painters),
+        with_pin=frozenset(painter.name for painter in painters if has_pin(painter.pin)),
+        routes=routes_of(session),
+        shapes=shapes_of(session),
+        tools=tools_of(session),
+        clock=clock,
+        line=bench_rows.last_line_number(session),
+        equipment=equipment_of(session),
+        notes=tuple(notes.get("", ())),
+        left={painter.name: painter.left_at for painter in painters if painter.left_at},
+        trained={painter.name: painter.isocyanate_trained for painter in painters},
+        tin_ratios=tin_ratios_of(session),
+        asked=_asked(session, (part for part, _ in parts), house.hours),
+    )
+
+
+def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
+    """When each piece of work in hand is asked about, by the part's tag."""
+    at_work = {part.tag: part.current() for part in parts}
+    in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
+    names = {record.step.name for record in in_hand.values()}
+    lately_s = bench_rows.durations_lately_s(session, names) if names else {}
+    found = {
+        tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
+        for tag, record in in_hand.items()
+    }
+    return {tag: at for tag, at in found.items() if at is not None}
+
+
+def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
+    """The notes nobody struck: those of each part, and of the bench under no tag."""
+    found: dict[str, list[Note]] = {}
+    for row, tag in people_rows.notes_here(session):
+        found.setdefault(tag, []).append(note_of(row, tag))
+    return found
+
+
+def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:
+    rows = bench_rows.parts_here(session)
+    steps, tests = bench_rows.steps_here(session), bench_rows.tests_here(session)
+    for row in rows:
+        if row.id is not None:
+            part = part_with(row, map(record_read, steps.get(row.id, ())))
+            tested = tested_step(part)
+            said = tests.get((row.id, tested.number), ()) if tested else ()
+            yield part, tuple(opinion_of(test) for test in said)

@@ -1,0 +1,54 @@
+"""What a painter at a screen had seen when a key was pressed, so that nothing else is done by it.
+
+Two terminals look at one bench. Writers take turns, and each action asks the rules; yet a key
+that meant "begin" on a picture a moment old would finish what the other has begun just now. So a
+screen says up to which line of the journal its picture reached, and an action on a part or a pot
+that somebody did something to since is refused, with who, what and when.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.store.databases.database import Session
+from bench.store.log.journal import CLOCK_ACTIONS, touches
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import (
+    EquipmentRow,
+    JournalRow,
+    MixRow,
+    NoteRow,
+    PartRow,
+    ProductRow,
+    ReadingRow,
+    RouteRow,
+    TinRow,
+)
+
+WatchedRow = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow | EquipmentRow | NoteRow
+"""What two painters may reach for at once."""
+
+
+@dataclass(frozen=True)
+class SeenEntries:
+    """The journal up to a line, and the numbers of the later lines that are this painter's own."""
+
+    line: int
+    own: frozenset[int] = frozenset()
+
+
+def changed_since_seen(
+    session: Session, seen: SeenEntries | None, row: WatchedRow
+) -> JournalRow | None:
+    """The last thing done to a row that was not seen. seen: None where nobody looks at a picture.
+
+    A clock that was set moves the hours of every row: that was no painter.
+    """
+    if seen is None:
+        return None
+    for line in reversed(bench_rows.lines_after(session, seen.line)):
+        if line.id in seen.own or line.action in CLOCK_ACTIONS:
+            continue
+        if touches(line, row):
+            return line
+    return None

@@ -1,0 +1,344 @@
+"""Turning rows into the plain values the rules work on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields
+from datetime import datetime, timedelta
+from difflib import get_close_matches
+from functools import cache, lru_cache
+from operator import attrgetter
+from typing import Any, TypeVar, cast
+
+from bench.process.actions.test_opinions import Opinion
+from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmed_by
+from bench.process.clocks.temperature import FOR_GOOD, Reading
+from bench.process.parts.notes import Note
+from bench.process.parts.part import Mark, Part, StepRecord
+from bench.process.parts.zinc_answers import Galvanised
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import FLUSH_CAUTION
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.stock.equipment import Equipment
+from bench.process.stock.mixing import TinRatio
+from bench.shop.core.json_form import as_json, reader
+from bench.shop.settings.setting_list import DEFAULTS
+from bench.shop.settings.shop_settings import ShopSettings
+from bench.store.databases.database import Session
+from bench.store.log.journal import as_plain
+from bench.store.queries import bench_rows, people_rows
+from bench.store.schema.tables import (
+    EquipmentRow,
+    MixRow,
+    NoteRow,
+    PartRow,
+    ReadingRow,
+    RouteRow,
+    ShapeRow,
+    StepRow,
+    TestRow,
+    ToolRow,
+)
+from bench.trade.ageing import Basis
+from bench.zones import zone_of
+
+T = TypeVar("T")
+
+
+def settings_of(session: Session) -> ShopSettings:
+    """Give the shop's own settings."""
+    typed: Any = bench_rows.setting(session, "house") or {}
+    stored = {**DEFAULTS, **typed}
+    return ShopSettings(stored, zone_of(stored["zone"]))
+
+
+def of_columns(kind: type[T], row: object, **others: Any) -> T:
+    """Give a value whose fields are the columns of a row that bear their names.
+
+    others: the fields that are not.
+    """
+    names = _names_of(cast("Any", kind))
+    columns = {name: getattr(row, name) for name in names if name not in others}
+    return kind(**columns, **others)
+
+
+@cache
+def _names_of(kind: Any) -> tuple[str, ...]:
+    """The names of a dataclass's fields."""
+    return tuple(field.name for field in fields(kind))
+
+
+MOST_NAMED = 8
+"""So many keys are named where the typed one is not there."""
+
+
+def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
+    """Give the thing with a key, or name the keys most like it. what: they are, as in "product"."""
+    if key in things:
+        return things[key]
+    named = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
+    in_all = f" ({len(things)} in all)" if len(named) < len(things) else ""
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(named)}{in_all}")
+
+
+@lru_cache(8192)
+def _told(kind: Any, text: str) -> Any:
+    """What JSON in a row says. The same text is read once: most steps are like those of others."""
+    return reader(kind).validate_json(text)
+
+
+class PartReader:
+    """Reads one part as often as it is asked; a step is mapped again only where its row differs.
+
+    What was mapped is held against the row's own values each time, so nobody has to say that a row
+    was changed, flushed or rolled back. A list in a row is replaced, never changed in place: that
+    would not be written down either.
+    """
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[tuple[Any, ...], StepRecord]] = {}
+
+    def part(self, row: PartRow, steps: Iterable[StepRow]) -> Part:
+        """Give the part with its steps, as the rows are now."""
+        return part_with(row, [self._record(step) for step in steps])
+
+    def _record(self, row: StepRow) -> StepRecord:
+        values, known = _values(row), self._known.get(id(row))
+        if known is None or known[0] != values:
+            known = self._known[id(row)] = values, _record(*values)
+        return known[1]
+
+
+def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:
+    """A part with its steps."""
+    return part_with(row, map(record_of, steps))
+
+
+def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
+    """A part of which the steps are read already."""
+    return of_columns(
+        Part,
+        row,
+        steps=tuple(records),
+        bungs=(row.bungs_in, row.bungs_out),
+        contacts=(row.contacts, row.contacts_done),
+        taken_by=tuple(row.taken_by),
+        zinc=zinc_of(row),
+    )
+
+
+def zinc_of(row: PartRow) -> Galvanised | None:
+    """What was answered about a part's zinc, None where nobody was asked."""
+    known: Galvanised | None = _stored(Galvanised, row.zinc) if row.zinc else None
+    return known
+
+
+_values = attrgetter(*bench_rows.STEP_READ)
+
+
+def record_of(row: StepRow) -> StepRecord:
+    """One step of a part."""
+    return _record(*_values(row))
+
+
+def record_read(row: bench_rows.StepRead) -> StepRecord:
+    """One step of a part, of a row that ``bench_rows.steps_here`` gave. The same row is read once."""
+    return _record_as_text(*row)
+
+
+_STEP_JSON: dict[str, Any] = {
+    "plan": Step,
+    "painters": tuple[str, ...],
+    "marks": tuple[Mark, ...],
+    "flags": tuple[str, ...],
+}
+"""What of a step is kept as JSON, and what it is read as."""
+
+
+def _record(*values: Any) -> StepRecord:
+    """A step of what ``bench_rows.STEP_READ`` names; what is kept as JSON plain or still text."""
+    read = dict(zip(bench_rows.STEP_READ, values, strict=True))
+    for name, kind in _STEP_JSON.items():
+        read[name] = _stored(kind, read[name])
+    return StepRecord(step=read.pop("plan"), **read)
+
+
+_record_as_text = lru_cache(8192)(_record)
+
+
+def _stored(kind: Any, json: Any) -> Any:
+    return _told(kind, json) if isinstance(json, str) else reader(kind).validate_python(json)
+
+
+def step_of(row: StepRow) -> Step:
+    """A step's plan."""
+    step: Step = _stored(Step, row.plan)
+    return step
+
+
+def opinion_of(row: TestRow) -> Opinion:
+    """What one painter said of a test."""
+    return Opinion(row.at, row.painter, row.passed, row.wait_s)
+
+
+def note_of(row: NoteRow, tag: str) -> Note:
+    """Give a note. tag: of its part, empty for the bench."""
+    return Note(row.id or 0, row.at, row.painter, row.text, tag, row.struck)
+
+
+def reading_of(row: ReadingRow) -> Reading:
+    """Give what was read off a thermometer."""
+    return Reading(row.at, row.air_c, row.rh_pct, row.metal_c, row.id or 0)
+
+
+def new_step(part: PartRow, number: int, step: Step, names: Iterable[str]) -> StepRow:
+    """Make the row of a step that is still to come. names: of its faces or zones."""
+    assert part.id is not None
+    marks = marks_json(tuple(Mark(name) for name in names))
+    return StepRow(part_id=part.id, number=number, plan=as_json(step), marks=marks)
+
+
+def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
+    """Faces or zones as they are stored."""
+    return [{name: as_plain(value) for name, value in vars(mark).items()} for mark in marks]
+
+
+def products_of(session: Session) -> dict[str, Product]:
+    """Every product by its key."""
+    return {key: _told(Product, sheet) for key, sheet in bench_rows.products(session)}
+
+
+def product_of(sheet: dict[str, Any]) -> Product:
+    """A product by its sheet as it is stored."""
+    product: Product = _stored(Product, sheet)
+    return product
+
+
+def routes_of(session: Session) -> dict[str, Route]:
+    """Every route by its key, in the order they are offered."""
+    return _plans(bench_rows.plans(session, RouteRow), Route)
+
+
+def shapes_of(session: Session) -> dict[str, Shape]:
+    """Every shape by its key, in the order they are offered."""
+    return _plans(bench_rows.plans(session, ShapeRow), Shape)
+
+
+def tools_of(session: Session) -> dict[str, SprayTool]:
+    """Every spray tool by its key, in the order they are offered."""
+    return _plans(bench_rows.plans(session, ToolRow), SprayTool)
+
+
+def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
+    return {key: _told(kind, plan) for key, plan in rows}
+
+
+def training_of(session: Session) -> dict[str, bool | None]:
+    """Whether each painter is trained for isocyanate; None where nobody recorded it."""
+    return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
+
+
+def untrained(training: Mapping[str, bool | None]) -> list[str]:
+    """Who is recorded as not trained."""
+    return [name for name, trained in training.items() if trained is False]
+
+
+def equipment_of(session: Session) -> tuple[Equipment, ...]:
+    """What one painter holds at a time, in the order it is offered."""
+    return things_of(people_rows.equipment(session), typed_equipment(session))
+
+
+def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
+    """Rows of equipment. typed: the keys of those whose figures the shop typed itself."""
+    return tuple(
+        of_columns(Equipment, row, queue=tuple(row.queue), placeholder=row.key not in typed)
+        for row in rows
+    )
+
+
+def typed_equipment(session: Session) -> frozenset[str]:
+    """The keys of the equipment whose figures the shop typed itself."""
+    kept: Any = bench_rows.setting(session, "equipment") or {}
+    return frozenset(kept.get("typed", ()))
+
+
+TIN_RATIOS = "tin ratios"
+"""The setting they stand in: by product the ratio in words, who read it, when, the batches."""
+
+
+def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
+    """The ratios that painters read off the tins of placeholders, by the product's key."""
+    kept: Any = bench_rows.setting(session, TIN_RATIOS) or {}
+    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in kept.items()}
+
+
+def parts_here(session: Session) -> list[Part]:
+    """Give the parts that have not left the bench, with their steps."""
+    rows = bench_rows.parts_here(session)
+    steps = bench_rows.steps_of(session, rows)
+    return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
+
+
+def pots_of(rows: Iterable[MixRow], around: Environment) -> tuple[Pot, ...]:
+    """Give those of some pots that are not binned yet, as they are by what was read until now."""
+    return tuple(pot_of(row, around) for row in rows if row.binned_at is None)
+
+
+def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
+    """Give a pot as it is by now, or as it was when it was binned.
+
+    around: the readings since it was mixed and the last one before. in_gun: as what of it is in a
+    gun, which goes on ageing.
+    """
+    until = FOR_GOOD if in_gun else row.binned_at or FOR_GOOD
+    kept = row.binned_at is not None and not row.in_gun and row.use_from is not None
+    product = around.products.get(row.product)
+    use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
+    warmed = None
+    if product is not None and not kept:
+        use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
+        if bin_by is not None:
+            warmed = warmed_by(product, drops_of(row), around, bin_by)
+        if bin_by is not None and row.most_s is not None:
+            bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
+    return of_columns(
+        Pot,
+        row,
+        name=product.name if product else row.product,
+        use_from=use_from,
+        bin_by=bin_by,
+        basis=basis,
+        against=tuple(taken["against"] for taken in row.tins if "against" in taken),
+        unconfirmed=product is not None and bool(product.doubt),
+        warmed=warmed,
+    )
+
+
+def drops_of(row: MixRow) -> list[Drop]:
+    """Give what was mixed and each top-up; one of an earlier version, without an hour, counts from
+    the mixing."""
+    filled = {pour.get("at"): pour["fill_to_ml"] for pour in row.pours} or {None: row.total_ml}
+    return [(datetime.fromisoformat(at) if at else row.mixed_at, ml) for at, ml in filled.items()]
+
+
+def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tuple[Gun, ...]:
+    """Give the guns loaded with two-pack paint of some pots, the first to be flushed first."""
+    loaded = [row for row in rows if row.in_gun]
+    coats = bench_rows.sprayed_from(session, loaded) if loaded else []
+    guns = []
+    for row in loaded:
+        triggers = [
+            (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
+        ]
+        product, pot = around.products.get(row.product), pot_of(row, around, in_gun=True)
+        cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
+        due = flush_by(pot.bin_by, triggers)
+        guns.append(Gun(row.letter, pot.name, due, cautions, pot.unconfirmed))
+    return tuple(sorted(guns, key=lambda gun: gun.flush_by or FOR_GOOD))
+
+
+def readings_of(session: Session, since: datetime) -> tuple[Reading, ...]:
+    """The readings from ``since`` on and the last one before it, oldest first."""
+    return tuple(Reading(*figures) for figures in bench_rows.figures_since(session, since))

@@ -1,0 +1,397 @@
+"""The frame every action stands in: one transaction, its journal line, and an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from copy import copy
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from functools import cached_property
+from math import ceil
+from typing import Any, TypeVar
+
+from bench.clock import Clock, CorrectedClock
+from bench.process.clocks.part_clocks import Environment, readings_since
+from bench.process.parts.part import Part, last_event_at
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
+from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import format_clock
+from bench.shop.clock import timekeeping
+from bench.shop.core.conflicts import SeenEntries, WatchedRow, changed_since_seen
+from bench.shop.core.mappers import part_of, products_of, settings_of
+from bench.shop.core.temperature_cache import Air
+from bench.shop.environment import masks
+from bench.shop.people.pins import WrongPins, another, matches_pin, wait_left
+from bench.shop.people.wrong_pins import (
+    RIGHT_PIN,
+    WRONG_PIN,
+    has_pin,
+    keep_wrong_pins,
+    new_pin_wanted,
+    wrong_pins,
+)
+from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
+from bench.shop.settings.shop_settings import ShopSettings
+from bench.store.databases.database import Session, Store, StoreFault
+from bench.store.databases.faults import InDoubt, known_to_the_end
+from bench.store.log import journal, sheet_versions
+from bench.store.log.journal import CLOCK_ACTIONS, Ledger
+from bench.store.queries import bench_rows, people_rows
+from bench.store.schema.tables import EquipmentRow, PartRow, ProductRow, Stand, StepRow
+from bench.store.schema.tables import Row as Table
+
+__all__ = ["Outcome", "Shop", "StoreFault", "Target", "Transaction"]
+
+T = TypeVar("T")
+
+Target = int | str
+"""What an action is done to: a stand by its number, or a part by its tag."""
+
+CLOCK_SLACK = timedelta(seconds=2)
+"""How far an event may be ahead of the clock: two terminals never agree to the second."""
+
+
+READ_DISC = "read the steel disc again"
+"""What to do about a tag that no part bears."""
+
+
+def no_tag(tag: str, remedy: str = READ_DISC) -> Refusal:
+    """Refuse a tag that no part bears."""
+    return Refusal(f"no tag {tag.strip()[:40]}", "", remedy)
+
+
+def no_stand(number: int, there: Iterable[int]) -> Refusal:
+    """Refuse a stand that is none of those there are."""
+    return Refusal(f"no stand {number}", "", f"stands run from 1 to {max(there, default=0)}")
+
+
+def part_at(
+    session: Session,
+    target: Target,
+    unknown: str = READ_DISC,
+    empty: str = "place a part on it first",
+) -> PartRow | Refusal:
+    """Find the part on a stand, or with a tag, on the bench or away.
+
+    unknown, empty: what to do about a tag that no part bears, and about an empty stand.
+    """
+    if isinstance(target, str):
+        if not target.isprintable():
+            return Refusal("that is no tag", ascii(target[:40]), unknown)
+        return bench_rows.part_tagged(session, target) or no_tag(target, unknown)
+    found = bench_rows.part_on(session, target)
+    if found is None and session.get(Stand, target) is None:
+        return no_stand(target, bench_rows.stand_numbers(session))
+    return found or Refusal(f"stand {target} is empty", "", empty)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What was done, in words, and what the painter should know about it.
+
+    line: the number of its line in the journal, 0 where it has none.
+    """
+
+    text: str
+    tag: str = ""
+    notes: tuple[str, ...] = ()
+    line: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, init=False)
+class Shop:
+    """The shop as one terminal sees it. clock tells the shop's time, whatever clock is given.
+
+    allowed: what this terminal may use of its computer.
+    """
+
+    store: Store
+    clock: CorrectedClock
+    terminal: str = "bench"
+    air: Air = field(init=False, compare=False, repr=False)
+    pin: str = field(init=False, repr=False)
+    seen: SeenEntries | None = field(init=False, repr=False)
+    allowed: Allowed = field(init=False, compare=False, repr=False)
+
+    def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
+        object.__setattr__(self, "store", store)
+        object.__setattr__(self, "clock", CorrectedClock(clock))
+        object.__setattr__(self, "terminal", terminal)
+        object.__setattr__(self, "air", Air())
+        object.__setattr__(self, "pin", "")
+        object.__setattr__(self, "seen", None)
+        object.__setattr__(self, "allowed", ANYTHING)
+
+    def with_pin(self, pin: str) -> Shop:
+        """The same shop for one action that is signed with a painter's PIN."""
+        return self._with(pin=pin)
+
+    def as_seen(self, seen: SeenEntries) -> Shop:
+        """The same shop for one action of a painter at a screen, who had seen so much of it."""
+        return self._with(seen=seen)
+
+    def within(self, allowed: Allowed) -> Shop:
+        """Give the same shop on a terminal that may use only what is allowed."""
+        return self if self.allowed == allowed else self._with(allowed=allowed)
+
+    def _with(self, **changed: object) -> Shop:
+        other = copy(self)
+        for name, value in changed.items():
+            object.__setattr__(other, name, value)
+        return other
+
+    @contextmanager
+    def act(self, action: str, by: str) -> Iterator[Transaction]:
+        """A transaction that leaves no trace unless ``Transaction.done`` is reached.
+
+        A clock that was set since the last look is written down first, as a line of its own.
+        """
+        with self.store.writing() as session, bench_rows.settings_at_hand(session):
+            before = self.clock.believed
+            kept = timekeeping.attend(session, self.clock, self.terminal)
+            moved = kept.started - before if before is not None else timedelta(0)
+            act = Transaction(self, session, action, by, doubtful=kept.doubtful, moved=moved)
+            act.forget_wrong_pins()
+            yield act
+
+
+@dataclass
+class Transaction:
+    """One action under way.
+
+    doubtful: the shop's time is only "at least"; moved: how far it was put forward just now, when
+    the action was asked for already.
+    """
+
+    shop: Shop
+    session: Session
+    action: str
+    by: str
+    notes: list[str] = field(default_factory=list)
+    doubtful: bool = False
+    moved: timedelta = timedelta(0)
+
+    def __post_init__(self) -> None:
+        self.ledger = Ledger(self.session)
+        self.now = self.shop.clock.now()
+        self._names: list[str] = []
+        self._read: dict[Hashable, Any] = {}
+
+    @cached_property
+    def house(self) -> ShopSettings:
+        """The shop's own settings."""
+        return settings_of(self.session)
+
+    @property
+    def products(self) -> dict[str, Product]:
+        """Every product by its key."""
+        return self.once(products_of, ProductRow)
+
+    @property
+    def equipment(self) -> list[EquipmentRow]:
+        """Every row of what one painter holds at a time, in the order it is offered."""
+        return self.once(people_rows.equipment, EquipmentRow)
+
+    def once(self, read: Callable[[Session], T], *tables: type[Table]) -> T:
+        """Give what ``read`` finds in some tables, asked once while the action changes none."""
+        if read not in self._read or self.ledger.touched(self.session, tables):
+            self._read[read] = read(self.session)
+        found: T = self._read[read]
+        return found
+
+    @property
+    def local_now(self) -> datetime:
+        """The present in the shop's zone."""
+        return self.now.astimezone(self.house.hours.zone)
+
+    def reason(self, typed: str) -> str | Refusal:
+        """Give the reason for a correction, fit to be kept, and signed by who has a PIN."""
+        reason = clean_name(typed, "the reason")
+        if isinstance(reason, Refusal):
+            return reason
+        return self.signed() or reason
+
+    def signed(self) -> Refusal | None:
+        """Whether the painter's PIN was given where there is one. A wrong one is written down."""
+        painter = self.painter()
+        if isinstance(painter, Refusal):
+            return painter
+        kept = bench_rows.painter(self.session, painter).pin
+        if not kept:
+            return None
+        if not has_pin(kept):
+            return new_pin_wanted(painter)
+        wrong = wrong_pins(self.session, painter)
+        if refused := self._too_soon(painter, wrong):
+            return refused
+        if not self.shop.pin:
+            return Refusal(f"{painter} has a PIN", "", "sign with it")
+        if matches_pin(self.shop.pin, kept):
+            return None
+        self.session.rollback()
+        self.action, self.ledger = WRONG_PIN, Ledger(self.session)
+        clock, before = self.shop.clock, wrong_pins(self.session, painter)
+        keep_wrong_pins(self.session, painter, another(before, clock.boot, clock.up()))
+        self.write(painter, "", f"a wrong PIN was given for {painter}")
+        return Refusal(f"wrong PIN of {painter}", "", "type it again")
+
+    def _too_soon(self, painter: str, wrong: WrongPins | None) -> Refusal | None:
+        """Why no PIN of a painter is looked at yet, after wrong ones."""
+        left = wait_left(wrong, self.shop.clock.boot, self.shop.clock.up()) if wrong else None
+        if not wrong or not left:
+            return None
+        minutes = ceil(left / timedelta(minutes=1))
+        return Refusal(f"{wrong.count} wrong PINs of {painter}", "", f"wait {minutes} min")
+
+    def forget_wrong_pins(self) -> None:
+        """Begin the count of wrong PINs again where a right one was given.
+
+        As an entry of its own before the action's, so that no undo of the action brings them back.
+        """
+        painter = self.painter() if self.shop.pin else None
+        if not isinstance(painter, str):
+            return
+        wrong, kept = (
+            wrong_pins(self.session, painter),
+            bench_rows.painter(self.session, painter).pin,
+        )
+        if not wrong or self._too_soon(painter, wrong) or not has_pin(kept):
+            return
+        if matches_pin(self.shop.pin, kept):
+            action, self.action = self.action, RIGHT_PIN
+            keep_wrong_pins(self.session, painter, None)
+            self.write(painter, "", f"the right PIN was given for {painter}")
+            self.action, self.ledger = action, Ledger(self.session)
+
+    def around(
+        self, sheets: Mapping[str, Product], at: datetime, parts: Iterable[Part] = ()
+    ) -> Environment:
+        """Readings, hours and sheets as a pot mixed at an instant, or some parts' clocks need."""
+        since = readings_since(at, parts)
+        return self.shop.air.around(self.session, self.house.hours, sheets, since)
+
+    def hour(self, at: datetime) -> str:
+        """The hour of the day as this shop says it."""
+        return format_clock(at, self.local_now)
+
+    def painter(self, name: str | None = None) -> str | Refusal:
+        """The painter's name as the shop spells it."""
+        wanted = self.by if name is None else name
+        found = self._spelled(wanted)
+        if found is None:
+            self._names = bench_rows.painters(self.session)
+            found = self._spelled(wanted)
+        names = ", ".join(self._names)
+        return found or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
+
+    def _spelled(self, wanted: str) -> str | None:
+        alike = (name for name in self._names if name.casefold() == wanted.strip().casefold())
+        return next(alike, None)
+
+    def row(self, target: Target) -> PartRow | Refusal:
+        """The part on a stand, or the part with a tag; not one that was changed unseen."""
+        found = part_at(self.session, target)
+        return found if isinstance(found, Refusal) else self.unseen(found) or found
+
+    def unseen(self, row: WatchedRow) -> Refusal | None:
+        """Who did what to a row that the painter at the screen had not seen yet."""
+        line = changed_since_seen(self.session, self.shop.seen, row)
+        if line is None:
+            return None
+        first = f"{line.painter or 'another terminal'} changed this at {self.hour(line.at)}"
+        return Refusal(first, line.text, "check again")
+
+    def stand(self, number: int) -> Stand | Refusal:
+        """The stand with a number."""
+        found = self.session.get(Stand, number)
+        return found or no_stand(number, bench_rows.stand_numbers(self.session))
+
+    def steps(self, row: PartRow) -> list[StepRow]:
+        """The part's steps in order."""
+        assert row.id is not None
+        return bench_rows.steps_of(self.session, [row])[row.id]
+
+    def part(self, row: PartRow) -> Part:
+        """The part as plain values."""
+        return part_of(row, self.steps(row))
+
+    def when(self, at: datetime | None, part: Part | None = None) -> datetime | Refusal:
+        """The instant of the event: now, or ``at`` if that is neither ahead nor before the last."""
+        if at is None:
+            at = self.now
+        else:
+            at += self.moved
+        if at > self.now + CLOCK_SLACK:
+            return Refusal(
+                "that is in the future",
+                self.hour(at),
+                f"now is {self.hour(self.now)}",
+            )
+        before = last_event_at(part) if part is not None else None
+        if before is not None and at < before:
+            return Refusal(
+                "that is before the last thing done to it",
+                f"{self.hour(at)} is before {self.hour(before)}",
+                "give a later time, or put the earlier event right first",
+            )
+        return at
+
+    def done(self, tag: str, text: str, *, undoes: int | None = None) -> Outcome | Refusal:
+        """Write state and journal together. Only after this returns Done did anything happen."""
+        by = self.painter()
+        if isinstance(by, Refusal):
+            return by
+        return self.write(by, tag, text, undoes=undoes)
+
+    def write(
+        self,
+        by: str,
+        tag: str,
+        text: str,
+        *,
+        undoes: int | None = None,
+        released: tuple[datetime, str] | None = None,
+    ) -> Outcome:
+        """Write the journal line under ``by`` and commit.
+
+        released: what was put into the air last, where only the clock moved under it.
+        """
+        if undoes is None:
+            self.ledger.move_revisions(self.session)
+        changes = self.ledger.changes(self.session)
+        sheet_versions.keep(self.session, changes, self.now)
+        if released is None and self.action not in CLOCK_ACTIONS:
+            released = masks.released_by(changes, self.action, self.now, lambda: self.products)
+        number, checksum = journal.write(
+            self.session,
+            changes,
+            at=self.now,
+            action=self.action,
+            painter=by,
+            terminal=self.shop.terminal,
+            tag=tag,
+            text=text,
+            undoes=undoes,
+            doubtful=self.doubtful,
+            released=released,
+        )
+        try:
+            with known_to_the_end():
+                self.session.commit()
+        except InDoubt as doubt:
+            doubt.number, doubt.checksum = number, checksum
+            self._look_for(doubt)
+        return Outcome(text, tag, tuple(self.notes), number)
+
+    def _look_for(self, doubt: InDoubt) -> None:
+        """See that the entry is in the log. Raises StoreFault if it is not, or still in doubt."""
+        self.session.rollback()
+        try:
+            written = self.shop.store.was_written(doubt)
+        except StoreFault:
+            raise doubt from None
+        if not written:
+            raise doubt.undone from None
+        self.notes.append("there was a fault as this was saved; it is saved")

@@ -1,0 +1,324 @@
+"""Facts of a step: its hours, faces, zones, tests and painters, why it was skipped, its pot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import partial
+from itertools import combinations
+
+from bench.process.actions.correction_rules import (
+    EDGES,
+    StepEdge,
+    between,
+    edge_at,
+    edge_words,
+    mark_name,
+    window_flags,
+    with_hour,
+)
+from bench.process.actions.test_opinions import Opinion, holding
+from bench.process.clocks.part_clocks import readings_since
+from bench.process.parts.part import Mark, StepRecord
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import listed
+from bench.shop.core.bench_view import BenchView
+from bench.shop.core.mappers import marks_json, opinion_of
+from bench.shop.core.part_action import PartAction
+from bench.shop.core.transaction import Shop, Transaction
+from bench.shop.corrections.correction import StepCorrection, nth, with_day
+from bench.shop.corrections.correction_effects import Change, air_since
+from bench.shop.corrections.pot_facts import no_row, past_its_life, pots_it_may_be
+from bench.shop.corrections.questions import ChoiceAsked, Correctable, Menu, hour_of
+from bench.shop.parts.soak_flags import flag_soaks
+from bench.shop.parts.steps import SKIP_REASONS
+from bench.shop.records.job_record import SheetStep
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import MixRow, StepRow, TestRow
+
+
+@dataclass(frozen=True)
+class HourOfStep(StepCorrection):
+    """A step's first or last face was at another hour.
+
+    Refused ahead of now, before what came before it, and after what came after it.
+    """
+
+    word = "hour"
+    help = "the hour of a step's first or last face"
+    edge: StepEdge
+    at: datetime
+    mark: str | None = None
+
+    def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
+        """Move the edge, and what follows it."""
+        when, said = job.act.when(self.at), with_day(job.act)
+        if isinstance(when, Refusal):
+            return when
+        tests = [test.at for test in _tests(job, record)]
+        mark = None if self.mark is None else mark_name(record, self.mark)
+        right = with_hour(job.part, record, self.edge, when, tests, said, mark)
+        if isinstance(right, Refusal):
+            return right
+        _write_hours(job, record, right)
+        was, now = (edge_at(each, self.edge, mark) for each in (record, right))
+        assert was is not None
+        assert now is not None
+        what = f"{record.step.name}, {edge_words(record.step.kind, self.edge, mark)}"
+        return Change(what, said(was), said(now))
+
+    @classmethod
+    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
+        """Ask for the first and the last hour."""
+        for edge in EDGES:
+            at = record.first_at if edge == "first" else record.last_at
+            if at is not None:
+                words = edge_words(record.step.kind, edge)
+                yield hour_of(record.step.name, words, at, partial(cls, record.number, edge))
+
+
+@dataclass(frozen=True)
+class HourOfMark(HourOfStep):
+    """One face was ticked, or one zone wetted (first) or rinsed (last), at another hour.
+
+    What the sheet says of too short or too long a soak follows.
+    """
+
+    word = "mark"
+    help = "when one face was ticked, or a zone wetted or rinsed"
+    mark: str = field(kw_only=True)
+
+    @classmethod
+    def offered_marks(cls, record: StepRecord) -> Iterator[Menu]:
+        """Ask for the hours of the faces or zones, in a menu of their own."""
+        hours = tuple(hour for face in record.marks for hour in cls._hours(record, face))
+        if hours:
+            label = "one zone, when" if record.step.kind == "dwell" else "one face, when"
+            yield Menu(label, f"{record.number} {record.step.name}: what is wrong?", hours)
+
+    @classmethod
+    def _hours(cls, record: StepRecord, face: Mark) -> Iterator[Correctable]:
+        for edge in EDGES:
+            at = face.begun_at if edge == "first" else face.done_at
+            if at is not None and (edge == "last" or record.step.kind == "dwell"):
+                words = edge_words(record.step.kind, edge, face.name)
+                right = partial(cls, record.number, edge, mark=face.name)
+                yield hour_of(record.step.name, words, at, right)
+
+
+def _tests(job: PartAction, record: StepRecord) -> list[TestRow]:
+    return bench_rows.tests_of(job.act.session, [job.step_row(record)])
+
+
+def _write_hours(job: PartAction, record: StepRecord, right: StepRecord) -> None:
+    row = job.step_row(right)
+    row.first_at, row.last_at, row.marks = right.first_at, right.last_at, marks_json(right.marks)
+    job.act.notes += flag_soaks(row, record)
+    flag_windows(job, right.number)
+
+
+def flag_windows(job: PartAction, number: int) -> None:
+    """What the window of the coat below says of this coat by now, and this one's of the next."""
+    job.act.session.flush()
+    part = job.part
+    firsts = [r.first_at for r in part.steps if r.first_at is not None]
+    since = min(firsts, default=job.act.now)
+    around = air_since(job.act, job.products, readings_since(since, ()))
+    following = [r for r in part.steps if r.number > number and r.status in ("done", "in hand")]
+    here = [r for r in part.steps if r.number == number]
+    for record in (*here, *following[:1]):
+        row: StepRow = job.step_row(record)
+        flags = window_flags(part, record, around, with_day(job.act), job.act.now)
+        fresh = [flag for flag in flags if flag not in row.flags]
+        row.flags = [*row.flags, *fresh]
+        job.act.notes += fresh
+
+
+@dataclass(frozen=True)
+class HourOfTest(StepCorrection):
+    """A test was made at another hour, and a "not yet" asks again so much sooner or later.
+
+    test: which of the step's tests, from 1 in the order they were written down; None: the last.
+    """
+
+    word = "test"
+    help = "when a step was tested"
+    at: datetime
+    test: int | None = None
+
+    def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
+        """Move the test, and what rests on it."""
+        tests = _tests(job, record)
+        test, said = nth(tests, self.test), with_day(job.act)
+        if test is None:
+            read = f"there are {len(tests)}" if tests else "nobody tested it yet"
+            return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), read)
+        when = self._fitted(job, record, tests, test)
+        if isinstance(when, Refusal):
+            return when
+        old, test.at = opinion_of(test), when
+        _move_test(job, job.step_row(record), tests, old, when)
+        what = f"{record.step.name}, {'passed' if test.passed else 'not yet'} by {test.painter}"
+        return Change(what, said(old.at), said(when))
+
+    def _fitted(
+        self, job: PartAction, record: StepRecord, tests: list[TestRow], test: TestRow
+    ) -> datetime | Refusal:
+        when = job.act.when(self.at)
+        if isinstance(when, Refusal):
+            return when
+        place = tests.index(test)
+        before = [t.at for t in tests[:place]] + ([record.last_at] if record.last_at else [])
+        coats = (r for r in job.part.steps if r.number > self.step and r.step.kind != "cure")
+        after = [t.at for t in tests[place + 1 :]] + [r.first_at for r in coats if r.first_at]
+        return between(when, before, after, with_day(job.act))
+
+    @classmethod
+    def offered(cls, record: StepRecord, tests: tuple[Opinion, ...]) -> Iterator[Correctable]:
+        """Ask for the hour of each test."""
+        for number, test in enumerate(tests, start=1):
+            words = f"{test.painter}'s {'passed' if test.passed else 'not yet'}"
+            yield hour_of(
+                record.step.name, words, test.at, partial(cls, record.number, test=number)
+            )
+
+
+def _move_test(
+    job: PartAction, row: StepRow, tests: list[TestRow], old: Opinion, at: datetime
+) -> None:
+    """What was written down of the test elsewhere: that it passed, what it holds back, the cure."""
+    cure = next((r for r in job.steps if r.plan["kind"] == "cure" and r.last_at == old.at), None)
+    for held in (row, cure):
+        if held is not None and held.passed_at == old.at:
+            held.passed_at = at
+    if cure is not None:
+        cure.last_at = at
+        cure.first_at = min(cure.first_at or at, at)
+    for waiting in job.steps:
+        if not old.passed and waiting.not_before == old.until:
+            still = holding((opinion_of(test) for test in tests), at)
+            waiting.not_before = max((o.until for o in still), default=at + (old.until - old.at))
+
+
+@dataclass(frozen=True)
+class PaintersOfStep(StepCorrection):
+    """A step was done by somebody else, or by others as well."""
+
+    word = "who"
+    help = "who did a step"
+    painters: tuple[str, ...]
+
+    def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
+        """Name the painters, on the faces too where one named there is no longer among them."""
+        names = _known(job.act, self.painters)
+        if isinstance(names, Refusal):
+            return names
+        if not names:
+            return Refusal("nobody is named", "", "name who it was")
+        if not record.painters:
+            return Refusal(f"{record.step.name} is not begun", "", "it has no painter yet")
+        row = job.step_row(record)
+        row.painters = names
+        row.marks = marks_json(
+            tuple(
+                replace(mark, by=names[0]) if mark.by and mark.by not in names else mark
+                for mark in record.marks
+            )
+        )
+        return Change(f"{record.step.name}, done by", listed(record.painters), listed(names))
+
+    @classmethod
+    def offered(cls, view: BenchView, record: StepRecord) -> Iterator[Correctable]:
+        """Ask which painter, or which two, it was."""
+        teams = [team for size in (1, 2) for team in combinations(view.painters, size)]
+        asked = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
+        yield Correctable(record.step.name, "done by", listed(record.painters), asked)
+
+
+def _known(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
+    """The painters as the shop spells them, each once."""
+    names: list[str] = []
+    for name in painters:
+        known = act.painter(name)
+        if isinstance(known, Refusal):
+            return known
+        names.append(known)
+    return list(dict.fromkeys(names))
+
+
+@dataclass(frozen=True)
+class ReasonOfSkip(StepCorrection):
+    """A step was skipped for another reason. What is said of the coat above it follows."""
+
+    word = "skip"
+    help = "why a step was skipped"
+    text: str
+
+    def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
+        """Write the other reason."""
+        text = clean_name(self.text, "the reason")
+        if isinstance(text, Refusal):
+            return text
+        if record.status != "skipped":
+            return Refusal(f"{record.step.name} was not left out", record.status)
+        job.step_row(record).reason = text
+        return Change(f"{record.step.name}, why it was left out", record.reason, text)
+
+    @classmethod
+    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
+        """Ask for the reason of a step that was skipped."""
+        if record.status == "skipped":
+            others = [text for text in SKIP_REASONS if text != record.reason]
+            asked = ChoiceAsked([(text, cls(record.number, text)) for text in others])
+            yield Correctable(
+                "", f"{record.number} {record.step.name}, left out", record.reason, asked
+            )
+
+
+@dataclass(frozen=True)
+class PotOfCoat(StepCorrection):
+    """A coat came from another pot: its batches, and whether that was past its life, follow.
+
+    pot: its number, as ``pot_of_line`` gives it. Which gun is still loaded is not touched.
+    """
+
+    word = "from"
+    help = "which pot a coat came from"
+    pot: int
+
+    def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
+        """Take the coat from the other pot."""
+        mix, said = job.act.session.get(MixRow, self.pot), with_day(job.act)
+        if mix is None:
+            return no_row("pot", self.pot)
+        if record.step.kind != "coat" or record.first_at is None:
+            return Refusal(f"{record.step.name} was sprayed from no pot", record.status)
+        called = f"pot {mix.letter} mixed {said(mix.mixed_at)}"
+        if mix.product != record.step.product:
+            return Refusal(f"{called} is {mix.product}", "", f"a pot of {record.step.product}")
+        if mix.mixed_at > record.first_at:
+            return Refusal(f"{called} was not mixed yet", said(record.first_at), "an earlier one")
+        row = job.step_row(record)
+        old = job.act.session.get(MixRow, row.mix_id) if row.mix_id is not None else None
+        was = f"pot {old.letter} mixed {said(old.mixed_at)}" if old is not None else "no pot"
+        if old is not mix:
+            row.mix_id = mix.id
+            past_its_life(job.act, mix, row)
+        return Change(f"{record.step.name}, sprayed from", was, called)
+
+    @classmethod
+    def offered(cls, shop: Shop, step: SheetStep) -> Iterator[Correctable]:
+        """Ask which other pot of the coat's product it was."""
+        record, plan = step.record, step.plan
+        if plan.kind != "coat" or record.first_at is None:
+            return
+        own = step.mix.number if step.mix is not None else None
+        choices = [
+            (pot, cls(record.number, n))
+            for n, pot in pots_it_may_be(shop, plan.product, record.first_at).items()
+            if n != own
+        ]
+        old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"
+        yield Correctable(plan.name, "sprayed from", old, ChoiceAsked(choices))

@@ -1,0 +1,259 @@
+"""What goes on in the background: copies by the hour, thinning, and trying again what failed.
+
+A disk can take seconds, and a stick can hang for good; so each folder is looked after, and each try
+is made, on a thread of its own that nobody waits for, and no key does. What a painter did is never
+tried again.
+"""
+
+from __future__ import annotations
+
+import queue
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from bench.process.wording.time_text import format_duration
+from bench.shop.core.transaction import Shop, StoreFault
+from bench.shop.data.backups import BackupPlace, BackupState, look_after, wanted
+from bench.shop.environment.reading_thinning import EVERY, thin
+from bench.shop.settings.shop_settings import ShopSettings
+from bench.store.databases.database import CannotOpen, NothingHere
+from bench.store.databases.faults import InDoubt, LogLost
+from bench.store.databases.sqlite import has_room
+from bench.store.databases.write_ahead_log import which_file
+
+BackgroundJob = Callable[[], None]
+
+
+def on_a_thread(job: BackgroundJob) -> threading.Thread:
+    """Start a job that may hang for good and does not keep the program from ending."""
+    thread = threading.Thread(target=job, daemon=True)
+    thread.start()
+    return thread
+
+
+LOOK_EVERY_S = 60.0
+"""How soon a stick that was put in is noticed."""
+
+FIRST_LOOK_S = 3.0
+"""After the start: the first picture comes first."""
+
+NO_ANSWER_S = 600.0
+"""A copy to a slow stick takes minutes; what takes longer hangs."""
+
+
+class BackupScheduler:
+    """Has the copies looked after, and tells how they stand."""
+
+    def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
+        self._start = start
+        self._answers: queue.SimpleQueue[tuple[BackupPlace, BackupState]] = queue.SimpleQueue()
+        self._busy: dict[Path, float] = {}
+        self._found: dict[Path, BackupState] = {}
+        self._next_s: float | None = None
+        self._wanted: list[BackupPlace] = []
+        self._looked = False
+        self._now_s = 0.0
+
+    @property
+    def damaged(self) -> str:
+        """What is damaged in the data itself."""
+        return next((found.damaged for found in self._found.values() if found.damaged), "")
+
+    def tick(self, shop: Shop, house: ShopSettings, *, doubtful: bool) -> None:
+        """Take in what came back, and look again when it is time."""
+        self._take_in()
+        self._now_s = now_s = shop.clock.monotonic()
+        if self._next_s is None:
+            self._next_s = now_s + FIRST_LOOK_S
+        if shop.store.place is None or now_s < self._next_s:
+            return
+        self._next_s = now_s + LOOK_EVERY_S
+        now, zone = shop.clock.now(), house.hours.zone
+        self._wanted = wanted(
+            shop.store.place,
+            house.second_place,
+            now,
+            zone,
+            may_thin=not doubtful and not any(found.broken for found in self._found.values()),
+            most_bytes=house.backup_bytes,
+            places=shop.allowed.backups,
+        )
+        for what in self._wanted:
+            if what.folder not in self._busy:
+                self._busy[what.folder] = now_s
+                self._start(
+                    self._looks_after(replace(what, thorough=not self._looked and not what.second))
+                )
+        self._looked = True
+        self._take_in()
+
+    def _looks_after(self, what: BackupPlace) -> BackgroundJob:
+        def job() -> None:
+            try:
+                found = look_after(what)
+            except Exception as fault:
+                found = BackupState(fault=f"{type(fault).__name__}: {fault}")
+            self._answers.put((what, found))
+
+        return job
+
+    def _take_in(self) -> None:
+        while not self._answers.empty():
+            what, found = self._answers.get()
+            self._busy.pop(what.folder, None)
+            before = self._found.get(what.folder)
+            if found.newest is None and before is not None:
+                found = replace(found, newest=before.newest)
+            if found.broken is None and before is not None:
+                found = replace(found, broken=before.broken)
+            self._found[what.folder] = found
+
+    def faults(self, now: datetime) -> list[str]:
+        """What is wrong with the copies, the second place first: each in a line."""
+        return [
+            f"{what.folder if what.second else 'beside the data'}: {told}"
+            for what, told, wrong in reversed(self._how_they_stand(now))
+            if wrong
+        ]
+
+    def places(self, now: datetime) -> list[tuple[str, str, str]]:
+        """Each folder, how the copies in it stand, and how much room they take."""
+        return [
+            (str(what.folder), told, self._found.get(what.folder, BackupState()).room)
+            for what, told, _ in self._how_they_stand(now)
+        ]
+
+    def _how_they_stand(self, now: datetime) -> list[tuple[BackupPlace, str, bool]]:
+        found = []
+        for what in self._wanted:
+            last = self._found.get(what.folder, BackupState())
+            hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
+            fault = "it does not answer" if hangs else last.fault or last.broken or ""
+            age = format_duration((now - last.newest).total_seconds()) if last.newest else ""
+            newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
+            told = ", ".join(filter(None, (fault, newest)))
+            found.append((what, told, bool(fault)))
+        return found
+
+    def newest(self) -> datetime | None:
+        """When the newest good copy anywhere was made, as far as was seen."""
+        made = [found.newest for found in self._found.values() if found.newest is not None]
+        return max(made, default=None)
+
+
+THIN_AFTER_S = 60.0
+"""After the start, and then once a day: the first copies come first."""
+
+
+class ReadingThinner:
+    """Has old readings of probes let go, once a day."""
+
+    def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
+        self._start = start
+        self._next_s: float | None = None
+
+    def tick(self, shop: Shop) -> None:
+        """Let them go when it is time."""
+        now_s = shop.clock.monotonic()
+        if self._next_s is None:
+            self._next_s = now_s + THIN_AFTER_S
+        if now_s >= self._next_s:
+            self._next_s = now_s + EVERY.total_seconds()
+            # Its own look at the clock, as another terminal's: a thread shares none.
+            own = Shop(shop.store, shop.clock.computer, shop.terminal)
+            self._start(lambda: self._thin(own))
+
+    def _thin(self, shop: Shop) -> None:
+        # What fails is tried again a day later; a painter's next action meets the same fault.
+        with suppress(StoreFault):
+            thin(shop)
+
+
+TRY_EVERY_S = 3.0
+
+Tried = Shop | StoreFault
+
+
+class Reconnector:
+    """Tries again every few seconds, one try at a time, and tells how it went."""
+
+    def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
+        self._start = start
+        self._answers: queue.SimpleQueue[Tried] = queue.SimpleQueue()
+        self._busy = False
+        self._next_s = float("-inf")
+        self._damaged: object = None
+
+    def begin(self, shop: Shop) -> None:
+        """The data has failed just now: what is damaged is not tried again while it lies there."""
+        self._damaged = _file_of(shop)
+        self._next_s = shop.clock.monotonic() + TRY_EVERY_S
+
+    def tick(self, shop: Shop, fault: StoreFault) -> Tried | None:
+        """The shop to go on with, what is wrong still, or None as long as nothing new is known."""
+        now_s = shop.clock.monotonic()
+        if not self._busy and now_s >= self._next_s:
+            self._busy, self._next_s = True, now_s + TRY_EVERY_S
+            self._start(lambda: self._answers.put(self._try(shop, fault)))
+        if self._answers.empty():
+            return None
+        self._busy = False
+        return self._answers.get()
+
+    def _try(self, shop: Shop, fault: StoreFault) -> Tried:
+        try:
+            same = _file_of(shop) == self._damaged
+            if fault.kind in ("damaged", "behind") and same:
+                return fault
+            return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
+        except StoreFault as still:
+            return fault if isinstance(fault, InDoubt) else still
+        except Exception as ours:
+            return StoreFault(f"{type(ours).__name__}: {ours}")
+
+
+def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop:
+    """Whether an action could be written now. Raises StoreFault.
+
+    Data that could not be opened, or that is another file than it was, is opened again. Beside a
+    file whose log was lost a second connection would make a new log: may_reopen forbids that.
+    """
+    place = shop.store.place
+    lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
+    if shop.store.shut or shop.store.unwritable or lost:
+        try:
+            store = shop.store.reopen()
+        except NothingHere as why:
+            raise StoreFault(f"{place} is gone", "gone") from why
+        except CannotOpen as why:
+            raise StoreFault(str(why), why.kind or fault.kind) from why
+        if store.unwritable:
+            store.close()
+            raise store.unwritable
+        return Shop(store, shop.clock.computer, shop.terminal)
+    if isinstance(fault, InDoubt):
+        shop.store.was_written(fault)
+    with shop.store.writing() as session:
+        session.connection()  # not before is the lock taken
+    if place is not None:
+        has_room(place)
+    return shop
+
+
+def well_again(shop: Shop, fault: StoreFault | None) -> str:
+    """Say that the data is well, and whether what was in doubt was done. Raises StoreFault."""
+    told = "the data can be read and written again"
+    if not isinstance(fault, InDoubt):
+        return told
+    if shop.store.was_written(fault):
+        return f"{told}; what was done last IS saved"
+    return f"{told}; what was done last was NOT saved: press it again"
+
+
+def _file_of(shop: Shop) -> object:
+    """What tells the file at the shop's place from one that is put there later."""
+    return which_file(shop.store.place) if shop.store.place is not None else None

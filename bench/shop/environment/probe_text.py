@@ -1,0 +1,152 @@
+"""What the file of a probe says: a temperature, a humidity, or what is wrong with it in words.
+
+Four kinds of file are known by their names: Linux hwmon (``temp1_input``), iio
+(``in_temp_input``, ``in_humidityrelative_input``), 1-wire (``w1_slave``, and ``temperature`` in a
+sensor's own folder), and any other file with one number in it. Sources: the kernel's
+documentation of those interfaces, from memory; the sensor's data sheet for its power-on value.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+from pathlib import PurePath
+from typing import Literal
+
+from bench.trade.air import COLDEST_C, WARMEST_C
+
+ProbeQuantity = Literal["air", "metal", "humidity"]
+MEASURED: tuple[ProbeQuantity, ...] = ("air", "metal", "humidity")
+
+POWER_ON_C = 85.0
+"""What a common 1-wire sensor says until it has measured once (its data sheet, from memory)."""
+DISCONNECTED_C = -127.0
+"""What drivers say of a 1-wire sensor that does not answer (common practice, no source)."""
+
+LONGEST_TEXT = 200
+"""A probe's file is a line or two; more than this is some other file."""
+
+_MILLI_C = re.compile(r"temp\d+_input|in_temp(_\w+)?_input")
+_MILLI_PCT = re.compile(r"humidity\d+_input|in_humidityrelative(_\w+)?_input")
+_RAW = re.compile(r"in_\w+_raw")
+_SENSOR_FOLDER = re.compile(r"[0-9a-f]{2}-[0-9a-f]{12}", re.IGNORECASE)
+_ONE_WIRE = re.compile(r"t=(-?[0-9]+)\s*$")
+_WHOLE = re.compile(r"[+-]?[0-9]+")
+_PLAIN = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?)\s*(°?\s*C|%)?", re.IGNORECASE)
+
+
+EVERY_MIN = 10.0
+"""How often a probe is read where the shop does not say (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Probes:
+    """The files to read, and how long at least between two readings.
+
+    doubt_c: so far off the last one, in C, a reading waits for a second one
+    (``reading_doubts.doubt_of``).
+    """
+
+    paths: Mapping[ProbeQuantity, str]
+    every: timedelta = timedelta(minutes=EVERY_MIN)
+    doubt_c: float = 8.0
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Why a probe gives no figure, in words, and what a painter does about it."""
+
+    words: str
+    remedy: str = "see that it is plugged in, else give its file in the settings"
+
+
+def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
+    """The temperature in C or the humidity in percent that a probe's file holds.
+
+    text: the whole file; path: decides how it is read; what: decides which figures are possible,
+    -30 to 50 C for air and metal, over 0 to 100 % for humidity. Never raises.
+
+    >>> figure("21062\\n", "/sys/class/hwmon/hwmon0/temp1_input", "air")
+    21.062
+    >>> figure("aa : crc=57 NO\\naa t=21062\\n", "/sys/bus/w1/devices/28-0/w1_slave", "metal").words
+    'CRC not right'
+    """
+    found = _figure(text, PurePath(path), humidity=what == "humidity")
+    if isinstance(found, Fault):
+        return found
+    if what == "humidity" and not 0 < found <= 100:
+        return Fault(f"{found:g} % is no humidity")
+    if what != "humidity" and not COLDEST_C <= found <= WARMEST_C:
+        return Fault(f"{found:g} C is outside {COLDEST_C:g} to {WARMEST_C:g} C")
+    return found
+
+
+def _figure(text: str, path: PurePath, *, humidity: bool) -> float | Fault:
+    if not text.strip():
+        return Fault("the file is empty")
+    if len(text) > LONGEST_TEXT:
+        return Fault("not a probe's file: too long")
+    if _RAW.fullmatch(path.name):
+        return Fault("raw counts: give the file that ends in _input")
+    one_wire = path.name == "w1_slave" or _is_one_wire(path)
+    if humidity and (one_wire or _MILLI_C.fullmatch(path.name)):
+        return Fault("this file is a temperature")
+    if not humidity and _MILLI_PCT.fullmatch(path.name):
+        return Fault("this file is a humidity")
+    if path.name == "w1_slave":
+        return _slave(text)
+    if one_wire:
+        return _sensor(_milli(text))
+    if _MILLI_C.fullmatch(path.name) or _MILLI_PCT.fullmatch(path.name):
+        return _milli(text)
+    return _plain(text, humidity=humidity)
+
+
+def _is_one_wire(path: PurePath) -> bool:
+    """A file called temperature is in thousandths only where the kernel's 1-wire driver made it."""
+    return path.name == "temperature" and bool(_SENSOR_FOLDER.fullmatch(path.parent.name))
+
+
+def _slave(text: str) -> float | Fault:
+    """Nine bytes and the verdict on their sum, then the same bytes and the temperature."""
+    lines = [line.strip() for line in text.strip().splitlines()]
+    if lines[0].endswith("NO"):
+        return Fault("CRC not right")
+    found = _ONE_WIRE.search(lines[-1])
+    if not lines[0].endswith("YES") or found is None:
+        return Fault("not a 1-wire reading")
+    bytes_read = lines[0].partition(":")[0].split()
+    if bytes_read and not any(byte.strip("0") for byte in bytes_read):
+        # Nine noughts have the sum nought, so the check does not notice a line that is dead.
+        return Fault("not connected: nothing but noughts")
+    return _sensor(int(found[1]) / 1000)
+
+
+def _sensor(found: float | Fault) -> float | Fault:
+    if found == POWER_ON_C:
+        return Fault("85 C: it has not measured since it was switched on")
+    if found == DISCONNECTED_C:
+        return Fault("-127 C: not connected")
+    return found
+
+
+def _milli(text: str) -> float | Fault:
+    if not _WHOLE.fullmatch(text.strip()):
+        return _not_a_number(text)
+    return int(text) / 1000
+
+
+def _plain(text: str, *, humidity: bool) -> float | Fault:
+    found = _PLAIN.fullmatch(text.strip())
+    if found is None:
+        return _not_a_number(text)
+    if found[2] and (found[2] == "%") != humidity:
+        return Fault(f"this file is a {'temperature' if humidity else 'humidity'}")
+    return float(found[1].replace(",", "."))
+
+
+def _not_a_number(text: str) -> Fault:
+    shown = "".join(c if c.isprintable() else " " for c in text.strip())
+    return Fault(f"not a number: {shown[:20]}")

@@ -1,0 +1,204 @@
+"""Where parts are: placing, moving, swapping, taking off."""
+
+from __future__ import annotations
+
+from bench.process.parts.part import Part, points_left
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import LEFT_ON_PART
+from bench.process.sheets.route import Route, Shape
+from bench.process.wording.text_rules import clean_name
+from bench.shop.core.mappers import keyed, new_step, routes_of, shapes_of
+from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import PartRow
+
+MOST_IN_A_LOT = 999
+MOST_TAG = 8
+
+
+def place(
+    shop: Shop,
+    stand: int,
+    by: str,
+    *,
+    route: str,
+    shape: str,
+    count: int = 1,
+    tag: str = "",
+    name: str = "",
+    job: str = "",
+    owner: str = "",
+) -> Outcome | Refusal:
+    """Put a new part or lot on an empty stand, at the start of a route.
+
+    Without a tag the next free number is taken; without a name, the shape's.
+    """
+    with shop.act("place", by) as act:
+        if refused := not_empty(act, stand):
+            return refused
+        plan = keyed(routes_of(act.session), route, "route")
+        kind = keyed(shapes_of(act.session), shape, "shape")
+        if isinstance(plan, Refusal):
+            return plan
+        if isinstance(kind, Refusal):
+            return kind
+        if not 1 <= count <= MOST_IN_A_LOT:
+            return Refusal(f"a lot of {count}", "", f"from 1 to {MOST_IN_A_LOT}")
+        texts = _texts(act, tag, name or kind.name, job, owner)
+        if isinstance(texts, Refusal):
+            return texts
+        row = PartRow(
+            tag=texts[0],
+            name=texts[1],
+            job=texts[2],
+            owner=texts[3],
+            count=count,
+            substrate=plan.substrate,
+            shape=kind.key,
+            route=plan.key,
+            stand=stand,
+            last_stand=stand,
+        )
+        act.session.add(row)
+        act.session.flush()
+        add_steps(act, row, plan, kind)
+        lot = f", {count} pieces" if count > 1 else ""
+        return act.done(
+            row.tag, f"tag {row.tag} {row.name}{lot} placed on stand {stand}: {plan.name}"
+        )
+
+
+def add_steps(act: Transaction, row: PartRow, plan: Route, shape: Shape) -> None:
+    """Give the part its own copy of the route: a later change of the route leaves it alone."""
+    for number, step in enumerate(plan.steps, start=1):
+        names = shape.zones if step.kind == "dwell" else shape.faces if step.tick else ()
+        act.session.add(new_step(row, number, step, names))
+
+
+def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) -> Outcome | Refusal:
+    """Put a part on another stand. No clock changes: paint dries wherever it stands."""
+    with shop.act("move", by) as act:
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        stand = act.stand(to)
+        if isinstance(stand, Refusal):
+            return stand
+        if row.stand == to:
+            return Refusal(f"tag {row.tag} is on stand {to} already")
+        other = bench_rows.part_on(act.session, to)
+        if other is not None and not swap:
+            return Refusal(
+                f"stand {to} is occupied",
+                f"tag {other.tag} {other.name}",
+                "choose another, or swap the two",
+            )
+        if other is not None and row.stand is None:
+            return Refusal(
+                "nothing to swap with",
+                f"tag {row.tag} is on no stand",
+                "take the other one off first",
+            )
+        if other is not None and (told := act.unseen(other)):
+            return told
+        return _settle(act, row, other, to)
+
+
+def _settle(act: Transaction, row: PartRow, other: PartRow | None, to: int) -> Outcome | Refusal:
+    left = row.stand
+    row.stand = None
+    act.session.flush()
+    if other is not None:
+        other.stand = other.last_stand = None
+        act.session.flush()
+        other.stand = other.last_stand = left
+    row.stand = row.last_stand = to
+    row.away, row.left_at = False, None
+    swapped = f", tag {other.tag} {other.name} to stand {left}" if other is not None else ""
+    came = f"from stand {left} " if left is not None else ""
+    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
+
+
+def take_off(
+    shop: Shop, target: Target, by: str, *, override: Override | None = None
+) -> Outcome | Refusal:
+    """Take a part off its stand. CURED, it leaves the bench; else its clocks run on.
+
+    Nothing leaves with a bung in it or a bare contact point, unless ``override`` has the reason.
+    """
+    with shop.act("take off", by) as act:
+        row = act.row(target)
+        if isinstance(row, Refusal):
+            return row
+        if row.stand is None:
+            seen = f"last on stand {row.last_stand}" if row.last_stand else ""
+            return Refusal(f"tag {row.tag} is on no stand", seen)
+        part = act.part(row)
+        gone = part.current() is None
+        left_on_it = _left_on_it(part) if gone else []
+        overridden_rules = overridden(act, left_on_it, override, ())
+        if isinstance(overridden_rules, Refusal):
+            return overridden_rules
+        left, row.stand = row.stand, None
+        row.away, row.left_at = gone, act.now if gone else None
+        row.taken_by = [] if gone else row.taken_by
+        if not row.away:
+            act.notes.append("its clocks run on; it stays in the list until it has a stand again")
+        taken_off = f"tag {row.tag} {row.name} taken off stand {left}"
+        return act.done(row.tag, with_overrides(taken_off, overridden_rules))
+
+
+def _left_on_it(part: Part) -> list[Refusal]:
+    """The rule against a part that leaves with bungs or bare contact points on it."""
+    left = points_left(part)
+    if not left:
+        return []
+    remedy = "count them out or touch them up, or say why it goes so"
+    return [LEFT_ON_PART.refuses(f"tag {part.tag} does not leave yet", left, remedy)]
+
+
+def not_empty(act: Transaction, number: int) -> Refusal | None:
+    """Say why nothing new can stand on a stand: it is not there, or something is on it."""
+    stand = act.stand(number)
+    if isinstance(stand, Refusal):
+        return stand
+    on_it = bench_rows.part_on(act.session, number)
+    if on_it is not None:
+        return Refusal(
+            f"stand {number} is occupied", f"tag {on_it.tag} {on_it.name}", "choose an empty one"
+        )
+    return None
+
+
+def _texts(act: Transaction, tag: str, *others: str) -> list[str] | Refusal:
+    """Tag, name, job and owner, each fit to be shown, or the first that is not."""
+    texts: list[str] = []
+    for what, text in zip(("the name", "the job", "the owner"), others, strict=True):
+        cleaned = clean_name(text, what) if text or what == "the name" else ""
+        if isinstance(cleaned, Refusal):
+            return cleaned
+        texts.append(cleaned)
+    wanted = fit_tag(act, tag) if tag else next_tag(act)
+    return wanted if isinstance(wanted, Refusal) else [wanted, *texts]
+
+
+def fit_tag(act: Transaction, tag: str, of: PartRow | None = None) -> str | Refusal:
+    """A tag that nothing else bears, without stray spaces. of: the part that is to bear it."""
+    wanted = clean_name(tag, "the tag")
+    if isinstance(wanted, Refusal):
+        return wanted
+    if len(wanted) > MOST_TAG:
+        return Refusal("the tag is too long", f"{len(wanted)} characters", f"at most {MOST_TAG}")
+    taken = bench_rows.part_tagged(act.session, wanted)
+    if taken is not None and taken is not of:
+        where = f"on stand {taken.stand}" if taken.stand else "not on a stand"
+        return Refusal(f"tag {wanted} is taken", f"{taken.name}, {where}", "use a free tag")
+    return wanted
+
+
+def next_tag(act: Transaction) -> str:
+    """The number after the highest tag. One nobody can count on from, all nines, is passed over."""
+    numbers = [int(tag) for tag in bench_rows.tags(act.session) if tag.isdecimal()]
+    return str(max((n for n in numbers if len(str(n + 1)) <= MOST_TAG), default=0) + 1)

@@ -1,0 +1,157 @@
+"""Testing a coat, a dried part or a cure: a painter, by name, says passed or not yet.
+
+Two painters may differ. Both opinions are kept and waiting wins: while somebody's "not yet" holds,
+only that painter can pass it; and until the next step begins anybody can put a passed one back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from bench.process.actions.test_opinions import Opinion, holding, tested_step
+from bench.process.clocks.stand_state import stand_state
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.shop.core.mappers import opinion_of
+from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.transaction import Outcome, Shop, Target
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import StepRow, TestRow
+
+MOST_WAIT_MIN = 7 * 24 * 60
+"""Longest wait of a "not yet": a cold cure may take days more."""
+
+
+def pass_test(
+    shop: Shop, target: Target, by: str, *, at: datetime | None = None
+) -> Outcome | Refusal:
+    """A painter tested it and says it passed. Passing a cure makes the part CURED.
+
+    While another painter's "not yet" holds it is only written down.
+    """
+
+    def work(job: PartAction, painter: str) -> Outcome | Refusal:
+        tested = _to_test(job, at)
+        if isinstance(tested, Refusal):
+            return tested
+        when, row = tested
+        against = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
+        _write_down(job, row, Opinion(when, painter, passed=True))
+        waiting = _waits(job, row)
+        if against:
+            waiting.not_before = max(o.until for o in against)
+            names = " and ".join(o.painter for o in against)
+            return job.act.done(
+                job.row.tag,
+                f"{job.called()}: {row.plan['name']} passed, says {painter}; written down, but "
+                f"{names} said not yet: it waits until {job.act.hour(waiting.not_before)}",
+            )
+        row.passed_at, row.passed_by, waiting.not_before = when, painter, None
+        if _is_cure(waiting):
+            waiting.status, waiting.first_at, waiting.last_at = "done", row.last_at or when, when
+            waiting.painters, waiting.passed_at, waiting.passed_by = [painter], when, painter
+        return job.act.done(
+            job.row.tag,
+            f"{job.called()}: {row.plan['name']} passed by {painter}, {job.act.hour(when)}",
+        )
+
+    return on_part(shop, "pass", target, by, work)
+
+
+def not_yet(
+    shop: Shop, target: Target, by: str, *, minutes: int = 15, at: datetime | None = None
+) -> Outcome | Refusal:
+    """A painter tested it and says not yet: the bench asks again after ``minutes``.
+
+    A test that somebody passed is put back by it, as long as the next step is not begun.
+    """
+
+    def work(job: PartAction, painter: str) -> Outcome | Refusal:
+        if not 1 <= minutes <= MOST_WAIT_MIN:
+            return Refusal(f"{minutes} minutes more", "", "from 1 minute to a week")
+        tested = _to_test(job, at, again=True)
+        if isinstance(tested, Refusal):
+            return tested
+        when, row = tested
+        was_passed = f", though {row.passed_by} passed it" if row.passed_by else ""
+        own = Opinion(when, painter, passed=False, wait_s=minutes * 60.0)
+        others = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
+        _write_down(job, row, own)
+        waiting = _waits(job, row)
+        _take_back(waiting)
+        row.passed_at, row.passed_by = None, ""
+        waiting.not_before = max(o.until for o in [own, *others])
+        again = job.act.hour(waiting.not_before)
+        return job.act.done(
+            job.row.tag, f"{job.called()}: not yet, says {painter}{was_passed}; try again {again}"
+        )
+
+    return on_part(shop, "not yet", target, by, work)
+
+
+def _to_test(
+    job: PartAction, at: datetime | None, *, again: bool = False
+) -> tuple[datetime, StepRow] | Refusal:
+    """The instant and the step a test is about, or why nothing must be tested.
+
+    Nobody's "not yet" stands in the way of a second opinion, nor, with ``again``, a passed test.
+    """
+    part = job.part
+    when = job.act.when(at, part)
+    if isinstance(when, Refusal):
+        return when
+    if job.row.away:
+        return Refusal(f"{job.called()} has left the bench", "", "there is nothing to test")
+    untold = _untold(part, again=again)
+    done, state = tested_step(part), stand_state(untold, job.clocks(untold), when)
+    if done is None or not state.test:
+        opens = f"opens {state.opens.words(job.act.local_now)}" if state.opens else state.word
+        return Refusal(
+            f"{job.called()}: there is nothing to test now", opens, "test when it says TEST"
+        )
+    return when, job.step_row(done)
+
+
+def _untold(part: Part, *, again: bool) -> Part:
+    """The part as if nobody had put its test off, nor, with ``again``, passed the last one."""
+    steps = [replace(record, not_before=None) for record in part.steps]
+    if again:
+        steps = [replace(record, passed_at=None) for record in steps]
+    if again and part.current() is None and steps[-1].step.kind == "cure":
+        steps[-1] = replace(steps[-1], status="todo", first_at=None, last_at=None)
+    return replace(part, steps=tuple(steps))
+
+
+def _waits(job: PartAction, tested: StepRow) -> StepRow:
+    """The step that a "not yet" holds back: the cure where it is the cure that is tested."""
+    cure = [row for row in job.steps if row.plan["kind"] == "cure"][-1:]
+    behind = all(row.status not in ("todo", "in hand") or row in cure for row in job.steps)
+    return cure[0] if cure and behind else tested
+
+
+def _is_cure(row: StepRow) -> bool:
+    return bool(row.plan["kind"] == "cure")
+
+
+def _take_back(waiting: StepRow) -> None:
+    """A cure that was passed is curing again."""
+    if _is_cure(waiting):
+        waiting.status, waiting.first_at, waiting.last_at = "todo", None, None
+        waiting.painters, waiting.passed_at, waiting.passed_by = [], None, ""
+
+
+def _opinions(job: PartAction, row: StepRow) -> list[Opinion]:
+    return [opinion_of(test) for test in bench_rows.tests_of(job.act.session, [row])]
+
+
+def _write_down(job: PartAction, row: StepRow, opinion: Opinion) -> None:
+    job.act.session.add(
+        TestRow(
+            step_id=row.id or 0,
+            at=opinion.at,
+            painter=opinion.painter,
+            passed=opinion.passed,
+            wait_s=opinion.wait_s,
+        )
+    )

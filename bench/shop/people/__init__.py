@@ -1,0 +1,4 @@
+"""Painters: their PINs and training, the end of a shift.
+
+Imports core.
+"""

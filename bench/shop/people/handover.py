@@ -1,0 +1,156 @@
+"""The end of a shift: the page for whoever comes next, who left, and what was done since."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.attention.handover import Section, Standing, sections, until_morning, who_is_in
+from bench.process.parts.log_entry import LogEntry
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.masks import room_in_full
+from bench.shop.core.bench_view import BenchView, read_bench
+from bench.shop.core.transaction import Outcome, Shop, Transaction
+from bench.shop.parts.equipment import free as give_free
+from bench.shop.parts.equipment import pass_on_for, tell_the_next
+from bench.shop.queries import log
+from bench.store.queries import bench_rows, people_rows
+
+MOST_SINCE = 500
+"""Lines of the journal that are shown to somebody who was away for long; the newest."""
+
+
+@dataclass(frozen=True)
+class HandOver:
+    """The page. now and until: in the shop's zone; who: who is in, and who left when."""
+
+    now: datetime
+    until: datetime
+    who: str
+    room: str
+    sections: tuple[Section, ...]
+
+
+@dataclass(frozen=True)
+class Since:
+    """What others did since a painter left, oldest first. left_at None: nobody said so."""
+
+    painter: str
+    left_at: datetime | None
+    now: datetime
+    lines: tuple[LogEntry, ...]
+
+
+def handover(shop: Shop) -> HandOver:
+    """What the bench hands over now."""
+    return handover_of(read_bench(shop), shop.clock.now())
+
+
+def handover_of(view: BenchView, at: datetime) -> HandOver:
+    """The same of a view that is there already."""
+    now = view.local(at)
+    parts = [Standing(p.part, p.clocks, p.state(at), p.cold) for p in view.everything()]
+    stay = until_morning(view.house.hours, now)
+    alarms = [
+        f"{alarm.want.word}: {_where(alarm.want.stand)}{alarm.want.text}"
+        for alarm in view.alarming(at)
+    ]
+    found = sections(
+        parts,
+        view.pots,
+        view.guns,
+        view.equipment,
+        view.every_note(),
+        alarms,
+        stay,
+        now,
+        view.house.units,
+    )
+    room = room_in_full(view.room(at), now)
+    who = who_is_in(view.painters, view.left, now)
+    return HandOver(now, view.local(stay[1]), who, room, found)
+
+
+def _where(stand: int | None) -> str:
+    return f"stand {stand}, " if stand is not None else ""
+
+
+def leave(shop: Shop, by: str) -> Outcome | Refusal:
+    """A painter goes home: gives back what no step in hand needs, and waits for nothing more."""
+    with shop.act("hand over", by) as act:
+        name = act.painter()
+        if isinstance(name, Refusal):
+            return name
+        row = bench_rows.painter(act.session, name)
+        if row.left_at is not None:
+            return Refusal(f"{name} left already", act.hour(row.left_at), f"{name} comes in first")
+        last = bench_rows.last_line(act.session)
+        row.left_at, row.left_line = act.now, last.id or 0 if last else 0
+        given = [*_parts_back(act, name), *_equipment_back(act, name)]
+        told = f"; given back: {', '.join(given)}" if given else ""
+        return act.done("", f"{name} hands over and leaves{told}")
+
+
+def _equipment_back(act: Transaction, name: str) -> list[str]:
+    given = []
+    for row in people_rows.equipment(act.session):
+        if name in row.queue:
+            row.queue = [other for other in row.queue if other != name]
+            tell_the_next(act, row)
+        if row.holder == name and not row.held_for:
+            give_free(act, row)
+            given.append(row.name)
+        elif row.holder == name:
+            act.notes.append(
+                f"{name} still has the {row.name}, for tag {row.held_for}, in progress"
+            )
+    return given
+
+
+def _parts_back(act: Transaction, name: str) -> list[str]:
+    in_hand = {part.id: step for part, step in people_rows.in_hand(act.session)}
+    given = []
+    for row in bench_rows.parts_here(act.session):
+        if name not in row.taken_by:
+            continue
+        others = [other for other in row.taken_by if other != name]
+        if row.id in in_hand and not others:
+            step = in_hand[row.id].plan["name"]
+            act.notes.append(f"tag {row.tag} {row.name}: {step} is in progress, with {name} alone")
+            continue
+        row.taken_by = others
+        if row.id in in_hand:
+            pass_on_for(act, row, name, others[0])
+        given.append(f"tag {row.tag}")
+    return given
+
+
+def come_in(shop: Shop, by: str) -> Outcome | Refusal:
+    """A painter who had left is in again."""
+    with shop.act("come in", by) as act:
+        name = act.painter()
+        if isinstance(name, Refusal):
+            return name
+        row = bench_rows.painter(act.session, name)
+        if row.left_at is None:
+            return Refusal(f"{name} is in already")
+        row.left_at = None
+        return act.done("", f"{name} is in")
+
+
+def since(shop: Shop, painter: str) -> Since | Refusal:
+    """What others did since a painter last handed over; after coming in, too."""
+    view = read_bench(shop)
+    known = {name.casefold(): name for name in view.painters}
+    name = known.get(painter.strip().casefold())
+    if name is None:
+        right = f"one of {', '.join(view.painters)}"
+        return Refusal(f"no painter '{painter[:40]}'", "", right)
+    with shop.store.reading() as session:
+        row = bench_rows.painter(session, name)
+        if not row.left_line:
+            return Refusal(f"{name} never handed over", "", "hand over when you leave")
+        rows = people_rows.lines_by_others(session, row.left_line, name, MOST_SINCE)
+        lines = log.told(session, rows[::-1])
+        left_at = view.local(row.left_at) if row.left_at else None
+    return Since(name, left_at, view.local(shop.clock.now()), lines)

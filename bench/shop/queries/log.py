@@ -1,0 +1,189 @@
+"""Reading the journal: what was done, by whom, the newest first; and one part's whole history."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, tzinfo
+
+from bench.process.parts.log_entry import LogEntry
+from bench.shop.core.mappers import of_columns, settings_of
+from bench.shop.core.transaction import Shop
+from bench.store.databases.database import Session
+from bench.store.log.journal import CORRECT
+from bench.store.queries import bench_rows, history_rows
+from bench.store.schema.tables import JournalRow, MixRow, PartRow, StepRow
+
+EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
+"""Days that a midnight in any zone can still belong to."""
+
+
+def lines(
+    shop: Shop,
+    newest: int = 50,
+    tag: str = "",
+    *,
+    since: date | None = None,
+    until: date | None = None,
+    before: int | None = None,
+) -> tuple[LogEntry, ...]:
+    """The newest lines, newest first.
+
+    tag: of one part. since, until: days in the shop's zone, both included. before: older than a
+    line, by its number.
+    """
+    with shop.store.reading() as session:
+        span = None
+        if since is not None or until is not None:
+            zone = settings_of(session).hours.zone
+            span = instants(since or EARLIEST, until or LATEST, zone)
+        return told(session, history_rows.journal_page(session, newest, tag.strip(), span, before))
+
+
+def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime | None:
+    """Find when one of some painters wrote the newest line, among so many newest ones."""
+    with shop.store.reading() as session:
+        return history_rows.last_line_at(session, painters, back)
+
+
+def line_at(shop: Shop, number: int) -> LogEntry | None:
+    """One line by its number."""
+    with shop.store.reading() as session:
+        row = session.get(JournalRow, number)
+        return told(session, [row])[0] if row is not None else None
+
+
+def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
+    """Rows of the journal as they are read."""
+    undone = history_rows.undone_by(session, [row.id or 0 for row in rows])
+    return tuple(line_of(row, undone=row.id in undone) for row in rows)
+
+
+def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
+    """One row of the journal as it is read."""
+    return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
+
+
+def instants(first: date, last: date, zone: tzinfo) -> history_rows.Instants:
+    """From the midnight before a day to the midnight after another, in a zone."""
+    start = datetime.combine(max(first, EARLIEST), time(), zone)
+    end = datetime.combine(min(last, LATEST) + timedelta(days=1), time(), zone)
+    return start, end
+
+
+MIX = str(MixRow.__tablename__)
+
+
+@dataclass(frozen=True)
+class History:
+    """Lines oldest first; undone: of which lines by which line they were undone.
+
+    corrections: the entries that correct what other rows hold, readings and pots too.
+    """
+
+    lines: tuple[JournalRow, ...]
+    undone: dict[int, int]
+    corrections: tuple[JournalRow, ...]
+
+    def entries(self) -> tuple[LogEntry, ...]:
+        """Give the lines as they are read."""
+        return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
+
+    def corrections_of(self, table: str, number: int | None) -> tuple[LogEntry, ...]:
+        """What was corrected in one row. What a pot's correction says of its coats is the pot's."""
+        return tuple(
+            line_of(row)
+            for row in self.corrections
+            if number in touched(row, table) and (table == MIX or not touched(row, MIX))
+        )
+
+    def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[LogEntry, ...]:
+        """What was corrected in the part itself, or in the lot that it was split from."""
+        own = {step.id for step in steps}
+        numbers = {line.id for line in self.lines}
+        return tuple(
+            line_of(row)
+            for row in self.corrections
+            if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & own
+        )
+
+    def doubtful_steps(self) -> set[int]:
+        """The steps of which something was written down while the clock was wrong."""
+        return {
+            number
+            for row in self.lines
+            if row.doubtful and row.id not in self.undone and row.undoes is None
+            for number in touched(row, str(StepRow.__tablename__))
+        }
+
+
+def history_of(session: Session, part: PartRow, since: datetime) -> History:
+    """A part's history. since: from when on corrections of readings and pots matter."""
+    lines = _lines_of(session, part, None)
+    corrections = history_rows.lines_of_action(session, CORRECT, since)
+    known = {row.id for row in corrections}
+    corrections = [r for r in lines if r.action == CORRECT and r.id not in known] + corrections
+    undone = history_rows.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
+    standing = (row for row in corrections if row.id not in undone)
+    return History(tuple(lines), undone, tuple(sorted(standing, key=lambda row: row.id or 0)))
+
+
+def _lines_of(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
+    """The part's lines under each tag it had, and its lot's until it was split off."""
+    found: list[JournalRow] = []
+    tag = part.tag
+    while True:
+        lines = history_rows.lines_about(session, tag, before)
+        renamed = next((r for r in reversed(lines) if _renamed_from(r, part, tag)), None)
+        if renamed is None:
+            break
+        found = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + found
+        tag, before = _renamed_from(renamed, part, tag), renamed.id
+    # The tag may have been another part's before: its lines end where this part's begin.
+    made = [n for n, row in enumerate(lines) if _makes(row, part)]
+    own = lines[made[-1] :] if made else lines
+    return [*_before_the_split(session, part, before), *own, *found]
+
+
+def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:
+    """The tag it bore before a line gave it this one; empty where the line did not."""
+    for change in row.changes if row.action == CORRECT else ():
+        after, before = change["after"], change["before"]
+        same = change["table"] == PartRow.__tablename__ and before and after
+        if same and after["id"] == part.id and after["tag"] == tag != before["tag"]:
+            return str(before["tag"])
+    return ""
+
+
+def _before_the_split(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
+    if not part.split_from:
+        return []
+    lot = bench_rows.part_tagged(session, part.split_from)
+    if lot is None or lot.id == part.id:
+        return []
+    lines = _lines_of(session, lot, before)
+    made = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
+    if made is None:
+        # Where the line that split it off bears the new tag, the lot's last line is before it.
+        own = history_rows.lines_about(session, part.tag)
+        first = own[0].id if own else None
+        return [row for row in lines if first is None or (row.id or 0) < first]
+    return lines[: made + 1]
+
+
+def _makes(row: JournalRow, part: PartRow) -> bool:
+    return any(
+        change["table"] == PartRow.__tablename__
+        and change["before"] is None
+        and change["after"]["id"] == part.id
+        for change in row.changes
+    )
+
+
+def touched(row: JournalRow, table: str) -> set[int]:
+    """The numbers of a table's rows that a line changed."""
+    return {
+        int((change["after"] or change["before"])["id"])
+        for change in row.changes
+        if change["table"] == table
+    }

@@ -1,0 +1,193 @@
+"""Looking ahead from the bench as it is: before a trigger, before a mix, before going home.
+
+And what the bench, or one part, would ring a phone for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bench.process.actions.begin_rules import objections_to_begin
+from bench.process.ahead.attendance import Stay, nobody_in
+from bench.process.ahead.day_strip import StripMark, signs_of
+from bench.process.ahead.lookahead import Ahead, Length, look_ahead, mix_against, usual_length
+from bench.process.ahead.unattended import MissedEvent, unattended
+from bench.process.ahead.upcoming import UpcomingEvent, upcoming_events
+from bench.process.attention.todo_list import Task, cold_tasks
+from bench.process.clocks.pots import Pot, pot_if_mixed
+from bench.process.clocks.stand_state import StandState
+from bench.process.clocks.temperature import Hours
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.shop.core.bench_view import BenchView, found, read_bench
+from bench.shop.core.mappers import keyed, untrained
+from bench.shop.core.transaction import Shop, Target
+from bench.shop.stock.tin_usage import tins_of_coat
+from bench.store.databases.database import Session
+from bench.store.queries import bench_rows
+
+
+@dataclass(frozen=True)
+class PartAhead:
+    """What lies ahead of one part. ahead None: there is nothing to begin; now: in the shop's zone.
+
+    against: the rules against beginning now, none where none speaks.
+    """
+
+    now: datetime
+    part: Part
+    state: StandState
+    ahead: Ahead | None
+    against: tuple[Refusal, ...]
+    signs: tuple[StripMark, ...]
+    hours: Hours
+
+
+@dataclass(frozen=True)
+class MixAhead:
+    """A pot as if it were mixed now, and the parts whose next coat it is for."""
+
+    now: datetime
+    pot: Pot
+    parts: tuple[tuple[Part, Ahead], ...]
+
+    @property
+    def against(self) -> tuple[Refusal, ...]:
+        """Why not to mix it: no part would have a window for what comes after it."""
+        return mix_against(not ahead.no_window for _, ahead in self.parts)
+
+
+@dataclass(frozen=True)
+class Tonight:
+    """What will be missed until somebody is in again. away None: somebody always is.
+
+    cold: the coats that are too cold now or will be within a day, whoever is in. bad_holidays: what
+    is wrong with the rules of holidays that were left out of it.
+    """
+
+    now: datetime
+    away: Stay | None
+    missed: tuple[MissedEvent, ...]
+    cold: tuple[Task, ...]
+    bad_holidays: tuple[str, ...]
+
+
+def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
+    """What would come of beginning the next step of a part, and its next two days."""
+    view, now = read_bench(shop), shop.clock.now()
+    placed = found(view, target)
+    if isinstance(placed, Refusal):
+        return placed
+    part, clocks, local = placed.part, placed.clocks, view.local(now)
+    state = placed.state(now)
+    with shop.store.reading() as session:
+        tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
+        length = length_of(session, part)
+    return PartAhead(
+        now=local,
+        part=part,
+        state=state,
+        ahead=look_ahead(part, clocks, view.around, now, length),
+        against=tuple(
+            objections_to_begin(
+                *(part, state, view.around, view.pots, now, local, tins),
+                view.equipment,
+                part.taken_by,
+                untrained(view.trained),
+                length.lasts,
+                view.house.units,
+            )
+        ),
+        signs=signs_of(part, clocks, view.pots, now),
+        hours=view.house.hours,
+    )
+
+
+def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
+    """What would come of mixing a product now: for each part that waits for it, once it rested."""
+    view, now = read_bench(shop), shop.clock.now()
+    sheet = keyed(view.products, product, "product")
+    if isinstance(sheet, Refusal):
+        return sheet
+    pot = pot_if_mixed(sheet, None, view.around, now)
+    found = []
+    for placed in view.everything():
+        if waits_for(placed.part, product):
+            with shop.store.reading() as session:
+                length = length_of(session, placed.part)
+            rest = pot.use_from - now
+            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
+            found += [(placed.part, ahead)] if ahead else []
+    return MixAhead(view.local(now), pot, tuple(found))
+
+
+def waits_for(part: Part, product: str) -> bool:
+    """Whether the next step of a part is done with a product, and not begun yet."""
+    record = part.current()
+    return record is not None and (record.status, record.step.product) == ("todo", product)
+
+
+def tonight(shop: Shop) -> Tonight:
+    """Which windows shut and which pots go off with the shop closed, most harm first."""
+    view = read_bench(shop)
+    now, hours = view.local(shop.clock.now()), view.house.hours
+    parts = ((placed.part, placed.clocks) for placed in view.everything())
+    missed = unattended(parts, view.pots, hours, now)
+    cold = cold_tasks(((placed.part, placed.cold) for placed in view.everything()), now)
+    return Tonight(now, nobody_in(hours, now), missed, cold, view.house.bad_holidays)
+
+
+def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
+    """When equipment will about be given back, by its key: what a coat in hand took, and as long as
+    coats on parts of that shape last."""
+    found = {}
+    for thing in view.equipment:
+        placed = view.find(thing.held_for) if thing.held_for else None
+        record = placed.part.current() if placed else None
+        if placed and record and record.step.kind == "coat" and record.first_at:
+            with shop.store.reading() as session:
+                lasts = length_of(session, placed.part).lasts
+            found[thing.key] = record.first_at + lasts
+    return found
+
+
+def length_of(session: Session, part: Part) -> Length:
+    """How long its next step is taken to last: a wash by its zones, a coat as its shape's did."""
+    record = part.current()
+    if record is not None and record.step.kind == "dwell":
+        return Length(timedelta(0))
+    if record is None or record.step.kind != "coat":
+        return Length()
+    return usual_length(bench_rows.coat_lengths_s(session, part.shape))
+
+
+@dataclass(frozen=True)
+class UpcomingEvents:
+    """What is ahead, the first first. shop_key: tells this shop's things from another's.
+
+    doubtful: the clock is wrong, so that every hour is only "at least".
+    """
+
+    now: datetime
+    shop_key: str
+    rings: tuple[UpcomingEvent, ...]
+    doubtful: bool
+
+
+def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refusal:
+    """Of one part, or of the whole bench with its pots and guns."""
+    view, now = read_bench(shop), shop.clock.now()
+    everything = view.everything()
+    if target is not None:
+        placed = found(view, target)
+        if isinstance(placed, Refusal):
+            return placed
+        everything = [placed]
+    pots, guns = (view.pots, view.guns) if target is None else ((), ())
+    rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
+    if not rings:
+        return Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
+    with shop.store.reading() as session:
+        opened_at = bench_rows.first_line_at(session) or now
+    return UpcomingEvents(now, opened_at.isoformat(), rings, view.doubtful)

@@ -1,0 +1,4 @@
+"""What a new shop starts with, as TOML: products, routes, tools, the demo; editing it.
+
+Imports core.
+"""

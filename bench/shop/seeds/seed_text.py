@@ -1,0 +1,145 @@
+"""A product or route as the text it is typed in: what ``seeds`` reads, written again."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import MISSING, fields, is_dataclass
+from typing import Any
+
+from bench.process.sheets.product import Band, Product, Until
+from bench.process.sheets.route import Route, Step
+from bench.shop.seeds.seed_values import PAIRS, QUANTITIES, SPELLED
+from bench.trade.mixing import Ratio
+
+_UNIT_TEXT = {
+    "second": "s",
+    "percent": "%",
+    "degC": "C",
+    "delta_degC": "C",
+    "micrometre": "um",
+    "metre ** 2": "m2",
+    "centimetre": "cm",
+    "centimetre / second": "cm/s",
+}
+_TIMES = ((86400.0, "d"), (3600.0, "h"), (60.0, "min"))
+_FIELD_UNITS = {
+    field: unit for known in (*QUANTITIES.values(), PAIRS) for field, unit in known.values()
+}
+_ALWAYS = ("name", "kind", "source", "substrate")
+
+
+def sheet_lines(thing: Product | Route | Step) -> list[str]:
+    """One ``key = value`` a line, what is at its default left out. A route's steps come last."""
+    lines = []
+    for field in fields(thing):
+        value = getattr(thing, field.name)
+        if field.name in ("key", "steps"):
+            continue
+        if field.name not in _ALWAYS and value == _default(field):
+            continue
+        lines.append(f"{SPELLED.get(field.name, field.name)} = {_value(field.name, value)}")
+    return lines
+
+
+def sheet_text(thing: Product | Route) -> str:
+    """The whole text, as a seed file holds it."""
+    lines = sheet_lines(thing)
+    for step in thing.steps if isinstance(thing, Route) else ():
+        lines += ["", "[[step]]", *sheet_lines(step)]
+    return "\n".join(lines) + "\n"
+
+
+def _default(field: Any) -> Any:
+    if field.default is not MISSING:
+        return field.default
+    return field.default_factory() if field.default_factory is not MISSING else MISSING
+
+
+def _value(name: str, value: Any) -> str:
+    """A field's value in TOML on one line."""
+    if isinstance(value, Ratio):
+        told = {share.role: share.parts for share in value.shares}
+        return _inline(told if value.by == "volume" else {**told, "by": value.by})
+    if name == "bands":
+        return _inline([_band(band) for band in value])
+    if name in ("pot_life", "full_cure"):
+        return _inline(_times(value))
+    if name == "densities":
+        return _inline({role: f"{_number(density)} g/ml" for role, density in value.items()})
+    if isinstance(value, dict):
+        return _inline({key: _seconds(span_s) for key, span_s in value.items()})
+    if is_dataclass(value):
+        return _inline(
+            {
+                SPELLED.get(field.name, field.name): _plain(field.name, getattr(value, field.name))
+                for field in fields(value)
+                if getattr(value, field.name) != _default(field)
+            }
+        )
+    return _inline(_plain(name, value))
+
+
+def _plain(name: str, value: Any) -> Any:
+    unit = _FIELD_UNITS.get(name)
+    if unit is None:
+        return list(value) if isinstance(value, tuple) else value
+    if isinstance(value, tuple):
+        return [_quantity(one, unit) for one in value]
+    return _quantity(value, unit)
+
+
+def _quantity(value: float, unit: str) -> str:
+    return _seconds(value) if unit == "second" else f"{_number(value)} {_UNIT_TEXT[unit]}"
+
+
+def _seconds(span_s: float) -> str:
+    for unit_s, unit in _TIMES:
+        if span_s and span_s % unit_s == 0:
+            return f"{_number(span_s / unit_s)} {unit}"
+    return f"{_number(span_s)} s"
+
+
+def _number(value: float) -> str:
+    """As few figures as give the same float again."""
+    short = f"{value:g}"
+    return short if float(short) == value else repr(value)
+
+
+def _band(band: Band) -> dict[str, Any]:
+    told = {"is": band.word, **(_until(band.until) if band.until else {})}
+    return told | ({"test": band.test} if band.test else {})
+
+
+def _until(until: Until) -> dict[str, Any]:
+    told: dict[str, Any] = {}
+    if until.fixed_s is not None:
+        told["until"] = _seconds(until.fixed_s)
+    if until.table:
+        told["until"] = _times(until.table)
+    if until.damp_s is not None and until.damp_over_rh_pct is not None:
+        told["until_damp"] = _seconds(until.damp_s)
+        told["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
+    if until.exact:
+        told["exact"] = True
+    return told
+
+
+def _times(table: Any) -> dict[str, str]:
+    return {f"{_number(temp_c)} C": _seconds(span_s) for temp_c, span_s in table}
+
+
+def _inline(value: Any) -> str:
+    """TOML on one line. JSON's strings, numbers and booleans are TOML's too."""
+    if isinstance(value, dict):
+        inside = ", ".join(f"{_key(key)} = {_inline(one)}" for key, one in value.items())
+        return f"{{ {inside} }}"
+    if isinstance(value, list):
+        return f"[{', '.join(_inline(one) for one in value)}]"
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _key(key: str) -> str:
+    bare = key.replace("_", "").replace("-", "")
+    return key if bare.isascii() and bare.isalnum() else json.dumps(key)

@@ -1,0 +1,224 @@
+"""From TOML as a painter writes it, "45 %" and "4 h", to the fields of the dataclasses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from difflib import get_close_matches
+from typing import Any, TypeVar
+
+from pydantic import TypeAdapter, ValidationError
+
+from bench import units
+from bench.process.sheets.product import BadSheet, Bath, Dilution, Film, Limits, Product, Thinner
+from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.stock.equipment import EquipmentSheet
+from bench.shop.seeds.toml_lines import Place
+from bench.trade.mixing import ROLES
+
+T = TypeVar("T")
+
+# TOML key: its field, and the unit its text is read in; by the table the key stands in.
+QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
+    "": {
+        "induction": ("induction_s", "second"),
+        "least": ("least_s", "second"),
+        "most": ("most_s", "second"),
+        "volume_solids": ("volume_solids_pct", "percent"),
+        "area": ("area_m2", "metre ** 2"),
+        "needs": ("needs_l_min", "litre / minute"),
+        "gives": ("gives_l_min", "litre / minute"),
+    },
+    "limits": {
+        "metal_least": ("metal_least_c", "degC"),
+        "metal_most": ("metal_most_c", "degC"),
+        "rh_least": ("rh_least_pct", "percent"),
+        "rh_most": ("rh_most_pct", "percent"),
+        "rh_stall": ("rh_stall_pct", "percent"),
+        "dew_margin": ("dew_margin_c", "delta_degC"),
+    },
+    "film": {
+        "least": ("least_um", "micrometre"),
+        "target": ("target_um", "micrometre"),
+        "most": ("most_um", "micrometre"),
+    },
+    "thinner": {"least": ("least_pct", "percent"), "most": ("most_pct", "percent")},
+    "bath": {"least": ("least_c", "degC"), "most": ("most_c", "degC")},
+}
+PAIRS: dict[str, tuple[str, str]] = {
+    "distance": ("distance_cm", "centimetre"),
+    "overlap": ("overlap_pct", "percent"),
+    "speed": ("speed_cm_s", "centimetre / second"),
+}
+_BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact", "test")
+_TABLES = ("pot_life", "full_cure")
+
+SPELLED: dict[str, str] = {
+    field: key for known in (*QUANTITIES.values(), PAIRS) for key, (field, _) in known.items()
+} | {"bands": "band", "steps": "step", "word": "is", "opened_life_s": "opened_life"}
+"""How a field is spelled in TOML, where the two differ."""
+
+
+def build(written: Any, adapter: TypeAdapter[T], at: Place = ()) -> T:
+    """The dataclass from one TOML table. Raises BadSheet with the place of the fault."""
+    if not isinstance(written, dict):
+        raise BadSheet(at, f"reads {str(written)[:40]!r}; write key = value lines")
+    plain = _plain(written, at)
+    try:
+        return adapter.validate_python(plain)
+    except ValidationError as fault:
+        # A misspelt key is also a missing one; the misspelling is what helps.
+        first = min(fault.errors(include_url=False), key=lambda error: error["type"] != _UNKNOWN)
+        raise BadSheet((*at, *first["loc"]), _in_words(first)) from fault
+
+
+_UNKNOWN = "unexpected_keyword_argument"
+_RIGHT = {
+    "string_type": "write text in quotes",
+    "tuple_type": 'write a list of texts: ["one", "two"]',
+    "bool_type": "write true or false",
+    "bool_parsing": "write true or false",
+    "float_type": "write a number",
+    "float_parsing": "write a number",
+}
+
+
+def _in_words(error: Any) -> str:
+    key = SPELLED.get(error["loc"][-1], error["loc"][-1])
+    if error["type"] == _UNKNOWN:
+        return _unknown(key)
+    if error["type"] == "missing":
+        return f"'{key}' is missing; add it"
+    if error["type"] == "literal_error":
+        right = f"it is one of {error['ctx']['expected']}"
+    else:
+        right = _RIGHT.get(error["type"], error["msg"])
+    return f"{key} reads {str(error['input'])[:40]!r}; {right}"
+
+
+def _unknown(key: str) -> str:
+    kinds = (
+        *(Product, Route, Step, Shape, SprayTool, EquipmentSheet),
+        *(Film, Limits, Thinner, Dilution, Bath),
+    )
+    names = {SPELLED.get(field.name, field.name) for kind in kinds for field in fields(kind)}
+    near = get_close_matches(key, names, 1)
+    hint = f"is '{near[0]}' meant?" if near and near[0] != key else "take it out"
+    return f"'{key}' is not a key that belongs here; {hint}"
+
+
+def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, Any]:
+    """The table with its quantities read into base units and its keys named as the fields are."""
+    plain: dict[str, Any] = {}
+    for key, value in written.items():
+        here = (*at, key)
+        if key in QUANTITIES[inside]:
+            name, unit = QUANTITIES[inside][key]
+            plain[name] = _read(value, unit, here)
+        elif inside:
+            plain[key] = value
+        elif key in QUANTITIES:
+            plain[key] = _plain(_table(value, here), here, key)
+        elif key in _TABLES:
+            plain[key] = _times(value, here)
+        elif key == "band":
+            plain["bands"] = [_band(band, (*here, n)) for n, band in enumerate(_list(value, here))]
+        elif key == "step":
+            steps = enumerate(_list(value, here))
+            plain["steps"] = [_plain(_table(step, here), (*here, n)) for n, step in steps]
+        elif key == "ratio":
+            plain[key] = _ratio(_table(value, here), here)
+        elif key == "densities":
+            roles = _table(value, here).items()
+            plain[key] = {role: _read(text, "g/ml", (*here, role)) for role, text in roles}
+        elif key == "opened_life":
+            lives = _table(value, here).items()
+            plain["opened_life_s"] = {
+                role: _read(text, "second", (*here, role)) for role, text in lives
+            }
+        elif key in PAIRS:
+            plain[PAIRS[key][0]] = _pair(value, PAIRS[key][1], here)
+        else:
+            plain[key] = value
+    return plain
+
+
+def _table(value: Any, here: Place) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        told = f"{_last(here)} reads {str(value)[:40]!r}; write a table: {{ key = value, ... }}"
+        raise BadSheet(here, told)
+    return value
+
+
+def _list(value: Any, here: Place) -> list[Any]:
+    if not isinstance(value, list):
+        raise BadSheet(here, f"write [[{here[-1]}]] with two brackets: there may be several")
+    return value
+
+
+def _last(here: Place) -> str:
+    return next(str(name) for name in reversed(here) if isinstance(name, str))
+
+
+def _read(text: Any, unit: str, here: Place) -> float:
+    if not isinstance(text, str):
+        raise BadSheet(here, f"{_last(here)} reads {text}; write it in quotes with its unit")
+    try:
+        return units.read(text, unit)
+    except ValueError as fault:
+        raise BadSheet(here, f"{_last(here)}: {fault}") from fault
+
+
+def _pair(value: Any, unit: str, here: Place) -> tuple[float, float]:
+    if not isinstance(value, list) or len(value) != 2:
+        told = f'{_last(here)} reads {str(value)[:40]!r}; write two: ["from", "to"]'
+        raise BadSheet(here, told)
+    least, most = (_read(text, unit, here) for text in value)
+    if not 0 < least <= most:
+        told = f"{_last(here)} runs from {value[0]} to {value[1]}; write the lesser first, over 0"
+        raise BadSheet(here, told)
+    return least, most
+
+
+def _times(value: Any, here: Place) -> list[tuple[float, float]]:
+    if not isinstance(value, dict):
+        told = f"{_last(here)} reads {str(value)[:40]!r}; write it by temperature"
+        raise BadSheet(here, told + ', as { "20 C" = "4 h" }')
+    rows = [
+        (_read(temp, "degC", (*here, temp)), _read(time, "second", (*here, temp)))
+        for temp, time in value.items()
+    ]
+    return sorted(rows)
+
+
+def _ratio(value: dict[str, Any], here: Place) -> dict[str, Any]:
+    parts = {key: share for key, share in value.items() if key != "by"}
+    for role in parts:
+        if role not in ROLES:
+            told = f"unknown part '{role}'; a part is one of {', '.join(ROLES)}"
+            raise BadSheet((*here, role), told)
+    shares = [{"role": role, "parts": share} for role, share in parts.items()]
+    return {"shares": shares, "by": value.get("by", "volume")}
+
+
+def _band(value: Any, here: Place) -> dict[str, Any]:
+    written = _table(value, here)
+    for key in written:
+        if key not in _BAND_KEYS:
+            told = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
+            raise BadSheet((*here, key), told)
+    band: dict[str, Any] = {"word": written["is"]} if "is" in written else {}
+    until: dict[str, Any] = {}
+    if isinstance(written.get("until"), dict):
+        until["table"] = _times(written["until"], (*here, "until"))
+    elif "until" in written:
+        until["fixed_s"] = _read(written["until"], "second", (*here, "until"))
+    if "until_damp" in written:
+        until["damp_s"] = _read(written["until_damp"], "second", (*here, "until_damp"))
+    if "damp_over" in written:
+        until["damp_over_rh_pct"] = _read(written["damp_over"], "percent", (*here, "damp_over"))
+    if "exact" in written:
+        until["exact"] = written["exact"]
+    if "test" in written:
+        band["test"] = written["test"]
+    return band | ({"until": until} if until else {})

@@ -1,0 +1,154 @@
+"""What the tins say: typing a product's sheet, or a route, over what the program came with."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields, replace
+from typing import TypeVar
+
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import BadSheet, Product
+from bench.process.sheets.route import Route, check_prepared
+from bench.shop.core.json_form import as_json
+from bench.shop.core.mappers import (
+    equipment_of,
+    parts_here,
+    products_of,
+    routes_of,
+    shapes_of,
+    tools_of,
+)
+from bench.shop.core.transaction import Outcome, Shop, Transaction
+from bench.shop.seeds.seed_files import BadSeed, Seeds, check_in_shop, read_one
+from bench.shop.seeds.seed_values import SPELLED
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import ProductRow, RouteRow
+
+Thing = TypeVar("Thing", Product, Route)
+
+MOST_TEXT = 20_000
+"""Longer than any sheet; a book pasted by mistake is refused."""
+
+_KEY = re.compile(r"[a-z][a-z0-9-]{0,39}")
+
+
+def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
+    """Type a product's sheet: the whole of it as TOML, as seeds/products holds it.
+
+    A new key is a new product. The clocks of what it is on go by the new sheet from now on.
+    """
+    with shop.act("sheet", by) as act:
+        made = _read(act, key, text, Product)
+        if isinstance(made, Refusal):
+            return made
+        routes = routes_of(act.session)
+        old, known = products_of(act.session).get(key), _known(act)
+        known = replace(known, products={**known.products, key: made})
+        for route in routes.values():
+            try:
+                check_in_shop(route, known)
+            except BadSheet as fault:
+                return Refusal(f"the route {route.name} needs more of {made.name}", str(fault))
+        row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
+        act.notes += more_hardener_than_base(made)
+        return _stored(act, row, "sheet", old, made, _moved(act, key))
+
+
+def more_hardener_than_base(product: Product) -> tuple[str, ...]:
+    """Ask about a ratio that was perhaps typed the wrong way round; nothing for any other.
+
+    Hardener is hardly ever the larger part (common practice, no source).
+    """
+    parts = {share.role: share.parts for share in product.ratio.shares} if product.ratio else {}
+    if not parts or parts.get("hardener", 0.0) <= parts.get("base", 0.0):
+        return ()
+    told = (
+        f"base {parts['base']:g}, hardener {parts['hardener']:g}" if "base" in parts else "no base"
+    )
+    return (f"More hardener than base ({told}): does the tin say so? If not, swap them.",)
+
+
+def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
+    """Type a route as TOML, as seeds/routes holds it. Parts on their way keep their steps."""
+    with shop.act("sheet", by) as act:
+        made = _read(act, key, text, Route)
+        if isinstance(made, Refusal):
+            return made
+        old = routes_of(act.session).get(key)
+        last = len(bench_rows.plans(act.session, RouteRow))
+        row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
+        kept = "parts on their way keep the steps they have" if old else ""
+        return _stored(act, row, "plan", old, made, kept)
+
+
+def _known(act: Transaction) -> Seeds:
+    session = act.session
+    return Seeds(
+        products_of(session),
+        routes_of(session),
+        shapes_of(session),
+        tools_of(session),
+        {thing.key: thing for thing in equipment_of(session)},
+    )
+
+
+def _read(act: Transaction, key: str, text: str, kind: type[Thing]) -> Thing | Refusal:
+    if not _KEY.fullmatch(key):
+        right = "small letters, figures and '-', a letter first, up to 40"
+        return Refusal(f"the key {key[:40]!a} cannot be", "", right)
+    if len(text) > MOST_TEXT:
+        return Refusal(f"a text of {len(text)} letters", "", f"up to {MOST_TEXT}")
+    known = _known(act)
+    if kind is Product:
+        # A coat may go over itself.
+        placeholder = next(iter(known.products.values()))
+        known = replace(known, products={**known.products, key: placeholder})
+
+    def check(made: Thing) -> None:
+        check_in_shop(made, known)
+        if isinstance(made, Route):
+            check_prepared(made)
+
+    try:
+        return read_one(text, key, kind, check)
+    except BadSeed as fault:
+        what, _, right = str(fault).partition("; ")
+        return Refusal(what, "", right)
+
+
+def _stored(
+    act: Transaction,
+    row: ProductRow | RouteRow,
+    column: str,
+    old: Thing | None,
+    new: Thing,
+    note: str,
+) -> Outcome | Refusal:
+    """Put what was typed into the row of its key, and say what of it is another."""
+    name = new.name
+    if old is not None and (first := act.unseen(row)):
+        return first
+    setattr(row, column, as_json(new))
+    act.session.add(row)
+    if old == new:
+        return Refusal(f"{name} says so already", "", "nothing was changed")
+    if old is None:
+        return act.done("", f"new: {name}")
+    changed = [
+        SPELLED.get(field.name, field.name)
+        for field in fields(new)
+        if getattr(old, field.name) != getattr(new, field.name)
+    ]
+    act.notes += [note] if note else []
+    return act.done("", f"{name}: changed {', '.join(changed)}")
+
+
+def _moved(act: Transaction, key: str) -> str:
+    """The tags and pots whose running clock is this product's."""
+    running = [(part.tag, part.clock_step()) for part in parts_here(act.session)]
+    tags = [tag for tag, record in running if record and record.step.product == key]
+    moved = [f"tag {', '.join(tags)}"] * bool(tags)
+    moved += [
+        f"pot {row.letter}" for row in bench_rows.open_pots(act.session) if row.product == key
+    ]
+    return f"the clocks of {', '.join(moved)} go by the new sheet" if moved else ""

@@ -1,0 +1,4 @@
+"""The shop's settings: the one list of them, their values, changing them, what a kiosk may set.
+
+The list imports no more than its words need: the command line starts with it.
+"""

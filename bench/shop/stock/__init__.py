@@ -1,0 +1,4 @@
+"""What painters do with paint: mix, top up, bin; tins that come, are opened, counted, traced.
+
+One function an action. Imports core.
+"""

@@ -1,0 +1,116 @@
+"""From a batch number to the pots and parts it went into."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.tins import Tin
+from bench.process.wording.time_text import format_clock
+from bench.shop.core.mappers import of_columns, products_of, settings_of
+from bench.shop.core.transaction import Shop
+from bench.shop.stock.tin_usage import tin_of
+from bench.store.databases.database import Session
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import MixRow, StepRow
+
+
+@dataclass(frozen=True)
+class TracedPot:
+    """A pot that something of a batch went into. Its letter is given again once it is binned."""
+
+    letter: str
+    name: str
+    mixed_at: datetime
+    painter: str
+    tins: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class TracedCoat:
+    """A coat that something of a batch is in. pot: its letter, empty where nothing was mixed.
+
+    now_in: the tag of the lot that its pieces were put into since.
+    """
+
+    tag: str
+    part: str
+    count: int
+    coat: str
+    first_at: datetime | None
+    pot: str
+    struck: bool
+    away: bool
+    now_in: str
+
+
+@dataclass(frozen=True)
+class Traced:
+    """Where the tins of one batch went."""
+
+    batch: str
+    tins: tuple[Tin, ...]
+    pots: tuple[TracedPot, ...]
+    coats: tuple[TracedCoat, ...]
+
+
+def trace(shop: Shop, batch: str) -> Traced | Refusal:
+    """The pots and parts that the tins of a batch went into, on the bench or long gone."""
+    with shop.store.reading() as session:
+        rows = tin_rows.tins_of_batch(session, batch) if batch.strip() else []
+        if not rows:
+            return Refusal(f"no tin of batch '{batch.strip()[:40]}'", "", "read the tin again")
+        products, zone = products_of(session), settings_of(session).hours.zone
+        numbers = {row.id for row in rows if row.id is not None}
+        pots = tin_rows.poured_from(session, MixRow, numbers)
+        coats = {row.id: row for row in tin_rows.coats_from_pots(session, pots)}
+        coats |= {row.id: row for row in tin_rows.poured_from(session, StepRow, numbers)}
+        names = {key: product.name for key, product in products.items()}
+        return Traced(
+            batch=rows[0].batch,
+            tins=tuple(tin_of(row, products, zone) for row in rows),
+            pots=tuple(
+                of_columns(
+                    TracedPot,
+                    pot,
+                    name=names.get(pot.product, pot.product),
+                    tins=tuple(sorted({t["id"] for t in pot.tins} & numbers)),
+                )
+                for pot in pots
+            ),
+            coats=tuple(_coats(session, list(coats.values()))),
+        )
+
+
+def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
+    parts = tin_rows.parts_of_coats(session, rows)
+    pots = tin_rows.pots_of_coats(session, rows)
+    found = []
+    for row in sorted(rows, key=lambda row: (row.first_at is None, row.first_at, row.id)):
+        part, pot = parts[row.part_id], pots.get(row.mix_id or 0)
+        found.append(
+            TracedCoat(
+                tag=part.tag,
+                part=part.name,
+                count=part.count,
+                coat=str(row.plan["name"]),
+                first_at=row.first_at,
+                pot=pot.letter if pot else "",
+                struck=row.status == "struck",
+                away=part.away,
+                now_in=part.merged_into,
+            )
+        )
+    return found
+
+
+def coat_words(coat: TracedCoat, now: datetime) -> str:
+    """One line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
+    pieces = f" ({coat.count})" if coat.count > 1 else ""
+    when = f" {format_clock(coat.first_at, now)}" if coat.first_at else ""
+    told = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
+    told += f", pot {coat.pot}" if coat.pot else ""
+    told += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
+    return told + (", given up" if coat.struck else "")

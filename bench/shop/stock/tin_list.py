@@ -1,0 +1,161 @@
+"""What is in the tins, what the parts on the bench still need, and what a month's paint cost."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+from typing import Any
+
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.costs import Month, PouredAmount, Spent, pot_poured, price_per_l, sum_of
+from bench.process.stock.shopping import Shopping, all_needs
+from bench.process.stock.shopping import shopping as listed
+from bench.process.stock.tins import Tin, TinPlan
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.mappers import keyed, products_of, settings_of
+from bench.shop.core.transaction import Shop
+from bench.shop.stock.tin_usage import plan_of, tins_listed
+from bench.store.databases.database import Session
+from bench.store.queries import tin_rows
+from bench.store.schema.tables import MixRow, StepRow, TinRow
+
+
+@dataclass(frozen=True)
+class Tins:
+    """The tins that are not empty, by product, part and number. now: in the shop's zone."""
+
+    tins: tuple[Tin, ...]
+    now: datetime
+
+
+def tins(shop: Shop) -> Tins:
+    """Every tin that is not empty."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), settings_of(session).hours.zone
+        listed = tins_listed(session, products, zone)
+    ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
+    return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
+
+
+def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
+    """How big the newest tin of a part was, None where none ever came."""
+    with shop.store.reading() as session:
+        return tin_rows.last_size_ml(session, product, role)
+
+
+def plan_for(
+    shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
+) -> TinPlan | Refusal:
+    """Which tins a mix would be poured from now. Nothing is taken."""
+    with shop.store.reading() as session:
+        products, zone = products_of(session), settings_of(session).hours.zone
+        sheet = keyed(products, product, "product")
+        if isinstance(sheet, Refusal):
+            return sheet
+        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)
+
+
+YearMonth = tuple[int, int]
+
+_MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
+
+
+def shopping(shop: Shop) -> Shopping:
+    """What the coats still to come on the bench take, less what is left in tins.
+
+    What is in open pots is shown beside it, not taken off.
+    """
+    view = read_bench(shop)
+    needs = all_needs([placed.part for placed in view.everything()], view.products, view.shapes)
+    with shop.store.reading() as session:
+        tins = tins_listed(session, view.products, view.house.hours.zone)
+        components = {(need.product, role) for need in needs for role in need.ml}
+        components |= {(key, "") for key, sheet in view.products.items() if sheet.kind == "thinner"}
+        sizes = {
+            component: size
+            for component in components
+            if (size := tin_rows.last_size_ml(session, *component)) is not None
+        }
+    return listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
+
+
+def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
+    """A month such as "2025-06"; the present one where nothing is said."""
+    with shop.store.reading() as session:
+        now = shop.clock.now().astimezone(settings_of(session).hours.zone)
+    if not text.strip():
+        return now.year, now.month
+    found = _MONTH.fullmatch(text.strip())
+    if found is None or not 1 <= int(found[2]) <= 12 or not 1 <= int(found[1]) < 9999:
+        return Refusal(f"no month '{text.strip()[:20]}'", "", "such as 2025-06")
+    return int(found[1]), int(found[2])
+
+
+def costs(shop: Shop, year: int, month: int) -> Month:
+    """What was used and wasted of each product in a month of the shop's calendar."""
+    with shop.store.reading() as session:
+        zone = settings_of(session).hours.zone
+        since, until = _bounds(year, month, zone)
+        names = {key: sheet.name for key, sheet in products_of(session).items()}
+        binned = tin_rows.between(session, MixRow, "binned_at", since, until)
+        measured = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
+        spent: dict[str, Spent] = {}
+        for key, one in (
+            *_used(session, since, until),
+            *_binned(session, measured),
+            *_thrown(session, since, until),
+        ):
+            spent[key] = spent.get(key, Spent(names.get(key, key))) + one
+    lines = (one for one in spent.values() if one.used.ml or one.wasted.ml)
+    unmeasured = sum(pot.total_ml is not None for pot in binned) - len(measured)
+    return Month(year, month, tuple(sorted(lines, key=lambda one: one.name)), unmeasured)
+
+
+OfProduct = Iterator[tuple[str, Spent]]
+
+
+def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
+    pots = tin_rows.between(session, MixRow, "mixed_at", since, until)
+    coats = tin_rows.between(session, StepRow, "first_at", since, until)
+    tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
+    for pot in pots:
+        yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
+    for coat in coats:
+        poured = [PouredAmount(one["ml"], _a_litre(one, tins)) for one in coat.tins]
+        yield str(coat.plan["product"]), Spent(used=sum_of(poured))
+
+
+def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
+    tins = _tins(session, [row.tins for row in pots])
+    for pot in pots:
+        share = (pot.binned_ml or 0.0) / (pot.total_ml or 1.0)
+        yield pot.product, Spent(binned=sum_of(_in_pot(pot, tins), share))
+
+
+def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
+    for tin in tin_rows.between(session, TinRow, "empty_at", since, until):
+        left = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
+        yield tin.product, Spent(thrown=sum_of([left]))
+
+
+def _tins(session: Session, taken: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
+    return tin_rows.tins_numbered(session, {one["id"] for of_row in taken for one in of_row})
+
+
+def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
+    years, months = divmod(month, 12)
+    return datetime(year, month, 1, tzinfo=zone), datetime(year + years, months + 1, 1, tzinfo=zone)
+
+
+def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
+    pours_ml: dict[str, float] = {}
+    for pour in pot.pours:
+        pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
+    return pot_poured(pours_ml, [(one["role"], one["ml"], _a_litre(one, tins)) for one in pot.tins])
+
+
+def _a_litre(one: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
+    tin = tins[one["id"]]
+    return price_per_l(tin.price, tin.size_ml)

@@ -1,0 +1,219 @@
+"""Typing what the tins say over what the program came with."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+
+import pytest
+
+from bench.process.sheets.product import Band, Product, Until, check_product
+from bench.process.sheets.route import Route, check_prepared
+from bench.process.stock.mixing import Known
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections import undo
+from bench.shop.data.opening import check
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.seeds.seed_files import Seeds, check_in_shop, folder, load, read_one
+from bench.shop.seeds.seed_text import sheet_text
+from bench.shop.seeds.sheet_editing import more_hardener_than_base, set_product, set_route
+from bench.shop.stock import pots
+from bench.testing import ManualClock
+from tests.shop.doing import done, part, refused, stand, state
+
+pytestmark = pytest.mark.sqlite
+
+EVERYTHING = load(folder())
+
+
+@pytest.mark.parametrize("key", EVERYTHING.products)
+def test_every_shipped_product_is_the_same_when_it_is_written_and_read_again(key: str) -> None:
+    product = EVERYTHING.products[key]
+    again = read_one(
+        sheet_text(product), key, Product, lambda made: check_in_shop(made, EVERYTHING)
+    )
+    assert again == product
+
+
+@pytest.mark.parametrize("key", EVERYTHING.routes)
+def test_every_shipped_route_is_the_same_when_it_is_written_and_read_again(key: str) -> None:
+    route = EVERYTHING.routes[key]
+    again = read_one(sheet_text(route), key, Route, lambda made: check_in_shop(made, EVERYTHING))
+    assert again == route
+
+
+def test_an_exact_time_and_limits_of_humidity_are_the_same_when_they_are_read_again() -> None:
+    gloss = EVERYTHING.products["gloss"]
+    exact = Band("wait", Until(fixed_s=86400.0, exact=True))
+    limits = replace(gloss.limits, rh_least_pct=35.0, rh_stall_pct=75.0)
+    typed = replace(gloss, bands=(exact, Band("open")), limits=limits)
+    assert 'rh_stall = "75 %"' in sheet_text(typed)
+    assert read_one(sheet_text(typed), "gloss", Product, check_product) == typed
+
+
+def test_the_test_of_a_closed_middle_is_the_same_when_it_is_read_again() -> None:
+    enamel = EVERYTHING.products["enamel-aerosol"]
+    bands = [replace(b, test="rub" if b.word == "shut" else "") for b in enamel.bands]
+    typed = replace(enamel, bands=tuple(bands))
+    assert '{ is = "shut", until = "2 d", test = "rub" }' in sheet_text(typed)
+    assert read_one(sheet_text(typed), "enamel-aerosol", Product, check_product) == typed
+
+
+def test_odd_texts_and_figures_are_written_as_toml_reads_them(seeds: Seeds) -> None:
+    odd = replace(
+        seeds.products["gloss"],
+        name='a "quoted" \\ name, ä',
+        volume_solids_pct=33.3,
+        induction_s=90.5,
+    )
+    assert tomllib.loads(sheet_text(odd))["name"] == odd.name
+    again = read_one(sheet_text(odd), "gloss", Product, lambda _: None)
+    assert again == odd
+
+
+def epoxy(seeds: Seeds, old: str, new: str) -> str:
+    text = sheet_text(seeds.products["epoxy-primer"])
+    assert old in text
+    return text.replace(old, new)
+
+
+def test_a_ratio_the_wrong_way_round_is_asked_about_and_a_right_one_is_not(
+    shop: Shop, seeds: Seeds
+) -> None:
+    question = "More hardener than base (base 1, hardener 4): does the tin say so?"
+    swapped = epoxy(seeds, "base = 4, hardener = 1", "base = 1, hardener = 4")
+    answer = done(set_product(shop, "Kit", "epoxy-primer", swapped))
+    assert any(note.startswith(question) for note in answer.notes)
+    right = done(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, "4 h", "3 h")))
+    assert not any("hardener than base" in note for note in right.notes)
+    assert more_hardener_than_base(replace(seeds.products["gloss"], ratio=None)) == ()
+
+
+def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
+    shop: Shop, clock: ManualClock, seeds: Seeds
+) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=10)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+    before = stand(shop).opens.at
+    text = epoxy(seeds, '"20 C" = "16 h"', '"20 C" = "12 h"').replace("placeholder", "sheet")
+    answer = done(set_product(shop, "Mo", "epoxy-primer", text))
+    assert answer.text == "Epoxy primer 4:1: changed source, band"
+    assert answer.notes == ("the clocks of tag 1, pot A go by the new sheet",)
+    assert stand(shop).opens.at < before  # type: ignore[operator]
+    assert bench_view.read_bench(shop).products["epoxy-primer"].source == "sheet"
+    done(undo.undo(shop, "Kit"))
+    assert stand(shop).opens.at == before
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('"20 C" = "16 h"', '"20 C" = "16"', "epoxy-primer:10"),
+        ("ratio = { base = 4", "ratio = { base = -4", "epoxy-primer:5"),
+        ("volume_solids", "volume_solid", "is 'volume_solids' meant?"),
+        ('"45 %"', '"145 %"', "it must be over 0, up to 100"),
+        ('"zinc-rich"', '"zink-rich"', "no surface or product 'zink-rich'"),
+        ('tool = "hvlp"', 'tool = "hvlpp"', "no tool 'hvlpp'"),
+        ("kind = ", "kind ", "not TOML"),
+        ('name = "Epoxy primer 4:1"', 'key = "x"\nname = "E"', "leave out 'key'"),
+        ("Epoxy primer 4:1", "", "epoxy-primer:1: 'name' is empty"),
+        ("Epoxy primer 4:1", r"Epoxy\u001b[31m", r"'name' has a control character ('\x1b')"),
+        ("Epoxy primer 4:1", r"Epoxy\u202e1:4", r"'name' has a control character ('\u202e')"),
+        ("Epoxy primer 4:1", "E" * 61, "'name' is too long (61 characters): at most 60"),
+        ("no drag when twisted", "x" * 200, "'test' is too long"),
+    ],
+)
+def test_a_sheet_that_cannot_be_is_refused_with_its_line_and_what_would_be_right(
+    shop: Shop, seeds: Seeds, old: str, new: str, says: str
+) -> None:
+    before = state(shop)
+    told = refused(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, old, new)))
+    assert says in str(told)
+    assert state(shop) == before
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("Bare steel, blasted", "S" * 61, "'name' is too long (61 characters): at most 60"),
+        ("Degrease and rinse", r"Wash\u0007", r"'name' has a control character ('\x07')"),
+        ("Stripe edges and welds first", r"Stripe\u009b2J", "'reminders' has a control character"),
+    ],
+)
+def test_a_route_holds_only_texts_that_can_be_shown(
+    shop: Shop, seeds: Seeds, old: str, new: str, says: str
+) -> None:
+    text = sheet_text(seeds.routes["steel-blasted"])
+    assert old in text
+    before = state(shop)
+    told = refused(set_route(shop, "Kit", "steel-blasted", text.replace(old, new)))
+    assert says in str(told)
+    assert state(shop) == before
+
+
+def test_a_route_is_not_left_without_its_last_coats_cure(shop: Shop, seeds: Seeds) -> None:
+    text = sheet_text(replace(seeds.products["gloss"], full_cure=()))
+    told = refused(set_product(shop, "Kit", "gloss", text))
+    assert "has no full_cure" in str(told)
+
+
+def test_a_product_of_the_shops_own_is_new_and_may_go_over_itself(shop: Shop, seeds: Seeds) -> None:
+    text = sheet_text(
+        replace(seeds.products["gloss"], name="Hull gloss", over=("epoxy-primer", "hull-gloss"))
+    )
+    assert done(set_product(shop, "Kit", "hull-gloss", text)).text == "new: Hull gloss"
+    assert "hull-gloss" in bench_view.read_bench(shop).products
+    assert (
+        refused(set_product(shop, "Kit", "hull-gloss", text)).rule == "Hull gloss says so already"
+    )
+    assert check(shop).faults == ()
+
+
+@pytest.mark.parametrize("key", ["", "Gloss", "../x", "a b", "1st", "x" * 41, "\x1b"])
+def test_a_key_is_plain(shop: Shop, seeds: Seeds, key: str) -> None:
+    text = sheet_text(seeds.products["gloss"])
+    assert "cannot be" in refused(set_product(shop, "Kit", key, text)).rule
+    assert "cannot be" in refused(set_route(shop, "Kit", key, text)).rule
+
+
+def test_a_changed_route_leaves_the_parts_on_it_as_they_are(shop: Shop, seeds: Seeds) -> None:
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    before = part(shop).steps
+    route = seeds.routes["zinc-new"]
+    text = sheet_text(replace(route, steps=route.steps[1:]))
+    answer = done(set_route(shop, "Mo", "zinc-new", text))
+    assert answer.notes == ("parts on their way keep the steps they have",)
+    assert part(shop).steps == before
+    done(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket"))
+    assert len(part(shop, "2").steps) == len(before) - 1
+    no_cure = sheet_text(replace(route, steps=route.steps[:-1]))
+    assert "only a cure ends in CURED" in str(refused(set_route(shop, "Mo", "zinc-new", no_cure)))
+
+
+@pytest.mark.parametrize("metal", ["zinc", "weathered-zinc", "steel", "cast-iron", "aluminium"])
+def test_a_route_that_coats_bare_metal_unprepared_is_refused(
+    shop: Shop, seeds: Seeds, metal: str
+) -> None:
+    """No coat holds on metal that nobody prepared: common practice, no source."""
+    route = seeds.routes["steel-blasted"]
+    coats = tuple(each for each in route.steps if each.kind in ("coat", "cure"))
+    bare = sheet_text(replace(route, substrate=metal, steps=coats))
+    told = str(refused(set_route(shop, "Kit", "coats", bare)))
+    assert f"nothing prepares the bare {metal.replace('-', ' ')} before this coat" in told
+    assert "skipped as 'already done' on parts that come prepared" in told
+    old_paint = sheet_text(replace(route, substrate="old-paint", steps=coats))
+    assert done(set_route(shop, "Kit", "coats", old_paint))
+
+
+def test_every_shipped_route_prepares_its_surface(seeds: Seeds) -> None:
+    for route in seeds.routes.values():
+        check_prepared(route)
