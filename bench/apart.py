@@ -88,7 +88,7 @@ def _ended(child: int) -> int:
 
 
 def _put_back(terminal: list[object]) -> None:
-    from bench.screens.keys import KEYS_REPEAT
+    from bench.screens.core.keys import KEYS_REPEAT
 
     sys.stderr.write(AS_BEFORE + KEYS_REPEAT)
     sys.stderr.flush()

@@ -14,12 +14,11 @@ from textual.filter import LineFilter
 from bench.process.clocks.reading_doubts import jump_words
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.screens.alarming import AlarmWatch
-from bench.screens.base import BenchScreen
-from bench.screens.bench import WholeBench
-from bench.screens.clockwrong import ClockWatch
-from bench.screens.datawatch import DataWatch
-from bench.screens.keys import (
+from bench.screens.bench.whole_bench import WholeBench
+from bench.screens.core.alarm_watch import AlarmWatch
+from bench.screens.core.base import BenchScreen
+from bench.screens.core.data_guard import DataGuard
+from bench.screens.core.keys import (
     KEYS_REPEAT,
     NUMERIC_KEYPAD,
     SCANNED,
@@ -28,8 +27,9 @@ from bench.screens.keys import (
     cap,
     know_every_keypad,
 )
-from bench.screens.nodata import NoData
-from bench.screens.seeing import Seeing
+from bench.screens.core.seen_tracker import SeenTracker
+from bench.screens.data.clock_wrong import ClockWatch
+from bench.screens.data.no_data import NoData
 from bench.settings import FORCED, FULL, Profile
 from bench.shop.core.bench_view import BenchView, Watch, read_bench
 from bench.shop.core.transaction import Outcome, Shop
@@ -85,12 +85,12 @@ class Paintbench(HookedApp):
         self.painter = ""
         self.ahead: list[str] = []
         self.alarms = AlarmWatch(self)
-        self.data = DataWatch(self, start)
+        self.data = DataGuard(self, start)
         self.clock_watch = ClockWatch(self)
         self.probes = Polling()
         self._pace = Pace()
         self._keypad = Keypad(self.key_meant, self.set_timer)
-        self.seeing = Seeing(0)
+        self.seeing = SeenTracker(0)
         self._view: BenchView | None = None
         self._tick_at: datetime | None = None
         self._watch = Watch(self.shop)
@@ -122,14 +122,15 @@ class Paintbench(HookedApp):
 
     def _stands(self) -> None:
         """The first picture is there: load what keys lead to, and collect rubbish from here on."""
-        from bench.screens import palette, stand  # noqa: F401
+        from bench.screens.bench import stand_page  # noqa: F401
+        from bench.screens.menus import palette  # noqa: F401
 
         gc.freeze()
         gc.enable()
 
     def _show_first(self) -> None:
         if is_new(self.shop):
-            from bench.screens.opening import Opening
+            from bench.screens.data.first_start import Opening
 
             self.push_screen(Opening())
         else:
@@ -142,14 +143,14 @@ class Paintbench(HookedApp):
         if self.has_view:
             with self.data.minded():
                 self.look_again()
-                self.seeing = Seeing(self.view.line)
+                self.seeing = SeenTracker(self.view.line)
         else:
             self.begin()
 
     def show_bench(self) -> None:
         """The whole bench, with the first painter who is in, signed in."""
         self.look_again()
-        self.seeing = Seeing(self.view.line)
+        self.seeing = SeenTracker(self.view.line)
         names, left = self.view.painters, self.view.left
         self.painter = next((name for name in names if name not in left), names[0])
         self.alarms.begin()
@@ -230,7 +231,7 @@ class Paintbench(HookedApp):
         if after is None or self.alarms.without_a_key() < after:
             return
         if isinstance(screen, BenchScreen) and screen.SHOWS_THE_BENCH and not screen.asking:
-            from bench.screens.far import FarView
+            from bench.screens.bench.far_view import FarView
 
             self.push_screen(FarView())
 
@@ -327,7 +328,7 @@ class Paintbench(HookedApp):
 
     def action_command_palette(self) -> None:
         """Ours, with nothing in it of Textual's own, such as other themes."""
-        from bench.screens.palette import Palette
+        from bench.screens.menus.palette import Palette
 
         self.said = None
         self.push_screen(Palette())

@@ -65,7 +65,7 @@ LONGEST = (
     "tests/screens/test_every_key.py",
     "tests/simulation/test_year.py",
     "tests/simulation/test_random_actions.py",
-    "tests/screens/test_palette.py::test_every_place",
+    "tests/screens/menus/test_palette.py::test_every_place",
     "tests/screens/test_main_job.py",
 )
 """Tests of half a minute: begun first, since whoever is given one last keeps all others waiting."""

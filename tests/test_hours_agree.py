@@ -25,8 +25,8 @@ from bench.records.as_json import sheet_json
 from bench.records.as_text import text as as_text
 from bench.records.care import care_page, label
 from bench.records.part import sheet_page
-from bench.screens.far import urgent
-from bench.screens.stand import StandPage
+from bench.screens.bench.far_view import urgent
+from bench.screens.bench.stand_page import StandPage
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.correction import correct

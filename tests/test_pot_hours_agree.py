@@ -21,7 +21,7 @@ from bench.process.stock.mixing import Known
 from bench.records.as_ical import ical
 from bench.records.as_text import text as as_text
 from bench.records.part import sheet_page
-from bench.screens.far import urgent
+from bench.screens.bench.far_view import urgent
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings

@@ -15,7 +15,7 @@ from textual._xterm_parser import XTermParser
 from textual.message import Message
 
 from bench.commands.faultlog import FAULT_LOG
-from bench.screens.keys import know_every_keypad
+from bench.screens.core.keys import know_every_keypad
 from bench.textual_hooks import PASTE_ENDS_TICKS, SteadyParser
 
 from .terminal import terminal

@@ -12,9 +12,9 @@ from typing import Any
 from textual.pilot import Pilot
 
 from bench.app import Paintbench
-from bench.screens.alarming import READ_S
-from bench.screens.base import BenchScreen
-from bench.screens.bench import WholeBench
+from bench.screens.bench.whole_bench import WholeBench
+from bench.screens.core.alarm_watch import READ_S
+from bench.screens.core.base import BenchScreen
 from bench.shop.core.transaction import Shop
 from bench.shop.settings.kiosk_limits import ANYTHING, NOTHING
 from bench.testing import ManualClock

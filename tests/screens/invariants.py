@@ -12,11 +12,11 @@ from datetime import datetime
 from bench.process.clocks.cure import cure_of_last_coat
 from bench.process.clocks.edges import Edge
 from bench.process.stock.mixing import Pouring
-from bench.screens.base import BenchScreen
-from bench.screens.cautions import mix_rows, step_rows
-from bench.screens.mix import MixScreen
-from bench.screens.spray import SprayCard
-from bench.screens.stand import StandPage
+from bench.screens.bench.cautions import mix_rows, step_rows
+from bench.screens.bench.spray_card import SprayCard
+from bench.screens.bench.stand_page import StandPage
+from bench.screens.core.base import BenchScreen
+from bench.screens.stock.mix import MixScreen
 from bench.shop.core.bench_view import Placed
 from bench.shop.queries.lookahead import PartAhead, ahead_of
 

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import bench.screens
-from bench.screens.base import BenchScreen
-from bench.screens.palette import Palette
+from bench.screens.core.base import BenchScreen
+from bench.screens.menus.palette import Palette
 
 from .driving import Hands
 from .invariants import holds
@@ -32,7 +32,7 @@ def name_of(kind: Kind) -> str:
     return f"{kind.__module__.removeprefix('bench.screens.')}.{kind.__name__}"
 
 
-SHARED = ("pages.PagedScreen", "pages.LongList", "painters.Sections")
+SHARED = ("core.pages.PagedScreen", "core.pages.LongList", "setup.painters.Sections")
 """What only lends others its lines."""
 
 

@@ -15,35 +15,38 @@ from bench.app import Paintbench
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
-from bench.screens import ask, find, journal, pages, painters, paper, sheets
-from bench.screens.ahead import TonightPage
-from bench.screens.alarming import READ_S
-from bench.screens.backups import BackupsPage
-from bench.screens.base import BenchScreen
-from bench.screens.batch import BatchNumber
-from bench.screens.bench import WholeBench
-from bench.screens.clockwrong import ClockWrong
-from bench.screens.conditions import ConditionsPage
-from bench.screens.earlier import Earlier
-from bench.screens.far import FarView
-from bench.screens.help import Help
-from bench.screens.helper import SprayHelper
-from bench.screens.keys import SCAN_GAP_S, Pace
-from bench.screens.last import LastAction
-from bench.screens.line import TypedLine
-from bench.screens.mix import MixScreen
-from bench.screens.nodata import NoData
-from bench.screens.onit import ShareFaces
-from bench.screens.opening import Names, Opening
-from bench.screens.overriding import RulesInTheWay
-from bench.screens.pin import PinPad
-from bench.screens.spray import SprayCard
-from bench.screens.stand import StandPage
-from bench.screens.stock import Costs
-from bench.screens.sums.known import ShopFacts
-from bench.screens.sums.result import SumResult
-from bench.screens.sums.walk import follow
-from bench.screens.tins import TinsPage
+from bench.screens.bench.far_view import FarView
+from bench.screens.bench.last_action import LastAction
+from bench.screens.bench.spray_card import SprayCard
+from bench.screens.bench.stand_page import StandPage
+from bench.screens.bench.whole_bench import WholeBench
+from bench.screens.core import pages
+from bench.screens.core.alarm_watch import READ_S
+from bench.screens.core.base import BenchScreen
+from bench.screens.core.help import Help
+from bench.screens.core.keys import SCAN_GAP_S, Pace
+from bench.screens.data.backups import BackupsPage
+from bench.screens.data.clock_wrong import ClockWrong
+from bench.screens.data.first_start import Names, Opening
+from bench.screens.data.no_data import NoData
+from bench.screens.dialogs import choices
+from bench.screens.dialogs.batch_number import BatchNumber
+from bench.screens.dialogs.earlier import Earlier
+from bench.screens.dialogs.overrides import RulesInTheWay
+from bench.screens.dialogs.pin import PinPad
+from bench.screens.dialogs.text_field import TypedLine
+from bench.screens.parts import log, record_pages, search
+from bench.screens.parts.assignment import ShareFaces
+from bench.screens.setup import data_sheets, painters
+from bench.screens.setup.conditions import ConditionsPage
+from bench.screens.setup.lookahead import TonightPage
+from bench.screens.setup.spray_helper import SprayHelper
+from bench.screens.stock.mix import MixScreen
+from bench.screens.stock.shopping import Costs
+from bench.screens.stock.tins import TinsPage
+from bench.screens.sums.answer_page import SumResult
+from bench.screens.sums.known_values import ShopFacts
+from bench.screens.sums.sum_menu import follow
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.people.handover import Since
@@ -51,10 +54,10 @@ from bench.shop.queries.search import SearchPage, find_parts
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
 
+from .core.test_alarm_watch import mist, put, wash
 from .driving import Hands, at_the_bench
+from .parts.test_assignment import build_next
 from .pictures import every_screen, name_of
-from .test_alarms import mist, put, wash
-from .test_sharing import build_next
 
 HINT = "Enter answers"
 
@@ -65,10 +68,10 @@ def part(bench: Paintbench) -> Part:
     return placed.part
 
 
-def found(bench: Paintbench) -> find.FoundParts:
+def found(bench: Paintbench) -> search.FoundParts:
     parts = find_parts(bench.shop, "", most=8)
     assert isinstance(parts, SearchPage)
-    return find.FoundParts("", parts)
+    return search.FoundParts("", parts)
 
 
 def answered_sum(bench: Paintbench) -> SumResult:
@@ -90,54 +93,64 @@ def card(bench: Paintbench) -> SprayCard:
 
 
 MADE: dict[str, Callable[[Paintbench], Any]] = {
-    "ahead.TonightPage": lambda bench: TonightPage(),
-    "ask.Choose": lambda bench: ask.Choose("Which?", ["this", "that"]),
-    "ask.Numbers": lambda bench: ask.Numbers("How many?", [ask.Asked("pieces")]),
-    "ask.Sure": lambda bench: ask.Sure("Sure?", []),
-    "ask.SureAfterEnter": lambda bench: ask.SureAfterEnter("Sure?", []),
-    "backups.BackupsPage": lambda bench: BackupsPage(),
-    "batch.BatchNumber": lambda bench: BatchNumber("Which?", "none"),
-    "bench.WholeBench": lambda bench: None,
-    "clockwrong.ClockWrong": lambda bench: ClockWrong(),
-    "conditions.ConditionsPage": lambda bench: ConditionsPage(),
-    "earlier.Earlier": lambda bench: Earlier(part(bench), bench.now()),
-    "far.FarView": lambda bench: FarView(),
-    "find.FindPart": lambda bench: find.FindPart(),
-    "find.FoundParts": found,
-    "help.Help": lambda bench: Help(WholeBench.KEYS),
-    "helper.SprayHelper": lambda bench: SprayHelper(),
-    "journal.JournalPage": lambda bench: journal.JournalPage(),
-    "journal.LinePage": lambda bench: journal.LinePage(bench.view.line),
-    "last.LastAction": lambda bench: LastAction(),
-    "line.TypedLine": lambda bench: TypedLine("What?"),
-    "mix.MixScreen": lambda bench: MixScreen(
+    "setup.lookahead.TonightPage": lambda bench: TonightPage(),
+    "dialogs.choices.Choose": lambda bench: choices.Choose("Which?", ["this", "that"]),
+    "dialogs.choices.Numbers": lambda bench: choices.Numbers(
+        "How many?", [choices.NumberQuestion("pieces")]
+    ),
+    "dialogs.choices.Sure": lambda bench: choices.Sure("Sure?", []),
+    "dialogs.choices.SureAfterEnter": lambda bench: choices.SureAfterEnter("Sure?", []),
+    "data.backups.BackupsPage": lambda bench: BackupsPage(),
+    "dialogs.batch_number.BatchNumber": lambda bench: BatchNumber("Which?", "none"),
+    "bench.whole_bench.WholeBench": lambda bench: None,
+    "data.clock_wrong.ClockWrong": lambda bench: ClockWrong(),
+    "setup.conditions.ConditionsPage": lambda bench: ConditionsPage(),
+    "dialogs.earlier.Earlier": lambda bench: Earlier(part(bench), bench.now()),
+    "bench.far_view.FarView": lambda bench: FarView(),
+    "parts.search.FindPart": lambda bench: search.FindPart(),
+    "parts.search.FoundParts": found,
+    "core.help.Help": lambda bench: Help(WholeBench.KEYS),
+    "setup.spray_helper.SprayHelper": lambda bench: SprayHelper(),
+    "parts.log.JournalPage": lambda bench: log.JournalPage(),
+    "parts.log.LinePage": lambda bench: log.LinePage(bench.view.line),
+    "bench.last_action.LastAction": lambda bench: LastAction(),
+    "dialogs.text_field.TypedLine": lambda bench: TypedLine("What?"),
+    "stock.mix.MixScreen": lambda bench: MixScreen(
         bench.view.products["etch-primer"], Known(need_ml=600.0)
     ),
-    "nodata.NoData": lambda bench: NoData(),
-    "onit.ShareFaces": share,
-    "opening.Names": lambda bench: Names(),
-    "opening.Opening": lambda bench: Opening(),
-    "overriding.RulesInTheWay": lambda bench: RulesInTheWay("Start", [Refusal("too soon")]),
-    "pages.Pages": lambda bench: pages.Pages(lambda: ("What there is", [("a line", "")])),
-    "painters.HandOverPage": lambda bench: painters.HandOverPage(),
-    "painters.SinceYouLeft": lambda bench: painters.SinceYouLeft(
+    "data.no_data.NoData": lambda bench: NoData(),
+    "parts.assignment.ShareFaces": share,
+    "data.first_start.Names": lambda bench: Names(),
+    "data.first_start.Opening": lambda bench: Opening(),
+    "dialogs.overrides.RulesInTheWay": lambda bench: RulesInTheWay("Start", [Refusal("too soon")]),
+    "core.pages.Pages": lambda bench: pages.Pages(lambda: ("What there is", [("a line", "")])),
+    "setup.painters.HandOverPage": lambda bench: painters.HandOverPage(),
+    "setup.painters.SinceYouLeft": lambda bench: painters.SinceYouLeft(
         Since("Kit", bench.now(), bench.now(), ())
     ),
-    "paper.SheetPage": lambda bench: paper.SheetPage("1"),
-    "pin.PinPad": lambda bench: PinPad("Your PIN"),
-    "sheets.SheetPage": lambda bench: sheets.SheetPage("Which?", ["this", "that"]),
-    "spray.SprayCard": card,
-    "stand.StandPage": lambda bench: StandPage("1"),
-    "stock.Costs": Costs,
-    "sums.result.SumResult": answered_sum,
-    "tins.TinsPage": lambda bench: TinsPage(),
+    "parts.record_pages.RecordPage": lambda bench: record_pages.RecordPage("1"),
+    "dialogs.pin.PinPad": lambda bench: PinPad("Your PIN"),
+    "setup.data_sheets.DataSheetPage": lambda bench: data_sheets.DataSheetPage(
+        "Which?", ["this", "that"]
+    ),
+    "bench.spray_card.SprayCard": card,
+    "bench.stand_page.StandPage": lambda bench: StandPage("1"),
+    "stock.shopping.Costs": Costs,
+    "sums.answer_page.SumResult": answered_sum,
+    "stock.tins.TinsPage": lambda bench: TinsPage(),
 }
 """Every screen with something on it, by its name."""
 
-GIVES_WAY = {"palette.Palette"}
+GIVES_WAY = {"menus.palette.Palette"}
 """To every alarm: test_palette."""
 
-TYPED = ("ask.Numbers", "batch.BatchNumber", "find.FindPart", "line.TypedLine", "pin.PinPad")
+TYPED = (
+    "dialogs.choices.Numbers",
+    "dialogs.batch_number.BatchNumber",
+    "parts.search.FindPart",
+    "dialogs.text_field.TypedLine",
+    "dialogs.pin.PinPad",
+)
 """Where figures are half typed when the alarm is answered."""
 
 
@@ -281,7 +294,10 @@ async def test_a_scanner_undoes_nothing_and_moves_no_hour(
         assert shop.store.change_mark() == mark
 
 
-@pytest.mark.parametrize("name", ["ask.Numbers", "batch.BatchNumber", "line.TypedLine"])
+@pytest.mark.parametrize(
+    "name",
+    ["dialogs.choices.Numbers", "dialogs.batch_number.BatchNumber", "dialogs.text_field.TypedLine"],
+)
 async def test_a_scanner_fills_a_field_and_goes_on_though_an_alarm_is_up(
     shop: Shop, clock: ManualClock, name: str
 ) -> None:
@@ -293,7 +309,7 @@ async def test_a_scanner_fills_a_field_and_goes_on_though_an_alarm_is_up(
         await hands.settled()
         clock.hold(READ_S)
         await scan(hands, "12")
-        assert answers == [(12.0,) if name == "ask.Numbers" else "12"]
+        assert answers == [(12.0,) if name == "dialogs.choices.Numbers" else "12"]
         assert hands.app.alarms.known.up
 
 

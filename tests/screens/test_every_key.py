@@ -13,11 +13,11 @@ from pathlib import Path
 
 import bench.screens
 from bench.process.refusals.refusal import Refusal
-from bench.screens.base import BenchScreen
-from bench.screens.bench import WholeBench
-from bench.screens.keys import KeyWord
-from bench.screens.palette import Palette
-from bench.screens.stand import StandPage
+from bench.screens.bench.stand_page import StandPage
+from bench.screens.bench.whole_bench import WholeBench
+from bench.screens.core.base import BenchScreen
+from bench.screens.core.keys import KeyWord
+from bench.screens.menus.palette import Palette
 from bench.shop.core.transaction import Shop
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock

@@ -10,7 +10,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.screens.ask import Sure
+from bench.screens.dialogs.choices import Sure
 from bench.shop.core.transaction import Shop
 from bench.shop.data.background import FIRST_LOOK_S
 from bench.shop.data.backups import back_up
@@ -25,12 +25,12 @@ from bench.testing import ManualClock
 from tests.commands.test_behind import fall_behind
 from tests.shop.doing import done
 
+from .core.test_alarm_watch import wash
+from .data.test_clock_wrong import OLD, after_a_power_cut, busy  # noqa: F401 - a fixture
+from .data.test_data_guard import cut_short, spoil
 from .driving import WEDNESDAY, Hands, at_the_bench
+from .parts.test_assignment import build_next
 from .pictures import GOLDEN, SIZES, compare, every_screen, fits, name_of, shown
-from .test_alarms import wash
-from .test_clockwrong import OLD, after_a_power_cut, busy  # noqa: F401 - a fixture
-from .test_data import cut_short, spoil
-from .test_sharing import build_next
 
 BOTH_SIZES = pytest.mark.parametrize("size", SIZES)
 

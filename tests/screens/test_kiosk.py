@@ -11,7 +11,7 @@ import pytest
 from textual.worker import WorkerFailed
 
 from bench.app import Paintbench
-from bench.screens.opening import Opening
+from bench.screens.data.first_start import Opening
 from bench.settings import is_kiosk
 from bench.shop.core.transaction import Shop
 from bench.shop.settings.kiosk_limits import NOTHING

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bench.screens.ask import Asked
-from bench.screens.sums.questions import usual
+from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.sums.input_questions import usual
 from bench.sums.blend import Blend
 from bench.sums.model import Calculation, Input, OneOf, Quantity, Values
 from bench.trade import mixing
@@ -16,7 +16,7 @@ ANOTHER_TIN = ("another tin", "any coat: 3 C over dew, 85 %")
 ROLES = ("hardener", "activator")
 
 
-def answer_to(asked: Asked, calculation: Calculation, values: Values) -> float | None:
+def answer_to(asked: NumberQuestion, calculation: Calculation, values: Values) -> float | None:
     """The answer that leads to these values; what Enter takes where they say nothing of it."""
     if asked.choices and asked.choices[-1] in ANOTHER_TIN:
         return float(len(asked.choices))
@@ -30,7 +30,7 @@ def answer_to(asked: Asked, calculation: Calculation, values: Values) -> float |
     return usual(asked) if asked.must else None
 
 
-def _way(one_of: OneOf, asked: Asked, values: Values) -> float:
+def _way(one_of: OneOf, asked: NumberQuestion, values: Values) -> float:
     ways = {
         label
         for label, way in one_of.ways.items()

@@ -17,9 +17,9 @@ from hypothesis import strategies as st
 
 from bench.commands.sums import run
 from bench.commands.sums.answering import build, solved_by, worked_line
-from bench.screens.sums.known import ShopFacts
-from bench.screens.sums.questions import Solved, follow
-from bench.screens.sums.result import SumResult
+from bench.screens.sums.answer_page import SumResult
+from bench.screens.sums.input_questions import Solved, follow
+from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.seeds import seed_files

@@ -10,7 +10,7 @@ from bench.process.sheets.product import BadSheet, Bath, Dilution, Product, chec
 from bench.process.sheets.washes import ACID_INTO_WATER, acid_cautions, ready_words, wash_words
 from bench.process.stock.mixing import Known, mix_for
 from bench.process.wording.display_units import ShopUnits
-from bench.screens.cautions import own_cautions
+from bench.screens.bench.cautions import own_cautions
 from bench.shop.seeds.seed_files import folder, load
 
 ACID = Product("a", "Phosphoric", "wash", hazards=("acid",), dilution=Dilution(1, 3))

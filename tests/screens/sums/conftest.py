@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.screens.sums.known import ShopFacts
+from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Shop
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.demo import open_demo

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.screens.ask import Choose, Numbers
-from bench.screens.sums.known import ShopFacts
-from bench.screens.sums.questions import Refused, Solved, follow, usual
-from bench.screens.sums.result import SumResult
+from bench.screens.dialogs.choices import Choose, Numbers
+from bench.screens.sums.answer_page import SumResult
+from bench.screens.sums.input_questions import Refused, Solved, follow, usual
+from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.sums.model import Calculation

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.screens.ask import ON_A_PAGE, Asked
-from bench.screens.sums.known import ShopFacts
-from bench.screens.sums.questions import Refused, Solved, asked_so_far, follow, usual
-from bench.screens.sums.result import SumResult
+from bench.screens.dialogs.choices import ON_A_PAGE, NumberQuestion
+from bench.screens.sums.answer_page import SumResult
+from bench.screens.sums.input_questions import Refused, Solved, asked_so_far, follow, usual
+from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Shop
 from bench.sums.shown import SumRow, data
 from bench.sums.table import GROUPS
@@ -96,7 +96,7 @@ def test_what_is_asked_is_answered_in_order_and_ends(title: str, facts: ShopFact
     assert follow(SUMS[title], facts, answers).end is not None
 
 
-def _some_answer(asked: Asked, dice: random.Random) -> float | None:
+def _some_answer(asked: NumberQuestion, dice: random.Random) -> float | None:
     if asked.choices:
         return float(dice.randint(1, len(asked.choices)))
     if not asked.must and dice.random() < 0.6:

@@ -6,17 +6,17 @@ import pytest
 from textual import events
 
 from bench import units
-from bench.screens.ask import Asked, Numbers
-from bench.screens.typed import number
+from bench.screens.dialogs.choices import NumberQuestion, Numbers
+from bench.screens.dialogs.number_input import number
 from bench.shop.core.transaction import Shop
 from bench.testing import ManualClock
 from bench.units import PINT
 from tests.screens.driving import NAMES, Hands, at_the_bench
 
-ML = Asked("needed", "ml", 300.0)
+ML = NumberQuestion("needed", "ml", 300.0)
 
 
-async def ask(hands: Hands, *asked: Asked) -> Numbers:
+async def ask(hands: Hands, *asked: NumberQuestion) -> Numbers:
     """A screen of numbers over the bench."""
     screen = Numbers("Numbers", asked)
     hands.app.push_screen(screen)
@@ -56,7 +56,7 @@ async def test_quantities_are_read_as_people_write_them(
 ) -> None:
     """Pint's figures: 1 US liquid pint is 473.176473 ml, 1 mil 25.4 um by definition."""
     async with at_the_bench(shop, clock) as hands:
-        screen = await ask(hands, Asked("it", unit))
+        screen = await ask(hands, NumberQuestion("it", unit))
         await typed(hands, text)
         await hands.press("enter")
         assert screen.wrong == ""
@@ -68,26 +68,30 @@ async def test_quantities_are_read_as_people_write_them(
     [
         ("2 kg", ML, "needed: read '2 kg'; wanted it in ml, such as 300 ml"),
         ("ten", ML, "needed: read 'ten', which is not a number with a unit; wanted it in ml"),
-        ("5 xyz", Asked("film", "um"), "film: read '5 xyz'; wanted it in um"),
-        ("3 m", Asked("stand"), "stand: read '3 m'; wanted a bare number"),
-        ("2.5", Asked("how many", whole=True), "how many: read 2.5; wanted a whole number"),
+        ("5 xyz", NumberQuestion("film", "um"), "film: read '5 xyz'; wanted it in um"),
+        ("3 m", NumberQuestion("stand"), "stand: read '3 m'; wanted a bare number"),
+        (
+            "2.5",
+            NumberQuestion("how many", whole=True),
+            "how many: read 2.5; wanted a whole number",
+        ),
         (
             "4",
-            Asked("cup", choices=("a", "b")),
+            NumberQuestion("cup", choices=("a", "b")),
             "cup: read 4; wanted the number of a choice, 1 to 2",
         ),
         (
             "0",
-            Asked("cup", choices=("a", "b")),
+            NumberQuestion("cup", choices=("a", "b")),
             "cup: read 0; wanted the number of a choice, 1 to 2",
         ),
-        ("1.5", Asked("cup", choices=("a", "b")), "wanted the number of a choice, 1 to 2"),
-        ("", Asked("film", "um"), "film: type a number"),
-        (".", Asked("film", "um"), "film: type a number"),
+        ("1.5", NumberQuestion("cup", choices=("a", "b")), "wanted the number of a choice, 1 to 2"),
+        ("", NumberQuestion("film", "um"), "film: type a number"),
+        (".", NumberQuestion("film", "um"), "film: type a number"),
     ],
 )
 async def test_what_is_wrong_is_said_on_the_screen_and_may_be_put_right(
-    text: str, asked: Asked, refused: str, shop: Shop, clock: ManualClock
+    text: str, asked: NumberQuestion, refused: str, shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         screen = await ask(hands, asked)
@@ -101,7 +105,7 @@ async def test_what_is_wrong_is_said_on_the_screen_and_may_be_put_right(
 
 async def test_a_long_refusal_is_not_cut(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await ask(hands, Asked("evaporating solvent all the while", "g/min", 20))
+        await ask(hands, NumberQuestion("evaporating solvent all the while", "g/min", 20))
         await typed(hands, "12345 US fl oz/year")
         await hands.press("enter")
         assert ".." not in hands.picture()
@@ -116,14 +120,16 @@ async def test_pint_is_not_asked_where_only_figures_are_typed(
 
     monkeypatch.setattr(units, "read", asked_for)
     async with at_the_bench(shop, clock) as hands:
-        screen = await ask(hands, ML, Asked("metal", "C"))
+        screen = await ask(hands, ML, NumberQuestion("metal", "C"))
         await hands.press("2 5 . 5 enter + 3 enter")
         assert screen.answers == [25.5, -3]
 
 
 async def test_a_keypad_alone_does_all_it_did(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        screen = await ask(hands, ML, Asked("metal", "C"), Asked("left", "ml", must=False))
+        screen = await ask(
+            hands, ML, NumberQuestion("metal", "C"), NumberQuestion("left", "ml", must=False)
+        )
         await hands.press("1 2 - 5 . . 5")
         assert screen.typed == "15.5"
         await hands.press("- - - - - enter")
@@ -147,14 +153,14 @@ async def test_a_slash_belongs_to_a_unit_and_else_leads_back(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        screen = await ask(hands, Asked("VOC", "g/l"))
+        screen = await ask(hands, NumberQuestion("VOC", "g/l"))
         assert "/ back" in hands.picture()
         await typed(hands, "420 g/l")
         assert screen.typed == "420 g/l"
         assert "Esc home" in hands.picture()
         await hands.press("escape")
         assert not isinstance(hands.app.screen, Numbers)
-        await ask(hands, Asked("VOC", "g/l"))
+        await ask(hands, NumberQuestion("VOC", "g/l"))
         await hands.press("4 /")
         assert not isinstance(hands.app.screen, Numbers)
 
@@ -174,7 +180,7 @@ async def test_more_numbers_than_lines_scroll_with_the_one_that_is_asked(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await ask(hands, *(Asked(f"reading {n}", "um") for n in range(1, 41)))
+        await ask(hands, *(NumberQuestion(f"reading {n}", "um") for n in range(1, 41)))
         for _ in range(30):
             await hands.press("6 0 enter")
         assert "reading 31" in hands.picture()
@@ -184,7 +190,7 @@ async def test_more_numbers_than_lines_scroll_with_the_one_that_is_asked(
 
 async def test_choices_stand_below_with_their_numbers(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        screen = await ask(hands, Asked("cup", start=2, choices=("fine", "coarse")), ML)
+        screen = await ask(hands, NumberQuestion("cup", start=2, choices=("fine", "coarse")), ML)
         assert "(Enter: 2 coarse)" in hands.picture()
         assert "2  coarse" in hands.picture()
         await hands.press("enter")

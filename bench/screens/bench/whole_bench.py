@@ -1,0 +1,374 @@
+"""The whole bench: every stand in its place, six to a page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from rich.cells import cell_len
+
+from bench.process.actions.next_action import action_line, action_word, next_action
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.screens.core.keys import KeyWord, first_of
+from bench.screens.core.pages import PagedScreen, chunks
+from bench.shop.core.transaction import Outcome
+from bench.widgets.around import (
+    air_line,
+    away_lines,
+    header,
+    in_danger,
+    is_told_whole,
+    note_lines,
+    pots_line,
+    want_lines,
+)
+from bench.widgets.lines import Line, columns, fill, line, wrapped
+from bench.widgets.stand import StandLook, number_of, stand_block, step_words
+
+ON_A_PAGE = 6
+SECOND_FIGURE_S = 1.5
+"""How long after a first figure, or a zero, a second one still belongs to it."""
+
+LEAST_WIDTH, LEAST_HEIGHT = 78, 22
+"""Below this the stands are a plain list."""
+
+WIDE = 132
+"""From here on the columns stand further apart than the dots of two tall figures do."""
+
+LEAST_FOR_NOTES = 30
+"""From so many lines on, the notes of the bench have lines of their own."""
+
+LEAST_LIST = 4
+"""Lines of that list that are kept before the lines under it."""
+
+LETTERS = "wraptfjsnehgcvlo"
+"""Those beside the keypad that begin an action (``registry``), in the help's order."""
+
+BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
+"""For the help: Textual takes this key for its palette before any screen's table of keys."""
+
+
+class WholeBench(PagedScreen[None]):
+    """Home.
+
+    Every key but Enter does what it always does while an alarm is up, and an action that ends the
+    state settles the alarm too.
+    """
+
+    SHOWS_THE_BENCH = True
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.chosen: int | None = None
+        self._figure_at = float("-inf")
+        self._nought_at = float("-inf")
+
+    # -- drawing ---------------------------------------------------------------
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """Room, wants, stands, air, pots, answer, keys."""
+        bench, now = self.bench, self.bench.now()
+        view = bench.view
+        numbers = self.part_of([number for number, _ in view.stands], ON_A_PAGE)
+        who = "nobody" if bench.painter in view.left else bench.painter
+        head = header(
+            *(now, view.room(now), who, bench.demo, width),
+            doubtful=view.doubtful,
+            equipment=view.equipment,
+        )
+        wrong = bench.data.lines(width, backups=True)
+        top = [in_danger(head, bench.alarms.known), *wrong, *self.alarm_band(width)]
+        bottom = [
+            air_line(
+                view.conditions(now),
+                now,
+                width,
+                bench.probe_faults(),
+                view.house.units,
+                bench.probes.air_c,
+            ),
+            pots_line(view.pots, now, width, view.guns, view.equipment, view.house.units),
+            self._prompt(width, told=height >= LEAST_FOR_NOTES),
+            self.keys_line(width),
+        ]
+        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+            kept = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
+            return top + self._list(width, height - len(top) - len(kept)) + kept
+        block = (height - 8) // 2 if height < 30 else (height - 11) // 2
+        notes = note_lines(view.notes, now, width) if height >= LEAST_FOR_NOTES else []
+        wants = height - len(top) - len(notes) - len(bottom) - 2 * block
+        above = top + self._wants_or_notes(wants, width) + notes
+        return above + self._stands(numbers, width, block) + bottom
+
+    def _wants_or_notes(self, count: int, width: int) -> list[Line]:
+        """What to do; for as long as an answer stands, first what it wants to be known."""
+        said = self.bench.said
+        notes = wrapped(said.notes, width - 2) if isinstance(said, Outcome) else []
+        shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
+        if isinstance(said, Refusal) and cell_len(f" NO: {said}") > width:
+            shown = self.said_lines(width, count)
+        alarms, now = self.bench.alarms, self.bench.now()
+        away = alarms.known.while_away()
+        came_up = away_lines(away, now, count - len(shown), width)
+        shown += came_up
+        if len(shown) == count:
+            return shown
+        in_full = [*(away if len(came_up) > len(away) else ())]
+        if alarms.known.up and is_told_whole(alarms.known, alarms.to_answer(), width):
+            in_full.append(alarms.known.up[0])
+        told = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
+        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
+        return shown + want_lines(wants, count - len(shown), width)
+
+    def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
+        view, now = self.bench.view, self.bench.now()
+        up = {alarm.want.stand for alarm in self.bench.alarms.known.up}
+        looks = []
+        for number in numbers:
+            placed = view.on(number)
+            part, state = placed.part if placed else None, view.state(number, now)
+            notes = tuple(note.text for note in placed.notes) if placed else ()
+            looks.append(StandLook(number, part, state, number == self.chosen, number in up, notes))
+        return looks
+
+    def _stands(self, numbers: Sequence[int], width: int, block: int) -> list[Line]:
+        across, gap = 3, 3 if width >= WIDE else 1
+        each = (width - gap * (across - 1)) // across
+        widths = [each, each, width - 2 * each - 2 * gap]
+        now = self.bench.now()
+        looks = self._looks(numbers)
+        blocks = [
+            stand_block(look, now, widths[place % across], block, ascii_only=self.bench.ascii_only)
+            for place, look in enumerate(looks)
+        ]
+        rows = [*columns(blocks[:across], gap, block, widths)] if blocks else []
+        rows += [*columns(blocks[across:], gap, block, widths)] if len(blocks) > across else []
+        filled = [self._filled(row, width) for row in rows]
+        return fill(filled, width, 2 * block)
+
+    def _filled(self, row: Line, width: int) -> Line:
+        used = sum(cell_len(piece.text) for piece in row)
+        return (*row, *line("", width - used)) if used < width else row
+
+    def _list(self, width: int, height: int) -> list[Line]:
+        """The plain list of a small terminal: all stands, one a line, paged."""
+        now = self.bench.now()
+        every = [number for number, _ in self.bench.view.stands]
+        pages = chunks(every, max(height, 1))
+        lines = []
+        for look in self._looks(pages[self.page % len(pages)]):
+            number = number_of(look.state, now)
+            alarm = "!" if look.alarm else " "
+            place = f"{'>' if look.chosen else ''}{look.number}"
+            text = f"{place:>3}{alarm}{look.state.word:<9} {look.state.shape} {number:<7}"
+            if look.part is not None:
+                text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
+            lines.append(line(text, width, "chosen" if look.chosen else ""))
+        return fill(lines, width, height)
+
+    def _prompt(self, width: int, *, told: bool) -> Line:
+        """The last answer, else what the keys would do to the chosen stand, else the notes.
+
+        told: the notes stand somewhere else already.
+        """
+        if self.bench.said is not None:
+            return self.said_lines(width, 1)[0]
+        if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
+            return line(" 0 again finds a part by its tag", width, "chosen")
+        if self.chosen is not None:
+            return line(
+                f" stand {self.chosen}:  {self._chosen_words(self.chosen)}", width, "chosen"
+            )
+        text = " press the number of a stand"
+        if self.pages > 1:
+            turns = "" if self.bench.alarms.to_answer() else "   Enter turns the page"
+            text = f" {self.page_words()}{turns}"
+        notes = [] if told else [note.text for note in self.bench.view.notes]
+        return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
+
+    def _chosen_words(self, stand: int) -> str:
+        """What plus, Enter and the slash do to the chosen stand."""
+        part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
+        deed = action_line(next_action(part, state), part, state, self.bench.now())
+        page = "" if self.bench.alarms.to_answer() else "   Enter its page"
+        return f"{deed}{page}   / menu" if part else deed
+
+    def picture(self, width: int, height: int) -> list[Line]:
+        """The bench has a place of its own for the alarm."""
+        return self.draw(width, height)
+
+    # -- keys ------------------------------------------------------------------
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """What they do to the chosen stand, or to the bench."""
+        stands, start, earlier, enter, mix, trouble, last, home, *_ = self.KEYS
+        part, chosen = self.chosen_part, self.chosen is not None
+        kept = list(first_of(stands, len(self.bench.view.stands)))
+        if chosen:
+            deed = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
+            kept += [replace(start, word=action_word(deed))] if action_word(deed) else []
+            kept += [earlier] if part else []
+        else:
+            kept.append(replace(start, word="far view"))
+        if chosen:
+            kept.append(enter if part else replace(enter, word="place"))
+        elif self.pages > 1:
+            kept.append(replace(enter, word="next"))
+        kept += [mix, trouble, last]
+        kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
+        return kept
+
+    def keys_beside(self) -> Sequence[KeyWord]:
+        """The palette, and every letter that leads somewhere."""
+        from bench.screens.menus.menu_list import BY_LETTER
+
+        letters = [BY_LETTER[letter].key for letter in LETTERS]
+        return [BY_WORDS, *letters] if self.bench.finds_places else letters
+
+    def press(self, pressed: str) -> None:
+        """Any key takes the last answer away before it does its own thing."""
+        self.bench.said = None
+        if self.bench.painter in self.bench.view.left and pressed not in ("?", "escape"):
+            from bench.screens.setup import painters
+
+            self.ask(painters.who_is_in(self.bench))
+            return
+        at = self.bench.shop.clock.monotonic()
+        again = at - self._nought_at <= SECOND_FIGURE_S
+        self._nought_at = at if pressed == "0" and not again else float("-inf")
+        if pressed == "0" and again:
+            self.find_tag()
+        else:
+            super().press(pressed)
+
+    def choose(self, figure: str) -> None:
+        """The stand with this number; a second figure soon after makes it two figures."""
+        at = self.bench.shop.clock.monotonic()
+        numbers = [number for number, _ in self.bench.view.stands]
+        both = self._two_figures(figure)
+        self._figure_at = at
+        wanted = both or int(figure)
+        if wanted in numbers:
+            self.chosen = wanted
+            self.page = numbers.index(wanted) // ON_A_PAGE
+
+    def _two_figures(self, figure: str) -> int:
+        """The stand whose number is what was chosen a moment ago and this figure; 0 for none."""
+        soon = self.bench.shop.clock.monotonic() - self._figure_at <= SECOND_FIGURE_S
+        both = int(f"{self.chosen}{figure}") if self.chosen and self.chosen < 10 else 0
+        return both if soon and any(both == number for number, _ in self.bench.view.stands) else 0
+
+    def nought(self) -> None:
+        """The whole bench, first page, nothing chosen; a second zero finds a tag.
+
+        Soon after a first figure it is the second of stand 10, where there is one.
+        """
+        if self._two_figures("0"):
+            self.choose("0")
+            self._nought_at = float("-inf")
+        else:
+            self.start_over()
+
+    def start_over(self) -> None:
+        """The same by Escape, which finds no tag and is no figure."""
+        self.chosen, self.page = None, 0
+
+    def enter(self) -> None:
+        """The chosen stand's page; with none chosen, the next page."""
+        if self.chosen is None:
+            self.turn()
+        elif self.bench.view.on(self.chosen) is None:
+            self.place()
+        else:
+            self.open_page()
+
+    @property
+    def chosen_part(self) -> Part | None:
+        """What is on the chosen stand."""
+        placed = self.bench.view.on(self.chosen) if self.chosen else None
+        return placed.part if placed else None
+
+    def do_obvious(self) -> None:
+        """Start or stop the obvious clock of the chosen stand; with none chosen, the far view."""
+        from bench.screens.bench.far_view import FarView
+        from bench.screens.parts import part_flows
+
+        if self.chosen is None:
+            self.bench.push_screen(FarView())
+            return
+        part = self.chosen_part
+        if part is None:
+            self.place()
+            return
+        deed = next_action(part, self.bench.view.state(self.chosen, self.bench.now()))
+        if deed in ("faces", "test"):
+            self.open_page()
+        elif deed in part_flows.BY_DEED:
+            self.ask(part_flows.BY_DEED[deed](self.bench, part))
+
+    def open_page(self) -> None:
+        """The chosen stand's page."""
+        from bench.screens.bench.stand_page import StandPage
+
+        if self.chosen_part is not None:
+            self.open(StandPage(self.chosen_part.tag))
+
+    def place(self) -> None:
+        """Put a part on the chosen stand."""
+        from bench.screens.parts import placement
+
+        if self.chosen is not None:
+            self.ask(placement.place(self.bench, self.chosen))
+
+    def earlier(self) -> None:
+        """The last thing done to the chosen stand happened earlier."""
+        from bench.screens.parts import part_flows
+
+        if self.chosen_part is not None:
+            self.ask(part_flows.earlier(self.bench, self.chosen_part))
+
+    def mix(self) -> None:
+        """Mix, for the chosen stand's product if it has one."""
+        from bench.screens.stock.mix import mix_flow
+
+        self.ask(mix_flow(self.bench, self.chosen_part))
+
+    def trouble(self) -> None:
+        """Hold, skip, rework and the like for a stand; painter, reading and pots without one."""
+        from bench.screens.menus.menu_list import SHOP, open_menu
+        from bench.screens.parts import part_flows
+
+        part = self.chosen_part
+        self.ask(part_flows.trouble(self.bench, part) if part else open_menu(self.bench, SHOP))
+
+    def by_letter(self, letter: str) -> None:
+        """What a letter beside the keypad leads to."""
+        from bench.screens.menus.menu_list import BY_LETTER
+
+        self.ask(BY_LETTER[letter].flow(self.bench))
+
+    def last(self) -> None:
+        """Show the last thing done, by anyone; Enter then undoes it."""
+        from bench.screens.bench.last_action import LastAction
+
+        self.open(LastAction())
+
+    def find_tag(self) -> None:
+        """A part by its tag, wherever it is."""
+        from bench.screens.parts import part_flows
+
+        self.ask(part_flows.find_tag(self.bench))
+
+    KEYS = (
+        KeyWord(tuple("123456789"), "1-9", "stand", each=choose),
+        KeyWord(("+",), "+", "start", do_obvious),
+        KeyWord(("-",), "-", "earlier", earlier),
+        KeyWord(("enter",), "Enter", "open", enter),
+        KeyWord(("*",), "*", "mix", mix),
+        KeyWord(("/",), "/", "menu", trouble),
+        KeyWord((".",), ".", "last", last),
+        KeyWord(("0",), "0", "home", nought),
+        KeyWord(("escape",), "", "", start_over),
+        KeyWord(tuple(LETTERS), "", "", each=by_letter),
+    )

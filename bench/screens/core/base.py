@@ -1,0 +1,258 @@
+"""What all screens share: one canvas, one table of keys, one way of asking and of answering."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
+from textual.screen import Screen
+from textual.worker import Worker
+
+from bench.process.attention.alarms import Alarm
+from bench.process.refusals.refusal import Refusal
+from bench.screens.core.keys import ANSWER, Flow, KeyWord, cap, legend
+from bench.shop.core.transaction import Outcome
+from bench.widgets.around import alarm_lines
+from bench.widgets.canvas import Canvas
+from bench.widgets.lines import Line, fill, line, wrapped
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+ScreenResult = TypeVar("ScreenResult")
+
+
+class BenchScreen(Screen[ScreenResult]):
+    """A screen drawn as lines. Subclasses give KEYS, ``body`` and the methods the keys name."""
+
+    KEYS: ClassVar[Sequence[KeyWord]] = ()
+    TYPES_LETTERS: ClassVar[bool] = False
+    """Keys that are not in the table of the screen go to its fields."""
+    SHOWS_THE_BENCH: ClassVar[bool] = False
+    """Draws what is so now; a question stands as it was asked."""
+    FROM_A_KEYBOARD: ClassVar[Sequence[str]] = ()
+    """Keys that come as fast as a keyboard gives them; a glove presses keypad keys."""
+    ANSWER_LINES: ClassVar[int] = 1
+    """As many lines above the keys as the last answer may take; 0 shows none there."""
+    ANSWER_UNTIL_A_KEY: ClassVar[bool] = False
+    """Any key takes the last answer away before it does its own thing."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._flow: Worker[None] | None = None
+
+    @property
+    def asking(self) -> bool:
+        """Whether a flow of questions is under way over this screen."""
+        return self._flow is not None
+
+    @property
+    def on_top(self) -> bool:
+        """Whether nothing lies over it. Textual's ``is_current`` is true of a screen below, too."""
+        return self.bench.screen is self
+
+    def dismiss(self, result: ScreenResult | None = None) -> AwaitComplete:
+        """Answer and close, once: a key that comes while it closes is for what lies below."""
+        return super().dismiss(result) if self.on_top else AwaitComplete()
+
+    def compose(self) -> ComposeResult:
+        """One canvas over the whole screen."""
+        yield Canvas(self.bench.look)
+
+    @property
+    def bench(self) -> Paintbench:
+        """The program."""
+        return cast("Paintbench", self.app)
+
+    @property
+    def canvas(self) -> Canvas:
+        """What the screen is drawn on."""
+        return self.query_one(Canvas)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """The whole picture; at most ``height`` lines, each ``width`` cells."""
+        room = height - len(self.foot(width)) - 1
+        body = fill(self.body(width, room), width, room)
+        return [*body, *self.foot(width), self.keys_line(width)]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """What stands above the foot: filled with empty lines, cut after ``height``."""
+        raise NotImplementedError
+
+    def foot(self, width: int) -> list[Line]:
+        """What stands between the body and the keys: the last answer."""
+        return self.said_lines(width, self.ANSWER_LINES) if self.ANSWER_LINES else []
+
+    def redraw(self) -> None:
+        """Draw the screen as it is now; a tick may come before it is put together, or after."""
+        width, height = self.size
+        if width and height and self.query(Canvas):
+            with self.bench.data.minded():
+                if self.SHOWS_THE_BENCH and self.on_top:
+                    line_shown = self.bench.view.line
+                    self.bench.seeing.shown(line_shown, self.bench.shop.clock.monotonic())
+                self.canvas.show(self.picture(width, height)[:height], self.bench.look)
+
+    def picture(self, width: int, height: int) -> list[Line]:
+        """The screen, shorter by what is wrong with the data and the alarm nobody answered yet."""
+        above = [*self.bench.data.lines(width), *self.alarm_band(width)]
+        return [*above, *self.draw(width, height - len(above))]
+
+    def alarm_band(self, width: int) -> list[Line]:
+        """The alarm that does most harm, and what Enter answers; no line when none is up."""
+        alarms = self.bench.alarms
+        return alarm_lines(alarms.known, alarms.to_answer(), width)
+
+    def on_mount(self) -> None:
+        """First picture."""
+        self.redraw()
+        self.take_ahead()
+
+    def on_resize(self) -> None:
+        """The terminal changed its size."""
+        self.redraw()
+
+    def on_screen_suspend(self) -> None:
+        """Another screen is over this one."""
+        if self.SHOWS_THE_BENCH:
+            self.bench.seeing.hidden(self.bench.shop.clock.monotonic())
+
+    def on_screen_resume(self) -> None:
+        """Back from another screen."""
+        self.redraw()
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key comes through here, named as on its cap; a glove's second press is dropped."""
+        pressed = cap(event.key, event.character)
+        typed = self.TYPES_LETTERS and not any(pressed in key.caps for key in self.KEYS)
+        if pressed in ("ctrl+q", "ctrl+c") or (typed and event.key != "f1"):
+            return
+        event.stop()
+        event.prevent_default()
+        self.bench.pressed(pressed, gloved=pressed not in self.FROM_A_KEYBOARD)
+
+    def was_pressed(self, pressed: str) -> None:
+        """Do what a key does here, now or as soon as somebody listens again.
+
+        Enter answers first what has stood as an alarm long enough to be read, whatever the screen.
+        """
+        if pressed == "enter" and (answered := self.bench.alarms.answer()):
+            if self.SHOWS_THE_BENCH and not self.asking:
+                self._asked_by(answered)
+            self.redraw()
+            return
+        if self.asking:
+            # Between two questions: the key belongs to the next one, which is not there yet.
+            self.bench.ahead.append(pressed)
+            return
+        self.press(pressed)
+        self.redraw()
+
+    def _asked_by(self, answered: Sequence[Alarm]) -> None:
+        """Go on to the question that an alarm is about."""
+        from bench.screens.parts.part_flows import answer_jump
+
+        if any(alarm.want.word == "PROBE" for alarm in answered):
+            self.ask(answer_jump(self.bench))
+
+    def take_ahead(self) -> None:
+        """Give this screen the keys that were pressed before it was there."""
+        while self.bench.ahead and self.on_top and not self.asking:
+            self.press(self.bench.ahead.pop(0))
+            self.redraw()
+
+    def ask(self, flow: Flow) -> None:
+        """Begin a flow of questions, each a screen over this one."""
+        self._flow = self.run_worker(self._walk(flow))
+
+    def open(self, screen: BenchScreen[None]) -> None:
+        """Show a screen that answers nothing over this one."""
+        self.ask(self._over_this(screen))
+
+    async def _over_this(self, screen: BenchScreen[None]) -> None:
+        await self.bench.push_screen_wait(screen)
+
+    async def _walk(self, flow: Flow) -> None:
+        with self.bench.data.minded():
+            await flow
+        self._flow = None
+        self.redraw()
+        self.take_ahead()
+
+    def stop_asking(self) -> None:
+        """Leave the flow of questions where it is."""
+        if self._flow is not None:
+            self._flow.cancel()
+            self._flow = None
+
+    def press(self, pressed: str) -> None:
+        """Do, or begin, what the table of keys says; a key that is not in it does nothing.
+
+        Escape leads home from everywhere, unless the screen has a use of its own for it.
+        """
+        if self.ANSWER_UNTIL_A_KEY:
+            self.bench.said = None
+        if pressed == "?":
+            self.open_help()
+            return
+        for key in self.KEYS:
+            if pressed in key.caps:
+                with self.bench.data.minded():
+                    flow = key.press(self, pressed)
+                    if flow is not None:
+                        self.ask(flow)
+                return
+        if pressed == "escape":
+            self.home()
+
+    def open_help(self) -> None:
+        """What the keys do here."""
+        from bench.screens.core.help import Help
+
+        self.bench.push_screen(Help([*self.keys_told(), *self.keys_beside()]))
+
+    def keys_line(self, width: int) -> Line:
+        """The legend at the bottom."""
+        return line(" " + legend(self.keys_told(), width - 1), width, "keys")
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """The keys that do something just now on this screen."""
+        return self.KEYS
+
+    def keys_told(self) -> Sequence[KeyWord]:
+        """What the legend and the help page show: Enter answers while an alarm takes it."""
+        if not self.bench.alarms.to_answer():
+            return self.keys_now()
+        return [ANSWER, *(key for key in self.keys_now() if key.shown != ANSWER.shown)]
+
+    def keys_beside(self) -> Sequence[KeyWord]:
+        """The keys beside the keypad that do something just now: what the help page adds."""
+        return ()
+
+    def said_lines(self, width: int, most: int) -> list[Line]:
+        """The last answer in as many lines as it needs, up to ``most``; at least one."""
+        said = self.bench.said
+        if said is None:
+            return [line("", width)]
+        refused = isinstance(said, Refusal)
+        text = f"NO: {said}" if isinstance(said, Refusal) else said.text
+        rows = wrapped([text], width - 2)
+        if len(rows) > most:
+            rows = [*rows[: most - 1], " ".join(rows[most - 1 :])]
+        return [line(f" {row}", width, "refused" if refused else "said") for row in rows]
+
+    def tell(self, answer: Outcome | Refusal) -> bool:
+        """Show an answer; True when it was done."""
+        self.bench.tell(answer)
+        return isinstance(answer, Outcome)
+
+    def home(self) -> None:
+        """Back to the whole bench."""
+        self.bench.go_home()
+
+    def back(self) -> None:
+        """One screen back, without an answer."""
+        self.dismiss(None)

@@ -1,0 +1,4 @@
+"""The data: backups, no data, the first start, CLOCK WRONG.
+
+Imports dialogs and core.
+"""

@@ -1,0 +1,317 @@
+"""Two ways of asking with a keypad: choose one of these, and type a number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import zip_longest
+from typing import ClassVar
+
+from bench.process.wording.display_units import (
+    METRIC,
+    ShopUnits,
+    figures,
+    meant,
+    quantity,
+    shop_unit,
+)
+from bench.screens.core.base import BenchScreen
+from bench.screens.core.keys import SCANNED, KeyWord, offered
+from bench.screens.core.pages import ON_A_PAGE, PagedScreen
+from bench.screens.dialogs.number_input import LETTERS, is_written, number
+from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
+
+MOST_FIGURES = 8
+MOST_SIGNS = 20
+"""As long as a number gets on a keypad, and with its unit on a keyboard."""
+
+
+class Choose(PagedScreen[int | None]):
+    """Pick one by its digit. Answers its place in the list, None for back."""
+
+    def __init__(
+        self, title: str, choices: Sequence[str], told: Sequence[str] = (), page: int = 0
+    ) -> None:
+        super().__init__(page)
+        self.heading, self.choices, self.told = title, list(choices), list(told)
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """Heading, what there is to know, choices."""
+        lines = _above(self.heading, self.told, width)
+        for digit, choice in enumerate(self.part_of(self.choices), start=1):
+            lines += self.choice_lines(digit, choice, width, height)
+        if self.pages > 1:
+            lines.append(line(f"   9   more ({self.page_words()})", width, "dim"))
+        return lines
+
+    def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
+        """One of them beside its digit."""
+        return [line(f"   {digit}   {choice}", width, "bold")]
+
+    def picked(self, place: int) -> None:
+        """Answer its place in the whole list."""
+        self.dismiss(self.page * ON_A_PAGE + place)
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(tuple("12345678"), "1-8", "choose", each=PagedScreen.pick),
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("0",), "0", "back", PagedScreen.back),
+    )
+
+
+def _above(heading: str, told: Sequence[str], width: int) -> list[Line]:
+    """What stands above a question: its heading, and what there is to know."""
+    lines = title_lines(heading, width) + text_lines(told, width, indent=2)
+    return [*lines, line("", width)] if told else lines
+
+
+TYPED_DECIMALS = 6
+"""Past these a number typed in another unit is rounding of floats."""
+
+
+@dataclass(frozen=True)
+class NumberQuestion:
+    """One number to type.
+
+    unit: as it is shown; start: what Enter on an empty line takes, and known_from where that figure
+    comes from; must: it may not be empty, else ``empty`` says what that means; such_as: an example,
+    never taken; choices: one of these by its number, from 1; whole: no fraction.
+    """
+
+    what: str
+    unit: str = ""
+    start: float | None = None
+    must: bool = True
+    known_from: str = ""
+    such_as: float | None = None
+    choices: tuple[str, ...] = ()
+    whole: bool = False
+    empty: str = "not known"
+
+    def shown(self, answer: float | None, units: ShopUnits = METRIC) -> str:
+        """An answer in words, in the shop's units."""
+        if answer is None:
+            return "-"
+        if self.choices:
+            return self.choices[int(answer) - 1]
+        return quantity(answer, self.unit, units).strip()
+
+    def read(self, text: str, units: ShopUnits = METRIC) -> float:
+        """What was typed, as a number in ``unit``; bare figures are in the shop's unit.
+
+        Raises ValueError saying what would be right.
+        """
+        like = self.start if self.such_as is None else self.such_as
+        other = shop_unit(self.unit, units)
+        if other == self.unit:
+            value = number(text, self.unit, like)
+        else:
+            told = None if like is None else float(figures(like, self.unit, units))
+            value = round(meant(number(text, other, told), self.unit, units), TYPED_DECIMALS)
+        most = len(self.choices)
+        if most and value not in range(1, most + 1):
+            raise ValueError(f"read {text}; wanted the number of a choice, 1 to {most}")
+        if self.whole and value != int(value):
+            raise ValueError(f"read {text}; wanted a whole number")
+        return value
+
+
+def asked_of(at: date, *parts: str) -> list[NumberQuestion]:
+    """Return the questions for parts of a day or hour, as ``year``: Enter takes that of ``at``."""
+    return [NumberQuestion(part, start=float(getattr(at, part)), whole=True) for part in parts]
+
+
+NextQuestions = Callable[[Sequence[float | None]], Sequence[NumberQuestion]]
+"""From the answers so far to all that is asked, where a later question hangs on an earlier one."""
+
+
+class Numbers(BenchScreen[tuple[float | None, ...] | None]):
+    """Type one number after the other. Answers them all, None for back.
+
+    before: the answers of the last time; Enter takes them again as long as nothing was changed.
+    """
+
+    FROM_A_KEYBOARD = LETTERS
+    ANSWER_LINES = 0
+
+    def __init__(
+        self,
+        title: str,
+        asked: Sequence[NumberQuestion] | NextQuestions,
+        told: Sequence[str] = (),
+        before: Sequence[float | None] = (),
+    ) -> None:
+        super().__init__()
+        self.heading, self.told, self.before = title, list(told), tuple(before)
+        self._asked: NextQuestions = asked if callable(asked) else lambda _: asked
+        self.answers: list[float | None] = []
+        self.asked = list(self._asked(()))
+        self.typed, self.below_nought, self.wrong = "", False, ""
+
+    @property
+    def _units(self) -> ShopUnits:
+        return self.bench.view.house.units
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Letters only for what has a unit; while one is written the slash belongs to it (g/l)."""
+        keys = offered(self.KEYS, () if self.typed or self.answers else (Numbers.rub_out,))
+        if len(self.answers) < len(self.asked) and not self.asked[len(self.answers)].unit:
+            keys = [key for key in keys if key.caps is not LETTERS]
+        if not is_written(self.typed):
+            return keys
+        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", Numbers.home))
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """Heading, what there is to know, the numbers typed so far, choices."""
+        lines = _above(self.heading, self.told, width)
+        below = [line(f"   {text}", width, "bold") for text in wrapped([self.wrong], width - 4)]
+        below = [line("", width), *below, *self._choice_lines(width)]
+        return lines + self._asked_lines(width, height - len(lines) - len(below)) + below
+
+    def _asked_lines(self, width: int, room: int) -> list[Line]:
+        """As many of the numbers as there is room for, the one that is asked among them."""
+        lines = [self._asked_line(n, asked, width) for n, asked in enumerate(self.asked)]
+        room = max(room, 1)
+        first = max(min(len(self.answers) + 2 - room, len(lines) - room), 0)
+        return lines[first : first + room]
+
+    def _asked_line(self, place: int, asked: NumberQuestion, width: int) -> Line:
+        if place < len(self.answers):
+            return line(
+                f"   {asked.what:<34} {asked.shown(self.answers[place], self._units)}", width
+            )
+        if place > len(self.answers):
+            return line(f"   {asked.what}", width, "dim")
+        sign = "-" if self.below_nought else ""
+        unit = "" if is_written(self.typed) else f" {shop_unit(asked.unit, self._units)}"
+        hint = "" if self.typed else self._hint(asked)
+        return line(f"   {asked.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
+
+    def _hint(self, asked: NumberQuestion) -> str:
+        """What Enter would take."""
+        start, known_from = self._start(asked)
+        if start is not None:
+            words = f" {asked.shown(start)}" if asked.choices else ""
+            told = f", {known_from}" if known_from else ""
+            return f"   (Enter: {figures(start, asked.unit, self._units)}{words}{told})"
+        if not asked.must:
+            return f"   (Enter: {asked.empty})"
+        if asked.such_as is None:
+            return ""
+        return f"   (such as {figures(asked.such_as, asked.unit, self._units)})"
+
+    def _start(self, asked: NumberQuestion) -> tuple[float | None, str]:
+        """What Enter takes, and where that is known from."""
+        place = len(self.answers)
+        unchanged = self.before[:place] == tuple(self.answers)
+        if unchanged and place < len(self.before) and self.before[place] is not None:
+            return self.before[place], "as before"
+        return asked.start, asked.known_from
+
+    def _choice_lines(self, width: int) -> list[Line]:
+        """What the number asked for stands for, in two columns where there are many."""
+        asked = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
+        if asked is None or not asked.choices:
+            return []
+        told = [f"{n:>5}  {choice}" for n, choice in enumerate(asked.choices, start=1)]
+        if len(told) <= ON_A_PAGE:
+            return [line(text, width) for text in told]
+        rows, half = -(-len(told) // 2), width // 2
+        pairs = zip_longest(told[:rows], told[rows:], fillvalue="")
+        return [line(fit(left, half) + fit(right, width - half), width) for left, right in pairs]
+
+    def press(self, pressed: str) -> None:
+        """Once the last number is taken a key belongs to what comes next."""
+        if len(self.answers) == len(self.asked):
+            self.bench.ahead.append(pressed)
+        else:
+            super().press(pressed)
+
+    def write(self, sign: str) -> None:
+        """One figure or one letter more."""
+        written = is_written(self.typed + sign)
+        fits = len(self.typed) < (MOST_SIGNS if written else MOST_FIGURES)
+        if fits and not (sign == "." and "." in self.typed) and (self.typed or sign != " "):
+            self.typed += sign
+        self.wrong = ""
+
+    def sign(self) -> None:
+        """Below 0, or not."""
+        self.below_nought = not self.below_nought
+
+    def rub_out(self) -> None:
+        """One sign less; on an empty line, back to the number before."""
+        self.wrong = ""
+        if self.typed:
+            self.typed = self.typed[:-1]
+        elif self.answers:
+            self.answers.pop()
+            self.asked = list(self._asked(tuple(self.answers)))
+
+    def take(self) -> None:
+        """Keep this number and go on; after the last, answer."""
+        asked, text = self.asked[len(self.answers)], self.typed.strip()
+        if text in ("", "."):
+            answer, _ = self._start(asked)
+            if answer is None and asked.must:
+                self.wrong = f"{asked.what}: type a number"
+                return
+        else:
+            try:
+                answer = asked.read(f"-{text}" if self.below_nought else text, self._units)
+            except ValueError as fault:
+                self.wrong = f"{asked.what}: {fault}"
+                return
+        self.answers.append(answer)
+        self.typed, self.below_nought, self.wrong = "", False, ""
+        self.asked = list(self._asked(tuple(self.answers)))
+        if len(self.answers) == len(self.asked):
+            self.dismiss(tuple(self.answers))
+
+    def leave(self) -> None:
+        """Back without an answer; a slash within a unit is typed."""
+        if is_written(self.typed):
+            self.write("/")
+        else:
+            self.dismiss(None)
+
+    KEYS = (
+        KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
+        KeyWord(LETTERS, "a-z", "unit", each=write),
+        KeyWord(("+",), "+", "plus/minus", sign),
+        KeyWord(("-", "backspace"), "-", "rub out", rub_out),
+        KeyWord(("enter", SCANNED), "Enter", "next", take),
+        KeyWord(("/",), "/", "back", leave),
+    )
+
+
+class Sure(BenchScreen[bool]):
+    """A second, different key before something that is hard to put back."""
+
+    ANSWER_LINES = 0
+
+    def __init__(self, title: str, told: Sequence[str]) -> None:
+        super().__init__()
+        self.heading, self.told = title, list(told)
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """The question and what it means."""
+        return title_lines(self.heading, width) + text_lines(self.told, width, "bold", indent=2)
+
+    def yes(self) -> None:
+        """Do it."""
+        self.dismiss(True)
+
+    def no(self) -> None:
+        """Leave it."""
+        self.dismiss(False)
+
+    NO = KeyWord(("0", "/"), "0", "no", no)
+    KEYS = (KeyWord(("enter",), "Enter", "yes", yes), NO)
+
+
+class SureAfterEnter(Sure):
+    """The same where Enter led to it: an Enter too many, meant for an alarm say, is no yes."""
+
+    KEYS = (KeyWord(("+",), "+", "yes", Sure.yes), Sure.NO)

@@ -1,0 +1,59 @@
+"""One line of text from a keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from bench.screens.core.base import BenchScreen
+from bench.screens.core.keys import SCANNED, KeyWord
+from bench.widgets.canvas import Canvas
+from bench.widgets.lines import Line, line, title_lines, wrapped
+
+TOLD_ROWS = 12
+
+
+class TypedLine(BenchScreen[str | None]):
+    """What stood there may be changed; Enter takes it, Escape leaves it. None for left."""
+
+    TYPES_LETTERS = True
+
+    DEFAULT_CSS = "TypedLine Input { width: 1fr; height: 3; }"
+
+    def __init__(self, title: str, value: str = "", told: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.heading, self.value, self.told = title, value, list(told)
+
+    def compose(self) -> ComposeResult:
+        """What to know, and the line."""
+        yield Canvas(self.bench.look)
+        field = Input(self.value, select_on_focus=False)
+        field.cursor_blink = False
+        yield field
+
+    def on_mount(self) -> None:
+        """Typing goes to the line."""
+        self.canvas.styles.height = self._rows(self.size.width)
+        super().on_mount()
+        self.query_one(Input).focus()
+
+    def _rows(self, width: int) -> int:
+        return min(4 + len(wrapped(self.told, width - 4)), TOLD_ROWS)
+
+    def draw(self, width: int, height: int) -> list[Line]:
+        """What to type."""
+        del height
+        lines = title_lines(self.heading, width)
+        lines += [line(f"   {text}", width) for text in wrapped(self.told, width - 4)]
+        return [*lines, line("   Enter takes it, Esc leaves it as it was", width, "dim")]
+
+    def take(self) -> None:
+        """Answer what stands in the line."""
+        self.dismiss(self.query_one(Input).value)
+
+    KEYS = (
+        KeyWord(("enter", SCANNED), "Enter", "take it", take),
+        KeyWord(("escape",), "Esc", "leave it as it was", BenchScreen.back),
+    )

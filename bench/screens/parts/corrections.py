@@ -1,0 +1,94 @@
+"""Correct a fact by keypad: choose it, say what it really was, say why."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.process.actions.correction_rules import CORRECT_REASONS
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import date_words, day_words
+from bench.screens.dialogs.choices import NumberQuestion, asked_of
+from bench.screens.dialogs.pin import do_signed
+from bench.screens.dialogs.questions import ask_numbers, ask_text, ask_whole, choose, choose_text
+from bench.shop.clock.clock_fault import EARLIEST
+from bench.shop.clock.timekeeping import local_instant
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections.correction import Correction, correct
+from bench.shop.corrections.questions import (
+    Correctable,
+    FiguresAsked,
+    HourAsked,
+    Menu,
+    TextAsked,
+)
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+Answered = tuple[Correction, str] | None
+"""What it really was, and that in words; None for back."""
+
+STAYS = "The old value stays in the log and the job record, with who changed it and why."
+
+
+async def correct_one_of(bench: Paintbench, facts: Menu | Correctable, tag: str) -> str:
+    """Choose a fact and correct it; answer with the part's tag, which may be another by then."""
+    while isinstance(facts, Menu):
+        fact = await choose(bench, facts.title, [(fact.label, fact) for fact in facts.facts])
+        if fact is None:
+            return tag
+        facts = fact
+    answered = await _ask(bench, facts)
+    done = await _why(bench, facts, *answered, tag) if answered is not None else None
+    return done.tag if isinstance(done, Outcome) and done.tag else tag
+
+
+async def _why(
+    bench: Paintbench, fact: Correctable, correction: Correction, new: str, tag: str
+) -> Outcome | Refusal | None:
+    """Ask for the reason, signed where the painter has a PIN, and correct it."""
+    told = [f"was {fact.old}, now {new}"] if new else []
+    title = f"{fact.about}: why was it wrong?"
+    reason = await choose_text(bench, title, CORRECT_REASONS, [*told, STAYS])
+    if reason is None:
+        return None
+    return await do_signed(bench, correct, tag, bench.painter, reason, correction)
+
+
+async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
+    asked, title = fact.asked, f"{fact.about}: what was it?"
+    if isinstance(asked, HourAsked):
+        return await _hour(bench, title, asked)
+    if isinstance(asked, FiguresAsked):
+        return await _figures(bench, title, asked)
+    if isinstance(asked, TextAsked):
+        typed = await ask_text(bench, title, asked.old, asked.told)
+        return None if typed is None else (asked.right(typed), typed or "none")
+    told = [] if asked.choices else ["Nothing else is recorded that it could be."]
+    choices = [(text, (correction, text)) for text, correction in asked.choices]
+    return await choose(bench, title, choices, told)
+
+
+async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:
+    figures = asked_of(asked.old, "hour", "minute", "day", "month", "year")
+    numbers = await ask_whole(bench, title, figures, [f"recorded: {date_words(asked.old)}"])
+    if numbers is None:
+        return None
+    hour, minute, day, month, year = numbers
+    at = local_instant(day, month, year, hour, minute, bench.view.house.hours.zone, EARLIEST)
+    if isinstance(at, Refusal):
+        bench.tell(at)
+        return None
+    return asked.right(at), day_words(bench.view.local(at))
+
+
+async def _figures(bench: Paintbench, title: str, asked: FiguresAsked) -> Answered:
+    """One figure in words too; several are too many for a line."""
+    figures = [
+        NumberQuestion(f.what, f.unit, f.old, must=f.must, empty="not read", whole=f.whole)
+        for f in asked.figures
+    ]
+    numbers = await ask_numbers(bench, title, figures)
+    if numbers is None:
+        return None
+    return asked.right(numbers), f"{numbers[0]:g}" if len(numbers) == 1 else ""

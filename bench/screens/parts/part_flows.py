@@ -1,0 +1,398 @@
+"""What is done to one part: short flows of questions, each ending in one function of shop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from bench.process.actions.next_action import NextAction
+from bench.process.clocks.reading_doubts import jump_words
+from bench.process.parts.film_thickness import FILMS, WEIGHTS, coat_to_judge, films_of
+from bench.process.parts.part import Part, last_event_at
+from bench.process.parts.spray_guidance import DEFECTS
+from bench.process.refusals.overrides import Override
+from bench.process.refusals.refusal import Refusal
+from bench.process.refusals.rules import RINSED_EARLY
+from bench.process.safety.hazards import lift_cautions
+from bench.process.sheets.route import ZINC, tool_key
+from bench.screens.bench.spray_card import SprayCard
+from bench.screens.core.keys import Flow
+from bench.screens.dialogs.choices import NumberQuestion, Sure
+from bench.screens.dialogs.earlier import Earlier
+from bench.screens.dialogs.overrides import over_rules
+from bench.screens.dialogs.pin import do_signed
+from bench.screens.dialogs.questions import (
+    ask_numbers,
+    ask_whole,
+    choose,
+    choose_text,
+    is_sure,
+    show,
+)
+from bench.screens.parts.assignment import on_it
+from bench.screens.parts.placement import ask_area, ask_zinc
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import film_thickness, lots, placement, steps
+from bench.shop.parts import holds_and_rework as troubles
+from bench.shop.records.gathering import sheet_of
+from bench.widgets.stand import part_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+PartFlow = Callable[["Paintbench", Part], Flow]
+
+ALL_OF_IT = "all of this step"
+"""Among the troubles of a part: what there was no room for on its page."""
+
+
+# --- the plain way on ----------------------------------------------------------------------------
+
+
+async def begin(bench: Paintbench, part: Part) -> None:
+    """Begin the next step; a coat begins with its three numbers."""
+    await begun(bench, part.tag, bench.do(steps.begin, part.tag, bench.painter))
+
+
+async def begun(bench: Paintbench, tag: str, answer: Outcome | Refusal) -> None:
+    """Where a coat was begun with a spray tool: distance, wet film and faces, big."""
+    placed = bench.view.find(tag)
+    record = placed.part.current() if placed else None
+    if placed is None or record is None or isinstance(answer, Refusal):
+        return
+    product = bench.view.products.get(record.step.product)
+    tool = bench.view.tools.get(tool_key(record.step, product))
+    if record.step.kind == "coat" and product is not None and tool is not None and tool.sprayed:
+        notes = [*record.flags, *answer.notes[1:]]
+        await show(bench, SprayCard(placed.part, product, tool, notes))
+
+
+async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
+    """Finish what is in hand; where it would be rinsed early, one key rinses it anyway.
+
+    That is signed where the painter has a PIN. Left on, nothing is written.
+    """
+
+    def finished(shop: Shop, by: str, override: Override | None = None) -> Outcome | Refusal:
+        return steps.finish(shop, part.tag, by, mark=zone, override=override)
+
+    early = bench.do(finished, bench.painter)
+    if isinstance(early, Outcome) or early.name != RINSED_EARLY.name:
+        return
+    bench.said = None  # the question says it
+    told = [f"tag {part.tag} {part.name}: {early.rule}; {early.remedy}."]
+    choices = {"rinse it anyway": True, "leave it on": False}
+    if not await choose(bench, f"{early.read}: rinse it anyway?", choices, told):
+        bench.tell(early)
+        return
+    answer = bench.do(finished, bench.painter)  # its minimum may be over by now
+    if isinstance(answer, Refusal) and answer.name == RINSED_EARLY.name:
+        anyway = Override({answer.name: RINSED_EARLY.reasons[0]})
+        await do_signed(bench, finished, bench.painter, anyway)
+
+
+async def all_faces(bench: Paintbench, part: Part, asked_by: type[Sure] = Sure) -> None:
+    """Ask whether all open faces were sprayed just now, with how many they are."""
+    record = part.current()
+    left = [mark.name for mark in record.open_marks()] if record else []
+    faces = "face" if len(left) == 1 else "faces"
+    which = f"all {len(left)} {faces}"
+    if record is not None and len(left) < len(record.marks):
+        which = f"the other {len(left)} {faces}"
+    title = f"Tag {part.tag}: {which} sprayed just now?"
+    if await is_sure(bench, title, [f"Still open: {' '.join(left)}"], asked_by):
+        bench.do(steps.finish, part.tag, bench.painter, all_faces=True)
+
+
+async def how_thick(bench: Paintbench, part: Part) -> None:
+    """Ask how the last coat came out; measured, its film is typed."""
+    record = coat_to_judge(part)
+    if isinstance(record, Refusal):
+        bench.tell(record)
+        return
+    title = f"Tag {part.tag}, {record.step.name}: how thick did it come out?"
+    told = ["Heavy waits half as long again. A measured film counts before this."]
+    choices = [*((weight, weight) for weight in WEIGHTS), ("measured: type WFT or DFT", None)]
+    choice = await choose(bench, title, [(text, (weight,)) for text, weight in choices], told)
+    if choice is None:
+        return
+    if (weight := choice[0]) is not None:
+        bench.do(film_thickness.how_thick, part.tag, bench.painter, weight=weight)
+        return
+    films = films_of(record).items()
+    asked = [
+        NumberQuestion(FILMS[kind], "um", um, must=False, empty="not measured")
+        for kind, um in films
+    ]
+    numbers = await ask_numbers(bench, title, asked)
+    if numbers is not None:
+        wet_um, dry_um = numbers
+        bench.do(film_thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
+
+
+async def take_off(bench: Paintbench, part: Part) -> None:
+    """Take a part off its stand, after a second key."""
+    told = [
+        *lift_cautions(bench.view.shapes.get(part.shape)),
+        "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED.",
+    ]
+    if await is_sure(bench, f"Take tag {part.tag} {part.name} off stand {part.stand}?", told):
+        await over_rules(
+            bench,
+            f"Take tag {part.tag} off",
+            lambda shop, by, override: placement.take_off(shop, part.tag, by, override=override),
+        )
+
+
+async def release(bench: Paintbench, part: Part) -> None:
+    """Let its clocks count again."""
+    bench.do(troubles.release, part.tag, bench.painter)
+
+
+BY_DEED: Mapping[NextAction, PartFlow] = {
+    "begin": begin,
+    "closed": begin,  # which says why not, and what would make it right
+    "finish": finish,
+    "faces": all_faces,
+    "take off": take_off,
+    "release": release,
+}
+"""What ``+`` begins, by the obvious action; with any other it begins nothing on a part."""
+
+
+async def earlier(bench: Paintbench, part: Part) -> None:
+    """The last event of a part, five minutes earlier with every press."""
+    last = last_event_at(part)
+    if last is None:
+        bench.tell(Refusal(f"tag {part.tag}: nothing has happened to it yet"))
+        return
+    minutes = await bench.push_screen_wait(Earlier(part, last))
+    if minutes:
+        bench.do(troubles.back_date, part.tag, bench.painter, minutes)
+
+
+# --- trouble -------------------------------------------------------------------------------------
+
+
+async def trouble(bench: Paintbench, part: Part) -> None:
+    """Everything that is not the plain way on."""
+    held = {"release the hold": release} if part.hold else {"hold it": _hold}
+    flows: dict[str, PartFlow] = {
+        **held,
+        "skip the next step": _skip,
+        "rework": _rework,
+        "move to another stand, or swap two": _move,
+        "take it off its stand": take_off,
+        "who has it: take, help, hand over; notes": on_it,
+        "override a rule, with a reason": _override,
+        "job record, log, corrections": sheet,
+        "one more coat before the cure": _again,
+        "split pieces off the lot": _split,
+        "put another lot with it": _merge,
+        "bungs and contact points": _points,
+        ALL_OF_IT: _all_of_it,
+        "its area, for the paint it takes": ask_area,
+        **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
+    }
+    flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: menu", flows)
+    if flow is not None:
+        await flow(bench, part)
+
+
+async def _hold(bench: Paintbench, part: Part) -> None:
+    reason = await choose_text(bench, f"Hold tag {part.tag}: why?", steps.HOLD_REASONS)
+    if reason:
+        bench.do(troubles.hold, part.tag, bench.painter, reason)
+
+
+async def _skip(bench: Paintbench, part: Part) -> None:
+    reason = await choose_text(bench, f"Skip {_next_step(part)}: why?", steps.SKIP_REASONS)
+    if reason:
+        bench.do(troubles.skip, part.tag, bench.painter, reason)
+
+
+def _next_step(part: Part) -> str:
+    current = part.current()
+    return current.step.name if current else ""
+
+
+async def _rework(bench: Paintbench, part: Part) -> None:
+    defect = await choose_text(bench, f"Tag {part.tag}: what is wrong?", DEFECTS)
+    if not defect:
+        return
+    count = part.count
+    if part.count > 1:
+        asked = NumberQuestion(f"how many of {part.count}", "", float(part.count))
+        numbers = await ask_whole(bench, f"Rework, {defect}", [asked])
+        if numbers is None:
+            return
+        (count,) = numbers
+    done = [record for record in part.steps if record.status in ("done", "in hand")]
+    back_to = None
+    if done:
+        froms = [("the last coat", 0)]
+        froms += [(f"step {record.number} {record.step.name}", record.number) for record in done]
+        back_to = await choose(bench, "Rework: again from where?", froms)
+        if back_to is None:
+            return
+    bench.do(troubles.rework, part.tag, bench.painter, defect, count=count, back_to=back_to or None)
+
+
+async def _move(bench: Paintbench, part: Part) -> None:
+    title = f"Tag {part.tag} {part.name}: to which stand?"
+    numbers = await ask_whole(bench, title, [NumberQuestion("stand")])
+    if numbers is None:
+        return
+    (to,) = numbers
+    other = bench.view.on(to)
+    swap = other is not None and part.stand is not None
+    if other is not None and swap:
+        told = [f"Stand {to} has tag {other.part.tag} {other.part.name}. Swap the two?"]
+        if not await is_sure(bench, "That stand is occupied", told):
+            return
+    bench.do(placement.move, part.tag, bench.painter, to=to, swap=swap)
+
+
+async def _override(bench: Paintbench, part: Part) -> None:
+    answer = await over_rules(
+        bench,
+        f"Start {_next_step(part)}",
+        lambda shop, by, override: steps.begin(shop, part.tag, by, override=override or Override()),
+    )
+    await begun(bench, part.tag, answer)
+
+
+async def sheet(bench: Paintbench, part: Part) -> None:
+    """All that is known of it."""
+    from bench.screens.parts.record_pages import RecordPage  # it asks through these flows itself
+
+    await show(bench, RecordPage(part.tag))
+
+
+async def _again(bench: Paintbench, part: Part) -> None:
+    bench.do(troubles.another_coat, part.tag, bench.painter)
+
+
+async def _all_of_it(bench: Paintbench, part: Part) -> None:
+    from bench.screens.bench.step_details import all_of_it  # it shows itself through these flows
+
+    await all_of_it(bench, part)
+
+
+# --- lots ----------------------------------------------------------------------------------------
+
+
+async def _split(bench: Paintbench, part: Part) -> None:
+    """How many leave the lot, and where they go."""
+    if part.count < 2:
+        bench.tell(Refusal(f"tag {part.tag} is one piece", "", "only a lot can be split"))
+        return
+    asked = [
+        NumberQuestion(f"how many of {part.count} leave the lot", whole=True),
+        NumberQuestion("to which stand", "", None, must=False, whole=True, empty="none"),
+    ]
+    told = ["They get a tag of their own and keep their clocks so far."]
+    numbers = await ask_numbers(bench, f"Split tag {part.tag} {part_words(part)}", asked, told)
+    if numbers is None:
+        return
+    count, stand = int(numbers[0] or 0), numbers[1]
+    to = None if stand is None else int(stand)
+    bench.do(lots.split, part.tag, bench.painter, count, stand=to)
+
+
+async def _merge(bench: Paintbench, part: Part) -> None:
+    """Which lot of the same shape comes to this one."""
+    view = bench.view
+    everything = [placed for _, placed in view.stands if placed] + list(view.off_stand)
+    alike = [p.part for p in everything if p.part.shape == part.shape and p.part.tag != part.tag]
+    if not alike:
+        bench.tell(Refusal("no other lot of that shape is on the bench", part_words(part)))
+        return
+    named = [(f"tag {other.tag} {part_words(other)}", other) for other in alike]
+    other = await choose(bench, f"What comes to tag {part.tag}?", named)
+    if other is None:
+        return
+    told = [
+        f"{part.count + other.count} pieces will be tag {part.tag}, with the worse clock of both.",
+        f"Tag {other.tag} is then on no stand: take its steel disc off.",
+    ]
+    if await is_sure(bench, f"Put tag {other.tag} with tag {part.tag}?", told):
+        bench.do(lots.merge, part.tag, bench.painter, other.tag)
+
+
+async def _points(bench: Paintbench, part: Part) -> None:
+    """Bungs in and out, contact points there and touched up."""
+    bungs, contacts = part.bungs, part.contacts
+    asked = [
+        NumberQuestion("bungs that went in", start=float(bungs[0]), whole=True),
+        NumberQuestion("bungs that came out", start=float(bungs[1]), whole=True),
+        NumberQuestion("contact points", start=float(contacts[0]), whole=True),
+        NumberQuestion("contact points touched up", start=float(contacts[1]), whole=True),
+    ]
+    told = ["Count them in when it is hung, and out before it goes."]
+    counts = await ask_whole(bench, f"Tag {part.tag} {part_words(part)}: count", asked, told)
+    if counts is None:
+        return
+    bench.do(
+        lots.count_points,
+        part.tag,
+        bench.painter,
+        bungs_in=counts[0],
+        bungs_out=counts[1],
+        contacts=counts[2],
+        contacts_done=counts[3],
+    )
+
+
+# --- of no part in particular --------------------------------------------------------------------
+
+
+async def answer_jump(bench: Paintbench) -> None:
+    """Whether a probe's jump is right; without an answer the stricter figure counts."""
+    house = bench.view.house
+    jump = house.hours.unanswered
+    told = ["Until you answer, the stricter of the two figures counts."]
+    answers = {"yes, it is right": True, "no: take its readings since away": False}
+    right = await choose(bench, jump_words(jump, house.units), answers, told) if jump else False
+    if right is not None:
+        bench.do(readings.answer_jump, bench.painter, right=right)
+
+
+async def take_reading(bench: Paintbench) -> None:
+    """Air, humidity, metal."""
+    asked = [
+        NumberQuestion("air", "C"),
+        NumberQuestion("humidity", "%", must=False),
+        NumberQuestion("surface", "C", must=False),
+    ]
+    told = ["Enter = not measured. Surface temperature sets the cure; without it, the air."]
+    right: bool | None = False
+    while not right:
+        numbers = await ask_numbers(bench, "Write a reading down", asked, told)
+        if numbers is None or numbers[0] is None:
+            return
+        air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]
+        question = readings.asked_about(bench.shop, air_c=air_c, metal_c=metal_c)
+        answers = {"yes": True, "type again": False}
+        right = await choose(bench, question, answers) if question else True
+        if right is None:
+            return
+    bench.do(readings.take_reading, bench.painter, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c)
+
+
+async def find_tag(bench: Paintbench) -> None:
+    """A part by its tag: its page where it is on the bench, else its sheet."""
+    from bench.screens.bench.stand_page import StandPage  # they ask through these flows themselves
+    from bench.screens.parts.record_pages import RecordPage
+
+    numbers = await ask_numbers(bench, "Find a tag", [NumberQuestion("tag on its steel disc")])
+    if numbers is None:
+        return
+    tag = f"{numbers[0]:g}"
+    if bench.view.find(tag) is not None:
+        await show(bench, StandPage(tag))
+    elif isinstance(sheet_of(bench.shop, tag), Refusal):
+        bench.tell(Refusal(f"no tag {tag}", "", "read the steel disc again"))
+    else:
+        await show(bench, RecordPage(tag))

@@ -1,0 +1,173 @@
+"""Something new on a stand: what it is, how many, and what is known of its zinc."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from bench.process.parts.part import Part
+from bench.process.parts.zinc_answers import (
+    CHANGES,
+    NOT_KNOWN,
+    QUESTIONS,
+    YES_OR_NO,
+    Galvanised,
+    ZincAnswer,
+    answers_words,
+    day_of,
+)
+from bench.process.refusals.refusal import Refusal
+from bench.process.safety.hazards import lift_cautions
+from bench.process.sheets.route import ZINC
+from bench.process.wording.display_units import quantity
+from bench.screens.dialogs.choices import NumberQuestion, asked_of
+from bench.screens.dialogs.questions import ask_numbers, ask_whole, choose
+from bench.screens.sums.input_questions import Solved, asked_so_far, follow
+from bench.screens.sums.known_values import ShopFacts
+from bench.shop.core.transaction import Outcome
+from bench.shop.parts import placement
+from bench.shop.parts.area import measure
+from bench.shop.parts.zinc_answers import answer_zinc
+from bench.sums.amounts import AREA_OF_PIECES
+from bench.widgets.stand import part_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+
+async def place(bench: Paintbench, stand: int) -> None:
+    """Put something on an empty stand: a part that has none, or a new part or lot."""
+    waiting = [placed.part for placed in bench.view.off_stand]
+    if waiting:
+        choices = [("a new part or lot", "")]
+        choices += [(f"tag {part.tag} {part_words(part)}", part.tag) for part in waiting]
+        tag = await choose(bench, f"Stand {stand}: what goes on it?", choices)
+        if tag is None:
+            return
+        if tag:
+            bench.do(placement.move, tag, bench.painter, to=stand)
+            return
+    await _place_new(bench, stand)
+
+
+async def _place_new(bench: Paintbench, stand: int) -> None:
+    route = await choose(
+        bench,
+        f"Stand {stand}: what is it made of, and which way does it go?",
+        [(f"{r.name} ({len(r.steps)} steps)", r.key) for r in bench.view.routes.values()],
+    )
+    if route is None:
+        return
+    shape = await choose(
+        bench,
+        f"Stand {stand}: what shape is it?",
+        [(f"{s.name}: {' '.join(s.faces)}", s.key) for s in bench.view.shapes.values()],
+    )
+    if shape is None:
+        return
+    numbers = await ask_numbers(
+        bench,
+        f"Stand {stand}: how many, and which tag?",
+        [
+            NumberQuestion("how many pieces", "", 1.0),
+            NumberQuestion(
+                "tag on its steel disc", "", None, must=False, empty="the next free one"
+            ),
+        ],
+        [
+            *lift_cautions(bench.view.shapes[shape]),
+            "Enter alone takes one piece, and the next free tag. A name can be typed later.",
+        ],
+    )
+    if numbers is None:
+        return
+    count, tag = int(numbers[0] or 0), numbers[1]
+    answer = bench.do(
+        placement.place,
+        stand,
+        bench.painter,
+        route=route,
+        shape=shape,
+        count=count,
+        tag=f"{tag:g}" if tag is not None else "",
+    )
+    placed = bench.view.find(answer.tag) if isinstance(answer, Outcome) else None
+    if placed is not None and bench.view.shapes[shape].area_m2 is None:
+        await ask_area(bench, placed.part)
+    if placed is not None and placed.part.substrate in ZINC:
+        await ask_zinc(bench, placed.part)
+
+
+async def ask_area(bench: Paintbench, part: Part) -> None:
+    """Ask for the area of one piece, typed straight or from its sizes; 0 leaves it."""
+    known = part.area_m2
+    told = [f"recorded: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
+    told += ["What paint it takes is worked out from it. 0 leaves it: then it is not counted."]
+    title = f"Tag {part.tag} {part_words(part)}: the area of one piece"
+    from_sizes = await choose(bench, title, {"typed": False, "from its sizes": True}, told)
+    if from_sizes is None:
+        return
+    if from_sizes:
+        await _area_from_sizes(bench, title, part)
+        return
+    numbers = await ask_numbers(
+        bench, title, [NumberQuestion("area of all its faces", "m2", such_as=0.6)]
+    )
+    if numbers is not None:
+        bench.do(measure, part.tag, bench.painter, area_m2=numbers[0] or 0.0)
+
+
+async def _area_from_sizes(bench: Paintbench, title: str, part: Part) -> None:
+    """The sum of the trade for areas, and its answer written down."""
+    facts = ShopFacts(bench.view, bench.now())
+    numbers = await ask_numbers(bench, title, partial(asked_so_far, AREA_OF_PIECES, facts))
+    if numbers is None:
+        return
+    end = follow(AREA_OF_PIECES, facts, numbers).end
+    if isinstance(end, Solved):
+        values = end.answer.values
+        one_m2 = values["m2"] / end.given["count"]
+        bench.do(measure, part.tag, bench.painter, area_m2=one_m2, sizes=values["words"])
+    elif end is not None:
+        bench.tell(Refusal(end.why))
+
+
+async def ask_zinc(bench: Paintbench, part: Part) -> None:
+    """Ask what is known of a part's zinc, and of that only what is not written down yet."""
+    known = part.zinc or Galvanised()
+    title = f"Tag {part.tag} {part_words(part)}: its zinc"
+    answers: dict[str, ZincAnswer] = {}
+    if known.galvanised is None:
+        day = await _day_galvanised(bench, title)
+        if day is None:
+            return
+        answers["galvanised"] = day
+    before = known.answers
+    rest = [what for what in YES_OR_NO if before[what] == NOT_KNOWN or what in CHANGES]
+    asked = [NumberQuestion(QUESTIONS[what], choices=("yes", "no"), must=False) for what in rest]
+    told = [f"answered: {answers_words(before)}"] if part.zinc else []
+    numbers = await ask_numbers(bench, title, asked, told)
+    if numbers is None:
+        return
+    for what, number in zip(rest, numbers, strict=True):
+        answers[what] = NOT_KNOWN if number is None else number == 1
+    bench.do(answer_zinc, part.tag, bench.painter, **answers)
+
+
+async def _day_galvanised(bench: Paintbench, title: str) -> ZincAnswer | None:
+    """The day it came out of the bath, or that nobody knows it; None for back."""
+    told = ["Which preparation fits depends on it. 0 leaves it: it can be answered later."]
+    days = {"the day it was galvanised is known": True, "nobody knows the day": False}
+    known = await choose(bench, title, days, told)
+    if not known:
+        return None if known is None else NOT_KNOWN
+    figures = asked_of(bench.now(), "day", "month", "year")
+    typed = await ask_whole(bench, f"{title}: galvanised on", figures)
+    if typed is None:
+        return None
+    day, month, year = typed
+    found = day_of(year, month, day)
+    if isinstance(found, Refusal):
+        bench.tell(found)
+        return None
+    return found

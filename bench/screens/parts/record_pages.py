@@ -1,0 +1,116 @@
+"""A part's whole sheet, page by page: what is on it, who, when, with what; nothing is cut."""
+
+from __future__ import annotations
+
+import os
+
+from bench.process.refusals.refusal import Refusal
+from bench.records.as_text import lines as text_lines
+from bench.records.forms import write_all
+from bench.records.part import sheet_page
+from bench.screens.core.keys import KeyWord, Method
+from bench.screens.core.pages import PagedScreen
+from bench.screens.dialogs.questions import show
+from bench.screens.parts.corrections import correct_one_of
+from bench.screens.parts.log import JournalPage
+from bench.settings import sheets_folder
+from bench.shop.core.transaction import Outcome
+from bench.shop.corrections.fact_table import part_menu
+from bench.shop.data.opening import data_file
+from bench.shop.data.output_files import ProtectedFiles
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
+from bench.widgets.lines import Line, ends, line
+
+HEAD_ROWS = 4
+"""A heading with the head of its table and a first row is not left alone at the foot of a page."""
+
+
+class RecordPage(PagedScreen[None]):
+    """One part, wherever it is and however long it has been gone."""
+
+    ROUND = False
+    ANSWER_UNTIL_A_KEY = True
+
+    def __init__(self, tag: str) -> None:
+        super().__init__()
+        self.tag = tag
+        self._sheet: Sheet | Refusal | None = None
+
+    @property
+    def sheet(self) -> Sheet | Refusal:
+        """As it was when the page was opened, or something was corrected here."""
+        if self._sheet is None:
+            self._sheet = sheet_of(self.bench.shop, self.tag)
+        return self._sheet
+
+    def _rows(self, width: int) -> list[str]:
+        sheet = self.sheet
+        if isinstance(sheet, Refusal):
+            return [str(sheet)]
+        return list(text_lines(sheet_page(sheet), width))[2:]
+
+    def _pages(self, width: int, height: int) -> list[list[str]]:
+        """Full pages; a heading at the foot of one goes to the head of the next."""
+        rows, room = self._rows(width - 2), max(height - 1, 2)
+        pages: list[list[str]] = []
+        while rows:
+            end = room if len(rows) > room else len(rows)
+            heads = [n for n in range(max(end - HEAD_ROWS, 1), end) if rows[n].isupper()]
+            if len(rows) > room and heads:
+                end = heads[0]
+            pages.append(rows[:end])
+            rows = rows[end:]
+            while rows and not rows[0]:
+                rows = rows[1:]
+        return pages or [[]]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """One page of it."""
+        rows = self.page_of(self._pages(width, height))
+        title = ends(f" The sheet of tag {self.tag}", f"{self.page_words()} ", width)
+        shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
+        return [line(title, width, "head"), *shown]
+
+    def idle(self) -> set[Method]:
+        """Files only where somebody can fetch them."""
+        idle = super().idle()
+        if self.bench.kiosk:
+            idle.add(RecordPage.write)
+        return idle
+
+    async def journal(self) -> None:
+        """Its log entries, to look at one or undo it."""
+        await show(self.bench, JournalPage(self.tag))
+        self._sheet = None
+
+    async def correct(self) -> None:
+        """Something on it is wrong."""
+        if isinstance(self.sheet, Sheet):
+            facts = part_menu(self.bench.shop, self.bench.view, self.sheet)
+            self.tag = await correct_one_of(self.bench, facts, self.sheet.part.tag)
+            self._sheet = None
+
+    def write(self) -> None:
+        """Every form of it into the folder beside the data."""
+        sheet = self.sheet
+        if self.bench.kiosk or isinstance(sheet, Refusal):
+            return
+        data = data_file(self.bench.shop)
+        kept = ProtectedFiles(data, self.bench.view.house.second_place)
+        folder = sheets_folder(data, os.environ)
+        written = write_all(folder, sheet, kept)
+        if isinstance(written, Refusal):
+            self.tell(written)
+        else:
+            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
+
+    KEYS = (
+        KeyWord(("1",), "1", "correct", correct),
+        KeyWord(("2",), "2", "its files", write),
+        KeyWord(("3",), "3", "its log", journal),
+        KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
+        KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
+        KeyWord(("/",), "/", "back", PagedScreen.back),
+        KeyWord(("0",), "0", "home", PagedScreen.home),
+    )

@@ -1,0 +1,125 @@
+"""What the tins say, line by line: a product's sheet or a route, changed on a keyboard."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from bench.process.sheets.system_film import system_words
+from bench.screens.core.keys import KeyWord
+from bench.screens.core.pages import ON_A_PAGE
+from bench.screens.dialogs.choices import Choose
+from bench.screens.dialogs.questions import ask_text, choose
+from bench.shop.seeds.seed_text import sheet_lines
+from bench.shop.seeds.sheet_editing import set_product, set_route
+from bench.widgets.lines import Line, fit, line
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+TOLD = [
+    'Text stands in quotes and a figure with its unit: volume_solids = "45 %".',
+    'By temperature: pot_life = { "20 C" = "4 h" }. Empty takes the line out.',
+    'source = "sheet" once these are your own tin\'s figures.',
+]
+
+
+class DataSheetPage(Choose):
+    """The lines of one sheet; a digit picks the one to change, + a new one."""
+
+    def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
+        """A line of the sheet with its digit, whole where there is room."""
+        room = max((height - 4) // ON_A_PAGE, 1)
+        first, *rest = _broken(choice, width - 8, room)
+        rows = [f"   {digit}   {first}", *(f"       {part}" for part in rest)]
+        return [line(row, width, "bold") for row in rows]
+
+    def more(self) -> None:
+        """A line that is not there yet."""
+        self.dismiss(len(self.choices))
+
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "change", each=Choose.pick),
+        KeyWord(("9",), "9", "more", Choose.turn),
+        KeyWord(("+",), "+", "another line", more),
+        KeyWord(("0",), "0", "back", Choose.back),
+    )
+
+
+def _broken(text: str, width: int, rows: int) -> list[str]:
+    """A long line over several rows, the last one cut with a tilde where there is no room."""
+    parts = wrap(text, width, drop_whitespace=False, break_on_hyphens=False) or [""]
+    if len(parts) > rows:
+        parts = [*parts[: rows - 1], fit("".join(parts[rows - 1 :]), width)]
+    return parts
+
+
+async def products(bench: Paintbench) -> None:
+    """Choose a product and change its sheet."""
+    every = bench.view.products.values()
+    names = [(f"{p.name} {p.doubt}".rstrip(), p.key) for p in every]
+    told = ["? is a placeholder: the program came with it, it is not your tin's."]
+    key = await choose(bench, "Data sheets", names, told)
+    if key is not None:
+        await change_product(bench, key)
+
+
+async def change_product(bench: Paintbench, key: str) -> None:
+    """Change the lines of a product's sheet, one after the other."""
+    page = 0
+    while True:
+        product = bench.view.products[key]
+        changed = await _change(bench, f"{product.name} ({key})", sheet_lines(product), page)
+        if changed is None:
+            return
+        lines, page = changed
+        bench.do(set_product, bench.painter, key, "\n".join(lines))
+
+
+async def routes(bench: Paintbench) -> None:
+    """Choose a route and change its steps."""
+    names = [(route.name, route.key) for route in bench.view.routes.values()]
+    key = await choose(bench, "Routes", names)
+    while key is not None:
+        route = bench.view.routes[key]
+        sections = [("the route itself", 0)]
+        sections += [(f"step {n} {s.name}", n) for n, s in enumerate(route.steps, 1)]
+        film = system_words(route, bench.view.products)
+        section = await choose(bench, route.name, sections, [film] if film else [])
+        if section is None:
+            return
+        await _section(bench, key, section)
+
+
+async def _section(bench: Paintbench, key: str, part: int) -> None:
+    page = 0
+    while True:
+        route = bench.view.routes[key]
+        heads = [sheet_lines(route), *(sheet_lines(step) for step in route.steps)]
+        if part >= len(heads):
+            return
+        name = route.name if part == 0 else f"{route.name}: {route.steps[part - 1].name}"
+        changed = await _change(bench, name, heads[part], page)
+        if changed is None:
+            return
+        heads[part], page = changed
+        text = "\n[[step]]\n".join("\n".join(lines) for lines in heads if lines)
+        bench.do(set_route, bench.painter, key, text)
+
+
+async def _change(
+    bench: Paintbench, title: str, lines: list[str], page: int
+) -> tuple[list[str], int] | None:
+    """The lines with one changed, added or taken out, and the page it stands on; None for done."""
+    place = await bench.push_screen_wait(DataSheetPage(title, lines, page=page))
+    if place is None:
+        return None
+    old = lines[place] if place < len(lines) else ""
+    new = await ask_text(bench, title, old, TOLD)
+    if new is None:
+        return lines, page
+    return [
+        *lines[:place],
+        *([new] if new.strip() else []),
+        *lines[place + 1 :],
+    ], place // ON_A_PAGE

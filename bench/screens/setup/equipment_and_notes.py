@@ -1,0 +1,143 @@
+"""Equipment and notes by keypad: take, give back, ask for; write a note, strike one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from functools import partial
+from typing import TYPE_CHECKING
+
+from bench.process.parts.notes import BENCH_PHRASES, MOST_ON_BENCH, PART_PHRASES, Note, note_words
+from bench.process.parts.part import Part
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.equipment import COMPRESSOR, Equipment, air_caution, air_sum, now_words
+from bench.screens.core.menu_action import Action, doing, menu
+from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.dialogs.overrides import over_rules
+from bench.screens.dialogs.questions import ask_numbers, ask_text, ask_whole, choose_text
+from bench.shop.parts import equipment as things
+from bench.shop.parts import notes
+from bench.shop.queries.lookahead import held_until
+from bench.shop.seeds import seed_files
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+FIGURES = "type the air it needs or gives"
+TYPED = "type it on a keyboard"
+
+
+async def equipment_and_notes(bench: Paintbench) -> None:
+    """The notes of the bench, then every thing with who has it."""
+    view, now = bench.view, bench.now()
+    air = view.air()
+    units = view.house.units
+    told = [air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else []
+    there = f"{len(view.notes)} of {MOST_ON_BENCH}" if view.notes else "none"
+    actions = [Action(f"notes on the bench: {there}", bench_notes)]
+    until = held_until(bench.shop, view)
+    for thing in view.equipment:
+        words = now_words(thing, now, until.get(thing.key), units)
+        actions.append(Action(f"{thing.name}: {words}", partial(_of_one, thing=thing)))
+    if not view.equipment:
+        actions.append(Action("write down what a shop usually has", _usual))
+    actions.append(Action("write another thing down", _another))
+    await menu(bench, "Equipment and notes", actions, told)
+
+
+# --- one thing -----------------------------------------------------------------------------------
+
+
+async def _of_one(bench: Paintbench, thing: Equipment) -> None:
+    """What may be done with it, the obvious first."""
+    me, key = bench.painter, thing.key
+    waits = Action(f"{me} waits for it", doing(things.ask_for, key, me))
+    actions = []
+    if not thing.holder:
+        actions.append(Action(f"{me} takes it", partial(_take, thing=thing)))
+    else:
+        mine = thing.holder == me
+        back = "return it" if mine else f"{thing.holder} forgot: return it"
+        if not mine and me not in thing.queue:
+            actions.append(waits)
+        actions.append(Action(f"{back} now", doing(things.give_back, key, me)))
+        actions.append(Action(f"{back}, it was earlier", partial(_back_earlier, thing=thing)))
+    if me in thing.queue:
+        actions.append(Action(f"{me} leaves the queue", doing(things.ask_no_more, key, me)))
+    elif not thing.holder and thing.queue:
+        actions.append(waits)
+    actions.append(Action(FIGURES, partial(_figures, thing=thing)))
+    words = now_words(thing, bench.now(), units=bench.view.house.units)
+    await menu(bench, thing.name, actions, [words])
+
+
+async def _take(bench: Paintbench, thing: Equipment) -> None:
+    """Where a mask would be short of air it is taken only with another air supply."""
+    await over_rules(
+        bench,
+        f"Take the {thing.called}",
+        lambda shop, by, override: things.take(shop, thing.key, by, override=override),
+    )
+
+
+async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:
+    asked = [NumberQuestion("how many minutes ago", "min", whole=True)]
+    numbers = await ask_whole(bench, f"{thing.name}: returned when?", asked)
+    if numbers is not None:
+        at = bench.shop.clock.now() - timedelta(minutes=numbers[0])
+        bench.do(things.give_back, thing.key, bench.painter, at=at)
+
+
+async def _figures(bench: Paintbench, thing: Equipment) -> None:
+    gives = thing.kind == COMPRESSOR
+    figure = thing.gives_l_min if gives else thing.needs_l_min
+    told = ["The plate, or the tool's card, says it. ? = not entered yet."]
+    asked = [NumberQuestion("it gives" if gives else "it needs", "l/min", such_as=figure or 300.0)]
+    numbers = await ask_numbers(bench, f"{thing.name}: air", asked, told)
+    if numbers is not None:
+        needs, given = (None, numbers[0]) if gives else (numbers[0], None)
+        bench.do(things.set_air, thing.key, bench.painter, needs_l_min=needs, gives_l_min=given)
+
+
+async def _usual(bench: Paintbench) -> None:
+    try:
+        usual = seed_files.load(seed_files.folder()).equipment
+    except seed_files.BadSeed as fault:
+        bench.tell(Refusal("the starting data is broken", "", str(fault)))
+        return
+    bench.do(things.write_down_usual, bench.painter, usual.values())
+
+
+async def _another(bench: Paintbench) -> None:
+    told = ["A shared item of which there is one: hoist, heater."]
+    name = await ask_text(bench, "Its name", "", told)
+    if name is not None:
+        bench.do(things.write_down, bench.painter, name=name)
+
+
+# --- notes ---------------------------------------------------------------------------------------
+
+
+async def bench_notes(bench: Paintbench) -> None:
+    """Write one, or strike one."""
+    await menu(bench, "Notes on the bench", note_actions(bench, bench.view.notes, None))
+
+
+def note_actions(bench: Paintbench, there: Sequence[Note], part: Part | None) -> list[Action]:
+    """One more, and each that may be struck."""
+    actions = [Action("write a note", partial(_write, part=part))]
+    for note in there:
+        strike = doing(notes.strike_note, bench.painter, note.number)
+        actions.append(Action(f"strike: {note_words(note, bench.now())}", strike))
+    return actions
+
+
+async def _write(bench: Paintbench, part: Part | None) -> None:
+    phrases = PART_PHRASES if part is not None else BENCH_PHRASES
+    title = f"Tag {part.tag} {part.name}: note" if part is not None else "A note on the bench"
+    text = await choose_text(bench, title, [*phrases, TYPED])
+    if text == TYPED:
+        text = await ask_text(bench, title, "", ["Up to 60 letters."])
+    if text is not None:
+        target = part.tag if part is not None else None
+        bench.do(notes.write_note, bench.painter, text, target=target)

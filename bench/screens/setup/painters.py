@@ -1,0 +1,191 @@
+"""Who is signed in, the end of a shift, and what was done since somebody left."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from bench.process.attention.handover import HandoverBlock, pages
+from bench.process.wording.time_text import format_clock
+from bench.screens.core.keys import KeyWord, Method
+from bench.screens.core.menu_action import Action, menu
+from bench.screens.core.pages import PagedScreen
+from bench.screens.dialogs.pin import do_signed
+from bench.screens.dialogs.questions import choose, choose_text
+from bench.shop.core.transaction import Outcome
+from bench.shop.people import handover as handing
+from bench.shop.people.handover import Since, handover_of
+from bench.shop.people.painters import set_trained, training_words
+from bench.widgets.lines import Line, ends, line, text_lines, wrapped
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+TRAINED = {"yes": True, "no": False, "nobody knows": None}
+
+
+async def painters(bench: Paintbench) -> None:
+    """Everybody by name, the hand-over page, and what was done since."""
+    actions = [
+        Action(_named(bench, name), partial(comes, name=name)) for name in bench.view.painters
+    ]
+    actions += [
+        Action("the hand-over page; leaving", hand_over),
+        Action(f"what others did since {bench.painter} left", since_left),
+        Action("who is trained for isocyanate", training),
+    ]
+    await menu(bench, "Who signs in?", actions)
+
+
+async def training(bench: Paintbench) -> None:
+    """Record who is trained for isocyanate."""
+    trained = bench.view.trained
+    names = [(training_words(name, trained[name]), name) for name in bench.view.painters]
+    name = await choose(bench, "Trained for isocyanate: who?", names)
+    if name is None:
+        return
+    title = f"Is {name} trained for isocyanate?"
+    answer = await choose_text(bench, title, TRAINED)
+    if answer is not None:
+        await do_signed(bench, set_trained, bench.painter, name, TRAINED[answer])
+
+
+def _named(bench: Paintbench, name: str) -> str:
+    left = bench.view.left.get(name)
+    if left is not None:
+        return f"{name} (left {format_clock(left, bench.now())})"
+    return f"{name} (now)" if name == bench.painter else name
+
+
+async def comes(bench: Paintbench, name: str) -> None:
+    """A painter comes to the keys; who had left is shown first what was done since."""
+    bench.painter = name
+    if name in bench.view.left:
+        await since_left(bench)
+    else:
+        bench.tell(Outcome(f"{name} signed in"))
+
+
+async def next_painter(bench: Paintbench) -> None:
+    """The next of the painters signs in."""
+    names = bench.view.painters
+    await comes(bench, names[(names.index(bench.painter) + 1) % len(names)])
+
+
+async def who_is_in(bench: Paintbench) -> None:
+    """The signed-in painter has left: nothing is done in the name of somebody at home."""
+    names = [(_named(bench, name), name) for name in bench.view.painters]
+    told = [f"{bench.painter} signed out. Who signs in?"]
+    name = await choose(bench, "Who is in?", names, told)
+    if name is not None:
+        await comes(bench, name)
+
+
+async def since_left(bench: Paintbench) -> None:
+    """What others did since; who had left is in by Enter."""
+    found = handing.since(bench.shop, bench.painter)
+    if not isinstance(found, Since):
+        bench.tell(found)
+    elif await bench.push_screen_wait(SinceYouLeft(found)) and found.left_at is not None:
+        bench.do(handing.come_in, bench.painter)
+
+
+async def hand_over(bench: Paintbench) -> None:
+    """The page; leaving it by + goes home, and whoever is still in is signed in."""
+    if not await bench.push_screen_wait(HandOverPage()):
+        return
+    bench.do(handing.leave, bench.painter)
+    left = bench.view.left
+    there = [name for name in bench.view.painters if name not in left]
+    if there and bench.painter in left:
+        bench.painter = there[0]
+
+
+class Sections(PagedScreen[bool]):
+    """Sections by pages, none of their lines cut away. Answers True for what Enter or + says."""
+
+    ANSWER_LINES = 0
+
+    def heading(self) -> tuple[str, list[str]]:
+        """The title, and what stands under it on every page."""
+        raise NotImplementedError
+
+    def sections(self, width: int) -> list[HandoverBlock]:
+        """Every section: its title, and its items broken into rows of ``width``."""
+        raise NotImplementedError
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """Title with the page's number, the lines of the page."""
+        title, told = self.heading()
+        under = text_lines(told, width, "bold", indent=1)
+        room = max(height - len(under) - 1, 3)
+        page = self.page_of(pages(self.sections(width - 4), room))
+        title = ends(f" {title}", f"{self.page_words()} ", width)
+        rows = [line(f" {text}", width, "" if text.startswith(" ") else "bold") for text in page]
+        return [line(title, width, "head"), *under, *rows]
+
+    def say(self) -> None:
+        """What the screen asks for."""
+        self.dismiss(True)
+
+
+class HandOverPage(Sections):
+    """What the night and the next shift have to know."""
+
+    def heading(self) -> tuple[str, list[str]]:
+        """From now to when somebody is in again, and who is in now."""
+        found = handover_of(self.bench.view, self.bench.now())
+        until = format_clock(found.until, found.now)
+        who = f"{found.who}; painter: {self.bench.painter}; room: {found.room}"
+        return f"Hand-over, {found.now:%a %H:%M} until {until}", [who]
+
+    def sections(self, width: int) -> list[HandoverBlock]:
+        """Every heading, with "nothing" where there is nothing."""
+        found = handover_of(self.bench.view, self.bench.now())
+        return [
+            (section.title, [wrapped([text], width, "- ") for text in section.lines])
+            for section in found.sections
+        ]
+
+    KEYS = (
+        KeyWord(("9",), "9", "next page", Sections.turn),
+        KeyWord(("+",), "+", "hand over and leave", Sections.say),
+        KeyWord(("0", "/", "enter"), "0", "back", Sections.back),
+    )
+
+
+class SinceYouLeft(Sections):
+    """The journal since somebody handed over, without what was their own."""
+
+    def __init__(self, found: Since) -> None:
+        super().__init__()
+        self.found = found
+
+    def heading(self) -> tuple[str, list[str]]:
+        """Whose page it is, and since when."""
+        found = self.found
+        left = f" {format_clock(found.left_at, found.now)}" if found.left_at else ""
+        return f"{found.painter}: since you left{left}", []
+
+    def sections(self, width: int) -> list[HandoverBlock]:
+        """Line by line, the oldest first."""
+        found = self.found
+        told = [
+            f"{format_clock(entry.at, found.now)} {entry.painter}: {entry.text}"
+            f"{' (undone)' if entry.undone else ''}"
+            for entry in found.lines
+        ]
+        return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in told])]
+
+    def idle(self) -> set[Method]:
+        """Who never left is in already."""
+        idle = super().idle()
+        if self.found.left_at is None:
+            idle.add(SinceYouLeft.say)
+        return idle
+
+    KEYS = (
+        KeyWord(("9",), "9", "next page", Sections.turn),
+        KeyWord(("enter",), "Enter", "seen: I am in", Sections.say),
+        KeyWord(("0", "/"), "0", "back", Sections.back),
+    )

@@ -1,0 +1,4 @@
+"""Paint: mixing, pots, tins, what to buy.
+
+Imports dialogs and core.
+"""

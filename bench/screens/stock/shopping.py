@@ -1,0 +1,137 @@
+"""What to buy, what a month cost, and where a batch went."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.costs import Spent, cost_words
+from bench.process.stock.shopping import (
+    buy_words,
+    need_words,
+    pots_words,
+    tags_words,
+    unknown_words,
+)
+from bench.process.stock.tins import age_words
+from bench.process.wording.time_text import format_clock
+from bench.screens.core.keys import KeyWord, Method
+from bench.screens.core.pages import PageRow, Pages
+from bench.screens.dialogs.batch_number import BatchNumber
+from bench.screens.dialogs.questions import show
+from bench.shop.core.transaction import Outcome
+from bench.shop.stock import batch_tracing, tin_list
+from bench.shop.stock.batch_tracing import Traced, coat_words
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+LOSSES = "What lands of it is common practice; ? rests on a placeholder: type your tins' sheets."
+
+
+def to_buy(bench: Paintbench) -> tuple[str, list[PageRow]]:
+    """The shopping list for the parts on the bench."""
+    found, units = tin_list.shopping(bench.shop), bench.view.house.units
+    rows: list[PageRow] = []
+    for one in found.wanted:
+        part = f"{one.name}, {one.role}" if one.role else one.name
+        rows.append((f"{part}: {buy_words(one, units)}", "bold" if one.buy_ml else ""))
+        rows.append((f"    {need_words(one, units)}, {tags_words(one.tags)}", "dim"))
+    rows += [(unknown_words(unknown), "urgent") for unknown in found.unknown]
+    rows += [(pots_words(found.open_pots, bench.now()), "")] if found.open_pots else []
+    if not rows:
+        return "To buy", [("No part on the bench waits for a coat.", "")]
+    return "To buy for the parts on the bench", [*rows, ("", ""), (LOSSES, "dim")]
+
+
+class Costs(Pages):
+    """A month's paint; minus and plus turn the months."""
+
+    def __init__(self, bench: Paintbench) -> None:
+        now = bench.now()
+        self.year, self.month = now.year, now.month
+        super().__init__(lambda: self._found(bench))
+
+    def _found(self, bench: Paintbench) -> tuple[str, list[PageRow]]:
+        found = tin_list.costs(bench.shop, self.year, self.month)
+        lines = [*found.products, found.total] if len(found.products) > 1 else found.products
+        rows: list[PageRow] = [
+            ("used: taken from tins; binned: of that, left over in pots;", "dim")
+        ]
+        rows += [("thrown: left in tins that were binned. Money is in the shop's currency.", "dim")]
+        for one in lines:
+            rows += [("", ""), *_spent_rows(one, bench)]
+        if not lines:
+            rows += [("", ""), ("Nothing was used.", "")]
+        if found.unmeasured:
+            pots = "pot" if found.unmeasured == 1 else "pots"
+            told = f"{found.unmeasured} {pots} binned without measuring the leftover"
+            rows += [("", ""), (told, "urgent")]
+        return f"Paint and waste in {self.year}-{self.month:02d}", rows
+
+    def idle(self) -> set[Method]:
+        """Nothing was spent after this month."""
+        idle, now = super().idle(), self.bench.now()
+        if (self.year, self.month) >= (now.year, now.month):
+            idle.add(Costs.after)
+        return idle
+
+    def before(self) -> None:
+        """The month before."""
+        self._turn_month(-1)
+
+    def after(self) -> None:
+        """The month after, up to this one."""
+        now = self.bench.now()
+        if (self.year, self.month) < (now.year, now.month):
+            self._turn_month(1)
+
+    def _turn_month(self, by: int) -> None:
+        months = self.year * 12 + self.month - 1 + by
+        self.year, self.month = months // 12, months % 12 + 1
+        self.again()
+
+    KEYS = (
+        KeyWord(("-",), "-", "month before", before),
+        KeyWord(("+",), "+", "month after", after),
+        *Pages.KEYS,
+    )
+
+
+def _spent_rows(one: Spent, bench: Paintbench) -> list[PageRow]:
+    units = bench.view.house.units
+    rows: list[PageRow] = [(one.name, "bold")]
+    for what, amount in (("used", one.used), ("binned", one.binned), ("thrown", one.thrown)):
+        if amount.ml or what == "used":
+            rows.append((f"    {what:<7}{cost_words(amount, units)}", ""))
+    return rows
+
+
+async def trace(bench: Paintbench, batch: str = "") -> None:
+    """Where the tins of a batch went; asked for where none is named."""
+    title = "Where a batch went"
+    wanted: str | None = batch
+    if not batch:
+        wanted = await bench.push_screen_wait(BatchNumber(title, "back"))
+    if not wanted:
+        return
+    found = batch_tracing.trace(bench.shop, wanted)
+    if isinstance(found, Refusal):
+        bench.tell(found)
+        return
+    await show(bench, Pages(lambda: (f"Batch {found.batch}", _rows(found, bench))))
+    bench.tell(Outcome(f"batch {found.batch}: {len(found.coats)} coats"))
+
+
+def _rows(found: Traced, bench: Paintbench) -> list[PageRow]:
+    now = bench.now()
+    rows: list[PageRow] = []
+    for one in found.tins:
+        part = f"{one.role} of {one.name}" if one.role else one.name
+        rows.append((f"tin {one.number}: {part}, {age_words(one, now)}", ""))
+    for pot in found.pots:
+        at = format_clock(pot.mixed_at, now)
+        rows.append((f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}", ""))
+    rows.append(("", ""))
+    rows += [(coat_words(coat, now), "bold") for coat in found.coats]
+    return rows if found.coats else [*rows, ("It is on no part.", "")]

@@ -1,0 +1,258 @@
+"""The tins: how old, how good, what is left; one comes, is opened, counted, emptied, corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING
+
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.tins import (
+    Tin,
+    age_words,
+    alike,
+    ends_soon,
+    is_low,
+    left_words,
+    roles_of,
+    tin_word,
+    tin_words,
+    until_words,
+    use_by_of_figures,
+)
+from bench.process.wording.display_units import METRIC, ShopUnits
+from bench.screens.core.keys import KeyWord
+from bench.screens.core.menu_action import Action, doing, menu
+from bench.screens.core.pages import ON_A_PAGE, PagedScreen, Pages
+from bench.screens.dialogs.batch_number import BatchNumber
+from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.dialogs.questions import ask_numbers, choose, choose_text
+from bench.screens.setup.lookahead import Memo
+from bench.screens.stock.shopping import Costs, to_buy, trace
+from bench.shop.stock import tin_list
+from bench.shop.stock import tins as deeds
+from bench.shop.stock.tin_list import Tins
+from bench.widgets.lines import Line, ends, line, title_lines
+
+if TYPE_CHECKING:
+    from bench.app import Paintbench
+
+USUAL_ML = 1000.0
+"""Offered for a tin of which none ever came."""
+
+
+class TinsPage(PagedScreen[None]):
+    """Two lines to a tin; a digit picks the one that something is done to."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: Sequence[Sequence[Tin]] = ()
+        """Those on this page; sealed ones that are alike stand together."""
+        self._tins: Memo[Tins] = Memo(lambda: tin_list.tins(self.bench.shop))
+
+    @property
+    def tins(self) -> tuple[Tin, ...]:
+        """Every tin that is not empty."""
+        found = self._tins.of(self.bench)
+        return () if isinstance(found, Refusal) else found.tins
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """As many tins as there is room for, with their digits."""
+        each = max(min((height - 3) // 2, ON_A_PAGE), 1)
+        self.shown = self.part_of(alike(self.tins), each)
+        lines = title_lines(self.numbered(f"Tins: {len(self.tins)} listed"), width)
+        for digit, group in enumerate(self.shown, start=1):
+            lines += self._tin_lines(digit, group, width)
+        if not self.tins:
+            lines.append(line("   No tin is listed. + writes one down as it comes.", width))
+            lines.append(line("   Mixing goes on without; then nobody knows a batch.", width))
+        return lines
+
+    def _tin_lines(self, digit: int, group: Sequence[Tin], width: int) -> list[Line]:
+        now, units, tin = self.bench.now(), self.bench.view.house.units, group[0]
+        part = f"{tin.name}, {tin.role}" if tin.role else tin.name
+        many = len(group) > 1
+        age = f"{len(group)} {age_words(tin, now)}" if many else age_words(tin, now)
+        left = f"{left_words(tin, units)}{' each' * many}{' LOW' * is_low(tin)}"
+        numbers = ", ".join(str(one.number) for one in group)
+        batch = f"batch {tin.batch}" if tin.batch else "no batch number"
+        told = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
+        minded = tin_word(tin, now) == "OLD" or ends_soon(tin, now)
+        top = ends(f"   {digit}   {part}", f"  {age}   {left} ", width)
+        return [
+            line(top, width, "bold"),
+            line(told.rstrip(), width, "urgent" if minded else "dim"),
+        ]
+
+    def picked(self, place: int) -> None:
+        """Something is done to a tin."""
+        self.ask(do_to(self.bench, self.shown[place][0]))
+
+    def came(self) -> None:
+        """A tin came."""
+        self.ask(one_came(self.bench))
+
+    def buy(self) -> None:
+        """The shopping list."""
+        self.open(Pages(lambda: to_buy(self.bench)))
+
+    def costs(self) -> None:
+        """What a month cost."""
+        self.open(Costs(self.bench))
+
+    def find_batch(self) -> None:
+        """Where a batch went."""
+        self.ask(trace(self.bench))
+
+    KEYS = (
+        KeyWord(tuple("12345678"), "1-8", "tin", each=PagedScreen.pick),
+        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(("+",), "+", "one came", came),
+        KeyWord(("*",), "*", "to buy", buy),
+        KeyWord(("-",), "-", "costs", costs),
+        KeyWord((".",), ".", "batch", find_batch),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+    )
+
+
+async def do_to(bench: Paintbench, tin: Tin) -> None:
+    """Everything that is done to a tin that is there."""
+    number, now = tin.number, bench.now()
+    lid = Action("open it", doing(deeds.open_tin, number, bench.painter))
+    actions = [] if tin.opened_at else [lid]
+    actions += [
+        Action("count what is left in it", partial(_count, tin=tin)),
+        Action("it is empty, or binned", partial(_bin, tin=tin)),
+        Action("correct: batch, use-by, price, size", partial(_right, tin=tin)),
+    ]
+    if tin.batch:
+        actions.append(Action(f"where batch {tin.batch} went", partial(trace, batch=tin.batch)))
+    told = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
+    told += [until] if (until := until_words(tin, now)) else []
+    title = f"{tin_words(tin)[0].upper()}{tin_words(tin)[1:]}"
+    await menu(bench, title, actions, told)
+
+
+async def _count(bench: Paintbench, tin: Tin) -> None:
+    asked = [NumberQuestion("left in it", "ml", such_as=tin.left_ml)]
+    told = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
+    numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, told)
+    if numbers is not None:
+        bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
+
+
+async def _bin(bench: Paintbench, tin: Tin) -> None:
+    asked = [NumberQuestion("thrown away with it", "ml", tin.left_ml, known_from="by the figures")]
+    told = ["0 if it is empty. What was thrown away is counted with the month's waste."]
+    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", asked, told)
+    if numbers is not None:
+        bench.do(deeds.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
+
+
+async def _right(bench: Paintbench, tin: Tin) -> None:
+    number = tin.number
+    actions = [
+        Action("its batch number", partial(_batch, tin=tin)),
+        Action("its use-by", partial(_use_by, number=number)),
+        Action("its price", partial(_price, number=number)),
+        Action("its size", partial(_size, number=number)),
+    ]
+    if tin.opened_at:
+        shut = doing(deeds.put_tin_right, number, bench.painter, not_opened=True)
+        actions.append(Action("not opened after all", shut))
+    await menu(bench, f"Tin {number}: correct what?", actions)
+
+
+async def _batch(bench: Paintbench, tin: Tin) -> None:
+    asked = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
+    batch = await bench.push_screen_wait(asked)
+    if batch is not None:
+        bench.do(deeds.put_tin_right, tin.number, bench.painter, batch=batch)
+
+
+async def _use_by(bench: Paintbench, number: int) -> None:
+    typed = await ask_numbers(bench, f"Tin {number}: its use-by", [UseBy(USE_BY)], USE_BY_TOLD)
+    if typed is not None:
+        bench.do(deeds.put_tin_right, number, bench.painter, use_by=_day(typed[0]))
+
+
+async def _price(bench: Paintbench, number: int) -> None:
+    numbers = await ask_numbers(
+        bench, f"Tin {number}: its price", [NumberQuestion("price of one tin")]
+    )
+    if numbers is not None:
+        bench.do(deeds.put_tin_right, number, bench.painter, price=numbers[0])
+
+
+async def _size(bench: Paintbench, number: int) -> None:
+    asked = [NumberQuestion("what it held when full", "ml")]
+    numbers = await ask_numbers(bench, f"Tin {number}: its size", asked)
+    if numbers is not None:
+        bench.do(deeds.put_tin_right, number, bench.painter, size_ml=numbers[0])
+
+
+# --- one comes -----------------------------------------------------------------------------------
+
+
+async def one_came(bench: Paintbench) -> None:
+    """A tin, or some alike: what, how big, good until when, its price, its batch number."""
+    named = [(product.name, product) for product in bench.view.products.values()]
+    product = await choose(bench, "A tin came: of what?", named)
+    if product is None:
+        return
+    roles = roles_of(product)
+    role: str | None = roles[0]
+    if len(roles) > 1:
+        role = await choose_text(bench, f"{product.name}: which part?", roles)
+    if role is None:
+        return
+    title = f"A tin came: {product.name}{', ' if role else ''}{role}"
+    asked = [
+        NumberQuestion(
+            "it holds", "ml", tin_list.usual_size_ml(bench.shop, product.key, role) or USUAL_ML
+        ),
+        NumberQuestion("how many alike", "", 1.0, whole=True),
+        UseBy(USE_BY, must=False, empty="none printed"),
+        NumberQuestion("price of one", must=False),
+    ]
+    numbers = await ask_numbers(bench, title, asked, USE_BY_TOLD)
+    if numbers is None:
+        return
+    batch = await bench.push_screen_wait(BatchNumber(title, "it follows later"))
+    if batch is None:
+        return
+    bench.do(
+        deeds.tin_came,
+        product.key,
+        bench.painter,
+        role=role,
+        batch=batch,
+        size_ml=numbers[0] or 0.0,
+        count=int(numbers[1] or 0),
+        use_by=_day(numbers[2]),
+        price=numbers[3],
+    )
+
+
+USE_BY = "use by, as 327 or 310327"
+USE_BY_TOLD = ["Use-by: month and year as 327 for March 2027, or day, month and year as 310327."]
+
+
+class UseBy(NumberQuestion):
+    """A use-by in figures: refused at once where there is no such day."""
+
+    def read(self, text: str, units: ShopUnits = METRIC) -> float:
+        """The figures, which are those of a day. Raises ValueError saying what would be right."""
+        figures = super().read(text, units)
+        use_by_of_figures(int(figures))
+        return figures
+
+    def shown(self, answer: float | None, units: ShopUnits = METRIC) -> str:
+        """The last good day."""
+        day = _day(answer)
+        return "-" if day is None else f"{day:%d %b %Y}"
+
+
+def _day(figures: float | None) -> date | None:
+    return None if figures is None else use_by_of_figures(int(figures))

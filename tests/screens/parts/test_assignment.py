@@ -1,0 +1,395 @@
+"""What two painters share, by keypad: who is on what, equipment, notes, the hand-over."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.process.stock.equipment import Equipment
+from bench.process.stock.mixing import Known
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.environment import readings
+from bench.shop.parts import equipment, holds_and_rework, notes, placement, steps
+from bench.shop.people import handover
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.stock import pots
+from bench.store.databases.database import open_store
+from bench.testing import ManualClock
+
+from ..driving import Hands, at_the_bench
+
+
+def ok(answer: object) -> None:
+    """It was done."""
+    assert isinstance(answer, Outcome), answer
+
+
+def thing(shop: Shop, key: str = "air-fed-set") -> Equipment:
+    """A thing as it is now."""
+    return next(t for t in bench_view.read_bench(shop).equipment if t.key == key)
+
+
+def on_it(shop: Shop, stand: int = 1) -> tuple[str, ...]:
+    """Who is on what stands there."""
+    placed = bench_view.read_bench(shop).on(stand)
+    assert placed is not None
+    return placed.part.on_it()
+
+
+def frame(shop: Shop, stand: int = 1) -> None:
+    """A frame from bare zinc on."""
+    ok(placement.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
+
+
+def build_next(shop: Shop) -> None:
+    """A frame whose etch primer is to be built up."""
+    frame(shop)
+    for _ in range(5):
+        ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    ok(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
+    ok(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+
+
+# --- equipment -----------------------------------------------------------------------------------
+
+
+async def test_the_air_fed_set_is_taken_and_given_back_with_four_keys(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6")
+        assert "2   Air-fed set: free" in hands.picture()
+        await hands.press("2 1")
+        assert hands.said() == "Kit has the air-fed set from 07:30"
+        assert "air-fed set Kit" in hands.picture().splitlines()[-3], "at a glance, beside the pots"
+        await hands.press("/ 6 2 1")
+        assert thing(shop).holder == ""
+
+
+async def test_the_other_painter_waits_for_it_and_is_named_when_it_is_free(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 2 1 w")
+        await hands.press("/ 6 2")
+        assert "1   Mo waits for it" in hands.picture()
+        assert "2   Kit forgot: return it now" in hands.picture()
+        await hands.press("1")
+        assert "air-fed set Kit, Mo waits" in hands.picture()
+        await hands.press("w / 6 2 1")
+        assert "Air-fed set is free: Mo is next" in hands.picture()
+        await hands.press("0")
+        assert "air-fed set FREE, Mo is next" in hands.picture()
+        await hands.press("/ 6 2 1")
+        assert hands.said() == "Mo is next for the air-fed set: Mo takes it, or leaves the queue"
+        await hands.press("w / 6 2 1")
+        assert thing(shop).holder == "Mo"
+
+
+async def test_what_was_forgotten_is_given_back_at_an_earlier_hour(
+    shop: Shop, clock: ManualClock
+) -> None:
+    ok(equipment.take(shop, "air-fed-set", "Mo"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(hours=2)
+        await hands.press("/ 6 2 3 3 0 enter")
+        assert hands.said() == "the air-fed set given back by Kit, for Mo 09:00"
+
+
+async def test_where_the_mask_would_starve_another_air_supply_and_a_second_person_are_asked_for(
+    shop: Shop, clock: ManualClock
+) -> None:
+    ok(equipment.take(shop, "air-fed-set", "Kit"))
+    ok(equipment.take(shop, "gun-1", "Kit"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 5 1")
+        assert "Take the blast cabinet: what feeds the mask instead?" in hands.picture()
+        assert "the air-fed set would starve" in hands.picture()
+        await hands.press("0")
+        assert thing(shop, "blast-cabinet").holder == ""
+        await hands.press("/ 6 5 1 1")
+        assert "Air supply, breathing-air cylinders: who stays with it?" in hands.picture()
+        assert "Kit" not in hands.picture(), "not the one who does the work"
+        await hands.press("1")
+        assert thing(shop, "blast-cabinet").holder == "Kit"
+        assert hands.said().endswith("air supply breathing-air cylinders, second person Mo")
+        await hands.press("0")
+        assert "SHORT OF AIR 870 of 600 l/min" in hands.picture()
+        await hands.press("/ 6")
+        assert "short of air: air-fed set 170? + top coat gun 300?" in hands.picture()
+
+
+async def test_what_the_compressor_gives_is_typed_by_keypad(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 6")
+        assert "free; gives 600? l/min" in hands.picture()
+        await hands.press("2 4 5 0 enter")
+        compressor = thing(shop, "compressor")
+        assert (compressor.gives_l_min, compressor.placeholder) == (450, False)
+
+
+async def test_a_shop_without_equipment_is_offered_the_usual(
+    shop: Shop, clock: ManualClock
+) -> None:
+    with shop.store.writing() as session:
+        for row in _rows(session):
+            session.delete(row)
+        session.commit()
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6")
+        assert "2   write down what a shop usually has" in hands.picture()
+        await hands.press("2")
+        assert len(bench_view.read_bench(shop).equipment) == 5
+
+
+def _rows(session: object) -> list[object]:
+    from bench.store.queries import people_rows
+
+    return list(people_rows.equipment(session))  # type: ignore[arg-type]
+
+
+async def test_beginning_shows_whose_the_gun_is_and_a_refusal_names_who_has_it(
+    shop: Shop, clock: ManualClock
+) -> None:
+    build_next(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 + 0")
+        assert "primer gun Kit" in hands.picture()
+        ok(steps.finish(shop, 1, "Kit", all_faces=True))
+        await hands.let_pass(seconds=1)
+        assert "top coat gun" not in hands.picture(), "another terminal finished it"
+
+
+# --- who is on what ------------------------------------------------------------------------------
+
+
+async def test_a_part_is_taken_helped_with_handed_over_and_given_back(
+    shop: Shop, clock: ManualClock
+) -> None:
+    frame(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 / 6")
+        assert "nobody is on it" in hands.picture()
+        await hands.press("1 0")
+        assert "taken: Kit" in hands.picture()
+        await hands.press("w 1 + ")
+        assert hands.said() == "Kit has taken it: help, or Kit hands it over"
+        await hands.press("1 / 6")
+        assert "1   Mo helps" in hands.picture()
+        assert "2   Kit hands it to Mo" in hands.picture()
+        await hands.press("1")
+        assert on_it(shop) == ("Kit", "Mo")
+        await hands.press("1 / 6")
+        assert "1   Mo returns it" in hands.picture()
+        await hands.press("1")
+        assert on_it(shop) == ("Kit",)
+        await hands.press("1 / 6 2")
+        assert on_it(shop) == ("Mo",)
+        await hands.press("1 / 6")
+        assert "1   hand it to Kit" in hands.picture()
+        assert "2   Kit helps" in hands.picture()
+        await hands.press("1")
+        assert on_it(shop) == ("Kit",)
+
+
+async def test_two_on_one_coat_share_its_faces(shop: Shop, clock: ManualClock) -> None:
+    build_next(shop)
+    ok(steps.begin(shop, 1, "Kit", helper="Mo"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 / 6")
+        assert "share the faces between two" in hands.picture()
+        await hands.press("2")
+        assert "1   L-in       Kit" in hands.picture()
+        assert "2   R-in       Mo" in hands.picture()
+        await hands.press("3 enter")
+        assert hands.said() == (
+            "tag 1 Frame: Etch primer, build: Kit L-in OUT-L TOP, Mo R-in XMEM UND OUT-R ENDS"
+        )
+        await hands.press("1 enter")
+        assert "faces: x is sprayed; K Kit, M Mo" in hands.picture()
+        assert "2 R-in M" in hands.picture()
+        await hands.press("2")
+        placed = bench_view.read_bench(shop).on(1)
+        assert placed is not None
+        assert placed.part.steps[5].marks[1].by == "Mo", "Kit is signed in, Mo had the gun"
+
+
+# --- notes ---------------------------------------------------------------------------------------
+
+
+async def test_a_note_for_the_bench_is_written_by_phrase_and_struck(
+    shop: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 1 1 1 escape")
+        hands.clock.hold(2)
+        hands.app.tick()
+        assert "note: receiver is not drained" in hands.picture().splitlines()[-2]
+        await hands.press("/ 6")
+        assert "notes on the bench: 1 of 3" in hands.picture()
+        await hands.press("1 2")
+        assert bench_view.read_bench(shop).notes == ()
+
+
+async def test_a_note_on_a_part_stands_on_its_stand_and_on_its_page(
+    shop: Shop, clock: ManualClock
+) -> None:
+    frame(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1 / 6 2 5 0")
+        assert "note: threads to be clea" in hands.picture()
+        await hands.press("1 enter")
+        assert "note: threads to be cleared (Kit 07:30)" in hands.picture()
+        await hands.press("/ 6")
+        assert "strike: threads to be cleared (Kit 07:30)" in hands.picture()
+        await hands.press("3")
+        assert "threads" not in hands.picture().replace(hands.said(), "")
+
+
+async def test_anything_else_is_typed_on_a_keyboard(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 1 1 8")
+        await hands.press("[ b ] o i l enter")
+        assert [note.text for note in bench_view.read_bench(shop).notes] == ["[b]oil"]
+        await hands.press("escape")
+        assert "note: [b]oil" in hands.picture()
+
+
+async def test_a_tall_terminal_gives_each_note_a_line(shop: Shop, clock: ManualClock) -> None:
+    for text in ("receiver is not drained", "thinner runs short", "mask filters to be changed"):
+        ok(notes.write_note(shop, "Mo", text))
+    async with at_the_bench(shop, clock, (132, 40)) as hands:
+        rows = hands.picture().splitlines()
+        assert " note: thinner runs short (Mo 07:30)" in rows
+        assert len(rows) == 40
+
+
+# --- the end of a shift --------------------------------------------------------------------------
+
+
+async def test_leaving_by_keypad_and_coming_in_the_next_morning(
+    shop: Shop, clock: ManualClock
+) -> None:
+    frame(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(hours=9)
+        await hands.press("/ 1 3")
+        assert "Hand-over, Mon 16:30 until Tue 07:30" in hands.picture()
+        await hands.press("+")
+        assert hands.said() == "Kit hands over and leaves"
+        assert "painter: Mo" in hands.picture()
+        await hands.press("1 +")
+        await hands.press("0 / 1 3 +")
+        assert "painter: nobody" in hands.picture(), "both have left"
+        await hands.let_pass(hours=15)
+        await hands.press("1")
+        assert "Who is in?" in hands.picture()
+        assert "1   Kit (left 16:30)" not in hands.picture()
+        assert "1   Kit (left Mon 16:30)" in hands.picture()
+        await hands.press("1")
+        assert "Kit: since you left Mon 16:30" in hands.picture()
+        assert "Mon 16:30 Mo: tag 1 Frame: File the zinc spikes begun 16:30" in hands.picture()
+        await hands.answer_all()
+        await hands.press("enter")
+        assert bench_view.read_bench(shop).left.keys() == {"Mo"}
+        assert "painter: Kit" in hands.picture()
+
+
+async def test_a_painter_who_comes_to_the_keys_sees_what_was_done_since(
+    shop: Shop, clock: ManualClock
+) -> None:
+    ok(handover.leave(shop, "Mo"))
+    frame(shop)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("w")
+        assert "Mo: since you left 07:30" in hands.picture()
+        assert "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised" in hands.picture()
+        await hands.press("0")
+        assert bench_view.read_bench(shop).left.keys() == {"Mo"}, "not seen: it is shown again"
+        await hands.press("1 1")
+        assert "Who is in?" not in hands.picture()
+
+
+async def test_since_you_left_is_there_to_be_read_again(shop: Shop, clock: ManualClock) -> None:
+    ok(handover.leave(shop, "Kit"))
+    ok(handover.come_in(shop, "Kit"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 1 4")
+        assert "DONE BY OTHERS: nothing" in hands.picture()
+        assert "seen: I am in" not in hands.picture()
+
+
+@pytest.fixture
+def full(tmp_path: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
+    """Twenty-four stands, every one taken by a part with the longest name there may be."""
+    shop = Shop(open_store(str(tmp_path / "full.db")), clock, "test")
+    ok(open_shop(shop, seeds, ("Kit", "Mo"), 24, {"zone": "Europe/London"}))
+    for number in range(1, 25):
+        name = f"{'Long name of a bracket of stand ' * 2}"[: 57 - len(str(number))] + f" {number}"
+        ok(placement.place(shop, number, "Kit", route="steel-blasted", shape="bracket", name=name))
+        ok(holds_and_rework.skip(shop, number, "Kit", "already done"))
+        if number % 3 == 0:
+            ok(notes.write_note(shop, "Mo", "m" * 60, target=number))
+    clock.advance(hours=9)
+    for number in range(1, 25):
+        ok(steps.begin(shop, number, "Mo"))
+        if number % 2:
+            ok(steps.finish(shop, number, "Mo"))
+    yield shop
+    shop.store.close()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (132, 40), (60, 20)])
+async def test_a_full_bench_is_handed_over_in_pages_and_nothing_is_cut(
+    full: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    found = handover.handover(full)
+    async with at_the_bench(full, clock, size) as hands:
+        await hands.press("/ 1 3")
+        first = hands.picture()
+        (count,) = re.findall(r"page 1 of (\d+)", first)
+        shown = await _pages(hands, int(count))
+        assert hands.picture() == first, "after the last page comes the first"
+    assert not [row for row in shown if row.endswith("..")]
+    text = _joined([row for row in shown if not row.endswith(", continued")])
+    for section in found.sections:
+        for told in section.lines:
+            assert _joined([told]) in text, told
+    assert sum(len(section.lines) for section in found.sections) > 24
+
+
+async def _pages(hands: Hands, count: int) -> list[str]:
+    """The lines of all pages, without title, painters and keys."""
+    shown: list[str] = []
+    for _ in range(count):
+        rows = hands.picture().splitlines()
+        top = next(n for n, row in enumerate(rows) if "Hand-over," in row)
+        shown += rows[top + 2 : -1]
+        await hands.press("9")
+    return shown
+
+
+def _joined(rows: list[str]) -> str:
+    """Lines as one text, with bullets, blanks and the ends of lines gone."""
+    return re.sub(r"\s+", "", " ".join(row.strip().removeprefix("- ") for row in rows))
+
+
+async def test_a_thing_the_other_gave_back_and_took_again_meanwhile_is_not_given_back(
+    shop: Shop, data: Path, clock: ManualClock
+) -> None:
+    other = Shop(open_store(str(data)), clock, "window")
+    ok(equipment.take(shop, "air-fed-set", "Mo"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("/ 6 2")
+        assert "2   Mo forgot: return it now" in hands.picture()
+        ok(equipment.give_back(other, "air-fed-set", "Mo"))
+        ok(equipment.take(other, "air-fed-set", "Mo"))
+        await hands.press("2")
+        assert hands.said().startswith("Mo changed this at 07:30")
+        assert thing(shop).holder == "Mo"
+    other.store.close()

@@ -1,0 +1,454 @@
+"""Sheet, journal, finding a part, undoing a chosen line, putting right: all by keypad."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from bench.process.stock.mixing import Known
+from bench.records.forms import FORMS
+from bench.screens.menus.menu_list import CALENDAR
+from bench.shop.core.transaction import Shop
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.people.painters import set_pin
+from bench.shop.queries.log import lines
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
+from bench.shop.stock import pots
+from bench.testing import ManualClock
+from tests.shop.doing import begin_over, done, part, state, told
+
+from ..driving import Hands, at_the_bench
+from ..pictures import SIZES, compare, fits
+from ..test_golden import at, demo  # noqa: F401 - a fixture
+
+BACK = ("find a part, the log",)
+"""Where in the list of what concerns no single stand."""
+
+
+@pytest.fixture
+def worked(shop: Shop, clock: ManualClock) -> Shop:
+    """A frame on stand 1 whose first step was begun 07:30 and ended 07:50; a lot on stand 2."""
+    called = {"job": "TROLLEY 7", "owner": "Rowing club"}
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", **called))
+    done(steps.begin(shop, 1, "Kit"))
+    clock.advance(minutes=20)
+    done(steps.finish(shop, 1, "Kit"))
+    done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=16))
+    done(placement.place(shop, 2, "Mo", route="steel-blasted", shape="bracket", count=14))
+    return shop
+
+
+def sheet(shop: Shop, tag: str = "1") -> Sheet:
+    found = sheet_of(shop, tag)
+    assert isinstance(found, Sheet)
+    return found
+
+
+def page_of(hands: Hands) -> str:
+    """What is between heading and legend."""
+    return "\n".join(["", *hands.picture().splitlines()[1:-2]])
+
+
+async def test_a_parts_sheet_is_three_keys_from_the_bench(worked: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter")
+        assert "The sheet of tag 1" in hands.picture()
+        assert "Owner       Rowing club" in hands.picture()
+        await hands.press("0")
+        assert "Enter its page" in hands.picture()
+
+
+async def test_where_faces_are_open_the_sheet_is_in_the_list_of_troubles(
+    worked: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 / 8")
+        assert "The sheet of tag 1" in hands.picture()
+
+
+async def test_every_line_of_the_sheet_is_on_one_of_its_pages(
+    worked: Shop, clock: ManualClock
+) -> None:
+    for n in range(12):
+        done(holds_and_rework.hold(worked, 1, "Kit", f"reason number {n} " + "long " * 8))
+        done(holds_and_rework.release(worked, 1, "Mo"))
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter")
+        seen = page_of(hands)
+        while "9 more" in hands.picture():
+            await hands.press("9")
+            seen += page_of(hands)
+        words = " ".join(seen.split())
+        for n in range(12):
+            assert words.count(f"reason number {n} long") == 2
+        assert "Name: ____" in seen
+        last = hands.picture()
+        await hands.press("-")
+        assert hands.picture() != last
+
+
+async def test_a_part_is_found_by_figures_and_by_letters(worked: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.pick("find a part, the log", "find a part, on the bench or long gone")
+        await hands.press("7 enter")
+        assert "The sheet of tag 1" in hands.picture()
+        await hands.press("/ - b r a c enter")
+        assert "The sheet of tag 2" in hands.picture()
+        await hands.press("/ - - - - enter")
+        assert "1 to 2 of 2" in hands.picture()
+        await hands.press("2")
+        assert "The sheet of tag 1" in hands.picture()
+        await hands.press("/ / z z enter")
+        assert "nothing fits zz" in hands.picture()
+        await hands.press("- - 9 . 6 . 2 0 2 5 enter")
+        assert "The sheet of tag 1" in hands.picture()
+
+
+async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
+    shop: Shop, clock: ManualClock
+) -> None:
+    for n in range(11):
+        done(placement.place(shop, 1, "Kit", route="zinc-new", shape="plate", name=f"Plate {n}"))
+        done(placement.take_off(shop, 1, "Kit"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.pick("find a part, the log", "find a part, on the bench or long gone")
+        await hands.press("enter")
+        first = hands.picture()
+        assert "1 to 8 of 11" in first
+        await hands.press("9")
+        assert "9 to 11 of 11" in hands.picture()
+        await hands.press("3")
+        assert "Part        Plate 0, one piece" in hands.picture()
+        await hands.press("/ -")
+        assert hands.picture() == first
+
+
+async def to_the_journal(hands: Hands) -> None:
+    await hands.pick("find a part, the log", "the log: look back, undo, correct")
+
+
+async def test_the_journal_is_read_newest_first_and_nothing_is_left_out(
+    worked: Shop, clock: ManualClock
+) -> None:
+    for n in range(20):
+        done(holds_and_rework.hold(worked, 1, "Kit", f"reason {n:02d} " + "word " * (n % 10)))
+        done(holds_and_rework.release(worked, 1, "Mo"))
+    async with at_the_bench(worked, clock) as hands:
+        await to_the_journal(hands)
+        pages = [hands.picture()]
+        while "9 older" in hands.picture():
+            await hands.press("9")
+            pages.append(hands.picture())
+        seen = "\n".join(pages)
+        for n in range(20):
+            assert seen.count(f"on hold by Kit: reason {n:02d}") == 1
+        assert "shop opened with 6 stands" in pages[-1]
+        for page in reversed(pages[:-1]):
+            await hands.press("-")
+            assert hands.picture() == page
+
+
+async def test_no_line_is_passed_over_where_an_alarm_takes_a_row(demo: Shop) -> None:  # noqa: F811
+    async with at(demo, (60, 20), "j", answered=False) as hands:
+        assert hands.picture().startswith(" RINSE NOW !!! stand 7")
+        shown = len(re.findall(r"^ [1-8] ", hands.picture(), re.MULTILINE))
+        assert f" 1-{shown} look at one" in hands.picture()
+        while "9 older" in hands.picture():
+            await hands.press("9")
+            shown += len(re.findall(r"^ [1-8] ", hands.picture(), re.MULTILINE))
+        assert shown == len(lines(demo, 10_000))
+
+
+async def test_a_line_of_the_last_ten_minutes_is_undone_by_another_key(
+    worked: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await to_the_journal(hands)
+        await hands.press("3")
+        assert "tag 1 Frame: File the zinc spikes finished 07:50" in hands.picture()
+        await hands.press("enter")
+        assert "undone: tag 1 Frame: File the zinc spikes finished" in hands.said()
+        assert "it was undone; the log keeps both entries" in hands.picture()
+        assert "undo it" not in hands.picture()
+        await hands.press("/")
+        assert "(undone)" in hands.picture()
+    assert part(worked).steps[0].status == "in hand"
+    assert told(worked) == state(worked)
+
+
+async def test_what_something_later_hangs_on_is_not_undone(
+    worked: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await to_the_journal(hands)
+        await hands.press("5")
+        assert "placed on stand 1" in hands.picture()
+        assert "undo it" not in hands.picture()
+        await hands.press("/ 4")
+        assert "undo it" not in hands.picture()
+        before = state(worked)
+        await hands.press("enter")
+        assert state(worked) == before
+
+
+async def test_an_hour_is_put_right_with_keypad_keys_alone(
+    worked: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 1")
+        assert "2   1 File the zinc spikes: 2025-06-09 07:30 to 07:50, Kit" in hands.picture()
+        await hands.press("2 2")
+        assert "recorded: 2025-06-09 07:50" in hands.picture()
+        await hands.press("enter 4 0 enter enter enter enter")
+        assert "was 07:50 on Mon 09 Jun 2025, now 07:40 on Mon 09 Jun 2025" in hands.picture()
+        await hands.press("1")
+        assert "because the key was pressed late" in hands.said()
+        picture = hands.picture()
+        while "Corrected" not in picture:
+            await hands.press("9")
+            picture = hands.picture()
+    assert lines(worked, 1)[0].action == "correct"
+
+
+async def choose(hands: Hands, *wanted: str) -> None:
+    """The digit beside the first choice that begins so, one list after the other."""
+    for words in wanted:
+        rows = (row.split(None, 1) for row in hands.picture().splitlines())
+        digits = [row[0] for row in rows if len(row) == 2 and row[1].startswith(words)]
+        assert digits, f"no {words!r} in\n{hands.picture()}"
+        await hands.press(digits[0])
+
+
+async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
+    worked: Shop, clock: ManualClock
+) -> None:
+    for _ in range(2):
+        done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
+    done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    clock.advance(minutes=20)
+    done(begin_over(worked, 2, "Kit", "other"))
+    clock.advance(minutes=10)
+    done(steps.finish(worked, 2, "Kit", all_faces=True))
+    clock.advance(hours=24)
+    done(testing.not_yet(worked, 2, "Kit"))
+    async with at_the_bench(worked, clock) as hands:
+        await hands.answer_all()
+        await hands.press("2 enter enter 1")
+        await choose(hands, "3 Epoxy primer", "one face, when", "EDGE ticked")
+        assert "recorded: 2025-06-09 08:20" in hands.picture()
+        await hands.press("enter 1 5 enter enter enter enter 1")
+        assert lines(worked, 1)[0].text.startswith(
+            "tag 2 Bracket: Epoxy primer, EDGE ticked: was 08:20 on Mon 09 Jun 2025, now 08:15"
+        )
+        await hands.press("1")
+        await choose(hands, "3 Epoxy primer", "Kit's not yet: ")
+        await hands.press("enter 1 5 enter enter enter enter 1")
+        assert lines(worked, 1)[0].text.startswith("tag 2 Bracket: Epoxy primer, not yet by Kit")
+        await hands.press("1")
+        await choose(hands, "3 Epoxy primer", "pot A: mixed", "mixed: ")
+        await hands.press("enter 4 0 enter enter enter enter 1")
+    assert lines(worked, 1)[0].text.startswith(
+        "pot A: mixed: was 07:50 on Mon 09 Jun 2025, now 07:40"
+    )
+
+
+async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
+    worked: Shop, clock: ManualClock
+) -> None:
+    done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
+    done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
+    for _ in range(2):
+        done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+        clock.advance(minutes=1)
+    done(begin_over(worked, 2, "Kit", "other"))
+    done(steps.finish(worked, 2, "Kit", all_faces=True))
+    done(holds_and_rework.rework(worked, 2, "Kit", "run"))
+
+    def newest() -> str:
+        return lines(worked, 1)[0].text
+
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("2 enter enter 1")
+        await choose(hands, "1 Degrease and rinse, left out", "no material")
+        await hands.press("1")
+        assert "why it was left out: was already done, now no material" in newest()
+        await hands.press("1")
+        await choose(hands, "3 Epoxy primer", "sprayed from: pot B", "pot A mixed")
+        await hands.press("1")
+        assert "Epoxy primer, sprayed from: was pot B" in newest()
+        await hands.press("1")
+        await choose(hands, "what was wrong, Epoxy primer: run", "sag")
+        await hands.press("1")
+        assert "what was wrong after Epoxy primer: was run, now sag" in newest()
+        await hands.press("1")
+        await choose(hands, "the part: tag", "made of: steel", "aluminium")
+        await hands.press("1")
+        assert "was substrate steel, now substrate aluminium" in newest()
+
+
+async def test_who_and_a_reading_are_put_right_by_keypad(worked: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 1 2 3 3 5")
+        assert "done by: was Kit, now Kit and Mo, because it was somebody else" in hands.said()
+        await hands.press("0 escape")
+        await to_the_journal(hands)
+        await hands.press("3 1")
+        assert "Reading of 2025-06-09 07:50: what was it?" in hands.picture()
+        await hands.press("enter enter 1 4 enter 3")
+        assert "was surface 16 C, now surface 14 C, because misread" in hands.said()
+    assert sheet(worked).part.steps[0].painters == ("Kit", "Mo")
+
+
+async def test_what_a_part_is_called_is_put_right_and_its_sheet_goes_on_under_the_new_tag(
+    worked: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 1 1 1")
+        await hands.press("backspace 1 7 enter 3")
+        assert "was tag 1, now tag 17, because misread" in hands.said()
+        assert "The sheet of tag 17" in hands.picture()
+        await hands.press("1 1 5 2 enter 4")
+        assert "was count 1, now count 2" in hands.said()
+    assert sheet(worked, "17").part.count == 2
+
+
+async def test_left_half_way_nothing_is_put_right(worked: Shop, clock: ManualClock) -> None:
+    before = state(worked)
+    async with at_the_bench(worked, clock) as hands:
+        for keys in ("1 enter enter 1 2 1 /", "1 enter enter 1 2 3 1 0", "1 enter enter 1 2 0"):
+            await hands.press(keys)
+            await hands.press("escape")
+    assert state(worked) == before
+
+
+async def test_who_has_a_pin_signs(worked: Shop, clock: ManualClock) -> None:
+    done(set_pin(worked, "Kit", "4711"))
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 1 2 3 2 5")
+        assert "PIN" in hands.picture()
+        await hands.press("4 7 1 1 enter")
+        assert "now Mo, because it was somebody else" in hands.said()
+
+
+async def test_the_files_of_a_sheet_are_written_beside_the_data(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 2")
+        assert hands.said().startswith(f"{len(FORMS)} files tag-1.txt .. written into")
+    folder = data.parent / "sheets"
+    assert sorted(file.name for file in folder.iterdir()) == sorted(
+        f"tag-1{form.ends}" for form in FORMS.values()
+    )
+    assert (folder / "tag-1.txt").read_text(encoding="utf-8").startswith("JOB RECORD, tag 1")
+
+
+async def test_somebody_elses_file_among_them_is_left_and_then_none_is_written(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    folder = data.parent / "sheets"
+    folder.mkdir()
+    (folder / "tag-1-label.txt").write_text("mine")
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 2")
+        assert hands.said().endswith("not an earlier file of this form: move it away first")
+        assert [file.read_text() for file in folder.iterdir()] == ["mine"]
+        (folder / "tag-1-label.txt").unlink()
+        for _ in range(2):
+            await hands.press("2")
+            assert hands.said().startswith(f"{len(FORMS)} files tag-1.txt .. written into")
+
+
+async def test_a_calendar_for_the_phone_is_written_beside_the_data(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    done(pots.mix(worked, "etch-primer", "Kit", known=Known(need_ml=600)))
+    async with at_the_bench(worked, clock) as hands:
+        await hands.pick("find a part, the log", CALENDAR)
+        assert hands.said().endswith("hours written into " + str(data.parent / "sheets/bench.ics"))
+    told = (data.parent / "sheets" / "bench.ics").read_bytes()
+    assert b"SUMMARY:pot A Zinc etch primer 1:1: BIN BY ?\r\n" in told
+
+
+async def test_a_tag_that_has_left_the_bench_is_found_by_two_noughts(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="plate"))
+    for _ in range(8):
+        holds_and_rework.skip(shop, 1, "Kit", "already done")
+    clock.advance(days=30)
+    done(testing.pass_test(shop, 1, "Kit"))
+    done(placement.take_off(shop, 1, "Kit"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("0 0 1 enter")
+        assert "left the bench 2025-07-09 07:30" in hands.picture()
+        await hands.press("0 0 0 9 9 enter")
+        assert hands.said() == "no tag 99: read the steel disc again"
+
+
+async def test_a_kiosk_writes_no_files(worked: Shop, clock: ManualClock, data: Path) -> None:
+    async with at_the_bench(worked, clock, kiosk=True) as hands:
+        await hands.press("1 enter enter")
+        assert "2 its files" not in hands.picture()
+        await hands.press("2 0 escape")
+        await hands.pick("find a part, the log")
+        assert CALENDAR not in hands.picture()
+    assert not (data.parent / "sheets").exists()
+
+
+async def test_a_full_disk_is_told_and_the_bench_stays_up(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    (data.parent / "sheets").write_text("no folder")
+    async with at_the_bench(worked, clock) as hands:
+        await hands.press("1 enter enter 2")
+        assert hands.said().startswith("the file cannot be written")
+        assert "The sheet of tag 1" in hands.picture()
+
+
+@pytest.mark.parametrize("size", [(60, 20), (132, 40)])
+async def test_small_and_large_terminals_show_whole_lines(
+    worked: Shop, clock: ManualClock, size: tuple[int, int]
+) -> None:
+    async with at_the_bench(worked, clock, size) as hands:
+        for keys in ("1 enter enter", "9 9"):
+            await hands.press(keys)
+            rows = hands.picture().splitlines()
+            assert max(map(len, rows)) <= size[0]
+            assert not any(row.endswith("..") for row in rows[1:-2])
+
+
+LOOKS = {
+    "sheet": (("1 enter enter",), ""),
+    "sheet-page-3": (("1 enter enter 9 9",), ""),
+    "correct": (("1 enter enter 1",), ""),
+    "correct-step": (("1 enter enter 1 6",), ""),
+    "look-back": (BACK, ""),
+    "find-part": (BACK, "find a part, on the bench or long gone"),
+    "found-parts": (BACK, "find a part, on the bench or long gone"),
+    "journal": (BACK, "the log: look back, undo, correct"),
+    "journal-line": (BACK, "the log: look back, undo, correct"),
+}
+AFTER = {"find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
+
+
+@pytest.mark.parametrize("name", LOOKS)
+@pytest.mark.parametrize("size", SIZES)
+async def test_looking_back_looks_as_it_did(demo: Shop, name: str, size: str) -> None:  # noqa: F811
+    clock = demo.clock.computer
+    assert isinstance(clock, ManualClock)
+    keys, choice = LOOKS[name]
+    async with at_the_bench(demo, clock, SIZES[size], demo=True) as hands:
+        await hands.answer_all()
+        if keys is BACK:
+            await hands.pick(*keys, *([choice] if choice else []))
+        else:
+            await hands.press(*keys)
+        if name in AFTER:
+            await hands.press(AFTER[name])
+        fits(hands, SIZES[size])
+        compare(f"{name}-{size}", hands)
