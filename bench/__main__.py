@@ -9,8 +9,8 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, TextIO
 
-from bench.apart import run_apart
-from bench.commands.run import in_this_process, run
+from bench.commands.core.run import in_this_process, run
+from bench.screen_process import run_apart
 from bench.settings import TRUE_COLOUR, is_kiosk, terminal_profile
 
 if TYPE_CHECKING:

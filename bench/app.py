@@ -39,7 +39,7 @@ from bench.shop.seeds.first_start import is_new
 from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
 from bench.textual_hooks import ChopsUpdate, HookedApp
 from bench.widgets.canvas import ChangedCells
-from bench.widgets.looks import FIELDS, Colourless, Look, look_of
+from bench.widgets.theme import FIELDS, Colourless, Look, look_of
 
 TICK_S = 1.0
 

@@ -82,7 +82,7 @@ def _whole(file: Any) -> str:
 if __name__ == "__main__":
     for module in ("bench.__main__", "bench.app"):
         import_module(module)
-    for command in import_module("bench.commands.catalogue").COMMANDS:
+    for command in import_module("bench.commands.core.catalogue").COMMANDS:
         if command.target:
             command.function()
     for line in sys.stdin:

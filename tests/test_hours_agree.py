@@ -23,8 +23,8 @@ from bench.process.parts.part import Weight
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text as as_text
-from bench.records.care import care_page, label
-from bench.records.part import sheet_page
+from bench.records.care_page import care_page, label
+from bench.records.job_record import sheet_page
 from bench.screens.bench.far_view import urgent
 from bench.screens.bench.stand_page import StandPage
 from bench.shop.core import bench_view

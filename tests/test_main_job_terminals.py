@@ -34,7 +34,7 @@ from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from bench.widgets.looks import look_of
+from bench.widgets.theme import look_of
 
 from . import clock_on_file
 from .commands.running import run_main

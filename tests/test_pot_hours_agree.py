@@ -20,7 +20,7 @@ import pytest
 from bench.process.stock.mixing import Known
 from bench.records.as_ical import ical
 from bench.records.as_text import text as as_text
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.screens.bench.far_view import urgent
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop

@@ -14,7 +14,7 @@ from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._xterm_parser import XTermParser
 from textual.message import Message
 
-from bench.commands.faultlog import FAULT_LOG
+from bench.commands.core.fault_log import FAULT_LOG
 from bench.screens.core.keys import know_every_keypad
 from bench.textual_hooks import PASTE_ENDS_TICKS, SteadyParser
 

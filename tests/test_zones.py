@@ -22,7 +22,7 @@ import pytest
 import tzdata
 
 from bench import zones
-from bench.commands.faultlog import FAULT_LOG
+from bench.commands.core.fault_log import FAULT_LOG
 from tests import clock_on_file
 from tests.terminal import PATIENCE_S, terminal
 

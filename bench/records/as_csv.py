@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from bench.process.wording.time_text import listed
-from bench.records.part import product_name
-from bench.records.plain import shown
-from bench.records.words import correction_words, iso, pours_words, test_words, tins_words
+from bench.records.job_record import product_name
+from bench.records.plain_text import shown
+from bench.records.record_text import correction_words, iso, pours_words, test_words, tins_words
 from bench.shop.records.job_record import Sheet, SheetPot, SheetReading, SheetStep
 
 COATS = (

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from html import escape
 
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
-from bench.records.plain import shown
+from bench.records.plain_text import shown
 
 STYLE = """
 @page { size: A4; margin: 15mm 14mm; }

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
 from bench.process.ahead.upcoming import WARNED, UpcomingEvent
-from bench.records.plain import shown
+from bench.records.plain_text import shown
 from bench.shop.queries.lookahead import UpcomingEvents
 
 MOST_OCTETS = 75

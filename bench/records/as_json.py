@@ -19,7 +19,7 @@ from bench.process.clocks.edges import Edge
 from bench.process.parts.log_entry import LogEntry
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_words
-from bench.records.words import thinner_words
+from bench.records.record_text import thinner_words
 from bench.shop.records.job_record import (
     Sheet,
     SheetPot,

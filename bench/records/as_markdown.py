@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
-from bench.records.plain import shown
+from bench.records.plain_text import shown
 
 _SPECIAL = re.compile(
     r"""[\\`*_\[\]<>|~&$@]        # anywhere: code, stress, links, tags, cells, characters by name

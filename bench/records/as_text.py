@@ -12,11 +12,11 @@ from bench.records.blocks import (
     Heading,
     Page,
     Say,
-    Sign,
+    SignatureLine,
     Table,
     Title,
 )
-from bench.records.plain import folded, padded, shown, width_of
+from bench.records.plain_text import folded, padded, shown, width_of
 
 WIDTH = 79
 LABEL = 12
@@ -100,7 +100,7 @@ def _row(cells: tuple[str, ...], widths: list[int]) -> Iterator[str]:
         yield " ".join(padded(cell, each) for cell, each in zip(across, widths, strict=True))
 
 
-def _sign(block: Sign, width: int) -> Iterator[str]:
+def _sign(block: SignatureLine, width: int) -> Iterator[str]:
     each = width // len(block.labels) - 2
     told = (f"{shown(label)}: ".ljust(each, "_") for label in block.labels)
     yield ""

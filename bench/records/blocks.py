@@ -56,11 +56,11 @@ class Say:
 
 
 @dataclass(frozen=True)
-class Sign:
+class SignatureLine:
     """A line to write on."""
 
     labels: tuple[str, ...]
 
 
-Block = Title | Heading | Facts | Table | Entry | Say | Sign
+Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine
 Page = tuple[Block, ...]

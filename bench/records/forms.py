@@ -15,8 +15,8 @@ from bench.records.as_json import sheet_json
 from bench.records.as_markdown import markdown
 from bench.records.as_text import text
 from bench.records.blocks import Page
-from bench.records.care import LABEL_END, care_page, label
-from bench.records.part import sheet_page
+from bench.records.care_page import LABEL_END, care_page, label
+from bench.records.job_record import sheet_page
 from bench.shop.data import output_files
 from bench.shop.data.output_files import ProtectedFiles, Same
 from bench.shop.records.job_record import Sheet

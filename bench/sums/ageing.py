@@ -7,9 +7,17 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from bench.sums.answer_text import unsure
 from bench.sums.inputs import EDGE, LISTED_TEMPERATURE, MIN_TEMPERATURE, MIXED, TABLE, TEMPERATURE
-from bench.sums.model import Calculation, Example, Given, Input, Result, SumAnswer, UsageFault
-from bench.sums.shown import unsure
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Input,
+    InputNamespace,
+    Result,
+    SumAnswer,
+    UsageFault,
+)
 from bench.trade import ageing, mixing
 from bench.trade.ageing import Passing, Side, Stretch
 
@@ -41,7 +49,7 @@ class TemperatureLog:
         return TemperatureLog(began, stretches, self.until_s + by_s)
 
 
-def _pot(given: Given) -> SumAnswer:
+def _pot(given: InputNamespace) -> SumAnswer:
     life, old = mixing.pot_life_s(given.table, given.at), given.old_bin_by
     life_s = life.seconds
     if given.mixed is not None:
@@ -78,7 +86,7 @@ def _bin_by(mixed_at: datetime, life_s: float, old: datetime | None) -> datetime
     return min(fresh, mixed_at + (old - mixed_at))
 
 
-def _time(given: Given) -> SumAnswer:
+def _time(given: InputNamespace) -> SumAnswer:
     table, edge, least, ends = given.table, given.edge, given.least, given.ends
     time = ageing.time_at(table, given.at, edge)
     stalls = least is not None and given.at < least and edge == "opening"
@@ -96,7 +104,7 @@ def _time(given: Given) -> SumAnswer:
     )
 
 
-def _progress(given: Given) -> SumAnswer:
+def _progress(given: InputNamespace) -> SumAnswer:
     table, edge, least = given.table, given.edge, given.least
     log = given.log if given.began is None else given.log.since(given.began)
     done = ageing.progress(table, log.stretches, 0.0, log.until_s, edge, least)
@@ -144,7 +152,7 @@ def _done_at(began: datetime | None, passing: Passing, edge: Side) -> datetime |
         return None  # past any calendar is never
 
 
-def _rate(given: Given) -> SumAnswer:
+def _rate(given: InputNamespace) -> SumAnswer:
     by_energy = ageing.arrhenius_rate(given.at, given.against, given.energy)
     return SumAnswer(
         {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from bench.sums.blend import Blend
+from bench.sums.checked_ratio import Blend
 from bench.sums.inputs import (
     AREA,
     COATS,
@@ -24,8 +24,8 @@ from bench.sums.inputs import (
 from bench.sums.model import (
     Calculation,
     Example,
-    Given,
     Input,
+    InputNamespace,
     OneOf,
     Result,
     SumAnswer,
@@ -34,18 +34,18 @@ from bench.sums.model import (
 )
 from bench.trade import film, mixing, sections
 from bench.trade.film import TYPICAL_AREAS_M2
-from bench.trade.sections import Piece
+from bench.trade.sections import SectionPiece
 
 GROUP = "how much"
 
 
-def piece_named(text: str) -> Piece | str:
+def piece_named(text: str) -> SectionPiece | str:
     """Return a piece from its sizes, or the name of a typical one. Raises ValueError."""
     name = " ".join(text.lower().split())
     return name if name in TYPICAL_AREAS_M2 else sections.read_piece(text)
 
 
-def _area(given: Given) -> SumAnswer | Values:
+def _area(given: InputNamespace) -> SumAnswer | Values:
     piece, count = given.piece, given.count
     if isinstance(piece, str):
         least_m2, most_m2 = (count * each for each in TYPICAL_AREAS_M2[piece])
@@ -57,7 +57,7 @@ def _area(given: Given) -> SumAnswer | Values:
     return {"words": piece.words, "m2_per_m": piece.m2_per_m, "m2": m2, "m2_each": m2 / count}
 
 
-def _litres(given: Given) -> SumAnswer | Values:
+def _litres(given: InputNamespace) -> SumAnswer | Values:
     have, faces, solids, thinner = given.have, given.faces, given.solids, given.thinner
     if faces is not None and have is None:
         raise UsageFault("--faces tells where the paint runs out; wanted --have as well")
@@ -98,7 +98,7 @@ def _to_buy(blend: Blend | None, paint_l: float) -> list[dict[str, Any]]:
     return [{"role": pour.role, "litres": pour.ml / 1000} for pour in mix.pours]
 
 
-def _cans(given: Given) -> SumAnswer:
+def _cans(given: InputNamespace) -> SumAnswer:
     lands = (given.transfer, given.transfer)
     if given.transfer is None:
         known = film.transfer("aerosol", given.shape)
@@ -111,7 +111,7 @@ def _cans(given: Given) -> SumAnswer:
     )
 
 
-def _film(given: Given) -> Values:
+def _film(given: InputNamespace) -> Values:
     dry_um, wet_um, thinner = given.dry, given.wet, given.thinner
     solids_pct = film.solids_of_parts_pct(given.parts) if given.parts else given.solids
     mixed_pct = film.solids_mixed_pct(solids_pct, thinner)
@@ -123,7 +123,7 @@ def _film(given: Given) -> Values:
     return values | {"m2_per_litre": film.spreading_rate_m2_per_l(mixed_pct, dry_um)}
 
 
-def _runs_out(given: Given) -> SumAnswer:
+def _runs_out(given: InputNamespace) -> SumAnswer:
     have, need, faces = given.have, given.need, given.faces
     face = film.runs_out_at_face(have, need, faces)
     if face is None:
@@ -136,7 +136,7 @@ def _runs_out(given: Given) -> SumAnswer:
     )
 
 
-def _spread(given: Given) -> SumAnswer | Values:
+def _spread(given: InputNamespace) -> SumAnswer | Values:
     used_l = given.have * (1 - given.lost / 100)
     dry_um = film.dry_from_litres(
         used_l, given.area, given.solids, given.thinner, landing_pct_of(given)
@@ -162,7 +162,7 @@ _PIECE = Input(
 )  # fmt: skip
 _LENGTH = Input(
     "length", "length", "m", over=0, most=sections.MOST_LENGTH_M, example=3,
-    when=lambda given: isinstance(given["piece"], Piece) and given["piece"].m2_each is None,
+    when=lambda given: isinstance(given["piece"], SectionPiece) and given["piece"].m2_each is None,
 )  # fmt: skip
 _COUNT = Input(
     "count", "pieces", "", "whole", least=1, most=sections.MOST_COUNT, usual=1, example=4,

@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bench.sums.inputs import AIR, METAL, RH
-from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Input,
+    InputNamespace,
+    OneOf,
+    Result,
+    SumAnswer,
+    Values,
+)
 from bench.trade import air as trade
 from bench.trade.air import Verdict
 
@@ -14,7 +23,7 @@ CAUTIONS = ("A figure, not permission: the product's sheet decides.",)
 FIT, NOT_FIT, MEASURE = "fit", "not fit", "measure the surface"
 
 
-def _verdict(given: Given, rh_pct: float) -> Verdict:
+def _verdict(given: InputNamespace, rh_pct: float) -> Verdict:
     known = given.metal is not None
     return trade.verdict(
         given.air,
@@ -28,7 +37,7 @@ def _verdict(given: Given, rh_pct: float) -> Verdict:
     )
 
 
-def _dew_point(given: Given) -> SumAnswer:
+def _dew_point(given: InputNamespace) -> SumAnswer:
     rh_pct, known = given.rh, given.metal is not None
     if rh_pct is None:
         rh_pct = trade.rh_from_wet_bulb(given.air, given.wet, given.pressure)
@@ -52,7 +61,7 @@ def _dew_point(given: Given) -> SumAnswer:
     )
 
 
-def _wet_bulb(given: Given) -> Values:
+def _wet_bulb(given: InputNamespace) -> Values:
     air_c, rh_pct = given.air, trade.rh_from_wet_bulb(given.air, given.wet, given.pressure)
     return {
         "rh_pct": rh_pct,
@@ -62,14 +71,14 @@ def _wet_bulb(given: Given) -> Values:
     }
 
 
-def _water(given: Given) -> Values:
+def _water(given: InputNamespace) -> Values:
     return {
         "water_g_m3": trade.absolute_humidity_g_m3(given.air, given.rh),
         "full_g_m3": trade.absolute_humidity_g_m3(given.air, 100),
     }
 
 
-def _warm(given: Given) -> SumAnswer:
+def _warm(given: InputNamespace) -> SumAnswer:
     judged = _verdict(given, given.rh)
     return SumAnswer(
         {

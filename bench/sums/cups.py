@@ -7,8 +7,8 @@ from dataclasses import replace
 from bench.sums.model import (
     Calculation,
     Example,
-    Given,
     Input,
+    InputNamespace,
     OneOf,
     Result,
     SumAnswer,
@@ -21,7 +21,7 @@ GROUP = "flow cups"
 _SAME = "The same cup, stirred paint, at the temperature that the sheet names."
 
 
-def _viscosity(given: Given) -> SumAnswer:
+def _viscosity(given: InputNamespace) -> SumAnswer:
     cup, seconds, mm2_s = given.cup, given.seconds, given.viscosity
     if seconds is None:
         seconds = cups.seconds_through(cup.key, mm2_s)
@@ -39,7 +39,7 @@ def _viscosity(given: Given) -> SumAnswer:
     )
 
 
-def _thinner(given: Given) -> SumAnswer:
+def _thinner(given: InputNamespace) -> SumAnswer:
     if len(given.with_thinner) != 2:
         raise UsageFault(f"read {len(given.with_thinner)} readings in --with-thinner; wanted two")
     first, second = (CupReading(pct, seconds) for pct, seconds in given.with_thinner)

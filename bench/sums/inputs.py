@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import get_args
 
-from bench.sums.model import Given, Input, OneOf
+from bench.sums.model import Input, InputNamespace, OneOf
 from bench.trade import ageing, air, film, mixing
 from bench.trade.film import Tool
 from bench.trade.mixing import MOST_DENSITY, MOST_MIX_ML
@@ -94,7 +94,7 @@ WHAT_LANDS = OneOf(
 )
 
 
-def landing_pct_of(given: Given) -> float:
+def landing_pct_of(given: InputNamespace) -> float:
     """Return the percent that lands, whichever of WHAT_LANDS was given: of a tool its least."""
     if given.transfer is not None:
         return float(given.transfer)

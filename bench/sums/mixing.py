@@ -7,13 +7,14 @@ from dataclasses import replace
 from typing import Any
 
 from bench.process.sheets.washes import BUCKET_L, WATER_FIRST
-from bench.sums.blend import Blend
+from bench.sums.checked_ratio import Blend
+from bench.sums.input_reading import ByPart
 from bench.sums.inputs import CUP, CUP_STEP, LEFT, MARK, NEED, POURED, PRICES, RATIO
 from bench.sums.model import (
     Calculation,
     Example,
-    Given,
     Input,
+    InputNamespace,
     OneOf,
     Quantity,
     Result,
@@ -21,7 +22,6 @@ from bench.sums.model import (
     UsageFault,
     Values,
 )
-from bench.sums.reading import ByPart
 from bench.trade import batch, mixing
 from bench.trade.batch import Judged, Rounded
 from bench.trade.mixing import MOST_MIX_ML, Mix, Pour
@@ -45,7 +45,7 @@ _TOTALS = (Result("total_ml", "in all", "ml"), Result("total_g", "in all, by wei
 _WORDS = Result("words", "ratio", kind="text")
 
 
-def _mixed(given: Given) -> Mix:
+def _mixed(given: InputNamespace) -> Mix:
     """The mix of whatever is known; in grams where there are only grams."""
     ratio: Blend = given.ratio
     densities = ratio.densities_or_one
@@ -82,7 +82,7 @@ def _totals(mix: Mix, *, grams_only: bool = False) -> dict[str, Any]:
     return total if mix.total_g is None else total | {"total_g": mix.total_g}
 
 
-def _mix(given: Given) -> SumAnswer:
+def _mix(given: InputNamespace) -> SumAnswer:
     ratio, cup, only = given.ratio, given.cup, given.ratio.grams_only
     mix = _mixed(given)
     values: dict[str, Any] = {"words": ratio.words, "parts": _parts(mix.pours, grams_only=only)}
@@ -96,7 +96,7 @@ def _mix(given: Given) -> SumAnswer:
     return SumAnswer(values, why=why)
 
 
-def _lines(given: Given) -> SumAnswer:
+def _lines(given: InputNamespace) -> SumAnswer:
     ratio, need_ml = given.ratio, _mixed(given).total_ml
     choice = batch.round_to_cup(ratio.ratio, need_ml, given.cup_step, ratio.densities)
     above = None if given.left is not None else choice.above  # there is no paint for more
@@ -105,7 +105,7 @@ def _lines(given: Given) -> SumAnswer:
     return SumAnswer(values, why=alone)
 
 
-def _on_lines(rounded: Rounded | None, given: Given) -> Values | None:
+def _on_lines(rounded: Rounded | None, given: InputNamespace) -> Values | None:
     if rounded is None:
         return None
     over_ml = round(rounded.over_ml, 6)
@@ -152,7 +152,7 @@ def _batch_on_lines(side: str) -> Result:
     )
 
 
-def _smallest(given: Given) -> SumAnswer | Values:
+def _smallest(given: InputNamespace) -> SumAnswer | Values:
     ratio, step, unit = given.ratio, given.step.size, given.step.unit
     smallest_ml = batch.smallest_mix_ml(ratio.ratio, step, unit, ratio.densities, given.tolerance)
     values: dict[str, Any] = {"words": ratio.words, "smallest_ml": smallest_ml}
@@ -171,7 +171,7 @@ def _smallest(given: Given) -> SumAnswer | Values:
     return SumAnswer(values, why=(why,) if less else ())
 
 
-def _over_poured(given: Given) -> SumAnswer:
+def _over_poured(given: InputNamespace) -> SumAnswer:
     ratio, cup, only = given.ratio, given.cup, given.ratio.grams_only
     if only and cup is not None:
         ratio.need_densities()  # a cup goes by volume
@@ -192,7 +192,7 @@ def _over_poured(given: Given) -> SumAnswer:
     return SumAnswer(values, why=right)
 
 
-def _made_ready(given: Given) -> Values:
+def _made_ready(given: InputNamespace) -> Values:
     water_l, concentrate_l = mixing.diluted_l(given.ready, given.water)
     return {"water_l": water_l, "concentrate_l": concentrate_l}
 
@@ -202,7 +202,7 @@ def _money(ratio: Blend, prices: ByPart) -> dict[str, float]:
     return {role: price.size for role, price in named.items()}
 
 
-def _cost(given: Given) -> Values:
+def _cost(given: InputNamespace) -> Values:
     ratio, binned = given.ratio, given.binned
     mix = _mixed(given)
     money = _money(ratio, given.prices)

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from bench.trade import checked
 
-Kind = Literal[
+InputKind = Literal[
     "number", "whole", "flag", "choice", "numbers", "pairs", "table", "amount", "by part",
     "ratio", "piece", "moment", "log", "tool", "shop",
 ]  # fmt: skip
@@ -21,12 +21,12 @@ part: Quantities by part; ratio: a Blend; piece: a Piece or the name of a typica
 datetime; log: a TemperatureLog; tool: a spray tool of the shop; shop: what only a shop knows.
 """
 
-Side = Literal["up", "down", "nearest", "wait", "progress"]
+RoundingSide = Literal["up", "down", "nearest", "wait", "progress"]
 """Where it is safe to round to. wait: up for a wait, down for a life; progress: the other way."""
 
 Values = Mapping[str, Any]
 
-Given = SimpleNamespace
+InputNamespace = SimpleNamespace
 """The values of a calculation by the names of its inputs, as ``given.area``: see Kind for what each
 is. What was left out is None, or what is usual; so is all of the ways that were not taken."""
 
@@ -61,7 +61,7 @@ class Input:
     name: str
     label: str
     unit: str = ""
-    kind: Kind = "number"
+    kind: InputKind = "number"
     help: str = ""
     over: float | None = None
     least: float | None = None
@@ -157,7 +157,7 @@ class Result:
     key: str
     label: str = ""
     unit: str = ""
-    side: Side = "nearest"
+    side: RoundingSide = "nearest"
     decimals: int | None = None
     kind: Literal["number", "text", "span", "moment", "basis", "list", "group"] = "number"
     big: bool = False
@@ -203,7 +203,7 @@ class Calculation:
     title: str
     group: str
     inputs: tuple[Input | OneOf, ...]
-    compute: Callable[[Given], SumAnswer | Values]
+    compute: Callable[[InputNamespace], SumAnswer | Values]
     results: tuple[Result, ...]
     example: Example
     source: str
@@ -213,7 +213,7 @@ class Calculation:
 
     def answer(self, values: Values) -> SumAnswer:
         """Return what comes of a value for every input. Raises ValueError."""
-        answer = self.compute(Given(**values))
+        answer = self.compute(InputNamespace(**values))
         return answer if isinstance(answer, SumAnswer) else SumAnswer(answer)
 
     def each_input(self) -> Iterator[Input]:

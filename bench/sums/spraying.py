@@ -6,14 +6,23 @@ from dataclasses import replace
 
 from bench.process.sheets.route import SprayTool
 from bench.sums.inputs import FAN, OVERLAP, SHAPE, SOLIDS, TOOL, TRANSFER, landing_pct_of
-from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Input,
+    InputNamespace,
+    OneOf,
+    Result,
+    SumAnswer,
+    Values,
+)
 from bench.trade import spraying
 from bench.trade.spraying import SYMPTOMS
 
 GROUP = "spraying"
 
 
-def _pass(given: Given) -> SumAnswer:
+def _pass(given: InputNamespace) -> SumAnswer:
     laid = spraying.film_of_pass(
         given.flow, given.fan, given.speed, given.overlap, landing_pct_of(given), given.solids
     )
@@ -23,7 +32,7 @@ def _pass(given: Given) -> SumAnswer:
     )
 
 
-def _distance(given: Given) -> SumAnswer:
+def _distance(given: InputNamespace) -> SumAnswer:
     share = spraying.distance_ratio(given.distance, given.held)
     far = "Too far off the loss is greater still: paint dries and drifts on the way."
     near = "Too near it runs, and the fan is narrower."
@@ -32,7 +41,7 @@ def _distance(given: Given) -> SumAnswer:
     )
 
 
-def _angle(given: Given) -> SumAnswer:
+def _angle(given: InputNamespace) -> SumAnswer:
     arc = spraying.arc_ratio(given.angle)
     return SumAnswer(
         {
@@ -45,7 +54,7 @@ def _angle(given: Given) -> SumAnswer:
     )
 
 
-def _passes(given: Given) -> Values:
+def _passes(given: InputNamespace) -> Values:
     values = {
         "passes": spraying.passes_to_cover(given.height, given.fan, given.overlap),
         "step_cm": given.fan * (1 - given.overlap / 100),
@@ -55,7 +64,7 @@ def _passes(given: Given) -> Values:
     return values
 
 
-def _set_up(given: Given) -> SumAnswer:
+def _set_up(given: InputNamespace) -> SumAnswer:
     tool: SprayTool = given.tool
     return SumAnswer(
         {
@@ -73,7 +82,7 @@ def _span(span: tuple[float, float] | None) -> tuple[float, ...]:
     return () if span is None else tuple(dict.fromkeys(span))
 
 
-def _symptom(given: Given) -> Values:
+def _symptom(given: InputNamespace) -> Values:
     return {
         "symptoms": [
             {"seen": each.seen, "cause": each.cause, "next_pass": each.next_pass}

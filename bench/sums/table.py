@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.sums import ageing, amounts, conditions, cups, metal, mixing, spraying, vapour
+from bench.sums import ageing, amounts, conditions, cups, mixing, spraying, vapour, zinc
 from bench.sums.model import Calculation
 
 _MIXING, _POT = mixing.CALCULATIONS, ageing.POT
@@ -13,7 +13,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
     *conditions.CALCULATIONS,
     *ageing.CALCULATIONS,
     *cups.CALCULATIONS,
-    *metal.CALCULATIONS,
+    *zinc.CALCULATIONS,
     *vapour.CALCULATIONS,
     *spraying.CALCULATIONS,
 )  # fmt: skip

@@ -6,7 +6,16 @@ from dataclasses import replace
 from typing import Any
 
 from bench.sums.inputs import AIR
-from bench.sums.model import Calculation, Example, Given, Input, OneOf, Result, SumAnswer, Values
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Input,
+    InputNamespace,
+    OneOf,
+    Result,
+    SumAnswer,
+    Values,
+)
 from bench.trade import solvent
 from bench.trade.solvent import SOLVENTS, VOC_LIMITS, Portion, Solvent
 
@@ -14,7 +23,7 @@ GROUP = "solvent"
 _NO_PERMIT = "An estimate, not a permit: local rules and a competent person decide."
 
 
-def _voc(given: Given) -> Values:
+def _voc(given: InputNamespace) -> Values:
     voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in given.parts], given.water)
     values: dict[str, Any] = {"voc_g_l": voc.whole_g_l, "less_water_g_l": voc.less_water_g_l}
     if given.category:
@@ -28,7 +37,7 @@ def _voc(given: Given) -> Values:
     return values
 
 
-def _dilution(given: Given) -> Values:
+def _dilution(given: InputNamespace) -> Values:
     lel, molar_mass, air = given.lel, given.molar_mass, given.air
     if given.solvent_ is not None:  # of several the lowest limit and the lowest molar mass
         lel = min(each.lel_pct for each in given.solvent_)
@@ -48,7 +57,7 @@ def _dilution(given: Given) -> Values:
     return values | {"m3_h": m3_h}
 
 
-def _clearance(given: Given) -> SumAnswer | Values:
+def _clearance(given: InputNamespace) -> SumAnswer | Values:
     changes = given.changes
     if changes is None:
         changes = given.flow / given.room

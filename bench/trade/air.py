@@ -12,7 +12,7 @@ from typing import Literal
 from bench.trade import checked
 from bench.trade.ageing import ZERO_C_IN_K
 
-COLDEST_C, WARMEST_C = -30.0, 50.0
+COLDEST_READING_C, WARMEST_READING_C = -30.0, 50.0
 """Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
 
 COLDEST_AIR_C, HOTTEST_AIR_C = -40.0, 60.0

@@ -37,7 +37,7 @@ SOON = 16
 
 
 @dataclass(frozen=True)
-class Sum:
+class Progress:
     """How far a milestone came, the weakest figure used, and how long nothing aged."""
 
     done: float
@@ -61,11 +61,11 @@ class Milestone:
             self._rates[temp_c], self._bases[temp_c] = rate_at(table, temp_c, edge, least_c)
         return self._rates
 
-    def summed(self, seconds_at: dict[float, float]) -> Sum:
+    def summed(self, seconds_at: dict[float, float]) -> Progress:
         """What comes of so many seconds at each of some temperatures."""
         rates = self.rates(seconds_at.keys())
         bases = set(map(self._bases.__getitem__, seconds_at))
-        return Sum(
+        return Progress(
             done=sum(map(mul, seconds_at.values(), map(rates.__getitem__, seconds_at))),
             basis=weakest(basis for basis in bases if basis is not None),
             stalled_s=sum(s for temp_c, s in seconds_at.items() if not rates[temp_c])
@@ -90,7 +90,7 @@ class Run:
     starts_s: tuple[float, ...]
     temps_c: tuple[float, ...]
     stop_s: float
-    _sums: dict[Milestone, Sum] = field(default_factory=dict, repr=False)
+    _sums: dict[Milestone, Progress] = field(default_factory=dict, repr=False)
 
     @cached_property
     def lasts_s(self) -> tuple[float, ...]:
@@ -119,7 +119,7 @@ class Run:
         yield Run(soon_s, self.temps_c[here:later], self.starts_s[later])
         yield Run(self.starts_s[later:], self.temps_c[later:], self.stop_s)
 
-    def whole(self, wanted: Milestone) -> Sum:
+    def whole(self, wanted: Milestone) -> Progress:
         """How far a milestone comes in the whole of it."""
         if wanted not in self._sums:
             self._sums[wanted] = wanted.summed(self.seconds_at)
@@ -199,7 +199,7 @@ class Log:
         """As ``ageing.passes_at`` on the same stretches."""
         wanted = milestone(table, edge, least_c)
         done = 0.0
-        way: list[Sum] = []
+        way: list[Progress] = []
         for run in self._from(checked.number(begin_s, "beginning", "s")):
             whole = run.whole(wanted)
             if done + whole.done >= NEARLY:
@@ -209,9 +209,9 @@ class Log:
             way.append(whole)
         rate, basis = rate_at(table, self.last.temp_c, edge, least_c)
         if basis is None or not rate:
-            return _passing(None, [*way, Sum(0.0, basis or "sheet", 0.0)])
+            return _passing(None, [*way, Progress(0.0, basis or "sheet", 0.0)])
         since_s = self.last.start_s if way else begin_s
-        return _passing(since_s + (1.0 - done) / rate, [*way, Sum(1.0 - done, basis, 0.0)])
+        return _passing(since_s + (1.0 - done) / rate, [*way, Progress(1.0 - done, basis, 0.0)])
 
     def _from(self, begin_s: float) -> Iterator[Run]:
         """The runs from an instant on; the first temperature also holds before the first."""
@@ -240,5 +240,5 @@ def _rising(drawn: list[Stretch], *, first: bool) -> list[Stretch]:
     return [*lasting, drawn[-1]]
 
 
-def _passing(at_s: float | None, way: Sequence[Sum]) -> Passing:
+def _passing(at_s: float | None, way: Sequence[Progress]) -> Passing:
     return Passing(at_s, weakest({s.basis for s in way}), sum(s.stalled_s for s in way))

@@ -32,7 +32,7 @@ KIT_MAY_MISS = 0.02
 
 
 @dataclass(frozen=True)
-class Reading:
+class RatioReading:
     """What was read, before it may be used.
 
     parts: as printed, reduced where the first was 100; empty while a dilution percent waits to hear
@@ -75,7 +75,7 @@ _SAME_SIGNS = str.maketrans({"\u2013": "-", "\u2014": "-", "\u2212": "-", "\uff0
                              "\uff1a": ":", "\u2236": ":", "\u00a0": " "})  # fmt: skip
 
 
-def read_ratio(text: str) -> Reading:
+def read_ratio(text: str) -> RatioReading:
     """Read a ratio in any notation that tins use. By volume unless it says otherwise.
 
     Raises ValueError with what was read, why it is refused and how to write it: nothing, letters, a
@@ -91,7 +91,7 @@ def read_ratio(text: str) -> Reading:
     if not plain or len(plain) > LONGEST_TEXT or not plain.isprintable():
         raise _refused(text, "nothing to read" if not plain else "not a ratio")
     if plain in _NO_MIX:
-        return Reading(text, (1.0,), roles=("base",), asks=())
+        return RatioReading(text, (1.0,), roles=("base",), asks=())
     _refuse_known_faults(text, plain)
     by, plain = _take_measure(_LEAD.sub("", plain))
     plain, tins_ml = _take_kit(plain)
@@ -101,7 +101,7 @@ def read_ratio(text: str) -> Reading:
     return replace(reading, asks=_asks(reading))
 
 
-def question(reading: Reading, ask: Ask) -> str:
+def question(reading: RatioReading, ask: Ask) -> str:
     """The question to put to a person for one of a reading's asks.
 
     >>> question(read_ratio("10 %"), "of")
@@ -114,7 +114,7 @@ def question(reading: Reading, ask: Ask) -> str:
 
 
 def in_words(
-    reading: Reading, roles: Sequence[str] = (), of: Of | None = None, by: By | None = None
+    reading: RatioReading, roles: Sequence[str] = (), of: Of | None = None, by: By | None = None
 ) -> str:
     """Say a reading back, with the answers so far; what is still open shows as a question.
 
@@ -139,7 +139,7 @@ def in_words(
 
 
 def to_ratio(
-    reading: Reading,
+    reading: RatioReading,
     roles: Sequence[str] = (),
     of: Of | None = None,
     by: By | None = None,
@@ -215,7 +215,7 @@ def _take_kit(plain: str) -> tuple[str, tuple[float, ...]]:
     return f"{plain[: found.start()]} {plain[found.end() :]}".strip(), mls
 
 
-def _check_kit(reading: Reading, tins_ml: tuple[float, ...]) -> None:
+def _check_kit(reading: RatioReading, tins_ml: tuple[float, ...]) -> None:
     if not tins_ml:
         return
     if (
@@ -230,31 +230,31 @@ def _check_kit(reading: Reading, tins_ml: tuple[float, ...]) -> None:
         raise _refused(reading.text, f"the kit holds {tins}, which is another ratio")
 
 
-def _read_words(text: str, plain: str) -> Reading | None:
+def _read_words(text: str, plain: str) -> RatioReading | None:
     """The notations that tell by words what they mean."""
     if found := _ONE_IN.fullmatch(plain):
         one, whole = _number(found["one"]), _number(found["whole"])
         if whole <= one:
             raise _refused(text, f"{one:g} in {whole:g} leaves nothing for the rest")
-        return Reading(text, (one, whole - one))
+        return RatioReading(text, (one, whole - one))
     if found := _THIN_PARTS.fullmatch(plain):
         sizes = (_number(found["paint"]), _number(found["thinner"]))
-        return Reading(text, sizes, roles=("base", "thinner"))
+        return RatioReading(text, sizes, roles=("base", "thinner"))
     if found := _LET_DOWN.fullmatch(plain):
-        return Reading(
+        return RatioReading(
             text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, found), of="mixed"
         )
     if found := _THIN_PCT.fullmatch(plain) or _PCT_THIN.fullmatch(plain):
-        return Reading(text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, found))
+        return RatioReading(text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, found))
     if found := _LONE_PCT.fullmatch(plain):
         least, most = _pct_range(text, found)
         if least != most or not 0 < least < 100:
             raise _refused(text, "a dilution is one percent over 0 and under 100")
-        return Reading(text, (), dilution_pct=least)
+        return RatioReading(text, (), dilution_pct=least)
     return None
 
 
-def _read_parts(text: str, plain: str) -> Reading:
+def _read_parts(text: str, plain: str) -> RatioReading:
     found = _MAIN.fullmatch(plain)
     if not found:
         why = "not understood"
@@ -268,8 +268,8 @@ def _read_parts(text: str, plain: str) -> Reading:
     if len(sizes) == 1:
         raise _refused(text, "one part alone is no ratio")
     if sizes[0] == 100:
-        return Reading(text, _reduced(sizes), by=None, thinner_pct=thinner_pct)
-    return Reading(text, sizes, thinner_pct=thinner_pct)
+        return RatioReading(text, _reduced(sizes), by=None, thinner_pct=thinner_pct)
+    return RatioReading(text, sizes, thinner_pct=thinner_pct)
 
 
 def _reduced(sizes: tuple[float, ...]) -> tuple[float, ...]:
@@ -290,7 +290,7 @@ def _gcd(one: Fraction, other: Fraction) -> Fraction:
     return one
 
 
-def _checked(reading: Reading) -> Reading:
+def _checked(reading: RatioReading) -> RatioReading:
     if len(reading.parts) > MOST_PARTS:
         raise _refused(reading.text, f"{len(reading.parts)} parts, at most {MOST_PARTS}")
     for size in reading.parts:
@@ -301,7 +301,7 @@ def _checked(reading: Reading) -> Reading:
     return reading
 
 
-def _asks(reading: Reading) -> tuple[Ask, ...]:
+def _asks(reading: RatioReading) -> tuple[Ask, ...]:
     full = reading.thinner_pct is not None and reading.thinner_pct[1] >= MOST_PCT
     wanted: tuple[tuple[Ask, bool], ...] = (
         ("roles", not reading.roles),
@@ -312,7 +312,7 @@ def _asks(reading: Reading) -> tuple[Ask, ...]:
     return tuple(ask for ask, open_ in wanted if open_)
 
 
-def _resolved(reading: Reading, of: Of | None) -> Reading:
+def _resolved(reading: RatioReading, of: Of | None) -> RatioReading:
     """A dilution percent as parts, once it is known whether it is of the whole or of the rest."""
     if reading.dilution_pct is None or of is None:
         return reading
@@ -333,7 +333,7 @@ def _pct_range(text: str, found: re.Match[str]) -> tuple[float, float]:
     return least, most
 
 
-def _chosen_pct(reading: Reading, wanted_pct: float | None) -> float:
+def _chosen_pct(reading: RatioReading, wanted_pct: float | None) -> float:
     if reading.thinner_pct is None:
         if wanted_pct:
             raise ValueError(f"{reading.text!r} says no thinner: leave {wanted_pct:g} % out")

@@ -31,7 +31,7 @@ CORNER_SAVES = 2 - math.pi / 2
 
 
 @dataclass(frozen=True)
-class Piece:
+class SectionPiece:
     """A piece read back in words, with its area per metre or, for a plate, of each."""
 
     words: str
@@ -186,7 +186,7 @@ def plate_m2(
     return (surface_mm2 - 2 * holes * hole_mm2 + bores_mm2) / 1e6
 
 
-def area_m2(piece: Piece, length_m: float | None = None, count: int = 1) -> float:
+def area_m2(piece: SectionPiece, length_m: float | None = None, count: int = 1) -> float:
     """Area of ``count`` (1..100,000) pieces in m2, each ``length_m`` long (over 0, up to 1000 m).
 
     A plate has its own length and takes none. Raises ValueError when a length is missing or too
@@ -231,7 +231,7 @@ _RIGHT = (
 )
 
 
-def read_piece(text: str) -> Piece:
+def read_piece(text: str) -> SectionPiece:
     """Read a piece as painters write it: a word, then its sizes in mm with x between them.
 
     Words: CHS or tube, SHS, RHS or box (cold formed unless it says hot), angle or L, channel or U
@@ -258,24 +258,24 @@ def read_piece(text: str) -> Piece:
     if len(sizes) not in wanted:
         raise ValueError(f"piece {text!r} not understood: {_RIGHT}")
     if word != "box":
-        return Piece(told, per_metre(*sizes), None)
+        return SectionPiece(told, per_metre(*sizes), None)
     formed: Formed = "hot" if (found["formed"] or "").lower() == "hot" else "cold"
     width_mm, *_, wall_mm = sizes
     height_mm = sizes[1] if len(sizes) == 3 else width_mm
-    return Piece(
+    return SectionPiece(
         f"{told}, {formed} formed", box_m2_per_m(width_mm, height_mm, wall_mm, formed), None
     )
 
 
-def _plate(told: str, sizes: list[float], drilled: str | None) -> Piece:
+def _plate(told: str, sizes: list[float], drilled: str | None) -> SectionPiece:
     length_mm, width_mm, thick_mm = sizes
     if not drilled:
-        return Piece(told, None, plate_m2(length_mm, width_mm, thick_mm))
+        return SectionPiece(told, None, plate_m2(length_mm, width_mm, thick_mm))
     holes = _sizes(drilled)
     if len(holes) != 2 or holes[0] != int(holes[0]):
         raise ValueError(f"holes {drilled!r} not understood: write number x diameter, as 4x13")
     each_m2 = plate_m2(length_mm, width_mm, thick_mm, int(holes[0]), holes[1])
-    return Piece(f"{told}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
+    return SectionPiece(f"{told}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
 
 
 def _sizes(text: str) -> list[float]:

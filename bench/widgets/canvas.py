@@ -17,7 +17,7 @@ from textual.widget import Widget
 
 from bench.textual_hooks import ChopsUpdate
 from bench.widgets.lines import Line
-from bench.widgets.looks import USUAL, Look
+from bench.widgets.theme import USUAL, Look
 
 
 class Canvas(Widget, can_focus=True):

@@ -11,7 +11,7 @@ from rich.cells import cell_len, chop_cells, set_cell_size
 
 @dataclass(frozen=True)
 class Piece:
-    """Text in one style. The style is a name of ``looks.DARK``."""
+    """Text in one style. The style is a name of ``theme.DARK``."""
 
     text: str
     style: str = ""

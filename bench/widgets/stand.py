@@ -12,7 +12,7 @@ from bench.process.parts.part import Part
 from bench.process.wording.time_text import bounded, countdown
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, fill, line
-from bench.widgets.looks import word_style
+from bench.widgets.theme import word_style
 
 
 @dataclass(frozen=True)

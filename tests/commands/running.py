@@ -15,10 +15,10 @@ from typing import Any
 
 from bench.__main__ import main
 from bench.clock import Clock
-from bench.commands import parser
-from bench.commands.sums import answering
+from bench.commands.core import parser
+from bench.commands.sums import sum_command
 
-for module in (parser, answering):
+for module in (parser, sum_command):
     module.build = cache(module.build)
 
 

@@ -51,13 +51,13 @@ TESTED: Sequence[Tested] = (
     Tested(
         "odd files",
         (
-            "tests/commands/test_exchange.py::test_a_pipe_is_refused_at_once_by_import_and_restore",
-            "tests/commands/test_exchange.py::test_what_is_no_regular_file_is_refused_in_one_line",
-            "tests/commands/test_exchange.py"
+            "tests/commands/subjects/test_exchange.py::test_a_pipe_is_refused_at_once_by_import_and_restore",
+            "tests/commands/subjects/test_exchange.py::test_what_is_no_regular_file_is_refused_in_one_line",
+            "tests/commands/subjects/test_exchange.py"
             "::test_input_that_is_no_export_is_read_no_further_than_its_beginning",
-            "tests/commands/test_exchange.py"
+            "tests/commands/subjects/test_exchange.py"
             "::test_an_export_without_end_is_read_up_to_the_limit_that_is_said",
-            "tests/commands/test_bad_input.py",
+            "tests/commands/core/test_bad_input.py",
             "tests/store/databases/test_faults.py",
             "tests/shop/seeds/test_broken_seeds.py",
         ),

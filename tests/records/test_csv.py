@@ -10,7 +10,7 @@ import re
 import pytest
 
 from bench.records.as_csv import COATS, READINGS, cell, coats_csv, readings_csv
-from bench.records.plain import shown
+from bench.records.plain_text import shown
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from bench.records.as_html import html
-from bench.records.care import care_page
-from bench.records.part import sheet_page
-from bench.records.plain import shown
+from bench.records.care_page import care_page
+from bench.records.job_record import sheet_page
+from bench.records.plain_text import shown
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed

@@ -11,7 +11,7 @@ import pytest
 from bench.process.ahead.upcoming import WARNED, UpcomingEvent
 from bench.process.clocks.edges import Edge
 from bench.records.as_ical import ical
-from bench.records.plain import shown
+from bench.records.plain_text import shown
 from bench.shop.queries.lookahead import UpcomingEvents
 
 from .making import CONTROL, HOSTILE

@@ -7,9 +7,9 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from bench.records.as_markdown import literal, markdown
-from bench.records.care import care_page
-from bench.records.part import sheet_page
-from bench.records.plain import shown
+from bench.records.care_page import care_page
+from bench.records.job_record import sheet_page
+from bench.records.plain_text import shown
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed

@@ -7,9 +7,9 @@ import unicodedata
 import pytest
 
 from bench.records.as_text import WIDTH, text
-from bench.records.care import LABEL_WIDTH, care_page, label
-from bench.records.part import sheet_page
-from bench.records.plain import folded, shown, width_of
+from bench.records.care_page import LABEL_WIDTH, care_page, label
+from bench.records.job_record import sheet_page
+from bench.records.plain_text import folded, shown, width_of
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed

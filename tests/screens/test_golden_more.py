@@ -22,7 +22,7 @@ from bench.shop.stock.tins import tin_came
 from bench.store.databases.database import open_store
 from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
-from tests.commands.test_behind import fall_behind
+from tests.commands.subjects.test_missing_entries import fall_behind
 from tests.shop.doing import done
 
 from .core.test_alarm_watch import wash

@@ -18,7 +18,7 @@ from sqlalchemy.exc import OperationalError
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
 from bench.records import as_text
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.shop.core import bench_view
 from bench.shop.core.mappers import products_of
 from bench.shop.core.transaction import Shop

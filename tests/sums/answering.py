@@ -7,10 +7,10 @@ from typing import Any
 
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.sums.input_questions import usual
-from bench.sums.blend import Blend
+from bench.sums.checked_ratio import Blend
 from bench.sums.model import Calculation, Input, OneOf, Quantity, Values
 from bench.trade import mixing
-from bench.trade.sections import Piece
+from bench.trade.sections import SectionPiece
 
 ANOTHER_TIN = ("another tin", "any coat: 3 C over dew, 85 %")
 ROLES = ("hardener", "activator")
@@ -55,7 +55,7 @@ def _answers(each: Input, values: Values) -> Mapping[str, Any]:
     if each.kind == "flag":
         return {each.label: 1.0 + value}
     if each.kind == "piece":
-        assert isinstance(value, Piece)  # SHS 100x100x5, the usual sizes of a box
+        assert isinstance(value, SectionPiece)  # SHS 100x100x5, the usual sizes of a box
         return {"piece": 2.0, "formed": 1.0}
     if each.kind == "amount":
         units = [one.unit for one in each.of]

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.commands.sums import run
-from bench.commands.sums.answering import build, solved_by, worked_line
+from bench.commands.sums.sum_command import build, solved_by, worked_line
 from bench.screens.sums.answer_page import SumResult
 from bench.screens.sums.input_questions import Solved, follow
 from bench.screens.sums.known_values import ShopFacts
@@ -25,8 +25,8 @@ from bench.shop.core.transaction import Shop
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import open_shop
 from bench.store.databases.database import open_store
+from bench.sums.answer_text import data, number_words, rounded, rows, safe_side
 from bench.sums.model import Calculation, Input, Result, Values
-from bench.sums.shown import data, number_words, rounded, rows, safe_side
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
 from tests.conftest import MONDAY

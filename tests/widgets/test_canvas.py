@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bench.widgets.digits import big, tall
-from bench.widgets.far import FarLook, far_lines
+from bench.widgets.far_view import FarLook, far_lines
 from bench.widgets.lines import columns, ends, fit, line, plain, wrapped
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import ascii_only, folded
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import ascii_only, folded
 from bench.commands.reports.bench_data import iso, shown_at
 from bench.process.ahead.day_strip import SIGNS, day_strip
 from bench.process.ahead.lookahead import Ahead, End, ahead_words, length_words

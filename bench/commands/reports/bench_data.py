@@ -19,10 +19,10 @@ from bench.process.safety.masks import room_in_full
 from bench.process.stock.equipment import AirUse, Equipment
 from bench.shop.core.bench_view import BenchView, Placed
 
-Plain = dict[str, Any]
+BenchData = dict[str, Any]
 
 
-def bench_data(view: BenchView, now: datetime) -> Plain:
+def bench_data(view: BenchView, now: datetime) -> BenchData:
     """The whole bench at ``now``."""
     conditions = view.conditions(now)
     return {
@@ -65,7 +65,7 @@ OF_A_PART = (
 
 def stand_data(
     number: int | None, placed: Placed | None, state: StandState, now: datetime
-) -> Plain:
+) -> BenchData:
     """One stand, or one part on no stand. Without a part everything but the word is null."""
     word = state.word.lower()
     if placed is None:
@@ -105,7 +105,7 @@ def stand_data(
     }
 
 
-def coat_data(placed: Placed) -> Plain | None:
+def coat_data(placed: Placed) -> BenchData | None:
     """How thick the last work came out, and how many times as long it waits; None for no coat."""
     done = placed.part.clock_step()
     if done is None or done.step.kind != "coat":
@@ -127,7 +127,7 @@ def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | Non
     return math.floor((now - read_at).total_seconds())
 
 
-def tests_data(placed: Placed) -> list[Plain]:
+def tests_data(placed: Placed) -> list[BenchData]:
     """What painters said of the test that must be passed next."""
     return [
         {
@@ -164,7 +164,7 @@ def seconds_left(state: StandState, now: datetime) -> int | None:
     return None if left is None or state.word == "WORKING" else math.ceil(left)
 
 
-def room_data(view: BenchView, now: datetime) -> Plain:
+def room_data(view: BenchView, now: datetime) -> BenchData:
     """Whether masks are on and why; until is null while the work goes on.
 
     masks_on is never false: null says that nothing is known, not that one may come off.
@@ -182,7 +182,7 @@ def room_data(view: BenchView, now: datetime) -> Plain:
     }
 
 
-def pot_data(pot: Pot, now: datetime) -> Plain:
+def pot_data(pot: Pot, now: datetime) -> BenchData:
     """One open pot."""
     ends = pot.use_from if now < pot.use_from else pot.bin_by
     return {
@@ -200,7 +200,7 @@ def pot_data(pot: Pot, now: datetime) -> Plain:
     }
 
 
-def gun_data(gun: Gun, now: datetime) -> Plain:
+def gun_data(gun: Gun, now: datetime) -> BenchData:
     """One loaded gun, by the pot it was loaded from."""
     left = gun_left_s(gun, now)
     return {
@@ -211,7 +211,7 @@ def gun_data(gun: Gun, now: datetime) -> Plain:
     }
 
 
-def faces_data(record: StepRecord | None) -> list[Plain] | None:
+def faces_data(record: StepRecord | None) -> list[BenchData] | None:
     """Each face or zone: whose it is, and when it was done; None where nothing is ticked."""
     if record is None or not record.marks:
         return None
@@ -221,7 +221,7 @@ def faces_data(record: StepRecord | None) -> list[Plain] | None:
     ]
 
 
-def note_data(note: Note) -> Plain:
+def note_data(note: Note) -> BenchData:
     """One note; tag is null for the bench."""
     return {
         "number": note.number,
@@ -232,7 +232,7 @@ def note_data(note: Note) -> Plain:
     }
 
 
-def equipment_data(thing: Equipment) -> Plain:
+def equipment_data(thing: Equipment) -> BenchData:
     """One thing: who holds it and who waits. placeholder: nobody typed its figures yet."""
     return {
         "equipment": thing.key,
@@ -248,7 +248,7 @@ def equipment_data(thing: Equipment) -> Plain:
     }
 
 
-def air_data(air: AirUse) -> Plain:
+def air_data(air: AirUse) -> BenchData:
     """The compressor's air in use. gives_l_min is null where nobody knows what it gives."""
     return {
         "needs_l_min": air.needs_l_min,
@@ -260,7 +260,7 @@ def air_data(air: AirUse) -> Plain:
     }
 
 
-def conditions_data(known: Conditions, now: datetime) -> Plain:
+def conditions_data(known: Conditions, now: datetime) -> BenchData:
     """The newest reading. The margin is from the air where the surface may be colder than read."""
     reading = known.newest
     dew_c, margin_c = dew(known)

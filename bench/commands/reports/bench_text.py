@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from bench.commands.plain import WIDTH, ascii_only, cut, folded
+from bench.commands.core.plain_text import WIDTH, ascii_only, cut, folded
 from bench.commands.reports.bench_data import dew, step_name
 from bench.process.attention.todo_list import Task
 from bench.process.clocks.conditions import Conditions

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import folded
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import folded
 from bench.commands.reports.bench_data import iso
 from bench.commands.reports.lists import line_data
 from bench.process.parts.log_entry import LogEntry

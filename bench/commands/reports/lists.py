@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import cut, shown
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import cut, shown
 from bench.commands.reports.bench_data import bench_data, iso
 from bench.commands.reports.bench_text import bench_lines
 from bench.process.parts.log_entry import LogEntry

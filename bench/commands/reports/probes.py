@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import cut, shown
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import cut, shown
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.bench_view import read_bench
 from bench.shop.environment.probe_text import Fault, ProbeQuantity, Probes

@@ -6,15 +6,15 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import cut, json_text, shown
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import cut, json_text, shown
 from bench.commands.reports.bench_data import iso
 from bench.process.ahead.upcoming import UpcomingEvent
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
-from bench.records.words import hour
+from bench.records.record_text import hour
 from bench.shop.data.output_files import kept_by
 from bench.shop.queries.lookahead import UpcomingEvents, upcoming
 from bench.shop.queries.search import FoundPart, SearchPage, find_parts

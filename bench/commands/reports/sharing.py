@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import ascii_only, cut, shown
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import ascii_only, cut, shown
 from bench.commands.reports.bench_data import air_data, equipment_data, iso, note_data
 from bench.process.parts.notes import Note, note_words
 from bench.process.stock.equipment import air_caution, air_sum, now_words

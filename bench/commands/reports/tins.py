@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from bench.commands.call import Call
-from bench.commands.console import Report
-from bench.commands.plain import cut, shown
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.core.plain_text import cut, shown
 from bench.commands.reports.bench_data import iso
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.costs import Expense, Month, Spent, cost_words
@@ -34,7 +34,7 @@ from bench.process.wording.time_text import format_clock
 from bench.shop.stock import batch_tracing, tin_list
 from bench.shop.stock.batch_tracing import Traced
 
-Plain = dict[str, Any]
+TinData = dict[str, Any]
 
 
 # --- the list ------------------------------------------------------------------------------------
@@ -57,7 +57,7 @@ def _tin_line(tin: Tin, now: datetime) -> str:
     return row.rstrip()
 
 
-def _tin_data(one: Tin, now: datetime) -> Plain:
+def _tin_data(one: Tin, now: datetime) -> TinData:
     day = one.use_by and last_day(one.use_by)
     return {
         "tin": one.number,
@@ -103,7 +103,7 @@ def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
         yield "it is on no part"
 
 
-def _traced_data(found: Traced) -> Plain:
+def _traced_data(found: Traced) -> TinData:
     return {
         "batch": found.batch,
         "tins": [one.number for one in found.tins],
@@ -156,7 +156,7 @@ def _shopping_lines(found: Shopping, now: datetime) -> Iterator[str]:
         yield pots_words(found.open_pots, now)
 
 
-def _shopping_data(found: Shopping) -> Plain:
+def _shopping_data(found: Shopping) -> TinData:
     return {
         "wanted": [_wanted_data(one) for one in found.wanted],
         "not_reckoned": [
@@ -174,7 +174,7 @@ def _shopping_data(found: Shopping) -> Plain:
     }
 
 
-def _wanted_data(one: ShoppingLine) -> Plain:
+def _wanted_data(one: ShoppingLine) -> TinData:
     return {
         "product": one.product,
         "name": one.name,
@@ -222,7 +222,7 @@ def spent_lines(one: Spent) -> list[str]:
     return told
 
 
-def _month_data(found: Month) -> Plain:
+def _month_data(found: Month) -> TinData:
     return {
         "month": f"{found.year}-{found.month:02d}",
         "products": [_spent_data(one) for one in found.products],
@@ -231,7 +231,7 @@ def _month_data(found: Month) -> Plain:
     }
 
 
-def _spent_data(one: Spent) -> Plain:
+def _spent_data(one: Spent) -> TinData:
     return {
         "name": one.name,
         "used": _sum_data(one.used),
@@ -240,7 +240,7 @@ def _spent_data(one: Spent) -> Plain:
     }
 
 
-def _sum_data(amount: Expense) -> Plain:
+def _sum_data(amount: Expense) -> TinData:
     """cost is null where nothing of it has a price."""
     known = amount.ml > amount.unpriced_ml or not amount.ml
     return {

@@ -12,6 +12,6 @@ from typing import TextIO
 
 def run(words: Sequence[str], out: TextIO, err: TextIO) -> int:
     """Answer the words after ``sum``: 0 done, 1 refused by the sum, 2 not readable."""
-    from bench.commands.sums.answering import answer
+    from bench.commands.sums.sum_command import answer
 
     return answer(words, out, err)

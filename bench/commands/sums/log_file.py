@@ -8,7 +8,7 @@ from datetime import datetime
 from io import StringIO
 from typing import TextIO, TypeVar
 
-from bench.commands.input_files import text_of
+from bench.commands.core.input_files import text_of
 from bench.process.refusals.refusal import Refusal
 from bench.sums.ageing import TemperatureLog
 from bench.trade import checked

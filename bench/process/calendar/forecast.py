@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.display_units import ShopUnits, meant
 from bench.process.wording.time_text import format_number
-from bench.trade.air import COLDEST_C, WARMEST_C
+from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 DAYS = 7
 """So many days ahead, today among them, a forecast is worth typing (common practice, no source)."""
@@ -50,8 +50,8 @@ def fault_of(ahead: DayAhead, today: date) -> Refusal | None:
         right = f"a day from {days[0].isoformat()} to {days[-1].isoformat()}"
         return Refusal("no forecast for that day", f"read {ahead.day.isoformat()}", right)
     for what, temp_c in (("low", ahead.low_c), ("high", ahead.high_c)):
-        if not COLDEST_C <= temp_c <= WARMEST_C:
-            right = f"from {COLDEST_C:g} to {WARMEST_C:g} C"
+        if not COLDEST_READING_C <= temp_c <= WARMEST_READING_C:
+            right = f"from {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C"
             return Refusal(f"the {what} was misread", f"read {temp_c:.4g} C", right)
     if ahead.low_c > ahead.high_c:
         read = f"read low {format_number(ahead.low_c)} C, high {format_number(ahead.high_c)} C"

@@ -11,10 +11,10 @@ from bench.process.wording.time_text import countdown
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.shop.core.bench_view import BenchView
-from bench.widgets.around import header, want_lines
-from bench.widgets.far import BLOCK, MOST, FarLook, far_lines, room_lines
+from bench.widgets.far_view import BLOCK, MOST, FarLook, far_lines, room_lines
 from bench.widgets.lines import Line
 from bench.widgets.stand import number_of
+from bench.widgets.status_lines import header, task_lines
 
 STANDS_STILL = ("EMPTY", "HOLD", "CURE", "CURED")
 """Nothing comes of these that is worth a look from afar."""
@@ -38,7 +38,7 @@ class FarView(BenchScreen[None]):
         lines += far_lines(looks, width, ascii_only=ascii_only)
         rest = view.wants(now)[len(looks) :]
         room = height - len(lines)
-        more = want_lines(rest, min(room, len(rest)), width) if rest and room > 0 else []
+        more = task_lines(rest, min(room, len(rest)), width) if rest and room > 0 else []
         return lines + more
 
     def press(self, pressed: str) -> None:

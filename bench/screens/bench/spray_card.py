@@ -12,9 +12,9 @@ from bench.process.wording.display_units import figures, rewritten, shop_unit
 from bench.screens.bench.cautions import step_rows
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
-from bench.widgets.around import header, want_lines
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, fit, line, text_lines
+from bench.widgets.status_lines import header, task_lines
 
 SHOWN_S = 30.0
 """Nobody reads once the trigger is pulled: it goes by itself."""
@@ -36,7 +36,7 @@ class SprayCard(BenchScreen[None]):
         view = bench.view
         lines = [
             header(now, view.room(now), bench.painter, bench.demo, width),
-            *want_lines(view.wants(now), 2, width),
+            *task_lines(view.wants(now), 2, width),
         ]
         record = self.part.current()
         name = record.step.name if record else ""

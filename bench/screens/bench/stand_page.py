@@ -32,8 +32,8 @@ from bench.shop.parts import steps, testing
 from bench.shop.queries.lookahead import PartAhead, ahead_of
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, title_lines, wrapped
-from bench.widgets.looks import word_style
 from bench.widgets.stand import next_lines, number_of, part_words
+from bench.widgets.theme import word_style
 
 STATUS_MARKS = {"todo": "[ ]", "in hand": "[>]", "done": "[x]", "skipped": "[-]", "struck": "[/]"}
 

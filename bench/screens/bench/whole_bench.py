@@ -13,7 +13,9 @@ from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import KeyWord, first_of
 from bench.screens.core.pages import PagedScreen, chunks
 from bench.shop.core.transaction import Outcome
-from bench.widgets.around import (
+from bench.widgets.lines import Line, columns, fill, line, wrapped
+from bench.widgets.stand import StandLook, number_of, stand_block, step_words
+from bench.widgets.status_lines import (
     air_line,
     away_lines,
     header,
@@ -21,10 +23,8 @@ from bench.widgets.around import (
     is_told_whole,
     note_lines,
     pots_line,
-    want_lines,
+    task_lines,
 )
-from bench.widgets.lines import Line, columns, fill, line, wrapped
-from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 
 ON_A_PAGE = 6
 SECOND_FIGURE_S = 1.5
@@ -119,7 +119,7 @@ class WholeBench(PagedScreen[None]):
             in_full.append(alarms.known.up[0])
         told = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
-        return shown + want_lines(wants, count - len(shown), width)
+        return shown + task_lines(wants, count - len(shown), width)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()

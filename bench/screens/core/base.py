@@ -15,9 +15,9 @@ from bench.process.attention.alarms import Alarm
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.core.transaction import Outcome
-from bench.widgets.around import alarm_lines
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, fill, line, wrapped
+from bench.widgets.status_lines import alarm_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

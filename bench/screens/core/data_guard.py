@@ -22,8 +22,8 @@ from bench.shop.data.background import (
 )
 from bench.shop.data.opening import open_data
 from bench.shop.data.restore import Offer
-from bench.widgets.around import backup_line, data_line
 from bench.widgets.lines import Line
+from bench.widgets.status_lines import backup_line, data_line
 
 if TYPE_CHECKING:
     from bench.app import Paintbench

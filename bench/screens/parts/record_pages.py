@@ -7,7 +7,7 @@ import os
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_text import lines as text_lines
 from bench.records.forms import write_all
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.screens.core.keys import KeyWord, Method
 from bench.screens.core.pages import PagedScreen
 from bench.screens.dialogs.questions import show

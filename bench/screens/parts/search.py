@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bench.process.refusals.refusal import Refusal
-from bench.records.words import hour
+from bench.records.record_text import hour
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import SCANNED, KeyWord, offered
 from bench.screens.core.pages import ON_A_PAGE, LongList

@@ -11,8 +11,8 @@ from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.screens.parts import part_flows
-from bench.widgets.around import air_line
 from bench.widgets.lines import Line, line, text_lines
+from bench.widgets.status_lines import air_line
 from bench.widgets.trend import Moment, nearest_to_dew, trend, trend_lines
 
 STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}

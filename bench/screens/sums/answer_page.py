@@ -12,8 +12,8 @@ from bench.screens.core.pages import PagedScreen, chunks
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.sums.input_questions import Refused, Solved
 from bench.screens.sums.known_values import ShopFacts
+from bench.sums.answer_text import SumRow, rows
 from bench.sums.model import Calculation
-from bench.sums.shown import SumRow, rows
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 

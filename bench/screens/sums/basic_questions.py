@@ -11,13 +11,13 @@ from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_with_thinner
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.sums.known_values import Fact
-from bench.sums.blend import Blend
+from bench.sums.checked_ratio import Blend
 from bench.sums.inputs import DENSITY, THINNER_SHARE
 from bench.sums.model import Input
 from bench.trade import mixing, sections
 from bench.trade.film import TYPICAL_AREAS_M2
 from bench.trade.mixing import MOST_PART, By, Of, Ratio, Share
-from bench.trade.sections import MOST_HOLES, MOST_SIZE_MM, Formed, Piece
+from bench.trade.sections import MOST_HOLES, MOST_SIZE_MM, Formed, SectionPiece
 
 T = TypeVar("T")
 
@@ -144,7 +144,7 @@ _RADII = {"angle": (8.0, 4.0), "channel": (8.5, 4.0)}
 """Root and toe radius, as examples; without them the area is up to 4 % too much."""
 
 
-def piece(*_: Any) -> Asking[Piece | str]:
+def piece(*_: Any) -> Asking[SectionPiece | str]:
     """A piece whose sizes are asked for, or the name of a typical one."""
     which = yield from pick("piece", [*(kind.name for kind in _KINDS), _PLATE, _TYPICAL])
     if which < len(_KINDS):
@@ -159,7 +159,7 @@ def _size(what: str, example: float) -> Input:
     return Input(what, what, "mm", over=0, most=MOST_SIZE_MM, example=example)
 
 
-def _bar(kind: _Kind) -> Asking[Piece]:
+def _bar(kind: _Kind) -> Asking[SectionPiece]:
     sizes: list[Any] = []
     for what, example in kind.sizes:
         sizes.append((yield from number(_size(what, example))))
@@ -169,10 +169,10 @@ def _bar(kind: _Kind) -> Asking[Piece]:
         for what, example in zip(("root radius", "toe radius"), _RADII[kind.name], strict=True):
             radius = Input(what, what, "mm", least=0, most=MOST_SIZE_MM, usual=0, example=example)
             sizes.append((yield from number(radius)))
-    return Piece(kind.name, kind.m2_per_m(*sizes), None)
+    return SectionPiece(kind.name, kind.m2_per_m(*sizes), None)
 
 
-def _plate() -> Asking[Piece]:
+def _plate() -> Asking[SectionPiece]:
     sizes: list[Any] = []
     for what, example in (("length", 200), ("width", 120), ("thickness", 6)):
         sizes.append((yield from number(_size(what, example))))
@@ -182,4 +182,4 @@ def _plate() -> Asking[Piece]:
         hole_mm = yield from number(_size("diameter of a hole", 13))
     length_mm, width_mm, thick_mm = sizes
     each_m2 = sections.plate_m2(length_mm, width_mm, thick_mm, count, hole_mm)
-    return Piece(_PLATE, None, each_m2)
+    return SectionPiece(_PLATE, None, each_m2)

@@ -32,9 +32,9 @@ from bench.screens.sums.known_values import (
     timed,
 )
 from bench.sums.ageing import TemperatureLog
-from bench.sums.blend import Blend
+from bench.sums.checked_ratio import Blend
+from bench.sums.input_reading import HOUR_S, table_of
 from bench.sums.model import Calculation, Input, OneOf, Quantity, SumAnswer, Values
-from bench.sums.reading import HOUR_S, table_of
 from bench.trade.ageing import Stretch, TimeTable
 
 MOST_ASKED = 60

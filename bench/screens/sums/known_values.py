@@ -13,9 +13,9 @@ from bench.process.sheets.route import SprayTool
 from bench.process.sheets.washes import is_diluted
 from bench.process.wording.time_text import doubt_mark, format_clock, rounded_down, rounded_up
 from bench.shop.core.bench_view import BenchView
-from bench.sums.blend import Blend
+from bench.sums.answer_text import UNSURE
+from bench.sums.checked_ratio import Blend
 from bench.sums.inputs import TOOL
-from bench.sums.shown import UNSURE
 from bench.trade import film, mixing, readings
 from bench.trade.ageing import Side, TimeTable
 

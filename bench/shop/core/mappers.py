@@ -144,7 +144,7 @@ def record_of(row: StepRow) -> StepRecord:
 
 
 def record_read(row: bench_rows.StepRead) -> StepRecord:
-    """One step of a part, of a row that ``bench_rows.steps_here`` gave. The same row is read once."""
+    """One step of a part, of a row that ``bench_rows.steps_here`` gave; each is read once."""
     return _record_as_text(*row)
 
 

@@ -15,7 +15,7 @@ from datetime import timedelta
 from pathlib import PurePath
 from typing import Literal
 
-from bench.trade.air import COLDEST_C, WARMEST_C
+from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 ProbeQuantity = Literal["air", "metal", "humidity"]
 MEASURED: tuple[ProbeQuantity, ...] = ("air", "metal", "humidity")
@@ -78,8 +78,8 @@ def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
         return found
     if what == "humidity" and not 0 < found <= 100:
         return Fault(f"{found:g} % is no humidity")
-    if what != "humidity" and not COLDEST_C <= found <= WARMEST_C:
-        return Fault(f"{found:g} C is outside {COLDEST_C:g} to {WARMEST_C:g} C")
+    if what != "humidity" and not COLDEST_READING_C <= found <= WARMEST_READING_C:
+        return Fault(f"{found:g} C is outside {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C")
     return found
 
 

@@ -136,7 +136,8 @@ class Polling:
     def faults(self, now_s: float) -> tuple[str, ...]:
         """What is wrong with which probe, and for how long; what is back, and not believed yet."""
         wrong = tuple(
-            f"{what} probe: {trouble.fault.words}, {format_duration(max(now_s - trouble.since_s, 60))}"
+            f"{what} probe: {trouble.fault.words}, "
+            f"{format_duration(max(now_s - trouble.since_s, 60))}"
             for what, trouble in self._troubles.items()
         )
         wrong += tuple(self._back_words(now_s - BACK_S))

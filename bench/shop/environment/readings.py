@@ -11,7 +11,7 @@ from bench.shop.core.mappers import readings_of, settings_of
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import PROBE, ReadingRow, SettingRow
-from bench.trade.air import COLDEST_C, WARMEST_C
+from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 
 def take_reading(
@@ -139,9 +139,9 @@ def unlikely(what: str, value: float) -> Refusal | None:
             if fits
             else Refusal(f"humidity {value:g} %", "", "must be more than 0, up to 100 %")
         )
-    if COLDEST_C <= value <= WARMEST_C:
+    if COLDEST_READING_C <= value <= WARMEST_READING_C:
         return None
-    right = f"from {COLDEST_C:g} to {WARMEST_C:g} C; read it again"
+    right = f"from {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C; read it again"
     return Refusal(f"{what} {value:g} C", "", right)
 
 

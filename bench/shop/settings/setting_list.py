@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from bench.process.calendar.week import read_week, week_words
 from bench.process.refusals.refusal import Refusal
-from bench.trade.air import COLDEST_C, WARMEST_C
+from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 if TYPE_CHECKING:
     from bench.shop.settings.shop_settings import (
@@ -101,7 +101,12 @@ class Setting:
         return read_week(typed) if self.kind == "week" else typed
 
 
-_WARMTH: dict[str, Any] = {"kind": "quantity", "unit": "C", "least": COLDEST_C, "most": WARMEST_C}
+_WARMTH: dict[str, Any] = {
+    "kind": "quantity",
+    "unit": "C",
+    "least": COLDEST_READING_C,
+    "most": WARMEST_READING_C,
+}
 
 PROBES = {
     "air": "a plain, hwmon, iio or 1-wire file with the air's temperature",

@@ -64,7 +64,7 @@ class ProductRow(Row, table=True):
 
 
 class SheetVersionRow(Row, table=True):
-    """A product's sheet as it once was, under a key worked out from it (``store.log.sheet_versions``).
+    """A product's sheet as it once was; ``store.log.sheet_versions`` works out its key.
 
     since: when it was typed; None where it is the sheet as it stood at the upgrade to version 3.
     """

@@ -31,7 +31,7 @@ from bench.process.sheets.route import Step, StepKind
 from bench.process.stock.equipment import Equipment
 from bench.shop.seeds.seed_files import Seeds
 from bench.trade.mixing import Ratio, Share
-from bench.widgets.around import air_line
+from bench.widgets.status_lines import air_line
 
 from ..making import HOURS, MON, after, band, product
 

@@ -15,8 +15,8 @@ from bench.process.clocks.stand_state import StandState, stand_state
 from bench.process.clocks.temperature import Reading
 from bench.process.sheets.product import Product
 from bench.trade.ageing import Basis, Side
-from bench.widgets.around import air_line
 from bench.widgets.stand import next_lines
+from bench.widgets.status_lines import air_line
 
 from ..making import HOURS, MON, after, around, band, coated, product
 

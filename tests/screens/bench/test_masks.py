@@ -25,8 +25,8 @@ from bench.shop.settings import settings_change
 from bench.shop.stock import pots
 from bench.store.schema.tables import ProductRow
 from bench.testing import ManualClock
-from bench.widgets.around import header
 from bench.widgets.digits import tall
+from bench.widgets.status_lines import header
 from tests.shop.doing import begin_over
 
 from ..driving import Hands, at_the_bench

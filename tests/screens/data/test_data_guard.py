@@ -27,7 +27,7 @@ from bench.store.databases import sqlite
 from bench.store.databases.database import open_store
 from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
-from tests.commands.test_behind import fall_behind
+from tests.commands.subjects.test_missing_entries import fall_behind
 from tests.shop.doing import done
 from tests.store.databases.test_faults import fill, small_disk  # noqa: F401
 from tests.store.databases.test_write_ahead_log import SPOILED, remove_both, remove_log, working

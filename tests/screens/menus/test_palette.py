@@ -18,7 +18,7 @@ from bench.shop.settings.settings_change import set_settings
 from bench.store.databases.faults import StoreFault
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
-from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16
+from bench.widgets.theme import DARK, DARK_16, LIGHT, LIGHT_16
 from tests.shop.doing import done
 
 from ..core.test_alarm_watch import wash

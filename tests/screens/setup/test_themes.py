@@ -9,7 +9,7 @@ from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections.undo import undo
 from bench.shop.settings.settings_change import set_settings
 from bench.testing import ManualClock
-from bench.widgets.looks import DARK, DARK_16, LIGHT, LIGHT_16, Pair
+from bench.widgets.theme import DARK, DARK_16, LIGHT, LIGHT_16, Pair
 
 from ..driving import Hands, at_the_bench
 

@@ -13,7 +13,7 @@ from bench.screens.sums.answer_page import SumResult
 from bench.screens.sums.input_questions import Refused, Solved, asked_so_far, follow, usual
 from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Shop
-from bench.sums.shown import SumRow, data
+from bench.sums.answer_text import SumRow, data
 from bench.sums.table import GROUPS
 from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench

@@ -10,7 +10,7 @@ import pytest
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
 from bench.records.as_text import text
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections.correction import correct
 from bench.shop.corrections.part_facts import Naming

@@ -22,7 +22,7 @@ from bench.shop.environment.probe_text import Fault, ProbeQuantity, Probes
 from bench.shop.environment.probes import PROBE, Polling, said_by, said_now
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from bench.widgets.around import air_line
+from bench.widgets.status_lines import air_line
 from tests.conftest import MONDAY
 from tests.shop.doing import done, refused, state, told
 

@@ -12,7 +12,7 @@ import pytest
 from bench.process.clocks.reading_thinning import KEEP_ALL
 from bench.process.stock.mixing import Known
 from bench.records.as_text import text
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo

@@ -14,7 +14,7 @@ import pytest
 
 from bench.process.stock.mixing import Known
 from bench.records.as_text import text
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.correction import correct
 from bench.shop.corrections.thickness_facts import FilmOfCoat, WeightOfCoat

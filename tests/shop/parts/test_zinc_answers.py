@@ -10,7 +10,7 @@ import pytest
 from bench.process.parts.zinc_answers import NOT_KNOWN, Galvanised
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text
-from bench.records.part import sheet_page
+from bench.records.job_record import sheet_page
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.corrections.correction import correct

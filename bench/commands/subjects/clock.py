@@ -1,0 +1,73 @@
+"""The clock on the command line: whether it is believed, and saying what time it is."""
+
+from __future__ import annotations
+
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.reports.bench_data import iso
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import day_words
+from bench.shop.clock import timekeeping
+from bench.shop.clock.clock_fault import ClockState
+from bench.shop.clock.timekeeping import local_instant, set_clock
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Outcome, Shop
+
+
+def clock(call: Call) -> Report:
+    """Report what the shop goes by, and why not by the computer's clock."""
+    shop, view = call.shop, read_bench(call.shop)
+    kept, now = view.clock, view.local(call.shop.clock.now())
+    says = view.local(kept.by_computer + shop.clock.up())
+    asked = kept.proposed + shop.clock.up() if kept.proposed else None
+    data = {"clock": word(kept), "now": iso(now), "by_computer": iso(says)}
+    least = "at least " if kept.doubtful else ""
+    return Report(
+        {**data, "why": kept.why or None, "asked": iso(asked)},
+        [
+            f"the shop goes by {least}{day_words(now)}",
+            f"the computer's clock says {day_words(says)}",
+        ],
+    )
+
+
+def set_the_clock(call: Call, by: str) -> Outcome | Refusal:
+    """Somebody says what time it is."""
+    year, month, day, hour, minute = call.args.time
+    zone = read_bench(call.shop).house.hours.zone
+    at = local_instant(day, month, year, hour, minute, zone, call.shop.clock.now())
+    if isinstance(at, Refusal):
+        return at
+    return set_clock(call.shop, by, at, reason=call.args.reason or "")
+
+
+def word(kept: ClockState) -> str:
+    """What a program reads."""
+    return "wrong" if kept.doubtful else "ok"
+
+
+def warning(shop: Shop) -> str:
+    """What a reader says beside its answer; empty when the clock is believed."""
+    kept = timekeeping.going_by(shop)
+    if not kept.doubtful:
+        return ""
+    return f'CLOCK WRONG: {_read(shop, kept)}; every time is "at least"'
+
+
+def refused(shop: Shop, *, doubtful: bool) -> Refusal | None:
+    """Why nothing is written down just now; else the clock is looked at for the command."""
+    kept = timekeeping.going_by(shop)
+    if not kept.doubtful or doubtful:
+        timekeeping.catch_up(shop)
+        return None
+    return Refusal(
+        "CLOCK WRONG",
+        _read(shop, kept),
+        "answer the bench's question, or say the time: paintbench set-clock "
+        "'2026-03-12 14:30'; --doubtful writes it down all the same, marked",
+    )
+
+
+def _read(shop: Shop, kept: ClockState) -> str:
+    says = read_bench(shop).local(kept.by_computer + shop.clock.up())
+    return f"the computer's clock says {day_words(says)}; {kept.why}"

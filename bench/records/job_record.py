@@ -1,0 +1,377 @@
+"""The record sheet of one part: what is on it, what was done, by whom, with what, in what air."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from bench.process.parts.film_thickness import thickness_words
+from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.part import StepRecord, soak_words
+from bench.process.parts.zinc_answers import answers_words
+from bench.process.sheets.product import Product
+from bench.process.stock.mixing import ratio_doubt, ratio_words
+from bench.process.wording.time_text import format_number, listed
+from bench.records.blocks import (
+    Block,
+    Entry,
+    Facts,
+    Heading,
+    Page,
+    Say,
+    SignatureLine,
+    Table,
+    Title,
+)
+from bench.records.record_text import (
+    UNFILLED,
+    correction_words,
+    edge_hour,
+    hour,
+    mix_words,
+    offset,
+    pieces,
+    readings_words,
+    test_words,
+    thinner_words,
+    tins_words,
+    version_words,
+)
+from bench.shop.records.job_record import Sheet, SheetStep
+
+MARKS = {"done": "x", "todo": "", "in hand": ">", "skipped": "-", "struck": "/"}
+MARKS_TOLD = "x done, > in progress, - skipped, / struck out, nothing: still to do"
+
+ON_IT_NOW = 3
+"""So many of the last coats stand at the top: what is on it now."""
+
+PLACEHOLDER = "placeholder: common practice, no sheet was typed"
+
+
+def sheet_page(sheet: Sheet) -> Page:
+    """The whole sheet, the newest coats first, then the story in its order."""
+    return tuple(_blocks(sheet))
+
+
+def _blocks(sheet: Sheet) -> Iterator[Block]:
+    yield Title(f"JOB RECORD, tag {sheet.part.tag}", f"written {hour(sheet.written_at)}")
+    if sheet.doubtful:
+        yield Say("The clock was wrong when this was written: every time is the earliest.", True)
+    yield Facts(tuple(_header(sheet)))
+    yield from _on_it_now(sheet)
+    yield Heading("Steps")
+    yield Table(
+        ("No.", "", "Step", "First or begun", "Last or ended", "Who"),
+        (3, 1, 24, 16, 16, 13),
+        tuple(map(_row, sheet.part.steps)),
+    )
+    yield Say(MARKS_TOLD)
+    yield from _details(sheet)
+    yield from _troubles(sheet)
+    yield from _products(sheet)
+    yield from _touch_up(sheet)
+    yield from _photos(sheet)
+    yield from _journal(sheet)
+    yield Heading("Signed")
+    yield SignatureLine(("Name", "Date"))
+
+
+def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    part = sheet.part
+    yield "Part", f"{part.name}, {pieces(part.count)}"
+    yield "Job", part.job or UNFILLED
+    yield "Owner", part.owner or UNFILLED
+    yield "Substrate", part.substrate
+    if part.zinc is not None:
+        yield "Zinc", answers_words(part.zinc.answers)
+    area = f", {format_number(part.area_m2)} m2 a piece" if part.area_m2 is not None else ""
+    yield "Shape", f"{sheet.shape}{area}"
+    yield "Route", sheet.route
+    yield "Place", _place(sheet)
+    yield "State", state_words(sheet)
+    if sheet.cure is not None:
+        yield "Full cure", cure_words(sheet)
+    if sheet.split_from:
+        yield "Split from", f"tag {sheet.split_from}"
+    if sheet.merged_into:
+        yield "Put with", f"tag {sheet.merged_into}"
+    for lot in sheet.lots:
+        yield lot.how.capitalize(), f"tag {lot.tag}, {pieces(lot.count)}"
+    if part.hold:
+        yield "On hold", part.hold
+    if part.rework:
+        yield "Rework", part.rework
+    if part.bungs[0]:
+        yield "Bungs", f"{part.bungs[0]} in, {part.bungs[1]} out"
+    if part.contacts[0]:
+        yield "Contacts", f"{part.contacts[0]} contact points, {part.contacts[1]} touched up"
+    yield "Times", f"shop local time ({offset(sheet.written_at)})"
+    for one in sheet.corrections:
+        yield "Corrected", correction_words(one)
+
+
+def _place(sheet: Sheet) -> str:
+    part = sheet.part
+    if part.stand is not None:
+        return f"stand {part.stand}"
+    last = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
+    if sheet.away:
+        return f"left the bench {hour(sheet.left_at) or UNFILLED}, {last}"
+    return f"on no stand, {last}"
+
+
+def state_words(sheet: Sheet) -> str:
+    """The word of its stand and its window."""
+    state = sheet.state
+    told = [state.word]
+    if sheet.left_to_do:
+        told.append(to_go(sheet.left_to_do))
+    if state.opens is not None and sheet.cure is None:
+        over = state.opens.is_over(sheet.written_at)
+        told.append(f"{'opened' if over else 'opens'} {edge_hour(state.opens)}")
+    if state.closes is not None:
+        over = state.closes.is_over(sheet.written_at)
+        told.append(f"{'closed' if over else 'closes'} {edge_hour(state.closes)}")
+    return ", ".join(told)
+
+
+def to_go(steps: int) -> str:
+    """How much is left of the route."""
+    return "one step to go" if steps == 1 else f"{steps} steps to go"
+
+
+def cure_words(sheet: Sheet) -> str:
+    """When it is cured: tested, or worked out, or not known."""
+    cure = sheet.cure
+    if cure is None:
+        return "coats are still to come"
+    if cure.passed_at is not None:
+        return f"tested and passed by {cure.passed_by}, {hour(cure.passed_at)}"
+    if cure.full_cure is None:
+        return f"not known: {cure.rests_on}"
+    return f"{edge_hour(cure.full_cure)}, not tested yet; rests on {cure.rests_on}"
+
+
+def _on_it_now(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("On it now, newest first")
+    coats = sheet.done_coats()
+    if not coats:
+        yield Say("No coat is finished.")
+        return
+    rows = (
+        (
+            s.plan.name,
+            product_name(sheet, s.plan.product),
+            hour(s.record.last_at),
+            listed(s.record.painters),
+        )
+        for s in reversed(coats[-ON_IT_NOW:])
+    )
+    yield Table(("Coat", "Product", "Last face", "Who"), (22, 24, 16, 14), tuple(rows))
+
+
+def product_name(sheet: Sheet, key: str) -> str:
+    """A product's name, or its key where the shop no longer has it."""
+    return sheet.products[key].name if key in sheet.products else key
+
+
+def _row(record: StepRecord) -> tuple[str, ...]:
+    return (
+        str(record.number),
+        MARKS[record.status],
+        record.step.name,
+        hour(record.first_at),
+        hour(record.last_at),
+        listed(record.painters),
+    )
+
+
+def _details(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("Each step")
+    entries = [
+        Entry(f"{step.record.number} {step.plan.name}", tuple(_detail(sheet, step)))
+        for step in sheet.steps
+    ]
+    told = [entry for entry in entries if entry.rows]
+    yield from told
+    if not told:
+        yield Say("Nothing was done to it yet.")
+
+
+def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
+    if step.doubtful:
+        yield "Clock", "was wrong when some of this was written down: at least that hour"
+    if step.record.status not in ("todo", "skipped"):
+        yield from _work(sheet, step)
+    yield from _paint(step)
+    if step.plan.kind == "coat" and step.record.first_at is not None:
+        yield from _air(step)
+    yield from _outcome(step)
+    for one in step.corrections:
+        yield "Corrected", correction_words(one)
+
+
+def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
+    """Of a step that was begun: with what it was done, and where."""
+    if step.plan.product:
+        yield "Product", _product_words(sheet, step.plan.product)
+    if step.version is not None:
+        yield "Figures", version_words(step.version)
+    if tool := sheet.tool_of(step):
+        yield "Tool", tool
+    if thick := thickness_words(step.record, sheet.products.get(step.plan.product)):
+        yield "Thickness", thick
+    if step.record.marks:
+        yield ("Zones" if step.plan.kind == "dwell" else "Faces"), _faces(step.record)
+
+
+def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
+    """The pot it came from, or its tins."""
+    if step.mix is not None:
+        yield "Pot", mix_words(step.mix)
+        if step.mix.version is not None and step.mix.version != step.version:
+            yield "Pot figures", version_words(step.mix.version)
+        if step.mix.tins:
+            yield "Tins", tins_words(step.mix.tins)
+        for one in step.mix.corrections:
+            yield "Corrected", correction_words(one)
+    elif step.tins:
+        yield "Tins", tins_words(step.tins)
+    elif step.plan.kind == "coat" and step.record.status not in ("todo", "skipped"):
+        yield "Pot", UNFILLED
+
+
+def _outcome(step: SheetStep) -> Iterator[tuple[str, str]]:
+    """What painters said of it, why it was skipped, its flags."""
+    record = step.record
+    for test in step.tests:
+        yield "Test", test_words(test)
+    if record.passed_at is not None and not step.tests:
+        yield "Test", f"passed, says {record.passed_by}, {hour(record.passed_at)}"
+    if record.status == "skipped":
+        yield "Skipped", f"{record.reason}, says {listed(record.painters)}"
+    for flag in record.flags:
+        yield "Flag", flag
+
+
+def _product_words(sheet: Sheet, key: str) -> str:
+    product = sheet.products.get(key)
+    if product is None:
+        return f"{key} (the shop no longer keeps its figures)"
+    return f"{product.name} ({PLACEHOLDER})" if product.doubt else product.name
+
+
+def _faces(record: StepRecord) -> str:
+    told = []
+    for face in record.marks:
+        if face.done_at is None:
+            told.append(f"{face.name} open" if face.begun_at is None else f"{face.name} begun")
+        elif record.step.kind == "dwell" and face.begun_at is not None:
+            soaked = soak_words(record.step, (face.done_at - face.begun_at).total_seconds())
+            told.append(f"{face.name} {_on_the_day(face.begun_at, record)}, {soaked}")
+        else:
+            told.append(f"{face.name} {_on_the_day(face.done_at, record)} {face.by}".rstrip())
+    return "; ".join(told)
+
+
+def _on_the_day(at: datetime, record: StepRecord) -> str:
+    """The hour alone on the day of the step's last face, else with its date."""
+    same = record.last_at is not None and record.last_at.date() == at.date()
+    return hour(at)[-5:] if same else hour(at)
+
+
+def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
+    """The last reading before it, those while it was sprayed, those while it dried."""
+    labels = {"before": "Air before", "spraying": "Air during", "drying": "Air after"}
+    there = {read.when for read in step.readings}
+    if not there:
+        yield "Air", "no reading"
+    for when, label in labels.items():
+        if when in there:
+            yield label, readings_words(step.readings, when)
+    for read in step.readings:
+        for one in read.corrections:
+            yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(one)}"
+
+
+def _troubles(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("Defects and rework")
+    if sheet.defects:
+        rows = tuple((hour(d.at), d.by, d.step, d.defect) for d in sheet.defects)
+        yield Table(("When", "Who", "Step", "What was wrong"), (16, 12, 24, 24), rows)
+    else:
+        yield Say("None recorded.")
+    if sheet.notes:
+        yield Heading("Notes")
+        notes = tuple(
+            (hour(n.at), n.painter, n.text + (" (struck out)" if n.struck else ""))
+            for n in sheet.notes
+        )
+        yield Table(("When", "Who", "What"), (16, 12, 49), notes)
+
+
+def _products(sheet: Sheet) -> Iterator[Block]:
+    if sheet.products:
+        when = "stood when it was done" if sheet.away else "stand now"
+        yield Heading(f"Products, as their sheets {when}")
+        rows = (
+            (one.name, _mixed_words(sheet, one), _film_words(one), one.source)
+            for one in sheet.products.values()
+        )
+        heads = ("Product", "Mixed", "Dry film", "Figures from")
+        yield Table(heads, (24, 22, 14, 16), tuple(rows))
+
+
+def _mixed_words(sheet: Sheet, product: Product) -> str:
+    doubt = ratio_doubt(product, sheet.tin_ratios.get(product.key))
+    ratio = f"{ratio_words(product.ratio)}{doubt}" if product.ratio else "not mixed"
+    return f"{ratio}, thinner {thinner_words(product)}" if product.thinner else ratio
+
+
+def _film_words(product: Product) -> str:
+    film = product.film
+    if film is None:
+        return ""
+    return f"{film.least_um:g}-{film.target_um:g}-{film.most_um:g}{product.doubt} um"
+
+
+def _touch_up(sheet: Sheet) -> Iterator[Block]:
+    """What a repair is made with: the last coat's product."""
+    coats = sheet.done_coats()
+    yield Heading("Touch-up")
+    if not coats:
+        yield Say("No coat is finished.")
+        return
+    product = sheet.products.get(coats[-1].plan.product)
+    if product is None:
+        yield Say(f"With {coats[-1].plan.product}.")
+        return
+    told = f"With {product.name}, {_mixed_words(sheet, product)}."
+    tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
+    told += f" From {tins_words(tins)}." if tins else ""
+    told += " Isocyanate: air-fed set." if product.isocyanate else ""
+    yield Say(told)
+
+
+def _photos(sheet: Sheet) -> Iterator[Block]:
+    coats = [step.plan.name for step in sheet.steps if step.plan.kind == "coat"]
+    yield Heading("Photos")
+    name = coats[-1].lower().replace(" ", "-") if coats else "part"
+    yield Say(
+        f"None is kept here. Name them by tag, coat and side: {sheet.part.tag}-{name}-A-1.jpg"
+    )
+
+
+def _journal(sheet: Sheet) -> Iterator[Block]:
+    yield Heading("Journal")
+    rows = (
+        (str(line.number), hour(line.at), line.painter, line.text + line_marks(line))
+        for line in sheet.journal
+    )
+    yield Table(("Line", "When", "Who", "What"), (6, 16, 10, 44), tuple(rows))
+
+
+def line_marks(line: LogEntry) -> str:
+    """What there is to know of a line of the journal."""
+    undone = " (undone)" if line.undone else ""
+    return f"{undone} (clock wrong: at least that hour)" if line.doubtful else undone

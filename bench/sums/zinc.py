@@ -1,0 +1,295 @@
+"""Zinc and films on it: mass and thickness, the standard's minimum, years, readings, cross-cut."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bench.sums.model import (
+    Calculation,
+    Example,
+    Input,
+    InputNamespace,
+    OneOf,
+    Result,
+    SumAnswer,
+    Values,
+)
+from bench.trade import crosscut
+from bench.trade import readings as gauge
+from bench.trade import zinc as galvanised
+from bench.trade.zinc import MOST_ZINC_UM
+
+GROUP = "zinc and film readings"
+
+
+def _zinc_um(given: InputNamespace) -> float:
+    if given.thickness is not None:
+        return float(given.thickness)
+    return galvanised.thickness_um(given.mass)
+
+
+def _mass(given: InputNamespace) -> Values:
+    zinc_um = _zinc_um(given)
+    return {"g_m2": galvanised.mass_g_m2(zinc_um), "thickness_um": zinc_um}
+
+
+def _least(given: InputNamespace) -> Values:
+    least = galvanised.least_zinc(given.steel, given.edition, given.article)
+    return {
+        "least_mean_um": least.mean_um,
+        "least_local_um": least.local_um,
+        "source": least.source,
+    }
+
+
+def _years(given: InputNamespace) -> SumAnswer:
+    years = galvanised.years_left(_zinc_um(given), given.category)
+    slow, fast = galvanised.LOSS_UM_YEAR[given.category]
+    return SumAnswer(
+        {"years_low": years.least, "years_high": years.most, "loss": f"{slow:g} to {fast:g}"},
+        why=() if years.most is not None else ("no upper end",),
+        doubts=(
+            "an estimate for bare zinc in open air, from first-year losses; splashed, buried "
+            "or in a crevice it goes faster",
+        ),
+    )
+
+
+def _paint_on_zinc(given: InputNamespace) -> SumAnswer:
+    paint = galvanised.paint_on_zinc(given.total, given.zinc_below)
+    few = len(given.zinc_below) < gauge.LEAST_READINGS
+    return SumAnswer(
+        {"mean": paint.mean_um, "zinc_um": paint.zinc_mean_um, "readings": paint.readings_um},
+        doubts=("five spots of bare zinc are better",) if few else (),
+    )
+
+
+def _judged(given: InputNamespace) -> SumAnswer:
+    readings = given.readings
+    if given.zinc:
+        readings = galvanised.paint_on_zinc(readings, given.zinc).readings_um
+    verdict = gauge.judge(
+        readings,
+        given.nominal,
+        correction_um=gauge.ROUGHNESS_UM[given.surface],
+        most_um=given.most,
+        area_m2=given.area,
+    )
+    word = "ACCEPTED" if verdict.accept else "NOT ACCEPTED"
+    if verdict.accept and verdict.take_more:
+        word = "ACCEPTED SO FAR: TAKE MORE"
+    return SumAnswer(
+        {
+            "mean": verdict.mean_um,
+            "least": verdict.least_um,
+            "most": verdict.most_um,
+            "spread_pct": verdict.spread_pct,
+            "accept": verdict.accept,
+            "take_more": verdict.take_more,
+            "why": verdict.why,
+        },
+        word,
+        good=verdict.accept and not verdict.take_more,
+        why=(verdict.why,),
+    )
+
+
+def _cross_cut(given: InputNamespace) -> SumAnswer | Values:
+    flaked_pct = given.flaked
+    if given.squares is not None:
+        flaked_pct = crosscut.flaked_pct(given.squares)
+    cuts = f"{crosscut.CUTS} each way"
+    if flaked_pct is None:
+        spacing = crosscut.spacing_mm(given.film, soft_substrate=given.soft)
+        nothing = dict.fromkeys(("iso_class", "astm_class", "meaning"))
+        return {"spacing_mm": spacing, "cuts": cuts, **nothing}
+    cut = crosscut.cross_cut(given.film, flaked_pct, soft_substrate=given.soft)
+    return SumAnswer(
+        {"flaked_pct": flaked_pct, "cuts": cuts, **vars(cut)},
+        why=(cut.meaning, "0 is the best class of ISO 2409. Good enough is agreed beforehand."),
+    )
+
+
+_THICKNESS = Input(
+    "thickness", "zinc", "um", least=0, most=MOST_ZINC_UM, example=85, help="the zinc's thickness"
+)
+_MASS = Input(
+    "mass", "zinc", "g/m2", least=0, most=14_000, example=610, help="or its mass on one face"
+)
+_STEEL = Input(
+    "steel", "the steel is thick", "mm", least=0.1, most=500, example=5,
+    help="the steel's thickness: gives the minimum zinc of ISO 1461",
+)  # fmt: skip
+_EDITION = Input(
+    "edition", "edition of ISO 1461", kind="choice", choices={"2009": "2009", "1999": "1999"},
+    usual="2009", example="1999",
+)  # fmt: skip
+_ARTICLE = Input(
+    "article", "article", kind="choice", usual="steel", example="casting",
+    choices={
+        "steel": "steel, not centrifuged",
+        "casting": "casting",
+        "threaded": "threaded, centrifuged",
+        "centrifuged": "other, centrifuged",
+    },
+    help="what was galvanised, as ISO 1461 divides it",
+)  # fmt: skip
+_CATEGORIES = {
+    "C1": "C1 heated rooms",
+    "C2": "C2 dry sheds, countryside",
+    "C3": "C3 towns, mild coast",
+    "C4": "C4 industry, coast",
+    "C5": "C5 harsh coast, damp industry",
+    "CX": "CX offshore, tropics",
+}
+"""ISO 12944-2 examples in words of our own (from memory)."""
+_CATEGORY_OF = Input("category", "category", kind="choice", choices=_CATEGORIES)
+_CATEGORY = replace(
+    _CATEGORY_OF, label="where it will be", offered=2, example="C3",
+    take=lambda text: _CATEGORY_OF.chosen(text.upper()), help="corrosivity category, ISO 9223",
+)  # fmt: skip
+_READING = Input("reading", "reading", "um", least=-200, most=10_000, bare=True, example=62)
+_ZINC = Input(
+    "zinc", "zinc below", kind="numbers", example="80,85,90",
+    of=(Input("zinc", "zinc, reading", "um", least=0, most=5000, bare=True, example=85),),
+    help="the zinc below, read before painting, one or more",
+)  # fmt: skip
+_TOTAL = replace(
+    _ZINC, name="total", label="with paint", example="140,150,145",
+    of=(replace(_ZINC.of[0], name="total", label="with paint, reading", example=145),),
+    help="what the gauge reads over paint and zinc together",
+)  # fmt: skip
+_FILMS = Input(
+    "readings", "readings", kind="numbers", of=(_READING,), positional=True, example="72,65,58",
+    help="what the gauge reads, in um",
+)  # fmt: skip
+_NOMINAL = Input(
+    "nominal", "dry film asked for", "um", least=gauge.LEAST_NOMINAL_UM, most=3000, example=60,
+    known="nominal", help="the dry film asked for",
+    because="ISO 19840 does not judge thinner films",
+)  # fmt: skip
+_SURFACE = Input(
+    "surface", "surface", kind="choice", usual="smooth", example="medium",
+    choices={
+        "smooth": "smooth, zinc not blasted",
+        "fine": "blasted, fine",
+        "medium": "blasted, medium",
+        "coarse": "blasted, coarse",
+        "unknown": "blasted, not known how",
+    },
+    help="profile of a blasted surface, which is taken off",
+)  # fmt: skip
+_MOST = Input(
+    "most", "maximum", "um", over=0, most=10_000, optional=True, empty="three times the film",
+    known="film_most", example=180, help="the sheet's maximum; else three times nominal",
+)  # fmt: skip
+_AREA = Input(
+    "area", "painted area", "m2", least=0.0001, most=100_000, optional=True, example=1,
+    empty="five readings do", help="how much was painted: asks for the standard's number",
+)  # fmt: skip
+_FILM = Input(
+    "film", "dry film", "um", least=0.1, most=crosscut.MOST_FILM_UM, example=75,
+    because="a thicker film wants an X-cut (ISO 16276-2) or a pull-off",
+)  # fmt: skip
+_SOFT = Input(
+    "soft", "on", kind="flag", choices={"": "metal", "soft": "wood, plaster or plastic"},
+    usual=False, help="on wood, plaster or plastic",
+)  # fmt: skip
+_SQUARES = Input(
+    "squares", f"squares off, of {crosscut.SQUARES}, halves too", "", least=0,
+    most=crosscut.SQUARES, optional=True, empty="not cut yet", example=1.5,
+    help=f"how many of the {crosscut.SQUARES} squares came off, halves too",
+)  # fmt: skip
+_FLAKED = Input(
+    "flaked", "flaked area", "%", least=0, most=100, optional=True, asked=False, example=4,
+    help="or what came off",
+)  # fmt: skip
+_KNOWN = OneOf("known is", {"the thickness": (_THICKNESS,), "the mass on one face": (_MASS,)})
+
+CALCULATIONS = (
+    Calculation(
+        "zinc", "zinc: mass and thickness", GROUP, (_KNOWN,), _mass,
+        (
+            Result("g_m2", "mass on one face", "g/m2", big=True),
+            Result("thickness_um", "thickness", "um", big=True),
+        ),
+        Example("--thickness 70um", {"g_m2": 504}, "row ZD-70"),
+        "7.2 g/cm3, ISO 1461 6.2.2, seen",
+    ),
+    Calculation(
+        "zinc", "zinc: the minimum of ISO 1461", GROUP, (_STEEL, _ARTICLE, _EDITION), _least,
+        (
+            Result("least_mean_um", "mean at least", "um", big=True),
+            Result("least_local_um", "anywhere at least", "um", big=True),
+            Result("source", "source", kind="text"),
+        ),
+        Example("--steel 5mm", {"least_local_um": 55, "least_mean_um": 70}, "row Z2009-5.0"),
+        "ISO 1461; steel and castings from 6 mm seen, the rest from memory",
+    ),
+    Calculation(
+        "zinc", "zinc: years left", GROUP,
+        (OneOf("known is", {"the thickness": (_THICKNESS,),
+                            "the mass on one face": (replace(_MASS, asked=False),)}), _CATEGORY),
+        _years,
+        (
+            Result("years_low", "years, at least", side="down", decimals=0, big=True),
+            Result("years_high", "at most", side="down", decimals=0, big=True),
+            Result("loss", "zinc lost a year in {category}", "um", kind="text"),
+        ),
+        Example(
+            "--thickness 85um --category C3", {"years_low": 40, "years_high": 121},
+            "row LIFE-85-C3: 40.5 to 121.4",
+        ),
+        "thickness / yearly loss; ISO 1461 6.2.1 seen, losses of ISO 9223:2012 from memory",
+        notes=("Paint over it is not counted.",),
+    ),
+    Calculation(
+        "zinc", "paint on zinc", GROUP, (replace(_ZINC, name="zinc_below"), _TOTAL),
+        _paint_on_zinc,
+        (
+            Result("mean", "paint, mean", "um", big=True),
+            Result("zinc_um", "zinc below it", "um", big=True),
+            Result("readings", "each", "um"),
+        ),
+        Example("--zinc-below 95 --total 165", {"mean": 70}, "row G1"),
+        "each total less the mean of the zinc; makers' guidance, seen",
+        notes=("A magnetic gauge reads zinc and paint together: the zinc before painting.",),
+    ),
+    Calculation(
+        "readings", "accept a set of film readings", GROUP,
+        (
+            _NOMINAL, _MOST, _SURFACE,
+            replace(_ZINC, optional=True, empty="bare steel"),
+            _AREA, _FILMS,
+        ),
+        _judged,
+        (
+            Result("mean", "mean", "um", big=True),
+            Result("least", "smallest", "um", big=True),
+            Result("most", "greatest", "um", big=True),
+            Result("spread_pct"), Result("accept"), Result("take_more"), Result("why"),
+        ),
+        Example("62,58,65,61,70 --nominal 60um", {"mean": 63.2, "accept": False}, "row A1"),
+        "ISO 19840:2012; scope and random places seen, rules from memory",
+        notes=("The rule of ISO 19840. Random places; a thin-looking spot is no reading.",),
+        product="judged",
+    ),
+    Calculation(
+        "crosscut", "cross-cut", GROUP,
+        (_FILM, _SOFT, OneOf("came off", {"squares": (_SQUARES,), "percent": (_FLAKED,)},
+                             optional=True)),
+        _cross_cut,
+        (
+            Result("iso_class", "class of ISO 2409", big=True),
+            Result("flaked_pct", "flaked", "%", big=True),
+            Result("spacing_mm", "cuts apart by", "mm"),
+            Result("cuts", "cuts", kind="text"),
+            Result("astm_class", "class of ASTM D3359", "(5B best)", kind="text"),
+            Result("meaning"),
+        ),
+        Example("--film 75um --squares 1", {"iso_class": 1, "astm_class": "4B"},
+                "row CL25: one square of 25 is 4 %"),
+        "ISO 2409; the limit and the bands seen, the spacings from memory",
+        notes=("Six cuts each way down to the metal, brush, tape, look.",),
+    ),
+)  # fmt: skip
