@@ -87,14 +87,6 @@ def test_a_second_place_that_is_no_path_is_refused(paintbench: Paintbench, path:
     assert "the second place" in one_line(paintbench("shop", "--backup-to", path, "--by", "Kit"))
 
 
-def test_a_path_at_which_nothing_can_be_is_refused_as_it_is_typed(paintbench: Paintbench) -> None:
-    for option, what in (("--backup-to", "second place"), ("--air-probe", "air probe's path")):
-        no = paintbench("shop", option, "/" + 300 * "x", "--by", "Kit")
-        assert no.code == 1
-        assert f"the {what}: file name too long (/xx" in no.err
-    assert paintbench("shop", "--air-probe", "/not/there/yet", "--by", "Kit").code == 0
-
-
 def test_a_file_larger_than_copies_may_be_is_not_restored_unless_it_is_a_copy_of_this_shop(
     closed: Paintbench, data: Path, tmp_path: Path
 ) -> None:
