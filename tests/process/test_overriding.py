@@ -15,9 +15,12 @@ from bench.process.rules import (
     AIR_SHORT,
     AIR_TAKEN,
     HUMIDITY,
+    IN_THE_WAY_OF_BEGINNING,
+    LEFT_ON_PART,
     NO_POT,
     NOT_FLASHED,
     POT_PAST_LIFE,
+    RINSED_EARLY,
     RULES,
     TAKEN,
     TOO_SOON,
@@ -103,6 +106,10 @@ def test_another_air_supply_and_who_stays_with_it_are_kept_beside_the_rule() -> 
 
 def test_another_air_supply_answers_no_other_rule() -> None:
     assert told(refused((STARVING, EARLY), CYLINDERS)) == ["too-soon"]
+
+
+def test_a_rinse_and_a_part_that_leaves_have_rules_that_beginning_a_step_has_not() -> None:
+    assert set(RULES) - set(IN_THE_WAY_OF_BEGINNING) == {LEFT_ON_PART, RINSED_EARLY}
 
 
 def test_every_rule_has_a_name_of_its_own() -> None:
