@@ -704,6 +704,9 @@ def test_the_tins_follow_what_was_really_poured(shop: Shop) -> None:
     assert isinstance(number, int)
     answer = done(correct(shop, "", "Kit", LATE, PoursOfPot(number, {1: 450.0})))
     assert "tin 1: 550 ml left by the figures" in answer.notes
+    answer = done(correct(shop, "", "Kit", LATE, PoursOfPot(number, {1: 1200.0})))
+    assert "tin 1: 0 ml left by the figures" in answer.notes, "more than was in it"
+    done(undo(shop, "Kit"))
     done(undo(shop, "Kit"))
     assert told(shop) == state(shop)
 

@@ -13,8 +13,11 @@ from bench.shop import handover, parts, trouble, undo
 from bench.shop.acting import Shop
 from bench.shop.data import check
 from bench.shop.painters import set_pin
+from bench.shop.sight import look
+from bench.shop.signing import has_pin
 from bench.shop.timekeeping import set_clock
 from bench.store import backup
+from bench.store.pins import PIN_SET
 from bench.store.tables import JournalRow, Painter
 from tests.shop.doing import begin_over, done, part, refused, state
 
@@ -28,6 +31,11 @@ def wet(shop: Shop) -> None:
         done(trouble.skip(shop, 1, "Kit", "already done"))
 
 
+@pytest.mark.parametrize(("kept", "here"), [("", False), (PIN_SET, False), ("a hash", True)])
+def test_a_pin_that_stayed_where_the_data_came_from_is_none_here(kept: str, here: bool) -> None:
+    assert has_pin(kept) is here
+
+
 def test_without_a_pin_a_reason_is_enough(shop: Shop) -> None:
     wet(shop)
     answer = done(begin_over(shop, 1, "Kit", "tested on the coupon"))
@@ -37,6 +45,7 @@ def test_without_a_pin_a_reason_is_enough(shop: Shop) -> None:
 def test_with_a_pin_the_override_is_signed(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
+    assert look(shop).with_pin == {"Kit"}
     before = state(shop)
     told = refused(begin_over(shop, 1, "Kit", "tested on the coupon"))
     assert str(told) == "Kit has a PIN: sign with it"
