@@ -116,6 +116,7 @@ def test_every_rule_has_a_name_of_its_own() -> None:
     assert [name for name, count in Counter(rule.name for rule in RULES).items() if count > 1] == []
     hoist = TAKEN.refuses("the hoist is taken", which="Hoist, 2 t")
     assert hoist.name == "taken-hoist-2-t"
+    assert (TAKEN.written, TOO_SOON.written) == ("taken-THING", "too-soon")
 
 
 def test_what_is_no_reason_is_not_offered() -> None:

@@ -121,7 +121,9 @@ def test_a_month_begins_and_ends_at_midnight_in_the_shop(shop: Shop, clock: Manu
     assert stock.costs(shop, 2025, 12) == Month(2025, 12), "a year ends too"
 
 
-@pytest.mark.parametrize("text", ["2025-13", "June", "2025", "2025-06-01", "0000-01", "x" * 99])
+@pytest.mark.parametrize(
+    "text", ["2025-13", "June", "2025", "2025-06-01", "0000-01", "x" * 99, "9999-01"]
+)
 def test_a_month_that_is_none_is_refused(shop: Shop, text: str) -> None:
     answer = refused(stock.month_of(shop, text))  # type: ignore[arg-type]
     assert answer.remedy == "such as 2025-06"
@@ -129,6 +131,7 @@ def test_a_month_that_is_none_is_refused(shop: Shop, text: str) -> None:
 
 def test_without_a_word_it_is_this_month(shop: Shop) -> None:
     assert stock.month_of(shop) == (2025, 6)
+    assert stock.month_of(shop, "9998-12") == (9998, 12), "a month later is still a date"
     assert stock.month_of(shop, " 2024-2 ") == (2024, 2)
 
 
