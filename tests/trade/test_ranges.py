@@ -36,6 +36,7 @@ VAPOUR = {"vapour_g": 500, "molar_mass_g_mol": 106, "lel_pct": 1.0, "fraction": 
 FLOW = {"evaporating_g_min": 20, "molar_mass_g_mol": 106, "lel_pct": 1.0, "mixing_factor": 2}
 ANGLE = {"leg_mm": 60, "other_leg_mm": 80, "thick_mm": 6}
 CHANNEL = {"height_mm": 100, "flange_mm": 50, "web_mm": 6, "flange_thick_mm": 8}
+THIN = CHANNEL | {"web_mm": 0.1, "flange_thick_mm": 0.1}
 PLATE = {"length_mm": 900, "width_mm": 300, "thick_mm": 6}
 FOUR = mixing.Ratio((mixing.Share("base", 4), mixing.Share("hardener", 1)))
 SHIFT = {"air_c": 20, "rh_pct": 50, "metal_c": 20}
@@ -44,6 +45,11 @@ SHIFT = {"air_c": 20, "rh_pct": 50, "metal_c": 20}
 def a_portion(litres: float, voc_g_l: float) -> object:
     """The VOC of one portion alone."""
     return solvent.voc_of_mix([solvent.Portion(litres, voc_g_l)])
+
+
+def a_part(ml: float, solids_pct: float) -> object:
+    """The solids of one part alone."""
+    return film.solids_of_parts_pct([(ml, solids_pct)])
 
 
 def judged(nominal_um: float = 60, reading_um: float = 70, correction_um: float = 0) -> object:
@@ -93,6 +99,17 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (judged, {}, "correction_um", 0, 60),
     (readings.readings_wanted, {}, "area_m2", 0.0001, 100_000),
     (sections.tube_m2_per_m, {}, "across_mm", OVER_0, MOST_MM),
+    (sections.flat_m2_per_m, {"thick_mm": 6}, "width_mm", OVER_0, MOST_MM),
+    (sections.flat_m2_per_m, {"width_mm": 50}, "thick_mm", OVER_0, MOST_MM),
+    (sections.box_m2_per_m, {"height_mm": 3000, "wall_mm": 0.1}, "width_mm", OVER_0, MOST_MM),
+    (sections.box_m2_per_m, {"width_mm": 3000, "wall_mm": 0.1}, "height_mm", OVER_0, MOST_MM),
+    (sections.angle_m2_per_m, ANGLE | {"thick_mm": 0.1}, "leg_mm", OVER_0, MOST_MM),
+    (sections.angle_m2_per_m, ANGLE | {"thick_mm": 0.1}, "other_leg_mm", OVER_0, MOST_MM),
+    (sections.channel_m2_per_m, THIN, "height_mm", OVER_0, MOST_MM),
+    (sections.channel_m2_per_m, THIN, "flange_mm", OVER_0, MOST_MM),
+    (sections.plate_m2, PLATE, "length_mm", OVER_0, MOST_MM),
+    (sections.plate_m2, PLATE, "width_mm", OVER_0, MOST_MM),
+    (sections.plate_m2, PLATE, "thick_mm", OVER_0, MOST_MM),
     (sections.channel_m2_per_m, CHANNEL, "web_mm", OVER_0, 25),
     (sections.channel_m2_per_m, CHANNEL, "flange_thick_mm", OVER_0, 100 / 3),
     (sections.channel_m2_per_m, CHANNEL, "root_mm", 0, 42),
@@ -113,6 +130,8 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (solvent.clearance_min, {}, "air_changes_h", 0.1, 1000),
     (solvent.clearance_min, {"air_changes_h": 20}, "left_pct", 0.01, 50),
     (solvent.clearance_min, {"air_changes_h": 20}, "mixing_factor", 1, 10),
+    (a_part, {"solids_pct": 50}, "ml", OVER_0, math.inf),
+    (a_part, {"ml": 400}, "solids_pct", 0, 100),
     (a_portion, {"voc_g_l": 400}, "litres", 0.001, 10_000),
     (a_portion, {"litres": 4}, "voc_g_l", 0, 1400),
     (spraying.film_of_pass, PASS, "flow_ml_min", 1, 5000),
