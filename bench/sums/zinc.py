@@ -224,7 +224,7 @@ CALCULATIONS = (
             Result("source", "source", kind="text"),
         ),
         Example("--steel 5mm", {"least_local_um": 55, "least_mean_um": 70}, "row Z2009-5.0"),
-        "ISO 1461; steel and castings from 6 mm seen, the rest from memory",
+        "ISO 1461; steel and castings seen, the rest from memory",
     ),
     Calculation(
         "zinc", "zinc: years left", GROUP,

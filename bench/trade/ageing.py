@@ -219,9 +219,7 @@ def passes_at(
         if basis is not None:
             weakest = max(weakest, basis, key=WEAKNESS.__getitem__)
         if not rate:
-            if stop_s == math.inf:
-                break
-            stalled_s += stop_s - start_s
+            stalled_s += stop_s - start_s if math.isfinite(stop_s) else 0.0
             continue
         step = (stop_s - start_s) * rate
         if done + step >= NEARLY:

@@ -25,10 +25,11 @@ SEA_LEVEL_HPA = 1013.25
 """Standard atmosphere, ISO 2533 (from memory)."""
 
 DEW_A, DEW_B_C, DEW_HPA = 17.625, 243.04, 6.1094
-"""Magnus over water, constants of Alduchov and Eskridge 1996 (source seen:
-tickerdossier.com/wiki/dew-point-temperature)."""
+"""Magnus over water: Alduchov and Eskridge, "Improved Magnus Form Approximation of Saturation
+Vapor Pressure", J. Appl. Meteor. 35 (1996) 601-609, equation 21, as quoted in the R source
+meteo_vapor.R of the package phaselag (rdrr.io)."""
 FROST_A, FROST_B_C, FROST_HPA = 22.587, 273.86, 6.1121
-"""Magnus over ice, the same authors (from memory)."""
+"""Magnus over ice: the same paper, equation 23, quoted in the same place."""
 VAPOUR_G_K_J = 461.52
 """Gas constant of water vapour, J/(kg K) (source seen beside the table of water content)."""
 VAPOUR_TO_DRY_AIR = 0.621945

@@ -141,7 +141,7 @@ def spreading_rate_m2_per_l(solids_pct: float, dry_um: float) -> float:
     """Theoretical spreading rate in m2 per litre: volume solids x 10 / dry film, nothing lost.
 
     solids_pct over 0 up to 100 %, of the paint as measured out; dry_um over 0 up to 2000 um.
-    Raises ValueError outside. Source: seen in several published tables, e.g. scribd 290710110.
+    Raises ValueError outside. Source: volume balance.
 
     >>> spreading_rate_m2_per_l(45, 100)
     4.5

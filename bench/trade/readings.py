@@ -13,23 +13,23 @@ LEAST_NOMINAL_UM = 40.0
 """Thinner films are outside the scope of ISO 19840:2012 (seen); an etch primer is one."""
 
 LEAST_SHARE = 0.8
-"""No reading below this share of the nominal film: ISO 19840, from memory."""
+"""No reading below this share of the nominal film: Vereniging Qualion on NEN-ISO 19840:2005."""
 
 THIN_ONE_IN = 5
-"""Readings below nominal must be fewer than one in five: ISO 19840, from memory."""
+"""Readings below nominal must be fewer than one in five: the same answer."""
 
 MOST_TIMES_NOMINAL = 3.0
-"""No reading above this many times nominal, where the sheet has no most: ISO 12944-5, from
-memory."""
+"""No reading above this many times nominal, where the sheet has no most: the same answer."""
 
 MOST_SPREAD_PCT = 30.0
 """Greatest less least, of the mean; past this take more readings (common practice, no source)."""
 
 LEAST_READINGS = 5
-"""On up to 1 m2: ISO 19840 table, from memory."""
+"""On up to 1 m2: ISO 19840, from memory."""
 
 _READINGS_BY_M2 = ((1.0, 5), (3.0, 10), (10.0, 15), (30.0, 20), (100.0, 30))
-"""Up to so many m2, so many readings: ISO 19840 table, from memory."""
+"""Up to so many m2, so many readings: ISO 19840 as printed in JPCL, "DFT measurements: how many are
+enough?"; up to 1 and from 3 to 10 m2 from memory."""
 
 ROUGHNESS_UM = {"smooth": 0.0, "fine": 10.0, "medium": 25.0, "coarse": 40.0, "unknown": 25.0}
 """What a blasted profile adds to a reading: ISO 19840, from memory. Unblasted zinc is smooth."""
@@ -71,7 +71,8 @@ def judge(
     Readings are at random places: extra ones on spots that look thin do not enter the mean.
     Raises ValueError outside the range, without readings, for a mean at or under zero, and for a
     nominal film under 40 um, which the standard does not judge.
-    Source: ISO 19840:2012 (scope and random places seen, the rules from memory).
+    Source: ISO 19840:2012 (scope and random places seen), the rules as Vereniging Qualion gives
+    them for the edition of 2005 (vereniging-qualion.nl); correction from memory.
 
     >>> found = judge([72, 65, 58], 60)
     >>> found.mean_um, found.least_um, found.accept, found.take_more
@@ -113,7 +114,7 @@ def readings_wanted(area_m2: float) -> int:
 
     5 up to 1 m2, 10 to 3, 15 to 10, 20 to 30, 30 to 100, then 10 more for each 100 m2 begun.
     Range: 0.0001 to 100,000 m2. Raises ValueError outside it.
-    Source: ISO 19840 table, from memory.
+    Source: ISO 19840; what was seen of its table, and where, stands at the table.
 
     >>> readings_wanted(7.5)
     15

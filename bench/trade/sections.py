@@ -25,7 +25,7 @@ MOST_HOLES = 1000
 HOT_CORNER = 1.5
 """Outer corner radius in walls, EN 10210-2 (from memory, checked on published tables)."""
 COLD_CORNERS = ((6.0, 2.0), (10.0, 2.5), (math.inf, 3.0))
-"""Wall up to so many mm, outer radius in walls: EN 10219-2 (source seen: scribd 340715564)."""
+"""Wall up to so many mm, outer radius in walls: EN 10219-2, checked on published tables."""
 CORNER_SAVES = 2 - math.pi / 2
 """A quarter round of radius r is this much shorter, times r, than the two straights it replaces."""
 

@@ -22,7 +22,8 @@ LOSS_UM_YEAR = {
     "C5": (4.2, 8.4),
     "CX": (8.4, 25.0),
 }
-"""Zinc lost in the first year, um, least and most by category: ISO 9223:2012, from memory."""
+"""Zinc lost in the first year, um, least and most by category: ISO 9223:2012, from memory;
+an older form, rounded to 2, 4 and 8 um, was seen (AS Galv-Est on ISO 14713, galv-est.ee)."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ class _Band:
 
 
 _CASTING = (_Band(6, True, 70, 80), _Band(0, False, 60, 70))
-_CAST = "{}, castings: from 6 mm seen, thinner from memory"
+_CAST = "{}, castings: seen, but not its year"
 _CENTRIFUGED = "ISO 1461:2009 table of centrifuged articles, from memory"
 
 _THIN_STEEL = (_Band(1.5, True, 45, 55), _Band(0, False, 35, 45))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import json
 import os
+import re
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -86,15 +87,17 @@ class Covering:
         """The tests that run over any of ``lines``, the quickest of its own file first.
 
         A line that runs when its module is loaded is reached by no test of its own: for it count
-        the lines of the room that name what it defines.
+        the lines of the rooms, and the files of tests, that name what it defines.
         """
         found = self._reaching(path, lines)
         if not found:
+            names = self._named(path, lines)
             found = {
                 test
-                for file, line in self._users(path, lines)
+                for file, line in self._users(names)
                 for test in self._reaching(file, range(line, line + 1))
             }
+            found |= {test for test in self.seconds if names & self._words(test.partition("::")[0])}
         room, module = Path(path).parts[1], Path(path).stem
         return sorted(found, key=lambda test: (self._far(test, room, module), self._took(test)))
 
@@ -112,8 +115,30 @@ class Covering:
         named = (context for line in lines for context in by_line.get(line, []))
         return {test for test in (name.rpartition("|")[0] for name in named) if test}
 
-    def _users(self, path: str, lines: range) -> list[tuple[str, int]]:
-        names = _defined(ast.parse((self.root / path).read_text(encoding="utf-8")), lines)
+    def _named(self, path: str, lines: range) -> set[str]:
+        """What the lines define, and each table of the same file that it is put into."""
+        tree = self._trees[path]
+        names: set[str] = set()
+        more = _defined(tree, lines)
+        while more - names:
+            names |= more
+            tables = [node for node in tree.body if isinstance(node, ast.Assign | ast.AnnAssign)]
+            using = [node.lineno for node in tables if names & _names_in(node)]
+            more = {name for line in using for name in _defined(tree, range(line, line + 1))}
+        return names
+
+    def _words(self, file: str) -> set[str]:
+        """Every word in a file of tests, read once."""
+        if file not in self._read:
+            text = (self.root / file).read_text(encoding="utf-8")
+            self._read[file] = set(re.findall(r"\w+", text))
+        return self._read[file]
+
+    @cached_property
+    def _read(self) -> dict[str, set[str]]:
+        return {}
+
+    def _users(self, names: set[str]) -> list[tuple[str, int]]:
         return [
             (file, node.lineno)
             for file, tree in self._trees.items()
@@ -128,6 +153,10 @@ class Covering:
             str(file.relative_to(self.root)): ast.parse(file.read_text(encoding="utf-8"))
             for file in sorted((self.root / "bench").rglob("*.py"))
         }
+
+
+def _names_in(tree: ast.AST) -> set[str]:
+    return {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
 
 
 def _defined(tree: ast.Module, lines: range) -> set[str]:

@@ -69,6 +69,14 @@ def test_transfer_falls_from_flat_to_frame_to_small() -> None:
     assert film.transfer("brush", "frame").least_pct == 85
 
 
+@pytest.mark.parametrize("tool", ["airless", "conventional"])
+@pytest.mark.parametrize("side", ["least_pct", "most_pct"])
+def test_on_a_frame_each_tool_loses_the_share_that_hvlp_loses(tool: str, side: str) -> None:
+    flat, frame = (getattr(film.transfer("hvlp", shape), side) for shape in ("flat", "frame"))
+    expected = getattr(film.transfer(tool, "flat"), side) * frame / flat
+    assert getattr(film.transfer(tool, "frame"), side) == pytest.approx(expected, abs=0.5)
+
+
 @pytest.mark.parametrize(("tool", "shape"), [("roller", "small"), ("sponge", "flat"), ("", "")])
 def test_a_tool_without_a_figure_is_refused(tool: str, shape: str) -> None:
     with pytest.raises(ValueError, match=r"no transfer figure .* or give your own percent"):

@@ -149,3 +149,27 @@ def test_clearance_of_the_shop_from_its_volume_and_fan() -> None:
 def test_a_room_that_cannot_be_is_refused(changes: float, left_pct: float, factor: float) -> None:
     with pytest.raises(ValueError, match="must be at least"):
         clearance_min(changes, left_pct, mixing_factor=factor)
+
+
+ATOMS_G_MOL = {"C": 12.011, "H": 1.008, "O": 15.999}
+"""IUPAC, abridged standard atomic weights."""
+
+
+@pytest.mark.parametrize(
+    ("name", "formula"),
+    [
+        ("xylene", "C8 H10"),
+        ("butyl acetate", "C6 H12 O2"),
+        ("butanone", "C4 H8 O1"),
+        ("ethanol", "C2 H6 O1"),
+        ("isopropanol", "C3 H8 O1"),
+        ("acetone", "C3 H6 O1"),
+        ("ethylbenzene", "C8 H10"),
+        ("toluene", "C7 H8"),
+        ("mibk", "C6 H12 O1"),
+        ("butanol", "C4 H10 O1"),
+    ],
+)
+def test_a_solvents_molar_mass_is_that_of_its_formula(name: str, formula: str) -> None:
+    mass = sum(ATOMS_G_MOL[atom[0]] * int(atom[1:]) for atom in formula.split())
+    assert SOLVENTS[name].molar_mass_g_mol == pytest.approx(mass, abs=0.006)

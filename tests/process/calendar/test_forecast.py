@@ -25,8 +25,9 @@ def test_a_good_file_is_read_in_celsius_in_any_order_of_columns() -> None:
 
 @pytest.mark.parametrize("heading", ["date,low F,high F", "date,low (F),high (F)"])
 def test_a_file_in_fahrenheit_says_so_in_its_header(heading: str) -> None:
-    """32 F is 0 C and 50 F is 10 C by definition."""
+    """32 F is 0 C and 50 F is 10 C by definition; 33 F is kept as hundredths of a degree."""
     assert read(heading, "2026-03-02,32,50") == (DayAhead(TODAY, 0.0, 10.0),)
+    assert read(heading, "2026-03-02,33,50") == (DayAhead(TODAY, 0.56, 10.0),)
 
 
 @pytest.mark.parametrize(

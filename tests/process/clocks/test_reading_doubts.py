@@ -49,6 +49,19 @@ def test_air_and_surface_far_apart_are_doubted_once_and_not_with_every_reading()
     assert doubt_of(read(18, 6, 20), [read(18, 5, 10)], 8) is None
 
 
+@pytest.mark.parametrize("metal_c", [26, 10])
+def test_a_surface_just_8_c_off_its_last_or_off_the_air_is_believed(metal_c: float) -> None:
+    beyond = metal_c + (0.1 if metal_c > 18 else -0.1)
+    for before in (read(18), read(18, 18, -60)):
+        assert doubt_of(read(18, metal_c, 10), [before], 8) is None
+        assert doubt_of(read(18, beyond, 10), [before], 8) is not None
+
+
+def test_air_and_surface_count_as_apart_before_only_past_8_c() -> None:
+    assert doubt_of(read(18, 9.9, 20), [read(18, 9.9, 10)], 8) is None
+    assert doubt_of(read(18, 9.9, 20), [read(18, 10, 10)], 8) is not None
+
+
 def test_a_second_reading_confirms_it_only_minutes_later_and_only_if_it_agrees() -> None:
     soon, later = AGAIN_AFTER / 2 / timedelta(minutes=1), AGAIN_AFTER / timedelta(minutes=1)
     assert not confirms(read(48, minutes=soon), read(48), 8)

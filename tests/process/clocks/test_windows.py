@@ -34,6 +34,7 @@ def test_too_early_counts_from_the_last_face_and_too_late_from_the_first() -> No
     wait, is_open, _ = clocks_of(part, around(paint)).spans
     assert wait.end == last + timedelta(hours=24)
     assert is_open.end == first + timedelta(days=7)
+    assert {span.times for span in clocks_of(part, around(paint)).spans} == {1}
 
 
 def test_a_band_that_would_end_before_it_began_is_left_out() -> None:

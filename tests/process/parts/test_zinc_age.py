@@ -78,6 +78,14 @@ def test_weathered_zinc_gets_no_mordant() -> None:
     )
 
 
+def test_weathered_zinc_may_be_swept_and_a_mordant_that_is_done_is_told_no_more() -> None:
+    zinc = Galvanised(date(2024, 3, 1), False, False, False)
+    assert misfits(zinc_part(zinc, SWEPT)) == []
+    part = zinc_part(zinc, WASHED)
+    done = replace(part.steps[0], status="done")
+    assert misfits(replace(part, steps=(done, part.steps[1]))) == []
+
+
 def test_the_route_of_weathered_zinc_does_not_fit_a_part_of_last_week() -> None:
     zinc = Galvanised(date(2026, 2, 23), False, False, False)
     (told,) = misfits(zinc_part(zinc, substrate="weathered-zinc"))

@@ -15,9 +15,12 @@ from bench.process.refusals.rules import (
     AIR_SHORT,
     AIR_TAKEN,
     HUMIDITY,
+    IN_THE_WAY_OF_BEGINNING,
+    LEFT_ON_PART,
     NO_POT,
     NOT_FLASHED,
     POT_PAST_LIFE,
+    RINSED_EARLY,
     RULES,
     TAKEN,
     TOO_SOON,
@@ -105,10 +108,15 @@ def test_another_air_supply_answers_no_other_rule() -> None:
     assert told(refused((STARVING, EARLY), CYLINDERS)) == ["too-soon"]
 
 
+def test_a_rinse_and_a_part_that_leaves_have_rules_that_beginning_a_step_has_not() -> None:
+    assert set(RULES) - set(IN_THE_WAY_OF_BEGINNING) == {LEFT_ON_PART, RINSED_EARLY}
+
+
 def test_every_rule_has_a_name_of_its_own() -> None:
     assert [name for name, count in Counter(rule.name for rule in RULES).items() if count > 1] == []
     hoist = TAKEN.refuses("the hoist is taken", which="Hoist, 2 t")
     assert hoist.name == "taken-hoist-2-t"
+    assert (TAKEN.written, TOO_SOON.written) == ("taken-THING", "too-soon")
 
 
 def test_what_is_no_reason_is_not_offered() -> None:

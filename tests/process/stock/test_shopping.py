@@ -58,6 +58,8 @@ def test_enough_left_is_nothing_to_buy() -> None:
     have = tin(1, product="epoxy", left_ml=197.0)
     hardener = line(bought(COAT, tins=(have,), epoxy_hardener=250.0), "epoxy", "hardener")
     assert (hardener.buy_ml, hardener.buy_tins) == (0, 0), "3 ml short is no tin"
+    assert replace(hardener, need_ml=202.0).buy_ml == 0
+    assert replace(hardener, need_ml=202.5).buy_ml == 5.5
 
 
 def test_thinner_is_drawn_from_the_thinner_for_everything_unless_a_product_has_its_own() -> None:

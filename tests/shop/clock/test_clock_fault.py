@@ -170,6 +170,17 @@ def test_a_correction_that_leads_before_the_last_line_or_long_after_it_is_not_pr
     assert after.proposed == says.started
 
 
+@pytest.mark.parametrize(("before_s", "proposed"), [(5, True), (6, False)])
+def test_a_correction_that_leads_five_seconds_before_the_last_line_still_is(
+    before_s: int, proposed: bool
+) -> None:
+    hour = timedelta(hours=1)
+    says = clock_at(MORNING + hour, timedelta(minutes=1))
+    wrong = Kept("last start", MORNING - hour, MORNING)
+    last = LastLine(7, MORNING + timedelta(seconds=before_s))
+    assert (judged(wrong, says, last).proposed == says.started - hour) is proposed
+
+
 # -- the clock comes right ---------------------------------------------------------
 
 

@@ -538,6 +538,14 @@ def test_a_day_before_the_program_was_made_is_refused(wrong: Shop) -> None:
     assert "it cannot be 01 Jan 1970" in str(answer)
 
 
+def test_the_line_that_sets_the_clock_is_written_by_a_clock_that_is_believed(wrong: Shop) -> None:
+    done(readings.take_reading(wrong, "Kit", air_c=18, rh_pct=60, metal_c=18))
+    done(set_clock(wrong, "Kit", datetime(2025, 7, 1, tzinfo=UTC)))
+    with wrong.store.reading() as session:
+        newest = session.exec(select(JournalRow).order_by(col(JournalRow.id).desc())).all()
+    assert [line.doubtful for line in newest[:2]] == [False, True]
+
+
 def test_an_unknown_painter_sets_nothing(wrong: Shop) -> None:
     answer = set_clock(wrong, "nobody", datetime(2025, 7, 1, tzinfo=UTC))
     assert "no painter 'nobody'" in str(answer)

@@ -531,6 +531,23 @@ def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(
     assert any("past its life" in note for note in answer.notes)
 
 
+def test_a_coat_that_was_from_another_pot_is_judged_by_the_life_of_that_one(
+    primed: Shop, clock: ManualClock
+) -> None:
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    other = next(pot for pot in look(primed).pots if pot.letter != "A").letter
+    number = pot_of_line(primed, line_of(primed, f"pot {other}: "))
+    assert isinstance(number, int)
+    done(correct(primed, "", "Mo", LATE, HourOfMix(number, at(20, 0, day=8))))
+    answer = done(correct(primed, 1, "Mo", LATE, PotOfCoat(step=PRIMER, pot=number)))
+    assert any("past its life" in note for note in answer.notes)
+
+
+@pytest.mark.parametrize(("value", "fits"), [(0, False), (0.1, True), (100, True), (100.1, False)])
+def test_a_humidity_is_over_0_and_up_to_100(value: float, fits: bool) -> None:
+    assert (readings.unlikely("humidity", value) is None) is fits
+
+
 # --- who, and what it is called ------------------------------------------------------------------
 
 
@@ -715,6 +732,9 @@ def test_the_tins_follow_what_was_really_poured(shop: Shop) -> None:
     assert isinstance(number, int)
     answer = done(correct(shop, "", "Kit", LATE, PoursOfPot(number, {1: 450.0})))
     assert "tin 1: 550 ml left by the figures" in answer.notes
+    answer = done(correct(shop, "", "Kit", LATE, PoursOfPot(number, {1: 1200.0})))
+    assert "tin 1: 0 ml left by the figures" in answer.notes, "more than was in it"
+    done(undo(shop, "Kit"))
     done(undo(shop, "Kit"))
     assert told(shop) == state(shop)
 

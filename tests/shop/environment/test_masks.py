@@ -472,10 +472,12 @@ def test_a_step_that_sprays_what_no_product_names_is_called_by_its_tool(
     shop: Shop, seeds: Seeds
 ) -> None:
     route = seeds.routes["steel-blasted"]
-    first = replace(route.steps[0], tool="hvlp", equipment=())
-    text = sheet_text(replace(route, steps=(first, *route.steps[1:])))
+    blast = next(step for step in route.steps if not step.product)
+    spray = replace(blast, tool="hvlp", equipment=())
+    steps_now = tuple(spray if step is blast else step for step in route.steps)
+    text = sheet_text(replace(route, steps=steps_now))
     done(sheet_editing.set_route(shop, "Kit", route.key, text))
-    before(shop, first.name)
+    before(shop, spray.name)
     begun(shop)
     assert words(shop) == "MASKS ON: Kit sprays hvlp"
 

@@ -231,6 +231,13 @@ def test_short_of_air_without_a_mask_is_only_said(shop: Shop) -> None:
     assert answer.notes[-1] == caution
 
 
+def test_air_is_only_spoken_of_where_what_is_taken_draws_on_air_that_is_short(shop: Shop) -> None:
+    done(equipment.write_down(shop, "Kit", name="Ladder"))
+    assert done(equipment.take(shop, "gun-1", "Kit")).notes == ()
+    assert "short of air" in done(equipment.take(shop, "blast-cabinet", "Mo")).notes[-1]
+    assert done(equipment.take(shop, "ladder", "Mo")).notes == ()
+
+
 def test_a_figure_the_shop_types_is_no_placeholder_any_more(shop: Shop) -> None:
     done(equipment.set_air(shop, "compressor", "Kit", gives_l_min=300))
     assert not thing(shop, "compressor").placeholder

@@ -81,6 +81,12 @@ def test_two_of_fourteen_brackets_go_to_rework_with_their_own_tag_and_clock(
     assert parted.stand == 2
 
 
+def test_all_pieces_of_a_lot_go_back_as_the_lot_they_are(shop: Shop, clock: ManualClock) -> None:
+    primed(shop, clock, count=14)
+    done(trouble.rework(shop, 1, "Mo", "run", count=14))
+    assert (part(shop).count, sight.look(shop).find("1b")) == (14, None)
+
+
 @pytest.mark.parametrize("count", [0, 15, -1])
 def test_a_lot_gives_no_more_than_it_has(shop: Shop, clock: ManualClock, count: int) -> None:
     primed(shop, clock, count=14)

@@ -38,3 +38,19 @@ def test_a_last_face_in_the_last_five_minutes_of_the_window_below_is_flagged(
     flags = [text for text in second.flags if "of the window below" in text]
     assert len(flags) == bool(flag)
     assert all(f"is {flag}" in text for text in flags)
+
+
+def test_who_ticks_a_face_of_anothers_coat_is_a_painter_of_it_and_on_the_part(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
+    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="frame"))
+    while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
+        done(trouble.skip(shop, 1, "Kit", "already done"))
+    done(begin_over(shop, 1, "Kit", "tested on the coupon"))
+    record = part(shop).current()
+    assert record is not None
+    done(steps.finish(shop, 1, "Mo", mark=record.marks[0].name))
+    record = part(shop).current()
+    assert record is not None
+    assert (record.painters, part(shop).taken_by) == (("Kit", "Mo"), ("Kit", "Mo"))

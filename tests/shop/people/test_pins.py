@@ -15,7 +15,9 @@ from bench.shop.data.opening import check
 from bench.shop.parts import holds_and_rework, placement
 from bench.shop.people import handover
 from bench.shop.people.painters import set_pin
+from bench.shop.people.wrong_pins import has_pin
 from bench.store.copies import backup
+from bench.store.log.pin_marks import PIN_SET
 from bench.store.schema.tables import JournalRow, Painter
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state
@@ -30,6 +32,11 @@ def wet(shop: Shop) -> None:
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
 
 
+@pytest.mark.parametrize(("kept", "here"), [("", False), (PIN_SET, False), ("a hash", True)])
+def test_a_pin_that_stayed_where_the_data_came_from_is_none_here(kept: str, here: bool) -> None:
+    assert has_pin(kept) is here
+
+
 def test_without_a_pin_a_reason_is_enough(shop: Shop) -> None:
     wet(shop)
     answer = done(begin_over(shop, 1, "Kit", "tested on the coupon"))
@@ -39,6 +46,7 @@ def test_without_a_pin_a_reason_is_enough(shop: Shop) -> None:
 def test_with_a_pin_the_override_is_signed(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
+    assert look(shop).with_pin == {"Kit"}
     before = state(shop)
     told = refused(begin_over(shop, 1, "Kit", "tested on the coupon"))
     assert str(told) == "Kit has a PIN: sign with it"

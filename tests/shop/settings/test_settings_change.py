@@ -137,7 +137,7 @@ def test_the_list_of_what_was_usual_does_not_grow_for_ever(shop: Shop, clock: Ma
         ({"probe": {"metal": "/dev/x"}}, "no air probe"),
         ({"probe": {"wind": "/dev/x"}}, "no probe of wind"),
         ({"probe": {"air": "/dev/\x1b"}}, "the air probe's path"),
-        ({"probe": {"air": "/x" * 300}}, "the air probe's path"),
+        ({"probe": {"air": "/" + "x" * 400}}, "the air probe's path"),
         ({"probe_every_min": 0.5}, "a reading every 0.5 min"),
         ({"probe_every_min": 2000}, "a reading every 2000 min"),
     ],
@@ -154,6 +154,10 @@ def test_a_stranger_sets_nothing(shop: Shop) -> None:
     before = state(shop)
     assert "no painter" in refused(set_settings(shop, "Zed", night_c=9)).rule
     assert state(shop) == before
+
+
+def test_a_probes_path_may_have_400_characters(shop: Shop) -> None:
+    done(set_house(shop, "Kit", probe={"air": "/" + "x" * 399}))
 
 
 def test_probes_are_set_and_taken_away(shop: Shop) -> None:

@@ -122,7 +122,9 @@ def test_a_month_begins_and_ends_at_midnight_in_the_shop(shop: Shop, clock: Manu
     assert tin_list.costs(shop, 2025, 12) == Month(2025, 12), "a year ends too"
 
 
-@pytest.mark.parametrize("text", ["2025-13", "June", "2025", "2025-06-01", "0000-01", "x" * 99])
+@pytest.mark.parametrize(
+    "text", ["2025-13", "June", "2025", "2025-06-01", "0000-01", "x" * 99, "9999-01"]
+)
 def test_a_month_that_is_none_is_refused(shop: Shop, text: str) -> None:
     answer = refused(tin_list.month_of(shop, text))  # type: ignore[arg-type]
     assert answer.remedy == "such as 2025-06"
@@ -130,6 +132,7 @@ def test_a_month_that_is_none_is_refused(shop: Shop, text: str) -> None:
 
 def test_without_a_word_it_is_this_month(shop: Shop) -> None:
     assert tin_list.month_of(shop) == (2025, 6)
+    assert tin_list.month_of(shop, "9998-12") == (9998, 12), "a month later is still a date"
     assert tin_list.month_of(shop, " 2024-2 ") == (2024, 2)
 
 
