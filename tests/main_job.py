@@ -121,7 +121,7 @@ PREPARING: list[tuple[str, Action, Shown]] = [
     (
         "past fifteen minutes it is being ruined",
         _wait(WED, 10, 20),
-        {"state": "late", "zone": "REAR", "seconds_left": -60},
+        {"state": "rinse now", "zone": "REAR", "seconds_left": -60},
     ),
     (
         "rear rinsed, late",

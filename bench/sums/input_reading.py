@@ -121,7 +121,7 @@ def _amount(asked: Input, text: str) -> Quantity:
     except ValueError as fault:
         also = " or ".join(each.such_as for each in others)
         raise ValueError(
-            f"{fault}; or {also}" if also and "read" in str(fault) else str(fault)
+            f"{fault}; or {also}" if also and "such as" in str(fault) else str(fault)
         ) from fault
 
 

@@ -12,9 +12,6 @@ from typing import Literal
 from bench.trade import checked
 from bench.trade.ageing import ZERO_C_IN_K
 
-COLDEST_READING_C, WARMEST_READING_C = -30.0, 50.0
-"""Outside these a thermometer was misread or the sun was on it (common practice, no source)."""
-
 COLDEST_AIR_C, HOTTEST_AIR_C = -40.0, 60.0
 COLDEST_METAL_C, HOTTEST_METAL_C = -40.0, 120.0
 """Outside these a reading is a fault (common practice, no source)."""
@@ -161,7 +158,7 @@ def verdict(
 
     >>> at_the_bench = verdict(16, 71, 13)
     >>> at_the_bench.fit, round(at_the_bench.warm_by_c, 1), at_the_bench.against
-    (False, 0.7, ('metal 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more',))
+    (False, 0.7, ('surface 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more',))
     """
     checked.number(margin_least_c, "minimum margin above dew point", "C", least=0, most=30)
     checked.number(rh_most_pct, "maximum humidity", "%", least=LEAST_RH_PCT, most=100)

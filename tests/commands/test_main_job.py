@@ -79,10 +79,10 @@ def test_the_rear_zone_rinsed_late_stays_in_the_journal_and_on_the_list_until_it
         clock.set(moment(action["at"]))
         if action["do"] != "wait":
             assert paintbench(*words(action)).code == 0
-        if shown["state"] == "late":
+        if shown["state"] == "rinse now":
             break
     wants = paintbench("status", "--json").json()["wants"]
-    assert [(want["word"], want["stand"]) for want in wants] == [("late", STAND)]
+    assert [(want["word"], want["stand"]) for want in wants] == [("rinse now", STAND)]
     assert wants[0]["text"] == "Frame: rinse REAR NOW"
     table = paintbench("status").out
     assert "!!! RINSE NOW" in table

@@ -126,7 +126,7 @@ def test_a_checkout_asks_git_and_an_installed_package_reads_what_it_carries(tmp_
 
 
 def test_the_installed_program_reads_the_seeds_it_carries(installed: Path, tmp_path: Path) -> None:
-    script = "from bench.shop import seeds; seeds.load(seeds.folder()); print(seeds.folder())"
+    script = "from bench.shop.seeds.seed_files import folder, load\nload(folder())\nprint(folder())"
     read = run(installed, tmp_path, "python", "-c", script)
     assert read.returncode == 0, read.stderr
     assert Path(read.stdout.strip()).is_relative_to(installed.parent)

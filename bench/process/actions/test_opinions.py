@@ -41,10 +41,13 @@ def holding(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
 def tested_step(part: Part) -> StepRecord | None:
     """The step a test is about: the last one done; of a CURED part the one before its cure.
 
-    Where all was left out, as on a part that came painted, it is the cure itself.
+    Where all was skipped, as on a part that came painted, it is the cure itself; after a cure that
+    is reworked there is none.
     """
     done = [r for r in part.steps if r.status == "done"]
-    if part.current() is None and done and done[-1].step.kind == "cure":
+    if done and done[-1].step.kind == "cure":
+        if part.current() is not None:
+            return None
         done.pop()
     if done:
         return done[-1]

@@ -1,4 +1,4 @@
-"""What is to come: both ends of a window before it is begun, the night, hours while the shop is closed.
+"""What comes: both ends of a window before its coat, the night, hours while the shop is closed.
 
 Imports clocks and what lies below.
 """

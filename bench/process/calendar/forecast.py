@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from bench.process.calendar.thermometers import COLDEST_READING_C, WARMEST_READING_C
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.display_units import ShopUnits, meant
 from bench.process.wording.time_text import format_number
-from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 DAYS = 7
 """So many days ahead, today among them, a forecast is worth typing (common practice, no source)."""

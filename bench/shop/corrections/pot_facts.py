@@ -94,9 +94,8 @@ class FiguresOfReading(Correction):
 
 
 def _figure(what: str, value: float | None) -> str:
-    if value is None:
-        return f"{what} not read"
-    return f"{'surface' if what == 'metal' else what} {value:g} {UNITS[what]}"
+    called = "surface" if what == "metal" else what
+    return f"{called} not read" if value is None else f"{called} {value:g} {UNITS[what]}"
 
 
 @dataclass(frozen=True)

@@ -277,7 +277,7 @@ def export_to(
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
     notes = [damaged] if damaged else []
     notes += [exchange.STAND_INS] if without_names else []
-    return Outcome(f"the whole shop is in {file}: {lines} lines of the log", notes=tuple(notes))
+    return Outcome(f"the whole shop is in {file}: {lines} log entries", notes=tuple(notes))
 
 
 def _damaged_in(shop: Shop, *, damaged_too: bool) -> str | Refusal:
@@ -343,5 +343,5 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Outco
         notes.append(f"{broken_words(broken)}; {USE_AN_EARLIER}")
     if consistency_check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
-    told = f"the shop is brought in: {whole.lines} lines of the log"
+    told = f"the shop is brought in: {whole.lines} log entries"
     return Outcome(told, notes=tuple(notes))

@@ -15,7 +15,7 @@ from datetime import timedelta
 from pathlib import PurePath
 from typing import Literal
 
-from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
+from bench.process.calendar.thermometers import COLDEST_READING_C, WARMEST_READING_C
 
 ProbeQuantity = Literal["air", "metal", "humidity"]
 MEASURED: tuple[ProbeQuantity, ...] = ("air", "metal", "humidity")

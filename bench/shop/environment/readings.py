@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from bench.process.calendar.thermometers import COLDEST_READING_C, WARMEST_READING_C
 from bench.process.clocks.reading_doubts import Doubt, doubt_of
 from bench.process.clocks.temperature import Reading
 from bench.process.refusals.refusal import Refusal
@@ -11,7 +12,6 @@ from bench.shop.core.mappers import readings_of, settings_of
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import PROBE, ReadingRow, SettingRow
-from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 
 def take_reading(

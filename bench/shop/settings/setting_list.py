@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING, Any, Literal
 
+from bench.process.calendar.thermometers import COLDEST_READING_C, WARMEST_READING_C
 from bench.process.calendar.week import read_week, week_words
 from bench.process.refusals.refusal import Refusal
-from bench.trade.air import COLDEST_READING_C, WARMEST_READING_C
 
 if TYPE_CHECKING:
     from bench.shop.settings.shop_settings import (

@@ -123,7 +123,7 @@ def test_before_a_mix(brackets: Shop, paintbench: Paintbench) -> None:
     lines = paintbench("ahead", "--mix", "epoxy-primer").out.splitlines()
     assert lines == [
         "Epoxy primer 4:1 mixed now: use from 15:00?, bin by 19:00?, a big pot sooner",
-        "  tag 1 Bracket, stand 1: mixed now, begun 15:00: opens ~Tue 12:10?, closes",
+        "  tag 1 Bracket, stand 1: mixed now, started 15:00: opens ~Tue 12:10?, closes",
         "      ~Mon 16 Jun 15:00?.",
         "  it is taken to last 30 min: assumed",
     ]
@@ -137,8 +137,8 @@ def test_before_going_home(brackets: Shop, paintbench: Paintbench) -> None:
     ok(pots.mix(brackets, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     assert paintbench("ahead").out.splitlines() == [
         "shop closed from 17:30 to Tue 07:30",
-        "  BIN     pot A Epoxy primer 4:1: bin it by 19:00?",
-        "  ABRADE  stand 1, Bracket: Epoxy primer closes ~18:00, then ABRADE",
+        "  BIN       pot A Epoxy primer 4:1: bin it by 19:00?",
+        "  ABRADE    stand 1, Bracket: Epoxy primer closes ~18:00, then ABRADE",
     ]
     data = paintbench("ahead", "--json").json()
     assert [(one["word"], one["stand"]) for one in data["missed"]] == [("bin", None), ("abrade", 1)]

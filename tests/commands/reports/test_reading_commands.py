@@ -170,12 +170,12 @@ def test_the_plain_bench_is_ascii_of_79_columns_and_each_line_understood_alone(
         "PAINT BENCH  Mon 09 Jun 2025 11:50",
         "room: clearance time over at 08:20 (not measured)",
     ]
-    assert lines[3] == "STAND     STATE     CLOCK  TAG      PART                STEP"
+    assert lines[3] == "STAND     STATE       CLOCK  TAG      PART                STEP"
     assert lines[4].startswith("    1 --- WAIT")
     assert lines[4].endswith("2        Bracket x14         4/6 Two-pack gloss 1")
     assert lines[5].strip().startswith("opens ~old Tue 03:40?; closes ~old Mon 16 Jun")
     assert any("POTS" in line for line in lines)
-    assert "  BIN      pot A: Epoxy primer 4:1, 300 ml, bin by 11:30?" in lines
+    assert "  BIN        pot A: Epoxy primer 4:1, 300 ml, bin by 11:30?" in lines
     assert "margin" in lines[-1] + lines[-2]
 
 

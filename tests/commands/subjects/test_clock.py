@@ -78,8 +78,8 @@ def test_writers_are_refused_and_told_what_would_be_right(wrong: Paintbench) -> 
     ran = wrong(*HOLD)
     assert (ran.code, ran.out) == (1, "")
     assert ran.err.startswith(
-        "CLOCK WRONG (the computer's clock says 01:00 on Thu 01 Jan 1970; this program was not made "
-        "yet then): answer the bench's question, or say the time: paintbench set-clock "
+        "CLOCK WRONG (the computer's clock says 01:00 on Thu 01 Jan 1970; earlier than this "
+        "software): answer the bench's question, or say the time: paintbench set-clock "
     )
     assert "hold" not in wrong("journal").out
 

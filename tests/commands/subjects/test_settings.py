@@ -82,7 +82,7 @@ def test_units_are_set_by_name_and_go_back_to_metric(paintbench: Paintbench) -> 
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [
-        (("--night", "9"), 2, "argument --night: read '9'"),
+        (("--night", "9"), 2, "argument --night: '9' has no unit: type a temperature"),
         (("--night", "9 kg"), 2, "argument --night: read '9 kg'"),
         (("--hours", "Mon-Fri"), 2, "wanted days and hours"),
         (("--hours", "Mon 17:30-07:30"), 2, "it closes before it opens"),

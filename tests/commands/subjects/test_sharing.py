@@ -88,7 +88,7 @@ def test_what_a_shop_has_is_written_down_with_its_units(paintbench: Paintbench) 
     assert again.out == "Mini gun: needs 120 l/min\n"
     wrong = paintbench("equipment", "set", "mini-gun", "--needs", "120", "--by", "Mo")
     assert wrong.code == 2
-    assert "wanted a flow of air, such as 250 l/min" in wrong.err
+    assert "'120' has no unit: type a flow of air, such as 250 l/min" in wrong.err
     usual = paintbench("equipment", "usual", "--by", "Mo")
     assert (usual.code, usual.err) == (1, "all of it is recorded already\n")
 
@@ -223,7 +223,7 @@ def test_the_hand_over_is_printed_in_79_columns_and_as_json(
     assert data.keys() == {"now", "until", "painters", "room", "sections"}
     unfinished = data["sections"][1]
     assert unfinished["title"] == "unfinished"
-    assert unfinished["lines"][0].endswith("open: L-in R-in XMEM UND OUT-L OUT-R TOP ENDS")
+    assert unfinished["lines"][0].endswith("remaining: L-in R-in XMEM UND OUT-L OUT-R TOP ENDS")
 
 
 def test_who_left_is_told_what_was_done_since(shop: Shop, paintbench: Paintbench) -> None:

@@ -91,8 +91,8 @@ def test_limits_of_the_sheet_are_held() -> None:
     assert figures(line, "--margin", "2C")["verdict"] == "fit"
     assert figures(line, "--margin", "5C")["verdict"] == "not fit"
     assert figures(line, "--margin", "2C", "--most-rh", "45%")["verdict"] == "not fit"
-    assert "under its least of 15 C" in reckon(line, "--least-metal", "15C").out
-    assert "over its most of 11 C" in reckon(line, "--most-metal", "11C").out
+    assert "below its minimum of 15 C" in reckon(line, "--least-metal", "15C").out
+    assert "above its maximum of 11 C" in reckon(line, "--most-metal", "11C").out
 
 
 def test_a_wet_bulb_above_the_air_and_one_without_humidity_are_refused() -> None:

@@ -22,6 +22,8 @@ from ..summing import figures, reckon
 
 ROOT = Path(__file__).resolve().parents[3]
 HEAVY = ("sqlmodel", "sqlalchemy", "textual", "dateutil", "bench.store", "bench.shop")
+LIGHT = ("bench.shop", "bench.shop.settings", "bench.shop.settings.setting_list")
+"""The list of settings, which `paintbench shop` has its options from, and its packages."""
 SUMS = [each for each in CALCULATIONS if not each.needs_a_shop]
 
 
@@ -120,7 +122,7 @@ def loaded_after(*words: str) -> tuple[list[str], list[str]]:
     )
     code, modules = json.loads(ran.stdout)
     assert code == 0, words
-    heavy = [name for name in HEAVY if name in modules]
+    heavy = [name for name in modules if name.startswith(HEAVY) and name not in LIGHT]
     return heavy, modules
 
 

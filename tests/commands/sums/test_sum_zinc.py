@@ -119,7 +119,9 @@ def test_zinc_is_taken_off_each_reading() -> None:
 
 def test_a_film_under_40_um_is_not_judged() -> None:
     """ISO 19840:2012 scope (seen)."""
-    assert "ISO 19840 starts at 40 um" in refused("readings 12,11,10 --nominal 12um", code=2)
+    assert "at least 40, up to 3000 um: ISO 19840 does not judge thinner films" in refused(
+        "readings 12,11,10 --nominal 12um", code=2
+    )
 
 
 @pytest.mark.parametrize("row", named("crosscut", r"CL(?!25)\d+"))

@@ -535,7 +535,7 @@ def test_a_coat_that_was_from_another_pot_is_judged_by_the_life_of_that_one(
     primed: Shop, clock: ManualClock
 ) -> None:
     done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=300)))
-    other = next(pot for pot in look(primed).pots if pot.letter != "A").letter
+    other = next(pot for pot in read_bench(primed).pots if pot.letter != "A").letter
     number = pot_of_line(primed, line_of(primed, f"pot {other}: "))
     assert isinstance(number, int)
     done(correct(primed, "", "Mo", LATE, HourOfMix(number, at(20, 0, day=8))))

@@ -83,8 +83,8 @@ def test_two_of_fourteen_brackets_go_to_rework_with_their_own_tag_and_clock(
 
 def test_all_pieces_of_a_lot_go_back_as_the_lot_they_are(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock, count=14)
-    done(trouble.rework(shop, 1, "Mo", "run", count=14))
-    assert (part(shop).count, sight.look(shop).find("1b")) == (14, None)
+    done(holds_and_rework.rework(shop, 1, "Mo", "run", count=14))
+    assert (part(shop).count, bench_view.read_bench(shop).find("1b")) == (14, None)
 
 
 @pytest.mark.parametrize("count", [0, 15, -1])

@@ -44,9 +44,9 @@ def test_who_ticks_a_face_of_anothers_coat_is_a_painter_of_it_and_on_the_part(
     shop: Shop, clock: ManualClock
 ) -> None:
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
-    done(parts.place(shop, 1, "Kit", route="steel-blasted", shape="frame"))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="frame"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
-        done(trouble.skip(shop, 1, "Kit", "already done"))
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(begin_over(shop, 1, "Kit", "tested on the coupon"))
     record = part(shop).current()
     assert record is not None

@@ -46,7 +46,7 @@ def test_without_a_pin_a_reason_is_enough(shop: Shop) -> None:
 def test_with_a_pin_the_override_is_signed(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
-    assert look(shop).with_pin == {"Kit"}
+    assert read_bench(shop).with_pin == {"Kit"}
     before = state(shop)
     told = refused(begin_over(shop, 1, "Kit", "tested on the coupon"))
     assert str(told) == "Kit has a PIN: sign with it"

@@ -281,7 +281,7 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         'least = "10 %"',
         'least = "20 %"',
         "thinner =",
-        "thinner 20 to 15 %; it runs from the least to the most",
+        "thinner 20 to 15 %; it runs from minimum to maximum",
     ),
     "thinner percent of something unknown": (
         GLOSS,

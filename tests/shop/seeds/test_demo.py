@@ -360,9 +360,11 @@ def test_a_demo_without_its_file_is_told(tmp_path: Path, root: Path) -> None:
 
 def test_a_throwaway_demo_leaves_nothing_behind(tmp_path: Path) -> None:
     told = (
-        "from bench.clock import SystemClock; from bench.shop import demo, sight\n"
+        "from bench.clock import SystemClock\n"
+        "from bench.shop.core import bench_view\n"
+        "from bench.shop.seeds import demo\n"
         "shop = demo.throwaway(SystemClock())\n"
-        "print(len(sight.look(shop).stands), shop.store.place)"
+        "print(len(bench_view.read_bench(shop).stands), shop.store.place)"
     )
     ended = subprocess.run(
         [sys.executable, "-c", told],
