@@ -41,10 +41,10 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
 
     now: the shop's time before the step.
     """
-    said = None if everything else written_since(bench_rows.lines_after(session, line))
+    hours = None if everything else written_since(bench_rows.lines_after(session, line))
 
     def new(at: datetime) -> datetime:
-        return at + by if said is None or at.astimezone(UTC) in said else at
+        return at + by if hours is None or at.astimezone(UTC) in hours else at
 
     rows = bench_rows.steps_of(session, bench_rows.parts_here(session))
     steps = {row.id: row for part in rows.values() for row in part}
@@ -121,14 +121,14 @@ def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
     Not what an undo puts back, what is copied for pieces that leave a lot, nor what puts an older
     hour right by some minutes.
     """
-    said: set[datetime] = set()
+    hours: set[datetime] = set()
     for line in lines:
         before = {at for change in line.changes for at in instants(change["before"])}
         after = {at for picture in _said_in(line) for at in instants(picture)}
-        corrects_older = line.action in CORRECTS and not (before - after) & said
+        corrects_older = line.action in CORRECTS and not (before - after) & hours
         if line.undoes is None and not corrects_older:
-            said |= after - before
-    return said
+            hours |= after - before
+    return hours
 
 
 def _said_in(line: JournalRow) -> Iterator[dict[str, Any] | None]:

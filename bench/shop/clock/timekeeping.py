@@ -50,13 +50,13 @@ def start(shop: Shop) -> str:
     Answers what was written down, if anything. Where nothing can be written the shop's time is
     judged all the same.
     """
-    told = ""
+    words = ""
     try:
-        told = catch_up(shop)
+        words = catch_up(shop)
     except StoreFault:
         going_by(shop)
     shop.clock.watching = True
-    return told
+    return words
 
 
 def stepped(shop: Shop) -> bool:
@@ -190,7 +190,7 @@ def moved_since(session: Session, line: JournalRow) -> bool:
     if not any(True for c in line.changes for p in (c["before"], c["after"]) for _ in instants(p)):
         return False
     later = bench_rows.lines_after(session, line.id or 0, CLOCK_ACTIONS)
-    return any(_moved_by(change) for found in later for change in found.changes)
+    return any(_moved_by(change) for entry in later for change in entry.changes)
 
 
 def _moved_by(change: dict[str, Any]) -> bool:
@@ -291,8 +291,8 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
 def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
     """Why a clock that is believed is not set: no reason, or nobody who signs for it."""
     if not reason.strip():
-        told = "no reason why the clock is set, and it is believed"
-        return Refusal(told, "", "give the reason, as: the computer's clock is 5 min slow")
+        problem = "no reason why the clock is set, and it is believed"
+        return Refusal(problem, "", "give the reason, as: the computer's clock is 5 min slow")
     if not any(has_pin(each.pin) for each in people_rows.painters(act.session)):
         plain = clean_name(reason, "the reason")
         return plain if isinstance(plain, Refusal) else None

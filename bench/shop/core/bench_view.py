@@ -128,8 +128,8 @@ class BenchView:
 
     def find(self, tag: str) -> Placed | None:
         """The part with a tag, wherever it is."""
-        found = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
-        return next(found, None)
+        matches = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
+        return next(matches, None)
 
     def every_note(self) -> tuple[Note, ...]:
         """The notes of the bench, then those of the parts."""
@@ -281,19 +281,19 @@ def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, d
     in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
     names = {record.step.name for record in in_hand.values()}
     lately_s = bench_rows.durations_lately_s(session, names) if names else {}
-    found = {
+    questions = {
         tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
         for tag, record in in_hand.items()
     }
-    return {tag: at for tag, at in found.items() if at is not None}
+    return {tag: at for tag, at in questions.items() if at is not None}
 
 
 def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
     """The notes nobody struck: those of each part, and of the bench under no tag."""
-    found: dict[str, list[Note]] = {}
+    notes: dict[str, list[Note]] = {}
     for row, tag in people_rows.notes_here(session):
-        found.setdefault(tag, []).append(note_of(row, tag))
-    return found
+        notes.setdefault(tag, []).append(note_of(row, tag))
+    return notes
 
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:
@@ -303,5 +303,5 @@ def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ..
         if row.id is not None:
             part = part_with(row, map(record_read, steps.get(row.id, ())))
             tested = tested_step(part)
-            said = tests.get((row.id, tested.number), ()) if tested else ()
-            yield part, tuple(opinion_of(test) for test in said)
+            opinions = tests.get((row.id, tested.number), ()) if tested else ()
+            yield part, tuple(opinion_of(test) for test in opinions)

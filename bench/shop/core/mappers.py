@@ -260,8 +260,8 @@ def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equi
 
 def typed_equipment(session: Session) -> frozenset[str]:
     """The keys of the equipment whose figures the shop typed itself."""
-    kept: Any = bench_rows.setting(session, "equipment") or {}
-    return frozenset(kept.get("typed", ()))
+    setting: Any = bench_rows.setting(session, "equipment") or {}
+    return frozenset(setting.get("typed", ()))
 
 
 TIN_RATIOS = "tin ratios"
@@ -270,8 +270,8 @@ TIN_RATIOS = "tin ratios"
 
 def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
     """The ratios that painters read off the tins of placeholders, by the product's key."""
-    kept: Any = bench_rows.setting(session, TIN_RATIOS) or {}
-    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in kept.items()}
+    setting: Any = bench_rows.setting(session, TIN_RATIOS) or {}
+    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in setting.items()}
 
 
 def parts_here(session: Session) -> list[Part]:
@@ -293,11 +293,11 @@ def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
     gun, which goes on ageing.
     """
     until = FOR_GOOD if in_gun else row.binned_at or FOR_GOOD
-    kept = row.binned_at is not None and not row.in_gun and row.use_from is not None
+    ended_early = row.binned_at is not None and not row.in_gun and row.use_from is not None
     product = around.products.get(row.product)
     use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
     warmed = None
-    if product is not None and not kept:
+    if product is not None and not ended_early:
         use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
         if bin_by is not None:
             warmed = warmed_by(product, drops_of(row), around, bin_by)

@@ -81,10 +81,10 @@ def part_at(
         if not target.isprintable():
             return Refusal("that is no tag", ascii(target[:40]), unknown)
         return bench_rows.part_tagged(session, target) or no_tag(target, unknown)
-    found = bench_rows.part_on(session, target)
-    if found is None and session.get(Stand, target) is None:
+    row = bench_rows.part_on(session, target)
+    if row is None and session.get(Stand, target) is None:
         return no_stand(target, bench_rows.stand_numbers(session))
-    return found or Refusal(f"stand {target} is empty", "", empty)
+    return row or Refusal(f"stand {target} is empty", "", empty)
 
 
 @dataclass(frozen=True)
@@ -150,9 +150,9 @@ class Shop:
         """
         with self.store.writing() as session, bench_rows.settings_at_hand(session):
             before = self.clock.believed
-            kept = timekeeping.attend(session, self.clock, self.terminal)
-            moved = kept.started - before if before is not None else timedelta(0)
-            act = Transaction(self, session, action, by, doubtful=kept.doubtful, moved=moved)
+            state = timekeeping.attend(session, self.clock, self.terminal)
+            moved = state.started - before if before is not None else timedelta(0)
+            act = Transaction(self, session, action, by, doubtful=state.doubtful, moved=moved)
             act.forget_wrong_pins()
             yield act
 
@@ -198,8 +198,8 @@ class Transaction:
         """Give what ``read`` finds in some tables, asked once while the action changes none."""
         if read not in self._read or self.ledger.touched(self.session, tables):
             self._read[read] = read(self.session)
-        found: T = self._read[read]
-        return found
+        answer: T = self._read[read]
+        return answer
 
     @property
     def local_now(self) -> datetime:
@@ -218,17 +218,17 @@ class Transaction:
         painter = self.painter()
         if isinstance(painter, Refusal):
             return painter
-        kept = bench_rows.painter(self.session, painter).pin
-        if not kept:
+        stored_pin = bench_rows.painter(self.session, painter).pin
+        if not stored_pin:
             return None
-        if not has_pin(kept):
+        if not has_pin(stored_pin):
             return new_pin_wanted(painter)
         wrong = wrong_pins(self.session, painter)
         if refused := self._too_soon(painter, wrong):
             return refused
         if not self.shop.pin:
             return Refusal(f"{painter} has a PIN", "", "sign with it")
-        if matches_pin(self.shop.pin, kept):
+        if matches_pin(self.shop.pin, stored_pin):
             return None
         self.session.rollback()
         self.action, self.ledger = WRONG_PIN, Ledger(self.session)
@@ -253,13 +253,13 @@ class Transaction:
         painter = self.painter() if self.shop.pin else None
         if not isinstance(painter, str):
             return
-        wrong, kept = (
+        wrong, stored_pin = (
             wrong_pins(self.session, painter),
             bench_rows.painter(self.session, painter).pin,
         )
-        if not wrong or self._too_soon(painter, wrong) or not has_pin(kept):
+        if not wrong or self._too_soon(painter, wrong) or not has_pin(stored_pin):
             return
-        if matches_pin(self.shop.pin, kept):
+        if matches_pin(self.shop.pin, stored_pin):
             action, self.action = self.action, RIGHT_PIN
             keep_wrong_pins(self.session, painter, None)
             self.write(painter, "", f"the right PIN was given for {painter}")
@@ -279,12 +279,12 @@ class Transaction:
     def painter(self, name: str | None = None) -> str | Refusal:
         """The painter's name as the shop spells it."""
         wanted = self.by if name is None else name
-        found = self._spelled(wanted)
-        if found is None:
+        spelling = self._spelled(wanted)
+        if spelling is None:
             self._names = bench_rows.painters(self.session)
-            found = self._spelled(wanted)
+            spelling = self._spelled(wanted)
         names = ", ".join(self._names)
-        return found or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
+        return spelling or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
 
     def _spelled(self, wanted: str) -> str | None:
         alike = (name for name in self._names if name.casefold() == wanted.strip().casefold())
@@ -292,8 +292,8 @@ class Transaction:
 
     def row(self, target: Target) -> PartRow | Refusal:
         """The part on a stand, or the part with a tag; not one that was changed unseen."""
-        found = part_at(self.session, target)
-        return found if isinstance(found, Refusal) else self.unseen(found) or found
+        part = part_at(self.session, target)
+        return part if isinstance(part, Refusal) else self.unseen(part) or part
 
     def unseen(self, row: WatchedRow) -> Refusal | None:
         """Who did what to a row that the painter at the screen had not seen yet."""
@@ -305,8 +305,8 @@ class Transaction:
 
     def stand(self, number: int) -> Stand | Refusal:
         """The stand with a number."""
-        found = self.session.get(Stand, number)
-        return found or no_stand(number, bench_rows.stand_numbers(self.session))
+        row = self.session.get(Stand, number)
+        return row or no_stand(number, bench_rows.stand_numbers(self.session))
 
     def steps(self, row: PartRow) -> list[StepRow]:
         """The part's steps in order."""

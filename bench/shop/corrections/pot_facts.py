@@ -113,7 +113,7 @@ class HourOfMix(Correction):
 
     def apply(self, act: Transaction, target: Target) -> Change | Refusal:
         """Move the hour, and say of its coats whether the pot was past its life."""
-        row, when, said = _pot(act, self.pot), act.when(self.at), with_day(act)
+        row, when, words_of = _pot(act, self.pot), act.when(self.at), with_day(act)
         if isinstance(row, Refusal):
             return row
         if isinstance(when, Refusal):
@@ -122,7 +122,7 @@ class HourOfMix(Correction):
         after = [coat.first_at for coat in coats if coat.first_at]
         after += [datetime.fromisoformat(pour["at"]) for pour in row.pours if "at" in pour]
         after += [row.binned_at] if row.binned_at else []
-        fit = between(when, (), after, said)
+        fit = between(when, (), after, words_of)
         if isinstance(fit, Refusal):
             return fit
         old, before = row.mixed_at, clocks_now(act)
@@ -130,7 +130,7 @@ class HourOfMix(Correction):
         keep_topped_up(act, before)
         for coat in coats:
             past_its_life(act, row, coat)
-        return Change("mixed", said(old), said(fit), f"pot {row.letter}")
+        return Change("mixed", words_of(old), words_of(fit), f"pot {row.letter}")
 
     @classmethod
     def offered(cls, pot: MixRow, zone: tzinfo) -> Iterator[Correctable]:

@@ -54,12 +54,12 @@ class HourOfStep(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Move the edge, and what follows it."""
-        when, said = job.act.when(self.at), with_day(job.act)
+        when, words_of = job.act.when(self.at), with_day(job.act)
         if isinstance(when, Refusal):
             return when
         tests = [test.at for test in _tests(job, record)]
         mark = None if self.mark is None else mark_name(record, self.mark)
-        right = with_hour(job.part, record, self.edge, when, tests, said, mark)
+        right = with_hour(job.part, record, self.edge, when, tests, words_of, mark)
         if isinstance(right, Refusal):
             return right
         _write_hours(job, record, right)
@@ -67,7 +67,7 @@ class HourOfStep(StepCorrection):
         assert was is not None
         assert now is not None
         what = f"{record.step.name}, {edge_words(record.step.kind, self.edge, mark)}"
-        return Change(what, said(was), said(now))
+        return Change(what, words_of(was), words_of(now))
 
     @classmethod
     def offered(cls, record: StepRecord) -> Iterator[Correctable]:
@@ -151,7 +151,7 @@ class HourOfTest(StepCorrection):
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Move the test, and what rests on it."""
         tests = _tests(job, record)
-        test, said = nth(tests, self.test), with_day(job.act)
+        test, words_of = nth(tests, self.test), with_day(job.act)
         if test is None:
             read = f"there are {len(tests)}" if tests else "nobody tested it yet"
             return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), read)
@@ -161,7 +161,7 @@ class HourOfTest(StepCorrection):
         old, test.at = opinion_of(test), when
         _move_test(job, job.step_row(record), tests, old, when)
         what = f"{record.step.name}, {'passed' if test.passed else 'not yet'} by {test.painter}"
-        return Change(what, said(old.at), said(when))
+        return Change(what, words_of(old.at), words_of(when))
 
     def _fitted(
         self, job: PartAction, record: StepRecord, tests: list[TestRow], test: TestRow
@@ -290,19 +290,21 @@ class PotOfCoat(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Take the coat from the other pot."""
-        mix, said = job.act.session.get(MixRow, self.pot), with_day(job.act)
+        mix, words_of = job.act.session.get(MixRow, self.pot), with_day(job.act)
         if mix is None:
             return no_row("pot", self.pot)
         if record.step.kind != "coat" or record.first_at is None:
             return Refusal(f"{record.step.name} was sprayed from no pot", record.status)
-        called = f"pot {mix.letter} mixed {said(mix.mixed_at)}"
+        called = f"pot {mix.letter} mixed {words_of(mix.mixed_at)}"
         if mix.product != record.step.product:
             return Refusal(f"{called} is {mix.product}", "", f"a pot of {record.step.product}")
         if mix.mixed_at > record.first_at:
-            return Refusal(f"{called} was not mixed yet", said(record.first_at), "an earlier one")
+            return Refusal(
+                f"{called} was not mixed yet", words_of(record.first_at), "an earlier one"
+            )
         row = job.step_row(record)
         old = job.act.session.get(MixRow, row.mix_id) if row.mix_id is not None else None
-        was = f"pot {old.letter} mixed {said(old.mixed_at)}" if old is not None else "no pot"
+        was = f"pot {old.letter} mixed {words_of(old.mixed_at)}" if old is not None else "no pot"
         if old is not mix:
             row.mix_id = mix.id
             past_its_life(job.act, mix, row)

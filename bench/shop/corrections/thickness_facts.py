@@ -22,9 +22,9 @@ def _kept(
     """Write it, and what the sheet says of this coat and the next by the hours that follow."""
     if not _is_coat(record):
         return Refusal(f"{record.step.name} is no finished coat", record.status)
-    kept = keep_thickness(job, record, weight, films)
-    if isinstance(kept, Refusal):
-        return kept
+    outcome = keep_thickness(job, record, weight, films)
+    if isinstance(outcome, Refusal):
+        return outcome
     flag_windows(job, record.number)
     return None
 

@@ -79,8 +79,8 @@ def redo(shop: Shop, by: str, number: int) -> Outcome | Refusal:
         undone = act.session.get(JournalRow, row.undoes)
         assert undone is not None
         act.action = undone.action
-        told = f"redone: {undone.text} ({undone.painter}, {act.hour(undone.at)})"
-        return _put_back(act, row, told)
+        words = f"redone: {undone.text} ({undone.painter}, {act.hour(undone.at)})"
+        return _put_back(act, row, words)
 
 
 def _against(act: Transaction, row: JournalRow, *, is_last: bool) -> Refusal | None:
@@ -106,17 +106,17 @@ def _later(act: Transaction, row: JournalRow, right: str) -> Refusal | None:
     later = journal.in_the_way(act.session, row)
     if later is None:
         return None
-    told = f"entry {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
-    return Refusal("a later entry depends on it", told, right)
+    words = f"entry {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
+    return Refusal("a later entry depends on it", words, right)
 
 
 def _undone(act: Transaction, row: JournalRow) -> Outcome | Refusal:
-    told = f"undone: {row.text} ({row.painter}, {act.hour(row.at)})"
-    return _put_back(act, row, told, undoes=row.id)
+    words = f"undone: {row.text} ({row.painter}, {act.hour(row.at)})"
+    return _put_back(act, row, words, undoes=row.id)
 
 
 def _put_back(
-    act: Transaction, row: JournalRow, told: str, *, undoes: int | None = None
+    act: Transaction, row: JournalRow, words: str, *, undoes: int | None = None
 ) -> Outcome | Refusal:
     """Everything as it was before a line, under words of their own."""
     if timekeeping.moved_since(act.session, row):
@@ -133,7 +133,7 @@ def _put_back(
         return Refusal("something else is in its place by now", text, "make room for it first")
     if letter := _letter_twice(act):
         return Refusal(f"another pot is called {letter} by now", text, "bin that one first")
-    return act.done(tag, told, undoes=undoes)
+    return act.done(tag, words, undoes=undoes)
 
 
 def _letter_twice(act: Transaction) -> str:

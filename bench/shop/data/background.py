@@ -61,7 +61,7 @@ class BackupScheduler:
     @property
     def damaged(self) -> str:
         """What is damaged in the data itself."""
-        return next((found.damaged for found in self._found.values() if found.damaged), "")
+        return next((state.damaged for state in self._found.values() if state.damaged), "")
 
     def tick(self, shop: Shop, house: ShopSettings, *, doubtful: bool) -> None:
         """Take in what came back, and look again when it is time."""
@@ -78,7 +78,7 @@ class BackupScheduler:
             house.second_place,
             now,
             zone,
-            may_thin=not doubtful and not any(found.broken for found in self._found.values()),
+            may_thin=not doubtful and not any(state.broken for state in self._found.values()),
             most_bytes=house.backup_bytes,
             places=shop.allowed.backups,
         )
@@ -94,55 +94,55 @@ class BackupScheduler:
     def _looks_after(self, what: BackupPlace) -> BackgroundJob:
         def job() -> None:
             try:
-                found = look_after(what)
+                state = look_after(what)
             except Exception as fault:
-                found = BackupState(fault=f"{type(fault).__name__}: {fault}")
-            self._answers.put((what, found))
+                state = BackupState(fault=f"{type(fault).__name__}: {fault}")
+            self._answers.put((what, state))
 
         return job
 
     def _take_in(self) -> None:
         while not self._answers.empty():
-            what, found = self._answers.get()
+            what, state = self._answers.get()
             self._busy.pop(what.folder, None)
             before = self._found.get(what.folder)
-            if found.newest is None and before is not None:
-                found = replace(found, newest=before.newest)
-            if found.broken is None and before is not None:
-                found = replace(found, broken=before.broken)
-            self._found[what.folder] = found
+            if state.newest is None and before is not None:
+                state = replace(state, newest=before.newest)
+            if state.broken is None and before is not None:
+                state = replace(state, broken=before.broken)
+            self._found[what.folder] = state
 
     def faults(self, now: datetime) -> list[str]:
         """What is wrong with the copies, the second place first: each in a line."""
         return [
-            f"{what.folder if what.second else 'beside the data'}: {told}"
-            for what, told, wrong in reversed(self._how_they_stand(now))
+            f"{what.folder if what.second else 'beside the data'}: {words}"
+            for what, words, wrong in reversed(self._how_they_stand(now))
             if wrong
         ]
 
     def places(self, now: datetime) -> list[tuple[str, str, str]]:
         """Each folder, how the copies in it stand, and how much room they take."""
         return [
-            (str(what.folder), told, self._found.get(what.folder, BackupState()).room)
-            for what, told, _ in self._how_they_stand(now)
+            (str(what.folder), words, self._found.get(what.folder, BackupState()).room)
+            for what, words, _ in self._how_they_stand(now)
         ]
 
     def _how_they_stand(self, now: datetime) -> list[tuple[BackupPlace, str, bool]]:
-        found = []
+        places = []
         for what in self._wanted:
             last = self._found.get(what.folder, BackupState())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
             fault = "it does not answer" if hangs else last.fault or last.broken or ""
             age = format_duration((now - last.newest).total_seconds()) if last.newest else ""
             newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
-            told = ", ".join(filter(None, (fault, newest)))
-            found.append((what, told, bool(fault)))
-        return found
+            words = ", ".join(filter(None, (fault, newest)))
+            places.append((what, words, bool(fault)))
+        return places
 
     def newest(self) -> datetime | None:
         """When the newest good copy anywhere was made, as far as was seen."""
-        made = [found.newest for found in self._found.values() if found.newest is not None]
-        return max(made, default=None)
+        hours = [state.newest for state in self._found.values() if state.newest is not None]
+        return max(hours, default=None)
 
 
 THIN_AFTER_S = 60.0
@@ -246,12 +246,12 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
 
 def well_again(shop: Shop, fault: StoreFault | None) -> str:
     """Say that the data is well, and whether what was in doubt was done. Raises StoreFault."""
-    told = "the data can be read and written again"
+    words = "the data can be read and written again"
     if not isinstance(fault, InDoubt):
-        return told
+        return words
     if shop.store.was_written(fault):
-        return f"{told}; what was done last IS saved"
-    return f"{told}; what was done last was NOT saved: press it again"
+        return f"{words}; what was done last IS saved"
+    return f"{words}; what was done last was NOT saved: press it again"
 
 
 def _file_of(shop: Shop) -> object:

@@ -58,8 +58,8 @@ def to_let_go(taken: Iterable[datetime], zone: tzinfo) -> list[datetime]:
         last_of[(local.year, local.month)] = at
         if newest - at < DAILY_FOR:
             last_of[(local.year, local.month, local.day)] = at
-    kept = set(last_of.values())
-    return [at for at in order if at not in kept and newest - at >= ALL_FOR]
+    keep = set(last_of.values())
+    return [at for at in order if at not in keep and newest - at >= ALL_FOR]
 
 
 def over_room(sizes: Mapping[datetime, int], others: int, most: int) -> list[datetime]:

@@ -37,7 +37,7 @@ OUTSIDE = "not in a place that root lists"
 
 
 def set_second_place(
-    kept: dict[str, Any], path: str | None, data: str | None, places: AllowedFolders | None
+    values: dict[str, Any], path: str | None, data: str | None, places: AllowedFolders | None
 ) -> list[str] | Refusal:
     """Put a folder into the settings; an empty path takes it away. Answers what to say.
 
@@ -48,7 +48,7 @@ def set_second_place(
     if data is None:
         return ON_A_SERVER
     if not path:
-        kept["backup_to"] = {}
+        values["backup_to"] = {}
         return ["no second place for backups"]
     if len(path) > MOST_PATH or not path.isprintable() or not path.startswith("/"):
         return Refusal("the second place", path[:40], "a folder's whole path, plain, from / on")
@@ -59,11 +59,11 @@ def set_second_place(
     if refused := first_outside(places, [path]):
         return refused
     same = _same_disk(Path(path), Path(data).absolute().parent)
-    kept["backup_to"] = {"path": path, "other_disk": not same}
-    told = f"backups also in {path}"
+    values["backup_to"] = {"path": path, "other_disk": not same}
+    words = f"backups also in {path}"
     if same:
-        return [f"{told} (the disk that the data is on: if it breaks, both are gone)"]
-    return [told if os.path.isdir(path) else f"{told} (it is not there now)"]
+        return [f"{words} (the disk that the data is on: if it breaks, both are gone)"]
+    return [words if os.path.isdir(path) else f"{words} (it is not there now)"]
 
 
 def _same_disk(one: Path, other: Path) -> bool:
@@ -225,23 +225,23 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
     else:
         targets = [backup.folder_beside(place) / name]
         targets += [Path(second.path) / name] if second else []
-    told, wrong, broken = [], [], None
+    copies, failures, broken = [], [], None
     if not to and second and first_outside(shop.allowed.backups, [second.path]):
         targets.pop()
-        wrong.append(f"{second.path}: {OUTSIDE}")
+        failures.append(f"{second.path}: {OUTSIDE}")
     for target in targets:
         try:
             if not to and target.parent == backup.folder_beside(place):
                 backup.make_folder(target.parent)
             made = backup.copy(place, target)
             last, broken = made.last, made.broken
-            told.append(f"{target}, up to entry {last.number if last else 0} of the log")
+            copies.append(f"{target}, up to entry {last.number if last else 0} of the log")
         except BackupFault as fault:
-            wrong.append(f"{target.parent}: {fault}")
-    if not told:
-        return Refusal("no backup could be made", "; ".join(wrong), "give another place")
-    notes = (*told[1:], *(f"NOT in {one}" for one in wrong), _damaged_entry(broken))
-    return Outcome(f"backed up: {told[0]}", notes=tuple(filter(None, notes)))
+            failures.append(f"{target.parent}: {fault}")
+    if not copies:
+        return Refusal("no backup could be made", "; ".join(failures), "give another place")
+    notes = (*copies[1:], *(f"NOT in {failure}" for failure in failures), _damaged_entry(broken))
+    return Outcome(f"backed up: {copies[0]}", notes=tuple(filter(None, notes)))
 
 
 def export_shop(
@@ -343,5 +343,5 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Outco
         notes.append(f"{broken_words(broken)}; {USE_AN_EARLIER}")
     if consistency_check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
-    told = f"the shop is brought in: {whole.lines} lines of the log"
-    return Outcome(told, notes=tuple(notes))
+    words = f"the shop is brought in: {whole.lines} lines of the log"
+    return Outcome(words, notes=tuple(notes))

@@ -267,12 +267,12 @@ def read_everything(session: Session, shop: Shop) -> None:
     clock = CorrectedClock(shop.clock.computer)
     what = "the bench"
     try:
-        kept = timekeeping.see(session, clock)
+        state = timekeeping.see(session, clock)
         now = clock.now()
-        view_of(session, Air(), now, kept)
+        view_of(session, Air(), now, state)
         for row in history_rows.every_part(session):
             what = f"the job record of {row.tag}"
-            gathered(session, row, now, doubtful=kept.doubtful)
+            gathered(session, row, now, doubtful=state.doubtful)
     except Exception as fault:
         if not is_of_the_rows(fault):
             raise

@@ -62,8 +62,8 @@ def behind(place: str | None, *, everywhere: bool = False) -> Behind | None:
     """
     if place is None:
         return None
-    found = _further(place, everywhere=everywhere)
-    return max(found, key=lambda each: each.last.number, default=None)
+    copies = _further(place, everywhere=everywhere)
+    return max(copies, key=lambda each: each.last.number, default=None)
 
 
 def _further(place: str, *, everywhere: bool) -> Iterator[Behind]:
@@ -131,15 +131,15 @@ def answer(act: Transaction) -> None:
 
 def keep(shop: Shop) -> Outcome | Refusal:
     """Go on with the data as it is, though a backup goes further."""
-    found = behind(shop.store.place, everywhere=True)
-    if found is None:
+    missing = behind(shop.store.place, everywhere=True)
+    if missing is None:
         return Refusal("no backup goes further than the data", "", "nothing was changed")
     with shop.act(DATA_KEPT, "") as act:
         answer(act)
-        return act.write("", "", f"the data is kept as it is, though {found.words}")
+        return act.write("", "", f"the data is kept as it is, though {missing.words}")
 
 
 def refused(shop: Shop) -> Refusal | None:
     """Say why nothing is written before somebody answered, None where all is well."""
-    found = behind(shop.store.place)
-    return Refusal(found.words, "", found.remedy) if found else None
+    missing = behind(shop.store.place)
+    return Refusal(missing.words, "", missing.remedy) if missing else None

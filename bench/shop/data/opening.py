@@ -137,9 +137,9 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
         return Shop(shut_store(place, StoreFault(str(half), "gone")), clock, terminal)
     try:
         store = _opened(place, clock, may_be_new=True)
-        if found := behind(store.place):
+        if missing := behind(store.place):
             store.close()
-            store = shut_store(place, StoreFault(found.words, "behind"))
+            store = shut_store(place, StoreFault(missing.words, "behind"))
         return Shop(store, clock, terminal)
     except CannotOpen as fault:
         if fault.kind is None or (on_a_server(place) and fault.kind != "away"):
@@ -165,9 +165,9 @@ LOOK_S = 0.2
 def damaged(shop: Shop) -> Refusal | None:
     """Say what is damaged in the file, as far as ``LOOK_S`` goes, before anything is written."""
     place = shop.store.place
-    if place is None or not (told := backup.damage(place, LOOK_S)):
+    if place is None or not (damage := backup.damage(place, LOOK_S)):
         return None
-    return Refusal("the data is damaged", told, WHAT_TO_DO)
+    return Refusal("the data is damaged", damage, WHAT_TO_DO)
 
 
 NOTHING_IN_IT = "there is no entry in its log: no shop was opened in it, or the log is gone"
@@ -187,10 +187,10 @@ class Checked:
 
 def check(shop: Shop) -> Checked:
     """Look through the whole file and replay the journal. Changes nothing."""
-    found = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
-    lines = 0 if found else store_check.journal_lines(shop.store)
-    found = found if found or lines else (NOTHING_IN_IT,)
-    return Checked(lines, found, _open_to_others(shop.store.place))
+    faults = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
+    lines = 0 if faults else store_check.journal_lines(shop.store)
+    faults = faults if faults or lines else (NOTHING_IN_IT,)
+    return Checked(lines, faults, _open_to_others(shop.store.place))
 
 
 def _in_the_log(shop: Shop) -> list[str]:
@@ -202,8 +202,8 @@ def _in_the_log(shop: Shop) -> list[str]:
 
 
 def _behind(shop: Shop) -> list[str]:
-    found = behind(shop.store.place, everywhere=True)
-    return [f"{found.words}: {found.remedy}"] if found else []
+    missing = behind(shop.store.place, everywhere=True)
+    return [f"{missing.words}: {missing.remedy}"] if missing else []
 
 
 def broken_words(broken: Break) -> str:

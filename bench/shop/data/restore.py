@@ -152,11 +152,11 @@ def newest_good(place: str, places: AllowedFolders | None = None) -> Offer | Non
     """
     damaged = None
     for path in offers(place, places):
-        found = offer(place, path)
-        if isinstance(found, Offer):
-            if not found.contents.broken:
-                return found
-            damaged = damaged or found
+        copy = offer(place, path)
+        if isinstance(copy, Offer):
+            if not copy.contents.broken:
+                return copy
+            damaged = damaged or copy
     return damaged
 
 
@@ -168,21 +168,21 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Re
         if not damaged and Path(place).exists():
             backup.contents(Path(place))  # of some other program it is left alone
         contents = backup.contents(file.absolute())
-        kept = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=damaged)
+        aside = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=damaged)
     except BackupFault as fault:
         return Refusal(f"{file} cannot be restored", str(fault), "nothing was changed")
     shop = open_data(place, clock, terminal, may_be_new=False)
     if isinstance(shop, Refusal):
         return shop
     last = f"entry {contents.last.number}" if contents.last else "nothing"
-    told = f"restored from {file.name}, up to {last} of the log"
-    told += f"; what was there is kept as {kept}" if kept else ""
+    words = f"restored from {file.name}, up to {last} of the log"
+    words += f"; what was there is kept as {aside}" if aside else ""
     try:
         with shop.act(RESTORED, "") as act:
             answer(act)
-            return act.write("", "", told)
+            return act.write("", "", words)
     except StoreFault as fault:
-        return Outcome(told, notes=(f"that could not be written down: {fault}",))
+        return Outcome(words, notes=(f"that could not be written down: {fault}",))
     finally:
         shop.store.close()
 

@@ -27,12 +27,12 @@ ProductLookup = Callable[[], Products]
 def at_work(session: Session, products: Products) -> tuple[AtWork, ...]:
     """Find who is at work now on what must not be breathed: isocyanate, then the first begun."""
     pictures = [image(row) for row in bench_rows.in_hand(session)]
-    found = [
+    work_in_air = [
         (key, AtWork(tuple(picture["painters"]), _how(picture), _name(key, products)))
         for picture in pictures
         if (key := _in_air(picture, products))
     ]
-    worst_first = sorted(found, key=lambda each: not _is_isocyanate(each[0], products))
+    worst_first = sorted(work_in_air, key=lambda each: not _is_isocyanate(each[0], products))
     return tuple(work for _, work in worst_first)
 
 
@@ -41,25 +41,25 @@ def last_released(session: Session, products: Products) -> Released | None:
 
     The coats that stand are looked at too: an earlier version kept it nowhere else.
     """
-    coat, kept = bench_rows.last_sprayed(session), bench_rows.last_released(session)
-    found = [Released(kept[1], kept[2])] if kept else []
+    coat, logged = bench_rows.last_sprayed(session), bench_rows.last_released(session)
+    releases = [Released(logged[1], logged[2])] if logged else []
     if coat is not None and coat.last_at is not None:
         what = over_and_done("sprayed", _name(_in_air(image(coat), products), products))
-        found.append(Released(coat.last_at, what))
-    return max(found, key=lambda released: released.at, default=None)
+        releases.append(Released(coat.last_at, what))
+    return max(releases, key=lambda released: released.at, default=None)
 
 
 def released_by(
     changes: Iterable[dict[str, Any]], action: str, now: datetime, products: ProductLookup
 ) -> tuple[datetime, str] | None:
     """Find until when an action at ``now`` says that something was put into the air, and what."""
-    found = [
+    releases = [
         released
         for change in changes
         if (of_table := _OF_TABLE.get(change["table"]))
         for released in of_table(change["before"], change["after"], action, now, products)
     ]
-    return max(found, key=lambda released: released[0], default=None)
+    return max(releases, key=lambda released: released[0], default=None)
 
 
 def carried(
@@ -69,10 +69,10 @@ def carried(
 
     line: what was written after it is moved, or everything is.
     """
-    found = bench_rows.last_released(session)
-    if not by or found is None:
+    last = bench_rows.last_released(session)
+    if not by or last is None:
         return None
-    number, at, what = found
+    number, at, what = last
     return (at + by if everything or number > line else at), what
 
 

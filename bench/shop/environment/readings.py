@@ -49,11 +49,11 @@ def take_reading(
         act.session.add(
             ReadingRow(at=when, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, painter=painter)
         )
-        told = f"air {air_c:g} C"
-        told += f", {rh_pct:g} %" if rh_pct is not None else ""
-        told += f", surface {metal_c:g} C" if metal_c is not None else ""
-        told += f"; {back}" if back else ""
-        return act.write(painter, "", f"reading {act.hour(when)}: {told}")
+        words = f"air {air_c:g} C"
+        words += f", {rh_pct:g} %" if rh_pct is not None else ""
+        words += f", surface {metal_c:g} C" if metal_c is not None else ""
+        words += f"; {back}" if back else ""
+        return act.write(painter, "", f"reading {act.hour(when)}: {words}")
 
 
 def _ask(act: Transaction, when: datetime, jump: Doubt) -> None:

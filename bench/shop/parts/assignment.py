@@ -83,10 +83,10 @@ def give_part_back(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
                 )
             pass_on_for(job.act, job.row, leaves, stay[0])
         job.row.taken_by = stay
-        told = f"{leaves} returns it"
+        words = f"{leaves} returns it"
         if leaves != painter:
-            told = f"given back by {painter}, for {leaves}"
-        return job.done(f": {told}")
+            words = f"given back by {painter}, for {leaves}"
+        return job.done(f": {words}")
 
     return on_part(shop, "give part back", target, by, work)
 
@@ -130,8 +130,8 @@ def share_faces(
         job.row.taken_by = list(dict.fromkeys([*on_it, *names]))
         if record.status == "in hand":
             row.painters = list(dict.fromkeys([*row.painters, *names]))
-        told = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
-        return job.done(f": {record.step.name}: {told}")
+        words = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
+        return job.done(f": {record.step.name}: {words}")
 
     return on_part(shop, "share faces", target, by, work)
 

@@ -335,12 +335,12 @@ def tell_the_next(act: Transaction, row: EquipmentRow) -> None:
 def _row(act: Transaction, wanted: str) -> EquipmentRow | Refusal:
     """A thing by its key or name, or by its kind where there is only one of it."""
     rows, text = people_rows.equipment(act.session), wanted.strip().casefold()
-    found = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
-    found = found or [row for row in rows if row.kind.casefold() == text]
-    if len(found) == 1:
-        return act.unseen(found[0]) or found[0]
-    names = ", ".join(row.key for row in found or rows) or "none is recorded yet"
-    if found:
+    matches = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
+    matches = matches or [row for row in rows if row.kind.casefold() == text]
+    if len(matches) == 1:
+        return act.unseen(matches[0]) or matches[0]
+    names = ", ".join(row.key for row in matches or rows) or "none is recorded yet"
+    if matches:
         return Refusal(f"several are of the kind '{wanted[:40]}'", "", f"say which: {names}")
     return Refusal(f"no equipment '{wanted[:40]}'", "", f"one of {names}")
 
@@ -389,8 +389,8 @@ def _odd_air(units: ShopUnits, *flows_l_min: float | None) -> Refusal | None:
 
 def _air_words(sheet: EquipmentSheet | EquipmentRow, units: ShopUnits) -> str:
     flows = (("needs", sheet.needs_l_min), ("gives", sheet.gives_l_min))
-    told = [f"{what} {quantity(l_min, 'l/min', units)}" for what, l_min in flows if l_min]
-    return f": {', '.join(told)}" if told else ""
+    words = [f"{what} {quantity(l_min, 'l/min', units)}" for what, l_min in flows if l_min]
+    return f": {', '.join(words)}" if words else ""
 
 
 def _key(name: str) -> str:

@@ -48,14 +48,14 @@ def how_thick(
         if isinstance(changed, Refusal):
             return changed
         product = job.products.get(record.step.product)
-        told = thickness_words(changed, product) or "as meant"
+        words = thickness_words(changed, product) or "as meant"
         if changed == record:
-            return Refusal("that is recorded already", f"{record.step.name}: {told}")
+            return Refusal("that is recorded already", f"{record.step.name}: {words}")
         job.act.session.flush()
         tell_moved(job.act, before)
         if weight is not None and of_target(changed, product) is not None:
             job.act.notes.append("the measured film counts")
-        return job.done(f": {record.step.name}, says {painter}; {told}")
+        return job.done(f": {record.step.name}, says {painter}; {words}")
 
     return on_part(shop, "coat", target, by, work)
 

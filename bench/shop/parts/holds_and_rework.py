@@ -31,13 +31,13 @@ def hold(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
     """Put a part aside on purpose. A hold is not a pause: its clocks run on."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        told = clean_name(reason, "the reason")
-        if isinstance(told, Refusal):
-            return told
+        clean_reason = clean_name(reason, "the reason")
+        if isinstance(clean_reason, Refusal):
+            return clean_reason
         if job.row.hold:
             return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
-        job.row.hold = told
-        return job.done(f" on hold by {painter}: {told}")
+        job.row.hold = clean_reason
+        return job.done(f" on hold by {painter}: {clean_reason}")
 
     return on_part(shop, "hold", target, by, work)
 
@@ -48,8 +48,8 @@ def release(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         if not job.row.hold:
             return Refusal(f"{job.called()} is not on hold")
-        told, job.row.hold = job.row.hold, ""
-        return job.done(f" released by {painter} (was: {told})")
+        reason, job.row.hold = job.row.hold, ""
+        return job.done(f" released by {painter} (was: {reason})")
 
     return on_part(shop, "release", target, by, work)
 
@@ -58,9 +58,9 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
     """Leave the next step out, with a reason that stays on the sheet."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        told = clean_name(reason, "the reason")
-        if isinstance(told, Refusal):
-            return told
+        clean_reason = clean_name(reason, "the reason")
+        if isinstance(clean_reason, Refusal):
+            return clean_reason
         record = job.part.current()
         if record is None:
             return Refusal("everything on its route is done", "", "take it off the stand")
@@ -69,8 +69,8 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
         if record.status == "in hand":
             return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
         row = job.step_row(record)
-        row.status, row.reason, row.painters = "skipped", told, [painter]
-        return job.done(f": {record.step.name} skipped by {painter}: {told}")
+        row.status, row.reason, row.painters = "skipped", clean_reason, [painter]
+        return job.done(f": {record.step.name} skipped by {painter}: {clean_reason}")
 
     return on_part(shop, "skip", target, by, work)
 
@@ -92,8 +92,8 @@ def join(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
             row = job.step_row(record)
             row.painters = list(dict.fromkeys([*row.painters, painter]))
             product = job.products.get(record.step.product)
-            if told := air_fed_for(job.act, painter, record.step, product):
-                job.act.notes.append(told)
+            if note := air_fed_for(job.act, painter, record.step, product):
+                job.act.notes.append(note)
         return job.done(f": {painter} joins {record.step.name}")
 
     return on_part(shop, "join", target, by, work)
@@ -137,9 +137,9 @@ def rework(
     """
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        told = clean_name(defect, "the defect")
-        if isinstance(told, Refusal):
-            return told
+        clean_defect = clean_name(defect, "the defect")
+        if isinstance(clean_defect, Refusal):
+            return clean_defect
         first = _redo_from(job, back_to)
         if isinstance(first, Refusal):
             return first
@@ -152,22 +152,22 @@ def rework(
             job = parted
         elif count is not None and count > job.row.count:
             return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
-        _redo(job, first, told)
+        _redo(job, first, clean_defect)
         # A part that was cured and gone comes back: it has work to do and clocks that run.
-        job.row.rework, job.row.away, job.row.left_at = told, False, None
+        job.row.rework, job.row.away, job.row.left_at = clean_defect, False, None
         job.row.taken_by = []
         job.act.session.add(
             DefectRow(
                 part_id=job.row.id or 0,
                 at=job.act.now,
                 painter=painter,
-                defect=told,
+                defect=clean_defect,
                 step_name=first.step.name,
             )
         )
         pieces = f", {job.row.count} pieces" if job.row.count > 1 else ""
         return job.done(
-            f"{pieces} to rework by {painter}: {told}; again from {first.step.name}",
+            f"{pieces} to rework by {painter}: {clean_defect}; again from {first.step.name}",
         )
 
     return on_part(shop, "rework", target, by, work)
@@ -185,10 +185,12 @@ def _redo_from(job: PartAction, back_to: int | None) -> StepRecord | Refusal:
     part = job.part
     behind = [r for r in part.steps if r.status in ("done", "in hand")]
     if back_to is not None:
-        found = [r for r in behind if r.number == back_to]
+        matches = [r for r in behind if r.number == back_to]
         numbers = ", ".join(str(r.number) for r in behind) or "none yet"
         return (
-            found[0] if found else Refusal(f"step {back_to} was not done", "", f"done: {numbers}")
+            matches[0]
+            if matches
+            else Refusal(f"step {back_to} was not done", "", f"done: {numbers}")
         )
     coats = [r for r in behind if r.step.kind == "coat"]
     if not coats:
@@ -219,8 +221,8 @@ def _redo(job: PartAction, first: StepRecord, defect: str) -> None:
             del ahead[0]
         again = list(takewhile(lambda step: step not in ahead, again))
         if current.status == "todo":
-            told = (*current.step.reminders, *right.reminders)
-            job.step_row(current).plan = as_json(replace(current.step, reminders=told))
+            reminders = (*current.step.reminders, *right.reminders)
+            job.step_row(current).plan = as_json(replace(current.step, reminders=reminders))
             insert_steps(job, current.number + 1, again)
             return
     if current is not None and current.status == "in hand":

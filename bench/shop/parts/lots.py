@@ -82,8 +82,8 @@ def _share_points(job: PartAction, parted: PartRow, count: int) -> None:
         setattr(parted, name, taken or 0)
         setattr(job.row, name, total - (taken or 0))
     if uneven:
-        told = f"{', '.join(uneven)} counted for tag {job.row.tag} alone: count those of"
-        job.act.notes.append(f"{told} tag {parted.tag} again")
+        note = f"{', '.join(uneven)} counted for tag {job.row.tag} alone: count those of"
+        job.act.notes.append(f"{note} tag {parted.tag} again")
 
 
 def _copy_tests(act: Transaction, step: StepRow, copy: StepRow) -> None:
@@ -107,14 +107,14 @@ def merge(shop: Shop, target: Target, by: str, other: str) -> Outcome | Refusal:
     """
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        found = job.act.row(other)
-        if isinstance(found, Refusal):
-            return found
-        if found.id == job.row.id:
+        row = job.act.row(other)
+        if isinstance(row, Refusal):
+            return row
+        if row.id == job.row.id:
             return Refusal(f"tag {job.row.tag} with itself", "", "name another tag")
-        if found.away:
-            return Refusal(f"tag {found.tag} has left the bench", "", "name a part that is here")
-        gone = PartAction(job.act, found)
+        if row.away:
+            return Refusal(f"tag {row.tag} has left the bench", "", "name a part that is here")
+        gone = PartAction(job.act, row)
         now = job.act.now
         against = against_merging(job.part, gone.part, job.state(now), gone.state(now))
         if against is not None:
@@ -127,22 +127,22 @@ def merge(shop: Shop, target: Target, by: str, other: str) -> Outcome | Refusal:
 
 def _keep_the_worse(job: PartAction, gone: PartAction) -> None:
     """The last step done, and the one its whole coat began with, as bad as the worse lot's."""
-    kept, other = job.part, gone.part
-    last, other_last = kept.clock_step(), other.clock_step()
+    part, other = job.part, gone.part
+    last, other_last = part.clock_step(), other.clock_step()
     if last is None or other_last is None:
         return
     _keep_worse_of(job, last, other_last)
-    first, other_first = kept.coat_begun_with(last), other.coat_begun_with(other_last)
+    first, other_first = part.coat_begun_with(last), other.coat_begun_with(other_last)
     if first.number != last.number:
         _keep_worse_of(job, first, other_first)
-    coats, other_coats = kept.done_coats(), other.done_coats()
+    coats, other_coats = part.done_coats(), other.done_coats()
     if coats and other_coats and coats[-1].number not in (last.number, first.number):
         _keep_worse_of(job, coats[-1], other_coats[-1])
     _copy_tests(job.act, gone.step_row(other_last), job.step_row(last))
 
 
-def _keep_worse_of(job: PartAction, kept: StepRecord, other: StepRecord) -> None:
-    record = worse_of(kept, other, job.products.get(kept.step.product))
+def _keep_worse_of(job: PartAction, step: StepRecord, other: StepRecord) -> None:
+    record = worse_of(step, other, job.products.get(step.step.product))
     row = job.step_row(record)
     row.first_at, row.last_at = record.first_at, record.last_at
     row.passed_at, row.passed_by = record.passed_at, record.passed_by
@@ -198,8 +198,8 @@ def count_points(
             return Refusal("nothing is counted", "", "say how many bungs or contact points")
         for name, count in given.items():
             if not 0 <= count <= MOST_POINTS:
-                told = name.replace("_", " ")
-                return Refusal(f"{count} {told}", "", f"from 0 to {MOST_POINTS}")
+                points = name.replace("_", " ")
+                return Refusal(f"{count} {points}", "", f"from 0 to {MOST_POINTS}")
             setattr(row, name, count)
         for done, there, what in (
             (row.bungs_out, row.bungs_in, "bungs out, but only {} went in"),

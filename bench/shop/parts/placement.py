@@ -101,8 +101,8 @@ def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) ->
                 f"tag {row.tag} is on no stand",
                 "take the other one off first",
             )
-        if other is not None and (told := act.unseen(other)):
-            return told
+        if other is not None and (conflict := act.unseen(other)):
+            return conflict
         return _settle(act, row, other, to)
 
 

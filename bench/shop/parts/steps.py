@@ -125,7 +125,7 @@ def _begin(
     record = part.current()
     assert record is not None
     row = job.step_row(record)
-    told = record.step.name
+    what = record.step.name
     if record.step.kind == "dwell":
         mark = _zone_to_wet(record, zone)
         if isinstance(mark, Refusal):
@@ -133,7 +133,7 @@ def _begin(
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
         row.marks = marks_json(_marked(record.marks, wetted))
         flag_soaks(row, record)
-        told += f" {mark.name}{' again' if mark.done_at else ''}"
+        what += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
         taken = air_taken_words(job.around.conditions(when))
         job.act.notes += [taken] if taken else []
@@ -154,7 +154,7 @@ def _begin(
     job.act.notes += skipped_under(part, record)
     job.act.notes += zinc_misfits(part, job.products, job.act.local_now.date())
     note_training(job, record, painters)
-    begun = f"{job.called()}: {told} begun {job.act.hour(when)}"
+    begun = f"{job.called()}: {what} begun {job.act.hour(when)}"
     return job.act.done(job.row.tag, with_overrides(begun, overridden_rules))
 
 
@@ -210,14 +210,18 @@ def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
         if not dry:
             return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
         return dry[0]
-    found = _named(record, zone, "zone")
-    if isinstance(found, Refusal) or found.begun_at is None or found in rinsed_early(record):
-        return found
-    if found.done_at is None:
-        return Refusal(f"zone {found.name} is wet already", "", "rinse it")
-    soaked_s = (found.done_at - found.begun_at).total_seconds()
+    zone_mark = _named(record, zone, "zone")
+    if (
+        isinstance(zone_mark, Refusal)
+        or zone_mark.begun_at is None
+        or zone_mark in rinsed_early(record)
+    ):
+        return zone_mark
+    if zone_mark.done_at is None:
+        return Refusal(f"zone {zone_mark.name} is wet already", "", "rinse it")
+    soaked_s = (zone_mark.done_at - zone_mark.begun_at).total_seconds()
     read = f"rinsed after {soak_words(record.step, soaked_s)}"
-    return Refusal(f"zone {found.name} has had its time", read, "rework it, to wash it again")
+    return Refusal(f"zone {zone_mark.name} has had its time", read, "rework it, to wash it again")
 
 
 def _take_up_again(job: PartAction, zone: str) -> None:
@@ -247,10 +251,10 @@ def _insert_keying(job: PartAction) -> None:
     """Put the remedy into the part's route, before the coat whose window was missed."""
     record = job.part.current()
     assert record is not None
-    told = (
+    reminder = (
         record.step.remedy or "wash first, then key until dull: P320-P400 or grey pad; wipe, tack"
     )
-    keying = Step(name="abrade", kind="work", hazards=("dust",), reminders=(told,))
+    keying = Step(name="abrade", kind="work", hazards=("dust",), reminders=(reminder,))
     insert_steps(job, record.number, [(keying, ())])
 
 
@@ -351,11 +355,11 @@ def _rinse(
     row.marks = marks_json(marks)
     flag_soaks(row, record)
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
-    told = f"{record.step.name} {zone.name}"
+    what = f"{record.step.name} {zone.name}"
     if all(mark.done_at for mark in marks):
         last = max(m.done_at for m in marks if m.done_at)
-        return _finish(job, replace(record, marks=marks), last, told, overridden_rules)
-    rinsed = f"{job.called()}: {told} rinsed {job.act.hour(when)}"
+        return _finish(job, replace(record, marks=marks), last, what, overridden_rules)
+    rinsed = f"{job.called()}: {what} rinsed {job.act.hour(when)}"
     return job.act.done(job.row.tag, with_overrides(rinsed, overridden_rules))
 
 
@@ -399,19 +403,19 @@ def _tick(
     row.marks = marks_json(marks)
     row.painters = list(dict.fromkeys([*row.painters, *names]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *names]))
-    told = f"{record.step.name} {' '.join(mark.name for mark in done)}"
+    what = f"{record.step.name} {' '.join(mark.name for mark in done)}"
     if all(mark.done_at for mark in marks):
         return _finish(
-            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), told
+            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), what
         )
-    return job.act.done(job.row.tag, f"{job.called()}: {told} {job.act.hour(checked)}")
+    return job.act.done(job.row.tag, f"{job.called()}: {what} {job.act.hour(checked)}")
 
 
 def _finish(
     job: PartAction,
     record: StepRecord,
     when: datetime,
-    told: str,
+    what: str,
     overridden_rules: Sequence[str] = (),
 ) -> Outcome | Refusal:
     row = job.step_row(record)
@@ -430,7 +434,7 @@ def _finish(
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)
-    finished = f"{job.called()}: {told} finished {job.act.hour(when)}"
+    finished = f"{job.called()}: {what} finished {job.act.hour(when)}"
     return job.act.done(job.row.tag, with_overrides(finished, overridden_rules))
 
 

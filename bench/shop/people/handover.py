@@ -55,7 +55,7 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
         f"{alarm.want.word}: {_where(alarm.want.stand)}{alarm.want.text}"
         for alarm in view.alarming(at)
     ]
-    found = sections(
+    blocks = sections(
         parts,
         view.pots,
         view.guns,
@@ -68,7 +68,7 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
     )
     room = room_in_full(view.room(at), now)
     who = who_is_in(view.painters, view.left, now)
-    return HandOver(now, view.local(stay[1]), who, room, found)
+    return HandOver(now, view.local(stay[1]), who, room, blocks)
 
 
 def _where(stand: int | None) -> str:
@@ -87,8 +87,8 @@ def leave(shop: Shop, by: str) -> Outcome | Refusal:
         last = bench_rows.last_line(act.session)
         row.left_at, row.left_line = act.now, last.id or 0 if last else 0
         given = [*_parts_back(act, name), *_equipment_back(act, name)]
-        told = f"; given back: {', '.join(given)}" if given else ""
-        return act.done("", f"{name} hands over and leaves{told}")
+        returns = f"; given back: {', '.join(given)}" if given else ""
+        return act.done("", f"{name} hands over and leaves{returns}")
 
 
 def _equipment_back(act: Transaction, name: str) -> list[str]:

@@ -39,8 +39,8 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Outc
         if not pin and not row.pin:
             return Refusal(f"{painter} has no PIN", "", "nothing to take away")
         row.pin = hashed_pin(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""
-        told = "has a new PIN" if pin else "has no PIN any more"
-        return act.done("", f"{painter} {told}")
+        words = "has a new PIN" if pin else "has no PIN any more"
+        return act.done("", f"{painter} {words}")
 
 
 TRAINING = {True: "is trained for isocyanate", False: "is not trained for isocyanate"}

@@ -82,11 +82,11 @@ def hashed_pin(pin: str, salt: bytes) -> str:
     return f"scrypt {COST} {BLOCK} {LANES} {salt.hex()} {_scrypt(pin, salt, COST, BLOCK, LANES)}"
 
 
-def matches_pin(pin: str, kept: str) -> bool:
+def matches_pin(pin: str, stored: str) -> bool:
     """Whether it is the PIN behind a kept hash."""
-    _, cost, block, lanes, salt, told = kept.split()
+    _, cost, block, lanes, salt, digest = stored.split()
     mine = _scrypt(pin, bytes.fromhex(salt), int(cost), int(block), int(lanes))
-    return hmac.compare_digest(mine, told)
+    return hmac.compare_digest(mine, digest)
 
 
 def _scrypt(pin: str, salt: bytes, cost: int, block: int, lanes: int) -> str:

@@ -130,19 +130,19 @@ def history_of(session: Session, part: PartRow, since: datetime) -> History:
 
 def _lines_of(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
     """The part's lines under each tag it had, and its lot's until it was split off."""
-    found: list[JournalRow] = []
+    rows: list[JournalRow] = []
     tag = part.tag
     while True:
         lines = history_rows.lines_about(session, tag, before)
         renamed = next((r for r in reversed(lines) if _renamed_from(r, part, tag)), None)
         if renamed is None:
             break
-        found = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + found
+        rows = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + rows
         tag, before = _renamed_from(renamed, part, tag), renamed.id
     # The tag may have been another part's before: its lines end where this part's begin.
     made = [n for n, row in enumerate(lines) if _makes(row, part)]
     own = lines[made[-1] :] if made else lines
-    return [*_before_the_split(session, part, before), *own, *found]
+    return [*_before_the_split(session, part, before), *own, *rows]
 
 
 def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:

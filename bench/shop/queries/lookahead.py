@@ -111,15 +111,15 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     if isinstance(sheet, Refusal):
         return sheet
     pot = pot_if_mixed(sheet, None, view.around, now)
-    found = []
+    parts = []
     for placed in view.everything():
         if waits_for(placed.part, product):
             with shop.store.reading() as session:
                 length = length_of(session, placed.part)
             rest = pot.use_from - now
             ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
-            found += [(placed.part, ahead)] if ahead else []
-    return MixAhead(view.local(now), pot, tuple(found))
+            parts += [(placed.part, ahead)] if ahead else []
+    return MixAhead(view.local(now), pot, tuple(parts))
 
 
 def waits_for(part: Part, product: str) -> bool:
@@ -141,15 +141,15 @@ def tonight(shop: Shop) -> Tonight:
 def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
     """When equipment will about be given back, by its key: what a coat in hand took, and as long as
     coats on parts of that shape last."""
-    found = {}
+    hours = {}
     for thing in view.equipment:
         placed = view.find(thing.held_for) if thing.held_for else None
         record = placed.part.current() if placed else None
         if placed and record and record.step.kind == "coat" and record.first_at:
             with shop.store.reading() as session:
                 lasts = length_of(session, placed.part).lasts
-            found[thing.key] = record.first_at + lasts
-    return found
+            hours[thing.key] = record.first_at + lasts
+    return hours
 
 
 def length_of(session: Session, part: Part) -> Length:

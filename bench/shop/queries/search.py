@@ -81,8 +81,8 @@ def find_parts(
             skip,
         )
         worked = history_rows.worked_between(session, rows)
-        found = []
+        parts = []
         for row in rows:
             first, last = worked.get(row.id or 0, (None, None))
-            found.append(of_columns(FoundPart, row, begun_at=first, ended_at=last))
-    return SearchPage(localized(tuple(found), zone), total)
+            parts.append(of_columns(FoundPart, row, begun_at=first, ended_at=last))
+    return SearchPage(localized(tuple(parts), zone), total)

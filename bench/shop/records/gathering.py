@@ -151,15 +151,15 @@ class _Versions:
 
     def of_step(self, row: StepRow) -> SheetVersion | None:
         """Give the version by which a step was done, None where it is not done."""
-        found = (
+        versions = (
             self.of(row.sheet_version, row.plan.get("product", "")) if row.status in DONE else None
         )
-        return found[0] if found else None
+        return versions[0] if versions else None
 
     def products_of_done(self) -> dict[str, Product]:
         """Give the products of the steps that were done, each by the sheet of the last of them."""
-        found = {product: self.of(row.sheet_version, product) for row, product in self.done}
-        return {key: version[1] for key, version in found.items() if version}
+        versions = {product: self.of(row.sheet_version, product) for row, product in self.done}
+        return {key: version[1] for key, version in versions.items() if version}
 
 
 class _Steps:

@@ -60,10 +60,10 @@ def tin_came(
     count: int = 1,
 ) -> DemoAnswer:
     """A tin came, its use-by told as so many days after it came: the file knows no calendar."""
-    kept: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
+    details: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
     if keeps_days is not None:
-        kept["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
-    return tins.tin_came(shop, product, by, size_ml=size_ml, **kept)
+        details["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
+    return tins.tin_came(shop, product, by, size_ml=size_ml, **details)
 
 
 SHOP_DEEDS: dict[str, DemoAction] = {

@@ -57,7 +57,7 @@ def load(root: Path) -> Seeds:
     equipment = _read_list(root / "equipment.toml", "equipment", EquipmentSheet)
     products = _read_each(root / "products", Product)
     read = _read_each(root / "routes", Route)
-    routes = dict(sorted(read.items(), key=lambda found: found[1].seldom))
+    routes = dict(sorted(read.items(), key=lambda entry: entry[1].seldom))
     for number, shape in enumerate(shapes.values()):
         with _told(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
@@ -116,11 +116,11 @@ def _toml(text: str, where: str) -> dict[str, Any]:
         at = re.search(r" \(at line (\d+), column \d+\)$| \(at end of document\)$", str(fault))
         line = int(at[1]) if at and at[1] else len(text.splitlines())
         why = str(fault)[: at.start()] if at else str(fault)
-        told = f"not TOML: {why}; write key = value, text in quotes"
-        raise BadSeed(f"{where}:{line}: {told}") from fault
+        problem = f"not TOML: {why}; write key = value, text in quotes"
+        raise BadSeed(f"{where}:{line}: {problem}") from fault
     except RecursionError as fault:
-        told = "brackets in brackets without end; lists are at most three deep"
-        raise BadSeed(f"{where}: {told}") from fault
+        problem = "brackets in brackets without end; lists are at most three deep"
+        raise BadSeed(f"{where}: {problem}") from fault
     except ValueError as fault:
         raise BadSeed(f"{where}: a figure of thousands of digits; write a shorter one") from fault
 
@@ -133,16 +133,16 @@ def _text(file: Path) -> str:
 def _read_each(where: Path, kind: type[T]) -> dict[str, T]:
     """One file a thing; the file's name is its key."""
     adapter = TypeAdapter(kind)
-    found: dict[str, T] = {}
+    things_by_key: dict[str, T] = {}
     for file in sorted(where.glob("*.toml")):
         written = read_toml(file)
         with _told(file):
             if "key" in written:
                 raise BadSheet(("key",), f"leave out 'key': the file's name is '{file.stem}'")
-            found[file.stem] = build({**written, "key": file.stem}, adapter)
-    if not found:
+            things_by_key[file.stem] = build({**written, "key": file.stem}, adapter)
+    if not things_by_key:
         raise BadSeed(f"{where}: no .toml files; the seeds of the program are missing")
-    return found
+    return things_by_key
 
 
 def _read_list(file: Path, name: str, kind: type[T]) -> dict[str, T]:
@@ -152,7 +152,7 @@ def _read_list(file: Path, name: str, kind: type[T]) -> dict[str, T]:
     if not isinstance(entries, list) or not entries:
         raise BadSeed(f"{file}:1: no [[{name}]] in this file; each entry starts with [[{name}]]")
     adapter = TypeAdapter(kind)
-    found: dict[str, T] = {}
+    things_by_key: dict[str, T] = {}
     with _told(file):
         for key in written:
             raise BadSheet(
@@ -160,11 +160,11 @@ def _read_list(file: Path, name: str, kind: type[T]) -> dict[str, T]:
             )
         for number, entry in enumerate(entries):
             made = build(entry, adapter, (name, number))
-            if entry["key"] in found:
-                told = f"a second {name} '{entry['key']}'; each needs a key of its own"
-                raise BadSheet((name, number, "key"), told)
-            found[entry["key"]] = made
-    return found
+            if entry["key"] in things_by_key:
+                problem = f"a second {name} '{entry['key']}'; each needs a key of its own"
+                raise BadSheet((name, number, "key"), problem)
+            things_by_key[entry["key"]] = made
+    return things_by_key
 
 
 def _check_shape(shape: Shape, here: Place) -> None:
@@ -183,19 +183,19 @@ def _check_names(product: Product, surfaces: set[str], tools: dict[str, SprayToo
     """What a product names has to exist: a misspelt surface would never be found missing."""
     for number, surface in enumerate(product.over):
         if surface not in surfaces:
-            told = f"no surface or product '{surface}'; there are: {', '.join(sorted(surfaces))}"
-            raise BadSheet(("over", number), told)
+            problem = f"no surface or product '{surface}'; there are: {', '.join(sorted(surfaces))}"
+            raise BadSheet(("over", number), problem)
     if product.tool and product.tool not in tools:
-        told = f"no tool '{product.tool}'; there are: {', '.join(sorted(tools))}"
-        raise BadSheet(("tool",), told)
+        problem = f"no tool '{product.tool}'; there are: {', '.join(sorted(tools))}"
+        raise BadSheet(("tool",), problem)
 
 
 def _check_hazards(thing: Product | Step, here: Place = ()) -> None:
     """A misspelt hazard would bring no caution."""
     for number, name in enumerate(thing.hazards):
         if name not in NAMES:
-            told = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
-            raise BadSheet((*here, "hazards", number), told)
+            problem = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
+            raise BadSheet((*here, "hazards", number), problem)
 
 
 def _check_cures(route: Route, products: dict[str, Product]) -> None:
@@ -203,8 +203,8 @@ def _check_cures(route: Route, products: dict[str, Product]) -> None:
     coats = [(n, step.product) for n, step in enumerate(route.steps) if step.kind == "coat"]
     number, key = coats[-1]
     if not products[key].full_cure:
-        told = f"the last coat, '{key}', has no full_cure in its file: it would never be CURED"
-        raise BadSheet(("steps", number, "product"), told)
+        problem = f"the last coat, '{key}', has no full_cure in its file: it would never be CURED"
+        raise BadSheet(("steps", number, "product"), problem)
 
 
 def _check_equipment(route: Route, kinds: set[str]) -> None:
@@ -215,8 +215,10 @@ def _check_equipment(route: Route, kinds: set[str]) -> None:
     for number, step in enumerate(route.steps):
         for place, kind in enumerate(step.equipment):
             if kinds and kind not in kinds:
-                told = f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
-                raise BadSheet(("steps", number, "equipment", place), told)
+                problem = (
+                    f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
+                )
+                raise BadSheet(("steps", number, "equipment", place), problem)
 
 
 # --- which line a fault is on --------------------------------------------------------------------

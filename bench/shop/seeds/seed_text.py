@@ -58,8 +58,8 @@ def _default(field: Any) -> Any:
 def _value(name: str, value: Any) -> str:
     """A field's value in TOML on one line."""
     if isinstance(value, Ratio):
-        told = {share.role: share.parts for share in value.shares}
-        return _inline(told if value.by == "volume" else {**told, "by": value.by})
+        shares = {share.role: share.parts for share in value.shares}
+        return _inline(shares if value.by == "volume" else {**shares, "by": value.by})
     if name == "bands":
         return _inline([_band(band) for band in value])
     if name in ("pot_life", "full_cure"):
@@ -106,22 +106,22 @@ def _number(value: float) -> str:
 
 
 def _band(band: Band) -> dict[str, Any]:
-    told = {"is": band.word, **(_until(band.until) if band.until else {})}
-    return told | ({"test": band.test} if band.test else {})
+    fields = {"is": band.word, **(_until(band.until) if band.until else {})}
+    return fields | ({"test": band.test} if band.test else {})
 
 
 def _until(until: Until) -> dict[str, Any]:
-    told: dict[str, Any] = {}
+    fields: dict[str, Any] = {}
     if until.fixed_s is not None:
-        told["until"] = _seconds(until.fixed_s)
+        fields["until"] = _seconds(until.fixed_s)
     if until.table:
-        told["until"] = _times(until.table)
+        fields["until"] = _times(until.table)
     if until.damp_s is not None and until.damp_over_rh_pct is not None:
-        told["until_damp"] = _seconds(until.damp_s)
-        told["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
+        fields["until_damp"] = _seconds(until.damp_s)
+        fields["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
     if until.exact:
-        told["exact"] = True
-    return told
+        fields["exact"] = True
+    return fields
 
 
 def _times(table: Any) -> dict[str, str]:

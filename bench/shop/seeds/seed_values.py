@@ -145,8 +145,8 @@ def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str,
 
 def _table(value: Any, here: Place) -> dict[str, Any]:
     if not isinstance(value, dict):
-        told = f"{_last(here)} reads {str(value)[:40]!r}; write a table: {{ key = value, ... }}"
-        raise BadSheet(here, told)
+        problem = f"{_last(here)} reads {str(value)[:40]!r}; write a table: {{ key = value, ... }}"
+        raise BadSheet(here, problem)
     return value
 
 
@@ -171,19 +171,21 @@ def _read(text: Any, unit: str, here: Place) -> float:
 
 def _pair(value: Any, unit: str, here: Place) -> tuple[float, float]:
     if not isinstance(value, list) or len(value) != 2:
-        told = f'{_last(here)} reads {str(value)[:40]!r}; write two: ["from", "to"]'
-        raise BadSheet(here, told)
+        problem = f'{_last(here)} reads {str(value)[:40]!r}; write two: ["from", "to"]'
+        raise BadSheet(here, problem)
     least, most = (_read(text, unit, here) for text in value)
     if not 0 < least <= most:
-        told = f"{_last(here)} runs from {value[0]} to {value[1]}; write the lesser first, over 0"
-        raise BadSheet(here, told)
+        problem = (
+            f"{_last(here)} runs from {value[0]} to {value[1]}; write the lesser first, over 0"
+        )
+        raise BadSheet(here, problem)
     return least, most
 
 
 def _times(value: Any, here: Place) -> list[tuple[float, float]]:
     if not isinstance(value, dict):
-        told = f"{_last(here)} reads {str(value)[:40]!r}; write it by temperature"
-        raise BadSheet(here, told + ', as { "20 C" = "4 h" }')
+        problem = f"{_last(here)} reads {str(value)[:40]!r}; write it by temperature"
+        raise BadSheet(here, problem + ', as { "20 C" = "4 h" }')
     rows = [
         (_read(temp, "degC", (*here, temp)), _read(time, "second", (*here, temp)))
         for temp, time in value.items()
@@ -195,8 +197,8 @@ def _ratio(value: dict[str, Any], here: Place) -> dict[str, Any]:
     parts = {key: share for key, share in value.items() if key != "by"}
     for role in parts:
         if role not in ROLES:
-            told = f"unknown part '{role}'; a part is one of {', '.join(ROLES)}"
-            raise BadSheet((*here, role), told)
+            problem = f"unknown part '{role}'; a part is one of {', '.join(ROLES)}"
+            raise BadSheet((*here, role), problem)
     shares = [{"role": role, "parts": share} for role, share in parts.items()]
     return {"shares": shares, "by": value.get("by", "volume")}
 
@@ -205,8 +207,8 @@ def _band(value: Any, here: Place) -> dict[str, Any]:
     written = _table(value, here)
     for key in written:
         if key not in _BAND_KEYS:
-            told = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
-            raise BadSheet((*here, key), told)
+            problem = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
+            raise BadSheet((*here, key), problem)
     band: dict[str, Any] = {"word": written["is"]} if "is" in written else {}
     until: dict[str, Any] = {}
     if isinstance(written.get("until"), dict):

@@ -62,10 +62,10 @@ def more_hardener_than_base(product: Product) -> tuple[str, ...]:
     parts = {share.role: share.parts for share in product.ratio.shares} if product.ratio else {}
     if not parts or parts.get("hardener", 0.0) <= parts.get("base", 0.0):
         return ()
-    told = (
+    ratio = (
         f"base {parts['base']:g}, hardener {parts['hardener']:g}" if "base" in parts else "no base"
     )
-    return (f"More hardener than base ({told}): does the tin say so? If not, swap them.",)
+    return (f"More hardener than base ({ratio}): does the tin say so? If not, swap them.",)
 
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
@@ -77,8 +77,8 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         old = routes_of(act.session).get(key)
         last = len(bench_rows.plans(act.session, RouteRow))
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
-        kept = "parts on their way keep the steps they have" if old else ""
-        return _stored(act, row, "plan", old, made, kept)
+        note = "parts on their way keep the steps they have" if old else ""
+        return _stored(act, row, "plan", old, made, note)
 
 
 def _known(act: Transaction) -> Seeds:

@@ -34,11 +34,11 @@ def _by_line(text: str) -> list[dict[str, Any]]:
     """What the text holds down to the end of each of its lines."""
     lines = text.split("\n")
     written: dict[str, Any] = {}
-    found = []
+    places = []
     for number in range(1, len(lines) + 1):
         written = _read("\n".join(lines[:number])) or written
-        found.append(written)
-    return found
+        places.append(written)
+    return places
 
 
 def _read(cut_off: str) -> dict[str, Any] | None:

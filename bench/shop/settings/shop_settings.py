@@ -139,8 +139,8 @@ class ShopSettings:
 
 def second_place(stored: Mapping[str, Any]) -> SecondPlace | None:
     """Give the second place for backups as the settings have it."""
-    found = stored.get("backup_to") or {}
-    return SecondPlace(found["path"], found["other_disk"]) if found else None
+    place = stored.get("backup_to") or {}
+    return SecondPlace(place["path"], place["other_disk"]) if place else None
 
 
 def _usable(rules: Iterable[Any]) -> tuple[str, ...]:

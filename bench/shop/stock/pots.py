@@ -79,12 +79,12 @@ def mix(
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         act.session.add(row)
-        told = f"pot {row.letter}: "
-        told += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
+        words = f"pot {row.letter}: "
+        words += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
         end = pot_now(act, row).end
         if end is not None:
-            told += f", bin by {end.words(act.local_now)}"
-        return act.done("", with_overrides(told, overridden_rules))
+            words += f", bin by {end.words(act.local_now)}"
+        return act.done("", with_overrides(words, overridden_rules))
 
 
 def _no_window(act: Transaction, sheet: Product, when: datetime) -> Sequence[Refusal]:
@@ -208,21 +208,21 @@ def _topped_up(
     at = act.now.isoformat()
     row.pours = [*row.pours, *({**asdict(pour), "at": at} for pour in pours)]
     row.total_ml = total_ml
-    told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
-    told += f", {total_ml:.0f} ml in all"
+    words = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
+    words += f", {total_ml:.0f} ml in all"
     end = pot_now(act, row).end
     if end is not None:
-        told += f", still bin by {end.words(act.local_now)}"
+        words += f", still bin by {end.words(act.local_now)}"
         act.notes.append(_age_words(act, row.mixed_at, end))
-    return act.done("", with_overrides(told, overridden_rules))
+    return act.done("", with_overrides(words, overridden_rules))
 
 
 def _age_words(act: Transaction, mixed_at: datetime, end: Edge) -> str:
     age_s = (act.now - mixed_at).total_seconds()
     life_s = (end.at - mixed_at).total_seconds()
     life = f"{format_duration(life_s)}{end.doubt}"
-    told = f"OLD POT, {format_duration(age_s)} of {life}: the whole mix keeps that end"
-    return told + (". Better a fresh small cup" if age_s > life_s / 2 else "")
+    words = f"OLD POT, {format_duration(age_s)} of {life}: the whole mix keeps that end"
+    return words + (". Better a fresh small cup" if age_s > life_s / 2 else "")
 
 
 def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -> Outcome | Refusal:
@@ -251,12 +251,12 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
 def _open_pot(act: Transaction, letter: str) -> MixRow | Refusal:
     wanted = letter.strip().upper()
     pots = bench_rows.open_pots(act.session)
-    found = next((pot for pot in pots if pot.letter == wanted), None)
-    meant = found or (bench_rows.last_pot(act.session, wanted) if wanted.isalpha() else None)
-    if meant is not None and (told := act.unseen(meant)):
-        return told
+    match = next((pot for pot in pots if pot.letter == wanted), None)
+    meant = match or (bench_rows.last_pot(act.session, wanted) if wanted.isalpha() else None)
+    if meant is not None and (conflict := act.unseen(meant)):
+        return conflict
     letters = ", ".join(pot.letter for pot in pots) or "none"
-    return found or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
+    return match or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
 
 
 # --- guns ----------------------------------------------------------------------------------------
@@ -289,8 +289,8 @@ def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:
         in_guns = [row for row in bench_rows.pots_here(act.session) if row.in_gun]
         rows = [row for row in in_guns if row.letter == wanted]
         for meant in rows or filter(None, [bench_rows.last_pot(act.session, wanted)]):
-            if told := act.unseen(meant):
-                return told
+            if conflict := act.unseen(meant):
+                return conflict
         if not rows:
             letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
             return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")

@@ -87,10 +87,10 @@ def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
         now = shop.clock.now().astimezone(settings_of(session).hours.zone)
     if not text.strip():
         return now.year, now.month
-    found = _MONTH.fullmatch(text.strip())
-    if found is None or not 1 <= int(found[2]) <= 12 or not 1 <= int(found[1]) < 9999:
+    match = _MONTH.fullmatch(text.strip())
+    if match is None or not 1 <= int(match[2]) <= 12 or not 1 <= int(match[1]) < 9999:
         return Refusal(f"no month '{text.strip()[:20]}'", "", "such as 2025-06")
-    return int(found[1]), int(found[2])
+    return int(match[1]), int(match[2])
 
 
 def costs(shop: Shop, year: int, month: int) -> Month:

@@ -85,9 +85,9 @@ def plan_of(
         # A can that was activated before is a pot of its own by now.
         tins = tuple(tin for tin in tins if tin.opened_at is None) or tins
     thinners = {key for key, sheet in products.items() if sheet.kind == "thinner"}
-    found = plan_mix(tins, product.key, thinners, amounts_ml, at, named)
-    if isinstance(found, Refusal) or tins or tin_rows.any_tin(session):
-        return found
+    plan = plan_mix(tins, product.key, thinners, amounts_ml, at, named)
+    if isinstance(plan, Refusal) or tins or tin_rows.any_tin(session):
+        return plan
     return TinPlan()
 
 
@@ -117,12 +117,12 @@ def take_for_mix(
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     of_tins = overridden_rules[len(also) :]
-    told = {tin.number: words for (tin, _), words in zip(against, of_tins, strict=True)}
+    words_by_tin = {tin.number: words for (tin, _), words in zip(against, of_tins, strict=True)}
     entries: list[PourData] = []
     for role, pour in plan.taken:
         entry: PourData = {"id": pour.tin.number, "ml": round(pour.ml, 1), "role": role}
-        if pour.tin.number in told:
-            entry["against"] = told[pour.tin.number]
+        if pour.tin.number in words_by_tin:
+            entry["against"] = words_by_tin[pour.tin.number]
         entries.append(entry)
         _pour(act.session, pour, when)
     row.tins = [*row.tins, *entries]

@@ -139,17 +139,17 @@ def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
         rf"{re.escape(path.stem)}-(?P<why>before-[a-z0-9-]+?)?(?P<stamp>\d{{8}}T\d{{6}}Z)?"
         rf"(?(why)(-\d+)?){re.escape(path.suffix or '.db')}"
     )
-    found: list[tuple[datetime | None, Path]] = []
+    files: list[tuple[datetime | None, Path]] = []
     with plainly():
         names = sorted(os.listdir(folder)) if folder.is_dir() else []
     for match in filter(None, map(name.fullmatch, names)):
         if match["why"]:
-            found.append((None, folder / match.string))
+            files.append((None, folder / match.string))
         elif match["stamp"]:
             with suppress(ValueError):
                 at = datetime.strptime(match["stamp"], STAMP).replace(tzinfo=UTC)
-                found.append((at, folder / match.string))
-    return found
+                files.append((at, folder / match.string))
+    return files
 
 
 def copy(
@@ -230,9 +230,9 @@ def contents(path: Path) -> Contents:
     """Look through a whole copy. Raises BackupFault if it is damaged, not ours, or too new."""
     log = path.with_name(path.name + "-wal")
     with plainly(), closing(connect(path, "ro" if log.exists() else "ro&immutable=1")) as copy:
-        told = [line for (line,) in copy.execute("PRAGMA integrity_check(3)")]
-        if told != ["ok"]:
-            raise BackupFault(f"it is damaged: {told[0]}", damaged=True)
+        lines = [line for (line,) in copy.execute("PRAGMA integrity_check(3)")]
+        if lines != ["ok"]:
+            raise BackupFault(f"it is damaged: {lines[0]}", damaged=True)
         return _contents(copy)
 
 
@@ -253,9 +253,13 @@ def _lines(data: sqlite3.Connection, rest: str, number: int | None = None) -> It
     """The lines that the rest of the question is about, which may ask for one number."""
     names = [name for _, name, *_ in data.execute("PRAGMA table_info(journal)")]
     checksum = "checksum" if "checksum" in names else "''"
-    asked = f"SELECT id, at, text, {checksum} FROM journal {rest}"
-    for found, at, text, summed in data.execute(asked, () if number is None else (number,)):
-        yield CopiedEntry(found, datetime.fromisoformat(at).replace(tzinfo=UTC), text, summed)
+    query = f"SELECT id, at, text, {checksum} FROM journal {rest}"
+    for number_read, at, text, checksum_read in data.execute(
+        query, () if number is None else (number,)
+    ):
+        yield CopiedEntry(
+            number_read, datetime.fromisoformat(at).replace(tzinfo=UTC), text, checksum_read
+        )
 
 
 def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
@@ -263,16 +267,16 @@ def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
 
     And whether that is all of it: of a damaged file only the beginning may be readable.
     """
-    found: list[CopiedEntry] = []
+    entries: list[CopiedEntry] = []
     if is_empty(place):
         return [], False
     try:
         with plainly(), closing(connect(place, "ro")) as data:
-            for read in _lines(data, "WHERE id >= ? ORDER BY id", line):
-                found.append(read)
+            for entry in _lines(data, "WHERE id >= ? ORDER BY id", line):
+                entries.append(entry)
     except BackupFault:
-        return found, False
-    return found, True
+        return entries, False
+    return entries, True
 
 
 def line_at(place: str | Path, number: int) -> CopiedEntry | None:
@@ -283,18 +287,18 @@ def line_at(place: str | Path, number: int) -> CopiedEntry | None:
 
 def count_after(place: str | Path, number: int) -> int:
     """How many lines the journal of the file at ``place`` has after one. Raises BackupFault."""
-    asked = "SELECT count(*) FROM journal WHERE id > ?"
+    query = "SELECT count(*) FROM journal WHERE id > ?"
     with plainly(), closing(connect(place, "ro")) as data:
-        (count,) = data.execute(asked, (number,)).fetchone()
+        (count,) = data.execute(query, (number,)).fetchone()
         return int(count)
 
 
 def setting(place: str | Path, key: str) -> Any:
     """A setting in the file at ``place``, None if it is not there. Raises BackupFault."""
-    asked = "SELECT value FROM setting WHERE key = ?"
+    query = "SELECT value FROM setting WHERE key = ?"
     with plainly(), closing(connect(place, "ro")) as data:
-        found = data.execute(asked, (key,)).fetchone()
-        return json.loads(found[0]) if found else None
+        row = data.execute(query, (key,)).fetchone()
+        return json.loads(row[0]) if row else None
 
 
 def damage(place: str | Path, most_s: float | None = None) -> str:
@@ -309,8 +313,8 @@ def damage(place: str | Path, most_s: float | None = None) -> str:
             if most_s is not None:
                 end = time.monotonic() + most_s
                 data.set_progress_handler(lambda: time.monotonic() > end, PROGRESS_STEPS)
-            (told,) = data.execute("PRAGMA quick_check(1)").fetchone()
-            return _broken_json(data) if told == "ok" else str(told)
+            (line,) = data.execute("PRAGMA quick_check(1)").fetchone()
+            return _broken_json(data) if line == "ok" else str(line)
     except BackupFault as fault:
         return str(fault) if fault.damaged else ""
 
@@ -331,9 +335,9 @@ _JSON_COLUMNS = """SELECT t.name, c.name FROM sqlite_master t, pragma_table_info
 def _broken_json(data: sqlite3.Connection) -> str:
     """Which row has lost its end to zeros: SQLite looks at no text on the last page of a value."""
     for table, column in data.execute(_JSON_COLUMNS).fetchall():
-        asked = f'SELECT rowid FROM "{table}" WHERE NOT json_valid("{column}") LIMIT 1'
-        if broken := data.execute(asked).fetchone():
-            return f"row {broken[0]} of {table}: its {column} cannot be read"
+        query = f'SELECT rowid FROM "{table}" WHERE NOT json_valid("{column}") LIMIT 1'
+        if row := data.execute(query).fetchone():
+            return f"row {row[0]} of {table}: its {column} cannot be read"
     return ""
 
 

@@ -124,11 +124,11 @@ def _rows(
 ) -> Iterator[dict[str, Any]]:
     table: Table = kind.__table__  # type: ignore[attr-defined]
     (key,), names = table.primary_key.columns, [column.name for column in table.columns]
-    found: Iterable[Any] = session.connection().execute(select(table).order_by(key)).mappings()
+    source: Iterable[Any] = session.connection().execute(select(table).order_by(key)).mappings()
     if stand_ins is not None:
-        found = map(stand_ins.row, found)
-        found = _chained(found) if kind is JournalRow else found
-    rows = ({name: as_plain(row[name]) for name in names} for row in found)
+        source = map(stand_ins.row, source)
+        source = _chained(source) if kind is JournalRow else source
+    rows = ({name: as_plain(row[name]) for name in names} for row in source)
     if kind is Painter:
         rows = (without_hash(row) for row in rows)
     # Of text each database has an order of its own.
@@ -152,19 +152,19 @@ def _compact(value: Any) -> str:
 def read(text: str) -> Whole:
     """An export's text as rows that can be written. Raises NotReadable."""
     try:
-        found = json.loads(text)
+        export = json.loads(text)
     except (ValueError, RecursionError) as fault:
         if FORM in text[:LIKE_OURS]:
             raise NotReadable(f"it is damaged or cut short: {_parsing(fault)}") from fault
         raise NotReadable("it is no export of a paintbench shop") from fault
-    if not isinstance(found, dict) or found.get("form") != FORM:
+    if not isinstance(export, dict) or export.get("form") != FORM:
         raise NotReadable("it is no export of a paintbench shop")
-    version, tables = found.get("version"), found.get("tables")
+    version, tables = export.get("version"), export.get("tables")
     if isinstance(version, int) and version > newest():
         raise NotReadable(f"it {newer_words(version, newest())}")
     if not isinstance(version, int) or version < BASELINE or not isinstance(tables, dict):
         raise NotReadable("it is damaged: its version or its tables are missing")
-    if _sum_of(tables) != found.get("sum"):
+    if _sum_of(tables) != export.get("sum"):
         raise NotReadable("it is damaged or was changed: its sum does not agree with its tables")
     for name in tables.keys() - kinds().keys():
         raise NotReadable(f"it is damaged: no table is called '{name[:40]}'")
@@ -227,8 +227,8 @@ def read_short(value: object) -> str:
 
 def check_plain(value: Any, where: tuple[str, ...] = ()) -> None:
     """Raise ValueError for a figure, a text or a depth that no row of ours holds; it says where."""
-    if told := _odd(value, len(where)):
-        raise ValueError(f"{'.'.join(where)}: {told}")
+    if problem := _odd(value, len(where)):
+        raise ValueError(f"{'.'.join(where)}: {problem}")
     if isinstance(value, dict):
         for key, held in value.items():
             check_plain(key, where)

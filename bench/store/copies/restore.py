@@ -47,19 +47,19 @@ def put_in_place(backup: Path, place: str, at: datetime, *, damaged: bool) -> Pa
     with plainly(), _turn(target.parent):
         _settle(target)
         why = "damaged" if damaged else "before-restore"
-        kept = unused(target.with_name(dated(place, at, why)))
+        aside = unused(target.with_name(dated(place, at, why)))
         try:
             copy(backup, _fresh(target))
             _give_owner(_fresh(target), target)
             with nullcontext() if damaged else _alone_with(target) as held:
-                anything = _set_aside(target, kept, held)
+                anything = _set_aside(target, aside, held)
                 os.replace(_fresh(target), target)
         finally:
             # What the disk does not let be undone or finished now, it is at the next start.
             with suppress(OSError):
                 sync_folder(target.parent)
                 _settle(target)
-    return kept if anything else None
+    return aside if anything else None
 
 
 def settle(place: str) -> None:
@@ -98,11 +98,11 @@ def _asides(target: Path) -> list[tuple[Path, Path, str]]:
     """
     good = re.escape(named(str(target), "WHEN")).replace("WHEN", "(?:damaged|before-restore)-[^.]+")
     name = re.compile(rf"\.({good}){re.escape(ASIDE)}({'|'.join(SIDE_FILES)})?")
-    found = [
+    files = [
         (target.with_name(match[0]), target.with_name(match[1] + (match[2] or "")), match[2] or "")
         for match in filter(None, map(name.fullmatch, os.listdir(target.parent)))
     ]
-    return sorted(found, key=lambda each: each[2], reverse=True)
+    return sorted(files, key=lambda each: each[2], reverse=True)
 
 
 @contextmanager
@@ -143,14 +143,14 @@ def _alone_with(target: Path) -> Iterator[sqlite3.Connection | None]:
         yield held
 
 
-def _set_aside(target: Path, kept: Path, held: sqlite3.Connection | None) -> bool:
+def _set_aside(target: Path, dated_file: Path, held: sqlite3.Connection | None) -> bool:
     """Give what is there a second name, and take its log away, which would spoil another file.
 
     Answers whether there was anything.
     """
     there = [side for side in (*SIDE_FILES, "") if target.with_name(target.name + side).exists()]
     for side in there:
-        aside = kept.with_name(f".{kept.name}{ASIDE}{side}")
+        aside = dated_file.with_name(f".{dated_file.name}{ASIDE}{side}")
         _second_name(target.with_name(target.name + side), aside, held)
     sync_folder(target.parent)
     for side in filter(None, there):

@@ -185,10 +185,10 @@ WITHOUT_WRITING = ("full", "read-only", "failed")
 
 def _only_to_read(path: str, why: CannotOpen) -> Store | None:
     """Data beside which nothing can be written, of this program's version; None where it is not."""
-    found = sqlite.reading_engine_at(path)
-    if found is None:
+    reading = sqlite.reading_engine_at(path)
+    if reading is None:
         return None
-    engine, close = found
+    engine, close = reading
     try:
         with engine.connect() as connection:
             ours = version_of(connection) == newest()

@@ -220,15 +220,15 @@ def _unreadable(fault: ValueError) -> bool:
 
 def kind_of(fault: BaseException) -> FaultKind:
     """What kind of fault the database told of."""
-    said = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
-    if str(said).startswith(NOT_UTF8):
+    original = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
+    if str(original).startswith(NOT_UTF8):
         return "damaged"
-    if (code := getattr(said, "sqlite_errorcode", None)) is not None:
+    if (code := getattr(original, "sqlite_errorcode", None)) is not None:
         return _KINDS.get(code & 0xFF, "failed")
-    if state := getattr(said, "sqlstate", None):
+    if state := getattr(original, "sqlstate", None):
         return _STATES.get(state, "failed")
     # Where there is no code the server was not there to give it, or did not let us in.
-    refused = "FATAL" in str(said) and not any(word in str(said) for word in SOON)
+    refused = "FATAL" in str(original) and not any(word in str(original) for word in SOON)
     return "away" if isinstance(fault, OperationalError) and not refused else "failed"
 
 
@@ -276,5 +276,5 @@ def known_to_the_end() -> Iterator[None]:
 
 def in_one_line(fault: BaseException) -> str:
     """What the database itself said, without the statement and without the lines below it."""
-    said = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
-    return (str(said).strip() or type(said).__name__).splitlines()[0].strip()
+    original = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
+    return (str(original).strip() or type(original).__name__).splitlines()[0].strip()

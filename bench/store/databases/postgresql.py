@@ -115,9 +115,9 @@ def why(fault: Exception) -> str:
     """Why the database cannot be opened, and what to do."""
     if not isinstance(fault, SQLAlchemyError):
         return str(fault)
-    said = in_one_line(fault)
-    advice = next((do for word, do in ADVICE.items() if word in said), "")
-    return f"{said}; {advice or 'check the address, the name and the server'}"
+    message = in_one_line(fault)
+    advice = next((do for word, do in ADVICE.items() if word in message), "")
+    return f"{message}; {advice or 'check the address, the name and the server'}"
 
 
 def _on_connect(connection: Any, hear: Hear) -> None:

@@ -163,10 +163,10 @@ def _as_it_lies(path: str) -> tuple[tuple[int, int, int], ...] | None:
         with_log = _has_a_log(path)
         if with_log and Path(f"{path}{INDEX}").exists():
             return None
-        found = [os.stat(f"{path}{side}") for side in (("", LOG) if with_log else ("",))]
+        files = [os.stat(f"{path}{side}") for side in (("", LOG) if with_log else ("",))]
     except OSError:
         return None
-    return tuple((each.st_ino, each.st_size, each.st_mtime_ns) for each in found)
+    return tuple((each.st_ino, each.st_size, each.st_mtime_ns) for each in files)
 
 
 def only_read(path: str) -> OnlyRead | None:
@@ -176,16 +176,16 @@ def only_read(path: str) -> OnlyRead | None:
         if not place.exists() or os.access(place, os.W_OK):
             continue
         if os.statvfs(place).f_flag & os.ST_RDONLY:
-            told = f"the disk of {here.parent} is mounted read-only: mount it for writing"
-            return OnlyRead(told, "the disk is mounted read-only")
+            words = f"the disk of {here.parent} is mounted read-only: mount it for writing"
+            return OnlyRead(words, "the disk is mounted read-only")
         there, me = place.stat(), os.geteuid()
         if there.st_uid == me:
             who, mend = _user(me), f"chmod u+rw{'x' if place.is_dir() else ''}"
         else:
             who, mend = "root", f"as root: chown {_user(me)}"
         rights = f"owner {_user(there.st_uid)}, rights {there.st_mode & 0o777:o}"
-        told = f"{place.name} can only be read ({rights}): {mend} {shlex.quote(str(place))}"
-        return OnlyRead(told, f"{place.name} can only be read: {who} mends that")
+        words = f"{place.name} can only be read ({rights}): {mend} {shlex.quote(str(place))}"
+        return OnlyRead(words, f"{place.name} can only be read: {who} mends that")
     return None
 
 
@@ -274,20 +274,20 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
         return CannotOpen(f"{path}: {fault}")
     if isinstance(fault, LogLost):
         return CannotOpen(f"{fault}; {fault.remedy}", fault.kind)
-    told, kind = words_and_kind(fault, path)
+    words, kind = words_and_kind(fault, path)
     kind = fault.kind if isinstance(fault, StoreFault) else kind
     if kind == "damaged":
         if not _was_ours(path):
-            told = f"this file is not paintbench data ({told}); give another path"
-            return CannotOpen(f"{path}: {told}")
-        return CannotOpen(f"{path}: the data is damaged: {told}", kind)
+            words = f"this file is not paintbench data ({words}); give another path"
+            return CannotOpen(f"{path}: {words}")
+        return CannotOpen(f"{path}: the data is damaged: {words}", kind)
     if kind in ("failed", "read-only") and (shut := only_read(path)):
-        kind, told = "read-only", str(shut)
+        kind, words = "read-only", str(shut)
     elif kind in ("failed", "full") and _is_full(path):
-        kind, told = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
+        kind, words = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
     else:
-        told = f"{told}; {RIGHTS}"
-    return CannotOpen(f"{path}: cannot be opened or written: {told}", kind)
+        words = f"{words}; {RIGHTS}"
+    return CannotOpen(f"{path}: cannot be opened or written: {words}", kind)
 
 
 def _was_ours(path: str) -> bool:

@@ -49,10 +49,10 @@ FileId = tuple[int, int]
 def which_file(path: str) -> FileId | None:
     """What tells the file at a path from any other; None where there is none."""
     try:
-        found = os.stat(path)
+        status = os.stat(path)
     except OSError:
         return None
-    return found.st_dev, found.st_ino
+    return status.st_dev, status.st_ino
 
 
 @dataclass
@@ -183,8 +183,8 @@ class WriteAheadLog:
         held = f"what was held is saved in {loss.saved}"
         if loss.saved is None:
             held = f"what was held could not be saved: {loss.why_not}"
-        told = f"{loss.what}, so nothing more is written; {held}"
-        return LogLost(told, str(loss.saved or ""), in_doubt=committed)
+        words = f"{loss.what}, so nothing more is written; {held}"
+        return LogLost(words, str(loss.saved or ""), in_doubt=committed)
 
 
 def _descriptor(file: FileId | None) -> int:

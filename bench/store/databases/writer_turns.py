@@ -49,10 +49,10 @@ class WriterQueue:
 
     def is_empty(self) -> bool:
         """Whether nobody waits."""
-        asked = _LOCK.pack(fcntl.F_WRLCK, os.SEEK_SET, 0, 0, 0)
+        question = _LOCK.pack(fcntl.F_WRLCK, os.SEEK_SET, 0, 0, 0)
         assert _GET is not None
-        found = fcntl.fcntl(self._handle, _GET, asked)
-        return bool(_LOCK.unpack(found)[0] == fcntl.F_UNLCK)
+        answer = fcntl.fcntl(self._handle, _GET, question)
+        return bool(_LOCK.unpack(answer)[0] == fcntl.F_UNLCK)
 
     def wait(self) -> None:
         """Line up, and come back when it is one's turn, or after WAIT_S."""

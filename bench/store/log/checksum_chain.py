@@ -45,8 +45,8 @@ def checksum_of(before: str, content: Iterable[object]) -> str:
 
     Raises TypeError for bytes: no entry holds any.
     """
-    told = json.dumps([before, *content], separators=(",", ":"))
-    return hashlib.sha256(told.encode("ascii")).hexdigest()
+    text = json.dumps([before, *content], separators=(",", ":"))
+    return hashlib.sha256(text.encode("ascii")).hexdigest()
 
 
 def content_of(entry: Mapping[str, Any]) -> list[object]:
@@ -69,9 +69,9 @@ def newest(session: Session) -> str:
 
 def has(session: Session, number: int, checksum: str) -> bool:
     """Say whether an entry stands in the log."""
-    wanted = text("SELECT 1 FROM journal WHERE id = :number AND checksum = :checksum")
-    found = session.connection().execute(wanted, {"number": number, "checksum": checksum})
-    return found.first() is not None
+    query = text("SELECT 1 FROM journal WHERE id = :number AND checksum = :checksum")
+    rows = session.connection().execute(query, {"number": number, "checksum": checksum})
+    return rows.first() is not None
 
 
 def first_break(entries: Stored) -> Break | None:

@@ -46,13 +46,13 @@ class Ledger:
     def changes(self, session: Session) -> list[dict[str, Any]]:
         """Write what was changed, and give every row touched, parents first, before and after."""
         session.flush()
-        found = []
+        pictures = []
         for key in sorted(self._before, key=lambda key: _ORDER[key[0]]):
             row, before = self._rows.get(key), self._before[key]
             after = image(row) if row is not None and not _gone(row) else None
             if before != after:
-                found.append({"table": key[0], "before": before, "after": after})
-        return found
+                pictures.append({"table": key[0], "before": before, "after": after})
+        return pictures
 
     def touched(self, session: Session, kinds: tuple[type[SQLModel], ...]) -> bool:
         """Whether a row of some tables was made, changed or removed, flushed already or not."""
@@ -90,10 +90,10 @@ class Ledger:
 
 def _part_of(session: Session, row: SQLModel) -> int | None:
     """The part that a row belongs to, if it is still there."""
-    found = session.get(StepRow, row.step_id) if isinstance(row, TestRow) else row
-    if isinstance(found, StepRow | DefectRow):
-        return found.part_id
-    return found.id if isinstance(found, PartRow) else None
+    owner = session.get(StepRow, row.step_id) if isinstance(row, TestRow) else row
+    if isinstance(owner, StepRow | DefectRow):
+        return owner.part_id
+    return owner.id if isinstance(owner, PartRow) else None
 
 
 def touches(line: JournalRow, row: SQLModel) -> bool:
@@ -159,11 +159,11 @@ def image(row: SQLModel) -> Image:
 
 def _image_before(row: SQLModel) -> Image:
     was = inspect(row).committed_state
-    found = {
+    values = {
         name: as_plain(was[name] if name in was else getattr(row, name))
         for name in _columns(type(row))
     }
-    picture = {name: None if value is NO_VALUE else value for name, value in found.items()}
+    picture = {name: None if value is NO_VALUE else value for name, value in values.items()}
     return without_hash(picture) if isinstance(row, Painter) else picture
 
 

@@ -89,9 +89,9 @@ _SETTINGS = select(SettingRow)
 @contextmanager
 def settings_at_hand(session: Session) -> Iterator[None]:
     """Read every setting at once, for who will ask for several of them one by one."""
-    kept = session.exec(_SETTINGS).all()  # the session knows a row as long as somebody does
+    rows = session.exec(_SETTINGS).all()  # the session knows a row as long as somebody does
     yield
-    del kept
+    del rows
 
 
 _PAINTERS = select(Painter.name).order_by(col(Painter.id))
@@ -153,10 +153,10 @@ _STEPS_OF = (
 
 def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepRow]]:
     """The steps of some parts in order, by the part's id."""
-    found: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
-    for step in session.exec(_STEPS_OF, params={"parts": list(found)}).all():
-        found[step.part_id].append(step)
-    return found
+    steps: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
+    for step in session.exec(_STEPS_OF, params={"parts": list(steps)}).all():
+        steps[step.part_id].append(step)
+    return steps
 
 
 _STEPS_HERE = (
@@ -169,10 +169,10 @@ _STEPS_HERE = (
 
 def steps_here(session: Session) -> dict[int, list[StepRead]]:
     """The steps of the parts that have not left the bench, in order, by the part's id."""
-    found: dict[int, list[StepRead]] = {}
+    steps: dict[int, list[StepRead]] = {}
     for row in columns_of(session, _STEPS_HERE):
-        found.setdefault(row[0], []).append(tuple(row[1:]))
-    return found
+        steps.setdefault(row[0], []).append(tuple(row[1:]))
+    return steps
 
 
 def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
@@ -193,10 +193,10 @@ _TESTS_HERE = (
 
 def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
     """What painters said of the parts that have not left the bench, by part's id and step."""
-    found: dict[tuple[int, int], list[TestRow]] = {}
+    tests: dict[tuple[int, int], list[TestRow]] = {}
     for part_id, number, test in session.exec(_TESTS_HERE).all():
-        found.setdefault((part_id, number), []).append(test)
-    return found
+        tests.setdefault((part_id, number), []).append(test)
+    return tests
 
 
 def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[float]:
@@ -253,10 +253,10 @@ _NAMED_LATELY = sql_select(_DONE_LATELY).where(
 
 def durations_lately_s(session: Session, names: Iterable[str]) -> dict[str, list[float]]:
     """How long steps of some names took, in seconds, among the last 200 that were done."""
-    found: dict[str, list[float]] = {}
+    durations: dict[str, list[float]] = {}
     for name, first_at, last_at in columns_of(session, _NAMED_LATELY, {"names": list(names)}):
-        found.setdefault(name, []).append((last_at - first_at).total_seconds())
-    return found
+        durations.setdefault(name, []).append((last_at - first_at).total_seconds())
+    return durations
 
 
 _LAST_SPRAYED = (
@@ -272,9 +272,9 @@ def last_sprayed(session: Session) -> StepRow | None:
     """Find the sprayed coat of which the trigger was released last, finished or given up."""
     # Each looks at one end of the index, however many coats there were.
     each = ({"status": status} for status in ("done", "struck"))
-    found = [session.exec(_LAST_SPRAYED, params=status).first() for status in each]
-    at_ends = [(row.last_at, row) for row in found if row is not None and row.last_at is not None]
-    return max(at_ends, key=lambda ended: ended[0])[1] if at_ends else None
+    newest = [session.exec(_LAST_SPRAYED, params=status).first() for status in each]
+    at_ends = [(row.last_at, row) for row in newest if row is not None and row.last_at is not None]
+    return max(at_ends, key=lambda row_at: row_at[0])[1] if at_ends else None
 
 
 _KNOWN = col(JournalRow.released_at).is_not(None)
@@ -295,8 +295,8 @@ def last_released(session: Session) -> tuple[int, datetime, str] | None:
     A line about the clock stands for all before it: by the clock of then they have other hours.
     """
     since = columns_of(session, _LAST_MOVED).scalar() or 0
-    found = columns_of(session, _LAST_RELEASED, {"since": since}).first()
-    return None if found is None else (found[0], found[1], found[2])
+    row = columns_of(session, _LAST_RELEASED, {"since": since}).first()
+    return None if row is None else (row[0], row[1], row[2])
 
 
 _FIRST_LINE_AT = select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)

@@ -109,9 +109,9 @@ def parts_like(
         .offset(skip)
         .limit(most)
     )
-    found = list(session.exec(page).all())
-    if found or not skip:
-        return [row for row, _ in found], found[0][1] if found else 0
+    rows = list(session.exec(page).all())
+    if rows or not skip:
+        return [row for row, _ in rows], rows[0][1] if rows else 0
     return [], session.exec(select(func.count(col(PartRow.id))).where(*fits)).one()
 
 

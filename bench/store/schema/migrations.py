@@ -135,8 +135,8 @@ def clean_log(copy: sqlite3.Connection) -> None:
     """
     copy.execute("PRAGMA secure_delete = ON")
     hashed = "SELECT changes, id FROM journal WHERE instr(changes, ?)"
-    found = copy.execute(hashed, (PIN_HASH,)).fetchall()
-    cleaned = [(json.dumps(changes_without_hash(json.loads(told))), n) for told, n in found]
+    rows = copy.execute(hashed, (PIN_HASH,)).fetchall()
+    cleaned = [(json.dumps(changes_without_hash(json.loads(changes))), n) for changes, n in rows]
     copy.executemany("UPDATE journal SET changes = ? WHERE id = ?", cleaned)
     copy.commit()
 
@@ -186,9 +186,9 @@ def upgrade(
     """
     known = newest(migrations)
     with engine.connect() as connection:
-        found = _version_to_leave(version_of(connection), known)
-    if found == known or not (found or may_be_new):
-        return found == known
+        stored_version = _version_to_leave(version_of(connection), known)
+    if stored_version == known or not (stored_version or may_be_new):
+        return stored_version == known
     with engine.execution_options(writer=True).begin() as connection:
         # Read again under the lock: another terminal may have been first.
         version = _version_to_leave(version_of(connection), known)
