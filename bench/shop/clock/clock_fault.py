@@ -161,13 +161,13 @@ def _after_a_start(
     return replace(fresh, started=last.at, why=why, proposed=proposed)
 
 
-def _why_not(now: datetime, carried: datetime, far: timedelta) -> str:
+def _why_not(now: datetime, expected: datetime, far: timedelta) -> str:
     """Why the clock was not set right, as far as that can be told."""
     if now < EARLIEST:
         return _too_old()
-    if now > carried + far:
-        return _too_late(now - carried)
-    return f"it was set back by {_days(carried - now)} days" if now < carried - far else ""
+    if now > expected + far:
+        return _too_late(now - expected)
+    return f"it was set back by {_days(expected - now)} days" if now < expected - far else ""
 
 
 def _too_old() -> str:
@@ -193,8 +193,8 @@ def correction(state: ClockState) -> timedelta:
 
 def answered(state: ClockState, computer: ComputerClock, at: datetime) -> ClockState:
     """The painter says that it is ``at``, to the minute: within it the counter is right."""
-    carried = state.started + computer.up
-    started = state.started if at <= carried < at + MINUTE else at - computer.up
+    expected = state.started + computer.up
+    started = state.started if at <= expected < at + MINUTE else at - computer.up
     return replace(state, started=started, by_computer=computer.started, why="", proposed=None)
 
 

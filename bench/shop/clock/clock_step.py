@@ -62,10 +62,10 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     for pot in pots:
         shift_times(pot, POT_TIMES, new)
         pot.pours = shifted(pot.pours, POUR_TIMES, new)
-    for read in (*tests, *readings):
-        shift_times(read, ("at",), new)
-    for thing in people_rows.equipment(session):
-        shift_times(thing, ("held_at",), new)
+    for dated_row in (*tests, *readings):
+        shift_times(dated_row, ("at",), new)
+    for item in people_rows.equipment(session):
+        shift_times(item, ("held_at",), new)
     for painter in people_rows.painters(session):
         shift_times(painter, ("left_at",), new)
     for note, _ in people_rows.notes_here(session):
@@ -96,9 +96,9 @@ def _shift_usual(session: Session, new: New) -> None:
         return
     for key, name in HOUSE_TIMES.items():
         entries = list(row.value.get(key, ()))
-        moved = shifted(entries, (name,), new)
-        if moved != entries:
-            row.value = {**row.value, key: moved}
+        new_entries = shifted(entries, (name,), new)
+        if new_entries != entries:
+            row.value = {**row.value, key: new_entries}
 
 
 def _typed_at(value: Any) -> list[str]:
@@ -133,10 +133,14 @@ def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
 
 def _said_in(line: JournalRow) -> Iterator[dict[str, Any] | None]:
     """The rows as a line left them; not the history that pieces take with them out of a lot."""
-    made = {change["table"] for change in line.changes if change["before"] is None}
-    copied = {StepRow.__tablename__, TestRow.__tablename__} if PartRow.__tablename__ in made else ()
+    new_tables = {change["table"] for change in line.changes if change["before"] is None}
+    copies = (
+        {StepRow.__tablename__, TestRow.__tablename__}
+        if PartRow.__tablename__ in new_tables
+        else ()
+    )
     for change in line.changes:
-        if change["before"] is not None or change["table"] not in copied:
+        if change["before"] is not None or change["table"] not in copies:
             yield change["after"]
 
 

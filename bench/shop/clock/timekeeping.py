@@ -61,8 +61,8 @@ def start(shop: Shop) -> str:
 
 def stepped(shop: Shop) -> bool:
     """Whether the computer's clock was set since it was last looked at. Reads no data."""
-    seen = shop.clock.seen
-    return seen is not None and abs(shop.clock.started() - seen) > STEP
+    entries = shop.clock.seen
+    return entries is not None and abs(shop.clock.started() - entries) > STEP
 
 
 def catch_up(shop: Shop) -> str:
@@ -283,9 +283,9 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
             text += f"; running clocks moved {way_words(by_how_much)}"
         if not before.doubtful:
             text += f": {clean_name(reason, 'the reason')}"
-        done = act.write(painter, "", text, released=released)
+        outcome = act.write(painter, "", text, released=released)
     shop.clock.believe(after.started, after.by_computer)
-    return done
+    return outcome
 
 
 def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
@@ -299,8 +299,8 @@ def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
     if not painter or not has_pin(bench_rows.painter(act.session, painter).pin):
         right = "somebody with a PIN sets the clock; paintbench pin gives one"
         return Refusal(f"{painter or 'nobody'} has no PIN, and this shop uses PINs", "", right)
-    given = act.reason(reason)
-    return given if isinstance(given, Refusal) else None
+    clean_reason = act.reason(reason)
+    return clean_reason if isinstance(clean_reason, Refusal) else None
 
 
 def local_instant(

@@ -144,8 +144,8 @@ class BenchView:
         placed = self.on(stand)
         if placed is None:
             return EMPTY
-        known = self._moment.get(now)
-        return known[placed.part.tag] if known else placed.state(now)
+        states = self._moment.get(now)
+        return states[placed.part.tag] if states else placed.state(now)
 
     def wants(self, now: datetime) -> tuple[Task, ...]:
         """What to do, most harm first."""
@@ -175,8 +175,8 @@ class BenchView:
     def room(self, now: datetime) -> Room:
         """Judge the air of the room: whether masks are on, why and until when."""
         house = self.house
-        known = (self.at_work, self.released, house.clearance, self.recorded_since)
-        return room_of(*known, self.local(now))
+        facts = (self.at_work, self.released, house.clearance, self.recorded_since)
+        return room_of(*facts, self.local(now))
 
     def air(self) -> AirUse:
         """What draws on the compressor."""
@@ -225,8 +225,8 @@ class Watch:
 
     def changed(self) -> bool:
         """Whether the data or the computer's zone has changed since this was last asked."""
-        seen, self._seen = self._seen, self._mark()
-        return seen != self._seen
+        before, self._seen = self._seen, self._mark()
+        return before != self._seen
 
 
 def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> BenchView:
@@ -238,13 +238,13 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
     mixed = (pot.mixed_at for pot in pots)
     since = readings_since(now, (part for part, _ in parts), mixed)
     air.forget_before(since)
-    around = air.around(session, house.hours, products, since)
+    environment = air.around(session, house.hours, products, since)
     notes = _notes_by_tag(session)
-    dew = dew_point_of(around, now)
+    dew = dew_point_of(environment, now)
     placed = []
     for part, tests in parts:
-        clocks = clocks_of(part, around, doubtful=clock.doubtful)
-        cold = cold_of(part, clocks, around, dew, now)
+        clocks = clocks_of(part, environment, doubtful=clock.doubtful)
+        cold = cold_of(part, clocks, environment, dew, now)
         placed.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
     painters = people_rows.painters(session)
     by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
@@ -252,12 +252,12 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
     return BenchView(
         stands=tuple((number, by_stand.get(number)) for number in numbers),
         off_stand=tuple(p for p in placed if p.part.stand is None),
-        pots=pots_of(pots, around),
-        guns=guns_of(session, pots, around),
+        pots=pots_of(pots, environment),
+        guns=guns_of(session, pots, environment),
         at_work=at_work(session, products),
         released=last_released(session, products),
         recorded_since=bench_rows.first_line_at(session) or now,
-        around=around,
+        around=environment,
         house=house,
         painters=tuple(painter.name for painter in painters),
         with_pin=frozenset(painter.name for painter in painters if has_pin(painter.pin)),
@@ -302,6 +302,6 @@ def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ..
     for row in rows:
         if row.id is not None:
             part = part_with(row, map(record_read, steps.get(row.id, ())))
-            tested = tested_step(part)
-            opinions = tests.get((row.id, tested.number), ()) if tested else ()
+            step = tested_step(part)
+            opinions = tests.get((row.id, step.number), ()) if step else ()
             yield part, tuple(opinion_of(test) for test in opinions)

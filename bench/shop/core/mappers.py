@@ -78,9 +78,9 @@ def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
     """Give the thing with a key, or name the keys most like it. what: they are, as in "product"."""
     if key in things:
         return things[key]
-    named = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
-    in_all = f" ({len(things)} in all)" if len(named) < len(things) else ""
-    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(named)}{in_all}")
+    names = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
+    in_all = f" ({len(things)} in all)" if len(names) < len(things) else ""
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(names)}{in_all}")
 
 
 @lru_cache(8192)
@@ -131,8 +131,8 @@ def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
 
 def zinc_of(row: PartRow) -> Galvanised | None:
     """What was answered about a part's zinc, None where nobody was asked."""
-    known: Galvanised | None = _stored(Galvanised, row.zinc) if row.zinc else None
-    return known
+    zinc: Galvanised | None = _stored(Galvanised, row.zinc) if row.zinc else None
+    return zinc
 
 
 _values = attrgetter(*bench_rows.STEP_READ)
@@ -159,10 +159,10 @@ _STEP_JSON: dict[str, Any] = {
 
 def _record(*values: Any) -> StepRecord:
     """A step of what ``bench_rows.STEP_READ`` names; what is kept as JSON plain or still text."""
-    read = dict(zip(bench_rows.STEP_READ, values, strict=True))
+    fields = dict(zip(bench_rows.STEP_READ, values, strict=True))
     for name, kind in _STEP_JSON.items():
-        read[name] = _stored(kind, read[name])
-    return StepRecord(step=read.pop("plan"), **read)
+        fields[name] = _stored(kind, fields[name])
+    return StepRecord(step=fields.pop("plan"), **fields)
 
 
 _record_as_text = lru_cache(8192)(_record)
@@ -271,7 +271,9 @@ TIN_RATIOS = "tin ratios"
 def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
     """The ratios that painters read off the tins of placeholders, by the product's key."""
     setting: Any = bench_rows.setting(session, TIN_RATIOS) or {}
-    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in setting.items()}
+    return {
+        key: TinRatio(ratio["ratio"], tuple(ratio["batches"])) for key, ratio in setting.items()
+    }
 
 
 def parts_here(session: Session) -> list[Part]:
@@ -281,26 +283,26 @@ def parts_here(session: Session) -> list[Part]:
     return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
 
 
-def pots_of(rows: Iterable[MixRow], around: Environment) -> tuple[Pot, ...]:
+def pots_of(rows: Iterable[MixRow], environment: Environment) -> tuple[Pot, ...]:
     """Give those of some pots that are not binned yet, as they are by what was read until now."""
-    return tuple(pot_of(row, around) for row in rows if row.binned_at is None)
+    return tuple(pot_of(row, environment) for row in rows if row.binned_at is None)
 
 
-def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
+def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Pot:
     """Give a pot as it is by now, or as it was when it was binned.
 
-    around: the readings since it was mixed and the last one before. in_gun: as what of it is in a
-    gun, which goes on ageing.
+    environment: the readings since it was mixed and the last one before. in_gun: what of it is in
+    a gun, which goes on ageing.
     """
     until = FOR_GOOD if in_gun else row.binned_at or FOR_GOOD
     ended_early = row.binned_at is not None and not row.in_gun and row.use_from is not None
-    product = around.products.get(row.product)
+    product = environment.products.get(row.product)
     use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
     warmed = None
     if product is not None and not ended_early:
-        use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
+        use_from, bin_by, basis = pot_clock(product, drops_of(row), environment, until)
         if bin_by is not None:
-            warmed = warmed_by(product, drops_of(row), around, bin_by)
+            warmed = warmed_by(product, drops_of(row), environment, bin_by)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
     return of_columns(
@@ -310,7 +312,7 @@ def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
         use_from=use_from,
         bin_by=bin_by,
         basis=basis,
-        against=tuple(taken["against"] for taken in row.tins if "against" in taken),
+        against=tuple(pour["against"] for pour in row.tins if "against" in pour),
         unconfirmed=product is not None and bool(product.doubt),
         warmed=warmed,
     )
@@ -323,7 +325,7 @@ def drops_of(row: MixRow) -> list[Drop]:
     return [(datetime.fromisoformat(at) if at else row.mixed_at, ml) for at, ml in filled.items()]
 
 
-def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tuple[Gun, ...]:
+def guns_of(session: Session, rows: Iterable[MixRow], environment: Environment) -> tuple[Gun, ...]:
     """Give the guns loaded with two-pack paint of some pots, the first to be flushed first."""
     loaded = [row for row in rows if row.in_gun]
     coats = bench_rows.sprayed_from(session, loaded) if loaded else []
@@ -332,7 +334,7 @@ def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tu
         triggers = [
             (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
         ]
-        product, pot = around.products.get(row.product), pot_of(row, around, in_gun=True)
+        product, pot = environment.products.get(row.product), pot_of(row, environment, in_gun=True)
         cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
         due = flush_by(pot.bin_by, triggers)
         guns.append(Gun(row.letter, pot.name, due, cautions, pot.unconfirmed))

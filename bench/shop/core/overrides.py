@@ -23,10 +23,10 @@ def overridden(
         return no
     if override is None:
         return ()
-    cleaned = _cleaned(act, override, painters)
-    if isinstance(cleaned, Refusal):
-        return cleaned
-    return act.signed() or tuple(cleaned.words(rule) for rule in against)
+    clean = _cleaned(act, override, painters)
+    if isinstance(clean, Refusal):
+        return clean
+    return act.signed() or tuple(clean.words(rule) for rule in against)
 
 
 def with_overrides(text: str, overridden_rules: Sequence[str]) -> str:
@@ -50,9 +50,9 @@ def _cleaned(act: Transaction, override: Override, painters: Sequence[str]) -> O
     return second if isinstance(second, Refusal) else Override(reasons, supply, second)
 
 
-def _second(act: Transaction, named: str, painters: Sequence[str]) -> str | Refusal:
+def _second(act: Transaction, name: str, painters: Sequence[str]) -> str | Refusal:
     """Who looks after the air supply: a painter of the shop, and none of those who breathe it."""
-    second = act.painter(named)
+    second = act.painter(name)
     if isinstance(second, str) and second in painters:
         remedy = "name another painter, who stays with the air supply"
         return Refusal(f"{second} cannot be the second person", f"{second} does the work", remedy)

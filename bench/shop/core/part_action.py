@@ -65,10 +65,10 @@ class PartAction:
 
     def _pots(self, session: Session) -> tuple[Pot, ...]:
         """Work them out by what is committed, or by what this action did to them or the air."""
-        rows, around = self.pot_rows, replace(self.around, products=self.products)
+        rows, environment = self.pot_rows, replace(self.around, products=self.products)
         if rows and self.act.ledger.touched(session, (MixRow, ReadingRow)):
-            around = air_since(self.act, self.products, rows[0].mixed_at)
-        return pots_of(rows, around)
+            environment = air_since(self.act, self.products, rows[0].mixed_at)
+        return pots_of(rows, environment)
 
     @property
     def pot_rows(self) -> list[MixRow]:

@@ -39,22 +39,22 @@ class Air:
 
         Only what is committed may be seen by ``session``: nothing that might be rolled back.
         """
-        known = self._brought_up_to_date(session, hours, since)
-        if known is None:
+        readings = self._brought_up_to_date(session, hours, since)
+        if readings is None:
             self._line, self._since = bench_rows.last_line_number(session), since - SPARE
-            known = Environment(readings_of(session, self._since), hours, {})
-        self._known = known
-        return replace(known.only_since(since), products=products)
+            readings = Environment(readings_of(session, self._since), hours, {})
+        self._known = readings
+        return replace(readings.only_since(since), products=products)
 
     def forget_before(self, since: datetime) -> None:
         """No clock asks for anything earlier any more."""
         since -= SPARE
         if self._known is None or self._since is None or self._since > since - SPARE:
             return
-        known, self._since = self._known.only_since(since), since
-        if known is not self._known:
+        readings, self._since = self._known.only_since(since), since
+        if readings is not self._known:
             # In a list of their own, so that the older ones really go.
-            self._known = replace(known, readings=Readings(known.readings))
+            self._known = replace(readings, readings=Readings(readings.readings))
 
     def _brought_up_to_date(
         self, session: Session, hours: Hours, since: datetime

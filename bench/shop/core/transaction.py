@@ -128,17 +128,17 @@ class Shop:
         """The same shop for one action that is signed with a painter's PIN."""
         return self._with(pin=pin)
 
-    def as_seen(self, seen: SeenEntries) -> Shop:
+    def as_seen(self, entries: SeenEntries) -> Shop:
         """The same shop for one action of a painter at a screen, who had seen so much of it."""
-        return self._with(seen=seen)
+        return self._with(seen=entries)
 
     def within(self, allowed: Allowed) -> Shop:
         """Give the same shop on a terminal that may use only what is allowed."""
         return self if self.allowed == allowed else self._with(allowed=allowed)
 
-    def _with(self, **changed: object) -> Shop:
+    def _with(self, **changes: object) -> Shop:
         other = copy(self)
-        for name, value in changed.items():
+        for name, value in changes.items():
             object.__setattr__(other, name, value)
         return other
 
@@ -194,11 +194,11 @@ class Transaction:
         """Every row of what one painter holds at a time, in the order it is offered."""
         return self.once(people_rows.equipment, EquipmentRow)
 
-    def once(self, read: Callable[[Session], T], *tables: type[Table]) -> T:
-        """Give what ``read`` finds in some tables, asked once while the action changes none."""
-        if read not in self._read or self.ledger.touched(self.session, tables):
-            self._read[read] = read(self.session)
-        answer: T = self._read[read]
+    def once(self, query: Callable[[Session], T], *tables: type[Table]) -> T:
+        """Give what ``query`` finds in some tables, asked once while the action changes none."""
+        if query not in self._read or self.ledger.touched(self.session, tables):
+            self._read[query] = query(self.session)
+        answer: T = self._read[query]
         return answer
 
     @property
@@ -239,10 +239,10 @@ class Transaction:
 
     def _too_soon(self, painter: str, wrong: WrongPins | None) -> Refusal | None:
         """Why no PIN of a painter is looked at yet, after wrong ones."""
-        left = wait_left(wrong, self.shop.clock.boot, self.shop.clock.up()) if wrong else None
-        if not wrong or not left:
+        wait = wait_left(wrong, self.shop.clock.boot, self.shop.clock.up()) if wrong else None
+        if not wrong or not wait:
             return None
-        minutes = ceil(left / timedelta(minutes=1))
+        minutes = ceil(wait / timedelta(minutes=1))
         return Refusal(f"{wrong.count} wrong PINs of {painter}", "", f"wait {minutes} min")
 
     def forget_wrong_pins(self) -> None:
@@ -278,16 +278,16 @@ class Transaction:
 
     def painter(self, name: str | None = None) -> str | Refusal:
         """The painter's name as the shop spells it."""
-        wanted = self.by if name is None else name
-        spelling = self._spelled(wanted)
+        typed_name = self.by if name is None else name
+        spelling = self._spelled(typed_name)
         if spelling is None:
             self._names = bench_rows.painters(self.session)
-            spelling = self._spelled(wanted)
+            spelling = self._spelled(typed_name)
         names = ", ".join(self._names)
-        return spelling or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
+        return spelling or Refusal(f"no painter '{typed_name[:40]}'", "", f"one of {names}")
 
-    def _spelled(self, wanted: str) -> str | None:
-        alike = (name for name in self._names if name.casefold() == wanted.strip().casefold())
+    def _spelled(self, typed_name: str) -> str | None:
+        alike = (name for name in self._names if name.casefold() == typed_name.strip().casefold())
         return next(alike, None)
 
     def row(self, target: Target) -> PartRow | Refusal:
@@ -389,9 +389,9 @@ class Transaction:
         """See that the entry is in the log. Raises StoreFault if it is not, or still in doubt."""
         self.session.rollback()
         try:
-            written = self.shop.store.was_written(doubt)
+            in_log = self.shop.store.was_written(doubt)
         except StoreFault:
             raise doubt from None
-        if not written:
+        if not in_log:
             raise doubt.undone from None
         self.notes.append("there was a fault as this was saved; it is saved")

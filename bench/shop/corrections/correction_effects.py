@@ -55,7 +55,7 @@ class Change:
 def corrected(
     act: Transaction,
     tag: str,
-    called: str,
+    name: str,
     change: Change,
     why: str,
     before: HourTable,
@@ -65,7 +65,7 @@ def corrected(
     keep_topped_up(act, before)
     tell_moved(act, before)
     about = f"{change.what}: " if change.what else ""
-    words = f"{called}: {about}was {change.old}, now {change.new}, because {why}"
+    words = f"{name}: {about}was {change.old}, now {change.new}, because {why}"
     return act.done(tag, words)
 
 
@@ -92,16 +92,16 @@ def clocks_now(act: Transaction) -> HourTable:
     session, products = act.session, products_of(act.session)
     parts, pots = parts_here(session), bench_rows.pots_here(session)
     since = readings_since(act.now, parts, (pot.mixed_at for pot in pots))
-    around = air_since(act, products, since)
+    environment = air_since(act, products, since)
     hours: dict[str, Hour] = {}
     for part in parts:
-        clocks = clocks_of(part, around, doubtful=act.doubtful)
+        clocks = clocks_of(part, environment, doubtful=act.doubtful)
         state = stand_state(part, clocks, act.now)
         for word, edge in (("opens", state.opens), ("closes", state.closes)):
             if edge is not None:
                 hours[f"tag {part.tag} {word}"] = edge.shown, edge.words(act.local_now)
-    ends = {f"pot {pot.letter} bin by": pot.end for pot in pots_of(pots, around)}
-    guns = guns_of(session, pots, around)
+    ends = {f"pot {pot.letter} bin by": pot.end for pot in pots_of(pots, environment)}
+    guns = guns_of(session, pots, environment)
     ends |= {f"gun of pot {gun.letter} flush by": gun.end for gun in guns}
     for what, end in ends.items():
         if end is not None:

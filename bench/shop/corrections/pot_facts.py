@@ -82,15 +82,15 @@ class FiguresOfReading(Correction):
         return None
 
     @classmethod
-    def offered(cls, read: Reading) -> Correctable:
-        """Ask for all its figures. read: with its hour in the shop's zone."""
-        olds = {what: getattr(read, name) for what, name in COLUMNS.items()}
-        asked = FiguresAsked(
+    def offered(cls, reading: Reading) -> Correctable:
+        """Ask for all its figures. reading: with its hour in the shop's zone."""
+        olds = {what: getattr(reading, name) for what, name in COLUMNS.items()}
+        question = FiguresAsked(
             [FigureAsked(w, UNITS[w], old, must=w == "air") for w, old in olds.items()],
-            lambda new: cls(read.number, dict(zip(COLUMNS, new, strict=True))),
+            lambda new: cls(reading.number, dict(zip(COLUMNS, new, strict=True))),
         )
-        written = ", ".join(_figure(what, old) for what, old in olds.items())
-        return Correctable("", f"Reading of {date_words(read.at)}", written, asked)
+        old_words = ", ".join(_figure(what, old) for what, old in olds.items())
+        return Correctable("", f"Reading of {date_words(reading.at)}", old_words, question)
 
 
 def _figure(what: str, value: float | None) -> str:
@@ -148,8 +148,8 @@ def _pot(act: Transaction, number: int) -> MixRow | Refusal:
 def _mixed_at(act: Transaction, row: MixRow, at: datetime) -> None:
     """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
-    for taken in row.tins:
-        tin = act.session.get(TinRow, int(taken["id"]))
+    for pour in row.tins:
+        tin = act.session.get(TinRow, int(pour["id"]))
         if tin is not None and tin.opened_at == old:
             tin.opened_at = at
     keep_clock(act, row)
@@ -159,8 +159,8 @@ def past_its_life(act: Transaction, pot: MixRow, coat: StepRow) -> None:
     """Say on a coat, and to the painter, that its pot was over before its last face."""
     end = pot_now(act, pot).end
     if end is not None and (coat.last_at or act.now) > end.at:
-        ended = f"{with_day(act)(end.at)}{end.doubt}"
-        flag = f"as corrected its pot {pot.letter} was past its life, {ended}"
+        end_words = f"{with_day(act)(end.at)}{end.doubt}"
+        flag = f"as corrected its pot {pot.letter} was past its life, {end_words}"
         coat.flags = [*coat.flags, flag]
         act.notes.append(flag)
 
@@ -197,13 +197,13 @@ class PoursOfPot(Correction):
     def offered(cls, pot: MixRow) -> Iterator[Correctable]:
         """Ask for every amount; of a can for none."""
         number = pot.id or 0
-        asked = FiguresAsked(
+        question = FiguresAsked(
             [FigureAsked(str(pour["role"]), "ml", float(pour["ml"])) for pour in pot.pours],
             lambda new: cls(number, {n: ml or 0.0 for n, ml in enumerate(new, start=1)}),
         )
-        written = ", ".join(f"{pour['role']} {pour['ml']:.0f} ml" for pour in pot.pours)
+        old_words = ", ".join(f"{pour['role']} {pour['ml']:.0f} ml" for pour in pot.pours)
         if pot.pours:
-            yield Correctable(f"Pot {pot.letter}", "poured", written, asked)
+            yield Correctable(f"Pot {pot.letter}", "poured", old_words, question)
 
 
 def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | None:
@@ -211,8 +211,8 @@ def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | N
         return Refusal(f"pot {row.letter} was not mixed", "", "a can has no pours")
     for place, ml in ml_by_place.items():
         if not 1 <= place <= len(row.pours):
-            known = ", ".join(f"{n} {p['role']}" for n, p in enumerate(row.pours, start=1))
-            return Refusal(f"no pour {place}", "", f"there are: {known}")
+            numbers = ", ".join(f"{n} {p['role']}" for n, p in enumerate(row.pours, start=1))
+            return Refusal(f"no pour {place}", "", f"there are: {numbers}")
         if not 0 <= ml <= MOST_ML:
             return Refusal(f"{ml:g} ml", "", f"from 0 to {MOST_ML:.0f} ml")
     total_ml = sum(_amounts(row, ml_by_place))
@@ -252,14 +252,14 @@ def _pour_again(act: Transaction, row: MixRow, ml_by_place: Mapping[int, float])
 def _take_other(act: Transaction, row: MixRow, role: str, more_ml: float) -> None:
     """So much more, or less, was taken from the last tin that the part of the mix came from."""
     for place in range(len(row.tins) - 1, -1, -1):
-        taken = row.tins[place]
-        tin = act.session.get(TinRow, int(taken["id"]))
-        if taken.get("role") != role or tin is None:
+        pour = row.tins[place]
+        tin = act.session.get(TinRow, int(pour["id"]))
+        if pour.get("role") != role or tin is None:
             continue
-        ml = max(float(taken["ml"]) + more_ml, 0.0)
-        left_ml = tin.left_ml - (ml - float(taken["ml"]))
+        ml = max(float(pour["ml"]) + more_ml, 0.0)
+        left_ml = tin.left_ml - (ml - float(pour["ml"]))
         tin.left_ml = min(max(left_ml, 0.0), tin.size_ml)
-        row.tins = [*row.tins[:place], {**taken, "ml": round(ml, 1)}, *row.tins[place + 1 :]]
+        row.tins = [*row.tins[:place], {**pour, "ml": round(ml, 1)}, *row.tins[place + 1 :]]
         act.notes.append(f"tin {tin.id}: {tin.left_ml:.0f} ml left by the figures")
         return
 

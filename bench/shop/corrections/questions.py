@@ -87,7 +87,7 @@ class Menu:
 
 
 def hour_of(
-    thing: str, what: str, old: datetime, right: Callable[[datetime], Correction]
+    name: str, what: str, old: datetime, right: Callable[[datetime], Correction]
 ) -> Correctable:
     """Return the question for an hour. old: in the shop's zone."""
-    return Correctable(thing, what, day_words(old), HourAsked(old, right))
+    return Correctable(name, what, day_words(old), HourAsked(old, right))

@@ -125,12 +125,12 @@ def flag_windows(job: PartAction, number: int) -> None:
     part = job.part
     firsts = [r.first_at for r in part.steps if r.first_at is not None]
     since = min(firsts, default=job.act.now)
-    around = air_since(job.act, job.products, readings_since(since, ()))
+    environment = air_since(job.act, job.products, readings_since(since, ()))
     following = [r for r in part.steps if r.number > number and r.status in ("done", "in hand")]
     here = [r for r in part.steps if r.number == number]
     for record in (*here, *following[:1]):
         row: StepRow = job.step_row(record)
-        flags = window_flags(part, record, around, with_day(job.act), job.act.now)
+        flags = window_flags(part, record, environment, with_day(job.act), job.act.now)
         fresh = [flag for flag in flags if flag not in row.flags]
         row.flags = [*row.flags, *fresh]
         job.act.notes += fresh
@@ -153,8 +153,8 @@ class HourOfTest(StepCorrection):
         tests = _tests(job, record)
         test, words_of = nth(tests, self.test), with_day(job.act)
         if test is None:
-            read = f"there are {len(tests)}" if tests else "nobody tested it yet"
-            return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), read)
+            reason = f"there are {len(tests)}" if tests else "nobody tested it yet"
+            return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), reason)
         when = self._fitted(job, record, tests, test)
         if isinstance(when, Refusal):
             return when
@@ -233,18 +233,18 @@ class PaintersOfStep(StepCorrection):
     def offered(cls, view: BenchView, record: StepRecord) -> Iterator[Correctable]:
         """Ask which painter, or which two, it was."""
         teams = [team for size in (1, 2) for team in combinations(view.painters, size)]
-        asked = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
-        yield Correctable(record.step.name, "done by", listed(record.painters), asked)
+        question = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
+        yield Correctable(record.step.name, "done by", listed(record.painters), question)
 
 
 def _known(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
     """The painters as the shop spells them, each once."""
     names: list[str] = []
     for name in painters:
-        known = act.painter(name)
-        if isinstance(known, Refusal):
-            return known
-        names.append(known)
+        spelling = act.painter(name)
+        if isinstance(spelling, Refusal):
+            return spelling
+        names.append(spelling)
     return list(dict.fromkeys(names))
 
 
@@ -271,9 +271,9 @@ class ReasonOfSkip(StepCorrection):
         """Ask for the reason of a step that was skipped."""
         if record.status == "skipped":
             others = [text for text in SKIP_REASONS if text != record.reason]
-            asked = ChoiceAsked([(text, cls(record.number, text)) for text in others])
+            question = ChoiceAsked([(text, cls(record.number, text)) for text in others])
             yield Correctable(
-                "", f"{record.number} {record.step.name}, left out", record.reason, asked
+                "", f"{record.number} {record.step.name}, left out", record.reason, question
             )
 
 
@@ -295,20 +295,18 @@ class PotOfCoat(StepCorrection):
             return no_row("pot", self.pot)
         if record.step.kind != "coat" or record.first_at is None:
             return Refusal(f"{record.step.name} was sprayed from no pot", record.status)
-        called = f"pot {mix.letter} mixed {words_of(mix.mixed_at)}"
+        name = f"pot {mix.letter} mixed {words_of(mix.mixed_at)}"
         if mix.product != record.step.product:
-            return Refusal(f"{called} is {mix.product}", "", f"a pot of {record.step.product}")
+            return Refusal(f"{name} is {mix.product}", "", f"a pot of {record.step.product}")
         if mix.mixed_at > record.first_at:
-            return Refusal(
-                f"{called} was not mixed yet", words_of(record.first_at), "an earlier one"
-            )
+            return Refusal(f"{name} was not mixed yet", words_of(record.first_at), "an earlier one")
         row = job.step_row(record)
         old = job.act.session.get(MixRow, row.mix_id) if row.mix_id is not None else None
         was = f"pot {old.letter} mixed {words_of(old.mixed_at)}" if old is not None else "no pot"
         if old is not mix:
             row.mix_id = mix.id
             past_its_life(job.act, mix, row)
-        return Change(f"{record.step.name}, sprayed from", was, called)
+        return Change(f"{record.step.name}, sprayed from", was, name)
 
     @classmethod
     def offered(cls, shop: Shop, step: SheetStep) -> Iterator[Correctable]:
@@ -316,11 +314,11 @@ class PotOfCoat(StepCorrection):
         record, plan = step.record, step.plan
         if plan.kind != "coat" or record.first_at is None:
             return
-        own = step.mix.number if step.mix is not None else None
+        own_pot = step.mix.number if step.mix is not None else None
         choices = [
             (pot, cls(record.number, n))
             for n, pot in pots_it_may_be(shop, plan.product, record.first_at).items()
-            if n != own
+            if n != own_pot
         ]
         old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"
         yield Correctable(plan.name, "sprayed from", old, ChoiceAsked(choices))

@@ -80,9 +80,9 @@ class FilmOfCoat(StepCorrection):
         """Ask for both films."""
         if _is_coat(record):
             olds = films_of(record)
-            asked = FiguresAsked(
+            question = FiguresAsked(
                 [FigureAsked(FILMS[kind], "um", um, must=False) for kind, um in olds.items()],
                 lambda new: cls(record.number, dict(zip(olds, new, strict=True))),
             )
-            written = ", ".join(film_words(kind, um) for kind, um in olds.items())
-            yield Correctable(record.step.name, "film", written, asked)
+            old_words = ", ".join(film_words(kind, um) for kind, um in olds.items())
+            yield Correctable(record.step.name, "film", old_words, question)

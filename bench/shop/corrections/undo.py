@@ -72,14 +72,14 @@ def redo(shop: Shop, by: str, number: int) -> Outcome | Refusal:
     with shop.act("redo", by) as act:
         row = journal.last_undo(act.session, act.now - UNDO_FOR)
         if row is None or row.id != number:
-            read = f"the last undo can be redone for {UNDO_FOR.seconds // 60} min"
-            return Refusal("that is not the last undo, or too long ago", read, "do it by hand")
+            limit = f"the last undo can be redone for {UNDO_FOR.seconds // 60} min"
+            return Refusal("that is not the last undo, or too long ago", limit, "do it by hand")
         if later := _later(act, row, "do it by hand"):
             return later
-        undone = act.session.get(JournalRow, row.undoes)
-        assert undone is not None
-        act.action = undone.action
-        words = f"redone: {undone.text} ({undone.painter}, {act.hour(undone.at)})"
+        original = act.session.get(JournalRow, row.undoes)
+        assert original is not None
+        act.action = original.action
+        words = f"redone: {original.text} ({original.painter}, {act.hour(original.at)})"
         return _put_back(act, row, words)
 
 

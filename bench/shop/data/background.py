@@ -164,8 +164,8 @@ class ReadingThinner:
         if now_s >= self._next_s:
             self._next_s = now_s + EVERY.total_seconds()
             # Its own look at the clock, as another terminal's: a thread shares none.
-            own = Shop(shop.store, shop.clock.computer, shop.terminal)
-            self._start(lambda: self._thin(own))
+            own_shop = Shop(shop.store, shop.clock.computer, shop.terminal)
+            self._start(lambda: self._thin(own_shop))
 
     def _thin(self, shop: Shop) -> None:
         # What fails is tried again a day later; a painter's next action meets the same fault.

@@ -66,9 +66,9 @@ def set_second_place(
     return [words if os.path.isdir(path) else f"{words} (it is not there now)"]
 
 
-def _same_disk(one: Path, other: Path) -> bool:
+def _same_disk(path: Path, other: Path) -> bool:
     try:
-        return os.stat(one).st_dev == os.stat(other).st_dev
+        return os.stat(path).st_dev == os.stat(other).st_dev
     except OSError:
         return False
 
@@ -138,33 +138,33 @@ def look_after(what: BackupPlace) -> BackupState:
     try:
         if why := _not_there(what):
             return BackupState(fault=why)
-        taken = backup.hourly(what.folder, what.place)
-        newest = max(taken, default=None)
-        if is_due(what.now, taken, written_since=_work_since(what.place, taken, newest)):
+        copies = backup.hourly(what.folder, what.place)
+        newest = max(copies, default=None)
+        if is_due(what.now, copies, written_since=_work_since(what.place, copies, newest)):
             target = what.folder / backup.dated(what.place, what.now)
             broken = _damaged_entry(backup.copy(what.place, target).broken)
-            taken[what.now], newest = target, what.now
+            copies[what.now], newest = target, what.now
         elif what.thorough:
             if damage := backup.damage(what.place):
                 return BackupState(newest, damaged=damage)
             broken = _damaged_entry(backup.broken_in(what.place))
         # The copies that have a damaged entry whole are older: none is let go.
         if what.may_thin and not broken:
-            _thin(what, taken)
+            _thin(what, copies)
     except BackupFault as fault:
         damage = backup.damage(what.place) if fault.damaged else ""
         return BackupState(newest, str(fault), damage)
     return BackupState(newest, broken=broken, room=_room_in(what))
 
 
-def _thin(what: BackupPlace, taken: dict[datetime, Path]) -> None:
+def _thin(what: BackupPlace, copies: dict[datetime, Path]) -> None:
     """Let go of the copies that are too old, then of the oldest while they take too much room."""
-    for at in to_let_go(taken, what.zone):
-        backup.let_go(taken.pop(at))
-    sizes = {at: backup.size(path) for at, path in taken.items()}
+    for at in to_let_go(copies, what.zone):
+        backup.let_go(copies.pop(at))
+    sizes = {at: backup.size(path) for at, path in copies.items()}
     everything = sum(map(backup.size, backup.every_copy(what.folder, what.place)))
     for at in over_room(sizes, everything - sum(sizes.values()), what.most_bytes):
-        backup.let_go(taken.pop(at))
+        backup.let_go(copies.pop(at))
 
 
 def _room_in(what: BackupPlace) -> str:
@@ -198,10 +198,10 @@ def _not_there(what: BackupPlace) -> str:
     return ""
 
 
-def _work_since(place: str, taken: dict[datetime, Path], newest: datetime | None) -> bool:
+def _work_since(place: str, copies: dict[datetime, Path], newest: datetime | None) -> bool:
     """Whether a painter did anything since the newest copy; a probe's reading is no work."""
     try:
-        return newest is None or backup.newest_work(place) != backup.newest_work(taken[newest])
+        return newest is None or backup.newest_work(place) != backup.newest_work(copies[newest])
     except BackupFault:
         return True
 
@@ -233,8 +233,8 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
         try:
             if not to and target.parent == backup.folder_beside(place):
                 backup.make_folder(target.parent)
-            made = backup.copy(place, target)
-            last, broken = made.last, made.broken
+            contents = backup.copy(place, target)
+            last, broken = contents.last, contents.broken
             copies.append(f"{target}, up to entry {last.number if last else 0} of the log")
         except BackupFault as fault:
             failures.append(f"{target.parent}: {fault}")

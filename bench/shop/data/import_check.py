@@ -186,33 +186,33 @@ def _check_name(name: str, is_wanted: bool) -> None:
     """Raise ValueError for a name that could not have been typed."""
     if not name and not is_wanted:
         return
-    cleaned = clean_name(name, "it")
-    if isinstance(cleaned, Refusal):
-        raise ValueError(str(cleaned))
-    if cleaned != name:
-        raise ValueError(f"read {name!a}; as it is kept it would be {cleaned!a}")
+    clean = clean_name(name, "it")
+    if isinstance(clean, Refusal):
+        raise ValueError(str(clean))
+    if clean != name:
+        raise ValueError(f"read {name!a}; as it is kept it would be {clean!a}")
 
 
 def _check_held(kind: Any, held: Any) -> None:
     """Raise ValueError for JSON that is not read as a kind."""
-    read = reader(kind).validate_json(json.dumps(held), strict=True)
-    if isinstance(read, Product | Route | Step):
-        check_texts(read)
+    value_read = reader(kind).validate_json(json.dumps(held), strict=True)
+    if isinstance(value_read, Product | Route | Step):
+        check_texts(value_read)
 
 
 def _check_setting(key: str, value: Any) -> None:
     if key not in SETTINGS:
         raise ValueError(f"wanted one of {', '.join(SETTINGS)}")
-    read = reader(SETTINGS[key]).validate_json(json.dumps(value), strict=True)
+    value_read = reader(SETTINGS[key]).validate_json(json.dumps(value), strict=True)
     if key == "house":
-        _check_house(value, read)
+        _check_house(value, value_read)
 
 
-def _check_house(stored: RowData, read: BaseModel) -> None:
+def _check_house(stored: RowData, house: BaseModel) -> None:
     """Raise ValueError for a setting that could not have been set."""
     for key in DEFAULTS.keys() & stored.keys() & BY_KEY.keys():
         setting = BY_KEY[key]
-        if (setting.unit or setting.choices) and (refused := setting.fault(getattr(read, key))):
+        if (setting.unit or setting.choices) and (refused := setting.fault(getattr(house, key))):
             raise ValueError(str(refused))
     settings = ShopSettings({**DEFAULTS, **stored}, zone_of(str(stored.get("zone", ""))))
     for name in dir(ShopSettings):

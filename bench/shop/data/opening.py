@@ -209,8 +209,8 @@ def _behind(shop: Shop) -> list[str]:
 def broken_words(broken: Break) -> str:
     """Say which entry of the log is the first that is damaged, and its hour on this computer."""
     hour = broken.at and day_words(broken.at.astimezone(computers_zone()))
-    written = f"written {hour}" if hour else "its hour cannot be read"
-    return f"log entry {broken.number} ({written}) is not as it was written"
+    hour_words = f"written {hour}" if hour else "its hour cannot be read"
+    return f"log entry {broken.number} ({hour_words}) is not as it was written"
 
 
 def _open_to_others(place: str | None) -> tuple[str, ...]:

@@ -71,26 +71,26 @@ def too_large(place: str, file: Path) -> Refusal | None:
         return None
     if size <= most * MEGABYTE or file.absolute() in copies:
         return None
-    read = f"{size / MEGABYTE:.0f} MB, copies take up to {most:g}"
+    sizes = f"{size / MEGABYTE:.0f} MB, copies take up to {most:g}"
     right = "give another file, or more room: paintbench shop --backup-room MB"
-    return Refusal(f"{file} is too large", read, right)
+    return Refusal(f"{file} is too large", sizes, right)
 
 
 def _offer(place: str, file: Path, contents: Contents) -> Offer:
     last = contents.last
     if not Path(place).exists():
         return Offer(file, contents, (), known=False, other=False)
-    lines, known = backup.lines_after(place, last.number if last else 0)
+    lines, in_log = backup.lines_after(place, last.number if last else 0)
     if last is None:
-        return Offer(file, contents, tuple(lines), known, other=False)
+        return Offer(file, contents, tuple(lines), in_log, other=False)
     if lines and lines[0].number == last.number:
-        return Offer(file, contents, tuple(lines[1:]), known, other=not lines[0].is_same(last))
+        return Offer(file, contents, tuple(lines[1:]), in_log, other=not lines[0].is_same(last))
     # The copy goes further than the data, which is older or was itself put back to an older one.
     try:
         further = entries_beyond(place, file)
     except BackupFault:
         further = None
-    return Offer(file, contents, (), known, known and further is None, further or 0)
+    return Offer(file, contents, (), in_log, in_log and further is None, further or 0)
 
 
 def offers(place: str, places: AllowedFolders | None = None) -> list[Path]:

@@ -148,5 +148,5 @@ def _plain(text: str, *, humidity: bool) -> float | Fault:
 
 
 def _not_a_number(text: str) -> Fault:
-    shown = "".join(c if c.isprintable() else " " for c in text.strip())
-    return Fault(f"not a number: {shown[:20]}")
+    printable = "".join(c if c.isprintable() else " " for c in text.strip())
+    return Fault(f"not a number: {printable[:20]}")

@@ -50,10 +50,10 @@ def said_by(path: str, what: ProbeQuantity, places: AllowedFolders | None = None
     the number of a hwmon; one file has to be meant.
     """
     if "*" in path:
-        meant = glob(path)
-        if len(meant) != 1:
-            return Fault(f"{len(meant) or 'no'} files by that name: one is wanted")
-        path = meant[0]
+        paths = glob(path)
+        if len(paths) != 1:
+            return Fault(f"{len(paths) or 'no'} files by that name: one is wanted")
+        path = paths[0]
     if places is not None and not places.hold(path):
         return OUTSIDE
     try:

@@ -60,10 +60,10 @@ def _is_done(session: Session, now: datetime) -> bool:
 
 
 def _going(session: Session, now: datetime) -> list[Reading]:
-    read = history_rows.probe_figures_before(session, whole_hours_before(now))
+    rows = history_rows.probe_figures_before(session, whole_hours_before(now))
     spans = [*spans_of((WorkedStep(*step) for step in history_rows.worked_ever(session)), now)]
     spans += _of_pots(session, now)
-    return let_go([Reading(*figures) for figures in read], spans)
+    return let_go([Reading(*figures) for figures in rows], spans)
 
 
 def _of_pots(session: Session, now: datetime) -> list[TimeSpan]:

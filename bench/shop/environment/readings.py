@@ -61,15 +61,17 @@ def _ask(act: Transaction, when: datetime, jump: Doubt) -> None:
     house = act.session.get_one(SettingRow, "house")
     if house.value.get("jump"):
         return
-    before = next((read for read in readings_of(act.session, when) if read.at < when), None)
-    asked = {
+    before = next(
+        (reading for reading in readings_of(act.session, when) if reading.at < when), None
+    )
+    questions = {
         "since": when.isoformat(),
         "what": jump.what,
         "c": jump.c,
         "was_c": jump.before_c,
         "before_c": jump.before_c if before is None else before.paint_c,
     }
-    house.value = {**house.value, "jump": asked}
+    house.value = {**house.value, "jump": questions}
 
 
 def answer_jump(shop: Shop, by: str, *, right: bool) -> Outcome | Refusal:
@@ -126,8 +128,8 @@ def believed(shop: Shop, at: datetime | None = None) -> list[Reading]:
     """
     until = at or shop.clock.now()
     with shop.store.reading() as session:
-        known = readings_of(session, until - timedelta(days=1))
-    return [reading for reading in reversed(known) if reading.at <= until]
+        readings = readings_of(session, until - timedelta(days=1))
+    return [reading for reading in reversed(readings) if reading.at <= until]
 
 
 def unlikely(what: str, value: float) -> Refusal | None:

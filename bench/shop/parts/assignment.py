@@ -141,11 +141,11 @@ def _shared(
 ) -> tuple[tuple[Mark, ...], dict[str, list[str]]] | Refusal:
     marks = {mark.name.casefold(): mark for mark in record.marks}
     names: dict[str, list[str]] = {}
-    for who, wanted in faces.items():
+    for who, letters in faces.items():
         name = job.act.painter(who)
         if isinstance(name, Refusal):
             return name
-        for face in wanted:
+        for face in letters:
             mark = marks.get(face.strip().casefold())
             if mark is None:
                 there = " ".join(mark.name for mark in record.marks)

@@ -146,10 +146,10 @@ def rework(
         if wet := _soaking(job.part):
             return Refusal(f"{job.called()}: {' and '.join(wet)} wet with acid", "", "rinse first")
         if count is not None and count < job.row.count:
-            parted = part_from_lot(job, count, stand)
-            if isinstance(parted, Refusal):
-                return parted
-            job = parted
+            new_part = part_from_lot(job, count, stand)
+            if isinstance(new_part, Refusal):
+                return new_part
+            job = new_part
         elif count is not None and count > job.row.count:
             return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
         _redo(job, first, clean_defect)

@@ -39,8 +39,8 @@ def strike_note(shop: Shop, by: str, number: int) -> Outcome | Refusal:
     with shop.act("strike note", by) as act:
         row = act.session.get(NoteRow, number)
         if row is None or row.struck:
-            gone = act.unseen(row) if row is not None else None
-            return gone or Refusal(f"no note {number}", "", _numbers(act))
+            conflict = act.unseen(row) if row is not None else None
+            return conflict or Refusal(f"no note {number}", "", _numbers(act))
         row.struck = True
         part = act.session.get(PartRow, row.part_id) if row.part_id is not None else None
         words = f"note {_where(part)} struck: {row.text} ({row.painter}, {act.hour(row.at)})"

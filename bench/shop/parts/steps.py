@@ -135,8 +135,8 @@ def _begin(
         flag_soaks(row, record)
         what += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
-        taken = air_taken_words(job.around.conditions(when))
-        job.act.notes += [taken] if taken else []
+        air = air_taken_words(job.around.conditions(when))
+        job.act.notes += [air] if air else []
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
@@ -220,8 +220,8 @@ def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
     if zone_mark.done_at is None:
         return Refusal(f"zone {zone_mark.name} is wet already", "", "rinse it")
     soaked_s = (zone_mark.done_at - zone_mark.begun_at).total_seconds()
-    read = f"rinsed after {soak_words(record.step, soaked_s)}"
-    return Refusal(f"zone {zone_mark.name} has had its time", read, "rework it, to wash it again")
+    soak = f"rinsed after {soak_words(record.step, soaked_s)}"
+    return Refusal(f"zone {zone_mark.name} has had its time", soak, "rework it, to wash it again")
 
 
 def _take_up_again(job: PartAction, zone: str) -> None:
@@ -243,8 +243,8 @@ def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
     return Refusal(f"no {what} '{name[:40]}' in {record.step.name}", "", f"there are: {names}")
 
 
-def _marked(marks: tuple[Mark, ...], changed: Mark) -> tuple[Mark, ...]:
-    return tuple(changed if mark.name == changed.name else mark for mark in marks)
+def _marked(marks: tuple[Mark, ...], new: Mark) -> tuple[Mark, ...]:
+    return tuple(new if mark.name == new.name else mark for mark in marks)
 
 
 def _insert_keying(job: PartAction) -> None:
@@ -299,9 +299,9 @@ def _open_face(job: PartAction, record: StepRecord, name: str) -> Mark | Refusal
     face = _named(record, name, "face")
     if isinstance(face, Refusal) or face.done_at is None:
         return face
-    read = f"{job.act.hour(face.done_at)}, by {face.by}"
+    when_by = f"{job.act.hour(face.done_at)}, by {face.by}"
     right = "correct its hour or its painter on the job record"
-    return Refusal(f"face {face.name} is sprayed already", read, right)
+    return Refusal(f"face {face.name} is sprayed already", when_by, right)
 
 
 def _end_work(
@@ -372,32 +372,34 @@ def _tick(
     *,
     all_faces: bool,
 ) -> Outcome | Refusal:
-    checked = job.act.when(at)
-    if isinstance(checked, Refusal):
-        return checked
-    if record.first_at and checked < record.first_at:
+    when = job.act.when(at)
+    if isinstance(when, Refusal):
+        return when
+    if record.first_at and when < record.first_at:
         return Refusal(
             "that is before its first face",
-            f"{job.act.hour(checked)} is before {job.act.hour(record.first_at)}",
+            f"{job.act.hour(when)} is before {job.act.hour(record.first_at)}",
             "give a later time",
         )
-    left = record.open_marks()
+    open_marks = record.open_marks()
     if not name and not all_faces:
-        open_ones = "1 face is open" if len(left) == 1 else f"{len(left)} faces are open"
+        open_ones = (
+            "1 face is open" if len(open_marks) == 1 else f"{len(open_marks)} faces are open"
+        )
         return Refusal(
             f"{record.step.name}: {open_ones}",
-            " ".join(mark.name for mark in left),
-            "tick it" if len(left) == 1 else "tick each, or all of them",
+            " ".join(mark.name for mark in open_marks),
+            "tick it" if len(open_marks) == 1 else "tick each, or all of them",
         )
     face = _open_face(job, record, name) if name else None
     if isinstance(face, Refusal):
         return face
-    done = (face,) if face else left
+    done = (face,) if face else open_marks
     marks, names = record.marks, []
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
         sprayer = mark.by or painter
-        marks = _marked(marks, replace(mark, begun_at=checked, done_at=checked, by=sprayer))
+        marks = _marked(marks, replace(mark, begun_at=when, done_at=when, by=sprayer))
         names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)
@@ -408,7 +410,7 @@ def _tick(
         return _finish(
             job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), what
         )
-    return job.act.done(job.row.tag, f"{job.called()}: {what} {job.act.hour(checked)}")
+    return job.act.done(job.row.tag, f"{job.called()}: {what} {job.act.hour(when)}")
 
 
 def _finish(

@@ -86,30 +86,30 @@ def leave(shop: Shop, by: str) -> Outcome | Refusal:
             return Refusal(f"{name} left already", act.hour(row.left_at), f"{name} comes in first")
         last = bench_rows.last_line(act.session)
         row.left_at, row.left_line = act.now, last.id or 0 if last else 0
-        given = [*_parts_back(act, name), *_equipment_back(act, name)]
-        returns = f"; given back: {', '.join(given)}" if given else ""
+        names = [*_parts_back(act, name), *_equipment_back(act, name)]
+        returns = f"; given back: {', '.join(names)}" if names else ""
         return act.done("", f"{name} hands over and leaves{returns}")
 
 
 def _equipment_back(act: Transaction, name: str) -> list[str]:
-    given = []
+    names = []
     for row in people_rows.equipment(act.session):
         if name in row.queue:
             row.queue = [other for other in row.queue if other != name]
             tell_the_next(act, row)
         if row.holder == name and not row.held_for:
             give_free(act, row)
-            given.append(row.name)
+            names.append(row.name)
         elif row.holder == name:
             act.notes.append(
                 f"{name} still has the {row.name}, for tag {row.held_for}, in progress"
             )
-    return given
+    return names
 
 
 def _parts_back(act: Transaction, name: str) -> list[str]:
     in_hand = {part.id: step for part, step in people_rows.in_hand(act.session)}
-    given = []
+    names = []
     for row in bench_rows.parts_here(act.session):
         if name not in row.taken_by:
             continue
@@ -121,8 +121,8 @@ def _parts_back(act: Transaction, name: str) -> list[str]:
         row.taken_by = others
         if row.id in in_hand:
             pass_on_for(act, row, name, others[0])
-        given.append(f"tag {row.tag}")
-    return given
+        names.append(f"tag {row.tag}")
+    return names
 
 
 def come_in(shop: Shop, by: str) -> Outcome | Refusal:
@@ -141,8 +141,8 @@ def come_in(shop: Shop, by: str) -> Outcome | Refusal:
 def since(shop: Shop, painter: str) -> Since | Refusal:
     """What others did since a painter last handed over; after coming in, too."""
     view = read_bench(shop)
-    known = {name.casefold(): name for name in view.painters}
-    name = known.get(painter.strip().casefold())
+    painters = {name.casefold(): name for name in view.painters}
+    name = painters.get(painter.strip().casefold())
     if name is None:
         right = f"one of {', '.join(view.painters)}"
         return Refusal(f"no painter '{painter[:40]}'", "", right)

@@ -91,5 +91,7 @@ def matches_pin(pin: str, stored: str) -> bool:
 
 def _scrypt(pin: str, salt: bytes, cost: int, block: int, lanes: int) -> str:
     most = 2 * 128 * cost * block
-    made = hashlib.scrypt(pin.encode(), salt=salt, n=cost, r=block, p=lanes, maxmem=most, dklen=32)
-    return made.hex()
+    digest = hashlib.scrypt(
+        pin.encode(), salt=salt, n=cost, r=block, p=lanes, maxmem=most, dklen=32
+    )
+    return digest.hex()

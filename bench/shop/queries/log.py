@@ -55,8 +55,8 @@ def line_at(shop: Shop, number: int) -> LogEntry | None:
 
 def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
     """Rows of the journal as they are read."""
-    undone = history_rows.undone_by(session, [row.id or 0 for row in rows])
-    return tuple(line_of(row, undone=row.id in undone) for row in rows)
+    undo_numbers = history_rows.undone_by(session, [row.id or 0 for row in rows])
+    return tuple(line_of(row, undone=row.id in undo_numbers) for row in rows)
 
 
 def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
@@ -99,12 +99,12 @@ class History:
 
     def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[LogEntry, ...]:
         """What was corrected in the part itself, or in the lot that it was split from."""
-        own = {step.id for step in steps}
+        step_ids = {step.id for step in steps}
         numbers = {line.id for line in self.lines}
         return tuple(
             line_of(row)
             for row in self.corrections
-            if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & own
+            if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & step_ids
         )
 
     def doubtful_steps(self) -> set[int]:
@@ -121,11 +121,11 @@ def history_of(session: Session, part: PartRow, since: datetime) -> History:
     """A part's history. since: from when on corrections of readings and pots matter."""
     lines = _lines_of(session, part, None)
     corrections = history_rows.lines_of_action(session, CORRECT, since)
-    known = {row.id for row in corrections}
-    corrections = [r for r in lines if r.action == CORRECT and r.id not in known] + corrections
-    undone = history_rows.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
-    standing = (row for row in corrections if row.id not in undone)
-    return History(tuple(lines), undone, tuple(sorted(standing, key=lambda row: row.id or 0)))
+    ids = {row.id for row in corrections}
+    corrections = [r for r in lines if r.action == CORRECT and r.id not in ids] + corrections
+    undo_numbers = history_rows.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
+    standing = (row for row in corrections if row.id not in undo_numbers)
+    return History(tuple(lines), undo_numbers, tuple(sorted(standing, key=lambda row: row.id or 0)))
 
 
 def _lines_of(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
@@ -140,9 +140,9 @@ def _lines_of(session: Session, part: PartRow, before: int | None) -> list[Journ
         rows = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + rows
         tag, before = _renamed_from(renamed, part, tag), renamed.id
     # The tag may have been another part's before: its lines end where this part's begin.
-    made = [n for n, row in enumerate(lines) if _makes(row, part)]
-    own = lines[made[-1] :] if made else lines
-    return [*_before_the_split(session, part, before), *own, *rows]
+    starts = [n for n, row in enumerate(lines) if _makes(row, part)]
+    own_lines = lines[starts[-1] :] if starts else lines
+    return [*_before_the_split(session, part, before), *own_lines, *rows]
 
 
 def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:
@@ -162,13 +162,13 @@ def _before_the_split(session: Session, part: PartRow, before: int | None) -> li
     if lot is None or lot.id == part.id:
         return []
     lines = _lines_of(session, lot, before)
-    made = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
-    if made is None:
+    start = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
+    if start is None:
         # Where the line that split it off bears the new tag, the lot's last line is before it.
-        own = history_rows.lines_about(session, part.tag)
-        first = own[0].id if own else None
+        own_lines = history_rows.lines_about(session, part.tag)
+        first = own_lines[0].id if own_lines else None
         return [row for row in lines if first is None or (row.id or 0) < first]
-    return lines[: made + 1]
+    return lines[: start + 1]
 
 
 def _makes(row: JournalRow, part: PartRow) -> bool:

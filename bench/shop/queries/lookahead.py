@@ -142,13 +142,13 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
     """When equipment will about be given back, by its key: what a coat in hand took, and as long as
     coats on parts of that shape last."""
     hours = {}
-    for thing in view.equipment:
-        placed = view.find(thing.held_for) if thing.held_for else None
+    for item in view.equipment:
+        placed = view.find(item.held_for) if item.held_for else None
         record = placed.part.current() if placed else None
         if placed and record and record.step.kind == "coat" and record.first_at:
             with shop.store.reading() as session:
                 lasts = length_of(session, placed.part).lasts
-            hours[thing.key] = record.first_at + lasts
+            hours[item.key] = record.first_at + lasts
     return hours
 
 

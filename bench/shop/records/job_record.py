@@ -176,8 +176,8 @@ class Sheet:
 
     def done_coats(self) -> tuple[SheetStep, ...]:
         """The coats that are on it, the first one first."""
-        done = self.part.done_coats()
-        return tuple(step for step in self.steps if step.record in done)
+        coats = self.part.done_coats()
+        return tuple(step for step in self.steps if step.record in coats)
 
     def tool_of(self, step: SheetStep) -> str:
         """The name of the tool a coat is put on with; empty for another step."""

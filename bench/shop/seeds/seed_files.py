@@ -56,8 +56,8 @@ def load(root: Path) -> Seeds:
     shapes = _read_list(root / "shapes.toml", "shape", Shape)
     equipment = _read_list(root / "equipment.toml", "equipment", EquipmentSheet)
     products = _read_each(root / "products", Product)
-    read = _read_each(root / "routes", Route)
-    routes = dict(sorted(read.items(), key=lambda entry: entry[1].seldom))
+    all_routes = _read_each(root / "routes", Route)
+    routes = dict(sorted(all_routes.items(), key=lambda entry: entry[1].seldom))
     for number, shape in enumerate(shapes.values()):
         with _told(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
@@ -71,30 +71,30 @@ def load(root: Path) -> Seeds:
     return seeds
 
 
-def check_in_shop(thing: Product | Route, shop: Seeds) -> None:
+def check_in_shop(sheet: Product | Route, shop: Seeds) -> None:
     """Raise BadSheet where a product or route contradicts itself or names what is not there."""
-    if isinstance(thing, Product):
-        check_product(thing)
-        _check_hazards(thing)
+    if isinstance(sheet, Product):
+        check_product(sheet)
+        _check_hazards(sheet)
         substrates = (route.substrate for route in shop.routes.values())
-        _check_names(thing, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
+        _check_names(sheet, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
     else:
-        check_route(thing, shop.products, shop.tools)
-        for number, step in enumerate(thing.steps):
+        check_route(sheet, shop.products, shop.tools)
+        for number, step in enumerate(sheet.steps):
             _check_hazards(step, ("steps", number))
-        _check_cures(thing, shop.products)
-        _check_equipment(thing, {known.kind for known in shop.equipment.values()})
+        _check_cures(sheet, shop.products)
+        _check_equipment(sheet, {item.kind for item in shop.equipment.values()})
 
 
 def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> T:
     """One product or route from its TOML text. Raises BadSeed with the line."""
-    written = _toml(text, key)
+    table = _toml(text, key)
     with told_in(text, key):
-        if "key" in written:
+        if "key" in table:
             raise BadSheet(("key",), f"leave out 'key': it is '{key}' already")
-        made = build({**written, "key": key}, TypeAdapter(kind))
-        check(made)
-    return made
+        sheet = build({**table, "key": key}, TypeAdapter(kind))
+        check(sheet)
+    return sheet
 
 
 def read_toml(file: Path) -> dict[str, Any]:
@@ -135,11 +135,11 @@ def _read_each(where: Path, kind: type[T]) -> dict[str, T]:
     adapter = TypeAdapter(kind)
     things_by_key: dict[str, T] = {}
     for file in sorted(where.glob("*.toml")):
-        written = read_toml(file)
+        table = read_toml(file)
         with _told(file):
-            if "key" in written:
+            if "key" in table:
                 raise BadSheet(("key",), f"leave out 'key': the file's name is '{file.stem}'")
-            things_by_key[file.stem] = build({**written, "key": file.stem}, adapter)
+            things_by_key[file.stem] = build({**table, "key": file.stem}, adapter)
     if not things_by_key:
         raise BadSeed(f"{where}: no .toml files; the seeds of the program are missing")
     return things_by_key
@@ -147,23 +147,23 @@ def _read_each(where: Path, kind: type[T]) -> dict[str, T]:
 
 def _read_list(file: Path, name: str, kind: type[T]) -> dict[str, T]:
     """A file of ``[[name]]`` entries, kept in the order they are offered."""
-    written = read_toml(file)
-    entries = written.pop(name, None)
+    table = read_toml(file)
+    entries = table.pop(name, None)
     if not isinstance(entries, list) or not entries:
         raise BadSeed(f"{file}:1: no [[{name}]] in this file; each entry starts with [[{name}]]")
     adapter = TypeAdapter(kind)
     things_by_key: dict[str, T] = {}
     with _told(file):
-        for key in written:
+        for key in table:
             raise BadSheet(
                 (key,), f"'{key}' does not belong here; there are only [[{name}]] entries"
             )
         for number, entry in enumerate(entries):
-            made = build(entry, adapter, (name, number))
+            value = build(entry, adapter, (name, number))
             if entry["key"] in things_by_key:
                 problem = f"a second {name} '{entry['key']}'; each needs a key of its own"
                 raise BadSheet((name, number, "key"), problem)
-            things_by_key[entry["key"]] = made
+            things_by_key[entry["key"]] = value
     return things_by_key
 
 
@@ -190,9 +190,9 @@ def _check_names(product: Product, surfaces: set[str], tools: dict[str, SprayToo
         raise BadSheet(("tool",), problem)
 
 
-def _check_hazards(thing: Product | Step, here: Place = ()) -> None:
+def _check_hazards(sheet: Product | Step, here: Place = ()) -> None:
     """A misspelt hazard would bring no caution."""
-    for number, name in enumerate(thing.hazards):
+    for number, name in enumerate(sheet.hazards):
         if name not in NAMES:
             problem = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
             raise BadSheet((*here, "hazards", number), problem)

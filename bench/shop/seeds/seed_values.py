@@ -59,11 +59,11 @@ SPELLED: dict[str, str] = {
 """How a field is spelled in TOML, where the two differ."""
 
 
-def build(written: Any, adapter: TypeAdapter[T], at: Place = ()) -> T:
+def build(table: Any, adapter: TypeAdapter[T], at: Place = ()) -> T:
     """The dataclass from one TOML table. Raises BadSheet with the place of the fault."""
-    if not isinstance(written, dict):
-        raise BadSheet(at, f"reads {str(written)[:40]!r}; write key = value lines")
-    plain = _plain(written, at)
+    if not isinstance(table, dict):
+        raise BadSheet(at, f"reads {str(table)[:40]!r}; write key = value lines")
+    plain = _plain(table, at)
     try:
         return adapter.validate_python(plain)
     except ValidationError as fault:
@@ -107,10 +107,10 @@ def _unknown(key: str) -> str:
     return f"'{key}' is not a key that belongs here; {hint}"
 
 
-def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, Any]:
+def _plain(table: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, Any]:
     """The table with its quantities read into base units and its keys named as the fields are."""
     plain: dict[str, Any] = {}
-    for key, value in written.items():
+    for key, value in table.items():
         here = (*at, key)
         if key in QUANTITIES[inside]:
             name, unit = QUANTITIES[inside][key]
@@ -204,23 +204,23 @@ def _ratio(value: dict[str, Any], here: Place) -> dict[str, Any]:
 
 
 def _band(value: Any, here: Place) -> dict[str, Any]:
-    written = _table(value, here)
-    for key in written:
+    table = _table(value, here)
+    for key in table:
         if key not in _BAND_KEYS:
             problem = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
             raise BadSheet((*here, key), problem)
-    band: dict[str, Any] = {"word": written["is"]} if "is" in written else {}
+    band: dict[str, Any] = {"word": table["is"]} if "is" in table else {}
     until: dict[str, Any] = {}
-    if isinstance(written.get("until"), dict):
-        until["table"] = _times(written["until"], (*here, "until"))
-    elif "until" in written:
-        until["fixed_s"] = _read(written["until"], "second", (*here, "until"))
-    if "until_damp" in written:
-        until["damp_s"] = _read(written["until_damp"], "second", (*here, "until_damp"))
-    if "damp_over" in written:
-        until["damp_over_rh_pct"] = _read(written["damp_over"], "percent", (*here, "damp_over"))
-    if "exact" in written:
-        until["exact"] = written["exact"]
-    if "test" in written:
-        band["test"] = written["test"]
+    if isinstance(table.get("until"), dict):
+        until["table"] = _times(table["until"], (*here, "until"))
+    elif "until" in table:
+        until["fixed_s"] = _read(table["until"], "second", (*here, "until"))
+    if "until_damp" in table:
+        until["damp_s"] = _read(table["until_damp"], "second", (*here, "until_damp"))
+    if "damp_over" in table:
+        until["damp_over_rh_pct"] = _read(table["damp_over"], "percent", (*here, "damp_over"))
+    if "exact" in table:
+        until["exact"] = table["exact"]
+    if "test" in table:
+        band["test"] = table["test"]
     return band | ({"until": until} if until else {})

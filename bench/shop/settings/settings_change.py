@@ -69,9 +69,11 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
             words += part
         if not words:
             hours = act.house.hours
-            read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
-            read += f", time zone {zone_words(act.house.zone_name)}"
-            return Refusal("nothing to set", read, "say what to change")
+            words_now = (
+                f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
+            )
+            words_now += f", time zone {zone_words(act.house.zone_name)}"
+            return Refusal("nothing to set", words_now, "say what to change")
         return set_stored(act, values, f"from now on: {', '.join(words)}")
 
 
@@ -92,16 +94,16 @@ def _holidays(
 ) -> list[str] | Refusal:
     rules, words = [str(rule) for rule in values["holidays"]], []
     try:
-        wanted, unwanted = [rule_of(text) for text in more], [rule_of(text) for text in less]
+        new_rules, old_rules = [rule_of(text) for text in more], [rule_of(text) for text in less]
     except ValueError as fault:
         return Refusal(str(fault), "", "a day as 2026-12-24, days as 2026-12-24..2027-01-01")
-    for rule in unwanted:
+    for rule in old_rules:
         if rule not in rules:
             there = ", ".join(holiday_words(text) for text in rules) or "none"
             return Refusal(f"no holiday {holiday_words(rule)}", "", f"there are: {there}")
         rules.remove(rule)
         words.append(f"no holiday {holiday_words(rule)}")
-    for rule in wanted:
+    for rule in new_rules:
         if rule not in rules:
             rules.append(rule)
             words.append(f"holiday {holiday_words(rule)}")
@@ -176,16 +178,18 @@ def _clearance(
 ) -> list[str] | Refusal:
     """A time that is typed again was not measured before somebody says so."""
     if clearance_min is None:
-        given = by if by is not None else on
+        value = by if by is not None else on
         right = "give the time with it: --clearance 25min"
-        return [] if given is None else Refusal(f"measured, {given}, but no time", "", right)
-    measured = _measured(act, by, on)
-    if isinstance(measured, Refusal):
-        return measured
+        return [] if value is None else Refusal(f"measured, {value}, but no time", "", right)
+    measurement = _measured(act, by, on)
+    if isinstance(measurement, Refusal):
+        return measurement
     values["clearance_min"] = clearance_min
-    values["clearance_on"] = measured.on.isoformat() if measured else ""
-    values["clearance_by"] = measured.by if measured else ""
-    source = f"measured {measured.on:%d %b %Y} by {measured.by}" if measured else "not measured"
+    values["clearance_on"] = measurement.on.isoformat() if measurement else ""
+    values["clearance_by"] = measurement.by if measurement else ""
+    source = (
+        f"measured {measurement.on:%d %b %Y} by {measurement.by}" if measurement else "not measured"
+    )
     return [f"masks stay on {clearance_min:g} min after the trigger ({source})"]
 
 
@@ -210,17 +214,17 @@ def _extraction(
 ) -> list[str] | Refusal:
     """What the clearance time is estimated from until somebody measures it; 0: not known."""
     words = []
-    for key, given, (least, _) in (
+    for key, value, (least, _) in (
         ("air_changes_h", changes_h, AIR_CHANGES_H),
         ("mixing_factor", mixing, MIXING_FACTOR),
     ):
-        if given is None:
+        if value is None:
             continue
         setting = BY_KEY[key]
-        if 0 < given < least:
-            return Refusal(setting.read.format(given), "", f"from {least:g}; 0: not known")
-        values[key] = given
-        words.append(setting.read.format(given) if given else f"{setting.asks} not known")
+        if 0 < value < least:
+            return Refusal(setting.read.format(value), "", f"from {least:g}; 0: not known")
+        values[key] = value
+        words.append(setting.read.format(value) if value else f"{setting.asks} not known")
     return words
 
 
@@ -253,8 +257,8 @@ def _backup_room(values: dict[str, Any], room_mb: float | None) -> list[str]:
 def _theme(values: dict[str, Any], theme: str | None, here: str | None, terminal: str) -> list[str]:
     """A terminal that is as the shop has no theme of its own."""
     values["theme"] = theme or values["theme"]
-    own = {**values["themes"], **({terminal: here} if here else {})}
-    values["themes"] = {name: its for name, its in own.items() if its != values["theme"]}
+    themes = {**values["themes"], **({terminal: here} if here else {})}
+    values["themes"] = {name: its for name, its in themes.items() if its != values["theme"]}
     return [f"{theme} screens"] * bool(theme) + [f"{here} on {terminal}"] * bool(here)
 
 

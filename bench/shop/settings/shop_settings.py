@@ -61,10 +61,10 @@ class ShopSettings:
     def clearance(self) -> Clearance:
         """How long masks stay on after the trigger: a placeholder until the room was measured."""
         on, by = self.stored["clearance_on"], self.stored["clearance_by"]
-        measured = ClearanceMeasurement(date.fromisoformat(on), by) if on and by else None
+        measurement = ClearanceMeasurement(date.fromisoformat(on), by) if on and by else None
         least = max(PLACEHOLDER_MIN, self._estimated_min())
         return Clearance(
-            timedelta(minutes=self.stored["clearance_min"]), measured, timedelta(minutes=least)
+            timedelta(minutes=self.stored["clearance_min"]), measurement, timedelta(minutes=least)
         )
 
     def _estimated_min(self) -> float:

@@ -63,24 +63,24 @@ def mix(
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
-        worked = _worked(sheet, known, thinner_pct)
-        if isinstance(worked, Refusal):
-            return worked
+        amounts = _worked(sheet, known, thinner_pct)
+        if isinstance(amounts, Refusal):
+            return amounts
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        row = _pot_row(act, sheet, sheets, worked, painter, when)
+        row = _pot_row(act, sheet, sheets, amounts, painter, when)
         if isinstance(row, Refusal):
             return row
-        poured = {pour.role: pour.ml for pour in worked.pours} if worked else {"": 0.0}
+        pours = {pour.role: pour.ml for pour in amounts.pours} if amounts else {"": 0.0}
         overridden_rules = take_for_mix(
-            act, row, sheet, sheets, poured, when, tins, override, _no_window(act, sheet, when)
+            act, row, sheet, sheets, pours, when, tins, override, _no_window(act, sheet, when)
         )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         act.session.add(row)
         words = f"pot {row.letter}: "
-        words += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
+        words += f"{amounts.total_ml:.0f} ml {sheet.name}" if amounts else sheet.name
         end = pot_now(act, row).end
         if end is not None:
             words += f", bin by {end.words(act.local_now)}"
@@ -90,11 +90,16 @@ def mix(
 def _no_window(act: Transaction, sheet: Product, when: datetime) -> Sequence[Refusal]:
     """Why not to mix it at ``when``, for the parts whose next coat it is."""
     waiting = [part for part in parts_here(act.session) if waits_for(part, sheet.key)]
-    around = act.around(act.products, when, waiting)
-    rest = pot_if_mixed(sheet, None, around, when).use_from - when
+    environment = act.around(act.products, when, waiting)
+    rest = pot_if_mixed(sheet, None, environment, when).use_from - when
     return mix_against(
         leaves_a_window(
-            part, clocks_of(part, around), around, when, length_of(act.session, part), rest
+            part,
+            clocks_of(part, environment),
+            environment,
+            when,
+            length_of(act.session, part),
+            rest,
         )
         for part in waiting
     )
@@ -116,7 +121,7 @@ def _pot_row(
     act: Transaction,
     sheet: Product,
     sheets: dict[str, Product],
-    worked: Mix | None,
+    amounts: Mix | None,
     painter: str,
     when: datetime,
 ) -> MixRow | Refusal:
@@ -134,8 +139,8 @@ def _pot_row(
         letter=letter,
         product=sheet.key,
         mixed_at=when,
-        total_ml=worked.total_ml if worked else None,
-        pours=[asdict(pour) for pour in worked.pours] if worked else [],
+        total_ml=amounts.total_ml if amounts else None,
+        pours=[asdict(pour) for pour in amounts.pours] if amounts else [],
         painter=painter,
         sheet_version=sheet_versions.present_key(act.session, sheet.key),
     )
@@ -144,9 +149,9 @@ def _pot_row(
 def _free_letter(act: Transaction) -> str | Refusal:
     """One that no open pot has, and if there is a choice no pot whose paint is still in a gun."""
     rows = bench_rows.pots_here(act.session)
-    used = {row.letter for row in rows if row.binned_at is None}
+    letters = {row.letter for row in rows if row.binned_at is None}
     in_guns = {row.letter for row in rows if row.in_gun}
-    free = sorted(set(LETTERS) - used, key=lambda letter: (letter in in_guns, letter))
+    free = sorted(set(LETTERS) - letters, key=lambda letter: (letter in in_guns, letter))
     return free[0] if free else Refusal("26 pots are open", "", "bin some first")
 
 
@@ -179,10 +184,10 @@ def top_up(
         if row.total_ml + fresh.total_ml > MOST_ML:
             much = f"{row.total_ml + fresh.total_ml:.0f} ml"
             return Refusal("too much for one pot", much, f"at most {MOST_ML:.0f} ml")
-        poured = {pour.role: pour.ml for pour in fresh.pours}
+        pours = {pour.role: pour.ml for pour in fresh.pours}
         past = _past_life(act, row)
         overridden_rules = take_for_mix(
-            act, row, sheet, sheets, poured, act.now, tins, override, past
+            act, row, sheet, sheets, pours, act.now, tins, override, past
         )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
@@ -244,16 +249,16 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
         if row.in_gun:
             act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
         act.notes += leftover_cautions(products_of(act.session).get(row.product))
-        left = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
-        return act.done("", f"pot {row.letter} binned{left}")
+        rest = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
+        return act.done("", f"pot {row.letter} binned{rest}")
 
 
 def _open_pot(act: Transaction, letter: str) -> MixRow | Refusal:
-    wanted = letter.strip().upper()
+    pot_letter = letter.strip().upper()
     pots = bench_rows.open_pots(act.session)
-    match = next((pot for pot in pots if pot.letter == wanted), None)
-    meant = match or (bench_rows.last_pot(act.session, wanted) if wanted.isalpha() else None)
-    if meant is not None and (conflict := act.unseen(meant)):
+    match = next((pot for pot in pots if pot.letter == pot_letter), None)
+    row = match or (bench_rows.last_pot(act.session, pot_letter) if pot_letter.isalpha() else None)
+    if row is not None and (conflict := act.unseen(row)):
         return conflict
     letters = ", ".join(pot.letter for pot in pots) or "none"
     return match or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
@@ -273,10 +278,10 @@ def take_from(
 
     rows: of the pots.
     """
-    taken = pot_to_take(product.key, pots, when) if product else None
-    if product is None or taken is None:
+    pot = pot_to_take(product.key, pots, when) if product else None
+    if product is None or pot is None:
         return
-    row = next(row for row in rows if row.letter == taken.letter)
+    row = next(row for row in rows if row.letter == pot.letter)
     step.mix_id = row.id
     if loads_a_gun(product, sprayed=step.sprayed):
         row.in_gun = True
@@ -285,20 +290,20 @@ def take_from(
 def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:
     """The gun that was loaded from a pot is flushed, whether the pot is binned by now or not."""
     with shop.act("flush", by) as act:
-        wanted = letter.strip().upper()
+        pot_letter = letter.strip().upper()
         in_guns = [row for row in bench_rows.pots_here(act.session) if row.in_gun]
-        rows = [row for row in in_guns if row.letter == wanted]
-        for meant in rows or filter(None, [bench_rows.last_pot(act.session, wanted)]):
-            if conflict := act.unseen(meant):
+        rows = [row for row in in_guns if row.letter == pot_letter]
+        for pot_row in rows or filter(None, [bench_rows.last_pot(act.session, pot_letter)]):
+            if conflict := act.unseen(pot_row):
                 return conflict
         if not rows:
             letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
             return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")
-        around = act.around(products_of(act.session), rows[0].mixed_at)
-        guns = guns_of(act.session, rows, around)
+        environment = act.around(products_of(act.session), rows[0].mixed_at)
+        guns = guns_of(act.session, rows, environment)
         cautions = (text for gun in guns for text in gun.cautions)
         act.notes += dict.fromkeys(cautions)
         for row in rows:
             row.in_gun = False
             keep_clock(act, row)
-        return act.done("", f"the gun of pot {wanted} flushed")
+        return act.done("", f"the gun of pot {pot_letter} flushed")

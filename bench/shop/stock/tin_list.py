@@ -46,7 +46,7 @@ def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
 
 
 def plan_for(
-    shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
+    shop: Shop, product: str, amounts_ml: Mapping[str, float], tin_numbers: Collection[int] = ()
 ) -> TinPlan | Refusal:
     """Which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
@@ -54,7 +54,7 @@ def plan_for(
         sheet = keyed(products, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
-        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)
+        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), tin_numbers)
 
 
 YearMonth = tuple[int, int]
@@ -100,17 +100,23 @@ def costs(shop: Shop, year: int, month: int) -> Month:
         since, until = _bounds(year, month, zone)
         names = {key: sheet.name for key, sheet in products_of(session).items()}
         binned = tin_rows.between(session, MixRow, "binned_at", since, until)
-        measured = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
+        weighed_pots = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
         spent: dict[str, Spent] = {}
-        for key, one in (
+        for key, pot_or_coat in (
             *_used(session, since, until),
-            *_binned(session, measured),
+            *_binned(session, weighed_pots),
             *_thrown(session, since, until),
         ):
-            spent[key] = spent.get(key, Spent(names.get(key, key))) + one
-    lines = (one for one in spent.values() if one.used.ml or one.wasted.ml)
-    unmeasured = sum(pot.total_ml is not None for pot in binned) - len(measured)
-    return Month(year, month, tuple(sorted(lines, key=lambda one: one.name)), unmeasured)
+            spent[key] = spent.get(key, Spent(names.get(key, key))) + pot_or_coat
+    lines = (
+        pot_or_coat
+        for pot_or_coat in spent.values()
+        if pot_or_coat.used.ml or pot_or_coat.wasted.ml
+    )
+    unmeasured = sum(pot.total_ml is not None for pot in binned) - len(weighed_pots)
+    return Month(
+        year, month, tuple(sorted(lines, key=lambda pot_or_coat: pot_or_coat.name)), unmeasured
+    )
 
 
 OfProduct = Iterator[tuple[str, Spent]]
@@ -123,8 +129,8 @@ def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
     for pot in pots:
         yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
     for coat in coats:
-        poured = [PouredAmount(one["ml"], _a_litre(one, tins)) for one in coat.tins]
-        yield str(coat.plan["product"]), Spent(used=sum_of(poured))
+        amounts = [PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins]
+        yield str(coat.plan["product"]), Spent(used=sum_of(amounts))
 
 
 def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
@@ -136,12 +142,12 @@ def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
 
 def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
     for tin in tin_rows.between(session, TinRow, "empty_at", since, until):
-        left = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
-        yield tin.product, Spent(thrown=sum_of([left]))
+        rest = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
+        yield tin.product, Spent(thrown=sum_of([rest]))
 
 
-def _tins(session: Session, taken: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
-    return tin_rows.tins_numbered(session, {one["id"] for of_row in taken for one in of_row})
+def _tins(session: Session, pours: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
+    return tin_rows.tins_numbered(session, {pour["id"] for of_row in pours for pour in of_row})
 
 
 def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
@@ -153,9 +159,12 @@ def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
     pours_ml: dict[str, float] = {}
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
-    return pot_poured(pours_ml, [(one["role"], one["ml"], _a_litre(one, tins)) for one in pot.tins])
+    return pot_poured(
+        pours_ml,
+        [(tin_pour["role"], tin_pour["ml"], _a_litre(tin_pour, tins)) for tin_pour in pot.tins],
+    )
 
 
-def _a_litre(one: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
-    tin = tins[one["id"]]
+def _a_litre(pour: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
+    tin = tins[pour["id"]]
     return price_per_l(tin.price, tin.size_ml)

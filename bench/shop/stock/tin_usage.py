@@ -77,7 +77,7 @@ def plan_of(
     product: Product,
     amounts_ml: Mapping[str, float],
     at: datetime,
-    named: Collection[int] = (),
+    numbers: Collection[int] = (),
 ) -> TinPlan | Refusal:
     """Which tins a mix would be poured from. amounts_ml: by role; {"": 0} for a can activated."""
     tins = tins_listed(session, products, zone)
@@ -85,7 +85,7 @@ def plan_of(
         # A can that was activated before is a pot of its own by now.
         tins = tuple(tin for tin in tins if tin.opened_at is None) or tins
     thinners = {key for key, sheet in products.items() if sheet.kind == "thinner"}
-    plan = plan_mix(tins, product.key, thinners, amounts_ml, at, named)
+    plan = plan_mix(tins, product.key, thinners, amounts_ml, at, numbers)
     if isinstance(plan, Refusal) or tins or tin_rows.any_tin(session):
         return plan
     return TinPlan()
@@ -98,7 +98,7 @@ def take_for_mix(
     products: Mapping[str, Product],
     amounts_ml: Mapping[str, float],
     when: datetime,
-    named: Sequence[int],
+    numbers: Sequence[int],
     override: Override | None,
     also: Sequence[Refusal] = (),
 ) -> tuple[str, ...] | Refusal:
@@ -108,7 +108,7 @@ def take_for_mix(
     also: what else is in the way.
     """
     zone = act.house.hours.zone
-    plan = plan_of(act.session, products, zone, product, amounts_ml, when, named)
+    plan = plan_of(act.session, products, zone, product, amounts_ml, when, numbers)
     if isinstance(plan, Refusal):
         return plan
     against = plan.against(when)
@@ -148,7 +148,7 @@ def take_for_coat(
     tins = tins_listed(act.session, products, act.house.hours.zone, product.key)
     if product.keeps_a_pot_clock:
         pot = tin_rows.pots_of_coats(act.session, [row]).get(row.mix_id or 0)
-        cans = {taken["id"] for taken in pot.tins} if pot else set()
+        cans = {can["id"] for can in pot.tins} if pot else set()
         tins = tuple(tin for tin in tins if tin.number in cans)
     if not tins:
         return
@@ -171,12 +171,12 @@ def _pour(session: Session, pour: TinPour, when: datetime) -> None:
 
 def bin_cans(act: Transaction, pot: MixRow, left_ml: float | None) -> None:
     """A can that was activated goes with its pot. left_ml: what was left in it, if measured."""
-    for row in tin_rows.tins_numbered(act.session, [taken["id"] for taken in pot.tins]).values():
+    for row in tin_rows.tins_numbered(act.session, [pour["id"] for pour in pot.tins]).values():
         row.left_ml = row.left_ml if left_ml is None else min(left_ml, row.size_ml)
         row.empty_at = row.empty_at or act.now
         act.notes.append(f"tin {row.id} is binned with it")
 
 
-def given_before(taken: Sequence[PourData]) -> list[PourData]:
+def given_before(pours: Sequence[PourData]) -> list[PourData]:
     """The same tins for pieces that leave a lot: what they took was counted with the lot."""
-    return [{**entry, "ml": 0.0} for entry in taken]
+    return [{**entry, "ml": 0.0} for entry in pours]

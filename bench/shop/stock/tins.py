@@ -106,14 +106,14 @@ def _came_words(act: Transaction, rows: list[TinRow], sheets: dict[str, Product]
 
 
 def _part_of(sheet: Product, role: str) -> str | Refusal:
-    roles, wanted = roles_of(sheet), role.strip().lower()
-    if wanted in roles:
-        return wanted
+    roles, name = roles_of(sheet), role.strip().lower()
+    if name in roles:
+        return name
     if roles == ("",):
-        return Refusal(f"{sheet.name} is not mixed", wanted[:40], "leave the part out")
-    if not wanted:
+        return Refusal(f"{sheet.name} is not mixed", name[:40], "leave the part out")
+    if not name:
         return Refusal(f"which part of {sheet.name} is not said", "", f"one of {', '.join(roles)}")
-    return Refusal(f"{sheet.name} has no {wanted[:40]}", "", f"one of {', '.join(roles)}")
+    return Refusal(f"{sheet.name} has no {name[:40]}", "", f"one of {', '.join(roles)}")
 
 
 def _batch(text: str) -> str | Refusal:

@@ -380,7 +380,7 @@ def _newest(data: sqlite3.Connection) -> CopiedEntry | None:
 
 
 def make_folder(folder: Path) -> None:
-    """The folder for copies beside the data. Raises BackupFault."""
+    """Make a folder of the shop's, of the data or of its copies. Raises BackupFault."""
     with plainly():
         disk.make_folder(folder)
 
@@ -422,8 +422,8 @@ def half_made(path: Path) -> Path | None:
 
 def _cut_off(folder: Path, name: str) -> Iterator[Path]:
     """The temporary files of programs that are gone. name: a pattern of what they were to be."""
-    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal|-turn)?")
-    for match in filter(None, map(made.fullmatch, os.listdir(folder))):
+    pattern = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal|-turn)?")
+    for match in filter(None, map(pattern.fullmatch, os.listdir(folder))):
         if not _is_alive(int(match[1])):
             yield folder / match[0]
 

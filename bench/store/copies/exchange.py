@@ -82,9 +82,15 @@ class Whole:
 
 def kinds() -> dict[str, type[SQLModel]]:
     """Every table that holds something of the shop, parents before children."""
-    known: dict[str, type[SQLModel]] = {**KEPT, VERSIONS: SheetVersionRow, JOURNAL: JournalRow}
+    kinds_by_name: dict[str, type[SQLModel]] = {
+        **KEPT,
+        VERSIONS: SheetVersionRow,
+        JOURNAL: JournalRow,
+    }
     order = [table.name for table in SQLModel.metadata.sorted_tables]
-    return {name: known[name] for name in (*(n for n in order if n in KEPT), VERSIONS, JOURNAL)}
+    return {
+        name: kinds_by_name[name] for name in (*(n for n in order if n in KEPT), VERSIONS, JOURNAL)
+    }
 
 
 def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
@@ -92,13 +98,13 @@ def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
 
     without_names: with stand-ins for people, owners and jobs, and checksums to match.
     """
-    summed = hashlib.sha256()
+    digest = hashlib.sha256()
     lines = 0
 
     def put(text: str) -> None:
         out.write(text)
         # The sum is of the tables as compact JSON: of all that is written, without the line ends.
-        summed.update(text.replace("\n", "").encode("ascii"))
+        digest.update(text.replace("\n", "").encode("ascii"))
 
     out.write(f'{{\n"form":{_compact(FORM)},\n"version":{newest()},\n')
     if without_names:
@@ -115,7 +121,7 @@ def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
                 lines += 1
             put("\n]")
         put("\n}")
-    out.write(f',\n"sum":"{summed.hexdigest()}"\n}}\n')
+    out.write(f',\n"sum":"{digest.hexdigest()}"\n}}\n')
     return lines
 
 
@@ -194,14 +200,14 @@ def _checked(name: str, rows: Any) -> list[dict[str, Any]]:
     reader = reader_of(kind)
     if not isinstance(rows, list):
         raise NotReadable(f"it is damaged: '{name}' is no list of rows")
-    checked = []
+    plain_rows = []
     for number, row in enumerate(rows, start=1):
         try:
             check_plain(row)
-            checked.append(reader.model_validate({**fields, **row}).model_dump())
+            plain_rows.append(reader.model_validate({**fields, **row}).model_dump())
         except (ValueError, TypeError) as fault:
             raise bad_row(number, name, fault) from fault
-    return checked
+    return plain_rows
 
 
 def bad_row(number: int, name: str, fault: Exception, column: str = "") -> NotReadable:
@@ -221,8 +227,8 @@ def _why(fault: Exception) -> str:
 
 def read_short(value: object) -> str:
     """Show what was read, in ASCII and cut short."""
-    shown = json.dumps(value, default=str)
-    return shown if len(shown) <= MOST_SHOWN else f"{shown[:MOST_SHOWN]}.."
+    text = json.dumps(value, default=str)
+    return text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]}.."
 
 
 def check_plain(value: Any, where: tuple[str, ...] = ()) -> None:

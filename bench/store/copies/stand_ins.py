@@ -38,7 +38,7 @@ class StandIns:
         self._by_name: dict[str, str] = {}
         for kind, name in _named(session):
             if name and name.casefold() not in self._by_name:
-                number = sum(known.startswith(kind) for known in self._by_name.values()) + 1
+                number = sum(stand_in.startswith(kind) for stand_in in self._by_name.values()) + 1
                 self._by_name[name.casefold()] = f"{kind} {number}"
         longest_first = sorted(self._by_name, key=len, reverse=True)
         names = "|".join(map(re.escape, longest_first))
@@ -57,8 +57,8 @@ class StandIns:
         if isinstance(held, list):
             return [self._held(each, typed=typed) for each in held]
         if isinstance(held, dict):
-            named = {self._text(key) if typed else key: value for key, value in held.items()}
-            return self.row(named)
+            values = {self._text(key) if typed else key: value for key, value in held.items()}
+            return self.row(values)
         return held
 
     def _text(self, text: str) -> str:

@@ -100,8 +100,12 @@ class Store:
         try:
             yield
         except StoreFault as fault:
-            if fault.kind == "read-only" and self.place and (shut := sqlite.only_read(self.place)):
-                raise shut from fault
+            if (
+                fault.kind == "read-only"
+                and self.place
+                and (reason := sqlite.only_read(self.place))
+            ):
+                raise reason from fault
             raise
 
     def _attend(self) -> None:
@@ -164,7 +168,7 @@ def _open_file(path: str, may_be_new: bool) -> Store:
         raise CannotOpen(f"{path}: the data is damaged: {spoilt}", "damaged")
     if is_empty and not may_be_new:
         raise NothingHere(f"{path}: the file is empty")
-    sqlite.make_folder(Path(path).parent)
+    _make_folder(Path(path).parent)
     sqlite.make_file(path)
     store = _in_file(path)
     try:
@@ -235,6 +239,15 @@ def _open_server(place: str, may_be_new: bool, hear: Hear) -> Store:
         kind = kind_of(fault) if isinstance(fault, SQLAlchemyError) else None
         raise CannotOpen(f"{place_words(place)}: {postgresql.why(fault)}", kind) from fault
     return store
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        backup.make_folder(folder)
+    except BackupFault as fault:
+        raise CannotOpen(
+            f"{folder}: this folder cannot be made: {fault}; choose another with --db PATH"
+        ) from fault
 
 
 def _in_file(path: str) -> Store:

@@ -1,4 +1,18 @@
-"""What can go wrong with the data, in a painter's words. A password is never among them."""
+"""What can go wrong with the data, in a painter's words. A password is never among them.
+
+CannotOpen           opening, by ``sqlite`` and ``postgresql``: the command or the screen of a
+  NothingHere        failed start says it, and ``shop.data.opening`` offers a new shop
+StoreFault           reading and writing, by whatever asks the database: a command ends with its
+  InDoubt            words and remedy, a screen shows them and ``Reconnector`` tries again;
+  OnlyRead           after InDoubt the entry is looked for in the log, by ``Transaction`` or by
+  LogLost            ``Reconnector``; after LogLost nothing more is written
+NotOurs              ``schema.migrations``: a newer or a foreign database; opening makes it a
+                     CannotOpen
+BackupFault          ``copies.backup`` and ``restore``: a copy cannot be made or read;
+                     ``shop.data`` makes a Refusal or a line about that folder of it
+NotReadable          ``copies.exchange``: a text is no export; ``shop.data.backups`` refuses it
+NotReplayable        ``log.journal``: an entry changes no row; ``consistency_check`` lists it
+"""
 
 from __future__ import annotations
 

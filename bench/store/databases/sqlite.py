@@ -90,10 +90,10 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
     if log.held:
         log.check(None)
     uri = f"{Path(path).absolute().as_uri()}?mode=rw"
-    made = sqlite3.connect(uri, uri=True, check_same_thread=False, factory=LoggedConnection)
-    made.log = log
-    log.know(made)
-    return made
+    connection = sqlite3.connect(uri, uri=True, check_same_thread=False, factory=LoggedConnection)
+    connection.log = log
+    log.know(connection)
+    return connection
 
 
 def reading_engine_at(path: str) -> tuple[Engine, Callable[[], None]] | None:
@@ -147,14 +147,14 @@ def _has_a_log(path: str) -> bool:
 def _copy_to_read(path: str) -> tuple[str, Callable[[], None]]:
     """Copy a file and its log; where to read them, and what takes them away. Raises OSError."""
     folder = TemporaryDirectory(prefix="paintbench-")
-    copied = Path(folder.name, Path(path).name)
+    copy = Path(folder.name, Path(path).name)
     try:
         for side in ("", LOG):
-            shutil.copyfile(f"{path}{side}", f"{copied}{side}")
+            shutil.copyfile(f"{path}{side}", f"{copy}{side}")
     except OSError:
         folder.cleanup()
         raise
-    return f"{copied.as_uri()}?mode=rw", folder.cleanup
+    return f"{copy.as_uri()}?mode=rw", folder.cleanup
 
 
 def _as_it_lies(path: str) -> tuple[tuple[int, int, int], ...] | None:
@@ -233,16 +233,6 @@ def still_there(opened: Any, path: str) -> None:
         raise StoreFault(f"{path} was replaced by another file", "gone")
 
 
-def make_folder(folder: Path) -> None:
-    """Make the folder of a file. Raises CannotOpen."""
-    try:
-        disk.make_folder(folder)
-    except OSError as fault:
-        raise CannotOpen(
-            f"{folder}: this folder cannot be made: {fault.strerror}; choose another with --db PATH"
-        ) from fault
-
-
 def keep_a_write_ahead_log(engine: Engine) -> None:
     """Readers and the writer do not wait for each other. Set once it is known to be our file."""
     raw = engine.raw_connection()
@@ -281,8 +271,8 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
             words = f"this file is not paintbench data ({words}); give another path"
             return CannotOpen(f"{path}: {words}")
         return CannotOpen(f"{path}: the data is damaged: {words}", kind)
-    if kind in ("failed", "read-only") and (shut := only_read(path)):
-        kind, words = "read-only", str(shut)
+    if kind in ("failed", "read-only") and (reason := only_read(path)):
+        kind, words = "read-only", str(reason)
     elif kind in ("failed", "full") and _is_full(path):
         kind, words = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
     else:
@@ -386,9 +376,9 @@ def has_room(place: str) -> None:
     trial = path.with_name(f".{path.name}.{os.getpid()}.trial")
     try:
         with open(trial, "wb", buffering=0) as file:
-            left = ROOM
-            while left:
-                left -= file.write(bytes(left))
+            rest = ROOM
+            while rest:
+                rest -= file.write(bytes(rest))
             os.fsync(file.fileno())
     except OSError as fault:
         raise StoreFault(str(fault.strerror), _KINDS.get(fault.errno or 0, "failed")) from fault

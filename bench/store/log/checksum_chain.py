@@ -115,8 +115,8 @@ def _entries(connection: Connection, checksum: str = "checksum") -> Iterator[tup
         yield from _in_file(raw, checksum)
         return
     names = [f"{name}::text" if name == "changes" else name for name in CONTENT]
-    for number, given, *content in connection.execute(text(_asked(names, checksum))):
-        yield number, given, *map(_stored, content)
+    for number, checksum_read, *content in connection.execute(text(_asked(names, checksum))):
+        yield number, checksum_read, *map(_stored, content)
 
 
 def _in_file(raw: sqlite3.Connection, checksum: str = "checksum") -> Iterator[tuple[Any, ...]]:

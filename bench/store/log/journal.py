@@ -61,8 +61,8 @@ class Ledger:
 
     def move_revisions(self, session: Session) -> None:
         """Each part of which anything was changed gets another revision, so that its row tells."""
-        changed = [row for row in session.dirty if session.is_modified(row)]
-        touched = [*self._rows.values(), *changed, *session.new, *session.deleted]
+        rows = [row for row in session.dirty if session.is_modified(row)]
+        touched = [*self._rows.values(), *rows, *session.new, *session.deleted]
         for part_id in {_part_of(session, row) for row in touched} - {None}:
             key = (str(PartRow.__tablename__), str(part_id))
             row = session.get(PartRow, part_id)
@@ -224,12 +224,12 @@ NEVER_UNDONE = ("open shop", RESTORED, DATA_KEPT, THINNED, *CLOCK_ACTIONS, *PIN_
 
 def last_to_undo(session: Session) -> JournalRow | None:
     """The newest line that is neither an undo nor undone, and has something to put back."""
-    undone = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
+    undone_numbers = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
     return session.exec(
         select(JournalRow)
         .where(
             col(JournalRow.undoes).is_(None),
-            col(JournalRow.id).not_in(undone),
+            col(JournalRow.id).not_in(undone_numbers),
             col(JournalRow.action).not_in(NEVER_UNDONE),
         )
         .order_by(col(JournalRow.id).desc())
@@ -259,15 +259,15 @@ def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
     Lines that were undone since, and what undid them, are as if they had never been.
     """
     touched = {_key_of(change) for change in line.changes}
-    made = {_key_of(change) for change in line.changes if change["before"] is None}
-    wanted = select(JournalRow).where(col(JournalRow.id) > line.id).order_by(col(JournalRow.id))
-    later = list(session.exec(wanted).all())
+    new_keys = {_key_of(change) for change in line.changes if change["before"] is None}
+    query = select(JournalRow).where(col(JournalRow.id) > line.id).order_by(col(JournalRow.id))
+    later = list(session.exec(query).all())
     numbers = {row.id for row in later}
-    gone = {row.undoes for row in later if row.undoes in numbers}
+    undone_numbers = {row.undoes for row in later if row.undoes in numbers}
     for row in later:
-        if row.id in gone or row.undoes in numbers:
+        if row.id in undone_numbers or row.undoes in numbers:
             continue
-        if any(_key_of(c) in touched or _points_at(c) & made for c in row.changes):
+        if any(_key_of(c) in touched or _points_at(c) & new_keys for c in row.changes):
             return row
     return None
 

@@ -67,14 +67,14 @@ ChosenPlan = TypeVar("ChosenPlan", RouteRow, ShapeRow, ToolRow)
 
 
 def columns_of(
-    session: Session, wanted: Executable, params: Mapping[str, Any] | None = None
+    session: Session, query: Executable, params: Mapping[str, Any] | None = None
 ) -> CursorResult[*tuple[Any, ...]]:
     """Give the columns that were asked for, past what a session does for rows.
 
     What was changed in the session is seen, as by any other question.
     """
     session.flush()
-    return session.connection().execute(wanted, params)
+    return session.connection().execute(query, params)
 
 
 def setting(session: Session, key: str) -> object:
@@ -178,8 +178,8 @@ def steps_here(session: Session) -> dict[int, list[StepRead]]:
 def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
     """What painters said of some steps, in the order it was said."""
     ids = [step.id for step in steps]
-    wanted = select(TestRow).where(col(TestRow.step_id).in_(ids)).order_by(col(TestRow.id))
-    return list(session.exec(wanted).all())
+    query = select(TestRow).where(col(TestRow.step_id).in_(ids)).order_by(col(TestRow.id))
+    return list(session.exec(query).all())
 
 
 _TESTS_HERE = (
@@ -201,7 +201,7 @@ def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
 
 def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[float]:
     """How long coats on parts of a shape took, first face to last, of its newest finished steps."""
-    wanted = (
+    query = (
         select(StepRow)
         .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
         .where(PartRow.shape == shape, StepRow.status == "done")
@@ -210,15 +210,15 @@ def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[floa
     )
     return [
         (step.last_at - step.first_at).total_seconds()
-        for step in session.exec(wanted).all()
+        for step in session.exec(query).all()
         if step.plan["kind"] == "coat" and step.first_at and step.last_at
     ]
 
 
 def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
     """The sprayed coats begun since an instant."""
-    wanted = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
-    return list(session.exec(wanted).all())
+    query = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
+    return list(session.exec(query).all())
 
 
 _IN_HAND = (
@@ -323,8 +323,8 @@ def plans(session: Session, table: type[ChosenPlan]) -> list[tuple[str, str]]:
 
 @cache
 def _plans(table: type[ChosenPlan]) -> Select[str, str]:
-    wanted = select(table.key, cast(col(table.plan), Text))
-    return wanted.order_by(col(table.position))
+    query = select(table.key, cast(col(table.plan), Text))
+    return query.order_by(col(table.position))
 
 
 _OPEN_POTS = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(*OLDEST_POT)
@@ -349,28 +349,28 @@ def pots_here(session: Session) -> list[MixRow]:
 
 def last_pot(session: Session, letter: str) -> MixRow | None:
     """The newest pot with a letter, binned or not."""
-    wanted = select(MixRow).where(MixRow.letter == letter)
-    return session.exec(wanted.order_by(col(MixRow.id).desc()).limit(1)).first()
+    query = select(MixRow).where(MixRow.letter == letter)
+    return session.exec(query.order_by(col(MixRow.id).desc()).limit(1)).first()
 
 
 def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
     """The sprayed coats that were begun with some pots."""
     ids = [pot.id for pot in pots]
-    wanted = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
-    return list(session.exec(wanted).all())
+    query = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
+    return list(session.exec(query).all())
 
 
 def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
     """The newest reading somebody wrote down."""
-    own = select(ReadingRow).where(ReadingRow.painter == painter)
-    return session.exec(own.order_by(*NEWEST_READING).limit(1)).first()
+    query = select(ReadingRow).where(ReadingRow.painter == painter)
+    return session.exec(query.order_by(*NEWEST_READING).limit(1)).first()
 
 
 def figures_since(session: Session, since: datetime) -> list[Any]:
     """Give when, air, humidity, metal and number of the same: a probe's are too many for rows."""
-    read, at = sql_select(*FIGURES), col(ReadingRow.at)
-    before = read.where(at < since).order_by(*NEWEST_READING).limit(1)
-    after = read.where(at >= since).order_by(*OLDEST_READING)
+    query, at = sql_select(*FIGURES), col(ReadingRow.at)
+    before = query.where(at < since).order_by(*NEWEST_READING).limit(1)
+    after = query.where(at >= since).order_by(*OLDEST_READING)
     return [*session.execute(before).all(), *session.execute(after).all()]
 
 
@@ -400,10 +400,10 @@ _LINES_AFTER = (
 
 def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> list[JournalRow]:
     """The lines written after one of them, oldest first; of some actions if any are named."""
-    wanted = _LINES_AFTER
+    query = _LINES_AFTER
     if actions:
-        wanted = wanted.where(col(JournalRow.action).in_(actions))
-    return list(session.exec(wanted, params={"number": number}).all())
+        query = query.where(col(JournalRow.action).in_(actions))
+    return list(session.exec(query, params={"number": number}).all())
 
 
 _LAST_NUMBER = select(func.max(JournalRow.id))

@@ -34,38 +34,38 @@ def every_part(session: Session) -> list[PartRow]:
 
 def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
     """What was wrong with a part, oldest first."""
-    wanted = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))
-    return list(session.exec(wanted).all())
+    query = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))
+    return list(session.exec(query).all())
 
 
 def notes_of(session: Session, part: PartRow) -> list[NoteRow]:
     """What painters noted on a part, struck out or not, oldest first."""
-    wanted = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
-    return list(session.exec(wanted).all())
+    query = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
+    return list(session.exec(query).all())
 
 
 def lines_about(session: Session, tag: str, before: int | None = None) -> list[JournalRow]:
     """The lines that bear a tag, spelled just so, oldest first. before: only older ones."""
-    wanted = select(JournalRow).where(JournalRow.tag == tag).order_by(col(JournalRow.id))
+    query = select(JournalRow).where(JournalRow.tag == tag).order_by(col(JournalRow.id))
     if before is not None:
-        wanted = wanted.where(col(JournalRow.id) < before)
-    return list(session.exec(wanted).all())
+        query = query.where(col(JournalRow.id) < before)
+    return list(session.exec(query).all())
 
 
 def lines_of_action(session: Session, action: str, since: datetime) -> list[JournalRow]:
     """The lines of one kind since an instant, oldest first."""
-    wanted = (
+    query = (
         select(JournalRow)
         .where(JournalRow.action == action, JournalRow.at >= since)
         .order_by(col(JournalRow.id))
     )
-    return list(session.exec(wanted).all())
+    return list(session.exec(query).all())
 
 
 def undone_by(session: Session, numbers: Sequence[int]) -> dict[int, int]:
     """Of some lines those that were undone, each with the line that undid it."""
-    wanted = select(JournalRow.undoes, JournalRow.id).where(col(JournalRow.undoes).in_(numbers))
-    return {line: by for line, by in session.exec(wanted).all() if line is not None and by}
+    query = select(JournalRow.undoes, JournalRow.id).where(col(JournalRow.undoes).in_(numbers))
+    return {line: by for line, by in session.exec(query).all() if line is not None and by}
 
 
 def lots_beside(session: Session, tag: str) -> list[PartRow]:
@@ -95,9 +95,9 @@ def parts_like(
     the newest. Capitals do not matter. Spans are from an instant on, up to another."""
     fits: list[ColumnElement[bool]] = []
     for text, span in texts:
-        named = [_holds(column, text) for column in (PartRow.tag, PartRow.name, PartRow.job)]
-        named.append(_holds(PartRow.owner, text))
-        fits.append(or_(*named, *([_worked_on(span)] if span is not None else ())))
+        matches = [_holds(column, text) for column in (PartRow.tag, PartRow.name, PartRow.job)]
+        matches.append(_holds(PartRow.owner, text))
+        fits.append(or_(*matches, *([_worked_on(span)] if span is not None else ())))
     fits += [_worked_on(span) for span in spans]
     fits += [_holds(PartRow.job, job)] if job else []
     fits += [_holds(PartRow.owner, owner)] if owner else []
@@ -124,20 +124,20 @@ def _worked_on(span: Instants) -> ColumnElement[bool]:
     begun = select(StepRow.part_id).where(
         col(StepRow.first_at) >= start, col(StepRow.first_at) < end
     )
-    left = and_(col(PartRow.left_at) >= start, col(PartRow.left_at) < end)
-    return or_(col(PartRow.id).in_(begun), left)
+    left_then = and_(col(PartRow.left_at) >= start, col(PartRow.left_at) < end)
+    return or_(col(PartRow.id).in_(begun), left_then)
 
 
 def worked_between(
     session: Session, parts: Sequence[PartRow]
 ) -> dict[int, tuple[datetime | None, datetime | None]]:
     """When the first and the last thing was done to some parts, by the part's id."""
-    wanted = (
+    query = (
         select(StepRow.part_id, func.min(StepRow.first_at), func.max(StepRow.last_at))
         .where(col(StepRow.part_id).in_([part.id for part in parts]))
         .group_by(col(StepRow.part_id))
     )
-    return {part: (first, last) for part, first, last in session.exec(wanted).all()}
+    return {part: (first, last) for part, first, last in session.exec(query).all()}
 
 
 def journal_page(
@@ -148,22 +148,22 @@ def journal_page(
     before: int | None,
 ) -> list[JournalRow]:
     """The newest lines, newest first: of one tag, of a span, older than a line, if any is given."""
-    wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
+    query = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
     if tag:
         # As the part is spelled the index finds it; a tag no part bears now is looked for in all.
         part = bench_rows.part_tagged(session, tag)
         spelled = JournalRow.tag == part.tag if part else folded(JournalRow.tag) == tag.lower()
-        wanted = wanted.where(spelled)
+        query = query.where(spelled)
     if span is not None:
-        wanted = wanted.where(JournalRow.at >= span[0], JournalRow.at < span[1])
+        query = query.where(JournalRow.at >= span[0], JournalRow.at < span[1])
     if before is not None:
-        wanted = wanted.where(col(JournalRow.id) < before)
-    return list(session.exec(wanted).all())
+        query = query.where(col(JournalRow.id) < before)
+    return list(session.exec(query).all())
 
 
 def last_line_at(session: Session, painters: Collection[str], back: int) -> datetime | None:
     """Find when one of some painters wrote the newest line, among so many newest ones."""
-    wanted = (
+    query = (
         select(JournalRow.at)
         .where(
             col(JournalRow.id) > bench_rows.last_line_number(session) - back,
@@ -172,13 +172,13 @@ def last_line_at(session: Session, painters: Collection[str], back: int) -> date
         .order_by(col(JournalRow.id).desc())
         .limit(1)
     )
-    return session.exec(wanted).first()
+    return session.exec(query).first()
 
 
 def last_of_action(session: Session, action: str) -> datetime | None:
     """Find when the newest line of one kind was written, None where there is none."""
-    wanted = select(JournalRow.at).where(JournalRow.action == action)
-    return session.exec(wanted.order_by(col(JournalRow.id).desc()).limit(1)).first()
+    query = select(JournalRow.at).where(JournalRow.action == action)
+    return session.exec(query.order_by(col(JournalRow.id).desc()).limit(1)).first()
 
 
 def probe_figures_before(session: Session, until: datetime) -> list[Any]:
@@ -186,24 +186,24 @@ def probe_figures_before(session: Session, until: datetime) -> list[Any]:
 
     until: up to this instant, without it.
     """
-    wanted = (
+    query = (
         sql_select(*bench_rows.FIGURES)
         .where(col(ReadingRow.painter) == PROBE, col(ReadingRow.at) < until)
         .order_by(*bench_rows.OLDEST_READING)
     )
-    return list(session.execute(wanted).all())
+    return list(session.execute(query).all())
 
 
 def readings_numbered(session: Session, numbers: Collection[int]) -> list[ReadingRow]:
     """The readings with some numbers."""
-    wanted = select(ReadingRow).where(col(ReadingRow.id).in_(numbers))
-    return list(session.exec(wanted.order_by(col(ReadingRow.id))).all())
+    query = select(ReadingRow).where(col(ReadingRow.id).in_(numbers))
+    return list(session.exec(query.order_by(col(ReadingRow.id))).all())
 
 
 def worked_ever(session: Session) -> list[Any]:
     """Give each step that was ever begun, part by part, in order: the part's number, whether it has
     left, whether it is a coat, its first and last hour, and when it was tested."""
-    wanted = (
+    query = (
         sql_select(
             col(StepRow.part_id),
             col(PartRow.away),
@@ -216,11 +216,11 @@ def worked_ever(session: Session) -> list[Any]:
         .where(col(StepRow.first_at).is_not(None))
         .order_by(col(StepRow.part_id), col(StepRow.number))
     )
-    return list(bench_rows.columns_of(session, wanted))
+    return list(bench_rows.columns_of(session, query))
 
 
 def pots_ever(session: Session) -> list[tuple[datetime, datetime | None]]:
     """Give when each pot was mixed and binned; None while any of it is open or in a gun."""
-    wanted = sql_select(col(MixRow.mixed_at), col(MixRow.binned_at), col(MixRow.in_gun))
-    rows = bench_rows.columns_of(session, wanted)
+    query = sql_select(col(MixRow.mixed_at), col(MixRow.binned_at), col(MixRow.in_gun))
+    rows = bench_rows.columns_of(session, query)
     return [(mixed_at, None if in_gun else binned_at) for mixed_at, binned_at, in_gun in rows]

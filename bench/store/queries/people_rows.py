@@ -30,19 +30,19 @@ def next_position(session: Session) -> int:
 
 def in_hand(session: Session) -> list[tuple[PartRow, StepRow]]:
     """The steps in hand of the parts that have not left the bench, with their parts."""
-    wanted = (
+    query = (
         select(PartRow, StepRow)
         .join(StepRow, col(StepRow.part_id) == col(PartRow.id))
         .where(col(PartRow.away).is_(False), StepRow.status == "in hand")
         .order_by(PartRow.tag)
     )
-    return list(session.exec(wanted).all())
+    return list(session.exec(query).all())
 
 
 def notes(session: Session, part_id: int | None) -> list[NoteRow]:
     """The notes of a part, or of the bench, that nobody struck, oldest first."""
-    wanted = select(NoteRow).where(col(NoteRow.struck).is_(False), NoteRow.part_id == part_id)
-    return list(session.exec(wanted.order_by(col(NoteRow.id))).all())
+    query = select(NoteRow).where(col(NoteRow.struck).is_(False), NoteRow.part_id == part_id)
+    return list(session.exec(query.order_by(col(NoteRow.id))).all())
 
 
 _NOTES_HERE = (
@@ -63,13 +63,13 @@ def notes_here(session: Session) -> list[tuple[NoteRow, str]]:
 
 def lines_by_others(session: Session, after: int, painter: str, newest: int) -> list[JournalRow]:
     """What everybody else wrote after a line of the journal, newest first; no probe is anybody."""
-    wanted = (
+    query = (
         select(JournalRow)
         .where(col(JournalRow.id) > after, col(JournalRow.painter).not_in((painter, PROBE)))
         .order_by(col(JournalRow.id).desc())
         .limit(newest)
     )
-    return list(session.exec(wanted).all())
+    return list(session.exec(query).all())
 
 
 _PAINTERS = select(Painter).order_by(col(Painter.id))

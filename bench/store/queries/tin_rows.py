@@ -16,10 +16,10 @@ Happened = TypeVar("Happened", MixRow, StepRow, TinRow)
 
 def tins_listed(session: Session, product: str = "") -> list[TinRow]:
     """The tins that are not empty, of one product if it is named, by product and number."""
-    wanted = select(TinRow).where(col(TinRow.empty_at).is_(None))
+    query = select(TinRow).where(col(TinRow.empty_at).is_(None))
     if product:
-        wanted = wanted.where(TinRow.product == product)
-    return list(session.exec(wanted.order_by(col(TinRow.product), col(TinRow.id))).all())
+        query = query.where(TinRow.product == product)
+    return list(session.exec(query.order_by(col(TinRow.product), col(TinRow.id))).all())
 
 
 def any_tin(session: Session) -> bool:
@@ -29,52 +29,50 @@ def any_tin(session: Session) -> bool:
 
 def tins_numbered(session: Session, numbers: Iterable[int]) -> dict[int, TinRow]:
     """Some tins by their numbers, empty or not."""
-    wanted = select(TinRow).where(col(TinRow.id).in_(set(numbers)))
-    return {row.id: row for row in session.exec(wanted).all() if row.id is not None}
+    query = select(TinRow).where(col(TinRow.id).in_(set(numbers)))
+    return {row.id: row for row in session.exec(query).all() if row.id is not None}
 
 
 def tins_of_batch(session: Session, batch: str) -> list[TinRow]:
     """The tins with a batch number, empty or not; capitals do not matter."""
-    wanted = select(TinRow).where(func.lower(TinRow.batch) == batch.strip().lower())
-    return list(session.exec(wanted.order_by(col(TinRow.id))).all())
+    query = select(TinRow).where(func.lower(TinRow.batch) == batch.strip().lower())
+    return list(session.exec(query.order_by(col(TinRow.id))).all())
 
 
 def last_size_ml(session: Session, product: str, role: str) -> float | None:
     """How big the newest tin of a part was, None where there never was one."""
-    wanted = select(TinRow.size_ml).where(TinRow.product == product, TinRow.role == role)
-    return session.exec(wanted.order_by(col(TinRow.id).desc()).limit(1)).first()
+    query = select(TinRow.size_ml).where(TinRow.product == product, TinRow.role == role)
+    return session.exec(query.order_by(col(TinRow.id).desc()).limit(1)).first()
 
 
 def tins_running(session: Session, since: datetime) -> list[TinRow]:
     """The tins that are not empty, and those emptied since an instant."""
-    wanted = select(TinRow).where(
-        or_(col(TinRow.empty_at).is_(None), col(TinRow.empty_at) >= since)
-    )
-    return list(session.exec(wanted).all())
+    query = select(TinRow).where(or_(col(TinRow.empty_at).is_(None), col(TinRow.empty_at) >= since))
+    return list(session.exec(query).all())
 
 
 def poured_from(session: Session, table: type[Pourer], numbers: Iterable[int]) -> list[Pourer]:
     """The mixes, or the coats, that something was poured for from some tins, oldest first."""
-    wanted = set(numbers)
-    if not wanted:
+    ids = set(numbers)
+    if not ids:
         return []
     held = cast(col(table.tins), String)
-    near = select(table).where(or_(*(held.like(f'%"id": {number}%') for number in wanted)))
+    near = select(table).where(or_(*(held.like(f'%"id": {number}%') for number in ids)))
     rows = session.exec(near.order_by(col(table.id))).all()
-    return [row for row in rows if wanted & {taken["id"] for taken in row.tins}]
+    return [row for row in rows if ids & {pour["id"] for pour in row.tins}]
 
 
 def coats_from_pots(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
     """The coats that were begun with some pots."""
-    wanted = select(StepRow).where(col(StepRow.mix_id).in_([pot.id for pot in pots]))
-    return list(session.exec(wanted.order_by(col(StepRow.id))).all())
+    query = select(StepRow).where(col(StepRow.mix_id).in_([pot.id for pot in pots]))
+    return list(session.exec(query.order_by(col(StepRow.id))).all())
 
 
 def pots_mixed_before(session: Session, product: str, at: datetime, most: int) -> list[MixRow]:
     """The pots of a product that were mixed up to an instant, the newest first."""
-    wanted = select(MixRow).where(MixRow.product == product, MixRow.mixed_at <= at)
+    query = select(MixRow).where(MixRow.product == product, MixRow.mixed_at <= at)
     newest = (col(MixRow.mixed_at).desc(), col(MixRow.id).desc())
-    return list(session.exec(wanted.order_by(*newest).limit(most)).all())
+    return list(session.exec(query.order_by(*newest).limit(most)).all())
 
 
 def pots_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, MixRow]:
@@ -96,5 +94,5 @@ def between(
 ) -> list[Happened]:
     """The rows of which a column is from one instant to another, that one left out, in order."""
     at = getattr(table, column)
-    wanted = select(table).where(at >= since, at < until).order_by(at, col(table.id))
-    return list(session.exec(wanted).all())
+    query = select(table).where(at >= since, at < until).order_by(at, col(table.id))
+    return list(session.exec(query).all())
