@@ -87,7 +87,7 @@ def judged(
     *,
     watched: bool = False,
 ) -> ClockState:
-    """What to go by from now on: ``state`` itself when nothing is new.
+    """Decide which clock state holds from now on: ``state`` itself when nothing is new.
 
     watched: somebody was looking from the start on. Then a clock that was set is the right one,
     even if it now shows less than the last line; at a start it is asked about.
@@ -187,19 +187,19 @@ def _days(gap: timedelta) -> int:
 
 
 def correction(state: ClockState) -> timedelta:
-    """What the shop adds to the computer's clock."""
+    """Say what the shop adds to the computer's clock."""
     return state.started - state.by_computer
 
 
 def answered(state: ClockState, computer: ComputerClock, at: datetime) -> ClockState:
-    """The painter says that it is ``at``, to the minute: within it the counter is right."""
+    """Give the clock state once a painter says it is ``at``, to the minute."""
     expected = state.started + computer.up
     started = state.started if at <= expected < at + MINUTE else at - computer.up
     return replace(state, started=started, by_computer=computer.started, why="", proposed=None)
 
 
 def moved(before: ClockState, after: ClockState) -> timedelta:
-    """By how much the shop's time was put forward; 0 where nobody would notice.
+    """Say by how much the shop's time was put forward; 0 where nobody would notice.
 
     What was written down under this start must be moved as much: its elapsed time stays.
     """
@@ -208,7 +208,7 @@ def moved(before: ClockState, after: ClockState) -> timedelta:
 
 
 def moves_all(after: ClockState) -> bool:
-    """Whether the older clocks must be moved too.
+    """Say whether the older clocks must be moved too.
 
     They run on by the clock, since no counter knows how long the computer was off: when it comes
     up behind and is then set right, its earlier lines were right all the time. Only if by the new

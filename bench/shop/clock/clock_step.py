@@ -77,7 +77,7 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
 
 
 def shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> list[dict[str, Any]]:
-    """Entries that a row holds as JSON, faces or pours, with their hours moved."""
+    """Give entries that a row holds as JSON, faces or pours, with their hours moved."""
     return [
         entry
         | {
@@ -116,7 +116,7 @@ def shift_times(row: object, names: Iterable[str], new: New) -> None:
 
 
 def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
-    """The instants that these lines were the first to write: those the present start has given.
+    """Give the instants that these lines were the first to write.
 
     Not what an undo puts back, what is copied for pieces that leave a lot, nor what puts an older
     hour right by some minutes.
@@ -124,14 +124,14 @@ def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
     hours: set[datetime] = set()
     for line in lines:
         before = {at for change in line.changes for at in instants(change["before"])}
-        after = {at for picture in _said_in(line) for at in instants(picture)}
+        after = {at for picture in _rows_left_by(line) for at in instants(picture)}
         corrects_older = line.action in CORRECTS and not (before - after) & hours
         if line.undoes is None and not corrects_older:
             hours |= after - before
     return hours
 
 
-def _said_in(line: JournalRow) -> Iterator[dict[str, Any] | None]:
+def _rows_left_by(line: JournalRow) -> Iterator[dict[str, Any] | None]:
     """The rows as a line left them; not the history that pieces take with them out of a lot."""
     new_tables = {change["table"] for change in line.changes if change["before"] is None}
     copies = (
@@ -145,7 +145,7 @@ def _said_in(line: JournalRow) -> Iterator[dict[str, Any] | None]:
 
 
 def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
-    """Every instant of a row that belongs to a clock."""
+    """List every instant of a row that belongs to a clock."""
     if picture is None:
         return
     names = (*STEP_TIMES, *POT_TIMES, *TIN_TIMES, *SHARED_TIMES, "at")

@@ -45,7 +45,7 @@ TIMES = ("started", "by_computer", "proposed", "since")
 
 
 def start(shop: Shop) -> str:
-    """A program starts: judge the clock, write down what is new, and watch it from here on.
+    """Judge the clock as a program starts, write down what is new, and watch it from here on.
 
     Answers what was written down, if anything. Where nothing can be written the shop's time is
     judged all the same.
@@ -60,13 +60,13 @@ def start(shop: Shop) -> str:
 
 
 def stepped(shop: Shop) -> bool:
-    """Whether the computer's clock was set since it was last looked at. Reads no data."""
+    """Say whether the computer's clock was set since it was last looked at. Reads no data."""
     entries = shop.clock.seen
     return entries is not None and abs(shop.clock.started() - entries) > STEP
 
 
 def catch_up(shop: Shop) -> str:
-    """The clock was set while the program runs: one terminal moves what runs, once.
+    """Move what runs, once and by one terminal, after the clock was set while the program runs.
 
     Answers what was written down; nothing when the other terminal was first.
     """
@@ -79,13 +79,13 @@ def catch_up(shop: Shop) -> str:
 
 
 def going_by(shop: Shop) -> ClockState:
-    """What the shop goes by; nothing is written."""
+    """Give the clock state that the shop uses; nothing is written."""
     with shop.store.reading() as session:
         return see(session, shop.clock)
 
 
 def see(session: Session, clock: CorrectedClock) -> ClockState:
-    """What the shop goes by, for who only reads; nothing is written.
+    """Give the clock state for a reader; nothing is written.
 
     A step that nobody has written down yet leaves the shop's time alone: what runs was not moved.
     """
@@ -115,7 +115,7 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState
         released = released_then(session, before, after)
         after = move(session, before, after, before.started + clock.up())
     keep(session, after)
-    action, text = _told(before, after, clock)
+    action, text = _action_and_words(before, after, clock)
     journal.write(
         session,
         ledger.changes(session),
@@ -144,13 +144,13 @@ def _not_before_the_last_line(session: Session, clock: ServerClock) -> None:
 
 
 def begin(session: Session, clock: CorrectedClock) -> None:
-    """A shop is opened: its first line keeps what it goes by."""
+    """Write the first log entry of a new shop with the clock state it starts from."""
     if kept(session) is None:
         keep(session, ClockState(clock.boot, clock.started(), clock.started()))
 
 
 def computer_says(clock: CorrectedClock) -> ComputerClock:
-    """What the computer says."""
+    """Say what the computer's clock shows."""
     return ComputerClock(clock.boot, clock.started(), clock.up())
 
 
@@ -186,7 +186,7 @@ def move(session: Session, before: ClockState, after: ClockState, now: datetime)
 
 
 def moved_since(session: Session, line: JournalRow) -> bool:
-    """Whether the shop's time was put forward or back after a line that wrote hours down."""
+    """Say whether the shop's time was put forward or back after a line that wrote hours down."""
     if not any(True for c in line.changes for p in (c["before"], c["after"]) for _ in instants(p)):
         return False
     later = bench_rows.lines_after(session, line.id or 0, CLOCK_ACTIONS)
@@ -196,17 +196,17 @@ def moved_since(session: Session, line: JournalRow) -> bool:
 def _moved_by(change: dict[str, Any]) -> bool:
     if change["table"] != SettingRow.__tablename__ or change["before"] is None:
         return False
-    before, after = _kept(change["before"]["value"]), _kept(change["after"]["value"])
+    before, after = _state_from(change["before"]["value"]), _state_from(change["after"]["value"])
     return before.boot == after.boot and bool(moved(before, after))
 
 
 def kept(session: Session) -> ClockState | None:
-    """What the shop went by when it last looked."""
+    """Read the clock state that the shop stored last."""
     stored: Any = bench_rows.setting(session, SETTING)
-    return None if stored is None else _kept(stored)
+    return None if stored is None else _state_from(stored)
 
 
-def _kept(stored: dict[str, Any]) -> ClockState:
+def _state_from(stored: dict[str, Any]) -> ClockState:
     times = {name: datetime.fromisoformat(stored[name]) for name in TIMES if stored[name]}
     return ClockState(**{**stored, **times})
 
@@ -224,7 +224,9 @@ def keep(session: Session, what: ClockState) -> None:
         row.value = value
 
 
-def _told(before: ClockState | None, after: ClockState, clock: CorrectedClock) -> tuple[str, str]:
+def _action_and_words(
+    before: ClockState | None, after: ClockState, clock: CorrectedClock
+) -> tuple[str, str]:
     """The line's action and its words."""
     says = f"{after.by_computer + clock.up():%d %b %Y %H:%M} UTC"
     if after.doubtful:
@@ -242,7 +244,7 @@ def _told(before: ClockState | None, after: ClockState, clock: CorrectedClock) -
 
 
 def way_words(by: timedelta) -> str:
-    """A step with its direction: "3 h forward"."""
+    """Write a step of the clock with its direction: "3 h forward"."""
     return f"{_gap_words(abs(by))} {'forward' if by > timedelta(0) else 'back'}"
 
 
@@ -255,7 +257,7 @@ LATEST_YEAR = 2200
 
 
 def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome | Refusal:
-    """From now on it is ``at``, to the minute; what was written down at a wrong time moves along.
+    """Set the shop's clock to ``at``, to the minute; what was written at a wrong time moves along.
 
     by: may be empty, when the computer starts and nobody has said yet who is signed in. reason:
     wanted where the clock is believed, with the PIN of ``by`` where painters use PINs.
@@ -306,7 +308,7 @@ def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
 def local_instant(
     day: int, month: int, year: int, hour: int, minute: int, zone: tzinfo, least: datetime
 ) -> datetime | Refusal:
-    """What was typed, as an instant. Of an hour that comes twice, the first still to come."""
+    """Turn a typed time into an instant. Of an hour that comes twice, the first still to come."""
     try:
         typed = datetime(year, month, day, hour, minute, tzinfo=zone)
     except ValueError:

@@ -67,7 +67,7 @@ class Placed:
     cold: tuple[Cold, ...] = ()
 
     def state(self, now: datetime) -> StandState:
-        """What its stand shows at ``now``."""
+        """Give the state that its stand shows at ``now``."""
         return stand_state(self.part, self.clocks, now)
 
 
@@ -115,7 +115,7 @@ class BenchView:
         return dict(self.around.products)
 
     def on(self, stand: int) -> Placed | None:
-        """What is on a stand."""
+        """Give the part on a stand, None where it is empty."""
         return self._by_number.get(stand)
 
     @cached_property
@@ -123,24 +123,24 @@ class BenchView:
         return dict(self.stands)
 
     def everything(self) -> list[Placed]:
-        """Every part that has not left the bench, those on stands first."""
+        """List every part that has not left the bench, those on stands first."""
         return [placed for _, placed in self.stands if placed] + list(self.off_stand)
 
     def find(self, tag: str) -> Placed | None:
-        """The part with a tag, wherever it is."""
+        """Find the part with a tag, wherever it is."""
         matches = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
         return next(matches, None)
 
     def every_note(self) -> tuple[Note, ...]:
-        """The notes of the bench, then those of the parts."""
+        """List the notes of the bench, then those of the parts."""
         return (*self.notes, *(note for placed in self.everything() for note in placed.notes))
 
     def local(self, at: datetime) -> datetime:
-        """An instant in the shop's zone."""
+        """Give an instant in the shop's zone."""
         return at.astimezone(self.house.hours.zone)
 
     def state(self, stand: int, now: datetime) -> StandState:
-        """What a stand shows."""
+        """Give the state that a stand shows."""
         placed = self.on(stand)
         if placed is None:
             return EMPTY
@@ -148,11 +148,11 @@ class BenchView:
         return states[placed.part.tag] if states else placed.state(now)
 
     def wants(self, now: datetime) -> tuple[Task, ...]:
-        """What to do, most harm first."""
+        """List the tasks, the most urgent first."""
         return tasks(self._states(now), self.pots, self.local(now), self.guns, self._cold())
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
-        """What alarms, answered or not, most harm first."""
+        """List the tasks that alarm, answered or not, the most urgent first."""
         states, local, house = self._states(now), self.local(now), self.house
         of_house = (house.hours.unanswered, house.units)
         return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
@@ -179,27 +179,27 @@ class BenchView:
         return room_of(*facts, self.local(now))
 
     def air(self) -> AirUse:
-        """What draws on the compressor."""
+        """Sum up what draws on the compressor."""
         return air_of(self.equipment)
 
     def reading(self) -> Reading | None:
-        """The newest reading."""
+        """Give the newest reading."""
         return self.around.newest()
 
     def conditions(self, now: datetime) -> Conditions | None:
-        """What is known of the air and of surfaces, as the rules against a coat judge it."""
+        """Give the air and the surface temperatures by which the rules judge a coat."""
         return self.around.conditions(now)
 
 
 def read_bench(shop: Shop) -> BenchView:
-    """The bench as it is now."""
+    """Read the bench as it is now."""
     with shop.store.reading() as session, bench_rows.settings_at_hand(session):
         clock = timekeeping.see(session, shop.clock)
         return view_of(session, shop.air, shop.clock.now(), clock)
 
 
 def found(view: BenchView, target: Target) -> Placed | Refusal:
-    """What is on a stand, or bears a tag, as long as it has not left the bench."""
+    """Find the part on a stand, or with a tag, as long as it has not left the bench."""
     if isinstance(target, str):
         return view.find(target.strip()) or no_tag(target)
     stands = dict(view.stands)
@@ -224,7 +224,7 @@ class Watch:
         return self._shop.store.change_mark(), computers_zone()
 
     def changed(self) -> bool:
-        """Whether the data or the computer's zone has changed since this was last asked."""
+        """Say whether the data or the computer's zone has changed since this was last asked."""
         before, self._seen = self._seen, self._mark()
         return before != self._seen
 
@@ -271,11 +271,11 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
         tin_ratios=tin_ratios_of(session),
-        asked=_asked(session, (part for part, _ in parts), house.hours),
+        asked=_questions_at(session, (part for part, _ in parts), house.hours),
     )
 
 
-def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
+def _questions_at(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
     """When each piece of work in hand is asked about, by the part's tag."""
     at_work = {part.tag: part.current() for part in parts}
     in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}

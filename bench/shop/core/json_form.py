@@ -15,7 +15,7 @@ def reader(kind: Any) -> TypeAdapter[Any]:
 
 
 def as_json(value: Any) -> dict[str, Any]:
-    """A product, route, step or shape as it is stored."""
+    """Write a product, route, step or shape as it is stored."""
     kind: Any = type(value)
     plain: dict[str, Any] = reader(kind).dump_python(value, mode="json")
     return plain

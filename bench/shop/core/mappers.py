@@ -84,7 +84,7 @@ def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
 
 
 @lru_cache(8192)
-def _told(kind: Any, text: str) -> Any:
+def _parse_once(kind: Any, text: str) -> Any:
     """What JSON in a row says. The same text is read once: most steps are like those of others."""
     return reader(kind).validate_json(text)
 
@@ -98,26 +98,26 @@ class PartReader:
     """
 
     def __init__(self) -> None:
-        self._known: dict[int, tuple[tuple[Any, ...], StepRecord]] = {}
+        self._by_row: dict[int, tuple[tuple[Any, ...], StepRecord]] = {}
 
     def part(self, row: PartRow, steps: Iterable[StepRow]) -> Part:
         """Give the part with its steps, as the rows are now."""
         return part_with(row, [self._record(step) for step in steps])
 
     def _record(self, row: StepRow) -> StepRecord:
-        values, known = _values(row), self._known.get(id(row))
+        values, known = _values(row), self._by_row.get(id(row))
         if known is None or known[0] != values:
-            known = self._known[id(row)] = values, _record(*values)
+            known = self._by_row[id(row)] = values, _record(*values)
         return known[1]
 
 
 def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:
-    """A part with its steps."""
+    """Give a part with its steps."""
     return part_with(row, map(record_of, steps))
 
 
 def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
-    """A part of which the steps are read already."""
+    """Give a part of which the steps are read already."""
     return of_columns(
         Part,
         row,
@@ -130,8 +130,8 @@ def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
 
 
 def zinc_of(row: PartRow) -> Galvanised | None:
-    """What was answered about a part's zinc, None where nobody was asked."""
-    zinc: Galvanised | None = _stored(Galvanised, row.zinc) if row.zinc else None
+    """Say what was answered about a part's zinc, None where nobody was asked."""
+    zinc: Galvanised | None = _parse(Galvanised, row.zinc) if row.zinc else None
     return zinc
 
 
@@ -139,12 +139,12 @@ _values = attrgetter(*bench_rows.STEP_READ)
 
 
 def record_of(row: StepRow) -> StepRecord:
-    """One step of a part."""
+    """Give one step of a part."""
     return _record(*_values(row))
 
 
 def record_read(row: bench_rows.StepRead) -> StepRecord:
-    """One step of a part, of a row that ``bench_rows.steps_here`` gave; each is read once."""
+    """Give one step of a part, of a row that ``bench_rows.steps_here`` gave; each is read once."""
     return _record_as_text(*row)
 
 
@@ -161,25 +161,25 @@ def _record(*values: Any) -> StepRecord:
     """A step of what ``bench_rows.STEP_READ`` names; what is kept as JSON plain or still text."""
     fields = dict(zip(bench_rows.STEP_READ, values, strict=True))
     for name, kind in _STEP_JSON.items():
-        fields[name] = _stored(kind, fields[name])
+        fields[name] = _parse(kind, fields[name])
     return StepRecord(step=fields.pop("plan"), **fields)
 
 
 _record_as_text = lru_cache(8192)(_record)
 
 
-def _stored(kind: Any, json: Any) -> Any:
-    return _told(kind, json) if isinstance(json, str) else reader(kind).validate_python(json)
+def _parse(kind: Any, json: Any) -> Any:
+    return _parse_once(kind, json) if isinstance(json, str) else reader(kind).validate_python(json)
 
 
 def step_of(row: StepRow) -> Step:
-    """A step's plan."""
-    step: Step = _stored(Step, row.plan)
+    """Give a step's plan."""
+    step: Step = _parse(Step, row.plan)
     return step
 
 
 def opinion_of(row: TestRow) -> Opinion:
-    """What one painter said of a test."""
+    """Give one painter's opinion of a test."""
     return Opinion(row.at, row.painter, row.passed, row.wait_s)
 
 
@@ -201,57 +201,57 @@ def new_step(part: PartRow, number: int, step: Step, names: Iterable[str]) -> St
 
 
 def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
-    """Faces or zones as they are stored."""
+    """Write faces or zones as they are stored."""
     return [{name: as_plain(value) for name, value in vars(mark).items()} for mark in marks]
 
 
 def products_of(session: Session) -> dict[str, Product]:
-    """Every product by its key."""
-    return {key: _told(Product, sheet) for key, sheet in bench_rows.products(session)}
+    """List every product by its key."""
+    return {key: _parse_once(Product, sheet) for key, sheet in bench_rows.products(session)}
 
 
 def product_of(sheet: dict[str, Any]) -> Product:
-    """A product by its sheet as it is stored."""
-    product: Product = _stored(Product, sheet)
+    """Give a product by its sheet as it is stored."""
+    product: Product = _parse(Product, sheet)
     return product
 
 
 def routes_of(session: Session) -> dict[str, Route]:
-    """Every route by its key, in the order they are offered."""
+    """List every route by its key, in the order they are offered."""
     return _plans(bench_rows.plans(session, RouteRow), Route)
 
 
 def shapes_of(session: Session) -> dict[str, Shape]:
-    """Every shape by its key, in the order they are offered."""
+    """List every shape by its key, in the order they are offered."""
     return _plans(bench_rows.plans(session, ShapeRow), Shape)
 
 
 def tools_of(session: Session) -> dict[str, SprayTool]:
-    """Every spray tool by its key, in the order they are offered."""
+    """List every spray tool by its key, in the order they are offered."""
     return _plans(bench_rows.plans(session, ToolRow), SprayTool)
 
 
 def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
-    return {key: _told(kind, plan) for key, plan in rows}
+    return {key: _parse_once(kind, plan) for key, plan in rows}
 
 
 def training_of(session: Session) -> dict[str, bool | None]:
-    """Whether each painter is trained for isocyanate; None where nobody recorded it."""
+    """Say whether each painter is trained for isocyanate; None where nobody recorded it."""
     return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
 
 
 def untrained(training: Mapping[str, bool | None]) -> list[str]:
-    """Who is recorded as not trained."""
+    """List the painters who are recorded as not trained."""
     return [name for name, trained in training.items() if trained is False]
 
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:
-    """What one painter holds at a time, in the order it is offered."""
+    """List the equipment that one painter holds at a time, in the order it is offered."""
     return things_of(people_rows.equipment(session), typed_equipment(session))
 
 
 def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
-    """Rows of equipment. typed: the keys of those whose figures the shop typed itself."""
+    """Give rows of equipment as plain values. typed: the keys of those with figures of the shop."""
     return tuple(
         of_columns(Equipment, row, queue=tuple(row.queue), placeholder=row.key not in typed)
         for row in rows
@@ -259,7 +259,7 @@ def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equi
 
 
 def typed_equipment(session: Session) -> frozenset[str]:
-    """The keys of the equipment whose figures the shop typed itself."""
+    """Give the keys of the equipment whose figures the shop typed itself."""
     setting: Any = bench_rows.setting(session, "equipment") or {}
     return frozenset(setting.get("typed", ()))
 
@@ -269,7 +269,7 @@ TIN_RATIOS = "tin ratios"
 
 
 def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
-    """The ratios that painters read off the tins of placeholders, by the product's key."""
+    """List the ratios that painters read off the tins of placeholders, by the product's key."""
     setting: Any = bench_rows.setting(session, TIN_RATIOS) or {}
     return {
         key: TinRatio(ratio["ratio"], tuple(ratio["batches"])) for key, ratio in setting.items()
@@ -342,5 +342,5 @@ def guns_of(session: Session, rows: Iterable[MixRow], environment: Environment) 
 
 
 def readings_of(session: Session, since: datetime) -> tuple[Reading, ...]:
-    """The readings from ``since`` on and the last one before it, oldest first."""
+    """List the readings from ``since`` on and the last one before it, oldest first."""
     return tuple(Reading(*figures) for figures in bench_rows.figures_since(session, since))

@@ -94,15 +94,15 @@ class PartAction:
         return self._clocks[1]
 
     def state(self, at: datetime) -> StandState:
-        """What its stand shows at an instant."""
+        """Give the state that the part's stand shows at an instant."""
         return stand_state(self.part, self.clocks(), at)
 
     def step_row(self, record: StepRecord) -> StepRow:
-        """The row behind a record."""
+        """Give the row behind a record."""
         return next(step for step in self.steps if step.number == record.number)
 
     def called(self) -> str:
-        """How messages name it."""
+        """Name the part as messages do."""
         return f"tag {self.row.tag} {self.row.name}"
 
     def done(self, text: str) -> Outcome | Refusal:

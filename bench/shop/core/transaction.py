@@ -125,11 +125,11 @@ class Shop:
         object.__setattr__(self, "allowed", ANYTHING)
 
     def with_pin(self, pin: str) -> Shop:
-        """The same shop for one action that is signed with a painter's PIN."""
+        """Give the same shop for one action that is signed with a painter's PIN."""
         return self._with(pin=pin)
 
     def as_seen(self, entries: SeenEntries) -> Shop:
-        """The same shop for one action of a painter at a screen, who had seen so much of it."""
+        """Give the shop for one action of a painter whose screen shows these entries."""
         return self._with(seen=entries)
 
     def within(self, allowed: Allowed) -> Shop:
@@ -144,7 +144,7 @@ class Shop:
 
     @contextmanager
     def act(self, action: str, by: str) -> Iterator[Transaction]:
-        """A transaction that leaves no trace unless ``Transaction.done`` is reached.
+        """Open a transaction that leaves no trace unless ``Transaction.done`` is reached.
 
         A clock that was set since the last look is written down first, as a line of its own.
         """
@@ -214,7 +214,7 @@ class Transaction:
         return self.signed() or reason
 
     def signed(self) -> Refusal | None:
-        """Whether the painter's PIN was given where there is one. A wrong one is written down."""
+        """Check the painter's PIN where there is one. A wrong one is written down."""
         painter = self.painter()
         if isinstance(painter, Refusal):
             return painter
@@ -268,35 +268,35 @@ class Transaction:
     def around(
         self, sheets: Mapping[str, Product], at: datetime, parts: Iterable[Part] = ()
     ) -> Environment:
-        """Readings, hours and sheets as a pot mixed at an instant, or some parts' clocks need."""
+        """Give the readings, hours and sheets that the clocks of a pot or of parts need."""
         since = readings_since(at, parts)
         return self.shop.air.around(self.session, self.house.hours, sheets, since)
 
     def hour(self, at: datetime) -> str:
-        """The hour of the day as this shop says it."""
+        """Format an instant as this shop says it."""
         return format_clock(at, self.local_now)
 
     def painter(self, name: str | None = None) -> str | Refusal:
-        """The painter's name as the shop spells it."""
+        """Give the painter's name as the shop spells it."""
         typed_name = self.by if name is None else name
-        spelling = self._spelled(typed_name)
+        spelling = self._spelling(typed_name)
         if spelling is None:
             self._names = bench_rows.painters(self.session)
-            spelling = self._spelled(typed_name)
+            spelling = self._spelling(typed_name)
         names = ", ".join(self._names)
         return spelling or Refusal(f"no painter '{typed_name[:40]}'", "", f"one of {names}")
 
-    def _spelled(self, typed_name: str) -> str | None:
+    def _spelling(self, typed_name: str) -> str | None:
         alike = (name for name in self._names if name.casefold() == typed_name.strip().casefold())
         return next(alike, None)
 
     def row(self, target: Target) -> PartRow | Refusal:
-        """The part on a stand, or the part with a tag; not one that was changed unseen."""
+        """Find the part on a stand or with a tag; refuse one that was changed unseen."""
         part = part_at(self.session, target)
         return part if isinstance(part, Refusal) else self.unseen(part) or part
 
     def unseen(self, row: WatchedRow) -> Refusal | None:
-        """Who did what to a row that the painter at the screen had not seen yet."""
+        """Refuse a row that somebody changed since the painter at the screen saw it."""
         line = changed_since_seen(self.session, self.shop.seen, row)
         if line is None:
             return None
@@ -304,21 +304,21 @@ class Transaction:
         return Refusal(first, line.text, "check again")
 
     def stand(self, number: int) -> Stand | Refusal:
-        """The stand with a number."""
+        """Give the stand with a number."""
         row = self.session.get(Stand, number)
         return row or no_stand(number, bench_rows.stand_numbers(self.session))
 
     def steps(self, row: PartRow) -> list[StepRow]:
-        """The part's steps in order."""
+        """Give the part's steps in order."""
         assert row.id is not None
         return bench_rows.steps_of(self.session, [row])[row.id]
 
     def part(self, row: PartRow) -> Part:
-        """The part as plain values."""
+        """Give the part as plain values."""
         return part_of(row, self.steps(row))
 
     def when(self, at: datetime | None, part: Part | None = None) -> datetime | Refusal:
-        """The instant of the event: now, or ``at`` if that is neither ahead nor before the last."""
+        """Give the event's instant: now, or ``at`` if neither ahead nor before the last."""
         if at is None:
             at = self.now
         else:

@@ -70,7 +70,7 @@ def corrected(
 
 
 def air_since(act: Transaction, products: Mapping[str, Product], since: datetime) -> Environment:
-    """Readings as this action leaves them: what is not committed yet is kept nowhere else."""
+    """Give the readings as this action leaves them, those not committed yet among them."""
     return Environment(readings_of(act.session, since), act.house.hours, products)
 
 
@@ -88,7 +88,7 @@ def keep_clock(act: Transaction, row: MixRow) -> None:
 
 
 def clocks_now(act: Transaction) -> HourTable:
-    """Every hour that the bench shows: each part's window and cure, pots, guns, the room."""
+    """Give every hour that the bench shows: each part's window and cure, pots, guns, the room."""
     session, products = act.session, products_of(act.session)
     parts, pots = parts_here(session), bench_rows.pots_here(session)
     since = readings_since(act.now, parts, (pot.mixed_at for pot in pots))

@@ -61,7 +61,7 @@ class FiguresOfReading(Correction):
         row = act.session.get(ReadingRow, self.reading)
         if row is None:
             return no_row("reading", self.reading)
-        if refused := act.unseen(row) or self._refused():
+        if refused := act.unseen(row) or self._refusal():
             return refused
         other = {w: new for w, new in self.figures.items() if new != getattr(row, COLUMNS[w])}
         old = ", ".join(_figure(what, getattr(row, COLUMNS[what])) for what in other)
@@ -71,7 +71,7 @@ class FiguresOfReading(Correction):
         now = ", ".join(_figure(what, value) for what, value in other.items())
         return Change(f"read by {row.painter}", old, now, f"reading of {day_words(local)}")
 
-    def _refused(self) -> Refusal | None:
+    def _refusal(self) -> Refusal | None:
         for what, value in self.figures.items():
             if what not in COLUMNS:
                 return Refusal(f"no {what[:20]} in a reading", "", f"one of {', '.join(COLUMNS)}")
@@ -126,7 +126,7 @@ class HourOfMix(Correction):
         if isinstance(fit, Refusal):
             return fit
         old, before = row.mixed_at, clocks_now(act)
-        _mixed_at(act, row, fit)
+        _set_mixing_hour(act, row, fit)
         keep_topped_up(act, before)
         for coat in coats:
             past_its_life(act, row, coat)
@@ -145,7 +145,7 @@ def _pot(act: Transaction, number: int) -> MixRow | Refusal:
     return (act.unseen(row) or row) if row is not None else no_row("pot", number)
 
 
-def _mixed_at(act: Transaction, row: MixRow, at: datetime) -> None:
+def _set_mixing_hour(act: Transaction, row: MixRow, at: datetime) -> None:
     """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
     for pour in row.tins:

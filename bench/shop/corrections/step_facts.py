@@ -120,7 +120,7 @@ def _write_hours(job: PartAction, record: StepRecord, right: StepRecord) -> None
 
 
 def flag_windows(job: PartAction, number: int) -> None:
-    """What the window of the coat below says of this coat by now, and this one's of the next."""
+    """Flag this coat by the window of the coat below, and the next one by this coat's window."""
     job.act.session.flush()
     part = job.part
     firsts = [r.first_at for r in part.steps if r.first_at is not None]
@@ -155,7 +155,7 @@ class HourOfTest(StepCorrection):
         if test is None:
             reason = f"there are {len(tests)}" if tests else "nobody tested it yet"
             return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), reason)
-        when = self._fitted(job, record, tests, test)
+        when = self._hour_that_fits(job, record, tests, test)
         if isinstance(when, Refusal):
             return when
         old, test.at = opinion_of(test), when
@@ -163,7 +163,7 @@ class HourOfTest(StepCorrection):
         what = f"{record.step.name}, {'passed' if test.passed else 'not yet'} by {test.painter}"
         return Change(what, words_of(old.at), words_of(when))
 
-    def _fitted(
+    def _hour_that_fits(
         self, job: PartAction, record: StepRecord, tests: list[TestRow], test: TestRow
     ) -> datetime | Refusal:
         when = job.act.when(self.at)
@@ -212,7 +212,7 @@ class PaintersOfStep(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Name the painters, on the faces too where one named there is no longer among them."""
-        names = _known(job.act, self.painters)
+        names = _spellings(job.act, self.painters)
         if isinstance(names, Refusal):
             return names
         if not names:
@@ -237,7 +237,7 @@ class PaintersOfStep(StepCorrection):
         yield Correctable(record.step.name, "done by", listed(record.painters), question)
 
 
-def _known(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
+def _spellings(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
     """The painters as the shop spells them, each once."""
     names: list[str] = []
     for name in painters:

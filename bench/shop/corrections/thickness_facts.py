@@ -16,7 +16,7 @@ from bench.shop.corrections.step_facts import flag_windows
 from bench.shop.parts.film_thickness import keep_thickness
 
 
-def _kept(
+def _write_thickness(
     job: PartAction, record: StepRecord, weight: str, films: Mapping[FilmKind, float | None]
 ) -> Refusal | None:
     """Write it, and what the sheet says of this coat and the next by the hours that follow."""
@@ -43,7 +43,7 @@ class WeightOfCoat(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Write the other weight."""
-        refused = _kept(job, record, self.weight, {})
+        refused = _write_thickness(job, record, self.weight, {})
         if refused is not None:
             return refused
         return Change(f"{record.step.name}, came out", record.weight, self.weight)
@@ -68,7 +68,7 @@ class FilmOfCoat(StepCorrection):
         """Write the other figures."""
         olds = films_of(record)
         other = {kind: um for kind, um in self.films.items() if um != olds[kind]}
-        refused = _kept(job, record, record.weight, other)
+        refused = _write_thickness(job, record, record.weight, other)
         if refused is not None:
             return refused
         old = ", ".join(film_words(kind, olds[kind]) for kind in other)

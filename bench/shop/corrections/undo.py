@@ -19,7 +19,7 @@ UNDO_FOR = timedelta(minutes=10)
 
 
 def last_action(shop: Shop) -> LogEntry | None:
-    """What ``undo`` would undo, None when there is nothing."""
+    """Give the entry that ``undo`` would undo, None when there is nothing."""
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
         return line_of(row) if row is not None else None
@@ -45,7 +45,7 @@ def undo(shop: Shop, by: str, *, number: int | None = None) -> Outcome | Refusal
             return Refusal("there is nothing to undo")
         if number is not None and row.id != number:
             return Refusal("something newer was done meanwhile", row.text, "look at it first")
-        return _undone(act, row)
+        return _undo_entry(act, row)
 
 
 def undo_line(shop: Shop, by: str, number: int) -> Outcome | Refusal:
@@ -60,7 +60,7 @@ def undo_line(shop: Shop, by: str, number: int) -> Outcome | Refusal:
             return Refusal(f"no entry {number} in the log", "", "read its number again")
         last = journal.last_to_undo(act.session)
         is_last = last is not None and last.id == row.id
-        return _against(act, row, is_last=is_last) or _undone(act, row)
+        return _against(act, row, is_last=is_last) or _undo_entry(act, row)
 
 
 def redo(shop: Shop, by: str, number: int) -> Outcome | Refusal:
@@ -110,7 +110,7 @@ def _later(act: Transaction, row: JournalRow, right: str) -> Refusal | None:
     return Refusal("a later entry depends on it", words, right)
 
 
-def _undone(act: Transaction, row: JournalRow) -> Outcome | Refusal:
+def _undo_entry(act: Transaction, row: JournalRow) -> Outcome | Refusal:
     words = f"undone: {row.text} ({row.painter}, {act.hour(row.at)})"
     return _put_back(act, row, words, undoes=row.id)
 

@@ -52,16 +52,16 @@ class BackupScheduler:
         self._start = start
         self._answers: queue.SimpleQueue[tuple[BackupPlace, BackupState]] = queue.SimpleQueue()
         self._busy: dict[Path, float] = {}
-        self._found: dict[Path, BackupState] = {}
+        self._states: dict[Path, BackupState] = {}
         self._next_s: float | None = None
-        self._wanted: list[BackupPlace] = []
-        self._looked = False
+        self._places: list[BackupPlace] = []
+        self._has_looked = False
         self._now_s = 0.0
 
     @property
     def damaged(self) -> str:
         """What is damaged in the data itself."""
-        return next((state.damaged for state in self._found.values() if state.damaged), "")
+        return next((state.damaged for state in self._states.values() if state.damaged), "")
 
     def tick(self, shop: Shop, house: ShopSettings, *, doubtful: bool) -> None:
         """Take in what came back, and look again when it is time."""
@@ -73,22 +73,24 @@ class BackupScheduler:
             return
         self._next_s = now_s + LOOK_EVERY_S
         now, zone = shop.clock.now(), house.hours.zone
-        self._wanted = wanted(
+        self._places = wanted(
             shop.store.place,
             house.second_place,
             now,
             zone,
-            may_thin=not doubtful and not any(state.broken for state in self._found.values()),
+            may_thin=not doubtful and not any(state.broken for state in self._states.values()),
             most_bytes=house.backup_bytes,
             places=shop.allowed.backups,
         )
-        for what in self._wanted:
+        for what in self._places:
             if what.folder not in self._busy:
                 self._busy[what.folder] = now_s
                 self._start(
-                    self._looks_after(replace(what, thorough=not self._looked and not what.second))
+                    self._looks_after(
+                        replace(what, thorough=not self._has_looked and not what.second)
+                    )
                 )
-        self._looked = True
+        self._has_looked = True
         self._take_in()
 
     def _looks_after(self, what: BackupPlace) -> BackgroundJob:
@@ -105,15 +107,15 @@ class BackupScheduler:
         while not self._answers.empty():
             what, state = self._answers.get()
             self._busy.pop(what.folder, None)
-            before = self._found.get(what.folder)
+            before = self._states.get(what.folder)
             if state.newest is None and before is not None:
                 state = replace(state, newest=before.newest)
             if state.broken is None and before is not None:
                 state = replace(state, broken=before.broken)
-            self._found[what.folder] = state
+            self._states[what.folder] = state
 
     def faults(self, now: datetime) -> list[str]:
-        """What is wrong with the copies, the second place first: each in a line."""
+        """List what is wrong with the copies, the second place first: each in a line."""
         return [
             f"{what.folder if what.second else 'beside the data'}: {words}"
             for what, words, wrong in reversed(self._how_they_stand(now))
@@ -121,16 +123,16 @@ class BackupScheduler:
         ]
 
     def places(self, now: datetime) -> list[tuple[str, str, str]]:
-        """Each folder, how the copies in it stand, and how much room they take."""
+        """List each folder, how the copies in it stand, and how much room they take."""
         return [
-            (str(what.folder), words, self._found.get(what.folder, BackupState()).room)
+            (str(what.folder), words, self._states.get(what.folder, BackupState()).room)
             for what, words, _ in self._how_they_stand(now)
         ]
 
     def _how_they_stand(self, now: datetime) -> list[tuple[BackupPlace, str, bool]]:
         places = []
-        for what in self._wanted:
-            last = self._found.get(what.folder, BackupState())
+        for what in self._places:
+            last = self._states.get(what.folder, BackupState())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
             fault = "it does not answer" if hangs else last.fault or last.broken or ""
             age = format_duration((now - last.newest).total_seconds()) if last.newest else ""
@@ -140,8 +142,8 @@ class BackupScheduler:
         return places
 
     def newest(self) -> datetime | None:
-        """When the newest good copy anywhere was made, as far as was seen."""
-        hours = [state.newest for state in self._found.values() if state.newest is not None]
+        """Find when the newest good copy anywhere was made, as far as was seen."""
+        hours = [state.newest for state in self._states.values() if state.newest is not None]
         return max(hours, default=None)
 
 
@@ -189,12 +191,12 @@ class Reconnector:
         self._damaged: object = None
 
     def begin(self, shop: Shop) -> None:
-        """The data has failed just now: what is damaged is not tried again while it lies there."""
+        """Start trying: what is damaged is not tried again while the same file lies there."""
         self._damaged = _file_of(shop)
         self._next_s = shop.clock.monotonic() + TRY_EVERY_S
 
     def tick(self, shop: Shop, fault: StoreFault) -> Tried | None:
-        """The shop to go on with, what is wrong still, or None as long as nothing new is known."""
+        """Give the shop to go on with, or what is wrong still; None as long as nothing is new."""
         now_s = shop.clock.monotonic()
         if not self._busy and now_s >= self._next_s:
             self._busy, self._next_s = True, now_s + TRY_EVERY_S
@@ -217,7 +219,7 @@ class Reconnector:
 
 
 def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop:
-    """Whether an action could be written now. Raises StoreFault.
+    """Try to write, and give the shop to go on with. Raises StoreFault.
 
     Data that could not be opened, or that is another file than it was, is opened again. Beside a
     file whose log was lost a second connection would make a new log: may_reopen forbids that.

@@ -122,7 +122,7 @@ def wanted(
     most_bytes: int,
     places: AllowedFolders | None = None,
 ) -> list[BackupPlace]:
-    """What there is to look after: the folder beside the data, and the second one."""
+    """List the folders to look after: the one beside the data, and the second one."""
     now = now.replace(microsecond=0)
     folders = [(backup.folder_beside(place), False, False)]
     if second is not None:
@@ -251,7 +251,7 @@ def export_shop(
 
     damaged_too: then it is written as it is.
     """
-    damaged = _damaged_in(shop, damaged_too=damaged_too)
+    damaged = _damaged_log(shop, damaged_too=damaged_too)
     if isinstance(damaged, Refusal):
         return damaged
     exchange.write(shop.store, out, without_names=without_names)
@@ -264,7 +264,7 @@ def export_to(
     """Write the whole shop, as ``export_shop``, to a file that is not there yet."""
     if refused := only_new(file, kept_by(shop)):
         return refused
-    damaged = _damaged_in(shop, damaged_too=damaged_too)
+    damaged = _damaged_log(shop, damaged_too=damaged_too)
     if isinstance(damaged, Refusal):
         return damaged
     try:
@@ -280,7 +280,7 @@ def export_to(
     return Outcome(f"the whole shop is in {file}: {lines} lines of the log", notes=tuple(notes))
 
 
-def _damaged_in(shop: Shop, *, damaged_too: bool) -> str | Refusal:
+def _damaged_log(shop: Shop, *, damaged_too: bool) -> str | Refusal:
     """Which entry of the log is damaged; that it may not go out is a refusal."""
     damaged = _damaged_entry(consistency_check.first_break(shop.store))
     if not damaged or damaged_too:
@@ -298,12 +298,12 @@ USE_AN_EARLIER = "if there is an earlier export or backup, use that"
 
 
 def may_be_export(head: bytes) -> bool:
-    """Whether a file that begins so may be an export."""
+    """Say whether a file that begins so may be an export."""
     return exchange.FORM.encode() in head[: exchange.LIKE_OURS]
 
 
 def read_export(raw: bytes, name: str) -> Whole | Refusal:
-    """An export as it was read from somewhere. name: where from."""
+    """Read an export from somewhere. name: where from."""
     try:
         whole = exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
         import_check.check_rows(whole)

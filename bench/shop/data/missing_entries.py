@@ -96,7 +96,7 @@ def _newest(folder: Path, place: str) -> Iterator[Path]:
 
 
 def entries_beyond(place: str, file: Path) -> int | None:
-    """How many entries a backup goes on after the data's newest, None where it has not got that.
+    """Count the entries a backup has after the data's newest, None where it has not got that.
 
     Raises BackupFault.
     """

@@ -38,7 +38,7 @@ NOT_NEW = (
 
 
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
-    """The shop whose data is at a place, or why it cannot be opened.
+    """Open the shop whose data is at a place, or say why it cannot be opened.
 
     place: a path, or the address of a PostgreSQL database. may_be_new: make the data if there is
     none. Otherwise a mistyped place is refused and left alone.
@@ -46,7 +46,7 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
     if may_be_new and (refused := why_not_new(place)):
         return refused
     try:
-        return Shop(_opened(place, clock, may_be_new=may_be_new), clock, terminal)
+        return Shop(_open(place, clock, may_be_new=may_be_new), clock, terminal)
     except NothingHere as fault:
         return _cut_off(place) or Refusal(
             "no shop's data here", str(fault), "give its place with --db, or open a shop first"
@@ -81,12 +81,12 @@ def fill_new(
     Where there is an empty one, and on a server, it is filled as it lies.
     """
     if on_a_server(place) or Path(place).exists():
-        return _filled(place, clock, terminal, fill)
+        return _fill(place, clock, terminal, fill)
     path, answer = Path(place).absolute(), None
     try:
         backup.make_folder(path.parent)
         with made_whole(path) as part:
-            answer = _filled(str(part), clock, terminal, fill)
+            answer = _fill(str(part), clock, terminal, fill)
             if isinstance(answer, Refusal):
                 raise BackupFault(str(answer))
             backup.contents(part)
@@ -99,7 +99,7 @@ def fill_new(
         return Refusal(f"{place}: cannot be made", str(fault), "nothing was changed")
 
 
-def _filled(
+def _fill(
     place: str, clock: Clock, terminal: str, fill: Callable[[Shop], Outcome | Refusal]
 ) -> Outcome | Refusal:
     shop = open_data(place, clock, terminal, may_be_new=True)
@@ -111,7 +111,7 @@ def _filled(
         shop.store.close()
 
 
-def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
+def _open(place: str, clock: Clock, *, may_be_new: bool) -> Store:
     return open_store(place, may_be_new=may_be_new, hear=_who_hears(clock))
 
 
@@ -121,12 +121,12 @@ def _who_hears(clock: Clock) -> Callable[[datetime], None]:
 
 
 def data_file(shop: Shop) -> str | None:
-    """The file the shop's data is in, None where it is on a server."""
+    """Give the file the shop's data is in, None where it is on a server."""
     return shop.store.place
 
 
 def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
-    """The shop to be shown full screen: where its data was and cannot be opened now, a shut one.
+    """Open the shop for the full screen; where its data cannot be opened now, a shut one.
 
     A shut one raises why at every use, so that a program that goes on can say so and try again.
     """
@@ -136,7 +136,7 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
     if half := _cut_off(place):
         return Shop(shut_store(place, StoreFault(str(half), "gone")), clock, terminal)
     try:
-        store = _opened(place, clock, may_be_new=True)
+        store = _open(place, clock, may_be_new=True)
         if missing := behind(store.place):
             store.close()
             store = shut_store(place, StoreFault(missing.words, "behind"))
@@ -149,7 +149,7 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
 
 
 def was_here(place: str) -> bool:
-    """Whether there is no file at a path, but backups of one."""
+    """Say whether there is no file at a path, but backups of one."""
     if on_a_server(place) or Path(place).exists():
         return False
     try:

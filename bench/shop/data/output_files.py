@@ -100,7 +100,7 @@ def _why_not(
     path: Path, protected: ProtectedFiles, same: Same, *, force: bool | None
 ) -> Refusal | None:
     """Why a file may not be written at a path, None where it may. Raises OSError."""
-    if refused := _untouchable(path, protected):
+    if refused := _protected_by_shop(path, protected):
         return refused
     if not path.exists():
         return None
@@ -119,7 +119,7 @@ def _why_not(
 def only_new(path: Path, protected: ProtectedFiles) -> Refusal | None:
     """Say why no new file can be made at a path, None where one can: nothing is written over."""
     try:
-        refused = _untouchable(path.resolve(), protected)
+        refused = _protected_by_shop(path.resolve(), protected)
         if refused is None and path.exists():
             refused = Refusal("there is a file already", str(path), "give another name")
     except (OSError, ValueError, RuntimeError) as fault:
@@ -132,7 +132,7 @@ def _cannot(path: Path, fault: Exception) -> Refusal:
     return Refusal("the file cannot be written", f"{path}: {why.lower()}", "name another place")
 
 
-def _untouchable(path: Path, protected: ProtectedFiles) -> Refusal | None:
+def _protected_by_shop(path: Path, protected: ProtectedFiles) -> Refusal | None:
     """Why nobody writes here. Nothing is opened: see ``store.copies.backup`` on SQLite's locks."""
     if any(path == file or _same_file(path, file) for file in protected.files()):
         return Refusal(f"{path} is the shop's data", "", f"{NAME_ANOTHER}; data is never replaced")

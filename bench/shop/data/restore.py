@@ -51,7 +51,7 @@ class Offer:
 
 
 def offer(place: str, file: Path) -> Offer | Refusal:
-    """What putting this copy in place would mean, or why it cannot be."""
+    """Say what putting this copy in place would mean, or why it cannot be."""
     try:
         contents = backup.contents(file.absolute())
     except BackupFault as fault:
@@ -188,7 +188,7 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Re
 
 
 def upto_words(offer: Offer) -> str:
-    """Up to when a copy goes, on the computer's own clock face."""
+    """Say up to when a copy goes, on the computer's own clock face."""
     last = offer.contents.last
     if last is None:
         return "empty"
@@ -196,13 +196,13 @@ def upto_words(offer: Offer) -> str:
 
 
 def missing_words(offer: Offer) -> str:
-    """What would be missing with this copy in place, and the first of it."""
+    """Say what would be missing with this copy in place, and the first of it."""
     first = f", the first: {offer.missing[0].text}" if offer.missing and not offer.other else ""
     return f"{count_words(offer)}{first}"
 
 
 def count_words(offer: Offer) -> str:
-    """How much would be missing with this copy in place, and which entry of it is damaged."""
+    """Say how much would be missing with this copy in place, and which entry of it is damaged."""
     if offer.contents.broken:
         return f"{broken_words(offer.contents.broken)}; {_count_missing(offer)}"
     return _count_missing(offer)

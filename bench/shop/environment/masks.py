@@ -84,10 +84,10 @@ def _of_step(
     if was == is_now:
         return
     for picture, (status, last_at) in ((before, was), (after, is_now)):
-        if picture and status in OVER and last_at and (what := _done_words(picture, products())):
+        if picture and status in OVER and last_at and (what := _words_of_step(picture, products())):
             yield datetime.fromisoformat(last_at), what
     given_up = was[0] == "in hand" and is_now[0] not in ("in hand", *OVER)
-    if before and given_up and (what := _done_words(before, products())):
+    if before and given_up and (what := _words_of_step(before, products())):
         yield now, what
 
 
@@ -120,7 +120,7 @@ _OF_TABLE: dict[str, ReleaseReader] = {
 }
 
 
-def _done_words(picture: Image, products: Products) -> str:
+def _words_of_step(picture: Image, products: Products) -> str:
     """What a step put into the air, in words; empty where it was nothing."""
     key = _in_air(picture, products)
     return over_and_done(_how(picture), _name(key, products)) if key else ""

@@ -63,7 +63,7 @@ class Fault:
 
 
 def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
-    """The temperature in C or the humidity in percent that a probe's file holds.
+    """Read the temperature in C or the humidity in percent in the text of a probe's file.
 
     text: the whole file; path: decides how it is read; what: decides which figures are possible,
     -30 to 50 C for air and metal, over 0 to 100 % for humidity. Never raises.

@@ -67,7 +67,7 @@ def said_by(path: str, what: ProbeQuantity, places: AllowedFolders | None = None
 
 
 def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[ProbeQuantity, ProbeAnswer]:
-    """What each probe says, all asked at once; one that hangs is at fault after ``wait_s``."""
+    """Ask all probes at once; one that hangs is at fault after ``wait_s``."""
     answers: dict[ProbeQuantity, ProbeAnswer] = dict.fromkeys(probes.paths, HANGS)
 
     def ask(what: ProbeQuantity, path: str) -> BackgroundJob:
@@ -134,7 +134,7 @@ class Polling:
             self._close(shop, probes, answers, now_s)
 
     def faults(self, now_s: float) -> tuple[str, ...]:
-        """What is wrong with which probe, and for how long; what is back, and not believed yet."""
+        """List what is wrong with which probe and for how long, and what answers again."""
         wrong = tuple(
             f"{what} probe: {trouble.fault.words}, "
             f"{format_duration(max(now_s - trouble.since_s, 60))}"

@@ -66,7 +66,7 @@ def hand_to(shop: Shop, target: Target, by: str, to: str) -> Outcome | Refusal:
 
 
 def give_part_back(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
-    """Be on a part no more. Somebody stays on what is in hand."""
+    """Take a painter off a part. Somebody stays on what is in hand."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         leaves = _who_leaves(job, painter)
@@ -118,7 +118,7 @@ def share_faces(
         if record is None or record.step.kind != "coat" or not record.open_marks():
             name = record.step.name if record else "everything on its route is done"
             return Refusal(f"{job.called()}: no faces to share", name, "share those of a coat")
-        shared = _shared(job, record, faces)
+        shared = _share_marks(job, record, faces)
         if isinstance(shared, Refusal):
             return shared
         marks, names = shared
@@ -136,7 +136,7 @@ def share_faces(
     return on_part(shop, "share faces", target, by, work)
 
 
-def _shared(
+def _share_marks(
     job: PartAction, record: StepRecord, faces: Mapping[str, Sequence[str]]
 ) -> tuple[tuple[Mark, ...], dict[str, list[str]]] | Refusal:
     marks = {mark.name.casefold(): mark for mark in record.marks}

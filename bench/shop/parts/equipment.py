@@ -74,7 +74,7 @@ def take(
         taken_words = f"{painter} has the {item.called} from {act.hour(when)}"
         return act.done("", with_overrides(taken_words, overridden_rules))
 
-    return _on_thing(shop, "take", equipment, by, work)
+    return _on_item(shop, "take", equipment, by, work)
 
 
 def _short_of_air(act: Transaction, item: Equipment) -> list[Refusal]:
@@ -112,7 +112,7 @@ def give_back(
         free(act, row)
         return act.done("", f"the {item.called} given back{for_whom} {act.hour(when)}")
 
-    return _on_thing(shop, "give back", equipment, by, work)
+    return _on_item(shop, "give back", equipment, by, work)
 
 
 def _flag_what_is_in_hand(act: Transaction, item: Equipment, when: datetime) -> None:
@@ -142,7 +142,7 @@ def ask_for(shop: Shop, equipment: str, by: str) -> Outcome | Refusal:
         holder = f"; {item.holder} has it" if item.holder else ""
         return act.done("", f"{painter} waits for the {item.called}{holder}")
 
-    return _on_thing(shop, "ask for", equipment, by, work)
+    return _on_item(shop, "ask for", equipment, by, work)
 
 
 def ask_no_more(shop: Shop, equipment: str, by: str) -> Outcome | Refusal:
@@ -157,10 +157,10 @@ def ask_no_more(shop: Shop, equipment: str, by: str) -> Outcome | Refusal:
         tell_the_next(act, row)
         return act.done("", f"{painter} waits for the {item.called} no more")
 
-    return _on_thing(shop, "ask no more", equipment, by, work)
+    return _on_item(shop, "ask no more", equipment, by, work)
 
 
-def _on_thing(
+def _on_item(
     shop: Shop,
     action: str,
     equipment: str,
@@ -175,7 +175,7 @@ def _on_thing(
         row = _row(act, equipment)
         if isinstance(row, Refusal):
             return row
-        return work(act, painter, row, _thing(act, row))
+        return work(act, painter, row, _item_of(act, row))
 
 
 def write_down(
@@ -187,7 +187,7 @@ def write_down(
     needs_l_min: float | None = None,
     gives_l_min: float | None = None,
 ) -> Outcome | Refusal:
-    """A thing that this shop has, and that one painter holds at a time.
+    """Add a piece of equipment that one painter holds at a time.
 
     kind: what the steps of a route call it; its name, when nothing is said.
     """
@@ -215,7 +215,7 @@ def write_down(
 
 
 def write_down_usual(shop: Shop, by: str, usual: Iterable[EquipmentSheet]) -> Outcome | Refusal:
-    """What a shop usually has and this one does not have yet: for a shop that is open already."""
+    """Add the usual equipment that an open shop does not have yet."""
     with shop.act("equipment", by) as act:
         there = {row.key for row in people_rows.equipment(act.session)}
         fresh = [sheet for sheet in usual if sheet.key not in there]
@@ -234,7 +234,7 @@ def set_air(
     needs_l_min: float | None = None,
     gives_l_min: float | None = None,
 ) -> Outcome | Refusal:
-    """What a thing really takes, or a compressor really gives: no placeholder any more."""
+    """Set the air that a tool really takes or a compressor gives, instead of the placeholder."""
     with shop.act("equipment", by) as act:
         wrong = _odd_air(act.house.units, needs_l_min, gives_l_min)
         if wrong is not None:
@@ -248,7 +248,7 @@ def set_air(
             return Refusal(f"the {row.name} gives no air", row.kind, "say what it needs")
         row.needs_l_min = row.needs_l_min if needs_l_min is None else needs_l_min
         row.gives_l_min = row.gives_l_min if gives_l_min is None else gives_l_min
-        _typed(act, [row.key])
+        _mark_as_typed(act, [row.key])
         return act.done("", f"{row.name}{_air_words(row, act.house.units)}")
 
 
@@ -281,7 +281,7 @@ def take_for(
 
 
 def give_back_for(act: Transaction, part: PartRow) -> None:
-    """The step is over: what it took is free, or goes on with another step of its holder."""
+    """Return what a finished step took, or pass it on to another step of its holder."""
     held = [row for row in act.equipment if row.held_for == part.tag]
     if not held:
         return
@@ -300,7 +300,7 @@ def _uses(row: EquipmentRow, step: StepRow, products: dict[str, Product]) -> boo
 
 
 def pass_on_for(act: Transaction, part: PartRow, leaves: str, to: str) -> None:
-    """What the step of a part took changes hands with it."""
+    """Hand over what the step of a part took, together with the part."""
     for row in people_rows.equipment(act.session):
         if row.held_for == part.tag and row.holder == leaves:
             row.holder, row.held_at = to, act.now
@@ -308,7 +308,7 @@ def pass_on_for(act: Transaction, part: PartRow, leaves: str, to: str) -> None:
 
 
 def air_fed_for(act: Transaction, painter: str, step: Step, product: Product | None) -> str:
-    """What must be said to somebody who joins a step with isocyanate and has no set."""
+    """Warn a painter who joins a step with isocyanate and has no air-fed mask."""
     if AIR_FED not in needed(step, product):
         return ""
     things = equipment_of(act.session)
@@ -318,14 +318,14 @@ def air_fed_for(act: Transaction, painter: str, step: Step, product: Product | N
 
 
 def free(act: Transaction, row: EquipmentRow) -> None:
-    """Nobody holds it; who waits for it hears of it."""
+    """Free a piece of equipment, and tell whoever waits for it."""
     row.holder, row.held_at, row.held_for = "", None, ""
     tell_the_next(act, row)
 
 
 def tell_the_next(act: Transaction, row: EquipmentRow) -> None:
-    """A line for whoever is next."""
-    if who := next_in_line(_thing(act, row)):
+    """Note a line for whoever is next in the queue."""
+    if who := next_in_line(_item_of(act, row)):
         act.notes.append(f"{row.name} is free: {who} is next")
 
 
@@ -345,7 +345,7 @@ def _row(act: Transaction, name: str) -> EquipmentRow | Refusal:
     return Refusal(f"no equipment '{name[:40]}'", "", f"one of {names}")
 
 
-def _thing(act: Transaction, row: EquipmentRow) -> Equipment:
+def _item_of(act: Transaction, row: EquipmentRow) -> Equipment:
     return things_of([row], act.once(typed_equipment, SettingRow))[0]
 
 
@@ -358,16 +358,16 @@ def _add(act: Transaction, sheets: Sequence[EquipmentSheet], *, typed: bool) -> 
     position = people_rows.next_position(act.session)
     act.session.add_all(rows_of(sheets, position))
     if typed:
-        _typed(act, [sheet.key for sheet in sheets])
+        _mark_as_typed(act, [sheet.key for sheet in sheets])
 
 
 def rows_of(sheets: Iterable[EquipmentSheet], position: int = 0) -> list[EquipmentRow]:
-    """Equipment as it is stored, from a place in the list on."""
+    """Give equipment as it is stored, from a place in the list on."""
     numbers = enumerate(sheets, start=position)
     return [EquipmentRow(position=place, **vars(sheet)) for place, sheet in numbers]
 
 
-def _typed(act: Transaction, keys: Sequence[str]) -> None:
+def _mark_as_typed(act: Transaction, keys: Sequence[str]) -> None:
     """The figures of these are the shop's own."""
     value = {"typed": sorted({*typed_equipment(act.session), *keys})}
     row = act.session.get(SettingRow, "equipment")

@@ -76,7 +76,7 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
 
 
 def join(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
-    """Another painter helps: joins the step in hand, or whoever has taken the part."""
+    """Join the step in hand, or whoever has taken the part."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         record, on_it = job.part.current(), job.part.on_it()
@@ -258,13 +258,13 @@ def _named_step(record: StepRecord) -> Again:
 
 
 def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Outcome | Refusal:
-    """The last thing done to the part happened ``minutes`` earlier; the journal keeps both."""
+    """Move the last action on the part ``minutes`` earlier; the log keeps both hours."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
             return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
         part, tests = job.part, bench_rows.tests_of(job.act.session, job.steps)
-        last = max((at for at in (last_event_at(part), *_said(tests)) if at), default=None)
+        last = max((at for at in (last_event_at(part), *_hours_of(tests)) if at), default=None)
         if last is None:
             return Refusal(f"{job.called()}: nothing has happened to it yet")
         earlier = last - timedelta(minutes=minutes)
@@ -291,10 +291,10 @@ def _event_before(
     steps: tuple[StepRecord, ...], tests: list[TestRow], last: datetime
 ) -> datetime | None:
     times = [at for record in steps for at in record.times()]
-    return max((at for at in (*times, *_said(tests)) if at < last), default=None)
+    return max((at for at in (*times, *_hours_of(tests)) if at < last), default=None)
 
 
-def _said(tests: list[TestRow]) -> list[datetime]:
+def _hours_of(tests: list[TestRow]) -> list[datetime]:
     return [test.at for test in tests]
 
 

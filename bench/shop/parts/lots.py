@@ -120,7 +120,7 @@ def merge(shop: Shop, target: Target, by: str, other: str) -> Outcome | Refusal:
         if against is not None:
             return against
         _keep_the_worse(job, other_part)
-        return _merged(job, other_part, painter)
+        return _merge_rows(job, other_part, painter)
 
     return on_part(shop, "merge", target, by, work)
 
@@ -151,7 +151,7 @@ def _keep_worse_of(job: PartAction, step: StepRecord, other: StepRecord) -> None
     row.painters, row.flags = list(record.painters), list(record.flags)
 
 
-def _merged(job: PartAction, other_part: PartAction, painter: str) -> Outcome | Refusal:
+def _merge_rows(job: PartAction, other_part: PartAction, painter: str) -> Outcome | Refusal:
     row, other_row = job.row, other_part.row
     pieces = other_row.count
     row.count += pieces
@@ -213,7 +213,7 @@ def count_points(
 
 
 def points_words(row: PartRow) -> str:
-    """How many bungs are in and out, and contact points there and done."""
+    """Say how many bungs are in and out, and contact points there and done."""
     return (
         f"bungs {row.bungs_in} in, {row.bungs_out} out; "
         f"contact points {row.contacts}, {row.contacts_done} touched up"

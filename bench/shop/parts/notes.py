@@ -13,7 +13,7 @@ from bench.store.schema.tables import NoteRow, PartRow
 def write_note(
     shop: Shop, by: str, text: str, *, target: Target | None = None
 ) -> Outcome | Refusal:
-    """A note on a part, or without one on the bench; three at most of each."""
+    """Write a note on a part, or without one on the bench; three at most of each."""
     with shop.act("note", by) as act:
         painter = act.painter()
         if isinstance(painter, Refusal):
@@ -35,7 +35,7 @@ def write_note(
 
 
 def strike_note(shop: Shop, by: str, number: int) -> Outcome | Refusal:
-    """A note is not true any more, or was read. It stays in the journal."""
+    """Strike a note that is not true any more, or was read. It stays in the log."""
     with shop.act("strike note", by) as act:
         row = act.session.get(NoteRow, number)
         if row is None or row.struck:

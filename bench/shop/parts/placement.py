@@ -137,7 +137,7 @@ def take_off(
             return Refusal(f"tag {row.tag} is on no stand", last_place)
         part = act.part(row)
         finished = part.current() is None
-        left_on_it = _left_on_it(part) if finished else []
+        left_on_it = _points_left_on(part) if finished else []
         overridden_rules = overridden(act, left_on_it, override, ())
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
@@ -150,7 +150,7 @@ def take_off(
         return act.done(row.tag, with_overrides(taken_off, overridden_rules))
 
 
-def _left_on_it(part: Part) -> list[Refusal]:
+def _points_left_on(part: Part) -> list[Refusal]:
     """The rule against a part that leaves with bungs or bare contact points on it."""
     points = points_left(part)
     if not points:
@@ -185,7 +185,7 @@ def _texts(act: Transaction, tag: str, *others: str) -> list[str] | Refusal:
 
 
 def fit_tag(act: Transaction, tag: str, of: PartRow | None = None) -> str | Refusal:
-    """A tag that nothing else bears, without stray spaces. of: the part that is to bear it."""
+    """Check a tag: nothing else bears it. Stray spaces go. of: the part that is to bear it."""
     clean_tag = clean_name(tag, "the tag")
     if isinstance(clean_tag, Refusal):
         return clean_tag
@@ -199,6 +199,6 @@ def fit_tag(act: Transaction, tag: str, of: PartRow | None = None) -> str | Refu
 
 
 def next_tag(act: Transaction) -> str:
-    """The number after the highest tag. One nobody can count on from, all nines, is passed over."""
+    """Give the number after the highest tag. A tag of nines only is passed over."""
     numbers = [int(tag) for tag in bench_rows.tags(act.session) if tag.isdecimal()]
     return str(max((n for n in numbers if len(str(n + 1)) <= MOST_TAG), default=0) + 1)

@@ -131,7 +131,7 @@ def _begin(
         if isinstance(mark, Refusal):
             return mark
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
-        row.marks = marks_json(_marked(record.marks, wetted))
+        row.marks = marks_json(_with_mark(record.marks, wetted))
         flag_soaks(row, record)
         what += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
@@ -210,7 +210,7 @@ def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
         if not dry:
             return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
         return dry[0]
-    zone_mark = _named(record, zone, "zone")
+    zone_mark = _mark_named(record, zone, "zone")
     if (
         isinstance(zone_mark, Refusal)
         or zone_mark.begun_at is None
@@ -235,7 +235,7 @@ def _take_up_again(job: PartAction, zone: str) -> None:
         row.status, row.last_at, row.not_before = "in hand", None, None
 
 
-def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
+def _mark_named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
     for mark in record.marks:
         if mark.name.casefold() == name.strip().casefold():
             return mark
@@ -243,7 +243,7 @@ def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
     return Refusal(f"no {what} '{name[:40]}' in {record.step.name}", "", f"there are: {names}")
 
 
-def _marked(marks: tuple[Mark, ...], new: Mark) -> tuple[Mark, ...]:
+def _with_mark(marks: tuple[Mark, ...], new: Mark) -> tuple[Mark, ...]:
     return tuple(new if mark.name == new.name else mark for mark in marks)
 
 
@@ -296,7 +296,7 @@ def finish(
 
 def _open_face(job: PartAction, record: StepRecord, name: str) -> Mark | Refusal:
     """A face by its name; one that was sprayed keeps its first hour and its painter."""
-    face = _named(record, name, "face")
+    face = _mark_named(record, name, "face")
     if isinstance(face, Refusal) or face.done_at is None:
         return face
     when_by = f"{job.act.hour(face.done_at)}, by {face.by}"
@@ -331,7 +331,7 @@ def _rinse(
     wet = sorted((m.begun_at, m.name) for m in record.marks if m.begun_at and not m.done_at)
     if not wet:
         return Refusal(f"{record.step.name}: no zone is wet", "", "begin a zone first")
-    zone = _named(record, name or wet[0][1], "zone")
+    zone = _mark_named(record, name or wet[0][1], "zone")
     if isinstance(zone, Refusal):
         return zone
     if zone.begun_at is None or zone.done_at is not None:
@@ -351,7 +351,7 @@ def _rinse(
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)
-    marks = _marked(record.marks, replace(zone, done_at=when))
+    marks = _with_mark(record.marks, replace(zone, done_at=when))
     row.marks = marks_json(marks)
     flag_soaks(row, record)
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
@@ -399,7 +399,7 @@ def _tick(
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
         sprayer = mark.by or painter
-        marks = _marked(marks, replace(mark, begun_at=when, done_at=when, by=sprayer))
+        marks = _with_mark(marks, replace(mark, begun_at=when, done_at=when, by=sprayer))
         names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)
@@ -441,6 +441,6 @@ def _finish(
 
 
 def window_below(job: PartAction, record: StepRecord) -> Edge | None:
-    """Where the window the coat was begun in closes, None where it has no end or none is below."""
+    """Find when the window a coat was begun in closes, None where none is or has no end."""
     turns = job.clocks().turns(job.act.now)
     return next_edge(turns, "closing", record.first_at) if record.first_at else None

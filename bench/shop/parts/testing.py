@@ -26,7 +26,7 @@ MOST_WAIT_MIN = 7 * 24 * 60
 def pass_test(
     shop: Shop, target: Target, by: str, *, at: datetime | None = None
 ) -> Outcome | Refusal:
-    """A painter tested it and says it passed. Passing a cure makes the part CURED.
+    """Pass a part's test. Passing a cure makes the part CURED.
 
     While another painter's "not yet" holds it is only written down.
     """
@@ -62,7 +62,7 @@ def pass_test(
 def not_yet(
     shop: Shop, target: Target, by: str, *, minutes: int = 15, at: datetime | None = None
 ) -> Outcome | Refusal:
-    """A painter tested it and says not yet: the bench asks again after ``minutes``.
+    """Put a test off: the painter says not yet, and the bench asks again after ``minutes``.
 
     A test that somebody passed is put back by it, as long as the next step is not begun.
     """
@@ -103,7 +103,7 @@ def _to_test(
         return when
     if job.row.away:
         return Refusal(f"{job.called()} has left the bench", "", "there is nothing to test")
-    untold = _untold(part, again=again)
+    untold = _as_if_untested(part, again=again)
     done, state = tested_step(part), stand_state(untold, job.clocks(untold), when)
     if done is None or not state.test:
         opens = f"opens {state.opens.words(job.act.local_now)}" if state.opens else state.word
@@ -113,7 +113,7 @@ def _to_test(
     return when, job.step_row(done)
 
 
-def _untold(part: Part, *, again: bool) -> Part:
+def _as_if_untested(part: Part, *, again: bool) -> Part:
     """The part as if nobody had put its test off, nor, with ``again``, passed the last one."""
     steps = [replace(record, not_before=None) for record in part.steps]
     if again:

@@ -42,12 +42,12 @@ class Since:
 
 
 def handover(shop: Shop) -> HandOver:
-    """What the bench hands over now."""
+    """Gather what the bench hands over now."""
     return handover_of(read_bench(shop), shop.clock.now())
 
 
 def handover_of(view: BenchView, at: datetime) -> HandOver:
-    """The same of a view that is there already."""
+    """Gather the hand-over from a view that is there already."""
     now = view.local(at)
     parts = [Standing(p.part, p.clocks, p.state(at), p.cold) for p in view.everything()]
     stay = until_morning(view.house.hours, now)
@@ -76,7 +76,7 @@ def _where(stand: int | None) -> str:
 
 
 def leave(shop: Shop, by: str) -> Outcome | Refusal:
-    """A painter goes home: gives back what no step in hand needs, and waits for nothing more."""
+    """Sign a painter out: return what no step in hand needs, and wait for nothing more."""
     with shop.act("hand over", by) as act:
         name = act.painter()
         if isinstance(name, Refusal):
@@ -126,7 +126,7 @@ def _parts_back(act: Transaction, name: str) -> list[str]:
 
 
 def come_in(shop: Shop, by: str) -> Outcome | Refusal:
-    """A painter who had left is in again."""
+    """Sign a painter in again."""
     with shop.act("come in", by) as act:
         name = act.painter()
         if isinstance(name, Refusal):
@@ -139,7 +139,7 @@ def come_in(shop: Shop, by: str) -> Outcome | Refusal:
 
 
 def since(shop: Shop, painter: str) -> Since | Refusal:
-    """What others did since a painter last handed over; after coming in, too."""
+    """List what others did since a painter last handed over; after coming in, too."""
     view = read_bench(shop)
     painters = {name.casefold(): name for name in view.painters}
     name = painters.get(painter.strip().casefold())

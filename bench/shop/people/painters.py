@@ -66,7 +66,7 @@ def set_trained(shop: Shop, by: str, painter: str, trained: bool | None) -> Outc
 
 
 def training_words(name: str, trained: bool | None) -> str:
-    """Whether a painter is trained for isocyanate, in words."""
+    """Say whether a painter is trained for isocyanate, in words."""
     if trained is None:
         return f"nobody recorded whether {name} is trained for isocyanate"
     return f"{name} {TRAINING[trained]}"

@@ -63,7 +63,7 @@ def wait_left(wrong: WrongPins, boot: str, up: timedelta) -> timedelta:
 
 
 def is_pin(text: str) -> bool:
-    """Whether it is four figures.
+    """Say whether a text is four figures.
 
     >>> is_pin("0042"), is_pin("42"), is_pin("12345")
     (True, False, False)
@@ -72,7 +72,7 @@ def is_pin(text: str) -> bool:
 
 
 def hashed_pin(pin: str, salt: bytes) -> str:
-    """A PIN as it is kept: the numbers it was made with (scrypt, RFC 7914), the salt, and the hash.
+    """Hash a PIN: scrypt's numbers (RFC 7914), the salt, and the hash, as it is stored.
 
     Raises ValueError for anything but four figures. Four figures keep honest people honest; who
     can read the file can try all ten thousand.
@@ -83,7 +83,7 @@ def hashed_pin(pin: str, salt: bytes) -> str:
 
 
 def matches_pin(pin: str, stored: str) -> bool:
-    """Whether it is the PIN behind a kept hash."""
+    """Say whether it is the PIN behind a stored hash."""
     _, cost, block, lanes, salt, digest = stored.split()
     mine = _scrypt(pin, bytes.fromhex(salt), int(cost), int(block), int(lanes))
     return hmac.compare_digest(mine, digest)

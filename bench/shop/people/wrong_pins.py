@@ -20,7 +20,7 @@ WRONG_PIN, RIGHT_PIN = "wrong PIN", "right PIN"
 
 
 def has_pin(stored: str) -> bool:
-    """Whether a painter has a PIN here, of what the table keeps."""
+    """Say whether a painter has a PIN here, of what the table keeps."""
     return bool(stored) and stored != PIN_SET
 
 

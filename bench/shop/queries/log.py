@@ -27,7 +27,7 @@ def lines(
     until: date | None = None,
     before: int | None = None,
 ) -> tuple[LogEntry, ...]:
-    """The newest lines, newest first.
+    """List the newest lines, newest first.
 
     tag: of one part. since, until: days in the shop's zone, both included. before: older than a
     line, by its number.
@@ -47,25 +47,25 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
 
 
 def line_at(shop: Shop, number: int) -> LogEntry | None:
-    """One line by its number."""
+    """Find one entry by its number."""
     with shop.store.reading() as session:
         row = session.get(JournalRow, number)
         return told(session, [row])[0] if row is not None else None
 
 
 def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
-    """Rows of the journal as they are read."""
+    """Read rows of the journal as log entries."""
     undo_numbers = history_rows.undone_by(session, [row.id or 0 for row in rows])
     return tuple(line_of(row, undone=row.id in undo_numbers) for row in rows)
 
 
 def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
-    """One row of the journal as it is read."""
+    """Read one row of the journal as a log entry."""
     return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
 
 
 def instants(first: date, last: date, zone: tzinfo) -> history_rows.Instants:
-    """From the midnight before a day to the midnight after another, in a zone."""
+    """Give the instants of a span of days: midnight before the first to midnight after the last."""
     start = datetime.combine(max(first, EARLIEST), time(), zone)
     end = datetime.combine(min(last, LATEST) + timedelta(days=1), time(), zone)
     return start, end
@@ -90,7 +90,7 @@ class History:
         return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
 
     def corrections_of(self, table: str, number: int | None) -> tuple[LogEntry, ...]:
-        """What was corrected in one row. What a pot's correction says of its coats is the pot's."""
+        """List the corrections of one row. A pot's own of its coats belong to the pot."""
         return tuple(
             line_of(row)
             for row in self.corrections
@@ -98,7 +98,7 @@ class History:
         )
 
     def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[LogEntry, ...]:
-        """What was corrected in the part itself, or in the lot that it was split from."""
+        """List the corrections of the part itself, or of the lot that it was split from."""
         step_ids = {step.id for step in steps}
         numbers = {line.id for line in self.lines}
         return tuple(
@@ -108,7 +108,7 @@ class History:
         )
 
     def doubtful_steps(self) -> set[int]:
-        """The steps of which something was written down while the clock was wrong."""
+        """List the steps of which something was written down while the clock was wrong."""
         return {
             number
             for row in self.lines
@@ -118,7 +118,7 @@ class History:
 
 
 def history_of(session: Session, part: PartRow, since: datetime) -> History:
-    """A part's history. since: from when on corrections of readings and pots matter."""
+    """Give a part's history. since: from when on corrections of readings and pots matter."""
     lines = _lines_of(session, part, None)
     corrections = history_rows.lines_of_action(session, CORRECT, since)
     ids = {row.id for row in corrections}
@@ -181,7 +181,7 @@ def _makes(row: JournalRow, part: PartRow) -> bool:
 
 
 def touched(row: JournalRow, table: str) -> set[int]:
-    """The numbers of a table's rows that a line changed."""
+    """List the numbers of a table's rows that a line changed."""
     return {
         int((change["after"] or change["before"])["id"])
         for change in row.changes

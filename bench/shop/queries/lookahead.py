@@ -74,7 +74,7 @@ class Tonight:
 
 
 def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
-    """What would come of beginning the next step of a part, and its next two days."""
+    """Work out what follows if a part's next step is begun, and its next two days."""
     view, now = read_bench(shop), shop.clock.now()
     placed = found(view, target)
     if isinstance(placed, Refusal):
@@ -105,7 +105,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 
 
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
-    """What would come of mixing a product now: for each part that waits for it, once it rested."""
+    """Work out what follows if a product is mixed now, for each part that waits for it."""
     view, now = read_bench(shop), shop.clock.now()
     sheet = keyed(view.products, product, "product")
     if isinstance(sheet, Refusal):
@@ -123,13 +123,13 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
 
 
 def waits_for(part: Part, product: str) -> bool:
-    """Whether the next step of a part is done with a product, and not begun yet."""
+    """Say whether the next step of a part is done with a product, and not begun yet."""
     record = part.current()
     return record is not None and (record.status, record.step.product) == ("todo", product)
 
 
 def tonight(shop: Shop) -> Tonight:
-    """Which windows shut and which pots go off with the shop closed, most harm first."""
+    """List the windows that close and the pots that go off with the shop closed, worst first."""
     view = read_bench(shop)
     now, hours = view.local(shop.clock.now()), view.house.hours
     parts = ((placed.part, placed.clocks) for placed in view.everything())
@@ -139,8 +139,10 @@ def tonight(shop: Shop) -> Tonight:
 
 
 def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
-    """When equipment will about be given back, by its key: what a coat in hand took, and as long as
-    coats on parts of that shape last."""
+    """Estimate when equipment comes back, by its key.
+
+    What a coat in hand took is held as long as coats on parts of that shape last.
+    """
     hours = {}
     for item in view.equipment:
         placed = view.find(item.held_for) if item.held_for else None
@@ -153,7 +155,7 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
 
 
 def length_of(session: Session, part: Part) -> Length:
-    """How long its next step is taken to last: a wash by its zones, a coat as its shape's did."""
+    """Estimate how long the next step lasts: a wash by its zones, a coat as its shape's did."""
     record = part.current()
     if record is not None and record.step.kind == "dwell":
         return Length(timedelta(0))
@@ -176,7 +178,7 @@ class UpcomingEvents:
 
 
 def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refusal:
-    """Of one part, or of the whole bench with its pots and guns."""
+    """List the coming events of one part, or of the whole bench with its pots and guns."""
     view, now = read_bench(shop), shop.clock.now()
     everything = view.everything()
     if target is not None:

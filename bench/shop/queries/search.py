@@ -53,7 +53,7 @@ def find_parts(
     most: int = 50,
     skip: int = 0,
 ) -> SearchPage | Refusal:
-    """The parts that fit all that is said, on the bench or long gone; the newest first.
+    """Find the parts that fit all the words, on the bench or long gone; the newest first.
 
     since, until: days in the shop's zone on which something was begun on it or it left, both
     included.

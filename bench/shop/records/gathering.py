@@ -60,7 +60,7 @@ seven days."""
 
 
 def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
-    """The whole of one part, wherever it is, also long after it has left the bench."""
+    """Gather the whole of one part, wherever it is, also long after it has left the bench."""
     with shop.store.reading() as session:
         clock = timekeeping.see(session, shop.clock)
         row = part_at(session, target, "look it up: paintbench find WORDS", "give the part's tag")
@@ -252,7 +252,7 @@ def _when(row: ReadingRow, first_at: datetime, last_at: datetime) -> When:
 
 
 def localized(value: T, zone: tzinfo) -> T:
-    """A value with every instant in it in a zone."""
+    """Give a value with every instant in it in a zone."""
     if isinstance(value, datetime):
         return value.astimezone(zone)
     if isinstance(value, tuple):

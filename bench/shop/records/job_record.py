@@ -175,12 +175,12 @@ class Sheet:
         return sum(record.status in ("todo", "in hand") for record in self.part.steps)
 
     def done_coats(self) -> tuple[SheetStep, ...]:
-        """The coats that are on it, the first one first."""
+        """List the coats that are on it, the first one first."""
         coats = self.part.done_coats()
         return tuple(step for step in self.steps if step.record in coats)
 
     def tool_of(self, step: SheetStep) -> str:
-        """The name of the tool a coat is put on with; empty for another step."""
+        """Give the name of the tool a coat is put on with; empty for another step."""
         if step.plan.kind != "coat":
             return ""
         return self.tools.get(tool_key(step.plan, self.products.get(step.plan.product)), "")

@@ -59,7 +59,7 @@ def tin_came(
     price: float | None = None,
     count: int = 1,
 ) -> DemoAnswer:
-    """A tin came, its use-by told as so many days after it came: the file knows no calendar."""
+    """Record a tin that came, its use-by as so many days after: the file knows no calendar."""
     details: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
     if keeps_days is not None:
         details["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
@@ -118,7 +118,7 @@ class Event:
 
 
 def throwaway(clock: Clock) -> Shop | Refusal:
-    """A demo shop in a folder that is removed when the program ends. Raises BadSeed."""
+    """Open a demo shop in a folder that is removed when the program ends. Raises BadSeed."""
     folder = Path(tempfile.mkdtemp(prefix="paintbench-demo-", dir=_in_memory()))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     shop = Shop(open_store(str(folder / "demo.db")), clock, "demo")
@@ -165,7 +165,7 @@ def _events(table: dict[str, Any], stock: Seeds) -> list[Event]:
     """Everything the file says, in its order, the opening of the shop first."""
     for key in table:
         if key not in TOP_KEYS:
-            raise _unknown((key,), TOP_KEYS)
+            raise _unknown_key((key,), TOP_KEYS)
     events: list[Event] = []
     for name, action in SHOP_DEEDS.items():
         for number, entry in enumerate(_tables(table.get(name, []), (name,))):
@@ -173,18 +173,20 @@ def _events(table: dict[str, Any], stock: Seeds) -> list[Event]:
     for number, part in enumerate(_tables(table.get("part", []), ("part",))):
         events += _life(part, ("part", number))
     arguments: dict[str, Any] = {k: table[k] for k in OPENED_WITH if k in table}
-    values = _given(open_shop, arguments, (), has={"seeds": _rested(stock, table.get("rest", {}))})
+    values = _arguments(
+        open_shop, arguments, (), has={"seeds": _with_rest_times(stock, table.get("rest", {}))}
+    )
     first = max((event.ago_s for event in events), default=0.0)
     return [Event(first, ("painters",), "opening", open_shop, values), *events]
 
 
-def _rested(stock: Seeds, rest: Any) -> Seeds:
+def _with_rest_times(stock: Seeds, rest: Any) -> Seeds:
     """The seeds, with the rest after stirring that this shop's own tins ask for."""
     products = dict(stock.products)
     for key, text in _table(rest, ("rest",)).items():
         here = ("rest", key)
         if key not in products:
-            raise _unknown(here, products)
+            raise _unknown_key(here, products)
         products[key] = replace(products[key], induction_s=_seconds(text, here))
     return replace(stock, products=products)
 
@@ -222,7 +224,7 @@ def _event(
     if "ago" not in more:
         raise BadSheet(where, f"{what}: 'ago' is missing; write ago = \"2 h 30 min\"")
     ago_s = _seconds(more.pop("ago"), (*where, "ago"))
-    return Event(ago_s, where, what, action, _given(action, more, where, has or {}))
+    return Event(ago_s, where, what, action, _arguments(action, more, where, has or {}))
 
 
 def _seconds(text: Any, where: Place) -> float:
@@ -244,7 +246,7 @@ def _seconds_of(piece: str) -> float:
     return units.seconds(piece)
 
 
-def _given(
+def _arguments(
     action: DemoAction, entry: dict[str, Any], where: Place, has: dict[str, Any]
 ) -> dict[str, Any]:
     """The arguments for an action: the file's keys are its own names, and of its own kinds."""
@@ -252,7 +254,7 @@ def _given(
     values = dict(has)
     for key, value in entry.items():
         if key not in takes or key in has:
-            raise _unknown((*where, key), [name for name in takes if name not in has])
+            raise _unknown_key((*where, key), [name for name in takes if name not in has])
         values[key] = _fit(takes[key], value, (*where, key))
     for name, parameter in signature(action).parameters.items():
         if parameter.default is Parameter.empty and name in takes and name not in values:
@@ -286,5 +288,5 @@ def _table(value: Any, where: Place) -> dict[str, Any]:
     return value
 
 
-def _unknown(where: Place, keys: Iterable[str]) -> BadSheet:
+def _unknown_key(where: Place, keys: Iterable[str]) -> BadSheet:
     return BadSheet(where, f"'{where[-1]}' does not belong here; it is one of {', '.join(keys)}")

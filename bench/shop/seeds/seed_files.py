@@ -44,7 +44,7 @@ class Seeds:
 
 
 def folder() -> Path:
-    """Where the seeds lie: inside the installed package, or beside it in a checkout."""
+    """Find the folder of the seeds: inside the installed package, or beside it in a checkout."""
     package = Path(__file__).resolve().parent.parent.parent
     inside = package / "seeds"
     return inside if inside.is_dir() else package.parent / "seeds"
@@ -59,14 +59,14 @@ def load(root: Path) -> Seeds:
     all_routes = _read_each(root / "routes", Route)
     routes = dict(sorted(all_routes.items(), key=lambda entry: entry[1].seldom))
     for number, shape in enumerate(shapes.values()):
-        with _told(root / "shapes.toml"):
+        with _naming_file(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
     seeds = Seeds(products, routes, shapes, tools, equipment)
     for product in products.values():
-        with _told(root / "products" / f"{product.key}.toml"):
+        with _naming_file(root / "products" / f"{product.key}.toml"):
             check_in_shop(product, seeds)
     for route in routes.values():
-        with _told(root / "routes" / f"{route.key}.toml"):
+        with _naming_file(root / "routes" / f"{route.key}.toml"):
             check_in_shop(route, seeds)
     return seeds
 
@@ -87,7 +87,7 @@ def check_in_shop(sheet: Product | Route, shop: Seeds) -> None:
 
 
 def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> T:
-    """One product or route from its TOML text. Raises BadSeed with the line."""
+    """Read one product or route from its TOML text. Raises BadSeed with the line."""
     table = _toml(text, key)
     with told_in(text, key):
         if "key" in table:
@@ -98,7 +98,7 @@ def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> 
 
 
 def read_toml(file: Path) -> dict[str, Any]:
-    """The file's content. Raises BadSeed with the line when it is not TOML."""
+    """Read the file's content. Raises BadSeed with the line when it is not TOML."""
     try:
         text = _text(file)
     except OSError as fault:
@@ -136,7 +136,7 @@ def _read_each(where: Path, kind: type[T]) -> dict[str, T]:
     things_by_key: dict[str, T] = {}
     for file in sorted(where.glob("*.toml")):
         table = read_toml(file)
-        with _told(file):
+        with _naming_file(file):
             if "key" in table:
                 raise BadSheet(("key",), f"leave out 'key': the file's name is '{file.stem}'")
             things_by_key[file.stem] = build({**table, "key": file.stem}, adapter)
@@ -153,7 +153,7 @@ def _read_list(file: Path, name: str, kind: type[T]) -> dict[str, T]:
         raise BadSeed(f"{file}:1: no [[{name}]] in this file; each entry starts with [[{name}]]")
     adapter = TypeAdapter(kind)
     things_by_key: dict[str, T] = {}
-    with _told(file):
+    with _naming_file(file):
         for key in table:
             raise BadSheet(
                 (key,), f"'{key}' does not belong here; there are only [[{name}]] entries"
@@ -225,7 +225,7 @@ def _check_equipment(route: Route, kinds: set[str]) -> None:
 
 
 @contextmanager
-def _told(file: Path) -> Iterator[None]:
+def _naming_file(file: Path) -> Iterator[None]:
     """Turn a BadSheet inside into a BadSeed with the file and the line it points at."""
     try:
         yield
@@ -235,7 +235,7 @@ def _told(file: Path) -> Iterator[None]:
 
 @contextmanager
 def told_in(text: str, where: str) -> Iterator[None]:
-    """The same for a text that is no file."""
+    """Name a text that is no file in a fault, as ``_naming_file`` names a file."""
     try:
         yield
     except BadSheet as fault:

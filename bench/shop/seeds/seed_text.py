@@ -29,7 +29,7 @@ _ALWAYS = ("name", "kind", "source", "substrate")
 
 
 def sheet_lines(sheet: Product | Route | Step) -> list[str]:
-    """One ``key = value`` a line, what is at its default left out. A route's steps come last."""
+    """Write one ``key = value`` a line, without defaults. A route's steps come last."""
     lines = []
     for field in fields(sheet):
         value = getattr(sheet, field.name)
@@ -42,7 +42,7 @@ def sheet_lines(sheet: Product | Route | Step) -> list[str]:
 
 
 def sheet_text(sheet: Product | Route) -> str:
-    """The whole text, as a seed file holds it."""
+    """Write the whole text, as a seed file holds it."""
     lines = sheet_lines(sheet)
     for step in sheet.steps if isinstance(sheet, Route) else ():
         lines += ["", "[[step]]", *sheet_lines(step)]

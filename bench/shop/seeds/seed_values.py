@@ -60,7 +60,7 @@ SPELLED: dict[str, str] = {
 
 
 def build(table: Any, adapter: TypeAdapter[T], at: Place = ()) -> T:
-    """The dataclass from one TOML table. Raises BadSheet with the place of the fault."""
+    """Build the dataclass from one TOML table. Raises BadSheet with the place of the fault."""
     if not isinstance(table, dict):
         raise BadSheet(at, f"reads {str(table)[:40]!r}; write key = value lines")
     plain = _plain(table, at)
@@ -86,7 +86,7 @@ _RIGHT = {
 def _in_words(error: Any) -> str:
     key = SPELLED.get(error["loc"][-1], error["loc"][-1])
     if error["type"] == _UNKNOWN:
-        return _unknown(key)
+        return _why_unknown(key)
     if error["type"] == "missing":
         return f"'{key}' is missing; add it"
     if error["type"] == "literal_error":
@@ -96,7 +96,7 @@ def _in_words(error: Any) -> str:
     return f"{key} reads {str(error['input'])[:40]!r}; {right}"
 
 
-def _unknown(key: str) -> str:
+def _why_unknown(key: str) -> str:
     kinds = (
         *(Product, Route, Step, Shape, SprayTool, EquipmentSheet),
         *(Film, Limits, Thinner, Dilution, Bath),

@@ -33,7 +33,7 @@ _KEY = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
 def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
-    """Type a product's sheet: the whole of it as TOML, as seeds/products holds it.
+    """Replace a product's data sheet by TOML text, as seeds/products holds it.
 
     A new key is a new product. The clocks of what it is on go by the new sheet from now on.
     """
@@ -42,7 +42,7 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         if isinstance(product, Refusal):
             return product
         routes = routes_of(act.session)
-        old, seeds = products_of(act.session).get(key), _known(act)
+        old, seeds = products_of(act.session).get(key), _seeds_of_shop(act)
         seeds = replace(seeds, products={**seeds.products, key: product})
         for route in routes.values():
             try:
@@ -51,7 +51,7 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
                 return Refusal(f"the route {route.name} needs more of {product.name}", str(fault))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
         act.notes += more_hardener_than_base(product)
-        return _stored(act, row, "sheet", old, product, _moved(act, key))
+        return _store_sheet(act, row, "sheet", old, product, _running_clocks(act, key))
 
 
 def more_hardener_than_base(product: Product) -> tuple[str, ...]:
@@ -69,7 +69,7 @@ def more_hardener_than_base(product: Product) -> tuple[str, ...]:
 
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
-    """Type a route as TOML, as seeds/routes holds it. Parts on their way keep their steps."""
+    """Replace a route by TOML text, as seeds/routes has it. Parts begun keep their steps."""
     with shop.act("sheet", by) as act:
         route = _read(act, key, text, Route)
         if isinstance(route, Refusal):
@@ -78,10 +78,10 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         last = len(bench_rows.plans(act.session, RouteRow))
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
         note = "parts on their way keep the steps they have" if old else ""
-        return _stored(act, row, "plan", old, route, note)
+        return _store_sheet(act, row, "plan", old, route, note)
 
 
-def _known(act: Transaction) -> Seeds:
+def _seeds_of_shop(act: Transaction) -> Seeds:
     session = act.session
     return Seeds(
         products_of(session),
@@ -98,7 +98,7 @@ def _read(act: Transaction, key: str, text: str, kind: type[Thing]) -> Thing | R
         return Refusal(f"the key {key[:40]!a} cannot be", "", right)
     if len(text) > MOST_TEXT:
         return Refusal(f"a text of {len(text)} letters", "", f"up to {MOST_TEXT}")
-    seeds = _known(act)
+    seeds = _seeds_of_shop(act)
     if kind is Product:
         # A coat may go over itself.
         placeholder = next(iter(seeds.products.values()))
@@ -116,7 +116,7 @@ def _read(act: Transaction, key: str, text: str, kind: type[Thing]) -> Thing | R
         return Refusal(what, "", right)
 
 
-def _stored(
+def _store_sheet(
     act: Transaction,
     row: ProductRow | RouteRow,
     column: str,
@@ -143,7 +143,7 @@ def _stored(
     return act.done("", f"{name}: changed {', '.join(lines)}")
 
 
-def _moved(act: Transaction, key: str) -> str:
+def _running_clocks(act: Transaction, key: str) -> str:
     """The tags and pots whose running clock is this product's."""
     running = [(part.tag, part.clock_step()) for part in parts_here(act.session)]
     tags = [tag for tag, record in running if record and record.step.product == key]

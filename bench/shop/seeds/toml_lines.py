@@ -15,7 +15,7 @@ _ENDS = ("", "]", "]]", "]}", "]}]", "]]}", '"""', "'''", '"""]', "''']")
 
 
 def line_of(text: str, place: Place) -> int:
-    """The line of the key or entry at ``place``, or of the nearest thing around it, else 1.
+    """Find the line of the key or entry at ``place``, or of the nearest one around it, else 1.
 
     text: TOML that tomllib has accepted. A table or list counts from its first line.
 

@@ -78,7 +78,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
 
 
 def stored(act: Transaction) -> dict[str, Any] | Refusal:
-    """Every setting by its key, as it is stored or by default."""
+    """List every setting by its key, as it is stored or by default."""
     row = act.session.get(SettingRow, "house")
     return {**DEFAULTS, **row.value} if row else Refusal("nobody has opened this shop yet")
 

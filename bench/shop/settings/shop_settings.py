@@ -133,7 +133,7 @@ class ShopSettings:
         return timedelta(minutes=minutes) if minutes else None
 
     def theme_on(self, terminal: str) -> str:
-        """Dark or light: as it was set on this terminal, else as in the shop."""
+        """Choose dark or light: as it was set on this terminal, else as in the shop."""
         return str(self.stored["themes"].get(terminal, self.stored["theme"]))
 
 

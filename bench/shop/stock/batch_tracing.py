@@ -57,7 +57,7 @@ class Traced:
 
 
 def trace(shop: Shop, batch: str) -> Traced | Refusal:
-    """The pots and parts that the tins of a batch went into, on the bench or long gone."""
+    """Trace the tins of a batch to the pots and parts they went into, on the bench or long gone."""
     with shop.store.reading() as session:
         rows = tin_rows.tins_of_batch(session, batch) if batch.strip() else []
         if not rows:
@@ -107,7 +107,7 @@ def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
 
 
 def coat_words(coat: TracedCoat, now: datetime) -> str:
-    """One line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
+    """Write one line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
     pieces = f" ({coat.count})" if coat.count > 1 else ""
     when = f" {format_clock(coat.first_at, now)}" if coat.first_at else ""
     words = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"

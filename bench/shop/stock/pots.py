@@ -63,7 +63,7 @@ def mix(
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
-        amounts = _worked(sheet, known, thinner_pct)
+        amounts = _mix_amounts(sheet, known, thinner_pct)
         if isinstance(amounts, Refusal):
             return amounts
         painter = act.painter()
@@ -105,7 +105,9 @@ def _no_window(act: Transaction, sheet: Product, when: datetime) -> Sequence[Ref
     )
 
 
-def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> Mix | Refusal | None:
+def _mix_amounts(
+    sheet: Product, known: Known | None, thinner_pct: float | None
+) -> Mix | Refusal | None:
     if known is not None:
         return mix_for(sheet, known, thinner_pct)
     if sheet.ratio is not None:
@@ -191,7 +193,7 @@ def top_up(
         )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
-        return _topped_up(act, row, sheet, fresh, overridden_rules)
+        return _write_top_up(act, row, sheet, fresh, overridden_rules)
 
 
 def _past_life(act: Transaction, row: MixRow) -> list[Refusal]:
@@ -201,7 +203,7 @@ def _past_life(act: Transaction, row: MixRow) -> list[Refusal]:
     return [pot_past_life(f"pot {row.letter}", end.words(act.local_now))]
 
 
-def _topped_up(
+def _write_top_up(
     act: Transaction, row: MixRow, sheet: Product, fresh: Mix, overridden_rules: Sequence[str]
 ) -> Outcome | Refusal:
     assert row.total_ml is not None
@@ -274,7 +276,7 @@ def take_from(
     pots: Collection[Pot],
     when: datetime,
 ) -> None:
-    """The pot a coat is begun with: the newest one in use. A gun it is sprayed with is loaded.
+    """Choose the pot a coat is begun with: the newest one in use. It loads the gun.
 
     rows: of the pots.
     """
@@ -288,7 +290,7 @@ def take_from(
 
 
 def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:
-    """The gun that was loaded from a pot is flushed, whether the pot is binned by now or not."""
+    """Flush the gun that was loaded from a pot, whether the pot is binned by now or not."""
     with shop.act("flush", by) as act:
         pot_letter = letter.strip().upper()
         in_guns = [row for row in bench_rows.pots_here(act.session) if row.in_gun]

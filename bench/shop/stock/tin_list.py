@@ -31,7 +31,7 @@ class Tins:
 
 
 def tins(shop: Shop) -> Tins:
-    """Every tin that is not empty."""
+    """List every tin that is not empty."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
         listed = tins_listed(session, products, zone)
@@ -40,7 +40,7 @@ def tins(shop: Shop) -> Tins:
 
 
 def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
-    """How big the newest tin of a part was, None where none ever came."""
+    """Say how big the newest tin of a part was, None where none ever came."""
     with shop.store.reading() as session:
         return tin_rows.last_size_ml(session, product, role)
 
@@ -48,7 +48,7 @@ def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
 def plan_for(
     shop: Shop, product: str, amounts_ml: Mapping[str, float], tin_numbers: Collection[int] = ()
 ) -> TinPlan | Refusal:
-    """Which tins a mix would be poured from now. Nothing is taken."""
+    """Plan which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
         sheet = keyed(products, product, "product")
@@ -63,7 +63,7 @@ _MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
 
 
 def shopping(shop: Shop) -> Shopping:
-    """What the coats still to come on the bench take, less what is left in tins.
+    """Sum what the coats still to come on the bench take, less what is left in tins.
 
     What is in open pots is shown beside it, not taken off.
     """
@@ -82,7 +82,7 @@ def shopping(shop: Shop) -> Shopping:
 
 
 def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
-    """A month such as "2025-06"; the present one where nothing is said."""
+    """Read a month such as "2025-06"; the present one where the text is empty."""
     with shop.store.reading() as session:
         now = shop.clock.now().astimezone(settings_of(session).hours.zone)
     if not text.strip():
@@ -94,7 +94,7 @@ def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
 
 
 def costs(shop: Shop, year: int, month: int) -> Month:
-    """What was used and wasted of each product in a month of the shop's calendar."""
+    """Sum what was used and wasted of each product in a month of the shop's calendar."""
     with shop.store.reading() as session:
         zone = settings_of(session).hours.zone
         since, until = _bounds(year, month, zone)
@@ -103,9 +103,9 @@ def costs(shop: Shop, year: int, month: int) -> Month:
         weighed_pots = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
         spent: dict[str, Spent] = {}
         for key, pot_or_coat in (
-            *_used(session, since, until),
+            *_used_by_product(session, since, until),
             *_binned(session, weighed_pots),
-            *_thrown(session, since, until),
+            *_thrown_by_product(session, since, until),
         ):
             spent[key] = spent.get(key, Spent(names.get(key, key))) + pot_or_coat
     lines = (
@@ -122,7 +122,7 @@ def costs(shop: Shop, year: int, month: int) -> Month:
 OfProduct = Iterator[tuple[str, Spent]]
 
 
-def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
+def _used_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     pots = tin_rows.between(session, MixRow, "mixed_at", since, until)
     coats = tin_rows.between(session, StepRow, "first_at", since, until)
     tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
@@ -140,7 +140,7 @@ def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
         yield pot.product, Spent(binned=sum_of(_in_pot(pot, tins), share))
 
 
-def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
+def _thrown_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     for tin in tin_rows.between(session, TinRow, "empty_at", since, until):
         rest = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
         yield tin.product, Spent(thrown=sum_of([rest]))

@@ -38,7 +38,7 @@ PourData = dict[str, Any]
 
 
 def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
-    """A tin as plain values, its use-by in the shop's zone."""
+    """Give a tin as plain values, its use-by in the shop's zone."""
     product = products.get(row.product)
     return of_columns(
         Tin,
@@ -54,7 +54,7 @@ def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
 def tins_listed(
     session: Session, products: Mapping[str, Product], zone: tzinfo, product: str = ""
 ) -> tuple[Tin, ...]:
-    """The tins that are not empty, of one product if it is named."""
+    """List the tins that are not empty, of one product if it is named."""
     rows = tin_rows.tins_listed(session, product)
     return tuple(tin_of(row, products, zone) for row in rows)
 
@@ -62,7 +62,7 @@ def tins_listed(
 def tins_of_coat(
     session: Session, part: Part, products: Mapping[str, Product], zone: tzinfo
 ) -> tuple[Tin, ...]:
-    """The tins that the part's next coat is taken from; none where it comes out of a pot."""
+    """List the tins that the part's next coat is taken from; none where it comes out of a pot."""
     record = part.current()
     product = products.get(record.step.product) if record and record.step.kind == "coat" else None
     if product is None or product.ratio is not None or product.keeps_a_pot_clock:
@@ -79,7 +79,7 @@ def plan_of(
     at: datetime,
     numbers: Collection[int] = (),
 ) -> TinPlan | Refusal:
-    """Which tins a mix would be poured from. amounts_ml: by role; {"": 0} for a can activated."""
+    """Plan which tins a mix is poured from. amounts_ml: by role; {"": 0} for a can activated."""
     tins = tins_listed(session, products, zone)
     if product.ratio is None:
         # A can that was activated before is a pot of its own by now.
@@ -170,7 +170,7 @@ def _pour(session: Session, pour: TinPour, when: datetime) -> None:
 
 
 def bin_cans(act: Transaction, pot: MixRow, left_ml: float | None) -> None:
-    """A can that was activated goes with its pot. left_ml: what was left in it, if measured."""
+    """Bin a can that was activated with its pot. left_ml: what was left in it, if measured."""
     for row in tin_rows.tins_numbered(act.session, [pour["id"] for pour in pot.tins]).values():
         row.left_ml = row.left_ml if left_ml is None else min(left_ml, row.size_ml)
         row.empty_at = row.empty_at or act.now
@@ -178,5 +178,5 @@ def bin_cans(act: Transaction, pot: MixRow, left_ml: float | None) -> None:
 
 
 def given_before(pours: Sequence[PourData]) -> list[PourData]:
-    """The same tins for pieces that leave a lot: what they took was counted with the lot."""
+    """Give the same tins for pieces that leave a lot: their paint was counted with the lot."""
     return [{**entry, "ml": 0.0} for entry in pours]

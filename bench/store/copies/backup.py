@@ -88,29 +88,29 @@ class Contents:
 
 
 def folder_beside(place: str) -> Path:
-    """Where the copies of the shop's file at ``place`` are kept."""
+    """Find where the copies of the shop's file at ``place`` are kept."""
     return folder_of(place) / FOLDER
 
 
 def folder_of(place: str) -> Path:
-    """Where the shop's file is."""
+    """Find the folder of the shop's file."""
     return Path(place).absolute().parent
 
 
 def named(place: str, what: str) -> str:
-    """A name that belongs to the shop's file."""
+    """Make a name that belongs to the shop's file."""
     path = Path(place)
     return f"{path.stem}-{what}{path.suffix or '.db'}"
 
 
 def dated(place: str, at: datetime, why: str = "") -> str:
-    """A copy's name: the shop's file, why it was made if not by the hour, and when (UTC)."""
+    """Name a copy: the shop's file, why it was made if not by the hour, and when (UTC)."""
     stamp = at.astimezone(UTC).strftime(STAMP)
     return named(place, f"{why}-{stamp}" if why else stamp)
 
 
 def unused(path: Path) -> Path:
-    """The path, or with a number the first one like it that is free."""
+    """Give the path, or with a number the first one like it that is free."""
     number, free = 1, path
     while free.exists():
         number += 1
@@ -119,12 +119,12 @@ def unused(path: Path) -> Path:
 
 
 def hourly(folder: Path, place: str) -> dict[datetime, Path]:
-    """The copies made by the hour, oldest first: those that may be let go."""
+    """List the copies made by the hour, oldest first: those that may be let go."""
     return {at: path for at, path in _ours(folder, place) if at is not None}
 
 
 def every_copy(folder: Path, place: str) -> list[Path]:
-    """All copies of the shop's file in a folder, those made before a migration too."""
+    """List all copies of the shop's file in a folder, those made before a migration too."""
     return [path for _, path in _ours(folder, place)]
 
 
@@ -182,7 +182,7 @@ def copy_from(
 
 @contextmanager
 def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
-    """An empty file to write; it gets its good name once what is in it is on the disk.
+    """Open an empty file to write; it gets its good name once its content is on the disk.
 
     Else nothing of it stays. Raises BackupFault.
     """
@@ -263,7 +263,7 @@ def _lines(data: sqlite3.Connection, rest: str, number: int | None = None) -> It
 
 
 def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
-    """The journal of the file at ``place`` from a line on, that line first if it is there.
+    """Read the log of the file at ``place`` from a line on, that line first if it is there.
 
     And whether that is all of it: of a damaged file only the beginning may be readable.
     """
@@ -280,13 +280,13 @@ def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
 
 
 def line_at(place: str | Path, number: int) -> CopiedEntry | None:
-    """One line of the journal of the file at ``place``. Raises BackupFault."""
+    """Give one line of the journal of the file at ``place``. Raises BackupFault."""
     with plainly(), closing(connect(place, "ro")) as data:
         return next(_lines(data, "WHERE id = ?", number), None)
 
 
 def count_after(place: str | Path, number: int) -> int:
-    """How many lines the journal of the file at ``place`` has after one. Raises BackupFault."""
+    """Count the lines after one in the journal of the file at ``place``. Raises BackupFault."""
     query = "SELECT count(*) FROM journal WHERE id > ?"
     with plainly(), closing(connect(place, "ro")) as data:
         (count,) = data.execute(query, (number,)).fetchone()
@@ -294,7 +294,7 @@ def count_after(place: str | Path, number: int) -> int:
 
 
 def setting(place: str | Path, key: str) -> Any:
-    """A setting in the file at ``place``, None if it is not there. Raises BackupFault."""
+    """Give a setting in the file at ``place``, None if it is not there. Raises BackupFault."""
     query = "SELECT value FROM setting WHERE key = ?"
     with plainly(), closing(connect(place, "ro")) as data:
         row = data.execute(query, (key,)).fetchone()
@@ -302,7 +302,7 @@ def setting(place: str | Path, key: str) -> Any:
 
 
 def damage(place: str | Path, most_s: float | None = None) -> str:
-    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at.
+    """Say what is damaged in the file at ``place``, "" if it is whole or cannot be looked at.
 
     most_s: look no longer than so many seconds, and at so much of it; None: at all of it.
     """
@@ -320,7 +320,7 @@ def damage(place: str | Path, most_s: float | None = None) -> str:
 
 
 def broken_in(place: str | Path) -> Break | None:
-    """The first entry that is not as it was written in the log of the file at ``place``.
+    """Find the first entry that is not as it was written in the log of the file at ``place``.
 
     Its schema is this program's. Raises BackupFault.
     """
@@ -342,7 +342,7 @@ def _broken_json(data: sqlite3.Connection) -> str:
 
 
 def spoilt(place: str) -> str:
-    """Why the file at ``place`` must not even be opened, though SQLite would: it was ours.
+    """Say why the file at ``place`` must not even be opened, though SQLite would: it was ours.
 
     A file of no length it takes for a new one: a painter would see an empty shop, and what a log
     beside it still holds would be gone.
@@ -357,18 +357,18 @@ def spoilt(place: str) -> str:
 
 
 def is_empty(place: str | Path) -> bool:
-    """Whether the file is of no length. SQLite takes that for a new one and drops its log."""
+    """Say whether the file is of no length. SQLite takes that for a new one and drops its log."""
     return Path(place).exists() and Path(place).stat().st_size == 0
 
 
 def newest_line(place: str | Path) -> CopiedEntry | None:
-    """The newest line of the journal of the file at ``place``. Raises BackupFault."""
+    """Find the newest line of the journal of the file at ``place``. Raises BackupFault."""
     with plainly(), closing(connect(place, "ro")) as data:
         return _newest(data)
 
 
 def newest_work(place: str | Path) -> CopiedEntry | None:
-    """The newest line that a painter wrote in the file at ``place``. Raises BackupFault."""
+    """Find the newest line that a painter wrote in the file at ``place``. Raises BackupFault."""
     by_itself = ", ".join(f"'{name}'" for name in BY_ITSELF)
     with plainly(), closing(connect(place, "ro")) as data:
         rest = f"WHERE painter NOT IN ({by_itself}) ORDER BY id DESC LIMIT 1"
@@ -386,7 +386,7 @@ def make_folder(folder: Path) -> None:
 
 
 def size(path: Path) -> int:
-    """How many bytes a copy takes; none where it was let go meanwhile. Raises BackupFault."""
+    """Say how many bytes a copy takes; 0 where it was deleted meanwhile. Raises BackupFault."""
     with plainly(), suppress(FileNotFoundError):
         return path.stat().st_size
     return 0
@@ -399,7 +399,7 @@ def let_go(path: Path) -> None:
 
 
 def connect(path: str | Path, mode: str) -> sqlite3.Connection:
-    """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
+    """Connect to a file, never making one. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
     if Path(path).exists() and not Path(path).is_file():
         raise BackupFault("it is a folder, a pipe or a device")
     uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
@@ -455,7 +455,7 @@ def _remove(part: Path) -> None:
 
 @contextmanager
 def plainly() -> Iterator[None]:
-    """Whatever the disk or SQLite says comes out as a BackupFault of one line."""
+    """Turn whatever the disk or SQLite says into a BackupFault of one line."""
     try:
         yield
     except sqlite3.Error as fault:

@@ -81,7 +81,7 @@ class Whole:
 
 
 def kinds() -> dict[str, type[SQLModel]]:
-    """Every table that holds something of the shop, parents before children."""
+    """List every table that holds something of the shop, parents before children."""
     kinds_by_name: dict[str, type[SQLModel]] = {
         **KEPT,
         VERSIONS: SheetVersionRow,
@@ -133,7 +133,7 @@ def _rows(
     source: Iterable[Any] = session.connection().execute(select(table).order_by(key)).mappings()
     if stand_ins is not None:
         source = map(stand_ins.row, source)
-        source = _chained(source) if kind is JournalRow else source
+        source = _with_checksums(source) if kind is JournalRow else source
     rows = ({name: as_plain(row[name]) for name in names} for row in source)
     if kind is Painter:
         rows = (without_hash(row) for row in rows)
@@ -143,7 +143,7 @@ def _rows(
     )
 
 
-def _chained(entries: Iterable[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+def _with_checksums(entries: Iterable[dict[str, Any]]) -> Iterator[dict[str, Any]]:
     """Give the entries of a log with the checksums of what they say now."""
     before = ""
     for entry in entries:
@@ -156,7 +156,7 @@ def _compact(value: Any) -> str:
 
 
 def read(text: str) -> Whole:
-    """An export's text as rows that can be written. Raises NotReadable."""
+    """Parse an export's text into rows that can be written. Raises NotReadable."""
     try:
         export = json.loads(text)
     except (ValueError, RecursionError) as fault:
@@ -174,7 +174,7 @@ def read(text: str) -> Whole:
         raise NotReadable("it is damaged or was changed: its sum does not agree with its tables")
     for name in tables.keys() - kinds().keys():
         raise NotReadable(f"it is damaged: no table is called '{name[:40]}'")
-    return Whole(version, {name: _checked(name, tables.get(name, [])) for name in kinds()})
+    return Whole(version, {name: _checked_rows(name, tables.get(name, [])) for name in kinds()})
 
 
 def _parsing(fault: Exception) -> str:
@@ -194,7 +194,7 @@ def _sum_of(tables: dict[str, Any]) -> str:
     return hashlib.sha256(compact.encode("ascii")).hexdigest()
 
 
-def _checked(name: str, rows: Any) -> list[dict[str, Any]]:
+def _checked_rows(name: str, rows: Any) -> list[dict[str, Any]]:
     kind = kinds()[name]
     fields = blank(kind)
     reader = reader_of(kind)
@@ -258,7 +258,7 @@ def _odd(value: Any, deep: int) -> str:
 
 
 def reader_of(kind: type[SQLModel]) -> type[BaseModel]:
-    """What checks a row's values: a table's own class does not."""
+    """Give what checks a row's values: a table's own class does not."""
     fields: dict[str, Any] = {
         name: (NARROWER.get(field.annotation, field.annotation), ...)
         for name, field in kind.model_fields.items()
@@ -267,7 +267,7 @@ def reader_of(kind: type[SQLModel]) -> type[BaseModel]:
 
 
 def is_empty(session: Session) -> bool:
-    """Whether nothing of a shop is here yet."""
+    """Say whether nothing of a shop is here yet."""
     return not any(session.execute(select(kind).limit(1)).first() for kind in kinds().values())
 
 
@@ -290,7 +290,7 @@ def fill(session: Session, whole: Whole) -> None:
 
 
 def is_of_the_rows(fault: Exception) -> bool:
-    """Whether it is what was filled in that cannot be read back, and not the disk or the server."""
+    """Say whether the fault lies in the rows that were filled in, not in the disk or the server."""
     if isinstance(fault, DBAPIError):
         return isinstance(fault, (IntegrityError, DataError))
     return not isinstance(fault, (StoreFault, MemoryError))

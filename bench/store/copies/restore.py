@@ -49,11 +49,11 @@ def put_in_place(backup: Path, place: str, at: datetime, *, damaged: bool) -> Pa
         why = "damaged" if damaged else "before-restore"
         aside = unused(target.with_name(dated(place, at, why)))
         try:
-            copy(backup, _fresh(target))
-            _give_owner(_fresh(target), target)
+            copy(backup, _fresh_path(target))
+            _give_owner(_fresh_path(target), target)
             with nullcontext() if damaged else _alone_with(target) as held:
                 anything = _set_aside(target, aside, held)
-                os.replace(_fresh(target), target)
+                os.replace(_fresh_path(target), target)
         finally:
             # What the disk does not let be undone or finished now, it is at the next start.
             with suppress(OSError):
@@ -66,7 +66,7 @@ def settle(place: str) -> None:
     """Undo or finish a restore that was cut off. Raises BackupFault where one is under way."""
     target = Path(place).absolute()
     with plainly():
-        if not target.parent.is_dir() or not (_fresh(target).exists() or _asides(target)):
+        if not target.parent.is_dir() or not (_fresh_path(target).exists() or _asides(target)):
             return
         with _turn(target.parent):
             _settle(target)
@@ -74,7 +74,7 @@ def settle(place: str) -> None:
 
 def _settle(target: Path) -> None:
     """As long as the copy is not in place all is as it was, and else as it was to be."""
-    in_place = not _fresh(target).exists()
+    in_place = not _fresh_path(target).exists()
     for aside, good, side in _asides(target):
         before = target.with_name(target.name + side)
         if in_place:
@@ -84,10 +84,10 @@ def _settle(target: Path) -> None:
         else:
             os.replace(aside, before)
     sync_folder(target.parent)
-    _fresh(target).unlink(missing_ok=True)
+    _fresh_path(target).unlink(missing_ok=True)
 
 
-def _fresh(target: Path) -> Path:
+def _fresh_path(target: Path) -> Path:
     return target.with_name(f".{target.name}{FRESH}")
 
 

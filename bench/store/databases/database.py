@@ -70,14 +70,14 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        """A session that sees one unchanging moment and writes nothing."""
+        """Open a session that sees one unchanging moment and writes nothing."""
         self._attend()
         with told_plainly(self.place), Session(self._readers) as session:
             yield session
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
-        """A session holding the write lock from its start. Rolled back unless it is committed."""
+        """Open a session with the write lock from its start. Rolled back unless it is committed."""
         self._attend()
         if self.unwritable is not None:
             raise self.unwritable
@@ -85,7 +85,7 @@ class Store:
             yield session
 
     def was_written(self, doubt: InDoubt) -> bool:
-        """Whether an entry whose commit failed is in the log, for good. Raises StoreFault.
+        """Say whether an entry whose commit failed is in the log, for good. Raises StoreFault.
 
         Asked in a writer's turn: on a server that commit has come to its end then.
         """
@@ -113,7 +113,7 @@ class Store:
             raise self.shut
 
     def change_mark(self) -> int:
-        """A figure that changes with every commit, here or on another terminal."""
+        """Give a figure that changes with every commit, here or on another terminal."""
         self._attend()
         with told_plainly(self.place):
             if self._watch is None:
@@ -150,7 +150,7 @@ def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: No
 
 
 def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) -> Store:
-    """Data that cannot be opened, for who has to say so and to try again."""
+    """Give a store for data that cannot be opened, to say so and to try again."""
     store = _on_server(place, hear) if on_a_server(place) else _in_file(place)
     store.shut = fault
     return store

@@ -211,7 +211,7 @@ class LogLost(StoreFault):
 
 @contextmanager
 def told_plainly(place: str | None) -> Iterator[None]:
-    """Whatever the database says, or its rows cannot say, comes out as a StoreFault of one line.
+    """Turn whatever the database says, or its rows cannot say, into a StoreFault of one line.
 
     place: the file, None on a server.
     """
@@ -233,7 +233,7 @@ def _unreadable(fault: ValueError) -> bool:
 
 
 def kind_of(fault: BaseException) -> FaultKind:
-    """What kind of fault the database told of."""
+    """Classify a fault of the database."""
     original = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
     if str(original).startswith(NOT_UTF8):
         return "damaged"
@@ -275,7 +275,7 @@ def _is_full(place: str) -> bool:
 
 @contextmanager
 def known_to_the_end() -> Iterator[None]:
-    """Around a commit: nobody knows whether it was done where the server or the disk fails in it.
+    """Guard a commit: where the server or the disk fails in it, nobody knows whether it was done.
 
     Raises InDoubt.
     """
@@ -289,6 +289,6 @@ def known_to_the_end() -> Iterator[None]:
 
 
 def in_one_line(fault: BaseException) -> str:
-    """What the database itself said, without the statement and without the lines below it."""
+    """Give the database's own words, without the statement and without the lines below it."""
     original = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
     return (str(original).strip() or type(original).__name__).splitlines()[0].strip()

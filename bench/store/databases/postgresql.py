@@ -79,7 +79,7 @@ WITHOUT_DRIVER = "the driver psycopg is not installed: pip install 'paintbench[p
 
 
 def engine_at(place: str, hear: Hear) -> Engine:
-    """The connections to a database by its address. Raises CannotOpen; nothing is connected yet.
+    """Give the connections to a database by its address. Raises CannotOpen; connects to nothing.
 
     hear: gets the server's time when it is connected to, and at each writer's turn.
     """
@@ -112,7 +112,7 @@ def settle(engine: Engine) -> None:
 
 
 def why(fault: Exception) -> str:
-    """Why the database cannot be opened, and what to do."""
+    """Say why the database cannot be opened, and what to do."""
     if not isinstance(fault, SQLAlchemyError):
         return str(fault)
     message = in_one_line(fault)

@@ -66,7 +66,7 @@ class LoggedConnection(sqlite3.Connection):
 
 
 def engine_at(path: str) -> tuple[Engine, Callable[[], None]]:
-    """The connections to the file at a path, each set as the store relies on; what closes them.
+    """Give the connections to the file at a path, each set as the store needs, and their closer.
 
     None of them makes the file: one made after it has gone would else begin a new shop there.
     """
@@ -97,7 +97,7 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
 
 
 def reading_engine_at(path: str) -> tuple[Engine, Callable[[], None]] | None:
-    """The connections that read a file beside which nothing can be written, and what closes them.
+    """Give connections that read a file beside which nothing can be written, and their closer.
 
     None where none can. SQLite takes it that nobody changes the file (``immutable``), for it wants
     to make a log and an index even to read. That is so as long as there is no log, or an empty one:
@@ -170,7 +170,7 @@ def _as_it_lies(path: str) -> tuple[tuple[int, int, int], ...] | None:
 
 
 def only_read(path: str) -> OnlyRead | None:
-    """What of a shop in a file cannot be written by this user, and who mends it."""
+    """Say what of a shop in a file cannot be written by this user, and who mends it."""
     here = Path(path).absolute()
     for place in (here.parent, here, *(here.with_name(here.name + side) for side in (LOG, INDEX))):
         if not place.exists() or os.access(place, os.W_OK):
@@ -222,7 +222,7 @@ def make_file(path: str) -> None:
 
 
 def still_there(opened: Any, path: str) -> None:
-    """Raises StoreFault if what is at the path is not the file that was opened any more.
+    """Check that the file that was opened is still at the path. Raises StoreFault.
 
     What is written into a file that has gone, or that another has replaced, is lost.
     """
@@ -234,7 +234,7 @@ def still_there(opened: Any, path: str) -> None:
 
 
 def keep_a_write_ahead_log(engine: Engine) -> None:
-    """Readers and the writer do not wait for each other. Set once it is known to be our file."""
+    """Switch to a write-ahead log, so that readers and the writer do not wait for each other."""
     raw = engine.raw_connection()
     try:
         raw.execute("PRAGMA journal_mode = WAL")
@@ -259,7 +259,7 @@ def settle(engine: Engine) -> None:
 
 
 def cannot_open(path: str, fault: Exception) -> CannotOpen:
-    """Why the file cannot be opened, and what to do."""
+    """Say why the file cannot be opened, and what to do."""
     if not isinstance(fault, (DatabaseError, sqlite3.Error, StoreFault)):
         return CannotOpen(f"{path}: {fault}")
     if isinstance(fault, LogLost):

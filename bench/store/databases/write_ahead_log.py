@@ -47,7 +47,7 @@ FileId = tuple[int, int]
 
 
 def which_file(path: str) -> FileId | None:
-    """What tells the file at a path from any other; None where there is none."""
+    """Identify the file at a path; None where there is none."""
     try:
         status = os.stat(path)
     except OSError:
@@ -77,7 +77,7 @@ class WriteAheadLog:
         self._path = path
         self._lock = threading.RLock()
         self._reader: sqlite3.Connection | None = None
-        self._opened: dict[str, FileId | None] = {}
+        self._files: dict[str, FileId | None] = {}
         self._index = -1
         self._loss: _Loss | None = None
         self._writers: WeakSet[sqlite3.Connection] = WeakSet()
@@ -104,12 +104,12 @@ class WriteAheadLog:
         """
         with self._lock:
             if self._loss is None:
-                self._loss = self._looked_at()
+                self._loss = self._look()
             if self._loss is None:
                 return
             if self._loss.saved is None:
                 self._save(self._loss, using)
-            raise self._told(self._loss, committed)
+            raise self._log_lost(self._loss, committed)
 
     def let_go(self) -> None:
         """Close the connection of its own. What was lost stays lost."""
@@ -118,7 +118,7 @@ class WriteAheadLog:
                 self._reader.close()
             self._reader = None
 
-    def _looked_at(self) -> _Loss | None:
+    def _look(self) -> _Loss | None:
         if self._reader is None:
             if which_file(self._path + LOG) is None:
                 return None  # a new file, before it has one
@@ -127,7 +127,7 @@ class WriteAheadLog:
             now, name = which_file(self._path + side), Path(self._path + side).name
             if now is None:
                 return _Loss(f"{name} was removed", emptied=False)
-            if now != self._opened[side]:
+            if now != self._files[side]:
                 return _Loss(f"{name} was replaced by another file", emptied=False)
         if not self._is_whole():
             return _Loss(f"{Path(self._path + LOG).name} was emptied or overwritten", emptied=True)
@@ -137,8 +137,8 @@ class WriteAheadLog:
         self._reader = connect(self._path, "ro")
         # Only once something was read is the log open.
         self._reader.execute("PRAGMA user_version").fetchone()
-        self._opened = {side: which_file(self._path + side) for side in (LOG, INDEX)}
-        self._index = _descriptor(self._opened[INDEX])
+        self._files = {side: which_file(self._path + side) for side in (LOG, INDEX)}
+        self._index = _descriptor(self._files[INDEX])
 
     def _is_whole(self) -> bool:
         """Whether the log goes as far as the index says.
@@ -179,7 +179,7 @@ class WriteAheadLog:
     def _idle(self) -> list[sqlite3.Connection]:
         return [writer for writer in self._writers if not writer.in_transaction]
 
-    def _told(self, loss: _Loss, committed: bool) -> LogLost:
+    def _log_lost(self, loss: _Loss, committed: bool) -> LogLost:
         held = f"what was held is saved in {loss.saved}"
         if loss.saved is None:
             held = f"what was held could not be saved: {loss.why_not}"

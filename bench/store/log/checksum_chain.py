@@ -51,10 +51,10 @@ def checksum_of(before: str, content: Iterable[object]) -> str:
 
 def content_of(entry: Mapping[str, Any]) -> list[object]:
     """Give what an entry says as SQLite stores it: instants and rows as text, a yes as 1."""
-    return [_stored(entry[name]) for name in CONTENT]
+    return [_plain(entry[name]) for name in CONTENT]
 
 
-def _stored(value: Any) -> object:
+def _plain(value: Any) -> object:
     if isinstance(value, datetime):
         return value.astimezone(UTC).replace(tzinfo=None).isoformat(" ", "microseconds")
     if isinstance(value, bool):
@@ -115,14 +115,14 @@ def _entries(connection: Connection, checksum: str = "checksum") -> Iterator[tup
         yield from _in_file(raw, checksum)
         return
     names = [f"{name}::text" if name == "changes" else name for name in CONTENT]
-    for number, checksum_read, *content in connection.execute(text(_asked(names, checksum))):
-        yield number, checksum_read, *map(_stored, content)
+    for number, checksum_read, *content in connection.execute(text(_query(names, checksum))):
+        yield number, checksum_read, *map(_plain, content)
 
 
 def _in_file(raw: sqlite3.Connection, checksum: str = "checksum") -> Iterator[tuple[Any, ...]]:
     raw.text_factory = _letters
     try:
-        yield from raw.execute(_asked(CONTENT, checksum))
+        yield from raw.execute(_query(CONTENT, checksum))
     finally:
         raw.text_factory = str
 
@@ -132,7 +132,7 @@ def _letters(stored: bytes) -> str:
     return stored.decode("utf-8", errors="surrogateescape")
 
 
-def _asked(names: Iterable[str], checksum: str) -> str:
+def _query(names: Iterable[str], checksum: str) -> str:
     return f"SELECT id, {checksum}, {', '.join(names)} FROM journal ORDER BY id"
 
 

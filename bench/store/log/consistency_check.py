@@ -18,7 +18,7 @@ MOST_FAULTS = 100
 
 
 def faults(store: Store) -> tuple[str, ...]:
-    """What is wrong with the data, each in a line; empty when all is well. Nothing is changed."""
+    """List what is wrong with the data, empty when all is well. Nothing is changed."""
     problems: list[str] = []
     try:
         problems += _in_file(store)
@@ -39,7 +39,7 @@ def first_break(store: Store) -> Break | None:
 
 
 def journal_lines(store: Store) -> int:
-    """How many lines the journal has."""
+    """Count the entries of the log."""
     with store.reading() as session:
         return session.exec(select(func.count(col(JournalRow.id)))).one()
 

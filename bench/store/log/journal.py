@@ -55,12 +55,12 @@ class Ledger:
         return pictures
 
     def touched(self, session: Session, kinds: tuple[type[SQLModel], ...]) -> bool:
-        """Whether a row of some tables was made, changed or removed, flushed already or not."""
+        """Say whether a row of some tables was made, changed or removed, flushed already or not."""
         rows = (*self._rows.values(), *session.new, *session.dirty, *session.deleted)
         return any(isinstance(row, kinds) for row in rows)
 
     def move_revisions(self, session: Session) -> None:
-        """Each part of which anything was changed gets another revision, so that its row tells."""
+        """Raise the revision of each part of which anything was changed, so that its row tells."""
         rows = [row for row in session.dirty if session.is_modified(row)]
         touched = [*self._rows.values(), *rows, *session.new, *session.deleted]
         for part_id in {_part_of(session, row) for row in touched} - {None}:
@@ -97,7 +97,7 @@ def _part_of(session: Session, row: SQLModel) -> int | None:
 
 
 def touches(line: JournalRow, row: SQLModel) -> bool:
-    """Whether a line changed a row. A part's row changes with whatever of the part does."""
+    """Say whether a line changed a row. A part's row changes with whatever of the part does."""
     name = _key_name(type(row))
     pictures = (
         change["after"] or change["before"]
@@ -152,7 +152,7 @@ def write(
 
 
 def image(row: SQLModel) -> Image:
-    """The row as plain JSON values; instants as ISO text in UTC, of a PIN that there is one."""
+    """Give the row as plain JSON values; instants in UTC, of a PIN only that there is one."""
     picture = {name: as_plain(getattr(row, name)) for name in _columns(type(row))}
     return without_hash(picture) if isinstance(row, Painter) else picture
 
@@ -186,7 +186,7 @@ def _gone(row: Any) -> bool:
 
 
 def as_plain(value: Any) -> Any:
-    """A column's value as JSON has it; an instant as ISO text in UTC."""
+    """Give a column's value as JSON has it; an instant as ISO text in UTC."""
     return value.astimezone(UTC).isoformat() if isinstance(value, datetime) else value
 
 
@@ -223,7 +223,7 @@ NEVER_UNDONE = ("open shop", RESTORED, DATA_KEPT, THINNED, *CLOCK_ACTIONS, *PIN_
 
 
 def last_to_undo(session: Session) -> JournalRow | None:
-    """The newest line that is neither an undo nor undone, and has something to put back."""
+    """Find the newest line that is neither an undo nor undone, and has something to put back."""
     undone_numbers = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
     return session.exec(
         select(JournalRow)
@@ -244,7 +244,7 @@ def last_undo(session: Session, since: datetime) -> JournalRow | None:
 
 
 def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
-    """The first table whose row is no longer as the change left it, None when all still are."""
+    """Find the first table whose row is no longer as the change left it, None when none."""
     for change in changes:
         row = _find(session, change)
         now = image(row) if row is not None else None
@@ -254,7 +254,7 @@ def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
 
 
 def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
-    """The first later line that touched a row of this one, or hangs on a row that it made.
+    """Find the first later line that touched a row of this one, or needs a row that it made.
 
     Lines that were undone since, and what undid them, are as if they had never been.
     """
@@ -290,7 +290,7 @@ def _points_at(change: dict[str, Any]) -> set[tuple[str, str]]:
 
 
 def put_back_if_it_fits(session: Session, changes: list[dict[str, Any]]) -> bool:
-    """``put_back``; False, with nothing changed, where something else has taken a row's place."""
+    """Put rows back; False, with nothing changed, where something else has taken a row's place."""
     try:
         put_back(session, changes)
     except IntegrityError:
@@ -345,7 +345,7 @@ State = dict[str, dict[str, Image]]
 
 
 def replay(lines: Iterable[JournalRow]) -> State:
-    """The state as the journal alone tells it. Raises NotReplayable."""
+    """Rebuild the state from the log alone. Raises NotReplayable."""
     state: State = {name: {} for name in KEPT}
     blanks = {name: blank(kind) for name, kind in KEPT.items()}
     for line in lines:
@@ -371,7 +371,7 @@ def _whole(table: str, picture: Image | None) -> Image | None:
 
 
 def blank(kind: type[SQLModel]) -> Image:
-    """What a row holds where an older version's picture says nothing: the columns' own defaults."""
+    """Give a row's values where an older version's picture has none: the columns' defaults."""
     return deepcopy(_blank(kind))
 
 
@@ -385,7 +385,7 @@ def _blank(kind: type[SQLModel]) -> Image:
 
 
 def present(session: Session) -> State:
-    """The state as the tables hold it, in the same form as ``replay``."""
+    """Give the state as the tables hold it, in the same form as ``replay``."""
     return {
         name: {str(_key(row)): image(row) for row in session.exec(select(kind)).all()}
         for name, kind in KEPT.items()

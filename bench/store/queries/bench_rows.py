@@ -78,7 +78,7 @@ def columns_of(
 
 
 def setting(session: Session, key: str) -> object:
-    """A setting's value, None when it was never set."""
+    """Give a setting's value, None when it was never set."""
     row = session.get(SettingRow, key)
     return row.value if row is not None else None
 
@@ -98,12 +98,12 @@ _PAINTERS = select(Painter.name).order_by(col(Painter.id))
 
 
 def painters(session: Session) -> list[str]:
-    """The painters' names in the order they came."""
+    """List the painters' names in the order they came."""
     return list(columns_of(session, _PAINTERS).scalars())
 
 
 def painter(session: Session, name: str) -> Painter:
-    """The painter with a name that ``painters`` gave."""
+    """Find the painter with a name that ``painters`` gave."""
     return session.exec(select(Painter).where(Painter.name == name)).one()
 
 
@@ -111,7 +111,7 @@ _STANDS = select(Stand.number).order_by(col(Stand.number))
 
 
 def stand_numbers(session: Session) -> list[int]:
-    """Every stand's number in order."""
+    """List every stand's number in order."""
     return list(columns_of(session, _STANDS).scalars())
 
 
@@ -119,7 +119,7 @@ _ON_STAND = select(PartRow).where(PartRow.stand == bindparam("stand"))
 
 
 def part_on(session: Session, stand_number: int) -> PartRow | None:
-    """What is on a stand."""
+    """Find the part on a stand."""
     return session.exec(_ON_STAND, params={"stand": stand_number}).first()
 
 
@@ -127,12 +127,12 @@ _TAGGED = select(PartRow).where(folded(PartRow.tag) == bindparam("tag"))
 
 
 def part_tagged(session: Session, tag: str) -> PartRow | None:
-    """The part with a tag; capitals do not matter."""
+    """Find the part with a tag; capitals do not matter."""
     return session.exec(_TAGGED, params={"tag": tag.strip().lower()}).first()
 
 
 def tags(session: Session) -> list[str]:
-    """Every tag ever given."""
+    """List every tag ever given."""
     return list(session.exec(select(PartRow.tag)).all())
 
 
@@ -140,7 +140,7 @@ _PARTS_HERE = select(PartRow).where(col(PartRow.away).is_(False)).order_by(PartR
 
 
 def parts_here(session: Session) -> list[PartRow]:
-    """The parts that have not left the bench."""
+    """List the parts that have not left the bench."""
     return list(session.exec(_PARTS_HERE).all())
 
 
@@ -152,7 +152,7 @@ _STEPS_OF = (
 
 
 def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepRow]]:
-    """The steps of some parts in order, by the part's id."""
+    """List the steps of some parts in order, by the part's id."""
     steps: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
     for step in session.exec(_STEPS_OF, params={"parts": list(steps)}).all():
         steps[step.part_id].append(step)
@@ -168,7 +168,7 @@ _STEPS_HERE = (
 
 
 def steps_here(session: Session) -> dict[int, list[StepRead]]:
-    """The steps of the parts that have not left the bench, in order, by the part's id."""
+    """List the steps of the parts that have not left the bench, in order, by the part's id."""
     steps: dict[int, list[StepRead]] = {}
     for row in columns_of(session, _STEPS_HERE):
         steps.setdefault(row[0], []).append(tuple(row[1:]))
@@ -176,7 +176,7 @@ def steps_here(session: Session) -> dict[int, list[StepRead]]:
 
 
 def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
-    """What painters said of some steps, in the order it was said."""
+    """List what painters said of some tests, in the order they said it."""
     ids = [step.id for step in steps]
     query = select(TestRow).where(col(TestRow.step_id).in_(ids)).order_by(col(TestRow.id))
     return list(session.exec(query).all())
@@ -192,7 +192,7 @@ _TESTS_HERE = (
 
 
 def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
-    """What painters said of the parts that have not left the bench, by part's id and step."""
+    """List what painters said of the parts that have not left the bench, by part's id and step."""
     tests: dict[tuple[int, int], list[TestRow]] = {}
     for part_id, number, test in session.exec(_TESTS_HERE).all():
         tests.setdefault((part_id, number), []).append(test)
@@ -200,7 +200,7 @@ def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
 
 
 def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[float]:
-    """How long coats on parts of a shape took, first face to last, of its newest finished steps."""
+    """Say how long coats on a shape took, first face to last, of its newest finished steps."""
     query = (
         select(StepRow)
         .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
@@ -216,7 +216,7 @@ def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[floa
 
 
 def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
-    """The sprayed coats begun since an instant."""
+    """List the sprayed coats begun since an instant."""
     query = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
     return list(session.exec(query).all())
 
@@ -252,7 +252,7 @@ _NAMED_LATELY = sql_select(_DONE_LATELY).where(
 
 
 def durations_lately_s(session: Session, names: Iterable[str]) -> dict[str, list[float]]:
-    """How long steps of some names took, in seconds, among the last 200 that were done."""
+    """Say how long steps of some names took, in seconds, among the last 200 that were done."""
     durations: dict[str, list[float]] = {}
     for name, first_at, last_at in columns_of(session, _NAMED_LATELY, {"names": list(names)}):
         durations.setdefault(name, []).append((last_at - first_at).total_seconds())
@@ -312,12 +312,12 @@ _PRODUCTS = select(ProductRow.key, cast(col(ProductRow.sheet), Text)).order_by(c
 
 
 def products(session: Session) -> list[tuple[str, str]]:
-    """Every product by key: its key and its sheet as JSON."""
+    """List every product by key: its key and its sheet as JSON."""
     return [(key, sheet) for key, sheet in columns_of(session, _PRODUCTS)]
 
 
 def plans(session: Session, table: type[ChosenPlan]) -> list[tuple[str, str]]:
-    """Routes, shapes or tools in the order they are offered: their keys and plans as JSON."""
+    """List routes, shapes or tools in the order they are offered: keys and plans as JSON."""
     return [(key, plan) for key, plan in columns_of(session, _plans(table))]
 
 
@@ -331,7 +331,7 @@ _OPEN_POTS = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(*OLD
 
 
 def open_pots(session: Session) -> list[MixRow]:
-    """The pots not binned yet, oldest first."""
+    """List the pots not binned yet, oldest first."""
     return list(session.exec(_OPEN_POTS).all())
 
 
@@ -348,20 +348,20 @@ def pots_here(session: Session) -> list[MixRow]:
 
 
 def last_pot(session: Session, letter: str) -> MixRow | None:
-    """The newest pot with a letter, binned or not."""
+    """Find the newest pot with a letter, binned or not."""
     query = select(MixRow).where(MixRow.letter == letter)
     return session.exec(query.order_by(col(MixRow.id).desc()).limit(1)).first()
 
 
 def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
-    """The sprayed coats that were begun with some pots."""
+    """List the sprayed coats that were begun with some pots."""
     ids = [pot.id for pot in pots]
     query = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
     return list(session.exec(query).all())
 
 
 def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
-    """The newest reading somebody wrote down."""
+    """Find the newest reading somebody wrote down."""
     query = select(ReadingRow).where(ReadingRow.painter == painter)
     return session.exec(query.order_by(*NEWEST_READING).limit(1)).first()
 
@@ -377,7 +377,7 @@ def figures_since(session: Session, since: datetime) -> list[Any]:
 def readings_since(
     session: Session, since: datetime, until: datetime | None = None
 ) -> list[ReadingRow]:
-    """The last reading before an instant, and all from it on, up to another, oldest first."""
+    """List the last reading before an instant, and all from it on, up to another, oldest first."""
     before = select(ReadingRow).where(ReadingRow.at < since).order_by(*NEWEST_READING).limit(1)
     after = select(ReadingRow).where(ReadingRow.at >= since).order_by(*OLDEST_READING)
     if until is not None:
@@ -389,7 +389,7 @@ _LAST_LINE = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(1)
 
 
 def last_line(session: Session) -> JournalRow | None:
-    """The newest line of the journal."""
+    """Find the newest line of the journal."""
     return session.exec(_LAST_LINE).first()
 
 
@@ -399,7 +399,7 @@ _LINES_AFTER = (
 
 
 def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> list[JournalRow]:
-    """The lines written after one of them, oldest first; of some actions if any are named."""
+    """List the lines after one of them, oldest first; of some actions if any are named."""
     query = _LINES_AFTER
     if actions:
         query = query.where(col(JournalRow.action).in_(actions))
@@ -410,7 +410,7 @@ _LAST_NUMBER = select(func.max(JournalRow.id))
 
 
 def last_line_number(session: Session) -> int:
-    """The number of the newest line, 0 where there is none."""
+    """Give the number of the newest line, 0 where there is none."""
     return columns_of(session, _LAST_NUMBER).scalar() or 0
 
 
@@ -422,6 +422,6 @@ _CHANGES_AFTER = (
 
 
 def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[str, Any]]]]:
-    """The number of each line after one of them, and what it changed, oldest first."""
+    """List the number of each line after one of them, and what it changed, oldest first."""
     after = columns_of(session, _CHANGES_AFTER, {"number": number})
     return [(line or 0, changes) for line, changes in after]

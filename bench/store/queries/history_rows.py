@@ -28,24 +28,24 @@ Instants = tuple[datetime, datetime]
 
 
 def every_part(session: Session) -> list[PartRow]:
-    """Every part there ever was, in the order they came."""
+    """List every part there ever was, in the order they came."""
     return list(session.exec(select(PartRow).order_by(col(PartRow.id))).all())
 
 
 def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
-    """What was wrong with a part, oldest first."""
+    """List the defects of a part, oldest first."""
     query = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))
     return list(session.exec(query).all())
 
 
 def notes_of(session: Session, part: PartRow) -> list[NoteRow]:
-    """What painters noted on a part, struck out or not, oldest first."""
+    """List the notes on a part, struck out or not, oldest first."""
     query = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
     return list(session.exec(query).all())
 
 
 def lines_about(session: Session, tag: str, before: int | None = None) -> list[JournalRow]:
-    """The lines that bear a tag, spelled just so, oldest first. before: only older ones."""
+    """List the lines that bear a tag, spelled just so, oldest first. before: only older ones."""
     query = select(JournalRow).where(JournalRow.tag == tag).order_by(col(JournalRow.id))
     if before is not None:
         query = query.where(col(JournalRow.id) < before)
@@ -53,7 +53,7 @@ def lines_about(session: Session, tag: str, before: int | None = None) -> list[J
 
 
 def lines_of_action(session: Session, action: str, since: datetime) -> list[JournalRow]:
-    """The lines of one kind since an instant, oldest first."""
+    """List the lines of one kind since an instant, oldest first."""
     query = (
         select(JournalRow)
         .where(JournalRow.action == action, JournalRow.at >= since)
@@ -63,19 +63,19 @@ def lines_of_action(session: Session, action: str, since: datetime) -> list[Jour
 
 
 def undone_by(session: Session, numbers: Sequence[int]) -> dict[int, int]:
-    """Of some lines those that were undone, each with the line that undid it."""
+    """Find which of some lines were undone, each with the line that undid it."""
     query = select(JournalRow.undoes, JournalRow.id).where(col(JournalRow.undoes).in_(numbers))
     return {line: by for line, by in session.exec(query).all() if line is not None and by}
 
 
 def lots_beside(session: Session, tag: str) -> list[PartRow]:
-    """The lots that were split off from the one with a tag, or put with it."""
+    """List the lots that were split off from the one with a tag, or put with it."""
     beside = or_(PartRow.split_from == tag, PartRow.merged_into == tag)
     return list(session.exec(select(PartRow).where(beside).order_by(col(PartRow.id))).all())
 
 
 def tag_lots_beside(session: Session, old: str, new: str) -> None:
-    """Lots that were split off from a tag or put with it follow it to its new one."""
+    """Retag the lots that were split off from a tag or put with it."""
     for row in lots_beside(session, old):
         row.split_from = new if row.split_from == old else row.split_from
         row.merged_into = new if row.merged_into == old else row.merged_into
@@ -91,8 +91,11 @@ def parts_like(
     most: int,
     skip: int,
 ) -> tuple[list[PartRow], int]:
-    """A page of the parts that fit, and how many there are; one whose tag is ``whole`` first, then
-    the newest. Capitals do not matter. Spans are from an instant on, up to another."""
+    """List a page of the parts that fit, and count them all.
+
+    One whose tag is ``whole`` comes first, then the newest. Capitals do not matter. Spans are from
+    an instant on, up to another.
+    """
     fits: list[ColumnElement[bool]] = []
     for text, span in texts:
         matches = [_holds(column, text) for column in (PartRow.tag, PartRow.name, PartRow.job)]
@@ -131,7 +134,7 @@ def _worked_on(span: Instants) -> ColumnElement[bool]:
 def worked_between(
     session: Session, parts: Sequence[PartRow]
 ) -> dict[int, tuple[datetime | None, datetime | None]]:
-    """When the first and the last thing was done to some parts, by the part's id."""
+    """Find when the first and the last action on some parts was, by the part's id."""
     query = (
         select(StepRow.part_id, func.min(StepRow.first_at), func.max(StepRow.last_at))
         .where(col(StepRow.part_id).in_([part.id for part in parts]))
@@ -147,7 +150,7 @@ def journal_page(
     span: Instants | None,
     before: int | None,
 ) -> list[JournalRow]:
-    """The newest lines, newest first: of one tag, of a span, older than a line, if any is given."""
+    """List the newest lines, newest first: of one tag, of a span, older than a line, if given."""
     query = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
     if tag:
         # As the part is spelled the index finds it; a tag no part bears now is looked for in all.
@@ -195,7 +198,7 @@ def probe_figures_before(session: Session, until: datetime) -> list[Any]:
 
 
 def readings_numbered(session: Session, numbers: Collection[int]) -> list[ReadingRow]:
-    """The readings with some numbers."""
+    """List the readings with some numbers."""
     query = select(ReadingRow).where(col(ReadingRow.id).in_(numbers))
     return list(session.exec(query.order_by(col(ReadingRow.id))).all())
 

@@ -18,18 +18,18 @@ _EQUIPMENT = select(EquipmentRow).order_by(col(EquipmentRow.position), col(Equip
 
 
 def equipment(session: Session) -> list[EquipmentRow]:
-    """Everything one painter holds at a time, in the order it is offered."""
+    """List the equipment that one painter holds at a time, in the order it is offered."""
     return list(session.exec(_EQUIPMENT).all())
 
 
 def next_position(session: Session) -> int:
-    """Where a new thing stands: behind the others."""
+    """Give the place of a new item in the list: behind the others."""
     last = session.exec(select(func.max(EquipmentRow.position))).one()
     return 0 if last is None else last + 1
 
 
 def in_hand(session: Session) -> list[tuple[PartRow, StepRow]]:
-    """The steps in hand of the parts that have not left the bench, with their parts."""
+    """List the steps in hand of the parts that have not left the bench, with their parts."""
     query = (
         select(PartRow, StepRow)
         .join(StepRow, col(StepRow.part_id) == col(PartRow.id))
@@ -40,7 +40,7 @@ def in_hand(session: Session) -> list[tuple[PartRow, StepRow]]:
 
 
 def notes(session: Session, part_id: int | None) -> list[NoteRow]:
-    """The notes of a part, or of the bench, that nobody struck, oldest first."""
+    """List the notes of a part, or of the bench, that nobody struck, oldest first."""
     query = select(NoteRow).where(col(NoteRow.struck).is_(False), NoteRow.part_id == part_id)
     return list(session.exec(query.order_by(col(NoteRow.id))).all())
 
@@ -57,12 +57,12 @@ _NOTES_HERE = (
 
 
 def notes_here(session: Session) -> list[tuple[NoteRow, str]]:
-    """The notes nobody struck, oldest first, of the bench and all parts on it, with their tags."""
+    """List the notes nobody struck, of the bench and the parts on it with tags, oldest first."""
     return list(session.exec(_NOTES_HERE).all())
 
 
 def lines_by_others(session: Session, after: int, painter: str, newest: int) -> list[JournalRow]:
-    """What everybody else wrote after a line of the journal, newest first; no probe is anybody."""
+    """List what everybody else wrote after a line, newest first; no probe is anybody."""
     query = (
         select(JournalRow)
         .where(col(JournalRow.id) > after, col(JournalRow.painter).not_in((painter, PROBE)))
@@ -76,5 +76,5 @@ _PAINTERS = select(Painter).order_by(col(Painter.id))
 
 
 def painters(session: Session) -> list[Painter]:
-    """The painters in the order they came."""
+    """List the painters in the order they came."""
     return list(session.exec(_PAINTERS).all())

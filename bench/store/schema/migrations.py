@@ -167,7 +167,7 @@ class NotOurs(RuntimeError):
 
 
 def newest(migrations: Sequence[Migration] = MIGRATIONS) -> int:
-    """The version this program writes."""
+    """Give the version this program writes."""
     return BASELINE + len(migrations)
 
 
@@ -205,8 +205,8 @@ def upgrade(
                     step(connection)
             except Exception as fault:
                 raise NotOurs(
-                    f"bringing this shop's data to version {own_version} failed ({fault}); it is as "
-                    f"it was, of version {version}"
+                    f"bringing this shop's data to version {own_version} failed ({fault}); it is "
+                    f"as it was, of version {version}"
                 ) from fault
             connection.execute(text("UPDATE schema_version SET version = :v"), {"v": own_version})
     return True
@@ -219,7 +219,7 @@ def _version_to_leave(version: int, own_version: int) -> int:
 
 
 def version_of(connection: Connection) -> int:
-    """The database's version, 0 when it is empty. Raises NotOurs when it holds something else."""
+    """Give the database's version, 0 when it is empty. Raises NotOurs when it is another's."""
     names = set(inspect(connection).get_table_names())
     if not names:
         return 0
