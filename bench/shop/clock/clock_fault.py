@@ -79,7 +79,7 @@ class LastLine:
     at: datetime
 
 
-def judged(
+def judge(
     state: ClockState | None,
     computer: ComputerClock,
     last: LastLine | None,
@@ -191,7 +191,7 @@ def correction(state: ClockState) -> timedelta:
     return state.started - state.by_computer
 
 
-def answered(state: ClockState, computer: ComputerClock, at: datetime) -> ClockState:
+def state_by_painter(state: ClockState, computer: ComputerClock, at: datetime) -> ClockState:
     """Give the clock state once a painter says it is ``at``, to the minute."""
     expected = state.started + computer.up
     started = state.started if at <= expected < at + MINUTE else at - computer.up

@@ -41,7 +41,7 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
 
     now: the shop's time before the step.
     """
-    hours = None if everything else written_since(bench_rows.lines_after(session, line))
+    hours = None if everything else hours_written(bench_rows.lines_after(session, line))
 
     def new(at: datetime) -> datetime:
         return at + by if hours is None or at.astimezone(UTC) in hours else at
@@ -57,11 +57,11 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     for step in steps.values():
         before = record_of(step)
         shift_times(step, STEP_TIMES, new)
-        step.marks = shifted(step.marks, MARK_TIMES, new)
+        step.marks = shift_entries(step.marks, MARK_TIMES, new)
         flag_soaks(step, before)
     for pot in pots:
         shift_times(pot, POT_TIMES, new)
-        pot.pours = shifted(pot.pours, POUR_TIMES, new)
+        pot.pours = shift_entries(pot.pours, POUR_TIMES, new)
     for dated_row in (*tests, *readings):
         shift_times(dated_row, ("at",), new)
     for item in people_rows.equipment(session):
@@ -76,7 +76,9 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     session.flush()
 
 
-def shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> list[dict[str, Any]]:
+def shift_entries(
+    entries: list[dict[str, Any]], names: Iterable[str], new: New
+) -> list[dict[str, Any]]:
     """Give entries that a row holds as JSON, faces or pours, with their hours moved."""
     return [
         entry
@@ -96,7 +98,7 @@ def _shift_usual(session: Session, new: New) -> None:
         return
     for key, name in HOUSE_TIMES.items():
         entries = list(row.value.get(key, ()))
-        new_entries = shifted(entries, (name,), new)
+        new_entries = shift_entries(entries, (name,), new)
         if new_entries != entries:
             row.value = {**row.value, key: new_entries}
 
@@ -115,7 +117,7 @@ def shift_times(row: object, names: Iterable[str], new: New) -> None:
             setattr(row, name, new(at))
 
 
-def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
+def hours_written(lines: Iterable[JournalRow]) -> set[datetime]:
     """Give the instants that these lines were the first to write.
 
     Not what an undo puts back, what is copied for pieces that leave a lot, nor what puts an older

@@ -22,11 +22,11 @@ from bench.shop.clock.clock_fault import (
     ClockState,
     ComputerClock,
     LastLine,
-    answered,
     correction,
-    judged,
+    judge,
     moved,
     moves_all,
+    state_by_painter,
 )
 from bench.shop.clock.clock_step import instants, shift
 from bench.shop.environment import masks
@@ -81,15 +81,15 @@ def catch_up(shop: Shop) -> str:
 def going_by(shop: Shop) -> ClockState:
     """Give the clock state that the shop uses; nothing is written."""
     with shop.store.reading() as session:
-        return see(session, shop.clock)
+        return read_state(session, shop.clock)
 
 
-def see(session: Session, clock: CorrectedClock) -> ClockState:
+def read_state(session: Session, clock: CorrectedClock) -> ClockState:
     """Give the clock state for a reader; nothing is written.
 
     A step that nobody has written down yet leaves the shop's time alone: what runs was not moved.
     """
-    before = kept(session)
+    before = stored_state(session)
     after = _judge(session, clock, before)
     if before is None or before.boot != after.boot:
         clock.believe(after.started, after.by_computer)
@@ -102,7 +102,7 @@ def see(session: Session, clock: CorrectedClock) -> ClockState:
 
 def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState:
     """Judge the clock and write down what is new, in a transaction of its own."""
-    before = kept(session)
+    before = stored_state(session)
     if isinstance(clock.computer, ServerClock):
         _not_before_the_last_line(session, clock.computer)
     after = _judge(session, clock, before)
@@ -145,7 +145,7 @@ def _not_before_the_last_line(session: Session, clock: ServerClock) -> None:
 
 def begin(session: Session, clock: CorrectedClock) -> None:
     """Write the first log entry of a new shop with the clock state it starts from."""
-    if kept(session) is None:
+    if stored_state(session) is None:
         keep(session, ClockState(clock.boot, clock.started(), clock.started()))
 
 
@@ -160,7 +160,7 @@ def _judge(session: Session, clock: CorrectedClock, before: ClockState | None) -
         return before  # as nearly always, and without a look at the journal
     line = bench_rows.last_line(session)
     last = LastLine(line.id or 0, line.at) if line is not None else None
-    return judged(before, says, last, _far(session), watched=clock.watching)
+    return judge(before, says, last, _far(session), watched=clock.watching)
 
 
 def _far(session: Session) -> timedelta:
@@ -172,7 +172,9 @@ def released_then(
     session: Session, before: ClockState, after: ClockState
 ) -> tuple[datetime, str] | None:
     """Find what was put into the air last, by the shop's time as it is moved now."""
-    return masks.carried(session, moved(before, after), after.line, everything=moves_all(after))
+    return masks.shifted_release(
+        session, moved(before, after), after.line, everything=moves_all(after)
+    )
 
 
 def move(session: Session, before: ClockState, after: ClockState, now: datetime) -> ClockState:
@@ -200,7 +202,7 @@ def _moved_by(change: dict[str, Any]) -> bool:
     return before.boot == after.boot and bool(moved(before, after))
 
 
-def kept(session: Session) -> ClockState | None:
+def stored_state(session: Session) -> ClockState | None:
     """Read the clock state that the shop stored last."""
     stored: Any = bench_rows.setting(session, SETTING)
     return None if stored is None else _state_from(stored)
@@ -212,7 +214,7 @@ def _state_from(stored: dict[str, Any]) -> ClockState:
 
 
 def keep(session: Session, what: ClockState) -> None:
-    """Put it where ``kept`` finds it."""
+    """Put it where ``stored_state`` finds it."""
     value = {
         name: value.isoformat() if isinstance(value, datetime) else value
         for name, value in vars(what).items()
@@ -270,10 +272,10 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
         painter = act.painter() if by else ""
         if isinstance(painter, Refusal):
             return painter
-        before = kept(act.session) or see(act.session, shop.clock)
+        before = stored_state(act.session) or read_state(act.session, shop.clock)
         if refused := None if before.doubtful else _why_not_set(act, painter, reason):
             return refused
-        after = answered(before, computer_says(shop.clock), at)
+        after = state_by_painter(before, computer_says(shop.clock), at)
         by_how_much = moved(before, after)
         released = released_then(act.session, before, after)
         after = move(act.session, before, after, act.now)

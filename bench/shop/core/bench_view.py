@@ -194,7 +194,7 @@ class BenchView:
 def read_bench(shop: Shop) -> BenchView:
     """Read the bench as it is now."""
     with shop.store.reading() as session, bench_rows.settings_at_hand(session):
-        clock = timekeeping.see(session, shop.clock)
+        clock = timekeeping.read_state(session, shop.clock)
         return view_of(session, shop.air, shop.clock.now(), clock)
 
 

@@ -74,7 +74,7 @@ MOST_NAMED = 8
 """So many keys are named where the typed one is not there."""
 
 
-def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
+def by_key(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
     """Give the thing with a key, or name the keys most like it. what: they are, as in "product"."""
     if key in things:
         return things[key]
@@ -240,17 +240,17 @@ def training_of(session: Session) -> dict[str, bool | None]:
     return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
 
 
-def untrained(training: Mapping[str, bool | None]) -> list[str]:
+def untrained_painters(training: Mapping[str, bool | None]) -> list[str]:
     """List the painters who are recorded as not trained."""
     return [name for name, trained in training.items() if trained is False]
 
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:
     """List the equipment that one painter holds at a time, in the order it is offered."""
-    return things_of(people_rows.equipment(session), typed_equipment(session))
+    return equipment_items(people_rows.equipment(session), typed_equipment(session))
 
 
-def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
+def equipment_items(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
     """Give rows of equipment as plain values. typed: the keys of those with figures of the shop."""
     return tuple(
         of_columns(Equipment, row, queue=tuple(row.queue), placeholder=row.key not in typed)

@@ -10,7 +10,7 @@ from bench.process.wording.text_rules import clean_name
 from bench.shop.core.transaction import Transaction
 
 
-def overridden(
+def overrides_of(
     act: Transaction, against: Sequence[Refusal], override: Override | None, painters: Sequence[str]
 ) -> tuple[str, ...] | Refusal:
     """Give every rule in the way with its own reason, for the log and the job record.

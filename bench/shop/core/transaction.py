@@ -29,13 +29,13 @@ from bench.shop.people.wrong_pins import (
     WRONG_PIN,
     has_pin,
     keep_wrong_pins,
-    new_pin_wanted,
+    refuse_old_pin,
     wrong_pins,
 )
 from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session, Store, StoreFault
-from bench.store.databases.faults import InDoubt, known_to_the_end
+from bench.store.databases.faults import InDoubt, guard_commit
 from bench.store.log import journal, sheet_versions
 from bench.store.log.journal import CLOCK_ACTIONS, Ledger
 from bench.store.queries import bench_rows, people_rows
@@ -222,7 +222,7 @@ class Transaction:
         if not stored_pin:
             return None
         if not has_pin(stored_pin):
-            return new_pin_wanted(painter)
+            return refuse_old_pin(painter)
         wrong = wrong_pins(self.session, painter)
         if refused := self._too_soon(painter, wrong):
             return refused
@@ -378,7 +378,7 @@ class Transaction:
             released=released,
         )
         try:
-            with known_to_the_end():
+            with guard_commit():
                 self.session.commit()
         except InDoubt as doubt:
             doubt.number, doubt.checksum = number, checksum

@@ -31,7 +31,7 @@ from bench.shop.corrections.questions import (
     hour_of,
 )
 from bench.shop.environment.readings import unlikely
-from bench.shop.queries.log import touched
+from bench.shop.queries.log import rows_touched
 from bench.store.queries import tin_rows
 from bench.store.schema.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
 
@@ -282,7 +282,7 @@ def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
         row = session.get(JournalRow, line)
         if row is None:
             return Refusal(f"no entry {line} in the log", "", "read its number again")
-        numbers = touched(row, table)
+        numbers = rows_touched(row, table)
         if len(numbers) != 1:
             return Refusal(f"line {line} is about no {what}", row.text, f"the line of its {what}")
         return numbers.pop()

@@ -9,7 +9,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_duration
 from bench.shop.clock import timekeeping
 from bench.shop.core.transaction import Outcome, Shop, Transaction
-from bench.shop.queries.log import line_of
+from bench.shop.queries.log import entry_of
 from bench.store.log import journal
 from bench.store.queries import bench_rows, history_rows
 from bench.store.schema.tables import JournalRow
@@ -22,7 +22,7 @@ def last_action(shop: Shop) -> LogEntry | None:
     """Give the entry that ``undo`` would undo, None when there is nothing."""
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
-        return line_of(row) if row is not None else None
+        return entry_of(row) if row is not None else None
 
 
 def last_undone(shop: Shop) -> LogEntry | None:
@@ -31,7 +31,7 @@ def last_undone(shop: Shop) -> LogEntry | None:
         row = journal.last_undo(session, shop.clock.now() - UNDO_FOR)
         if row is None or journal.in_the_way(session, row) is not None:
             return None
-        return line_of(row)
+        return entry_of(row)
 
 
 def undo(shop: Shop, by: str, *, number: int | None = None) -> Outcome | Refusal:

@@ -43,7 +43,7 @@ def is_due(now: datetime, copies_at: Iterable[datetime], *, written_since: bool)
     return now - newest >= (EVERY if written_since else AT_LEAST_EVERY)
 
 
-def to_let_go(copies_at: Iterable[datetime], zone: tzinfo) -> list[datetime]:
+def copies_to_delete(copies_at: Iterable[datetime], zone: tzinfo) -> list[datetime]:
     """List the copies to delete, oldest first: never the newest, never the last of a month.
 
     Ages count from the newest copy, not from the clock: a shop that was shut for a year finds all
@@ -63,7 +63,7 @@ def to_let_go(copies_at: Iterable[datetime], zone: tzinfo) -> list[datetime]:
     return [at for at in order if at not in keep and newest - at >= ALL_FOR]
 
 
-def over_room(sizes: Mapping[datetime, int], others: int, most: int) -> list[datetime]:
+def copies_over_room(sizes: Mapping[datetime, int], others: int, most: int) -> list[datetime]:
     """List the copies to delete so that the others fit into ``most`` bytes, oldest first.
 
     The newest always stays.

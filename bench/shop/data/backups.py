@@ -14,7 +14,13 @@ from bench.disk import why_no_path
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data import import_check, missing_entries
-from bench.shop.data.backup_retention import MEGABYTE, SecondPlace, is_due, over_room, to_let_go
+from bench.shop.data.backup_retention import (
+    MEGABYTE,
+    SecondPlace,
+    copies_over_room,
+    copies_to_delete,
+    is_due,
+)
 from bench.shop.data.opening import WHICH_ARE_WHOLE, broken_words
 from bench.shop.data.output_files import ProtectedFiles, kept_by, only_new
 from bench.shop.settings.kiosk_limits import AllowedFolders, first_outside
@@ -141,7 +147,7 @@ def look_after(what: BackupPlace) -> BackupState:
         copies = backup.hourly(what.folder, what.place)
         newest = max(copies, default=None)
         if is_due(what.now, copies, written_since=_work_since(what.place, copies, newest)):
-            target = what.folder / backup.dated(what.place, what.now)
+            target = what.folder / backup.dated_name(what.place, what.now)
             broken = _damaged_entry(backup.copy(what.place, target).broken)
             copies[what.now], newest = target, what.now
         elif what.thorough:
@@ -159,12 +165,12 @@ def look_after(what: BackupPlace) -> BackupState:
 
 def _thin(what: BackupPlace, copies: dict[datetime, Path]) -> None:
     """Let go of the copies that are too old, then of the oldest while they take too much room."""
-    for at in to_let_go(copies, what.zone):
-        backup.let_go(copies.pop(at))
+    for at in copies_to_delete(copies, what.zone):
+        backup.delete_copy(copies.pop(at))
     sizes = {at: backup.size(path) for at, path in copies.items()}
     everything = sum(map(backup.size, backup.every_copy(what.folder, what.place)))
-    for at in over_room(sizes, everything - sum(sizes.values()), what.most_bytes):
-        backup.let_go(copies.pop(at))
+    for at in copies_over_room(sizes, everything - sum(sizes.values()), what.most_bytes):
+        backup.delete_copy(copies.pop(at))
 
 
 def _room_in(what: BackupPlace) -> str:
@@ -216,7 +222,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
         return ON_A_SERVER
     if waits := missing_entries.refused(shop):
         return waits
-    name = backup.dated(place, shop.clock.now())
+    name = backup.dated_name(place, shop.clock.now())
     if to:
         target = Path(to) / name if os.path.isdir(to) else Path(to)
         if refused := only_new(target, ProtectedFiles(place, second)):

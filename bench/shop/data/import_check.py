@@ -32,7 +32,7 @@ from bench.shop.data import missing_entries
 from bench.shop.data.backup_retention import SecondPlace
 from bench.shop.people.pins import WrongPins
 from bench.shop.people.wrong_pins import WRONG_PINS
-from bench.shop.records.gathering import gathered
+from bench.shop.records.gathering import gather
 from bench.shop.settings.setting_list import BY_KEY, DEFAULTS
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.copies.exchange import (
@@ -267,12 +267,12 @@ def read_everything(session: Session, shop: Shop) -> None:
     clock = CorrectedClock(shop.clock.computer)
     what = "the bench"
     try:
-        state = timekeeping.see(session, clock)
+        state = timekeeping.read_state(session, clock)
         now = clock.now()
         view_of(session, Air(), now, state)
         for row in history_rows.every_part(session):
             what = f"the job record of {row.tag}"
-            gathered(session, row, now, doubtful=state.doubtful)
+            gather(session, row, now, doubtful=state.doubtful)
     except Exception as fault:
         if not is_of_the_rows(fault):
             raise

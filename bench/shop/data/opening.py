@@ -18,7 +18,13 @@ from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.missing_entries import behind
 from bench.store.copies import backup
 from bench.store.copies.backup import BackupFault, made_whole
-from bench.store.databases.database import CannotOpen, NothingHere, Store, open_store, shut_store
+from bench.store.databases.database import (
+    CannotOpen,
+    NothingHere,
+    Store,
+    open_store,
+    unopened_store,
+)
 from bench.store.databases.faults import StoreFault
 from bench.store.log import consistency_check as store_check
 from bench.store.log.checksum_chain import Break
@@ -66,7 +72,7 @@ def _cut_off(place: str) -> Refusal | None:
     """Say that a shop was being written here, and is not whole."""
     if on_a_server(place) or Path(place).exists():
         return None
-    half = backup.half_made(Path(place))
+    half = backup.unfinished_file(Path(place))
     if half is None:
         return None
     remedy = f"import again, or remove {half} before you open a new shop"
@@ -132,20 +138,20 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
     """
     if was_here(place):
         fault = StoreFault(f"{place} is gone; there are backups of it", "gone")
-        return Shop(shut_store(place, fault), clock, terminal)
+        return Shop(unopened_store(place, fault), clock, terminal)
     if half := _cut_off(place):
-        return Shop(shut_store(place, StoreFault(str(half), "gone")), clock, terminal)
+        return Shop(unopened_store(place, StoreFault(str(half), "gone")), clock, terminal)
     try:
         store = _open(place, clock, may_be_new=True)
         if missing := behind(store.place):
             store.close()
-            store = shut_store(place, StoreFault(missing.words, "behind"))
+            store = unopened_store(place, StoreFault(missing.words, "behind"))
         return Shop(store, clock, terminal)
     except CannotOpen as fault:
         if fault.kind is None or (on_a_server(place) and fault.kind != "away"):
             return Refusal(str(fault))
         why = StoreFault(str(fault), fault.kind)
-        return Shop(shut_store(place, why, hear=_who_hears(clock)), clock, terminal)
+        return Shop(unopened_store(place, why, hear=_who_hears(clock)), clock, terminal)
 
 
 def was_here(place: str) -> bool:
@@ -174,7 +180,7 @@ NOTHING_IN_IT = "there is no entry in its log: no shop was opened in it, or the 
 
 
 @dataclass(frozen=True)
-class Checked:
+class CheckResult:
     """How many log entries were replayed, and what was found wrong.
 
     rights: who else could read or change it, each in a line.
@@ -185,12 +191,12 @@ class Checked:
     rights: tuple[str, ...] = ()
 
 
-def check(shop: Shop) -> Checked:
+def check(shop: Shop) -> CheckResult:
     """Look through the whole file and replay the journal. Changes nothing."""
     faults = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
     lines = 0 if faults else store_check.journal_lines(shop.store)
     faults = faults if faults or lines else (NOTHING_IN_IT,)
-    return Checked(lines, faults, _open_to_others(shop.store.place))
+    return CheckResult(lines, faults, _open_to_others(shop.store.place))
 
 
 def _in_the_log(shop: Shop) -> list[str]:

@@ -62,7 +62,7 @@ def released_by(
     return max(releases, key=lambda released: released[0], default=None)
 
 
-def carried(
+def shifted_release(
     session: Session, by: timedelta, line: int, *, everything: bool
 ) -> tuple[datetime, str] | None:
     """Find what was put into the air last, by a clock that is put forward by so much.

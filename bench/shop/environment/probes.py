@@ -41,7 +41,7 @@ HANGS = Fault("no answer")
 OUTSIDE = Fault("not in a place that root lists", f"{PROBE_ROOTS} in {WHERE} lists them")
 
 
-def said_by(path: str, what: ProbeQuantity, places: AllowedFolders | None = None) -> ProbeAnswer:
+def read_probe(path: str, what: ProbeQuantity, places: AllowedFolders | None = None) -> ProbeAnswer:
     """Give what a probe's file says now, or what is wrong. May take as long as the file takes.
 
     places: where the file has to lie; None: anywhere.
@@ -71,7 +71,7 @@ def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[ProbeQuantity,
     answers: dict[ProbeQuantity, ProbeAnswer] = dict.fromkeys(probes.paths, HANGS)
 
     def ask(what: ProbeQuantity, path: str) -> BackgroundJob:
-        return lambda: answers.update({what: said_by(path, what)})
+        return lambda: answers.update({what: read_probe(path, what)})
 
     for thread in [on_a_thread(ask(*request)) for request in probes.paths.items()]:
         thread.join(wait_s)
@@ -176,7 +176,7 @@ class Polling:
 
     def _reads(self, request: ProbeRequest) -> BackgroundJob:
         (what, path), places = request, self._places
-        return lambda: self._answers.put((request, said_by(path, what, places)))
+        return lambda: self._answers.put((request, read_probe(path, what, places)))
 
     def _take_in(self) -> None:
         while not self._answers.empty():

@@ -36,7 +36,7 @@ def thin(shop: Shop) -> Outcome | None:
     written down meanwhile: the long look is not made while painters wait. Raises StoreFault.
     """
     with shop.store.reading() as session:
-        clock = timekeeping.see(session, shop.clock)
+        clock = timekeeping.read_state(session, shop.clock)
         now, line = shop.clock.now(), bench_rows.last_line_number(session)
         if clock.doubtful or _is_done(session, now):
             return None

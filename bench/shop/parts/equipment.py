@@ -29,8 +29,8 @@ from bench.process.stock.equipment import (
 )
 from bench.process.wording.display_units import ShopUnits, figures, quantity, shop_unit
 from bench.process.wording.text_rules import clean_name
-from bench.shop.core.mappers import equipment_of, step_of, things_of, typed_equipment
-from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.mappers import equipment_items, equipment_of, step_of, typed_equipment
+from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.store.queries import people_rows
 from bench.store.schema.tables import EquipmentRow, PartRow, SettingRow, StepRow
@@ -67,7 +67,7 @@ def take(
             return replace(taken([item], act.local_now), override="never")
         if item.queue and item.queue[0] != painter:
             return replace(asked_first(item), override="never")
-        overridden_rules = overridden(act, _short_of_air(act, item), override, [painter])
+        overridden_rules = overrides_of(act, _short_of_air(act, item), override, [painter])
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         _hold(row, painter, when, "")
@@ -268,14 +268,14 @@ def take_for(
     if not kinds:
         return
     rows, typed = act.equipment, act.once(typed_equipment, SettingRow)
-    items = to_take(kinds, things_of(rows, typed), painters, product)
+    items = to_take(kinds, equipment_items(rows, typed), painters, product)
     for row in rows:
         if row.key in {item.key for item in items}:
             _hold(row, painters[0], when, part.tag)
     if items:
         names = " and ".join(item.called for item in items)
         act.notes.append(f"{painters[0]} has the {names} until it is done")
-    air = air_of(things_of(rows, typed))
+    air = air_of(equipment_items(rows, typed))
     if air.short and not air.starves and {item.kind for item in air.drawn} & set(kinds):
         act.notes.append(air_caution(air, act.house.units))
 
@@ -346,7 +346,7 @@ def _row(act: Transaction, name: str) -> EquipmentRow | Refusal:
 
 
 def _item_of(act: Transaction, row: EquipmentRow) -> Equipment:
-    return things_of([row], act.once(typed_equipment, SettingRow))[0]
+    return equipment_items([row], act.once(typed_equipment, SettingRow))[0]
 
 
 def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:

@@ -10,7 +10,7 @@ from bench.process.parts.part import REPAIR, REPAIRS, Part, StepRecord, last_eve
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Step
 from bench.process.wording.text_rules import clean_name
-from bench.shop.clock.clock_step import MARK_TIMES, shift_times, shifted
+from bench.shop.clock.clock_step import MARK_TIMES, shift_entries, shift_times
 from bench.shop.core.json_form import as_json
 from bench.shop.core.part_action import PartAction, insert_steps, on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
@@ -305,7 +305,7 @@ def _shift(row: StepRow, old: datetime, new: datetime) -> None:
         return new if at == old else at
 
     shift_times(row, ("first_at", "last_at", "passed_at"), moved)
-    marks = shifted(row.marks, MARK_TIMES, moved)
+    marks = shift_entries(row.marks, MARK_TIMES, moved)
     if marks != row.marks:
         row.marks = marks
 

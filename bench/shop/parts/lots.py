@@ -10,7 +10,7 @@ from bench.shop.core.json_form import as_json
 from bench.shop.core.part_action import PartAction, on_part
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
 from bench.shop.parts.placement import not_empty
-from bench.shop.stock.tin_usage import given_before
+from bench.shop.stock.tin_usage import pours_of_lot
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import PartRow, StepRow, TestRow
 
@@ -62,7 +62,7 @@ def part_from_lot(job: PartAction, count: int, stand: int | None) -> PartAction 
     act.session.add(new_part)
     act.session.flush()
     for step in job.steps:
-        own_values = {"id": None, "part_id": new_part.id, "tins": given_before(step.tins)}
+        own_values = {"id": None, "part_id": new_part.id, "tins": pours_of_lot(step.tins)}
         copy = StepRow(**{**step.model_dump(), **own_values})
         act.session.add(copy)
         act.session.flush()

@@ -8,8 +8,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import LEFT_ON_PART
 from bench.process.sheets.route import Route, Shape
 from bench.process.wording.text_rules import clean_name
-from bench.shop.core.mappers import keyed, new_step, routes_of, shapes_of
-from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.mappers import by_key, new_step, routes_of, shapes_of
+from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import PartRow
@@ -38,8 +38,8 @@ def place(
     with shop.act("place", by) as act:
         if refused := not_empty(act, stand):
             return refused
-        plan = keyed(routes_of(act.session), route, "route")
-        kind = keyed(shapes_of(act.session), shape, "shape")
+        plan = by_key(routes_of(act.session), route, "route")
+        kind = by_key(shapes_of(act.session), shape, "shape")
         if isinstance(plan, Refusal):
             return plan
         if isinstance(kind, Refusal):
@@ -138,7 +138,7 @@ def take_off(
         part = act.part(row)
         finished = part.current() is None
         left_on_it = _points_left_on(part) if finished else []
-        overridden_rules = overridden(act, left_on_it, override, ())
+        overridden_rules = overrides_of(act, left_on_it, override, ())
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         old_stand, row.stand = row.stand, None

@@ -24,8 +24,14 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import fresh_isocyanate, is_sprayed
 from bench.process.sheets.route import Step, tool_key
-from bench.shop.core.mappers import marks_json, step_of, things_of, typed_equipment, untrained
-from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.mappers import (
+    equipment_items,
+    marks_json,
+    step_of,
+    typed_equipment,
+    untrained_painters,
+)
+from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.part_action import PartAction, insert_steps, on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.parts.equipment import give_back_for, take_for
@@ -87,7 +93,9 @@ def begin(
             _take_up_again(job, zone)
         if job.state(when).word == "ABRADE" and override is None:
             _insert_keying(job)
-        overridden_rules = overridden(job.act, _in_the_way(job, when, painters), override, painters)
+        overridden_rules = overrides_of(
+            job.act, _in_the_way(job, when, painters), override, painters
+        )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         return _begin(job, painters, when, zone, overridden_rules)
@@ -104,14 +112,14 @@ def _with_helper(job: PartAction, painter: str, helper: str) -> list[str] | Refu
 
 def _in_the_way(job: PartAction, when: datetime, painters: list[str]) -> list[Refusal]:
     """Every rule against beginning the next step, as things are now."""
-    things = things_of(job.act.equipment, job.act.once(typed_equipment, SettingRow))
+    things = equipment_items(job.act.equipment, job.act.once(typed_equipment, SettingRow))
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     return list(
         objections_to_begin(
             *(job.part, job.state(when), job.around, job.pots, when, job.act.local_now, tins),
             things,
             painters,
-            untrained(job.training),
+            untrained_painters(job.training),
             length_of(job.act.session, job.part).lasts,
             job.act.house.units,
         )
@@ -282,7 +290,7 @@ def finish(
         if record.step.kind == "dwell":
             return _rinse(job, record, painter, at, mark, override)
         if record.marks:
-            stray = overridden(job.act, (), override, [painter])
+            stray = overrides_of(job.act, (), override, [painter])
             if isinstance(stray, Refusal):
                 return stray
             return _tick(job, record, painter, at, mark, all_faces=all_faces)
@@ -310,7 +318,7 @@ def _end_work(
     """End work; what soaks as a whole, such as a cleaner, not before its minimum."""
     wet, now = wet_zones(record), job.act.local_now
     early = [rule for zone in wet for rule in objection_to_rinse(record, zone, when, now)]
-    overridden_rules = overridden(job.act, early, override, [painter])
+    overridden_rules = overrides_of(job.act, early, override, [painter])
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)
@@ -347,7 +355,7 @@ def _rinse(
             "give a later time",
         )
     early = objection_to_rinse(record, zone, when, job.act.local_now)
-    overridden_rules = overridden(job.act, early, override, [painter])
+    overridden_rules = overrides_of(job.act, early, override, [painter])
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)

@@ -151,6 +151,6 @@ def since(shop: Shop, painter: str) -> Since | Refusal:
         if not row.left_line:
             return Refusal(f"{name} never handed over", "", "hand over when you leave")
         rows = people_rows.lines_by_others(session, row.left_line, name, MOST_SINCE)
-        lines = log.told(session, rows[::-1])
+        lines = log.entries_of(session, rows[::-1])
         left_at = view.local(row.left_at) if row.left_at else None
     return Since(name, left_at, view.local(shop.clock.now()), lines)

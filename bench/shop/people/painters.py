@@ -9,7 +9,7 @@ from dataclasses import replace
 from bench.process.parts.part import StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.equipment import training_against, training_caution
-from bench.shop.core.mappers import untrained
+from bench.shop.core.mappers import untrained_painters
 from bench.shop.core.part_action import PartAction
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.people.pins import PIN_LENGTH, hashed_pin, is_pin
@@ -78,7 +78,7 @@ def not_trained(job: PartAction, record: StepRecord, painters: Iterable[str]) ->
     Who is on the step already began it, over the rule and with another air supply.
     """
     fresh = [name for name in painters if name not in record.painters]
-    product, names = job.products.get(record.step.product), untrained(job.training)
+    product, names = job.products.get(record.step.product), untrained_painters(job.training)
     no = next(training_against(record.step, product, fresh, names), None)
     return replace(no, override="never") if no else None
 

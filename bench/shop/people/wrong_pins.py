@@ -24,7 +24,7 @@ def has_pin(stored: str) -> bool:
     return bool(stored) and stored != PIN_SET
 
 
-def new_pin_wanted(painter: str) -> Refusal:
+def refuse_old_pin(painter: str) -> Refusal:
     """Refuse to sign for a painter whose PIN stayed where the data came from."""
     return Refusal(
         f"{painter} had a PIN where this data came from; no PIN travels in an export",

@@ -37,7 +37,9 @@ def lines(
         if since is not None or until is not None:
             zone = settings_of(session).hours.zone
             span = instants(since or EARLIEST, until or LATEST, zone)
-        return told(session, history_rows.journal_page(session, newest, tag.strip(), span, before))
+        return entries_of(
+            session, history_rows.journal_page(session, newest, tag.strip(), span, before)
+        )
 
 
 def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime | None:
@@ -50,16 +52,16 @@ def line_at(shop: Shop, number: int) -> LogEntry | None:
     """Find one entry by its number."""
     with shop.store.reading() as session:
         row = session.get(JournalRow, number)
-        return told(session, [row])[0] if row is not None else None
+        return entries_of(session, [row])[0] if row is not None else None
 
 
-def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
+def entries_of(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
     """Read rows of the journal as log entries."""
     undo_numbers = history_rows.undone_by(session, [row.id or 0 for row in rows])
-    return tuple(line_of(row, undone=row.id in undo_numbers) for row in rows)
+    return tuple(entry_of(row, undone=row.id in undo_numbers) for row in rows)
 
 
-def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
+def entry_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
     """Read one row of the journal as a log entry."""
     return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
 
@@ -87,14 +89,14 @@ class History:
 
     def entries(self) -> tuple[LogEntry, ...]:
         """Give the lines as they are read."""
-        return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
+        return tuple(entry_of(row, undone=row.id in self.undone) for row in self.lines)
 
     def corrections_of(self, table: str, number: int | None) -> tuple[LogEntry, ...]:
         """List the corrections of one row. A pot's own of its coats belong to the pot."""
         return tuple(
-            line_of(row)
+            entry_of(row)
             for row in self.corrections
-            if number in touched(row, table) and (table == MIX or not touched(row, MIX))
+            if number in rows_touched(row, table) and (table == MIX or not rows_touched(row, MIX))
         )
 
     def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[LogEntry, ...]:
@@ -102,9 +104,9 @@ class History:
         step_ids = {step.id for step in steps}
         numbers = {line.id for line in self.lines}
         return tuple(
-            line_of(row)
+            entry_of(row)
             for row in self.corrections
-            if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & step_ids
+            if row.id in numbers and not rows_touched(row, str(StepRow.__tablename__)) & step_ids
         )
 
     def doubtful_steps(self) -> set[int]:
@@ -113,7 +115,7 @@ class History:
             number
             for row in self.lines
             if row.doubtful and row.id not in self.undone and row.undoes is None
-            for number in touched(row, str(StepRow.__tablename__))
+            for number in rows_touched(row, str(StepRow.__tablename__))
         }
 
 
@@ -180,7 +182,7 @@ def _makes(row: JournalRow, part: PartRow) -> bool:
     )
 
 
-def touched(row: JournalRow, table: str) -> set[int]:
+def rows_touched(row: JournalRow, table: str) -> set[int]:
     """List the numbers of a table's rows that a line changed."""
     return {
         int((change["after"] or change["before"])["id"])

@@ -21,7 +21,7 @@ from bench.process.clocks.temperature import Hours
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.bench_view import BenchView, found, read_bench
-from bench.shop.core.mappers import keyed, untrained
+from bench.shop.core.mappers import by_key, untrained_painters
 from bench.shop.core.transaction import Shop, Target
 from bench.shop.stock.tin_usage import tins_of_coat
 from bench.store.databases.database import Session
@@ -94,7 +94,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
                 *(part, state, view.around, view.pots, now, local, tins),
                 view.equipment,
                 part.taken_by,
-                untrained(view.trained),
+                untrained_painters(view.trained),
                 length.lasts,
                 view.house.units,
             )
@@ -107,7 +107,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     """Work out what follows if a product is mixed now, for each part that waits for it."""
     view, now = read_bench(shop), shop.clock.now()
-    sheet = keyed(view.products, product, "product")
+    sheet = by_key(view.products, product, "product")
     if isinstance(sheet, Refusal):
         return sheet
     pot = pot_if_mixed(sheet, None, view.around, now)

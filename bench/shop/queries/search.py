@@ -10,7 +10,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import of_columns, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.queries.log import instants
-from bench.shop.records.gathering import localized
+from bench.shop.records.gathering import in_zone
 from bench.store.queries import history_rows
 
 MOST_SHOWN = 1000
@@ -85,4 +85,4 @@ def find_parts(
         for row in rows:
             first, last = hours.get(row.id or 0, (None, None))
             parts.append(of_columns(FoundPart, row, begun_at=first, ended_at=last))
-    return SearchPage(localized(tuple(parts), zone), total)
+    return SearchPage(in_zone(tuple(parts), zone), total)

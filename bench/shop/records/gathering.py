@@ -62,14 +62,14 @@ seven days."""
 def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
     """Gather the whole of one part, wherever it is, also long after it has left the bench."""
     with shop.store.reading() as session:
-        clock = timekeeping.see(session, shop.clock)
+        clock = timekeeping.read_state(session, shop.clock)
         row = part_at(session, target, "look it up: paintbench find WORDS", "give the part's tag")
         if isinstance(row, Refusal):
             return row
-        return gathered(session, row, shop.clock.now(), doubtful=clock.doubtful)
+        return gather(session, row, shop.clock.now(), doubtful=clock.doubtful)
 
 
-def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
+def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
     """Gather one part by its row. doubtful: ``now`` is only "at least"."""
     house, products = settings_of(session), products_of(session)
     rows = bench_rows.steps_of(session, [row])[row.id or 0]
@@ -108,7 +108,7 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
         corrections=history.of_the_part(row, rows),
         journal=history.entries(),
     )
-    return localized(sheet, house.hours.zone)
+    return in_zone(sheet, house.hours.zone)
 
 
 def _lots(session: Session, row: PartRow) -> tuple[Lot, ...]:
@@ -139,7 +139,7 @@ class _Versions:
         pots = list(pots)
         keys = {row.sheet_version for row in rows} | {pot.sheet_version for pot in pots}
         products = {product for _, product in self.done} | {pot.product for pot in pots}
-        self.rows = sheet_versions.wanted(session, keys, products)
+        self.rows = sheet_versions.versions_of(session, keys, products)
 
     def of(self, key: str, product: str) -> tuple[SheetVersion, Product] | None:
         """Give a version by its key, without one that as of the upgrade; with the sheet itself."""
@@ -251,13 +251,13 @@ def _when(row: ReadingRow, first_at: datetime, last_at: datetime) -> When:
     return "spraying" if row.at <= last_at else "drying"
 
 
-def localized(value: T, zone: tzinfo) -> T:
+def in_zone(value: T, zone: tzinfo) -> T:
     """Give a value with every instant in it in a zone."""
     if isinstance(value, datetime):
         return value.astimezone(zone)
     if isinstance(value, tuple):
-        return tuple(localized(item, zone) for item in value)  # type: ignore[return-value]
+        return tuple(in_zone(item, zone) for item in value)  # type: ignore[return-value]
     if is_dataclass(value) and not isinstance(value, type):
-        values = {f.name: localized(getattr(value, f.name), zone) for f in fields(value)}
+        values = {f.name: in_zone(getattr(value, f.name), zone) for f in fields(value)}
         return replace(value, **values)
     return value

@@ -43,7 +43,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
     if week is not None and not any(week):
         return Refusal("a week without hours", "", "name at least one day with its hours")
     with shop.act("settings", by) as act:
-        values = stored(act)
+        values = stored_settings(act)
         if isinstance(values, Refusal):
             return values
         words: list[str] = []
@@ -74,16 +74,16 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
             )
             words_now += f", time zone {zone_words(act.house.zone_name)}"
             return Refusal("nothing to set", words_now, "say what to change")
-        return set_stored(act, values, f"from now on: {', '.join(words)}")
+        return store_settings(act, values, f"from now on: {', '.join(words)}")
 
 
-def stored(act: Transaction) -> dict[str, Any] | Refusal:
+def stored_settings(act: Transaction) -> dict[str, Any] | Refusal:
     """List every setting by its key, as it is stored or by default."""
     row = act.session.get(SettingRow, "house")
     return {**DEFAULTS, **row.value} if row else Refusal("nobody has opened this shop yet")
 
 
-def set_stored(act: Transaction, values: dict[str, Any], text: str) -> Outcome | Refusal:
+def store_settings(act: Transaction, values: dict[str, Any], text: str) -> Outcome | Refusal:
     """Keep every setting as it is handed in. text: the line of the journal."""
     act.session.get_one(SettingRow, "house").value = values
     return act.done("", text)
@@ -334,7 +334,7 @@ def set_alarm(
     if words and (refused := command_fault(words)):
         return refused
     with shop.act("settings", by) as act:
-        values = stored(act)
+        values = stored_settings(act)
         if isinstance(values, Refusal):
             return values
         parts = []
@@ -344,4 +344,4 @@ def set_alarm(
         if command is not None:
             values["alarm_command"] = words
             parts.append(f"it runs {' '.join(words)}" if words else "no command is run")
-        return set_stored(act, values, f"at an alarm: {', '.join(parts)}")
+        return store_settings(act, values, f"at an alarm: {', '.join(parts)}")

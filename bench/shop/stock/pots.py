@@ -24,7 +24,7 @@ from bench.process.safety.hazards import leftover_cautions
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import MOST_ML, Known, mix_for
 from bench.process.wording.time_text import format_duration
-from bench.shop.core.mappers import guns_of, keyed, parts_here, products_of, tools_of
+from bench.shop.core.mappers import by_key, guns_of, parts_here, products_of, tools_of
 from bench.shop.core.overrides import with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.corrections.correction_effects import keep_clock, pot_now
@@ -57,7 +57,7 @@ def mix(
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
-        sheet = keyed(sheets, product, "product")
+        sheet = by_key(sheets, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         when = act.when(at)

@@ -14,7 +14,7 @@ from bench.process.stock.shopping import Shopping, all_needs
 from bench.process.stock.shopping import shopping as listed
 from bench.process.stock.tins import Tin, TinPlan
 from bench.shop.core.bench_view import read_bench
-from bench.shop.core.mappers import keyed, products_of, settings_of
+from bench.shop.core.mappers import by_key, products_of, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.stock.tin_usage import plan_of, tins_listed
 from bench.store.databases.database import Session
@@ -51,7 +51,7 @@ def plan_for(
     """Plan which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
-        sheet = keyed(products, product, "product")
+        sheet = by_key(products, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), tin_numbers)

@@ -26,7 +26,7 @@ from bench.process.stock.tins import (
     taken_for,
 )
 from bench.shop.core.mappers import of_columns, shapes_of
-from bench.shop.core.overrides import overridden
+from bench.shop.core.overrides import overrides_of
 from bench.shop.core.transaction import Transaction
 from bench.store.databases.database import Session
 from bench.store.queries import tin_rows
@@ -113,7 +113,7 @@ def take_for_mix(
         return plan
     against = plan.against(when)
     rules = [*also, *(refused for _, refused in against)]
-    overridden_rules = overridden(act, rules, override, ())
+    overridden_rules = overrides_of(act, rules, override, ())
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     of_tins = overridden_rules[len(also) :]
@@ -177,6 +177,6 @@ def bin_cans(act: Transaction, pot: MixRow, left_ml: float | None) -> None:
         act.notes.append(f"tin {row.id} is binned with it")
 
 
-def given_before(pours: Sequence[PourData]) -> list[PourData]:
+def pours_of_lot(pours: Sequence[PourData]) -> list[PourData]:
     """Give the same tins for pieces that leave a lot: their paint was counted with the lot."""
     return [{**entry, "ml": 0.0} for entry in pours]

@@ -19,7 +19,7 @@ from bench.process.stock.tins import (
 )
 from bench.process.wording.text_rules import clean_name
 from bench.process.wording.time_text import doubt_mark
-from bench.shop.core.mappers import keyed, products_of
+from bench.shop.core.mappers import by_key, products_of
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.stock.tin_usage import tin_of
 from bench.store.queries import tin_rows
@@ -54,7 +54,7 @@ def tin_came(
     """
     with shop.act("tin came", by) as act:
         sheets = products_of(act.session)
-        sheet = keyed(sheets, product, "product")
+        sheet = by_key(sheets, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         part = _part_of(sheet, role)

@@ -97,19 +97,19 @@ def folder_of(place: str) -> Path:
     return Path(place).absolute().parent
 
 
-def named(place: str, what: str) -> str:
+def file_name(place: str, what: str) -> str:
     """Make a name that belongs to the shop's file."""
     path = Path(place)
     return f"{path.stem}-{what}{path.suffix or '.db'}"
 
 
-def dated(place: str, at: datetime, why: str = "") -> str:
+def dated_name(place: str, at: datetime, why: str = "") -> str:
     """Name a copy: the shop's file, why it was made if not by the hour, and when (UTC)."""
     stamp = at.astimezone(UTC).strftime(STAMP)
-    return named(place, f"{why}-{stamp}" if why else stamp)
+    return file_name(place, f"{why}-{stamp}" if why else stamp)
 
 
-def unused(path: Path) -> Path:
+def unused_path(path: Path) -> Path:
     """Give the path, or with a number the first one like it that is free."""
     number, free = 1, path
     while free.exists():
@@ -140,7 +140,7 @@ def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
         rf"(?(why)(-\d+)?){re.escape(path.suffix or '.db')}"
     )
     files: list[tuple[datetime | None, Path]] = []
-    with plainly():
+    with as_backup_faults():
         names = sorted(os.listdir(folder)) if folder.is_dir() else []
     for match in filter(None, map(name.fullmatch, names)):
         if match["why"]:
@@ -163,7 +163,7 @@ def copy(
     The folder of ``target`` has to be there. Nobody who writes waits meanwhile, nor do we for them:
     the copy is of one moment. clean: what is done to the copy before it has its name.
     """
-    with plainly(), closing(connect(source, "ro")) as data:
+    with as_backup_faults(), closing(connect(source, "ro")) as data:
         return copy_from(data, target, busy_tries, clean)
 
 
@@ -188,7 +188,7 @@ def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
     """
     part = target.with_name(f".{target.name}.{os.getpid()}{UNFINISHED}")
     try:
-        with plainly():
+        with as_backup_faults():
             _sweep(target.parent)
             make_file(part, rights)
             yield part
@@ -229,7 +229,10 @@ def _write(
 def contents(path: Path) -> Contents:
     """Look through a whole copy. Raises BackupFault if it is damaged, not ours, or too new."""
     log = path.with_name(path.name + "-wal")
-    with plainly(), closing(connect(path, "ro" if log.exists() else "ro&immutable=1")) as copy:
+    with (
+        as_backup_faults(),
+        closing(connect(path, "ro" if log.exists() else "ro&immutable=1")) as copy,
+    ):
         lines = [line for (line,) in copy.execute("PRAGMA integrity_check(3)")]
         if lines != ["ok"]:
             raise BackupFault(f"it is damaged: {lines[0]}", damaged=True)
@@ -271,7 +274,7 @@ def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
     if is_empty(place):
         return [], False
     try:
-        with plainly(), closing(connect(place, "ro")) as data:
+        with as_backup_faults(), closing(connect(place, "ro")) as data:
             for entry in _lines(data, "WHERE id >= ? ORDER BY id", line):
                 entries.append(entry)
     except BackupFault:
@@ -281,14 +284,14 @@ def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
 
 def line_at(place: str | Path, number: int) -> CopiedEntry | None:
     """Give one line of the journal of the file at ``place``. Raises BackupFault."""
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         return next(_lines(data, "WHERE id = ?", number), None)
 
 
 def count_after(place: str | Path, number: int) -> int:
     """Count the lines after one in the journal of the file at ``place``. Raises BackupFault."""
     query = "SELECT count(*) FROM journal WHERE id > ?"
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         (count,) = data.execute(query, (number,)).fetchone()
         return int(count)
 
@@ -296,7 +299,7 @@ def count_after(place: str | Path, number: int) -> int:
 def setting(place: str | Path, key: str) -> Any:
     """Give a setting in the file at ``place``, None if it is not there. Raises BackupFault."""
     query = "SELECT value FROM setting WHERE key = ?"
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         row = data.execute(query, (key,)).fetchone()
         return json.loads(row[0]) if row else None
 
@@ -309,7 +312,7 @@ def damage(place: str | Path, most_s: float | None = None) -> str:
     if is_empty(place):
         return "the file is empty"
     try:
-        with plainly(), closing(connect(place, "ro")) as data:
+        with as_backup_faults(), closing(connect(place, "ro")) as data:
             if most_s is not None:
                 end = time.monotonic() + most_s
                 data.set_progress_handler(lambda: time.monotonic() > end, PROGRESS_STEPS)
@@ -324,7 +327,7 @@ def broken_in(place: str | Path) -> Break | None:
 
     Its schema is this program's. Raises BackupFault.
     """
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         return checksum_chain.break_in(data)
 
 
@@ -341,7 +344,7 @@ def _broken_json(data: sqlite3.Connection) -> str:
     return ""
 
 
-def spoilt(place: str) -> str:
+def why_unopenable(place: str) -> str:
     """Say why the file at ``place`` must not even be opened, though SQLite would: it was ours.
 
     A file of no length it takes for a new one: a painter would see an empty shop, and what a log
@@ -363,14 +366,14 @@ def is_empty(place: str | Path) -> bool:
 
 def newest_line(place: str | Path) -> CopiedEntry | None:
     """Find the newest line of the journal of the file at ``place``. Raises BackupFault."""
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         return _newest(data)
 
 
 def newest_work(place: str | Path) -> CopiedEntry | None:
     """Find the newest line that a painter wrote in the file at ``place``. Raises BackupFault."""
     by_itself = ", ".join(f"'{name}'" for name in BY_ITSELF)
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         rest = f"WHERE painter NOT IN ({by_itself}) ORDER BY id DESC LIMIT 1"
         return next(_lines(data, rest), None)
 
@@ -381,20 +384,20 @@ def _newest(data: sqlite3.Connection) -> CopiedEntry | None:
 
 def make_folder(folder: Path) -> None:
     """Make a folder of the shop's, of the data or of its copies. Raises BackupFault."""
-    with plainly():
+    with as_backup_faults():
         disk.make_folder(folder)
 
 
 def size(path: Path) -> int:
     """Say how many bytes a copy takes; 0 where it was deleted meanwhile. Raises BackupFault."""
-    with plainly(), suppress(FileNotFoundError):
+    with as_backup_faults(), suppress(FileNotFoundError):
         return path.stat().st_size
     return 0
 
 
-def let_go(path: Path) -> None:
+def delete_copy(path: Path) -> None:
     """Remove a copy that is no longer wanted. Raises BackupFault."""
-    with plainly():
+    with as_backup_faults():
         path.unlink(missing_ok=True)
 
 
@@ -413,7 +416,7 @@ def _sweep(folder: Path) -> None:
             path.unlink()
 
 
-def half_made(path: Path) -> Path | None:
+def unfinished_file(path: Path) -> Path | None:
     """Find what was to be a file, and was cut off before it was whole."""
     with suppress(OSError):
         return next(_cut_off(path.absolute().parent, re.escape(path.name)), None)
@@ -454,7 +457,7 @@ def _remove(part: Path) -> None:
 
 
 @contextmanager
-def plainly() -> Iterator[None]:
+def as_backup_faults() -> Iterator[None]:
     """Turn whatever the disk or SQLite says into a BackupFault of one line."""
     try:
         yield

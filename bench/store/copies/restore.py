@@ -21,13 +21,13 @@ from bench.disk import owners_rights, sync_folder
 from bench.store.copies.backup import (
     SIDE_FILES,
     BackupFault,
+    as_backup_faults,
     connect,
     copy,
-    dated,
+    dated_name,
+    file_name,
     made_whole,
-    named,
-    plainly,
-    unused,
+    unused_path,
 )
 
 HELD = "another program has the shop's data open: close the bench on every terminal first"
@@ -44,10 +44,10 @@ def put_in_place(backup: Path, place: str, at: datetime, *, damaged: bool) -> Pa
     Raises BackupFault; then nothing was changed.
     """
     target = Path(place).absolute()
-    with plainly(), _turn(target.parent):
+    with as_backup_faults(), _turn(target.parent):
         _settle(target)
         why = "damaged" if damaged else "before-restore"
-        aside = unused(target.with_name(dated(place, at, why)))
+        aside = unused_path(target.with_name(dated_name(place, at, why)))
         try:
             copy(backup, _fresh_path(target))
             _give_owner(_fresh_path(target), target)
@@ -65,7 +65,7 @@ def put_in_place(backup: Path, place: str, at: datetime, *, damaged: bool) -> Pa
 def settle(place: str) -> None:
     """Undo or finish a restore that was cut off. Raises BackupFault where one is under way."""
     target = Path(place).absolute()
-    with plainly():
+    with as_backup_faults():
         if not target.parent.is_dir() or not (_fresh_path(target).exists() or _asides(target)):
             return
         with _turn(target.parent):
@@ -96,7 +96,9 @@ def _asides(target: Path) -> list[tuple[Path, Path, str]]:
 
     The data itself is last, so that its log is never without it.
     """
-    good = re.escape(named(str(target), "WHEN")).replace("WHEN", "(?:damaged|before-restore)-[^.]+")
+    good = re.escape(file_name(str(target), "WHEN")).replace(
+        "WHEN", "(?:damaged|before-restore)-[^.]+"
+    )
     name = re.compile(rf"\.({good}){re.escape(ASIDE)}({'|'.join(SIDE_FILES)})?")
     files = [
         (target.with_name(match[0]), target.with_name(match[1] + (match[2] or "")), match[2] or "")

@@ -24,8 +24,8 @@ from bench.store.databases.faults import (
     InDoubt,
     NothingHere,
     StoreFault,
+    as_store_faults,
     kind_of,
-    told_plainly,
 )
 from bench.store.databases.postgresql import Hear
 from bench.store.log import checksum_chain
@@ -72,7 +72,7 @@ class Store:
     def reading(self) -> Iterator[Session]:
         """Open a session that sees one unchanging moment and writes nothing."""
         self._attend()
-        with told_plainly(self.place), Session(self._readers) as session:
+        with as_store_faults(self.place), Session(self._readers) as session:
             yield session
 
     @contextmanager
@@ -81,7 +81,7 @@ class Store:
         self._attend()
         if self.unwritable is not None:
             raise self.unwritable
-        with self._naming(), told_plainly(self.place), Session(self._writers) as session:
+        with self._naming(), as_store_faults(self.place), Session(self._writers) as session:
             yield session
 
     def was_written(self, doubt: InDoubt) -> bool:
@@ -89,7 +89,7 @@ class Store:
 
         Asked in a writer's turn: on a server that commit has come to its end then.
         """
-        with told_plainly(self.place):
+        with as_store_faults(self.place):
             self._settle(self._engine)
         with self.writing() as session:
             return checksum_chain.has(session, doubt.number, doubt.checksum)
@@ -115,7 +115,7 @@ class Store:
     def change_mark(self) -> int:
         """Give a figure that changes with every commit, here or on another terminal."""
         self._attend()
-        with told_plainly(self.place):
+        with as_store_faults(self.place):
             if self._watch is None:
                 self._watch = self._engine.connect()
             try:
@@ -149,7 +149,7 @@ def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: No
     return _open_file(place, may_be_new)
 
 
-def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) -> Store:
+def unopened_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) -> Store:
     """Give a store for data that cannot be opened, to say so and to try again."""
     store = _on_server(place, hear) if on_a_server(place) else _in_file(place)
     store.shut = fault
@@ -164,7 +164,7 @@ def _open_file(path: str, may_be_new: bool) -> Store:
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
     is_empty = backup.is_empty(path)
-    if spoilt := backup.spoilt(path):
+    if spoilt := backup.why_unopenable(path):
         raise CannotOpen(f"{path}: the data is damaged: {spoilt}", "damaged")
     if is_empty and not may_be_new:
         raise NothingHere(f"{path}: the file is empty")
@@ -217,7 +217,7 @@ def _copy_first(path: str, version: int) -> None:
         shut_to_others(Path(path + side))
     try:
         backup.make_folder(folder)
-        target = backup.unused(folder / backup.named(path, f"before-version-{version}"))
+        target = backup.unused_path(folder / backup.file_name(path, f"before-version-{version}"))
         backup.copy(path, target, clean=clean_log)
     except BackupFault as fault:
         raise NotOurs(

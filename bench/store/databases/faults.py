@@ -210,7 +210,7 @@ class LogLost(StoreFault):
 
 
 @contextmanager
-def told_plainly(place: str | None) -> Iterator[None]:
+def as_store_faults(place: str | None) -> Iterator[None]:
     """Turn whatever the database says, or its rows cannot say, into a StoreFault of one line.
 
     place: the file, None on a server.
@@ -274,7 +274,7 @@ def _is_full(place: str) -> bool:
 
 
 @contextmanager
-def known_to_the_end() -> Iterator[None]:
+def guard_commit() -> Iterator[None]:
     """Guard a commit: where the server or the disk fails in it, nobody knows whether it was done.
 
     Raises InDoubt.

@@ -221,7 +221,7 @@ def make_file(path: str) -> None:
         raise CannotOpen(f"{path}: cannot be opened or written: {why}; {RIGHTS}") from fault
 
 
-def still_there(opened: Any, path: str) -> None:
+def check_same_file(opened: Any, path: str) -> None:
     """Check that the file that was opened is still at the path. Raises StoreFault.
 
     What is written into a file that has gone, or that another has replaced, is lost.
@@ -317,7 +317,7 @@ def _on_begin(connection: Any, path: str) -> None:
         connection.exec_driver_sql("BEGIN")
     try:
         # Not before the lock is held: whoever puts another file in the place holds it meanwhile.
-        still_there(connection.info.get(FILE), path)
+        check_same_file(connection.info.get(FILE), path)
         raw.log.check(raw)
     except StoreFault:
         raw.rollback()

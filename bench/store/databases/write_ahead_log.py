@@ -21,10 +21,10 @@ from bench.store.copies.backup import (
     BackupFault,
     connect,
     copy_from,
+    file_name,
     folder_beside,
     make_folder,
-    named,
-    unused,
+    unused_path,
 )
 from bench.store.databases.faults import LogLost
 
@@ -169,7 +169,7 @@ class WriteAheadLog:
                 continue
             try:
                 make_folder(folder)
-                target = unused(folder / named(self._path, SAVED_AS))
+                target = unused_path(folder / file_name(self._path, SAVED_AS))
                 copy_from(source, target)
                 loss.saved = target
                 return

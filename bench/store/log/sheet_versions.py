@@ -61,7 +61,7 @@ def keep_as_of_the_upgrade(connection: Connection) -> None:
         connection.execute(insert(_VERSION), rows)
 
 
-def wanted(
+def versions_of(
     session: Session, keys: Collection[str], products: Collection[str]
 ) -> list[SheetVersionRow]:
     """Give the versions with some keys, and those as of the upgrade of some products."""
