@@ -110,9 +110,9 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState
         # Of a shop that is not open yet the first line keeps it.
         clock.believe(after.started, after.by_computer)
         return after
-    ledger, released = Ledger(session), None
+    ledger, release = Ledger(session), None
     if before is not None and before.boot == after.boot:
-        released = released_then(session, before, after)
+        release = released_then(session, before, after)
         after = move(session, before, after, before.started + clock.up())
     keep(session, after)
     action, text = _action_and_words(before, after, clock)
@@ -125,7 +125,7 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState
         terminal=terminal,
         text=text,
         doubtful=after.doubtful,
-        released=released,
+        release=release,
     )
     session.commit()
     clock.believe(after.started, after.by_computer)
@@ -204,13 +204,13 @@ def _moved_by(change: dict[str, Any]) -> bool:
 
 def stored_state(session: Session) -> ClockState | None:
     """Read the clock state that the shop stored last."""
-    stored: Any = bench_rows.setting(session, SETTING)
-    return None if stored is None else _state_from(stored)
+    setting: Any = bench_rows.setting(session, SETTING)
+    return None if setting is None else _state_from(setting)
 
 
-def _state_from(stored: dict[str, Any]) -> ClockState:
-    times = {name: datetime.fromisoformat(stored[name]) for name in TIMES if stored[name]}
-    return ClockState(**{**stored, **times})
+def _state_from(setting: dict[str, Any]) -> ClockState:
+    times = {name: datetime.fromisoformat(setting[name]) for name in TIMES if setting[name]}
+    return ClockState(**{**setting, **times})
 
 
 def keep(session: Session, what: ClockState) -> None:
@@ -277,7 +277,7 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
             return refused
         after = state_by_painter(before, computer_says(shop.clock), at)
         by_how_much = moved(before, after)
-        released = released_then(act.session, before, after)
+        release = released_then(act.session, before, after)
         after = move(act.session, before, after, act.now)
         keep(act.session, after)
         act.now, act.doubtful = after.started + shop.clock.up(), False
@@ -287,7 +287,7 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
             text += f"; running clocks moved {way_words(by_how_much)}"
         if not before.doubtful:
             text += f": {clean_name(reason, 'the reason')}"
-        outcome = act.write(painter, "", text, released=released)
+        outcome = act.write(painter, "", text, release=release)
     shop.clock.believe(after.started, after.by_computer)
     return outcome
 

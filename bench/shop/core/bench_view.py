@@ -124,7 +124,7 @@ class BenchView:
 
     def everything(self) -> list[Placed]:
         """List every part that has not left the bench, those on stands first."""
-        return [placed for _, placed in self.stands if placed] + list(self.off_stand)
+        return [part for _, part in self.stands if part] + list(self.off_stand)
 
     def find(self, tag: str) -> Placed | None:
         """Find the part with a tag, wherever it is."""
@@ -133,7 +133,7 @@ class BenchView:
 
     def every_note(self) -> tuple[Note, ...]:
         """List the notes of the bench, then those of the parts."""
-        return (*self.notes, *(note for placed in self.everything() for note in placed.notes))
+        return (*self.notes, *(note for part in self.everything() for note in part.notes))
 
     def local(self, at: datetime) -> datetime:
         """Give an instant in the shop's zone."""
@@ -141,11 +141,11 @@ class BenchView:
 
     def state(self, stand: int, now: datetime) -> StandState:
         """Give the state that a stand shows."""
-        placed = self.on(stand)
-        if placed is None:
+        part = self.on(stand)
+        if part is None:
             return EMPTY
         states = self._moment.get(now)
-        return states[placed.part.tag] if states else placed.state(now)
+        return states[part.part.tag] if states else part.state(now)
 
     def wants(self, now: datetime) -> tuple[Task, ...]:
         """List the tasks, the most urgent first."""
@@ -158,7 +158,7 @@ class BenchView:
         return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
 
     def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
-        return ((placed.part, placed.cold) for placed in self.everything())
+        return ((part.part, part.cold) for part in self.everything())
 
     def _states(self, now: datetime) -> list[tuple[Part, StandState]]:
         """What every part shows, worked out once for whatever is asked of one moment."""
@@ -235,23 +235,23 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
     house = settings_of(session)
     parts = list(_parts_and_tests(session))
     pots = bench_rows.pots_here(session)
-    mixed = (pot.mixed_at for pot in pots)
-    since = readings_since(now, (part for part, _ in parts), mixed)
+    mixing_hours = (pot.mixed_at for pot in pots)
+    since = readings_since(now, (part for part, _ in parts), mixing_hours)
     air.forget_before(since)
     environment = air.around(session, house.hours, products, since)
     notes = _notes_by_tag(session)
     dew = dew_point_of(environment, now)
-    placed = []
+    placed_parts = []
     for part, tests in parts:
         clocks = clocks_of(part, environment, doubtful=clock.doubtful)
         cold = cold_of(part, clocks, environment, dew, now)
-        placed.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
+        placed_parts.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
     painters = people_rows.painters(session)
-    by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
+    by_stand = {p.part.stand: p for p in placed_parts if p.part.stand is not None}
     numbers = bench_rows.stand_numbers(session)
     return BenchView(
         stands=tuple((number, by_stand.get(number)) for number in numbers),
-        off_stand=tuple(p for p in placed if p.part.stand is None),
+        off_stand=tuple(p for p in placed_parts if p.part.stand is None),
         pots=pots_of(pots, environment),
         guns=guns_of(session, pots, environment),
         at_work=at_work(session, products),

@@ -50,8 +50,8 @@ T = TypeVar("T")
 def settings_of(session: Session) -> ShopSettings:
     """Give the shop's own settings."""
     typed: Any = bench_rows.setting(session, "house") or {}
-    stored = {**DEFAULTS, **typed}
-    return ShopSettings(stored, zone_of(stored["zone"]))
+    values = {**DEFAULTS, **typed}
+    return ShopSettings(values, zone_of(values["zone"]))
 
 
 def of_columns(kind: type[T], row: object, **others: Any) -> T:
@@ -105,10 +105,10 @@ class PartReader:
         return part_with(row, [self._record(step) for step in steps])
 
     def _record(self, row: StepRow) -> StepRecord:
-        values, known = _values(row), self._by_row.get(id(row))
-        if known is None or known[0] != values:
-            known = self._by_row[id(row)] = values, _record(*values)
-        return known[1]
+        values, entry = _values(row), self._by_row.get(id(row))
+        if entry is None or entry[0] != values:
+            entry = self._by_row[id(row)] = values, _record(*values)
+        return entry[1]
 
 
 def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:

@@ -78,8 +78,8 @@ class PartAction:
     @cached_property
     def around(self) -> Environment:
         """What the clocks of the part and of the pots it may be coated from rest on."""
-        mixed = [pot.mixed_at for pot in self.pot_rows]
-        return self.act.around(self.products, min([self.act.now, *mixed]), [self.part])
+        mixing_hours = [pot.mixed_at for pot in self.pot_rows]
+        return self.act.around(self.products, min([self.act.now, *mixing_hours]), [self.part])
 
     @property
     def part(self) -> Part:

@@ -151,8 +151,8 @@ class Shop:
         with self.store.writing() as session, bench_rows.settings_at_hand(session):
             before = self.clock.believed
             state = timekeeping.attend(session, self.clock, self.terminal)
-            moved = state.started - before if before is not None else timedelta(0)
-            act = Transaction(self, session, action, by, doubtful=state.doubtful, moved=moved)
+            step = state.started - before if before is not None else timedelta(0)
+            act = Transaction(self, session, action, by, doubtful=state.doubtful, moved=step)
             act.forget_wrong_pins()
             yield act
 
@@ -352,18 +352,18 @@ class Transaction:
         text: str,
         *,
         undoes: int | None = None,
-        released: tuple[datetime, str] | None = None,
+        release: tuple[datetime, str] | None = None,
     ) -> Outcome:
         """Write the journal line under ``by`` and commit.
 
-        released: what was put into the air last, where only the clock moved under it.
+        release: what was put into the air last, where only the clock moved under it.
         """
         if undoes is None:
             self.ledger.move_revisions(self.session)
         changes = self.ledger.changes(self.session)
         sheet_versions.keep(self.session, changes, self.now)
-        if released is None and self.action not in CLOCK_ACTIONS:
-            released = masks.released_by(changes, self.action, self.now, lambda: self.products)
+        if release is None and self.action not in CLOCK_ACTIONS:
+            release = masks.released_by(changes, self.action, self.now, lambda: self.products)
         number, checksum = journal.write(
             self.session,
             changes,
@@ -375,7 +375,7 @@ class Transaction:
             text=text,
             undoes=undoes,
             doubtful=self.doubtful,
-            released=released,
+            release=release,
         )
         try:
             with guard_commit():

@@ -106,9 +106,9 @@ def clocks_now(act: Transaction) -> HourTable:
     for what, end in ends.items():
         if end is not None:
             hours[what] = end.at, end.words(act.local_now)
-    released = last_released(session, products)
-    if released:
-        until = released.at + act.house.clearance.on(act.local_now.date()).typed
+    release = last_released(session, products)
+    if release:
+        until = release.at + act.house.clearance.on(act.local_now.date()).typed
         hours["masks on until"] = until, act.hour(until)
     return hours
 

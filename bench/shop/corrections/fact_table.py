@@ -70,8 +70,8 @@ def _has_hours(step: SheetStep) -> bool:
 def _step_menu(shop: Shop, view: BenchView, step: SheetStep) -> Menu:
     record = step.record
     assert record.first_at is not None
-    begun = date_words(record.first_at)
-    until = f"{begun} to {record.last_at:%H:%M}" if record.last_at else "in hand"
+    since = date_words(record.first_at)
+    until = f"{since} to {record.last_at:%H:%M}" if record.last_at else "in hand"
     name = f"{record.number} {step.plan.name}"
     label, title = f"{name}: {until}, {listed(record.painters)}", f"{name}: what is wrong?"
     return Menu(label, title, tuple(_step_facts(shop, view, step)))

@@ -190,9 +190,9 @@ def _move_test(
 ) -> None:
     """What was written down of the test elsewhere: that it passed, what it holds back, the cure."""
     cure = next((r for r in job.steps if r.plan["kind"] == "cure" and r.last_at == old.at), None)
-    for held in (row, cure):
-        if held is not None and held.passed_at == old.at:
-            held.passed_at = at
+    for step_row in (row, cure):
+        if step_row is not None and step_row.passed_at == old.at:
+            step_row.passed_at = at
     if cure is not None:
         cure.last_at = at
         cure.first_at = min(cure.first_at or at, at)

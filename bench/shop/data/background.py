@@ -225,8 +225,8 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
     file whose log was lost a second connection would make a new log: may_reopen forbids that.
     """
     place = shop.store.place
-    lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
-    if shop.store.shut or shop.store.unwritable or lost:
+    is_lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
+    if shop.store.shut or shop.store.unwritable or is_lost:
         try:
             store = shop.store.reopen()
         except NothingHere as why:

@@ -187,8 +187,8 @@ def room_words(copies: Iterable[Path], most_bytes: float) -> str:
     return f"{took / MEGABYTE:.1f} MB of backups; {most}"
 
 
-def _damaged_entry(broken: Break | None) -> str:
-    return f"{broken_words(broken)}; {WHICH_ARE_WHOLE}" if broken else ""
+def _damaged_entry(break_point: Break | None) -> str:
+    return f"{broken_words(break_point)}; {WHICH_ARE_WHOLE}" if break_point else ""
 
 
 def _not_there(what: BackupPlace) -> str:
@@ -231,7 +231,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
     else:
         targets = [backup.folder_beside(place) / name]
         targets += [Path(second.path) / name] if second else []
-    copies, failures, broken = [], [], None
+    copies, failures, break_point = [], [], None
     if not to and second and first_outside(shop.allowed.backups, [second.path]):
         targets.pop()
         failures.append(f"{second.path}: {OUTSIDE}")
@@ -240,13 +240,17 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
             if not to and target.parent == backup.folder_beside(place):
                 backup.make_folder(target.parent)
             contents = backup.copy(place, target)
-            last, broken = contents.last, contents.broken
+            last, break_point = contents.last, contents.broken
             copies.append(f"{target}, up to entry {last.number if last else 0} of the log")
         except BackupFault as fault:
             failures.append(f"{target.parent}: {fault}")
     if not copies:
         return Refusal("no backup could be made", "; ".join(failures), "give another place")
-    notes = (*copies[1:], *(f"NOT in {failure}" for failure in failures), _damaged_entry(broken))
+    notes = (
+        *copies[1:],
+        *(f"NOT in {failure}" for failure in failures),
+        _damaged_entry(break_point),
+    )
     return Outcome(f"backed up: {copies[0]}", notes=tuple(filter(None, notes)))
 
 
@@ -257,9 +261,9 @@ def export_shop(
 
     damaged_too: then it is written as it is.
     """
-    damaged = _damaged_log(shop, damaged_too=damaged_too)
-    if isinstance(damaged, Refusal):
-        return damaged
+    damage = _damaged_log(shop, damaged_too=damaged_too)
+    if isinstance(damage, Refusal):
+        return damage
     exchange.write(shop.store, out, without_names=without_names)
     return None
 
@@ -270,9 +274,9 @@ def export_to(
     """Write the whole shop, as ``export_shop``, to a file that is not there yet."""
     if refused := only_new(file, kept_by(shop)):
         return refused
-    damaged = _damaged_log(shop, damaged_too=damaged_too)
-    if isinstance(damaged, Refusal):
-        return damaged
+    damage = _damaged_log(shop, damaged_too=damaged_too)
+    if isinstance(damage, Refusal):
+        return damage
     try:
         with (
             made_whole(file.absolute()) as part,
@@ -281,18 +285,18 @@ def export_to(
             lines = exchange.write(shop.store, out, without_names=without_names)
     except BackupFault as fault:
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
-    notes = [damaged] if damaged else []
+    notes = [damage] if damage else []
     notes += [exchange.STAND_INS] if without_names else []
     return Outcome(f"the whole shop is in {file}: {lines} lines of the log", notes=tuple(notes))
 
 
 def _damaged_log(shop: Shop, *, damaged_too: bool) -> str | Refusal:
     """Which entry of the log is damaged; that it may not go out is a refusal."""
-    damaged = _damaged_entry(consistency_check.first_break(shop.store))
-    if not damaged or damaged_too:
-        return damaged
+    damage = _damaged_entry(consistency_check.first_break(shop.store))
+    if not damage or damaged_too:
+        return damage
     right = "--damaged-too writes it all the same"
-    return Refusal("the log is damaged: nothing was written", damaged, right)
+    return Refusal("the log is damaged: nothing was written", damage, right)
 
 
 MOST_EXPORT_BYTES = 1_000_000_000
@@ -334,10 +338,10 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Outco
                     "give a new place with --db; nothing was changed",
                 )
             exchange.fill(session, whole)
-            broken = checksum_chain.break_of(session)
-            if broken and not damaged_too:
+            break_point = checksum_chain.break_of(session)
+            if break_point and not damaged_too:
                 right = f"{USE_AN_EARLIER}; --damaged-too brings it in; nothing was changed"
-                return Refusal("its log is damaged", broken_words(broken), right)
+                return Refusal("its log is damaged", broken_words(break_point), right)
             import_check.read_everything(session, shop)
             session.commit()
     except NotReadable as fault:
@@ -345,8 +349,8 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Outco
     notes = []
     if had_pin := [row["name"] for row in whole.rows[PAINTERS] if row["pin"]]:
         notes.append(f"no PIN travels in an export: {', '.join(had_pin)} set a new one")
-    if broken:
-        notes.append(f"{broken_words(broken)}; {USE_AN_EARLIER}")
+    if break_point:
+        notes.append(f"{broken_words(break_point)}; {USE_AN_EARLIER}")
     if consistency_check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
     words = f"the shop is brought in: {whole.lines} lines of the log"

@@ -173,9 +173,9 @@ def _checks(table: str, row: RowData) -> Iterator[tuple[str, Check]]:
     """Every check of a row, with the column it looks at."""
     for column in NAMES.get(table, ()):
         yield column, partial(_check_name, row[column], (table, column) in WANTED)
-    for column, held in row.items():
+    for column, value in row.items():
         if (table, column) in READ_AS:
-            yield column, partial(_check_held, READ_AS[table, column], held)
+            yield column, partial(_check_held, READ_AS[table, column], value)
     if table == "setting":
         yield f"value of '{row['key']}'", partial(_check_setting, row["key"], row["value"])
     for number, change in enumerate(row.get("changes", ()), start=1):
@@ -193,9 +193,9 @@ def _check_name(name: str, is_wanted: bool) -> None:
         raise ValueError(f"read {name!a}; as it is kept it would be {clean!a}")
 
 
-def _check_held(kind: Any, held: Any) -> None:
+def _check_held(kind: Any, value: Any) -> None:
     """Raise ValueError for JSON that is not read as a kind."""
-    value_read = reader(kind).validate_json(json.dumps(held), strict=True)
+    value_read = reader(kind).validate_json(json.dumps(value), strict=True)
     if isinstance(value_read, Product | Route | Step):
         check_texts(value_read)
 
@@ -208,13 +208,13 @@ def _check_setting(key: str, value: Any) -> None:
         _check_house(value, value_read)
 
 
-def _check_house(stored: RowData, house: BaseModel) -> None:
+def _check_house(row: RowData, house: BaseModel) -> None:
     """Raise ValueError for a setting that could not have been set."""
-    for key in DEFAULTS.keys() & stored.keys() & BY_KEY.keys():
+    for key in DEFAULTS.keys() & row.keys() & BY_KEY.keys():
         setting = BY_KEY[key]
         if (setting.unit or setting.choices) and (refused := setting.fault(getattr(house, key))):
             raise ValueError(str(refused))
-    settings = ShopSettings({**DEFAULTS, **stored}, zone_of(str(stored.get("zone", ""))))
+    settings = ShopSettings({**DEFAULTS, **row}, zone_of(str(row.get("zone", ""))))
     for name in dir(ShopSettings):
         if isinstance(vars(ShopSettings).get(name), property | cached_property):
             getattr(settings, name)

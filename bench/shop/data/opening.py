@@ -202,8 +202,8 @@ def check(shop: Shop) -> CheckResult:
 def _in_the_log(shop: Shop) -> list[str]:
     """What the checksums of the log say. What cannot be read at all the other looks say."""
     with suppress(StoreFault):
-        if broken := store_check.first_break(shop.store):
-            return [f"{broken_words(broken)}; {WHICH_ARE_WHOLE}"]
+        if break_point := store_check.first_break(shop.store):
+            return [f"{broken_words(break_point)}; {WHICH_ARE_WHOLE}"]
     return []
 
 
@@ -212,11 +212,11 @@ def _behind(shop: Shop) -> list[str]:
     return [f"{missing.words}: {missing.remedy}"] if missing else []
 
 
-def broken_words(broken: Break) -> str:
+def broken_words(break_point: Break) -> str:
     """Say which entry of the log is the first that is damaged, and its hour on this computer."""
-    hour = broken.at and day_words(broken.at.astimezone(computers_zone()))
+    hour = break_point.at and day_words(break_point.at.astimezone(computers_zone()))
     hour_words = f"written {hour}" if hour else "its hour cannot be read"
-    return f"log entry {broken.number} ({hour_words}) is not as it was written"
+    return f"log entry {break_point.number} ({hour_words}) is not as it was written"
 
 
 def _open_to_others(place: str | None) -> tuple[str, ...]:

@@ -150,25 +150,25 @@ def newest_good(place: str, places: AllowedFolders | None = None) -> Offer | Non
 
     One with a damaged entry only where there is no other.
     """
-    damaged = None
+    damaged_copy = None
     for path in offers(place, places):
         copy = offer(place, path)
         if isinstance(copy, Offer):
             if not copy.contents.broken:
                 return copy
-            damaged = damaged or copy
-    return damaged
+            damaged_copy = damaged_copy or copy
+    return damaged_copy
 
 
 def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Refusal:
     """Put a copy over the data; what is there is kept under a dated name."""
     try:
         restoring.settle(place)
-        damaged = bool(backup.damage(place))
-        if not damaged and Path(place).exists():
+        is_damaged = bool(backup.damage(place))
+        if not is_damaged and Path(place).exists():
             backup.contents(Path(place))  # of some other program it is left alone
         contents = backup.contents(file.absolute())
-        aside = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=damaged)
+        aside = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=is_damaged)
     except BackupFault as fault:
         return Refusal(f"{file} cannot be restored", str(fault), "nothing was changed")
     shop = open_data(place, clock, terminal, may_be_new=False)

@@ -46,7 +46,7 @@ def last_released(session: Session, products: Products) -> Released | None:
     if coat is not None and coat.last_at is not None:
         what = over_and_done("sprayed", _name(_in_air(image(coat), products), products))
         releases.append(Released(coat.last_at, what))
-    return max(releases, key=lambda released: released.at, default=None)
+    return max(releases, key=lambda release: release.at, default=None)
 
 
 def released_by(
@@ -54,12 +54,12 @@ def released_by(
 ) -> tuple[datetime, str] | None:
     """Find until when an action at ``now`` says that something was put into the air, and what."""
     releases = [
-        released
+        release
         for change in changes
         if (of_table := _OF_TABLE.get(change["table"]))
-        for released in of_table(change["before"], change["after"], action, now, products)
+        for release in of_table(change["before"], change["after"], action, now, products)
     ]
-    return max(releases, key=lambda released: released[0], default=None)
+    return max(releases, key=lambda release: release[0], default=None)
 
 
 def shifted_release(
@@ -102,13 +102,13 @@ def _of_pot(
     """Mixed, at the later hour where that was corrected; topped up or flushed, now."""
     pictures = [picture for picture in (before, after) if picture]
     mixed_at = {datetime.fromisoformat(picture["mixed_at"]) for picture in pictures}
-    mixed = before is None or len(mixed_at) > 1
+    is_mixed_now = before is None or len(mixed_at) > 1
     how: How = "flushed" if action == "flush" else "mixed"
-    if not mixed and action not in ("top up", "flush"):
+    if not is_mixed_now and action not in ("top up", "flush"):
         return
     product = products().get(pictures[0]["product"])
     if product is not None and product.isocyanate:
-        yield max(mixed_at) if mixed else now, over_and_done(how, product.name)
+        yield max(mixed_at) if is_mixed_now else now, over_and_done(how, product.name)
 
 
 ReleaseReader = Callable[

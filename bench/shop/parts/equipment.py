@@ -282,11 +282,11 @@ def take_for(
 
 def give_back_for(act: Transaction, part: PartRow) -> None:
     """Return what a finished step took, or pass it on to another step of its holder."""
-    held = [row for row in act.equipment if row.held_for == part.tag]
-    if not held:
+    rows = [row for row in act.equipment if row.held_for == part.tag]
+    if not rows:
         return
     others = [(p, s) for p, s in people_rows.in_hand(act.session) if p.id != part.id]
-    for row in held:
+    for row in rows:
         on = next((p for p, s in others if _uses(row, s, act.products)), None)
         if on is not None:
             row.held_for = on.tag

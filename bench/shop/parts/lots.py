@@ -73,16 +73,16 @@ def part_from_lot(job: PartAction, count: int, stand: int | None) -> PartAction 
 
 def _share_points(job: PartAction, new_part: PartRow, count: int) -> None:
     """Bungs and contact points go with their pieces; where they do not go up, they stay."""
-    uneven = []
+    uneven_points = []
     for name in ("bungs_in", "bungs_out", "contacts", "contacts_done"):
         total = getattr(job.row, name)
         points = share(total, job.row.count, count)
         if points is None:
-            uneven.append(f"{total} {name.replace('_', ' ')}")
+            uneven_points.append(f"{total} {name.replace('_', ' ')}")
         setattr(new_part, name, points or 0)
         setattr(job.row, name, total - (points or 0))
-    if uneven:
-        note = f"{', '.join(uneven)} counted for tag {job.row.tag} alone: count those of"
+    if uneven_points:
+        note = f"{', '.join(uneven_points)} counted for tag {job.row.tag} alone: count those of"
         job.act.notes.append(f"{note} tag {new_part.tag} again")
 
 
@@ -92,7 +92,7 @@ def _copy_tests(act: Transaction, step: StepRow, copy: StepRow) -> None:
 
 
 def _letter_tag(act: Transaction, tag: str) -> str:
-    tags = {known.lower() for known in bench_rows.tags(act.session)}
+    tags = {other.lower() for other in bench_rows.tags(act.session)}
     for letter in "bcdefghijklmnopqrstuvwxyz":
         if f"{tag}{letter}".lower() not in tags:
             return f"{tag}{letter}"

@@ -116,9 +116,9 @@ def _settle(act: Transaction, row: PartRow, other: PartRow | None, to: int) -> O
         other.stand = other.last_stand = old_stand
     row.stand = row.last_stand = to
     row.away, row.left_at = False, None
-    swapped = f", tag {other.tag} {other.name} to stand {old_stand}" if other is not None else ""
+    swap = f", tag {other.tag} {other.name} to stand {old_stand}" if other is not None else ""
     came = f"from stand {old_stand} " if old_stand is not None else ""
-    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
+    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swap}")
 
 
 def take_off(
@@ -136,14 +136,14 @@ def take_off(
             last_place = f"last on stand {row.last_stand}" if row.last_stand else ""
             return Refusal(f"tag {row.tag} is on no stand", last_place)
         part = act.part(row)
-        finished = part.current() is None
-        left_on_it = _points_left_on(part) if finished else []
+        is_finished = part.current() is None
+        left_on_it = _points_left_on(part) if is_finished else []
         overridden_rules = overrides_of(act, left_on_it, override, ())
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         old_stand, row.stand = row.stand, None
-        row.away, row.left_at = finished, act.now if finished else None
-        row.taken_by = [] if finished else row.taken_by
+        row.away, row.left_at = is_finished, act.now if is_finished else None
+        row.taken_by = [] if is_finished else row.taken_by
         if not row.away:
             act.notes.append("its clocks run on; it stays in the list until it has a stand again")
         taken_off = f"tag {row.tag} {row.name} taken off stand {old_stand}"

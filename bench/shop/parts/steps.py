@@ -162,8 +162,8 @@ def _begin(
     job.act.notes += skipped_under(part, record)
     job.act.notes += zinc_misfits(part, job.products, job.act.local_now.date())
     note_training(job, record, painters)
-    begun = f"{job.called()}: {what} begun {job.act.hour(when)}"
-    return job.act.done(job.row.tag, with_overrides(begun, overridden_rules))
+    text = f"{job.called()}: {what} begun {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(text, overridden_rules))
 
 
 def _tell_of_the_night(job: PartAction) -> None:
@@ -367,8 +367,8 @@ def _rinse(
     if all(mark.done_at for mark in marks):
         last = max(m.done_at for m in marks if m.done_at)
         return _finish(job, replace(record, marks=marks), last, what, overridden_rules)
-    rinsed = f"{job.called()}: {what} rinsed {job.act.hour(when)}"
-    return job.act.done(job.row.tag, with_overrides(rinsed, overridden_rules))
+    text = f"{job.called()}: {what} rinsed {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(text, overridden_rules))
 
 
 def _tick(
@@ -444,8 +444,8 @@ def _finish(
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)
-    finished = f"{job.called()}: {what} finished {job.act.hour(when)}"
-    return job.act.done(job.row.tag, with_overrides(finished, overridden_rules))
+    text = f"{job.called()}: {what} finished {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(text, overridden_rules))
 
 
 def window_below(job: PartAction, record: StepRecord) -> Edge | None:

@@ -103,8 +103,8 @@ def _to_test(
         return when
     if job.row.away:
         return Refusal(f"{job.called()} has left the bench", "", "there is nothing to test")
-    untold = _as_if_untested(part, again=again)
-    done, state = tested_step(part), stand_state(untold, job.clocks(untold), when)
+    part_untested = _as_if_untested(part, again=again)
+    done, state = tested_step(part), stand_state(part_untested, job.clocks(part_untested), when)
     if done is None or not state.test:
         opens = f"opens {state.opens.words(job.act.local_now)}" if state.opens else state.word
         return Refusal(

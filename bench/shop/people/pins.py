@@ -82,9 +82,9 @@ def hashed_pin(pin: str, salt: bytes) -> str:
     return f"scrypt {COST} {BLOCK} {LANES} {salt.hex()} {_scrypt(pin, salt, COST, BLOCK, LANES)}"
 
 
-def matches_pin(pin: str, stored: str) -> bool:
-    """Say whether it is the PIN behind a stored hash."""
-    _, cost, block, lanes, salt, digest = stored.split()
+def matches_pin(pin: str, pin_hash: str) -> bool:
+    """Say whether it is the PIN behind ``pin_hash``."""
+    _, cost, block, lanes, salt, digest = pin_hash.split()
     mine = _scrypt(pin, bytes.fromhex(salt), int(cost), int(block), int(lanes))
     return hmac.compare_digest(mine, digest)
 

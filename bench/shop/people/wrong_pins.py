@@ -19,9 +19,9 @@ WRONG_PIN, RIGHT_PIN = "wrong PIN", "right PIN"
 """The actions of the log entries that count one more, and begin the count again."""
 
 
-def has_pin(stored: str) -> bool:
+def has_pin(pin_hash: str) -> bool:
     """Say whether a painter has a PIN here, of what the table keeps."""
-    return bool(stored) and stored != PIN_SET
+    return bool(pin_hash) and pin_hash != PIN_SET
 
 
 def refuse_old_pin(painter: str) -> Refusal:

@@ -76,11 +76,11 @@ class Tonight:
 def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
     """Work out what follows if a part's next step is begun, and its next two days."""
     view, now = read_bench(shop), shop.clock.now()
-    placed = found(view, target)
-    if isinstance(placed, Refusal):
-        return placed
-    part, clocks, local = placed.part, placed.clocks, view.local(now)
-    state = placed.state(now)
+    placed_part = found(view, target)
+    if isinstance(placed_part, Refusal):
+        return placed_part
+    part, clocks, local = placed_part.part, placed_part.clocks, view.local(now)
+    state = placed_part.state(now)
     with shop.store.reading() as session:
         tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
         length = length_of(session, part)
@@ -112,13 +112,13 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
         return sheet
     pot = pot_if_mixed(sheet, None, view.around, now)
     parts = []
-    for placed in view.everything():
-        if waits_for(placed.part, product):
+    for placed_part in view.everything():
+        if waits_for(placed_part.part, product):
             with shop.store.reading() as session:
-                length = length_of(session, placed.part)
+                length = length_of(session, placed_part.part)
             rest = pot.use_from - now
-            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
-            parts += [(placed.part, ahead)] if ahead else []
+            ahead = look_ahead(placed_part.part, placed_part.clocks, view.around, now, length, rest)
+            parts += [(placed_part.part, ahead)] if ahead else []
     return MixAhead(view.local(now), pot, tuple(parts))
 
 
@@ -132,9 +132,11 @@ def tonight(shop: Shop) -> Tonight:
     """List the windows that close and the pots that go off with the shop closed, worst first."""
     view = read_bench(shop)
     now, hours = view.local(shop.clock.now()), view.house.hours
-    parts = ((placed.part, placed.clocks) for placed in view.everything())
+    parts = ((placed_part.part, placed_part.clocks) for placed_part in view.everything())
     missed = unattended(parts, view.pots, hours, now)
-    cold = cold_tasks(((placed.part, placed.cold) for placed in view.everything()), now)
+    cold = cold_tasks(
+        ((placed_part.part, placed_part.cold) for placed_part in view.everything()), now
+    )
     return Tonight(now, nobody_in(hours, now), missed, cold, view.house.bad_holidays)
 
 
@@ -145,11 +147,11 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
     """
     hours = {}
     for item in view.equipment:
-        placed = view.find(item.held_for) if item.held_for else None
-        record = placed.part.current() if placed else None
-        if placed and record and record.step.kind == "coat" and record.first_at:
+        placed_part = view.find(item.held_for) if item.held_for else None
+        record = placed_part.part.current() if placed_part else None
+        if placed_part and record and record.step.kind == "coat" and record.first_at:
             with shop.store.reading() as session:
-                lasts = length_of(session, placed.part).lasts
+                lasts = length_of(session, placed_part.part).lasts
             hours[item.key] = record.first_at + lasts
     return hours
 
@@ -182,10 +184,10 @@ def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refus
     view, now = read_bench(shop), shop.clock.now()
     everything = view.everything()
     if target is not None:
-        placed = found(view, target)
-        if isinstance(placed, Refusal):
-            return placed
-        everything = [placed]
+        placed_part = found(view, target)
+        if isinstance(placed_part, Refusal):
+            return placed_part
+        everything = [placed_part]
     pots, guns = (view.pots, view.guns) if target is None else ((), ())
     rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
     if not rings:

@@ -147,9 +147,9 @@ class AlarmCommand:
     not_run: Refusal | None = None
 
 
-def alarm_command(allowed: Allowed, stored: Sequence[str]) -> AlarmCommand:
-    """Choose what an alarm runs. stored: the command in the shop's data, which no kiosk runs."""
-    words = tuple(stored)
+def alarm_command(allowed: Allowed, stored_words: Sequence[str]) -> AlarmCommand:
+    """Choose what an alarm runs. stored_words: in the shop's data, which no kiosk runs."""
+    words = tuple(stored_words)
     if not allowed.kiosk:
         if not words or (fault := command_fault(words)) is None:
             return AlarmCommand(words)

@@ -35,11 +35,11 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
     hours gone by too. probe: by ``air``, ``metal`` and ``humidity`` the file of each. no_holidays:
     days off to take away again. theme_here: of this terminal alone.
     """
-    given = {key: value for key, value in changes.items() if value is not None}
-    faults = (BY_KEY[key].fault(value) for key, value in given.items() if key != "probe")
+    new_values = {key: value for key, value in changes.items() if value is not None}
+    faults = (BY_KEY[key].fault(value) for key, value in new_values.items() if key != "probe")
     if refused := next(filter(None, faults), None):
         return refused
-    week = given.get("week")
+    week = new_values.get("week")
     if week is not None and not any(week):
         return Refusal("a week without hours", "", "name at least one day with its hours")
     with shop.act("settings", by) as act:
@@ -47,7 +47,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
         if isinstance(values, Refusal):
             return values
         words: list[str] = []
-        of = given.get
+        of = new_values.get
         for part in (
             _usual(act, values, of("night_c"), of("day_c"), week),
             _holidays(act, values, of("holidays", ()), of("no_holidays", ())),

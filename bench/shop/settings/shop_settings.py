@@ -33,18 +33,18 @@ class ShopSettings:
     @cached_property
     def hours(self) -> Hours:
         """When somebody is in, and how warm the shop then is. Rules with a fault are left out."""
-        stored = self.stored
+        values = self.stored
         return Hours(
-            days=_week(stored["week"]),
-            day_c=stored["day_c"],
-            night_c=stored["night_c"],
+            days=_week(values["week"]),
+            day_c=values["day_c"],
+            night_c=values["night_c"],
             zone=self.zone,
-            holidays=_usable(stored["holidays"]),
-            always_in=bool(stored["always_in"]),
-            before=tuple(_usual(earlier) for earlier in stored["before"]),
-            typed=bool(stored["typed"]),
-            forecasts=tuple(_forecast(each) for each in stored["forecasts"]),
-            unanswered=_unanswered(stored["jump"]),
+            holidays=_usable(values["holidays"]),
+            always_in=bool(values["always_in"]),
+            before=tuple(_usual(earlier) for earlier in values["before"]),
+            typed=bool(values["typed"]),
+            forecasts=tuple(_forecast(each) for each in values["forecasts"]),
+            unanswered=_unanswered(values["jump"]),
         )
 
     @property
@@ -101,9 +101,9 @@ class ShopSettings:
     @property
     def probes(self) -> Probes | None:
         """Files to read air, metal and humidity from."""
-        stored = self.stored["probe"] or {}
-        paths = {what: str(stored[what]) for what in MEASURED if stored.get(what)}
-        every = timedelta(minutes=stored.get("every_min") or EVERY_MIN)
+        probe = self.stored["probe"] or {}
+        paths = {what: str(probe[what]) for what in MEASURED if probe.get(what)}
+        every = timedelta(minutes=probe.get("every_min") or EVERY_MIN)
         return Probes(paths, every, self.doubt_c) if paths else None
 
     @property
@@ -137,9 +137,9 @@ class ShopSettings:
         return str(self.stored["themes"].get(terminal, self.stored["theme"]))
 
 
-def second_place(stored: Mapping[str, Any]) -> SecondPlace | None:
+def second_place(values: Mapping[str, Any]) -> SecondPlace | None:
     """Give the second place for backups as the settings have it."""
-    place = stored.get("backup_to") or {}
+    place = values.get("backup_to") or {}
     return SecondPlace(place["path"], place["other_disk"]) if place else None
 
 

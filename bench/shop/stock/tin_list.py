@@ -68,7 +68,7 @@ def shopping(shop: Shop) -> Shopping:
     What is in open pots is shown beside it, not taken off.
     """
     view = read_bench(shop)
-    needs = all_needs([placed.part for placed in view.everything()], view.products, view.shapes)
+    needs = all_needs([part.part for part in view.everything()], view.products, view.shapes)
     with shop.store.reading() as session:
         tins = tins_listed(session, view.products, view.house.hours.zone)
         components = {(need.product, role) for need in needs for role in need.ml}

@@ -248,8 +248,8 @@ def _contents(copy: sqlite3.Connection) -> Contents:
         raise BackupFault("it is no copy of a shop's data")
     if version[0] > newest():
         raise BackupFault(f"it {newer_words(version[0], newest())}")
-    broken = checksum_chain.break_in(copy) if version[0] >= checksum_chain.SINCE else None
-    return Contents(version[0], _newest(copy), broken)
+    break_point = checksum_chain.break_in(copy) if version[0] >= checksum_chain.SINCE else None
+    return Contents(version[0], _newest(copy), break_point)
 
 
 def _lines(data: sqlite3.Connection, rest: str, number: int | None = None) -> Iterator[CopiedEntry]:

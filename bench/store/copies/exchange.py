@@ -236,12 +236,12 @@ def check_plain(value: Any, where: tuple[str, ...] = ()) -> None:
     if problem := _odd(value, len(where)):
         raise ValueError(f"{'.'.join(where)}: {problem}")
     if isinstance(value, dict):
-        for key, held in value.items():
+        for key, item in value.items():
             check_plain(key, where)
-            check_plain(held, (*where, key))
+            check_plain(item, (*where, key))
     elif isinstance(value, list):
-        for number, held in enumerate(value, start=1):
-            check_plain(held, (*where, str(number)))
+        for number, item in enumerate(value, start=1):
+            check_plain(item, (*where, str(number)))
 
 
 def _odd(value: Any, deep: int) -> str:

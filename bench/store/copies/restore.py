@@ -51,8 +51,8 @@ def put_in_place(backup: Path, place: str, at: datetime, *, damaged: bool) -> Pa
         try:
             copy(backup, _fresh_path(target))
             _give_owner(_fresh_path(target), target)
-            with nullcontext() if damaged else _alone_with(target) as held:
-                anything = _set_aside(target, aside, held)
+            with nullcontext() if damaged else _alone_with(target) as lock:
+                anything = _set_aside(target, aside, lock)
                 os.replace(_fresh_path(target), target)
         finally:
             # What the disk does not let be undone or finished now, it is at the next start.
@@ -132,20 +132,20 @@ def _alone_with(target: Path) -> Iterator[sqlite3.Connection | None]:
     if not target.exists():
         yield None
         return
-    with closing(connect(target, "rw")) as held:
+    with closing(connect(target, "rw")) as lock:
         try:
-            (mode,) = held.execute("PRAGMA journal_mode = DELETE").fetchone()
+            (mode,) = lock.execute("PRAGMA journal_mode = DELETE").fetchone()
             if mode == "wal":
                 raise BackupFault(HELD)
-            held.execute("BEGIN EXCLUSIVE")
+            lock.execute("BEGIN EXCLUSIVE")
         except sqlite3.Error as fault:
             if (fault.sqlite_errorcode & 0xFF) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
                 raise BackupFault(HELD) from fault
             raise BackupFault(str(fault)) from fault
-        yield held
+        yield lock
 
 
-def _set_aside(target: Path, dated_file: Path, held: sqlite3.Connection | None) -> bool:
+def _set_aside(target: Path, dated_file: Path, lock: sqlite3.Connection | None) -> bool:
     """Give what is there a second name, and take its log away, which would spoil another file.
 
     Answers whether there was anything.
@@ -153,7 +153,7 @@ def _set_aside(target: Path, dated_file: Path, held: sqlite3.Connection | None) 
     there = [side for side in (*SIDE_FILES, "") if target.with_name(target.name + side).exists()]
     for side in there:
         aside = dated_file.with_name(f".{dated_file.name}{ASIDE}{side}")
-        _second_name(target.with_name(target.name + side), aside, held)
+        _second_name(target.with_name(target.name + side), aside, lock)
     sync_folder(target.parent)
     for side in filter(None, there):
         target.with_name(target.name + side).unlink()
@@ -161,19 +161,19 @@ def _set_aside(target: Path, dated_file: Path, held: sqlite3.Connection | None) 
     return bool(there)
 
 
-def _second_name(file: Path, name: Path, held: sqlite3.Connection | None) -> None:
+def _second_name(file: Path, name: Path, lock: sqlite3.Connection | None) -> None:
     """Link it, or copy it where the file system has no links, as on sticks.
 
-    held: the connection that holds the file: to read it by another would let go of the lock.
+    lock: the connection that holds the file: to read it by another would let go of the lock.
     """
     try:
         os.link(file, name)
     except OSError:
         with made_whole(name) as part:
-            if held is None:
+            if lock is None:
                 shutil.copyfile(file, part)
             else:
-                part.write_bytes(held.serialize())
+                part.write_bytes(lock.serialize())
 
 
 def _give_owner(fresh: Path, target: Path) -> None:

@@ -47,19 +47,19 @@ class StandIns:
     def row(self, row: dict[str, Any]) -> dict[str, Any]:
         """Give a row, or what JSON in it holds, with stand-ins in the fields that people type."""
         return {
-            key: held if key in LEFT else self._with_stand_ins(held, typed=key in TYPED)
-            for key, held in row.items()
+            key: value if key in LEFT else self._with_stand_ins(value, typed=key in TYPED)
+            for key, value in row.items()
         }
 
-    def _with_stand_ins(self, held: Any, *, typed: bool) -> Any:
-        if isinstance(held, str):
-            return self._text(held) if typed else held
-        if isinstance(held, list):
-            return [self._with_stand_ins(each, typed=typed) for each in held]
-        if isinstance(held, dict):
-            values = {self._text(key) if typed else key: value for key, value in held.items()}
+    def _with_stand_ins(self, content: Any, *, typed: bool) -> Any:
+        if isinstance(content, str):
+            return self._text(content) if typed else content
+        if isinstance(content, list):
+            return [self._with_stand_ins(each, typed=typed) for each in content]
+        if isinstance(content, dict):
+            values = {self._text(key) if typed else key: value for key, value in content.items()}
             return self.row(values)
-        return held
+        return content
 
     def _text(self, text: str) -> str:
         if self._pattern is None:

@@ -180,10 +180,10 @@ class WriteAheadLog:
         return [writer for writer in self._writers if not writer.in_transaction]
 
     def _log_lost(self, loss: _Loss, committed: bool) -> LogLost:
-        held = f"what was held is saved in {loss.saved}"
+        saved_words = f"what was held is saved in {loss.saved}"
         if loss.saved is None:
-            held = f"what was held could not be saved: {loss.why_not}"
-        words = f"{loss.what}, so nothing more is written; {held}"
+            saved_words = f"what was held could not be saved: {loss.why_not}"
+        words = f"{loss.what}, so nothing more is written; {saved_words}"
         return LogLost(words, str(loss.saved or ""), in_doubt=committed)
 
 

@@ -65,8 +65,8 @@ class WriterQueue:
 
     def _draw_number(self) -> int:
         """The next number, from 1 on."""
-        held = os.pread(self._handle, _NUMBER.size, 0)
-        before = _NUMBER.unpack(held)[0] if len(held) == _NUMBER.size else 0
+        content = os.pread(self._handle, _NUMBER.size, 0)
+        before = _NUMBER.unpack(content)[0] if len(content) == _NUMBER.size else 0
         number: int = before % MOST_NUMBER + 1  # whatever somebody wrote into the file
         os.pwrite(self._handle, _NUMBER.pack(number), 0)
         return number

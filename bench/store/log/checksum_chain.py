@@ -91,9 +91,9 @@ def _agrees(before: str, content: list[object], checksum: object) -> bool:
         return False
 
 
-def _instant(stored: object) -> datetime | None:
+def _instant(value: object) -> datetime | None:
     try:
-        return datetime.fromisoformat(str(stored)).replace(tzinfo=UTC)
+        return datetime.fromisoformat(str(value)).replace(tzinfo=UTC)
     except ValueError:
         return None
 
@@ -127,9 +127,9 @@ def _in_file(raw: sqlite3.Connection, checksum: str = "checksum") -> Iterator[tu
         raw.text_factory = str
 
 
-def _letters(stored: bytes) -> str:
+def _letters(value: bytes) -> str:
     """Text that is no UTF-8 any more is text still, and none that was written."""
-    return stored.decode("utf-8", errors="surrogateescape")
+    return value.decode("utf-8", errors="surrogateescape")
 
 
 def _query(names: Iterable[str], checksum: str) -> str:

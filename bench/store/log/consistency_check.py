@@ -51,9 +51,9 @@ def _in_file(store: Store) -> list[str]:
             return []
         lines = session.connection().execute(text("PRAGMA integrity_check")).scalars().all()
         faults = [f"the file: {line}" for line in lines if line != "ok"]
-        lost = session.connection().execute(text("PRAGMA foreign_key_check")).all()
+        orphans = session.connection().execute(text("PRAGMA foreign_key_check")).all()
         return faults + [
-            f"{row[0]} row {row[1]} points at a {row[2]} that is not there" for row in lost
+            f"{row[0]} row {row[1]} points at a {row[2]} that is not there" for row in orphans
         ]
 
 

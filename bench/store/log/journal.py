@@ -62,8 +62,8 @@ class Ledger:
     def move_revisions(self, session: Session) -> None:
         """Raise the revision of each part of which anything was changed, so that its row tells."""
         rows = [row for row in session.dirty if session.is_modified(row)]
-        touched = [*self._rows.values(), *rows, *session.new, *session.deleted]
-        for part_id in {_part_of(session, row) for row in touched} - {None}:
+        changed_rows = [*self._rows.values(), *rows, *session.new, *session.deleted]
+        for part_id in {_part_of(session, row) for row in changed_rows} - {None}:
             key = (str(PartRow.__tablename__), str(part_id))
             row = session.get(PartRow, part_id)
             if row is None or self._before.get(key, {}) is None:
@@ -122,11 +122,11 @@ def write(
     tag: str = "",
     undoes: int | None = None,
     doubtful: bool = False,
-    released: tuple[datetime, str] | None = None,
+    release: tuple[datetime, str] | None = None,
 ) -> tuple[int, str]:
     """Write the line about what the session changed; answers its number and checksum.
 
-    Only once the session is committed is any of it so. released: until when something was put into
+    Only once the session is committed is any of it so. release: until when something was put into
     the air, and what it was.
     """
     line: dict[str, Any] = {
@@ -139,8 +139,8 @@ def write(
         "changes": changes,
         "undoes": undoes,
         "doubtful": doubtful,
-        "released_at": released[0] if released else None,
-        "released": released[1] if released else "",
+        "released_at": release[0] if release else None,
+        "released": release[1] if release else "",
     }
     line["checksum"] = checksum_chain.checksum_of(
         checksum_chain.newest(session), checksum_chain.content_of(line)
@@ -258,7 +258,7 @@ def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
 
     Lines that were undone since, and what undid them, are as if they had never been.
     """
-    touched = {_key_of(change) for change in line.changes}
+    keys = {_key_of(change) for change in line.changes}
     new_keys = {_key_of(change) for change in line.changes if change["before"] is None}
     query = select(JournalRow).where(col(JournalRow.id) > line.id).order_by(col(JournalRow.id))
     later = list(session.exec(query).all())
@@ -267,7 +267,7 @@ def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
     for row in later:
         if row.id in undone_numbers or row.undoes in numbers:
             continue
-        if any(_key_of(c) in touched or _points_at(c) & new_keys for c in row.changes):
+        if any(_key_of(c) in keys or _points_at(c) & new_keys for c in row.changes):
             return row
     return None
 

@@ -124,11 +124,11 @@ def _holds(column: Any, text: str) -> ColumnElement[bool]:
 
 def _worked_on(span: Instants) -> ColumnElement[bool]:
     start, end = span
-    begun = select(StepRow.part_id).where(
+    begun_then = select(StepRow.part_id).where(
         col(StepRow.first_at) >= start, col(StepRow.first_at) < end
     )
     left_then = and_(col(PartRow.left_at) >= start, col(PartRow.left_at) < end)
-    return or_(col(PartRow.id).in_(begun), left_then)
+    return or_(col(PartRow.id).in_(begun_then), left_then)
 
 
 def worked_between(

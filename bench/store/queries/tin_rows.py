@@ -56,8 +56,8 @@ def poured_from(session: Session, table: type[Pourer], numbers: Iterable[int]) -
     ids = set(numbers)
     if not ids:
         return []
-    held = cast(col(table.tins), String)
-    near = select(table).where(or_(*(held.like(f'%"id": {number}%') for number in ids)))
+    tins_text = cast(col(table.tins), String)
+    near = select(table).where(or_(*(tins_text.like(f'%"id": {number}%') for number in ids)))
     rows = session.exec(near.order_by(col(table.id))).all()
     return [row for row in rows if ids & {pour["id"] for pour in row.tins}]
 
