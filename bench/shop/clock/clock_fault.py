@@ -1,4 +1,4 @@
-"""When the computer's clock is not to be believed, and what the shop goes by then. Pure.
+"""Decide whether the computer's clock is right, and which time the shop uses if not. Pure.
 
 Three things are compared: what the computer's clock says, the computer's counter of the time since
 it was started (which nobody can set, and which goes on while it is suspended), and the last line of
@@ -30,7 +30,7 @@ SET_REASONS = ("the computer's clock is slow", "the computer's clock is fast", "
 
 @dataclass(frozen=True)
 class ClockState:
-    """What the shop goes by.
+    """The clock as the shop uses it, and why it is in doubt.
 
     boot: under which start of the computer; started: when that was, by the shop's time;
     by_computer: by the computer's clock when it was last looked at; why: what is wrong with that
@@ -53,7 +53,7 @@ class ClockState:
 
     @property
     def nothing_known(self) -> bool:
-        """Whether the clock was wrong from the first: no hour can be proposed."""
+        """Whether the clock was wrong from the start: no hour can be proposed."""
         return self.doubtful and self.started == EARLIEST
 
 

@@ -1,4 +1,4 @@
-"""What time it is in the shop: the computer's clock, as far as it can be believed.
+"""What time it is in the shop: the computer's clock, unless it is in doubt.
 
 Kept in the setting ``clock``, so that of two terminals that see the clock set one writes it down,
 and the other finds it written. Every action looks first; a running program looks once a second.

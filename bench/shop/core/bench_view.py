@@ -73,7 +73,7 @@ class Placed:
 
 @dataclass(frozen=True)
 class BenchView:
-    """The bench at one moment; only the time still has to be said.
+    """The bench as it was read at one moment; its methods take the time it is shown at.
 
     line: the number of the newest line of the journal then; recorded_since: when its first one was
     written. at_work, released: what is, and what was last put into the air. notes: those on the
@@ -169,7 +169,7 @@ class BenchView:
 
     @cached_property
     def _moment(self) -> dict[datetime, dict[str, StandState]]:
-        """The last moment that was asked for."""
+        """The states at the moment that was asked for last."""
         return {}
 
     def room(self, now: datetime) -> Room:
@@ -209,7 +209,7 @@ def found(view: BenchView, target: Target) -> Placed | Refusal:
 
 
 class Watch:
-    """Notices what a view hangs on, so that it need not be read each second.
+    """Notices changes of the data, so that a view need not be read each second.
 
     That is the data, written from somewhere, and the computer's own time zone.
     """

@@ -1,4 +1,4 @@
-"""What a painter at a screen had seen when a key was pressed, so that nothing else is done by it.
+"""Notice that somebody changed a row since the painter saw it, so that no key acts on the new.
 
 Two terminals look at one bench. Writers take turns, and each action asks the rules; yet a key
 that meant "begin" on a picture a moment old would finish what the other has begun just now. So a

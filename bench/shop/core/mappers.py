@@ -1,4 +1,4 @@
-"""Turning rows into the plain values the rules work on."""
+"""Turn rows into the plain values that the rules work on."""
 
 from __future__ import annotations
 

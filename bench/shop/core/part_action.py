@@ -1,4 +1,4 @@
-"""One part in hand inside an action, and the frame that every action on a part stands in."""
+"""One part inside an action, and what every action on a part has in common."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from bench.store.schema.tables import (
 
 
 class PartAction:
-    """One part in hand inside an action: its row, its steps and its plain values."""
+    """One part inside an action: its row, its steps and its plain values."""
 
     def __init__(self, act: Transaction, row: PartRow) -> None:
         self.act, self.row = act, row
@@ -77,7 +77,7 @@ class PartAction:
 
     @cached_property
     def around(self) -> Environment:
-        """What the clocks of the part and of the pots it may be coated from rest on."""
+        """The readings, hours and sheets for the clocks of the part and of its pots."""
         mixing_hours = [pot.mixed_at for pot in self.pot_rows]
         return self.act.around(self.products, min([self.act.now, *mixing_hours]), [self.part])
 

@@ -1,4 +1,4 @@
-"""What this terminal knows of the shop's air: readings are read once, and then what came since."""
+"""The shop's readings on this terminal: read once, and later only what is new."""
 
 from __future__ import annotations
 

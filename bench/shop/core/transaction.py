@@ -1,4 +1,4 @@
-"""The frame every action stands in: one transaction, its journal line, and an answer."""
+"""What every action has in common: one transaction, its log entry, and an answer."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ class Outcome:
 
 @dataclass(frozen=True, init=False)
 class Shop:
-    """The shop as one terminal sees it. clock tells the shop's time, whatever clock is given.
+    """The shop as one terminal sees it. clock gives the shop's time, whatever clock is given.
 
     allowed: what this terminal may use of its computer.
     """
@@ -191,7 +191,7 @@ class Transaction:
 
     @property
     def equipment(self) -> list[EquipmentRow]:
-        """Every row of what one painter holds at a time, in the order it is offered."""
+        """Every row of equipment, in the order it is offered."""
         return self.once(people_rows.equipment, EquipmentRow)
 
     def once(self, query: Callable[[Session], T], *tables: type[Table]) -> T:
@@ -203,7 +203,7 @@ class Transaction:
 
     @property
     def local_now(self) -> datetime:
-        """The present in the shop's zone."""
+        """The time now, in the shop's zone."""
         return self.now.astimezone(self.house.hours.zone)
 
     def reason(self, typed: str) -> str | Refusal:

@@ -1,4 +1,4 @@
-"""Which clocks moved with a correction, and the line that keeps both values."""
+"""Say which clocks moved with a correction, and write the entry that holds both values."""
 
 from __future__ import annotations
 

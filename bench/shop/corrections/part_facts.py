@@ -118,7 +118,7 @@ def _fit(act: Transaction, row: PartRow, what: str, new: str | int) -> str | int
 
 @dataclass(frozen=True)
 class ZincOfPart(PartCorrection):
-    """Something else is known of its zinc. None: as it is."""
+    """An answer about its zinc was wrong. None: as it is."""
 
     word = "zinc"
     help = "what was answered about its galvanising"
@@ -167,7 +167,7 @@ class ZincOfPart(PartCorrection):
 
 @dataclass(frozen=True)
 class DefectOfPart(PartCorrection):
-    """Something else was wrong. What to do differently on its next coat follows.
+    """A defect was written down wrong. What to do differently on its next coat follows.
 
     defect: which one of the part, from 1, oldest first; None: the last.
     """

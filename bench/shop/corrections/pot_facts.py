@@ -167,7 +167,7 @@ def past_its_life(act: Transaction, pot: MixRow, coat: StepRow) -> None:
 
 @dataclass(frozen=True)
 class PoursOfPot(Correction):
-    """What was poured into a pot was another amount: its life, its tins and its flags follow.
+    """A pour into a pot was another amount: its life, its tins and its flags follow.
 
     ml: the right amount by the pour's place, from 1, in the order they went in.
     """

@@ -1,4 +1,4 @@
-"""Undoing what was done, by anyone, on any terminal: the last thing, or a chosen one; redoing."""
+"""Undo an entry of anyone, on any terminal: the last, or a chosen one; redo it."""
 
 from __future__ import annotations
 

@@ -46,7 +46,7 @@ NO_ANSWER_S = 600.0
 
 
 class BackupScheduler:
-    """Has the copies looked after, and tells how they stand."""
+    """Makes backups when they are due, and says how they stand."""
 
     def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
         self._start = start
@@ -152,7 +152,7 @@ THIN_AFTER_S = 60.0
 
 
 class ReadingThinner:
-    """Has old readings of probes let go, once a day."""
+    """Deletes old readings of probes, once a day."""
 
     def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
         self._start = start
@@ -181,7 +181,7 @@ Tried = Shop | StoreFault
 
 
 class Reconnector:
-    """Tries again every few seconds, one try at a time, and tells how it went."""
+    """Tries again every few seconds, one try at a time, and says how it went."""
 
     def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
         self._start = start

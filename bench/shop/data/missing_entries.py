@@ -40,7 +40,7 @@ class Behind:
 
     @property
     def words(self) -> str:
-        """What is so."""
+        """What is wrong, for a painter."""
         upto = f"up to {day_words(self.last.at.astimezone(computers_zone()))}"
         if self.further is None:
             return f"{self.file.name} has entries that the data has not, {upto}"

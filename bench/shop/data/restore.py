@@ -46,7 +46,7 @@ class Offer:
 
     @property
     def loses(self) -> bool:
-        """Whether anything would or might be missing."""
+        """Whether entries would or might be lost."""
         return bool(self.missing) or not self.known or self.other or bool(self.contents.broken)
 
 

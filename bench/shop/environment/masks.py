@@ -1,4 +1,4 @@
-"""What is in the air of the room, of what is at hand and of what the journal keeps for good.
+"""What is in the air of the room, by the coats in work and by the log.
 
 Every line of the journal says until when what it is about put paint into the air. A line is never
 taken back, so neither an undo nor a correction ends the time of the masks early.

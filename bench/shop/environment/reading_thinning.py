@@ -1,4 +1,4 @@
-"""Letting old readings of probes go, which tell nothing more and fill the data; the log has all."""
+"""Delete old readings of probes, which are of no use and fill the data; the log has all."""
 
 from __future__ import annotations
 

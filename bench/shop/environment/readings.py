@@ -1,4 +1,4 @@
-"""What somebody read off a thermometer, or what a probe said."""
+"""Readings by painters and by probes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""When it does not go to plan: hold, skip, rework, a helper, an event that happened earlier."""
+"""Work that does not go to plan: hold, skip, rework, a helper, an earlier hour."""
 
 from __future__ import annotations
 

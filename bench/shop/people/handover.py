@@ -22,7 +22,7 @@ MOST_SINCE = 500
 
 @dataclass(frozen=True)
 class HandOver:
-    """The page. now and until: in the shop's zone; who: who is in, and who left when."""
+    """The hand-over page. now and until: in the shop's zone; who: who is in, and who left when."""
 
     now: datetime
     until: datetime

@@ -1,4 +1,4 @@
-"""How long a painter's PIN waits after wrong ones, by how long the computer has been on. Pure.
+"""PINs: how they are hashed, and how long one waits after wrong ones. Pure.
 
 The shop's clock can be set by anybody, so it is not asked.
 """

@@ -60,7 +60,7 @@ class MixAhead:
 
 @dataclass(frozen=True)
 class Tonight:
-    """What will be missed until somebody is in again. away None: somebody always is.
+    """The windows that close and pots that end until somebody is in again. away None: somebody always is.
 
     cold: the coats that are too cold now or will be within a day, whoever is in. bad_holidays: what
     is wrong with the rules of holidays that were left out of it.
@@ -168,7 +168,7 @@ def length_of(session: Session, part: Part) -> Length:
 
 @dataclass(frozen=True)
 class UpcomingEvents:
-    """What is ahead, the first first. shop_key: tells this shop's things from another's.
+    """The events to come, the next one first. shop_key: tells this shop's things from another's.
 
     doubtful: the clock is wrong, so that every hour is only "at least".
     """

@@ -114,7 +114,7 @@ class SheetStep:
 
     @property
     def plan(self) -> Step:
-        """What the route says of it."""
+        """The step as the route has it."""
         return self.record.step
 
 
@@ -139,7 +139,7 @@ class Lot:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One part, whole.
+    """One part with all that is known of it.
 
     shape, route, tools: names, of the tools by their keys; products: those of its steps by key, as
     their sheets stand now, of a part that is away as they were when it was done; tin_ratios: what

@@ -108,7 +108,7 @@ NOT_WRITTEN = ("shop", "target", "at")
 
 @dataclass(frozen=True)
 class Event:
-    """One thing somebody did: how long ago, and where the file says so."""
+    """One action of the demo: how long ago, and where in the file it stands."""
 
     ago_s: float
     where: Place

@@ -1,4 +1,4 @@
-"""What the tins say: typing a product's sheet, or a route, over what the program came with."""
+"""Type a product's data sheet, or a route, over the one the program came with."""
 
 from __future__ import annotations
 

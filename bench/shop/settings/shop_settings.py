@@ -1,4 +1,4 @@
-"""What is so in one shop, read from its settings as they are stored."""
+"""The settings of one shop, read from the values that are stored."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from bench.trade.solvent import clearance_min
 
 @dataclass(frozen=True)
 class ShopSettings:
-    """Gives what is so in this shop, of the settings as they are stored.
+    """The settings of this shop, each as the program uses it.
 
     zone: the time zone that ``stored["zone"]`` means on this computer.
     """
@@ -108,12 +108,12 @@ class ShopSettings:
 
     @property
     def doubt_c(self) -> float:
-        """How far off the last one, in C, a reading is not believed at once."""
+        """How far from the last one, in C, a reading is doubted."""
         return float(self.stored["doubt_c"])
 
     @cached_property
     def units(self) -> ShopUnits:
-        """What figures are shown and typed in."""
+        """The units that figures are shown and typed in."""
         return ShopUnits(**self.stored["units"])
 
     @property

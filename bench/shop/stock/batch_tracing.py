@@ -1,4 +1,4 @@
-"""From a batch number to the pots and parts it went into."""
+"""Trace a batch number to the pots and parts it went into."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class TracedCoat:
 
 @dataclass(frozen=True)
 class Traced:
-    """Where the tins of one batch went."""
+    """The pots and coats that the tins of one batch went into."""
 
     batch: str
     tins: tuple[Tin, ...]

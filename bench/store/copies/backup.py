@@ -1,4 +1,4 @@
-"""Copies of the shop's file, made while it is in use. Only one that was checked bears a good name.
+"""Copies of the shop's file, made while it is in use. A copy gets its name once it is checked.
 
 A copy is written under a temporary name, brought to the disk, read back from there, checked, and
 only then renamed. The shop's own file is never opened but through SQLite: closing any other handle

@@ -1,4 +1,4 @@
-"""Putting a copy over the shop's file; what was there is kept, damaged or not.
+"""Put a copy in place of the shop's file; the old file is kept, damaged or not.
 
 A file is at the shop's place at every moment. What is there gets a second name, under which nobody
 takes it for a backup; the copy takes the place in one step; then what was there gets its good name.

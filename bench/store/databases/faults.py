@@ -127,7 +127,7 @@ class StoreFault(RuntimeError):
 
     @property
     def words(self) -> str:
-        """What is so, for a painter; the message itself says it as the database did."""
+        """What is wrong, for a painter; the message itself has the words of the database."""
         return WORDS[self.kind]
 
     @property
@@ -137,7 +137,7 @@ class StoreFault(RuntimeError):
 
     @property
     def lasts(self) -> bool:
-        """Whether trying again is of no use before somebody else has mended it."""
+        """Whether somebody must repair it before trying again is of use."""
         return self.kind in REMEDIES
 
     @property
@@ -176,7 +176,7 @@ class OnlyRead(StoreFault):
 
     @property
     def words(self) -> str:
-        """What is so, for a painter."""
+        """What is wrong, for a painter."""
         return self._words
 
 
@@ -193,7 +193,7 @@ class LogLost(StoreFault):
 
     @property
     def words(self) -> str:
-        """What is so, for a painter."""
+        """What is wrong, for a painter."""
         return "the log beside the data is gone"
 
     @property

@@ -88,7 +88,7 @@ class WriteAheadLog:
 
     @property
     def held(self) -> bool:
-        """Whether it is known which log it was at the start."""
+        """Whether it is known which log was there at the start."""
         return self._reader is not None
 
     @property

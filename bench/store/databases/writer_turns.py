@@ -42,7 +42,7 @@ _COUNTER = 0
 
 
 class WriterQueue:
-    """The line before one file, as one writer sees it. handle: of the open file."""
+    """The queue of writers of one file, as one of them sees it. handle: of the open file."""
 
     def __init__(self, handle: int) -> None:
         self._handle = handle

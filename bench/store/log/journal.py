@@ -337,7 +337,7 @@ def _find(session: Session, change: dict[str, Any]) -> SQLModel | None:
 
 
 class NotReplayable(ValueError):
-    """What an entry of the log says it changed are no rows of this shop: it is damaged."""
+    """An entry of the log changes rows that this shop does not have: it is damaged."""
 
 
 State = dict[str, dict[str, Image]]

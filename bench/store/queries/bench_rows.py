@@ -1,4 +1,4 @@
-"""Finding rows: every question the rest of the program asks of the tables."""
+"""Queries about the bench as it is: parts, steps, pots, readings, the log's newest entries."""
 
 from __future__ import annotations
 

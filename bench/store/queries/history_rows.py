@@ -1,4 +1,4 @@
-"""Questions about what was: one part's whole history, and the parts of ten years."""
+"""Queries about the past: one part's whole history, and the parts of ten years."""
 
 from __future__ import annotations
 
