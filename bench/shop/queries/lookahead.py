@@ -60,7 +60,7 @@ class MixAhead:
 
 @dataclass(frozen=True)
 class Tonight:
-    """The windows that close and pots that end until somebody is in again. away None: somebody always is.
+    """The windows and pots that end with the shop closed. away None: somebody always is in.
 
     cold: the coats that are too cold now or will be within a day, whoever is in. bad_holidays: what
     is wrong with the rules of holidays that were left out of it.
