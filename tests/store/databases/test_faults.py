@@ -113,7 +113,7 @@ def test_a_file_that_cannot_grow_fails_whole(shop: Shop, data: Path) -> None:
     script = (
         "import resource, sys\n"
         "from bench.clock import SystemClock\n"
-        "from bench.shop import readings\n"
+        "from bench.shop.environment import readings\n"
         "from bench.shop.core.transaction import Shop, StoreFault\n"
         "from bench.store.databases.database import open_store\n"
         "shop = Shop(open_store(sys.argv[1]), SystemClock(), 'test')\n"

@@ -32,9 +32,9 @@ pytestmark = pytest.mark.sqlite
 WORKER = """
 import sys
 from bench.clock import SystemClock
-from bench.shop import readings
+from bench.shop.environment import readings
 from bench.shop.core.transaction import Shop, StoreFault
-from bench.store import sqlite
+from bench.store.databases import sqlite
 from bench.store.databases.database import open_store
 
 sqlite.BUSY_S = 60
