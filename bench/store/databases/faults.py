@@ -1,17 +1,20 @@
 """What can go wrong with the data, in a painter's words. A password is never among them.
 
-CannotOpen           opening, by ``sqlite`` and ``postgresql``: the command or the screen of a
-  NothingHere        failed start says it, and ``shop.data.opening`` offers a new shop
-StoreFault           reading and writing, by whatever asks the database: a command ends with its
-  InDoubt            words and remedy, a screen shows them and ``Reconnector`` tries again;
-  OnlyRead           after InDoubt the entry is looked for in the log, by ``Transaction`` or by
-  LogLost            ``Reconnector``; after LogLost nothing more is written
-NotOurs              ``schema.migrations``: a newer or a foreign database; opening makes it a
-                     CannotOpen
-BackupFault          ``copies.backup`` and ``restore``: a copy cannot be made or read;
-                     ``shop.data`` makes a Refusal or a line about that folder of it
-NotReadable          ``copies.exchange``: a text is no export; ``shop.data.backups`` refuses it
-NotReplayable        ``log.journal``: an entry changes no row; ``consistency_check`` lists it
+Kind                 Raised by                    Answered by
+CannotOpen           opening: ``database``,       ``shop.data.opening``: a Refusal, or a shut store
+                     ``sqlite``, ``postgresql``   for the full screen; ``Reconnector`` tries again
+  NothingHere        opening: no shop there       ``shop.data.opening``: a Refusal with what to do
+StoreFault           reading and writing:         a command ends with its words and remedy; a
+                     ``as_store_faults``          screen shows them, and ``Reconnector`` tries again
+  InDoubt            ``guard_commit``             ``Transaction`` looks for the entry in the log,
+                                                  later ``Reconnector`` does
+  OnlyRead           ``Store``, of a StoreFault   as a StoreFault; its words name the file
+  LogLost            ``WriteAheadLog``            as a StoreFault; nothing more is written
+NotOurs              ``schema.migrations``        opening: a CannotOpen
+BackupFault          ``copies.backup``,           ``shop.data``: a Refusal, or a line about a folder
+                     ``copies.restore``           of copies; opening: a CannotOpen or a NotOurs
+NotReadable          ``copies.exchange``          ``shop.data.backups``: a Refusal of the export
+NotReplayable        ``log.journal.replay``       ``log.consistency_check``: a line of the check
 """
 
 from __future__ import annotations
