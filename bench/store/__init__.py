@@ -1,1 +1,5 @@
-"""Tables, sessions, migrations and the journal: the only room that knows SQL."""
+"""Tables, sessions, migrations and the log: the only room that knows SQL.
+
+Imports nothing of the trade and no rule. Shop alone imports it: screens and commands reach the
+data through shop.
+"""

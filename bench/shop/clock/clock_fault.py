@@ -1,4 +1,4 @@
-"""When the computer's clock is not to be believed, and what the shop goes by then. Pure.
+"""Decide whether the computer's clock is right, and which time the shop uses if not. Pure.
 
 Three things are compared: what the computer's clock says, the computer's counter of the time since
 it was started (which nobody can set, and which goes on while it is suspended), and the last line of
@@ -30,7 +30,7 @@ SET_REASONS = ("the computer's clock is slow", "the computer's clock is fast", "
 
 @dataclass(frozen=True)
 class ClockState:
-    """What the shop goes by.
+    """The clock as the shop uses it, and why it is in doubt.
 
     boot: under which start of the computer; started: when that was, by the shop's time;
     by_computer: by the computer's clock when it was last looked at; why: what is wrong with that
@@ -53,7 +53,7 @@ class ClockState:
 
     @property
     def nothing_known(self) -> bool:
-        """Whether the clock was wrong from the first: no hour can be proposed."""
+        """Whether the clock was wrong from the start: no hour can be proposed."""
         return self.doubtful and self.started == EARLIEST
 
 
@@ -79,86 +79,95 @@ class LastLine:
     at: datetime
 
 
-def judged(
-    kept: ClockState | None,
-    told: ComputerClock,
+def judge(
+    state: ClockState | None,
+    computer: ComputerClock,
     last: LastLine | None,
     far: timedelta = FAR,
     *,
     watched: bool = False,
 ) -> ClockState:
-    """What to go by from now on: ``kept`` itself when nothing is new.
+    """Decide which clock state holds from now on: ``state`` itself when nothing is new.
 
     watched: somebody was looking from the start on. Then a clock that was set is the right one,
     even if it now shows less than the last line; at a start it is asked about.
     """
-    if kept is None or kept.boot != told.boot:
-        return _after_a_start(kept, told, last, far)
-    if abs(told.started - kept.by_computer) <= STEP:
-        return kept
-    if kept.nothing_known and told.now >= EARLIEST:
-        return replace(kept, started=told.started, by_computer=told.started, why="")
-    why, likely = _doubt(kept, told, last, far, watched=watched)
+    if state is None or state.boot != computer.boot:
+        return _after_a_start(state, computer, last, far)
+    if abs(computer.started - state.by_computer) <= STEP:
+        return state
+    if state.nothing_known and computer.now >= EARLIEST:
+        return replace(state, started=computer.started, by_computer=computer.started, why="")
+    why, likely = _doubt(state, computer, last, far, watched=watched)
     if why:
-        proposed = None if kept.nothing_known else told.started if likely else kept.started
-        return replace(kept, by_computer=told.started, why=why, proposed=proposed)
-    return replace(kept, started=told.started, by_computer=told.started, why="", proposed=None)
+        proposed = None if state.nothing_known else computer.started if likely else state.started
+        return replace(state, by_computer=computer.started, why=why, proposed=proposed)
+    return replace(
+        state, started=computer.started, by_computer=computer.started, why="", proposed=None
+    )
 
 
 def _doubt(
-    kept: ClockState, told: ComputerClock, last: LastLine | None, far: timedelta, *, watched: bool
+    state: ClockState,
+    computer: ComputerClock,
+    last: LastLine | None,
+    far: timedelta,
+    *,
+    watched: bool,
 ) -> tuple[str, bool]:
     """Give why a clock that was set is not believed, "" where it is, and whether it may be right.
 
     What may be right is proposed to whoever is asked.
     """
-    why = _why_not(told.now, kept.started + told.up, far)
-    if not why and not watched and last is not None and told.now < last.at - STEP:
+    why = _why_not(computer.now, state.started + computer.up, far)
+    if not why and not watched and last is not None and computer.now < last.at - STEP:
         why = _earlier()
-    if not why and kept.doubtful and told.now < kept.started + told.up - STEP:
+    if not why and state.doubtful and computer.now < state.started + computer.up - STEP:
         why = _earlier()
     # Where the shop's time is only "at least", a later clock may be the right one.
-    likely = kept.doubtful and told.now > kept.started + told.up
-    corrected = not kept.doubtful and abs(correction(kept)) > STEP
-    if not why and corrected and abs(told.started - kept.started) > NEAR:
+    likely = state.doubtful and computer.now > state.started + computer.up
+    corrected = not state.doubtful and abs(correction(state)) > STEP
+    if not why and corrected and abs(computer.started - state.started) > NEAR:
         why, likely = "it was set, but not to the time that was typed here", True
     return why, likely
 
 
 def _after_a_start(
-    kept: ClockState | None, told: ComputerClock, last: LastLine | None, far: timedelta
+    state: ClockState | None, computer: ComputerClock, last: LastLine | None, far: timedelta
 ) -> ClockState:
     if last is None:
-        if told.now >= EARLIEST:
-            return ClockState(told.boot, told.started, told.started)
-        return ClockState(told.boot, EARLIEST, told.started, _too_old())
-    least = last.at + told.up
-    fresh = ClockState(told.boot, told.started, told.started, since=last.at, line=last.number)
+        if computer.now >= EARLIEST:
+            return ClockState(computer.boot, computer.started, computer.started)
+        return ClockState(computer.boot, EARLIEST, computer.started, _too_old())
+    least = last.at + computer.up
+    fresh = ClockState(
+        computer.boot, computer.started, computer.started, since=last.at, line=last.number
+    )
     why, proposed = "", last.at
-    if told.now < EARLIEST:
+    if computer.now < EARLIEST:
         why = _too_old()
-    elif told.now < last.at - STEP:
+    elif computer.now < last.at - STEP:
         why = _earlier()
-    elif told.now > least + far:
-        why, proposed = _too_late(told.now - last.at), told.started
-    elif kept is not None and not kept.doubtful and abs(correction(kept)) > STEP:
-        why, proposed = "it was wrong when the computer was last on", told.started
-        corrected = told.now + correction(kept)
+    elif computer.now > least + far:
+        why, proposed = _too_late(computer.now - last.at), computer.started
+    elif state is not None and not state.doubtful and abs(correction(state)) > STEP:
+        why, proposed = "it was wrong when the computer was last on", computer.started
+        corrected = computer.now + correction(state)
         if last.at - STEP <= corrected <= least + far:
-            proposed = told.started + correction(kept)
+            proposed = computer.started + correction(state)
     if not why:
         return fresh
     # At least the time since the start has gone by since the last line.
     return replace(fresh, started=last.at, why=why, proposed=proposed)
 
 
-def _why_not(now: datetime, carried: datetime, far: timedelta) -> str:
+def _why_not(now: datetime, expected: datetime, far: timedelta) -> str:
     """Why the clock was not set right, as far as that can be told."""
     if now < EARLIEST:
         return _too_old()
-    if now > carried + far:
-        return _too_late(now - carried)
-    return f"it was set back by {_days(carried - now)} days" if now < carried - far else ""
+    if now > expected + far:
+        return _too_late(now - expected)
+    return f"it was set back by {_days(expected - now)} days" if now < expected - far else ""
 
 
 def _too_old() -> str:
@@ -177,20 +186,20 @@ def _days(gap: timedelta) -> int:
     return gap // timedelta(days=1)
 
 
-def correction(kept: ClockState) -> timedelta:
-    """What the shop adds to the computer's clock."""
-    return kept.started - kept.by_computer
+def correction(state: ClockState) -> timedelta:
+    """Say what the shop adds to the computer's clock."""
+    return state.started - state.by_computer
 
 
-def answered(kept: ClockState, told: ComputerClock, at: datetime) -> ClockState:
-    """The painter says that it is ``at``, to the minute: within it the counter is right."""
-    carried = kept.started + told.up
-    started = kept.started if at <= carried < at + MINUTE else at - told.up
-    return replace(kept, started=started, by_computer=told.started, why="", proposed=None)
+def state_by_painter(state: ClockState, computer: ComputerClock, at: datetime) -> ClockState:
+    """Give the clock state once a painter says it is ``at``, to the minute."""
+    expected = state.started + computer.up
+    started = state.started if at <= expected < at + MINUTE else at - computer.up
+    return replace(state, started=started, by_computer=computer.started, why="", proposed=None)
 
 
 def moved(before: ClockState, after: ClockState) -> timedelta:
-    """By how much the shop's time was put forward; 0 where nobody would notice.
+    """Say by how much the shop's time was put forward; 0 where nobody would notice.
 
     What was written down under this start must be moved as much: its elapsed time stays.
     """
@@ -199,7 +208,7 @@ def moved(before: ClockState, after: ClockState) -> timedelta:
 
 
 def moves_all(after: ClockState) -> bool:
-    """Whether the older clocks must be moved too.
+    """Say whether the older clocks must be moved too.
 
     They run on by the clock, since no counter knows how long the computer was off: when it comes
     up behind and is then set right, its earlier lines were right all the time. Only if by the new

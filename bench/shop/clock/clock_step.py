@@ -41,10 +41,10 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
 
     now: the shop's time before the step.
     """
-    said = None if everything else written_since(bench_rows.lines_after(session, line))
+    hours = None if everything else hours_written(bench_rows.lines_after(session, line))
 
     def new(at: datetime) -> datetime:
-        return at + by if said is None or at.astimezone(UTC) in said else at
+        return at + by if hours is None or at.astimezone(UTC) in hours else at
 
     rows = bench_rows.steps_of(session, bench_rows.parts_here(session))
     steps = {row.id: row for part in rows.values() for row in part}
@@ -57,15 +57,15 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     for step in steps.values():
         before = record_of(step)
         shift_times(step, STEP_TIMES, new)
-        step.marks = shifted(step.marks, MARK_TIMES, new)
+        step.marks = shift_entries(step.marks, MARK_TIMES, new)
         flag_soaks(step, before)
     for pot in pots:
         shift_times(pot, POT_TIMES, new)
-        pot.pours = shifted(pot.pours, POUR_TIMES, new)
-    for read in (*tests, *readings):
-        shift_times(read, ("at",), new)
-    for thing in people_rows.equipment(session):
-        shift_times(thing, ("held_at",), new)
+        pot.pours = shift_entries(pot.pours, POUR_TIMES, new)
+    for dated_row in (*tests, *readings):
+        shift_times(dated_row, ("at",), new)
+    for item in people_rows.equipment(session):
+        shift_times(item, ("held_at",), new)
     for painter in people_rows.painters(session):
         shift_times(painter, ("left_at",), new)
     for note, _ in people_rows.notes_here(session):
@@ -76,8 +76,10 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     session.flush()
 
 
-def shifted(entries: list[dict[str, Any]], names: Iterable[str], new: New) -> list[dict[str, Any]]:
-    """Entries that a row holds as JSON, faces or pours, with their hours moved."""
+def shift_entries(
+    entries: list[dict[str, Any]], names: Iterable[str], new: New
+) -> list[dict[str, Any]]:
+    """Give entries that a row holds as JSON, faces or pours, with their hours moved."""
     return [
         entry
         | {
@@ -96,9 +98,9 @@ def _shift_usual(session: Session, new: New) -> None:
         return
     for key, name in HOUSE_TIMES.items():
         entries = list(row.value.get(key, ()))
-        moved = shifted(entries, (name,), new)
-        if moved != entries:
-            row.value = {**row.value, key: moved}
+        new_entries = shift_entries(entries, (name,), new)
+        if new_entries != entries:
+            row.value = {**row.value, key: new_entries}
 
 
 def _typed_at(value: Any) -> list[str]:
@@ -115,33 +117,37 @@ def shift_times(row: object, names: Iterable[str], new: New) -> None:
             setattr(row, name, new(at))
 
 
-def written_since(lines: Iterable[JournalRow]) -> set[datetime]:
-    """The instants that these lines were the first to write: those the present start has given.
+def hours_written(lines: Iterable[JournalRow]) -> set[datetime]:
+    """Give the instants that these lines were the first to write.
 
     Not what an undo puts back, what is copied for pieces that leave a lot, nor what puts an older
     hour right by some minutes.
     """
-    said: set[datetime] = set()
+    hours: set[datetime] = set()
     for line in lines:
         before = {at for change in line.changes for at in instants(change["before"])}
-        after = {at for picture in _said_in(line) for at in instants(picture)}
-        corrects_older = line.action in CORRECTS and not (before - after) & said
+        after = {at for picture in _rows_left_by(line) for at in instants(picture)}
+        corrects_older = line.action in CORRECTS and not (before - after) & hours
         if line.undoes is None and not corrects_older:
-            said |= after - before
-    return said
+            hours |= after - before
+    return hours
 
 
-def _said_in(line: JournalRow) -> Iterator[dict[str, Any] | None]:
+def _rows_left_by(line: JournalRow) -> Iterator[dict[str, Any] | None]:
     """The rows as a line left them; not the history that pieces take with them out of a lot."""
-    made = {change["table"] for change in line.changes if change["before"] is None}
-    copied = {StepRow.__tablename__, TestRow.__tablename__} if PartRow.__tablename__ in made else ()
+    new_tables = {change["table"] for change in line.changes if change["before"] is None}
+    copies = (
+        {StepRow.__tablename__, TestRow.__tablename__}
+        if PartRow.__tablename__ in new_tables
+        else ()
+    )
     for change in line.changes:
-        if change["before"] is not None or change["table"] not in copied:
+        if change["before"] is not None or change["table"] not in copies:
             yield change["after"]
 
 
 def instants(picture: dict[str, Any] | None) -> Iterator[datetime]:
-    """Every instant of a row that belongs to a clock."""
+    """List every instant of a row that belongs to a clock."""
     if picture is None:
         return
     names = (*STEP_TIMES, *POT_TIMES, *TIN_TIMES, *SHARED_TIMES, "at")

@@ -1,4 +1,4 @@
-"""What time it is in the shop: the computer's clock, as far as it can be believed.
+"""What time it is in the shop: the computer's clock, unless it is in doubt.
 
 Kept in the setting ``clock``, so that of two terminals that see the clock set one writes it down,
 and the other finds it written. Every action looks first; a running program looks once a second.
@@ -22,11 +22,11 @@ from bench.shop.clock.clock_fault import (
     ClockState,
     ComputerClock,
     LastLine,
-    answered,
     correction,
-    judged,
+    judge,
     moved,
     moves_all,
+    state_by_painter,
 )
 from bench.shop.clock.clock_step import instants, shift
 from bench.shop.environment import masks
@@ -45,28 +45,28 @@ TIMES = ("started", "by_computer", "proposed", "since")
 
 
 def start(shop: Shop) -> str:
-    """A program starts: judge the clock, write down what is new, and watch it from here on.
+    """Judge the clock as a program starts, write down what is new, and watch it from here on.
 
     Answers what was written down, if anything. Where nothing can be written the shop's time is
     judged all the same.
     """
-    told = ""
+    words = ""
     try:
-        told = catch_up(shop)
+        words = catch_up(shop)
     except StoreFault:
         going_by(shop)
     shop.clock.watching = True
-    return told
+    return words
 
 
 def stepped(shop: Shop) -> bool:
-    """Whether the computer's clock was set since it was last looked at. Reads no data."""
-    seen = shop.clock.seen
-    return seen is not None and abs(shop.clock.started() - seen) > STEP
+    """Say whether the computer's clock was set since it was last looked at. Reads no data."""
+    entries = shop.clock.seen
+    return entries is not None and abs(shop.clock.started() - entries) > STEP
 
 
 def catch_up(shop: Shop) -> str:
-    """The clock was set while the program runs: one terminal moves what runs, once.
+    """Move what runs, once and by one terminal, after the clock was set while the program runs.
 
     Answers what was written down; nothing when the other terminal was first.
     """
@@ -79,17 +79,17 @@ def catch_up(shop: Shop) -> str:
 
 
 def going_by(shop: Shop) -> ClockState:
-    """What the shop goes by; nothing is written."""
+    """Give the clock state that the shop uses; nothing is written."""
     with shop.store.reading() as session:
-        return see(session, shop.clock)
+        return read_state(session, shop.clock)
 
 
-def see(session: Session, clock: CorrectedClock) -> ClockState:
-    """What the shop goes by, for who only reads; nothing is written.
+def read_state(session: Session, clock: CorrectedClock) -> ClockState:
+    """Give the clock state for a reader; nothing is written.
 
     A step that nobody has written down yet leaves the shop's time alone: what runs was not moved.
     """
-    before = kept(session)
+    before = stored_state(session)
     after = _judge(session, clock, before)
     if before is None or before.boot != after.boot:
         clock.believe(after.started, after.by_computer)
@@ -102,7 +102,7 @@ def see(session: Session, clock: CorrectedClock) -> ClockState:
 
 def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState:
     """Judge the clock and write down what is new, in a transaction of its own."""
-    before = kept(session)
+    before = stored_state(session)
     if isinstance(clock.computer, ServerClock):
         _not_before_the_last_line(session, clock.computer)
     after = _judge(session, clock, before)
@@ -110,12 +110,12 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState
         # Of a shop that is not open yet the first line keeps it.
         clock.believe(after.started, after.by_computer)
         return after
-    ledger, released = Ledger(session), None
+    ledger, release = Ledger(session), None
     if before is not None and before.boot == after.boot:
-        released = released_then(session, before, after)
+        release = released_then(session, before, after)
         after = move(session, before, after, before.started + clock.up())
     keep(session, after)
-    action, text = _told(before, after, clock)
+    action, text = _action_and_words(before, after, clock)
     journal.write(
         session,
         ledger.changes(session),
@@ -125,7 +125,7 @@ def attend(session: Session, clock: CorrectedClock, terminal: str) -> ClockState
         terminal=terminal,
         text=text,
         doubtful=after.doubtful,
-        released=released,
+        release=release,
     )
     session.commit()
     clock.believe(after.started, after.by_computer)
@@ -144,13 +144,13 @@ def _not_before_the_last_line(session: Session, clock: ServerClock) -> None:
 
 
 def begin(session: Session, clock: CorrectedClock) -> None:
-    """A shop is opened: its first line keeps what it goes by."""
-    if kept(session) is None:
+    """Write the first log entry of a new shop with the clock state it starts from."""
+    if stored_state(session) is None:
         keep(session, ClockState(clock.boot, clock.started(), clock.started()))
 
 
 def computer_says(clock: CorrectedClock) -> ComputerClock:
-    """What the computer says."""
+    """Say what the computer's clock shows."""
     return ComputerClock(clock.boot, clock.started(), clock.up())
 
 
@@ -160,7 +160,7 @@ def _judge(session: Session, clock: CorrectedClock, before: ClockState | None) -
         return before  # as nearly always, and without a look at the journal
     line = bench_rows.last_line(session)
     last = LastLine(line.id or 0, line.at) if line is not None else None
-    return judged(before, says, last, _far(session), watched=clock.watching)
+    return judge(before, says, last, _far(session), watched=clock.watching)
 
 
 def _far(session: Session) -> timedelta:
@@ -172,7 +172,9 @@ def released_then(
     session: Session, before: ClockState, after: ClockState
 ) -> tuple[datetime, str] | None:
     """Find what was put into the air last, by the shop's time as it is moved now."""
-    return masks.carried(session, moved(before, after), after.line, everything=moves_all(after))
+    return masks.shifted_release(
+        session, moved(before, after), after.line, everything=moves_all(after)
+    )
 
 
 def move(session: Session, before: ClockState, after: ClockState, now: datetime) -> ClockState:
@@ -186,33 +188,33 @@ def move(session: Session, before: ClockState, after: ClockState, now: datetime)
 
 
 def moved_since(session: Session, line: JournalRow) -> bool:
-    """Whether the shop's time was put forward or back after a line that wrote hours down."""
+    """Say whether the shop's time was put forward or back after a line that wrote hours down."""
     if not any(True for c in line.changes for p in (c["before"], c["after"]) for _ in instants(p)):
         return False
     later = bench_rows.lines_after(session, line.id or 0, CLOCK_ACTIONS)
-    return any(_moved_by(change) for found in later for change in found.changes)
+    return any(_moved_by(change) for entry in later for change in entry.changes)
 
 
 def _moved_by(change: dict[str, Any]) -> bool:
     if change["table"] != SettingRow.__tablename__ or change["before"] is None:
         return False
-    before, after = _kept(change["before"]["value"]), _kept(change["after"]["value"])
+    before, after = _state_from(change["before"]["value"]), _state_from(change["after"]["value"])
     return before.boot == after.boot and bool(moved(before, after))
 
 
-def kept(session: Session) -> ClockState | None:
-    """What the shop went by when it last looked."""
-    stored: Any = bench_rows.setting(session, SETTING)
-    return None if stored is None else _kept(stored)
+def stored_state(session: Session) -> ClockState | None:
+    """Read the clock state that the shop stored last."""
+    setting: Any = bench_rows.setting(session, SETTING)
+    return None if setting is None else _state_from(setting)
 
 
-def _kept(stored: dict[str, Any]) -> ClockState:
-    times = {name: datetime.fromisoformat(stored[name]) for name in TIMES if stored[name]}
-    return ClockState(**{**stored, **times})
+def _state_from(setting: dict[str, Any]) -> ClockState:
+    times = {name: datetime.fromisoformat(setting[name]) for name in TIMES if setting[name]}
+    return ClockState(**{**setting, **times})
 
 
 def keep(session: Session, what: ClockState) -> None:
-    """Put it where ``kept`` finds it."""
+    """Put it where ``stored_state`` finds it."""
     value = {
         name: value.isoformat() if isinstance(value, datetime) else value
         for name, value in vars(what).items()
@@ -224,7 +226,9 @@ def keep(session: Session, what: ClockState) -> None:
         row.value = value
 
 
-def _told(before: ClockState | None, after: ClockState, clock: CorrectedClock) -> tuple[str, str]:
+def _action_and_words(
+    before: ClockState | None, after: ClockState, clock: CorrectedClock
+) -> tuple[str, str]:
     """The line's action and its words."""
     says = f"{after.by_computer + clock.up():%d %b %Y %H:%M} UTC"
     if after.doubtful:
@@ -242,7 +246,7 @@ def _told(before: ClockState | None, after: ClockState, clock: CorrectedClock) -
 
 
 def way_words(by: timedelta) -> str:
-    """A step with its direction: "3 h forward"."""
+    """Write a step of the clock with its direction: "3 h forward"."""
     return f"{_gap_words(abs(by))} {'forward' if by > timedelta(0) else 'back'}"
 
 
@@ -255,7 +259,7 @@ LATEST_YEAR = 2200
 
 
 def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome | Refusal:
-    """From now on it is ``at``, to the minute; what was written down at a wrong time moves along.
+    """Set the shop's clock to ``at``, to the minute; what was written at a wrong time moves along.
 
     by: may be empty, when the computer starts and nobody has said yet who is signed in. reason:
     wanted where the clock is believed, with the PIN of ``by`` where painters use PINs.
@@ -268,12 +272,12 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
         painter = act.painter() if by else ""
         if isinstance(painter, Refusal):
             return painter
-        before = kept(act.session) or see(act.session, shop.clock)
+        before = stored_state(act.session) or read_state(act.session, shop.clock)
         if refused := None if before.doubtful else _why_not_set(act, painter, reason):
             return refused
-        after = answered(before, computer_says(shop.clock), at)
+        after = state_by_painter(before, computer_says(shop.clock), at)
         by_how_much = moved(before, after)
-        released = released_then(act.session, before, after)
+        release = released_then(act.session, before, after)
         after = move(act.session, before, after, act.now)
         keep(act.session, after)
         act.now, act.doubtful = after.started + shop.clock.up(), False
@@ -283,30 +287,30 @@ def set_clock(shop: Shop, by: str, at: datetime, *, reason: str = "") -> Outcome
             text += f"; running clocks moved {way_words(by_how_much)}"
         if not before.doubtful:
             text += f": {clean_name(reason, 'the reason')}"
-        done = act.write(painter, "", text, released=released)
+        outcome = act.write(painter, "", text, release=release)
     shop.clock.believe(after.started, after.by_computer)
-    return done
+    return outcome
 
 
 def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
     """Why a clock that is believed is not set: no reason, or nobody who signs for it."""
     if not reason.strip():
-        told = "no reason why the clock is set, and it is believed"
-        return Refusal(told, "", "give the reason, as: the computer's clock is 5 min slow")
+        problem = "no reason why the clock is set, and it is believed"
+        return Refusal(problem, "", "give the reason, as: the computer's clock is 5 min slow")
     if not any(has_pin(each.pin) for each in people_rows.painters(act.session)):
         plain = clean_name(reason, "the reason")
         return plain if isinstance(plain, Refusal) else None
     if not painter or not has_pin(bench_rows.painter(act.session, painter).pin):
         right = "somebody with a PIN sets the clock; paintbench pin gives one"
         return Refusal(f"{painter or 'nobody'} has no PIN, and this shop uses PINs", "", right)
-    given = act.reason(reason)
-    return given if isinstance(given, Refusal) else None
+    clean_reason = act.reason(reason)
+    return clean_reason if isinstance(clean_reason, Refusal) else None
 
 
 def local_instant(
     day: int, month: int, year: int, hour: int, minute: int, zone: tzinfo, least: datetime
 ) -> datetime | Refusal:
-    """What was typed, as an instant. Of an hour that comes twice, the first still to come."""
+    """Turn a typed time into an instant. Of an hour that comes twice, the first still to come."""
     try:
         typed = datetime(year, month, day, hour, minute, tzinfo=zone)
     except ValueError:

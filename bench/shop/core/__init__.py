@@ -1,4 +1,5 @@
-"""What every action stands in: its transaction, rows as plain values, the view of the bench.
+"""What every action needs: its transaction, rows as plain values, the view of the bench.
 
-Screens and commands import transaction, bench_view, conflicts and json_form only.
+Other closets of shop import all of it. Screens and commands import ``transaction``,
+``bench_view``, ``conflicts`` and ``json_form`` only.
 """

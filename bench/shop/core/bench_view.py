@@ -67,13 +67,13 @@ class Placed:
     cold: tuple[Cold, ...] = ()
 
     def state(self, now: datetime) -> StandState:
-        """What its stand shows at ``now``."""
+        """Give the state that its stand shows at ``now``."""
         return stand_state(self.part, self.clocks, now)
 
 
 @dataclass(frozen=True)
 class BenchView:
-    """The bench at one moment; only the time still has to be said.
+    """The bench as it was read at one moment; its methods take the time it is shown at.
 
     line: the number of the newest line of the journal then; recorded_since: when its first one was
     written. at_work, released: what is, and what was last put into the air. notes: those on the
@@ -115,7 +115,7 @@ class BenchView:
         return dict(self.around.products)
 
     def on(self, stand: int) -> Placed | None:
-        """What is on a stand."""
+        """Give the part on a stand, None where it is empty."""
         return self._by_number.get(stand)
 
     @cached_property
@@ -123,42 +123,42 @@ class BenchView:
         return dict(self.stands)
 
     def everything(self) -> list[Placed]:
-        """Every part that has not left the bench, those on stands first."""
-        return [placed for _, placed in self.stands if placed] + list(self.off_stand)
+        """List every part that has not left the bench, those on stands first."""
+        return [part for _, part in self.stands if part] + list(self.off_stand)
 
     def find(self, tag: str) -> Placed | None:
-        """The part with a tag, wherever it is."""
-        found = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
-        return next(found, None)
+        """Find the part with a tag, wherever it is."""
+        matches = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
+        return next(matches, None)
 
     def every_note(self) -> tuple[Note, ...]:
-        """The notes of the bench, then those of the parts."""
-        return (*self.notes, *(note for placed in self.everything() for note in placed.notes))
+        """List the notes of the bench, then those of the parts."""
+        return (*self.notes, *(note for part in self.everything() for note in part.notes))
 
     def local(self, at: datetime) -> datetime:
-        """An instant in the shop's zone."""
+        """Give an instant in the shop's zone."""
         return at.astimezone(self.house.hours.zone)
 
     def state(self, stand: int, now: datetime) -> StandState:
-        """What a stand shows."""
-        placed = self.on(stand)
-        if placed is None:
+        """Give the state that a stand shows."""
+        part = self.on(stand)
+        if part is None:
             return EMPTY
-        known = self._moment.get(now)
-        return known[placed.part.tag] if known else placed.state(now)
+        states = self._moment.get(now)
+        return states[part.part.tag] if states else part.state(now)
 
     def wants(self, now: datetime) -> tuple[Task, ...]:
-        """What to do, most harm first."""
+        """List the tasks, the most urgent first."""
         return tasks(self._states(now), self.pots, self.local(now), self.guns, self._cold())
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
-        """What alarms, answered or not, most harm first."""
+        """List the tasks that alarm, answered or not, the most urgent first."""
         states, local, house = self._states(now), self.local(now), self.house
         of_house = (house.hours.unanswered, house.units)
         return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
 
     def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
-        return ((placed.part, placed.cold) for placed in self.everything())
+        return ((part.part, part.cold) for part in self.everything())
 
     def _states(self, now: datetime) -> list[tuple[Part, StandState]]:
         """What every part shows, worked out once for whatever is asked of one moment."""
@@ -169,37 +169,37 @@ class BenchView:
 
     @cached_property
     def _moment(self) -> dict[datetime, dict[str, StandState]]:
-        """The last moment that was asked for."""
+        """The states at the moment that was asked for last."""
         return {}
 
     def room(self, now: datetime) -> Room:
         """Judge the air of the room: whether masks are on, why and until when."""
         house = self.house
-        known = (self.at_work, self.released, house.clearance, self.recorded_since)
-        return room_of(*known, self.local(now))
+        facts = (self.at_work, self.released, house.clearance, self.recorded_since)
+        return room_of(*facts, self.local(now))
 
     def air(self) -> AirUse:
-        """What draws on the compressor."""
+        """Sum up what draws on the compressor."""
         return air_of(self.equipment)
 
     def reading(self) -> Reading | None:
-        """The newest reading."""
+        """Give the newest reading."""
         return self.around.newest()
 
     def conditions(self, now: datetime) -> Conditions | None:
-        """What is known of the air and of surfaces, as the rules against a coat judge it."""
+        """Give the air and the surface temperatures by which the rules judge a coat."""
         return self.around.conditions(now)
 
 
 def read_bench(shop: Shop) -> BenchView:
-    """The bench as it is now."""
+    """Read the bench as it is now."""
     with shop.store.reading() as session, bench_rows.settings_at_hand(session):
-        clock = timekeeping.see(session, shop.clock)
+        clock = timekeeping.read_state(session, shop.clock)
         return view_of(session, shop.air, shop.clock.now(), clock)
 
 
 def found(view: BenchView, target: Target) -> Placed | Refusal:
-    """What is on a stand, or bears a tag, as long as it has not left the bench."""
+    """Find the part on a stand, or with a tag, as long as it has not left the bench."""
     if isinstance(target, str):
         return view.find(target.strip()) or no_tag(target)
     stands = dict(view.stands)
@@ -209,7 +209,7 @@ def found(view: BenchView, target: Target) -> Placed | Refusal:
 
 
 class Watch:
-    """Notices what a view hangs on, so that it need not be read each second.
+    """Notices changes of the data, so that a view need not be read each second.
 
     That is the data, written from somewhere, and the computer's own time zone.
     """
@@ -224,9 +224,9 @@ class Watch:
         return self._shop.store.change_mark(), computers_zone()
 
     def changed(self) -> bool:
-        """Whether the data or the computer's zone has changed since this was last asked."""
-        seen, self._seen = self._seen, self._mark()
-        return seen != self._seen
+        """Say whether the data or the computer's zone has changed since this was last asked."""
+        before, self._seen = self._seen, self._mark()
+        return before != self._seen
 
 
 def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> BenchView:
@@ -235,29 +235,29 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
     house = settings_of(session)
     parts = list(_parts_and_tests(session))
     pots = bench_rows.pots_here(session)
-    mixed = (pot.mixed_at for pot in pots)
-    since = readings_since(now, (part for part, _ in parts), mixed)
+    mixing_hours = (pot.mixed_at for pot in pots)
+    since = readings_since(now, (part for part, _ in parts), mixing_hours)
     air.forget_before(since)
-    around = air.around(session, house.hours, products, since)
+    environment = air.around(session, house.hours, products, since)
     notes = _notes_by_tag(session)
-    dew = dew_point_of(around, now)
-    placed = []
+    dew = dew_point_of(environment, now)
+    placed_parts = []
     for part, tests in parts:
-        clocks = clocks_of(part, around, doubtful=clock.doubtful)
-        cold = cold_of(part, clocks, around, dew, now)
-        placed.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
+        clocks = clocks_of(part, environment, doubtful=clock.doubtful)
+        cold = cold_of(part, clocks, environment, dew, now)
+        placed_parts.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
     painters = people_rows.painters(session)
-    by_stand = {p.part.stand: p for p in placed if p.part.stand is not None}
+    by_stand = {p.part.stand: p for p in placed_parts if p.part.stand is not None}
     numbers = bench_rows.stand_numbers(session)
     return BenchView(
         stands=tuple((number, by_stand.get(number)) for number in numbers),
-        off_stand=tuple(p for p in placed if p.part.stand is None),
-        pots=pots_of(pots, around),
-        guns=guns_of(session, pots, around),
+        off_stand=tuple(p for p in placed_parts if p.part.stand is None),
+        pots=pots_of(pots, environment),
+        guns=guns_of(session, pots, environment),
         at_work=at_work(session, products),
         released=last_released(session, products),
         recorded_since=bench_rows.first_line_at(session) or now,
-        around=around,
+        around=environment,
         house=house,
         painters=tuple(painter.name for painter in painters),
         with_pin=frozenset(painter.name for painter in painters if has_pin(painter.pin)),
@@ -271,29 +271,29 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
         tin_ratios=tin_ratios_of(session),
-        asked=_asked(session, (part for part, _ in parts), house.hours),
+        asked=_questions_at(session, (part for part, _ in parts), house.hours),
     )
 
 
-def _asked(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
+def _questions_at(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
     """When each piece of work in hand is asked about, by the part's tag."""
     at_work = {part.tag: part.current() for part in parts}
     in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
     names = {record.step.name for record in in_hand.values()}
     lately_s = bench_rows.durations_lately_s(session, names) if names else {}
-    found = {
+    questions = {
         tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
         for tag, record in in_hand.items()
     }
-    return {tag: at for tag, at in found.items() if at is not None}
+    return {tag: at for tag, at in questions.items() if at is not None}
 
 
 def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
     """The notes nobody struck: those of each part, and of the bench under no tag."""
-    found: dict[str, list[Note]] = {}
+    notes: dict[str, list[Note]] = {}
     for row, tag in people_rows.notes_here(session):
-        found.setdefault(tag, []).append(note_of(row, tag))
-    return found
+        notes.setdefault(tag, []).append(note_of(row, tag))
+    return notes
 
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:
@@ -302,6 +302,6 @@ def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ..
     for row in rows:
         if row.id is not None:
             part = part_with(row, map(record_read, steps.get(row.id, ())))
-            tested = tested_step(part)
-            said = tests.get((row.id, tested.number), ()) if tested else ()
-            yield part, tuple(opinion_of(test) for test in said)
+            step = tested_step(part)
+            opinions = tests.get((row.id, step.number), ()) if step else ()
+            yield part, tuple(opinion_of(test) for test in opinions)

@@ -1,4 +1,4 @@
-"""What a painter at a screen had seen when a key was pressed, so that nothing else is done by it.
+"""Notice that somebody changed a row since the painter saw it, so that no key acts on the new.
 
 Two terminals look at one bench. Writers take turns, and each action asks the rules; yet a key
 that meant "begin" on a picture a moment old would finish what the other has begun just now. So a
@@ -38,16 +38,17 @@ class SeenEntries:
 
 
 def changed_since_seen(
-    session: Session, seen: SeenEntries | None, row: WatchedRow
+    session: Session, entries: SeenEntries | None, row: WatchedRow
 ) -> JournalRow | None:
-    """The last thing done to a row that was not seen. seen: None where nobody looks at a picture.
+    """Find the last entry about a row that the painter has not seen, None where there is none.
 
-    A clock that was set moves the hours of every row: that was no painter.
+    entries: what was seen, None where nobody looks at a picture. Setting the clock moves the hours
+    of every row, and no painter did that: it does not count.
     """
-    if seen is None:
+    if entries is None:
         return None
-    for line in reversed(bench_rows.lines_after(session, seen.line)):
-        if line.id in seen.own or line.action in CLOCK_ACTIONS:
+    for line in reversed(bench_rows.lines_after(session, entries.line)):
+        if line.id in entries.own or line.action in CLOCK_ACTIONS:
             continue
         if touches(line, row):
             return line

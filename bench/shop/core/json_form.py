@@ -14,8 +14,8 @@ def reader(kind: Any) -> TypeAdapter[Any]:
     return TypeAdapter(kind)
 
 
-def as_json(thing: Any) -> dict[str, Any]:
-    """A product, route, step or shape as it is stored."""
-    kind: Any = type(thing)
-    plain: dict[str, Any] = reader(kind).dump_python(thing, mode="json")
+def as_json(value: Any) -> dict[str, Any]:
+    """Write a product, route, step or shape as it is stored."""
+    kind: Any = type(value)
+    plain: dict[str, Any] = reader(kind).dump_python(value, mode="json")
     return plain

@@ -1,4 +1,4 @@
-"""Turning rows into the plain values the rules work on."""
+"""Turn rows into the plain values that the rules work on."""
 
 from __future__ import annotations
 
@@ -50,8 +50,8 @@ T = TypeVar("T")
 def settings_of(session: Session) -> ShopSettings:
     """Give the shop's own settings."""
     typed: Any = bench_rows.setting(session, "house") or {}
-    stored = {**DEFAULTS, **typed}
-    return ShopSettings(stored, zone_of(stored["zone"]))
+    values = {**DEFAULTS, **typed}
+    return ShopSettings(values, zone_of(values["zone"]))
 
 
 def of_columns(kind: type[T], row: object, **others: Any) -> T:
@@ -74,17 +74,17 @@ MOST_NAMED = 8
 """So many keys are named where the typed one is not there."""
 
 
-def keyed(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
+def by_key(things: Mapping[str, T], key: str, what: str) -> T | Refusal:
     """Give the thing with a key, or name the keys most like it. what: they are, as in "product"."""
     if key in things:
         return things[key]
-    named = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
-    in_all = f" ({len(things)} in all)" if len(named) < len(things) else ""
-    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(named)}{in_all}")
+    names = get_close_matches(key, things, MOST_NAMED) or list(things)[:MOST_NAMED]
+    in_all = f" ({len(things)} in all)" if len(names) < len(things) else ""
+    return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(names)}{in_all}")
 
 
 @lru_cache(8192)
-def _told(kind: Any, text: str) -> Any:
+def _parse_once(kind: Any, text: str) -> Any:
     """What JSON in a row says. The same text is read once: most steps are like those of others."""
     return reader(kind).validate_json(text)
 
@@ -98,26 +98,26 @@ class PartReader:
     """
 
     def __init__(self) -> None:
-        self._known: dict[int, tuple[tuple[Any, ...], StepRecord]] = {}
+        self._by_row: dict[int, tuple[tuple[Any, ...], StepRecord]] = {}
 
     def part(self, row: PartRow, steps: Iterable[StepRow]) -> Part:
         """Give the part with its steps, as the rows are now."""
         return part_with(row, [self._record(step) for step in steps])
 
     def _record(self, row: StepRow) -> StepRecord:
-        values, known = _values(row), self._known.get(id(row))
-        if known is None or known[0] != values:
-            known = self._known[id(row)] = values, _record(*values)
-        return known[1]
+        values, entry = _values(row), self._by_row.get(id(row))
+        if entry is None or entry[0] != values:
+            entry = self._by_row[id(row)] = values, _record(*values)
+        return entry[1]
 
 
 def part_of(row: PartRow, steps: Iterable[StepRow]) -> Part:
-    """A part with its steps."""
+    """Give a part with its steps."""
     return part_with(row, map(record_of, steps))
 
 
 def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
-    """A part of which the steps are read already."""
+    """Give a part of which the steps are read already."""
     return of_columns(
         Part,
         row,
@@ -130,21 +130,21 @@ def part_with(row: PartRow, records: Iterable[StepRecord]) -> Part:
 
 
 def zinc_of(row: PartRow) -> Galvanised | None:
-    """What was answered about a part's zinc, None where nobody was asked."""
-    known: Galvanised | None = _stored(Galvanised, row.zinc) if row.zinc else None
-    return known
+    """Say what was answered about a part's zinc, None where nobody was asked."""
+    zinc: Galvanised | None = _parse(Galvanised, row.zinc) if row.zinc else None
+    return zinc
 
 
 _values = attrgetter(*bench_rows.STEP_READ)
 
 
 def record_of(row: StepRow) -> StepRecord:
-    """One step of a part."""
+    """Give one step of a part."""
     return _record(*_values(row))
 
 
 def record_read(row: bench_rows.StepRead) -> StepRecord:
-    """One step of a part, of a row that ``bench_rows.steps_here`` gave; each is read once."""
+    """Give one step of a part, of a row that ``bench_rows.steps_here`` gave; each is read once."""
     return _record_as_text(*row)
 
 
@@ -159,27 +159,27 @@ _STEP_JSON: dict[str, Any] = {
 
 def _record(*values: Any) -> StepRecord:
     """A step of what ``bench_rows.STEP_READ`` names; what is kept as JSON plain or still text."""
-    read = dict(zip(bench_rows.STEP_READ, values, strict=True))
+    fields = dict(zip(bench_rows.STEP_READ, values, strict=True))
     for name, kind in _STEP_JSON.items():
-        read[name] = _stored(kind, read[name])
-    return StepRecord(step=read.pop("plan"), **read)
+        fields[name] = _parse(kind, fields[name])
+    return StepRecord(step=fields.pop("plan"), **fields)
 
 
 _record_as_text = lru_cache(8192)(_record)
 
 
-def _stored(kind: Any, json: Any) -> Any:
-    return _told(kind, json) if isinstance(json, str) else reader(kind).validate_python(json)
+def _parse(kind: Any, json: Any) -> Any:
+    return _parse_once(kind, json) if isinstance(json, str) else reader(kind).validate_python(json)
 
 
 def step_of(row: StepRow) -> Step:
-    """A step's plan."""
-    step: Step = _stored(Step, row.plan)
+    """Give a step's plan."""
+    step: Step = _parse(Step, row.plan)
     return step
 
 
 def opinion_of(row: TestRow) -> Opinion:
-    """What one painter said of a test."""
+    """Give one painter's opinion of a test."""
     return Opinion(row.at, row.painter, row.passed, row.wait_s)
 
 
@@ -201,57 +201,57 @@ def new_step(part: PartRow, number: int, step: Step, names: Iterable[str]) -> St
 
 
 def marks_json(marks: tuple[Mark, ...]) -> list[dict[str, Any]]:
-    """Faces or zones as they are stored."""
+    """Write faces or zones as they are stored."""
     return [{name: as_plain(value) for name, value in vars(mark).items()} for mark in marks]
 
 
 def products_of(session: Session) -> dict[str, Product]:
-    """Every product by its key."""
-    return {key: _told(Product, sheet) for key, sheet in bench_rows.products(session)}
+    """List every product by its key."""
+    return {key: _parse_once(Product, sheet) for key, sheet in bench_rows.products(session)}
 
 
 def product_of(sheet: dict[str, Any]) -> Product:
-    """A product by its sheet as it is stored."""
-    product: Product = _stored(Product, sheet)
+    """Give a product by its sheet as it is stored."""
+    product: Product = _parse(Product, sheet)
     return product
 
 
 def routes_of(session: Session) -> dict[str, Route]:
-    """Every route by its key, in the order they are offered."""
+    """List every route by its key, in the order they are offered."""
     return _plans(bench_rows.plans(session, RouteRow), Route)
 
 
 def shapes_of(session: Session) -> dict[str, Shape]:
-    """Every shape by its key, in the order they are offered."""
+    """List every shape by its key, in the order they are offered."""
     return _plans(bench_rows.plans(session, ShapeRow), Shape)
 
 
 def tools_of(session: Session) -> dict[str, SprayTool]:
-    """Every spray tool by its key, in the order they are offered."""
+    """List every spray tool by its key, in the order they are offered."""
     return _plans(bench_rows.plans(session, ToolRow), SprayTool)
 
 
 def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
-    return {key: _told(kind, plan) for key, plan in rows}
+    return {key: _parse_once(kind, plan) for key, plan in rows}
 
 
 def training_of(session: Session) -> dict[str, bool | None]:
-    """Whether each painter is trained for isocyanate; None where nobody recorded it."""
+    """Say whether each painter is trained for isocyanate; None where nobody recorded it."""
     return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
 
 
-def untrained(training: Mapping[str, bool | None]) -> list[str]:
-    """Who is recorded as not trained."""
+def untrained_painters(training: Mapping[str, bool | None]) -> list[str]:
+    """List the painters who are recorded as not trained."""
     return [name for name, trained in training.items() if trained is False]
 
 
 def equipment_of(session: Session) -> tuple[Equipment, ...]:
-    """What one painter holds at a time, in the order it is offered."""
-    return things_of(people_rows.equipment(session), typed_equipment(session))
+    """List the equipment that one painter holds at a time, in the order it is offered."""
+    return equipment_items(people_rows.equipment(session), typed_equipment(session))
 
 
-def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
-    """Rows of equipment. typed: the keys of those whose figures the shop typed itself."""
+def equipment_items(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equipment, ...]:
+    """Give rows of equipment as plain values. typed: the keys of those with figures of the shop."""
     return tuple(
         of_columns(Equipment, row, queue=tuple(row.queue), placeholder=row.key not in typed)
         for row in rows
@@ -259,9 +259,9 @@ def things_of(rows: Sequence[EquipmentRow], typed: frozenset[str]) -> tuple[Equi
 
 
 def typed_equipment(session: Session) -> frozenset[str]:
-    """The keys of the equipment whose figures the shop typed itself."""
-    kept: Any = bench_rows.setting(session, "equipment") or {}
-    return frozenset(kept.get("typed", ()))
+    """Give the keys of the equipment whose figures the shop typed itself."""
+    setting: Any = bench_rows.setting(session, "equipment") or {}
+    return frozenset(setting.get("typed", ()))
 
 
 TIN_RATIOS = "tin ratios"
@@ -269,9 +269,11 @@ TIN_RATIOS = "tin ratios"
 
 
 def tin_ratios_of(session: Session) -> dict[str, TinRatio]:
-    """The ratios that painters read off the tins of placeholders, by the product's key."""
-    kept: Any = bench_rows.setting(session, TIN_RATIOS) or {}
-    return {key: TinRatio(read["ratio"], tuple(read["batches"])) for key, read in kept.items()}
+    """List the ratios that painters read off the tins of placeholders, by the product's key."""
+    setting: Any = bench_rows.setting(session, TIN_RATIOS) or {}
+    return {
+        key: TinRatio(ratio["ratio"], tuple(ratio["batches"])) for key, ratio in setting.items()
+    }
 
 
 def parts_here(session: Session) -> list[Part]:
@@ -281,26 +283,26 @@ def parts_here(session: Session) -> list[Part]:
     return [part_of(row, steps[row.id]) for row in rows if row.id is not None]
 
 
-def pots_of(rows: Iterable[MixRow], around: Environment) -> tuple[Pot, ...]:
+def pots_of(rows: Iterable[MixRow], environment: Environment) -> tuple[Pot, ...]:
     """Give those of some pots that are not binned yet, as they are by what was read until now."""
-    return tuple(pot_of(row, around) for row in rows if row.binned_at is None)
+    return tuple(pot_of(row, environment) for row in rows if row.binned_at is None)
 
 
-def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
+def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Pot:
     """Give a pot as it is by now, or as it was when it was binned.
 
-    around: the readings since it was mixed and the last one before. in_gun: as what of it is in a
-    gun, which goes on ageing.
+    environment: the readings since it was mixed and the last one before. in_gun: what of it is in
+    a gun, which goes on ageing.
     """
     until = FOR_GOOD if in_gun else row.binned_at or FOR_GOOD
-    kept = row.binned_at is not None and not row.in_gun and row.use_from is not None
-    product = around.products.get(row.product)
+    ended_early = row.binned_at is not None and not row.in_gun and row.use_from is not None
+    product = environment.products.get(row.product)
     use_from, bin_by, basis = row.use_from or row.mixed_at, row.bin_by, cast("Basis", row.basis)
     warmed = None
-    if product is not None and not kept:
-        use_from, bin_by, basis = pot_clock(product, drops_of(row), around, until)
+    if product is not None and not ended_early:
+        use_from, bin_by, basis = pot_clock(product, drops_of(row), environment, until)
         if bin_by is not None:
-            warmed = warmed_by(product, drops_of(row), around, bin_by)
+            warmed = warmed_by(product, drops_of(row), environment, bin_by)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
     return of_columns(
@@ -310,7 +312,7 @@ def pot_of(row: MixRow, around: Environment, *, in_gun: bool = False) -> Pot:
         use_from=use_from,
         bin_by=bin_by,
         basis=basis,
-        against=tuple(taken["against"] for taken in row.tins if "against" in taken),
+        against=tuple(pour["against"] for pour in row.tins if "against" in pour),
         unconfirmed=product is not None and bool(product.doubt),
         warmed=warmed,
     )
@@ -323,7 +325,7 @@ def drops_of(row: MixRow) -> list[Drop]:
     return [(datetime.fromisoformat(at) if at else row.mixed_at, ml) for at, ml in filled.items()]
 
 
-def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tuple[Gun, ...]:
+def guns_of(session: Session, rows: Iterable[MixRow], environment: Environment) -> tuple[Gun, ...]:
     """Give the guns loaded with two-pack paint of some pots, the first to be flushed first."""
     loaded = [row for row in rows if row.in_gun]
     coats = bench_rows.sprayed_from(session, loaded) if loaded else []
@@ -332,7 +334,7 @@ def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tu
         triggers = [
             (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
         ]
-        product, pot = around.products.get(row.product), pot_of(row, around, in_gun=True)
+        product, pot = environment.products.get(row.product), pot_of(row, environment, in_gun=True)
         cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()
         due = flush_by(pot.bin_by, triggers)
         guns.append(Gun(row.letter, pot.name, due, cautions, pot.unconfirmed))
@@ -340,5 +342,5 @@ def guns_of(session: Session, rows: Iterable[MixRow], around: Environment) -> tu
 
 
 def readings_of(session: Session, since: datetime) -> tuple[Reading, ...]:
-    """The readings from ``since`` on and the last one before it, oldest first."""
+    """List the readings from ``since`` on and the last one before it, oldest first."""
     return tuple(Reading(*figures) for figures in bench_rows.figures_since(session, since))

@@ -10,10 +10,10 @@ from bench.process.wording.text_rules import clean_name
 from bench.shop.core.transaction import Transaction
 
 
-def overridden(
+def overrides_of(
     act: Transaction, against: Sequence[Refusal], override: Override | None, painters: Sequence[str]
 ) -> tuple[str, ...] | Refusal:
-    """Every rule in the way with its own answer, for the log and the job record.
+    """Give every rule in the way with its own reason, for the log and the job record.
 
     Empty where none is in the way. painters: who would do it; the second person is none of them.
     A refusal where a rule has no answer, an answer no rule, or who has a PIN did not sign.
@@ -23,18 +23,18 @@ def overridden(
         return no
     if override is None:
         return ()
-    cleaned = _cleaned(act, override, painters)
-    if isinstance(cleaned, Refusal):
-        return cleaned
-    return act.signed() or tuple(cleaned.words(rule) for rule in against)
+    clean = _clean(act, override, painters)
+    if isinstance(clean, Refusal):
+        return clean
+    return act.signed() or tuple(clean.words(rule) for rule in against)
 
 
 def with_overrides(text: str, overridden_rules: Sequence[str]) -> str:
-    """A log entry with every rule that was overridden and its own answer."""
+    """Write a log entry with every rule that was overridden and its own answer."""
     return "; ".join([text, *(f"override: {words}" for words in overridden_rules)])
 
 
-def _cleaned(act: Transaction, override: Override, painters: Sequence[str]) -> Override | Refusal:
+def _clean(act: Transaction, override: Override, painters: Sequence[str]) -> Override | Refusal:
     reasons: dict[str, str] = {}
     for name, typed in override.reasons.items():
         reason = clean_name(typed, f"the reason for {name}")
@@ -50,9 +50,9 @@ def _cleaned(act: Transaction, override: Override, painters: Sequence[str]) -> O
     return second if isinstance(second, Refusal) else Override(reasons, supply, second)
 
 
-def _second(act: Transaction, named: str, painters: Sequence[str]) -> str | Refusal:
+def _second(act: Transaction, name: str, painters: Sequence[str]) -> str | Refusal:
     """Who looks after the air supply: a painter of the shop, and none of those who breathe it."""
-    second = act.painter(named)
+    second = act.painter(name)
     if isinstance(second, str) and second in painters:
         remedy = "name another painter, who stays with the air supply"
         return Refusal(f"{second} cannot be the second person", f"{second} does the work", remedy)

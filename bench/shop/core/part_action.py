@@ -1,4 +1,4 @@
-"""One part in hand inside an action, and the frame that every action on a part stands in."""
+"""One part inside an action, and what every action on a part has in common."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from bench.store.schema.tables import (
 
 
 class PartAction:
-    """One part in hand inside an action: its row, its steps and its plain values."""
+    """One part inside an action: its row, its steps and its plain values."""
 
     def __init__(self, act: Transaction, row: PartRow) -> None:
         self.act, self.row = act, row
@@ -65,10 +65,10 @@ class PartAction:
 
     def _pots(self, session: Session) -> tuple[Pot, ...]:
         """Work them out by what is committed, or by what this action did to them or the air."""
-        rows, around = self.pot_rows, replace(self.around, products=self.products)
+        rows, environment = self.pot_rows, replace(self.around, products=self.products)
         if rows and self.act.ledger.touched(session, (MixRow, ReadingRow)):
-            around = air_since(self.act, self.products, rows[0].mixed_at)
-        return pots_of(rows, around)
+            environment = air_since(self.act, self.products, rows[0].mixed_at)
+        return pots_of(rows, environment)
 
     @property
     def pot_rows(self) -> list[MixRow]:
@@ -77,9 +77,9 @@ class PartAction:
 
     @cached_property
     def around(self) -> Environment:
-        """What the clocks of the part and of the pots it may be coated from rest on."""
-        mixed = [pot.mixed_at for pot in self.pot_rows]
-        return self.act.around(self.products, min([self.act.now, *mixed]), [self.part])
+        """The readings, hours and sheets for the clocks of the part and of its pots."""
+        mixing_hours = [pot.mixed_at for pot in self.pot_rows]
+        return self.act.around(self.products, min([self.act.now, *mixing_hours]), [self.part])
 
     @property
     def part(self) -> Part:
@@ -94,15 +94,15 @@ class PartAction:
         return self._clocks[1]
 
     def state(self, at: datetime) -> StandState:
-        """What its stand shows at an instant."""
+        """Give the state that the part's stand shows at an instant."""
         return stand_state(self.part, self.clocks(), at)
 
     def step_row(self, record: StepRecord) -> StepRow:
-        """The row behind a record."""
+        """Give the row behind a record."""
         return next(step for step in self.steps if step.number == record.number)
 
     def called(self) -> str:
-        """How messages name it."""
+        """Name the part as messages do."""
         return f"tag {self.row.tag} {self.row.name}"
 
     def done(self, text: str) -> Outcome | Refusal:

@@ -1,4 +1,4 @@
-"""What this terminal knows of the shop's air: readings are read once, and then what came since."""
+"""The shop's readings on this terminal: read once, and later only what is new."""
 
 from __future__ import annotations
 
@@ -28,41 +28,41 @@ class Air:
     """
 
     def __init__(self) -> None:
-        self._known: Environment | None = None
+        self._environment: Environment | None = None
         self._since: datetime | None = None
         self._line = 0
 
     def around(
         self, session: Session, hours: Hours, products: Mapping[str, Product], since: datetime
     ) -> Environment:
-        """The readings from ``since`` on and the last one before it, with hours and sheets.
+        """Give the readings from ``since`` on and the last one before it, with hours and sheets.
 
         Only what is committed may be seen by ``session``: nothing that might be rolled back.
         """
-        known = self._brought_up_to_date(session, hours, since)
-        if known is None:
+        readings = self._brought_up_to_date(session, hours, since)
+        if readings is None:
             self._line, self._since = bench_rows.last_line_number(session), since - SPARE
-            known = Environment(readings_of(session, self._since), hours, {})
-        self._known = known
-        return replace(known.only_since(since), products=products)
+            readings = Environment(readings_of(session, self._since), hours, {})
+        self._environment = readings
+        return replace(readings.only_since(since), products=products)
 
     def forget_before(self, since: datetime) -> None:
-        """No clock asks for anything earlier any more."""
+        """Drop the readings before an instant: no clock needs them any more."""
         since -= SPARE
-        if self._known is None or self._since is None or self._since > since - SPARE:
+        if self._environment is None or self._since is None or self._since > since - SPARE:
             return
-        known, self._since = self._known.only_since(since), since
-        if known is not self._known:
+        readings, self._since = self._environment.only_since(since), since
+        if readings is not self._environment:
             # In a list of their own, so that the older ones really go.
-            self._known = replace(known, readings=Readings(known.readings))
+            self._environment = replace(readings, readings=Readings(readings.readings))
 
     def _brought_up_to_date(
         self, session: Session, hours: Hours, since: datetime
     ) -> Environment | None:
         """With what came since; None where all has to be read again."""
-        if self._known is None or self._since is None or since < self._since:
+        if self._environment is None or self._since is None or since < self._since:
             return None
-        if self._known.hours != hours:
+        if self._environment.hours != hours:
             return None
         more: list[Reading] = []
         for number, changes in bench_rows.changes_after(session, self._line):
@@ -72,7 +72,7 @@ class Air:
                     if change["before"] is not None:
                         return None
                     more.append(_reading(change["after"]))
-        return self._known.with_more(more)
+        return self._environment.with_more(more)
 
 
 def _reading(image: Mapping[str, Any]) -> Reading:

@@ -1,4 +1,4 @@
-"""The frame every action stands in: one transaction, its journal line, and an answer."""
+"""What every action has in common: one transaction, its log entry, and an answer."""
 
 from __future__ import annotations
 
@@ -29,13 +29,13 @@ from bench.shop.people.wrong_pins import (
     WRONG_PIN,
     has_pin,
     keep_wrong_pins,
-    new_pin_wanted,
+    refuse_old_pin,
     wrong_pins,
 )
 from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session, Store, StoreFault
-from bench.store.databases.faults import InDoubt, known_to_the_end
+from bench.store.databases.faults import InDoubt, guard_commit
 from bench.store.log import journal, sheet_versions
 from bench.store.log.journal import CLOCK_ACTIONS, Ledger
 from bench.store.queries import bench_rows, people_rows
@@ -81,10 +81,10 @@ def part_at(
         if not target.isprintable():
             return Refusal("that is no tag", ascii(target[:40]), unknown)
         return bench_rows.part_tagged(session, target) or no_tag(target, unknown)
-    found = bench_rows.part_on(session, target)
-    if found is None and session.get(Stand, target) is None:
+    row = bench_rows.part_on(session, target)
+    if row is None and session.get(Stand, target) is None:
         return no_stand(target, bench_rows.stand_numbers(session))
-    return found or Refusal(f"stand {target} is empty", "", empty)
+    return row or Refusal(f"stand {target} is empty", "", empty)
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ class Outcome:
 
 @dataclass(frozen=True, init=False)
 class Shop:
-    """The shop as one terminal sees it. clock tells the shop's time, whatever clock is given.
+    """The shop as one terminal sees it. clock gives the shop's time, whatever clock is given.
 
     allowed: what this terminal may use of its computer.
     """
@@ -125,34 +125,34 @@ class Shop:
         object.__setattr__(self, "allowed", ANYTHING)
 
     def with_pin(self, pin: str) -> Shop:
-        """The same shop for one action that is signed with a painter's PIN."""
+        """Give the same shop for one action that is signed with a painter's PIN."""
         return self._with(pin=pin)
 
-    def as_seen(self, seen: SeenEntries) -> Shop:
-        """The same shop for one action of a painter at a screen, who had seen so much of it."""
-        return self._with(seen=seen)
+    def as_seen(self, entries: SeenEntries) -> Shop:
+        """Give the shop for one action of a painter whose screen shows these entries."""
+        return self._with(seen=entries)
 
     def within(self, allowed: Allowed) -> Shop:
         """Give the same shop on a terminal that may use only what is allowed."""
         return self if self.allowed == allowed else self._with(allowed=allowed)
 
-    def _with(self, **changed: object) -> Shop:
+    def _with(self, **changes: object) -> Shop:
         other = copy(self)
-        for name, value in changed.items():
+        for name, value in changes.items():
             object.__setattr__(other, name, value)
         return other
 
     @contextmanager
     def act(self, action: str, by: str) -> Iterator[Transaction]:
-        """A transaction that leaves no trace unless ``Transaction.done`` is reached.
+        """Open a transaction that leaves no trace unless ``Transaction.done`` is reached.
 
         A clock that was set since the last look is written down first, as a line of its own.
         """
         with self.store.writing() as session, bench_rows.settings_at_hand(session):
             before = self.clock.believed
-            kept = timekeeping.attend(session, self.clock, self.terminal)
-            moved = kept.started - before if before is not None else timedelta(0)
-            act = Transaction(self, session, action, by, doubtful=kept.doubtful, moved=moved)
+            state = timekeeping.attend(session, self.clock, self.terminal)
+            step = state.started - before if before is not None else timedelta(0)
+            act = Transaction(self, session, action, by, doubtful=state.doubtful, moved=step)
             act.forget_wrong_pins()
             yield act
 
@@ -191,19 +191,19 @@ class Transaction:
 
     @property
     def equipment(self) -> list[EquipmentRow]:
-        """Every row of what one painter holds at a time, in the order it is offered."""
+        """Every row of equipment, in the order it is offered."""
         return self.once(people_rows.equipment, EquipmentRow)
 
-    def once(self, read: Callable[[Session], T], *tables: type[Table]) -> T:
-        """Give what ``read`` finds in some tables, asked once while the action changes none."""
-        if read not in self._read or self.ledger.touched(self.session, tables):
-            self._read[read] = read(self.session)
-        found: T = self._read[read]
-        return found
+    def once(self, query: Callable[[Session], T], *tables: type[Table]) -> T:
+        """Give what ``query`` finds in some tables, asked once while the action changes none."""
+        if query not in self._read or self.ledger.touched(self.session, tables):
+            self._read[query] = query(self.session)
+        answer: T = self._read[query]
+        return answer
 
     @property
     def local_now(self) -> datetime:
-        """The present in the shop's zone."""
+        """The time now, in the shop's zone."""
         return self.now.astimezone(self.house.hours.zone)
 
     def reason(self, typed: str) -> str | Refusal:
@@ -214,21 +214,21 @@ class Transaction:
         return self.signed() or reason
 
     def signed(self) -> Refusal | None:
-        """Whether the painter's PIN was given where there is one. A wrong one is written down."""
+        """Check the painter's PIN where there is one. A wrong one is written down."""
         painter = self.painter()
         if isinstance(painter, Refusal):
             return painter
-        kept = bench_rows.painter(self.session, painter).pin
-        if not kept:
+        stored_pin = bench_rows.painter(self.session, painter).pin
+        if not stored_pin:
             return None
-        if not has_pin(kept):
-            return new_pin_wanted(painter)
+        if not has_pin(stored_pin):
+            return refuse_old_pin(painter)
         wrong = wrong_pins(self.session, painter)
         if refused := self._too_soon(painter, wrong):
             return refused
         if not self.shop.pin:
             return Refusal(f"{painter} has a PIN", "", "sign with it")
-        if matches_pin(self.shop.pin, kept):
+        if matches_pin(self.shop.pin, stored_pin):
             return None
         self.session.rollback()
         self.action, self.ledger = WRONG_PIN, Ledger(self.session)
@@ -239,10 +239,10 @@ class Transaction:
 
     def _too_soon(self, painter: str, wrong: WrongPins | None) -> Refusal | None:
         """Why no PIN of a painter is looked at yet, after wrong ones."""
-        left = wait_left(wrong, self.shop.clock.boot, self.shop.clock.up()) if wrong else None
-        if not wrong or not left:
+        wait = wait_left(wrong, self.shop.clock.boot, self.shop.clock.up()) if wrong else None
+        if not wrong or not wait:
             return None
-        minutes = ceil(left / timedelta(minutes=1))
+        minutes = ceil(wait / timedelta(minutes=1))
         return Refusal(f"{wrong.count} wrong PINs of {painter}", "", f"wait {minutes} min")
 
     def forget_wrong_pins(self) -> None:
@@ -253,13 +253,13 @@ class Transaction:
         painter = self.painter() if self.shop.pin else None
         if not isinstance(painter, str):
             return
-        wrong, kept = (
+        wrong, stored_pin = (
             wrong_pins(self.session, painter),
             bench_rows.painter(self.session, painter).pin,
         )
-        if not wrong or self._too_soon(painter, wrong) or not has_pin(kept):
+        if not wrong or self._too_soon(painter, wrong) or not has_pin(stored_pin):
             return
-        if matches_pin(self.shop.pin, kept):
+        if matches_pin(self.shop.pin, stored_pin):
             action, self.action = self.action, RIGHT_PIN
             keep_wrong_pins(self.session, painter, None)
             self.write(painter, "", f"the right PIN was given for {painter}")
@@ -268,35 +268,35 @@ class Transaction:
     def around(
         self, sheets: Mapping[str, Product], at: datetime, parts: Iterable[Part] = ()
     ) -> Environment:
-        """Readings, hours and sheets as a pot mixed at an instant, or some parts' clocks need."""
+        """Give the readings, hours and sheets that the clocks of a pot or of parts need."""
         since = readings_since(at, parts)
         return self.shop.air.around(self.session, self.house.hours, sheets, since)
 
     def hour(self, at: datetime) -> str:
-        """The hour of the day as this shop says it."""
+        """Format an instant as this shop says it."""
         return format_clock(at, self.local_now)
 
     def painter(self, name: str | None = None) -> str | Refusal:
-        """The painter's name as the shop spells it."""
-        wanted = self.by if name is None else name
-        found = self._spelled(wanted)
-        if found is None:
+        """Give the painter's name as the shop spells it."""
+        typed_name = self.by if name is None else name
+        spelling = self._spelling(typed_name)
+        if spelling is None:
             self._names = bench_rows.painters(self.session)
-            found = self._spelled(wanted)
+            spelling = self._spelling(typed_name)
         names = ", ".join(self._names)
-        return found or Refusal(f"no painter '{wanted[:40]}'", "", f"one of {names}")
+        return spelling or Refusal(f"no painter '{typed_name[:40]}'", "", f"one of {names}")
 
-    def _spelled(self, wanted: str) -> str | None:
-        alike = (name for name in self._names if name.casefold() == wanted.strip().casefold())
+    def _spelling(self, typed_name: str) -> str | None:
+        alike = (name for name in self._names if name.casefold() == typed_name.strip().casefold())
         return next(alike, None)
 
     def row(self, target: Target) -> PartRow | Refusal:
-        """The part on a stand, or the part with a tag; not one that was changed unseen."""
-        found = part_at(self.session, target)
-        return found if isinstance(found, Refusal) else self.unseen(found) or found
+        """Find the part on a stand or with a tag; refuse one that was changed unseen."""
+        part = part_at(self.session, target)
+        return part if isinstance(part, Refusal) else self.unseen(part) or part
 
     def unseen(self, row: WatchedRow) -> Refusal | None:
-        """Who did what to a row that the painter at the screen had not seen yet."""
+        """Refuse a row that somebody changed since the painter at the screen saw it."""
         line = changed_since_seen(self.session, self.shop.seen, row)
         if line is None:
             return None
@@ -304,21 +304,21 @@ class Transaction:
         return Refusal(first, line.text, "check again")
 
     def stand(self, number: int) -> Stand | Refusal:
-        """The stand with a number."""
-        found = self.session.get(Stand, number)
-        return found or no_stand(number, bench_rows.stand_numbers(self.session))
+        """Give the stand with a number."""
+        row = self.session.get(Stand, number)
+        return row or no_stand(number, bench_rows.stand_numbers(self.session))
 
     def steps(self, row: PartRow) -> list[StepRow]:
-        """The part's steps in order."""
+        """Give the part's steps in order."""
         assert row.id is not None
         return bench_rows.steps_of(self.session, [row])[row.id]
 
     def part(self, row: PartRow) -> Part:
-        """The part as plain values."""
+        """Give the part as plain values."""
         return part_of(row, self.steps(row))
 
     def when(self, at: datetime | None, part: Part | None = None) -> datetime | Refusal:
-        """The instant of the event: now, or ``at`` if that is neither ahead nor before the last."""
+        """Give the event's instant: now, or ``at`` if neither ahead nor before the last."""
         if at is None:
             at = self.now
         else:
@@ -352,18 +352,18 @@ class Transaction:
         text: str,
         *,
         undoes: int | None = None,
-        released: tuple[datetime, str] | None = None,
+        release: tuple[datetime, str] | None = None,
     ) -> Outcome:
         """Write the journal line under ``by`` and commit.
 
-        released: what was put into the air last, where only the clock moved under it.
+        release: what was put into the air last, where only the clock moved under it.
         """
         if undoes is None:
             self.ledger.move_revisions(self.session)
         changes = self.ledger.changes(self.session)
         sheet_versions.keep(self.session, changes, self.now)
-        if released is None and self.action not in CLOCK_ACTIONS:
-            released = masks.released_by(changes, self.action, self.now, lambda: self.products)
+        if release is None and self.action not in CLOCK_ACTIONS:
+            release = masks.released_by(changes, self.action, self.now, lambda: self.products)
         number, checksum = journal.write(
             self.session,
             changes,
@@ -375,10 +375,10 @@ class Transaction:
             text=text,
             undoes=undoes,
             doubtful=self.doubtful,
-            released=released,
+            release=release,
         )
         try:
-            with known_to_the_end():
+            with guard_commit():
                 self.session.commit()
         except InDoubt as doubt:
             doubt.number, doubt.checksum = number, checksum
@@ -389,9 +389,9 @@ class Transaction:
         """See that the entry is in the log. Raises StoreFault if it is not, or still in doubt."""
         self.session.rollback()
         try:
-            written = self.shop.store.was_written(doubt)
+            in_log = self.shop.store.was_written(doubt)
         except StoreFault:
             raise doubt from None
-        if not written:
+        if not in_log:
             raise doubt.undone from None
         self.notes.append("there was a fault as this was saved; it is saved")

@@ -1,4 +1,5 @@
 """Facts that can be corrected later (``fact_table.FACTS``), correcting one, and undo.
 
-Imports core and the actions whose facts it corrects.
+Imports core and the closets whose facts it corrects. ``correction_effects`` is for actions of
+shop, not for screens and commands.
 """

@@ -54,11 +54,11 @@ class PartCorrection(Correction):
         if isinstance(row, Refusal):
             return row
         job = PartAction(act, row)
-        called = job.called()
+        name = job.called()
         change = self.change(job)
         if isinstance(change, Refusal):
             return change
-        return replace(change, called=called, tag=row.tag)
+        return replace(change, called=name, tag=row.tag)
 
     @abstractmethod
     def change(self, job: PartAction) -> Change | Refusal:
@@ -109,8 +109,8 @@ def _correct(
     if isinstance(change, Refusal):
         return change
     if change.old == change.new:
-        read = change.old or change.called
-        return Refusal("that is what is recorded", read, "nothing to correct")
+        value = change.old or change.called
+        return Refusal("that is what is recorded", value, "nothing to correct")
     return corrected(act, change.tag, change.called, change, why, before)
 
 

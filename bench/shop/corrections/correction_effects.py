@@ -1,4 +1,4 @@
-"""Which clocks moved with a correction, and the line that keeps both values."""
+"""Say which clocks moved with a correction, and write the entry that holds both values."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Change:
 def corrected(
     act: Transaction,
     tag: str,
-    called: str,
+    name: str,
     change: Change,
     why: str,
     before: HourTable,
@@ -65,12 +65,12 @@ def corrected(
     keep_topped_up(act, before)
     tell_moved(act, before)
     about = f"{change.what}: " if change.what else ""
-    told = f"{called}: {about}was {change.old}, now {change.new}, because {why}"
-    return act.done(tag, told)
+    words = f"{name}: {about}was {change.old}, now {change.new}, because {why}"
+    return act.done(tag, words)
 
 
 def air_since(act: Transaction, products: Mapping[str, Product], since: datetime) -> Environment:
-    """Readings as this action leaves them: what is not committed yet is kept nowhere else."""
+    """Give the readings as this action leaves them, those not committed yet among them."""
     return Environment(readings_of(act.session, since), act.house.hours, products)
 
 
@@ -88,29 +88,29 @@ def keep_clock(act: Transaction, row: MixRow) -> None:
 
 
 def clocks_now(act: Transaction) -> HourTable:
-    """Every hour that the bench shows: each part's window and cure, pots, guns, the room."""
+    """Give every hour that the bench shows: each part's window and cure, pots, guns, the room."""
     session, products = act.session, products_of(act.session)
     parts, pots = parts_here(session), bench_rows.pots_here(session)
     since = readings_since(act.now, parts, (pot.mixed_at for pot in pots))
-    around = air_since(act, products, since)
-    found: dict[str, Hour] = {}
+    environment = air_since(act, products, since)
+    hours: dict[str, Hour] = {}
     for part in parts:
-        clocks = clocks_of(part, around, doubtful=act.doubtful)
+        clocks = clocks_of(part, environment, doubtful=act.doubtful)
         state = stand_state(part, clocks, act.now)
         for word, edge in (("opens", state.opens), ("closes", state.closes)):
             if edge is not None:
-                found[f"tag {part.tag} {word}"] = edge.shown, edge.words(act.local_now)
-    ends = {f"pot {pot.letter} bin by": pot.end for pot in pots_of(pots, around)}
-    guns = guns_of(session, pots, around)
+                hours[f"tag {part.tag} {word}"] = edge.shown, edge.words(act.local_now)
+    ends = {f"pot {pot.letter} bin by": pot.end for pot in pots_of(pots, environment)}
+    guns = guns_of(session, pots, environment)
     ends |= {f"gun of pot {gun.letter} flush by": gun.end for gun in guns}
     for what, end in ends.items():
         if end is not None:
-            found[what] = end.at, end.words(act.local_now)
-    released = last_released(session, products)
-    if released:
-        until = released.at + act.house.clearance.on(act.local_now.date()).typed
-        found["masks on until"] = until, act.hour(until)
-    return found
+            hours[what] = end.at, end.words(act.local_now)
+    release = last_released(session, products)
+    if release:
+        until = release.at + act.house.clearance.on(act.local_now.date()).typed
+        hours["masks on until"] = until, act.hour(until)
+    return hours
 
 
 def keep_topped_up(act: Transaction, before: HourTable) -> None:
@@ -124,12 +124,12 @@ def keep_topped_up(act: Transaction, before: HourTable) -> None:
 def tell_moved(act: Transaction, before: HourTable) -> None:
     """Note which hours that the bench shows moved with what this action changed."""
     after = clocks_now(act)
-    told = []
+    lines = []
     for what in dict.fromkeys([*before, *after]):
         old, new = before.get(what), after.get(what)
         if old is None or new is None or max(old[0], new[0]) < act.now:
             continue
         if abs(new[0] - old[0]) >= LEAST_MOVE:
-            told.append(f"{what} {new[1]} now, not {old[1]}")
-    more = len(told) - MOST_TOLD
-    act.notes += told[:MOST_TOLD] + ([f"and {more} clocks more moved"] if more > 0 else [])
+            lines.append(f"{what} {new[1]} now, not {old[1]}")
+    more = len(lines) - MOST_TOLD
+    act.notes += lines[:MOST_TOLD] + ([f"and {more} clocks more moved"] if more > 0 else [])

@@ -46,21 +46,21 @@ FACTS: dict[str, type[Correction]] = {
 
 def part_menu(shop: Shop, view: BenchView, sheet: Sheet) -> Menu:
     """Return every fact of a part: its own, its steps', its defects', its readings' and pots'."""
-    called = f"Tag {sheet.part.tag}"
+    name = f"Tag {sheet.part.tag}"
     naming = tuple(Naming.offered(view, sheet))
     zinc = Menu(
         "its zinc: the day, quenched, passivated, white rust",
-        f"{called}: what is wrong?",
+        f"{name}: what is wrong?",
         tuple(ZincOfPart.offered(sheet.part)),
     )
     facts: tuple[Correctable | Menu, ...] = (
-        Menu("the part: tag, name, job, owner, count", f"{called}: what is wrong?", naming),
+        Menu("the part: tag, name, job, owner, count", f"{name}: what is wrong?", naming),
         *((zinc,) if zinc.facts else ()),
         *(_step_menu(shop, view, step) for step in sheet.steps if _has_hours(step)),
         *(fact for record in sheet.part.steps for fact in ReasonOfSkip.offered(record)),
         *DefectOfPart.offered(sheet),
     )
-    return Menu("", f"{called} {sheet.part.name}: what is wrong?", facts)
+    return Menu("", f"{name} {sheet.part.name}: what is wrong?", facts)
 
 
 def _has_hours(step: SheetStep) -> bool:
@@ -70,10 +70,10 @@ def _has_hours(step: SheetStep) -> bool:
 def _step_menu(shop: Shop, view: BenchView, step: SheetStep) -> Menu:
     record = step.record
     assert record.first_at is not None
-    begun = date_words(record.first_at)
-    until = f"{begun} to {record.last_at:%H:%M}" if record.last_at else "in hand"
-    called = f"{record.number} {step.plan.name}"
-    label, title = f"{called}: {until}, {listed(record.painters)}", f"{called}: what is wrong?"
+    since = date_words(record.first_at)
+    until = f"{since} to {record.last_at:%H:%M}" if record.last_at else "in hand"
+    name = f"{record.number} {step.plan.name}"
+    label, title = f"{name}: {until}, {listed(record.painters)}", f"{name}: what is wrong?"
     return Menu(label, title, tuple(_step_facts(shop, view, step)))
 
 
@@ -87,8 +87,8 @@ def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correc
     pot = pot_menu(shop, step.mix.number) if step.mix is not None else None
     if isinstance(pot, Menu):
         yield pot
-    for read in step.readings:
-        yield FiguresOfReading.offered(read.reading)
+    for reading in step.readings:
+        yield FiguresOfReading.offered(reading.reading)
     if thickness := (*WeightOfCoat.offered(record), *FilmOfCoat.offered(record)):
         title = f"{record.number} {step.plan.name}: what is wrong?"
         yield Menu("how thick it came out", title, thickness)

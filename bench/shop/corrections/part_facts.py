@@ -80,21 +80,21 @@ class Naming(PartCorrection):
     def offered(cls, view: BenchView, sheet: Sheet) -> Iterator[Correctable]:
         """Ask for the tag, the texts, the count and the substrate."""
         part = sheet.part
-        thing = f"Tag {part.tag}"
+        name = f"Tag {part.tag}"
         disc = ("What the steel disc really says. Its story goes with it.",)
-        for what, asked in (
+        for what, question in (
             ("tag", TextAsked(part.tag, lambda typed: cls(tag=typed), disc)),
             ("name", TextAsked(part.name, lambda typed: cls(name=typed))),
             ("job", TextAsked(part.job, lambda typed: cls(job=typed))),
             ("owner", TextAsked(part.owner, lambda typed: cls(owner=typed))),
         ):
-            yield Correctable(thing, what, asked.old or "none", asked)
+            yield Correctable(name, what, question.old or "none", question)
         pieces = FigureAsked("how many pieces", old=part.count, whole=True)
         count = FiguresAsked([pieces], lambda new: cls(count=int(new[0] or 0)))
-        yield Correctable(thing, "count", str(part.count), count)
-        known = sorted({route.substrate for route in view.routes.values()} - {part.substrate})
-        metals = ChoiceAsked([(metal, cls(substrate=metal)) for metal in known])
-        yield Correctable(thing, "made of", part.substrate, metals)
+        yield Correctable(name, "count", str(part.count), count)
+        substrates = sorted({route.substrate for route in view.routes.values()} - {part.substrate})
+        metals = ChoiceAsked([(metal, cls(substrate=metal)) for metal in substrates])
+        yield Correctable(name, "made of", part.substrate, metals)
 
 
 def _fit(act: Transaction, row: PartRow, what: str, new: str | int) -> str | int | Refusal:
@@ -108,9 +108,9 @@ def _fit(act: Transaction, row: PartRow, what: str, new: str | int) -> str | int
     if what in ("job", "owner") and not new.strip():
         return ""
     if what == "substrate":
-        known = sorted({route.substrate for route in routes_of(act.session).values()})
-        one_of = f"one of {', '.join(known)}"
-        return new if new in known else Refusal(f"no substrate {new[:40]!r}", "", one_of)
+        substrates = sorted({route.substrate for route in routes_of(act.session).values()})
+        one_of = f"one of {', '.join(substrates)}"
+        return new if new in substrates else Refusal(f"no substrate {new[:40]!r}", "", one_of)
     if what == "tag":
         return new if new == row.tag else fit_tag(act, new, of=row)
     return clean_name(new, f"the {what}")
@@ -118,7 +118,7 @@ def _fit(act: Transaction, row: PartRow, what: str, new: str | int) -> str | int
 
 @dataclass(frozen=True)
 class ZincOfPart(PartCorrection):
-    """Something else is known of its zinc. None: as it is."""
+    """An answer about its zinc was wrong. None: as it is."""
 
     word = "zinc"
     help = "what was answered about its galvanising"
@@ -144,20 +144,20 @@ class ZincOfPart(PartCorrection):
     def offered(cls, part: Part) -> Iterator[Correctable]:
         """Ask for each answer that was given."""
         for what, old in part.zinc.answers.items() if part.zinc is not None else ():
-            asked: FiguresAsked | ChoiceAsked
+            question: FiguresAsked | ChoiceAsked
             if what == "galvanised":
                 day = old if isinstance(old, date) else None
                 figures = [
                     FigureAsked(each, old=getattr(day, each, None), whole=True)
                     for each in ("year", "month", "day")
                 ]
-                asked = FiguresAsked(figures, cls._of_day)
+                question = FiguresAsked(figures, cls._of_day)
             else:
                 others: dict[str, Any] = {"yes": True, "no": False, NOT_KNOWN: NOT_KNOWN}
-                asked = ChoiceAsked(
+                question = ChoiceAsked(
                     [(text, cls(**{what: new})) for text, new in others.items() if new != old]
                 )
-            yield Correctable(f"Tag {part.tag}", QUESTIONS[what], answer_words(old), asked)
+            yield Correctable(f"Tag {part.tag}", QUESTIONS[what], answer_words(old), question)
 
     @classmethod
     def _of_day(cls, new: Sequence[float | None]) -> ZincOfPart:
@@ -167,7 +167,7 @@ class ZincOfPart(PartCorrection):
 
 @dataclass(frozen=True)
 class DefectOfPart(PartCorrection):
-    """Something else was wrong. What to do differently on its next coat follows.
+    """A defect was written down wrong. What to do differently on its next coat follows.
 
     defect: which one of the part, from 1, oldest first; None: the last.
     """
@@ -194,7 +194,7 @@ class DefectOfPart(PartCorrection):
     @classmethod
     def offered(cls, sheet: Sheet) -> Iterator[Correctable]:
         """Ask what each of its defects really was."""
-        for number, seen in enumerate(sheet.defects, start=1):
-            others = [(text, cls(text, number)) for text in DEFECTS if text != seen.defect]
-            what = f"what was wrong, {seen.step}"
-            yield Correctable(f"Tag {sheet.part.tag}", what, seen.defect, ChoiceAsked(others))
+        for number, defect in enumerate(sheet.defects, start=1):
+            others = [(text, cls(text, number)) for text in DEFECTS if text != defect.defect]
+            what = f"what was wrong, {defect.step}"
+            yield Correctable(f"Tag {sheet.part.tag}", what, defect.defect, ChoiceAsked(others))

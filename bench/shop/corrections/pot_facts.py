@@ -31,7 +31,7 @@ from bench.shop.corrections.questions import (
     hour_of,
 )
 from bench.shop.environment.readings import unlikely
-from bench.shop.queries.log import touched
+from bench.shop.queries.log import rows_touched
 from bench.store.queries import tin_rows
 from bench.store.schema.tables import JournalRow, MixRow, ReadingRow, StepRow, TinRow
 
@@ -61,7 +61,7 @@ class FiguresOfReading(Correction):
         row = act.session.get(ReadingRow, self.reading)
         if row is None:
             return no_row("reading", self.reading)
-        if refused := act.unseen(row) or self._refused():
+        if refused := act.unseen(row) or self._refusal():
             return refused
         other = {w: new for w, new in self.figures.items() if new != getattr(row, COLUMNS[w])}
         old = ", ".join(_figure(what, getattr(row, COLUMNS[what])) for what in other)
@@ -71,7 +71,7 @@ class FiguresOfReading(Correction):
         now = ", ".join(_figure(what, value) for what, value in other.items())
         return Change(f"read by {row.painter}", old, now, f"reading of {day_words(local)}")
 
-    def _refused(self) -> Refusal | None:
+    def _refusal(self) -> Refusal | None:
         for what, value in self.figures.items():
             if what not in COLUMNS:
                 return Refusal(f"no {what[:20]} in a reading", "", f"one of {', '.join(COLUMNS)}")
@@ -82,15 +82,15 @@ class FiguresOfReading(Correction):
         return None
 
     @classmethod
-    def offered(cls, read: Reading) -> Correctable:
-        """Ask for all its figures. read: with its hour in the shop's zone."""
-        olds = {what: getattr(read, name) for what, name in COLUMNS.items()}
-        asked = FiguresAsked(
+    def offered(cls, reading: Reading) -> Correctable:
+        """Ask for all its figures. reading: with its hour in the shop's zone."""
+        olds = {what: getattr(reading, name) for what, name in COLUMNS.items()}
+        question = FiguresAsked(
             [FigureAsked(w, UNITS[w], old, must=w == "air") for w, old in olds.items()],
-            lambda new: cls(read.number, dict(zip(COLUMNS, new, strict=True))),
+            lambda new: cls(reading.number, dict(zip(COLUMNS, new, strict=True))),
         )
-        written = ", ".join(_figure(what, old) for what, old in olds.items())
-        return Correctable("", f"Reading of {date_words(read.at)}", written, asked)
+        old_words = ", ".join(_figure(what, old) for what, old in olds.items())
+        return Correctable("", f"Reading of {date_words(reading.at)}", old_words, question)
 
 
 def _figure(what: str, value: float | None) -> str:
@@ -112,7 +112,7 @@ class HourOfMix(Correction):
 
     def apply(self, act: Transaction, target: Target) -> Change | Refusal:
         """Move the hour, and say of its coats whether the pot was past its life."""
-        row, when, said = _pot(act, self.pot), act.when(self.at), with_day(act)
+        row, when, words_of = _pot(act, self.pot), act.when(self.at), with_day(act)
         if isinstance(row, Refusal):
             return row
         if isinstance(when, Refusal):
@@ -121,15 +121,15 @@ class HourOfMix(Correction):
         after = [coat.first_at for coat in coats if coat.first_at]
         after += [datetime.fromisoformat(pour["at"]) for pour in row.pours if "at" in pour]
         after += [row.binned_at] if row.binned_at else []
-        fit = between(when, (), after, said)
+        fit = between(when, (), after, words_of)
         if isinstance(fit, Refusal):
             return fit
         old, before = row.mixed_at, clocks_now(act)
-        _mixed_at(act, row, fit)
+        _set_mixing_hour(act, row, fit)
         keep_topped_up(act, before)
         for coat in coats:
             past_its_life(act, row, coat)
-        return Change("mixed", said(old), said(fit), f"pot {row.letter}")
+        return Change("mixed", words_of(old), words_of(fit), f"pot {row.letter}")
 
     @classmethod
     def offered(cls, pot: MixRow, zone: tzinfo) -> Iterator[Correctable]:
@@ -144,11 +144,11 @@ def _pot(act: Transaction, number: int) -> MixRow | Refusal:
     return (act.unseen(row) or row) if row is not None else no_row("pot", number)
 
 
-def _mixed_at(act: Transaction, row: MixRow, at: datetime) -> None:
+def _set_mixing_hour(act: Transaction, row: MixRow, at: datetime) -> None:
     """The pot and the lids that were lifted for it."""
     old, row.mixed_at = row.mixed_at, at
-    for taken in row.tins:
-        tin = act.session.get(TinRow, int(taken["id"]))
+    for pour in row.tins:
+        tin = act.session.get(TinRow, int(pour["id"]))
         if tin is not None and tin.opened_at == old:
             tin.opened_at = at
     keep_clock(act, row)
@@ -158,15 +158,15 @@ def past_its_life(act: Transaction, pot: MixRow, coat: StepRow) -> None:
     """Say on a coat, and to the painter, that its pot was over before its last face."""
     end = pot_now(act, pot).end
     if end is not None and (coat.last_at or act.now) > end.at:
-        ended = f"{with_day(act)(end.at)}{end.doubt}"
-        flag = f"as corrected its pot {pot.letter} was past its life, {ended}"
+        end_words = f"{with_day(act)(end.at)}{end.doubt}"
+        flag = f"as corrected its pot {pot.letter} was past its life, {end_words}"
         coat.flags = [*coat.flags, flag]
         act.notes.append(flag)
 
 
 @dataclass(frozen=True)
 class PoursOfPot(Correction):
-    """What was poured into a pot was another amount: its life, its tins and its flags follow.
+    """A pour into a pot was another amount: its life, its tins and its flags follow.
 
     ml: the right amount by the pour's place, from 1, in the order they went in.
     """
@@ -196,13 +196,13 @@ class PoursOfPot(Correction):
     def offered(cls, pot: MixRow) -> Iterator[Correctable]:
         """Ask for every amount; of a can for none."""
         number = pot.id or 0
-        asked = FiguresAsked(
+        question = FiguresAsked(
             [FigureAsked(str(pour["role"]), "ml", float(pour["ml"])) for pour in pot.pours],
             lambda new: cls(number, {n: ml or 0.0 for n, ml in enumerate(new, start=1)}),
         )
-        written = ", ".join(f"{pour['role']} {pour['ml']:.0f} ml" for pour in pot.pours)
+        old_words = ", ".join(f"{pour['role']} {pour['ml']:.0f} ml" for pour in pot.pours)
         if pot.pours:
-            yield Correctable(f"Pot {pot.letter}", "poured", written, asked)
+            yield Correctable(f"Pot {pot.letter}", "poured", old_words, question)
 
 
 def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | None:
@@ -210,8 +210,8 @@ def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | N
         return Refusal(f"pot {row.letter} was not mixed", "", "a can has no pours")
     for place, ml in ml_by_place.items():
         if not 1 <= place <= len(row.pours):
-            known = ", ".join(f"{n} {p['role']}" for n, p in enumerate(row.pours, start=1))
-            return Refusal(f"no pour {place}", "", f"there are: {known}")
+            numbers = ", ".join(f"{n} {p['role']}" for n, p in enumerate(row.pours, start=1))
+            return Refusal(f"no pour {place}", "", f"there are: {numbers}")
         if not 0 <= ml <= MOST_ML:
             return Refusal(f"{ml:g} ml", "", f"from 0 to {MOST_ML:.0f} ml")
     total_ml = sum(_amounts(row, ml_by_place))
@@ -251,14 +251,14 @@ def _pour_again(act: Transaction, row: MixRow, ml_by_place: Mapping[int, float])
 def _take_other(act: Transaction, row: MixRow, role: str, more_ml: float) -> None:
     """So much more, or less, was taken from the last tin that the part of the mix came from."""
     for place in range(len(row.tins) - 1, -1, -1):
-        taken = row.tins[place]
-        tin = act.session.get(TinRow, int(taken["id"]))
-        if taken.get("role") != role or tin is None:
+        pour = row.tins[place]
+        tin = act.session.get(TinRow, int(pour["id"]))
+        if pour.get("role") != role or tin is None:
             continue
-        ml = max(float(taken["ml"]) + more_ml, 0.0)
-        left_ml = tin.left_ml - (ml - float(taken["ml"]))
+        ml = max(float(pour["ml"]) + more_ml, 0.0)
+        left_ml = tin.left_ml - (ml - float(pour["ml"]))
         tin.left_ml = min(max(left_ml, 0.0), tin.size_ml)
-        row.tins = [*row.tins[:place], {**taken, "ml": round(ml, 1)}, *row.tins[place + 1 :]]
+        row.tins = [*row.tins[:place], {**pour, "ml": round(ml, 1)}, *row.tins[place + 1 :]]
         act.notes.append(f"tin {tin.id}: {tin.left_ml:.0f} ml left by the figures")
         return
 
@@ -281,7 +281,7 @@ def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
         row = session.get(JournalRow, line)
         if row is None:
             return Refusal(f"no entry {line} in the log", "", "read its number again")
-        numbers = touched(row, table)
+        numbers = rows_touched(row, table)
         if len(numbers) != 1:
             return Refusal(f"line {line} is about no {what}", row.text, f"the line of its {what}")
         return numbers.pop()

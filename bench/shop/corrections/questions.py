@@ -24,7 +24,7 @@ class HourAsked:
 
 @dataclass(frozen=True)
 class ChoiceAsked:
-    """One of these."""
+    """A choice of these."""
 
     choices: Sequence[tuple[str, Correction]]
 
@@ -73,7 +73,7 @@ class Correctable:
 
     @property
     def about(self) -> str:
-        """The fact, as a question about it begins."""
+        """The beginning of a question about the fact."""
         return f"{self.thing}, {self.what}" if self.thing else self.what
 
 
@@ -87,7 +87,7 @@ class Menu:
 
 
 def hour_of(
-    thing: str, what: str, old: datetime, right: Callable[[datetime], Correction]
+    name: str, what: str, old: datetime, right: Callable[[datetime], Correction]
 ) -> Correctable:
     """Return the question for an hour. old: in the shop's zone."""
-    return Correctable(thing, what, day_words(old), HourAsked(old, right))
+    return Correctable(name, what, day_words(old), HourAsked(old, right))

@@ -54,12 +54,12 @@ class HourOfStep(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Move the edge, and what follows it."""
-        when, said = job.act.when(self.at), with_day(job.act)
+        when, words_of = job.act.when(self.at), with_day(job.act)
         if isinstance(when, Refusal):
             return when
         tests = [test.at for test in _tests(job, record)]
         mark = None if self.mark is None else mark_name(record, self.mark)
-        right = with_hour(job.part, record, self.edge, when, tests, said, mark)
+        right = with_hour(job.part, record, self.edge, when, tests, words_of, mark)
         if isinstance(right, Refusal):
             return right
         _write_hours(job, record, right)
@@ -67,7 +67,7 @@ class HourOfStep(StepCorrection):
         assert was is not None
         assert now is not None
         what = f"{record.step.name}, {edge_words(record.step.kind, self.edge, mark)}"
-        return Change(what, said(was), said(now))
+        return Change(what, words_of(was), words_of(now))
 
     @classmethod
     def offered(cls, record: StepRecord) -> Iterator[Correctable]:
@@ -120,17 +120,17 @@ def _write_hours(job: PartAction, record: StepRecord, right: StepRecord) -> None
 
 
 def flag_windows(job: PartAction, number: int) -> None:
-    """What the window of the coat below says of this coat by now, and this one's of the next."""
+    """Flag this coat by the window of the coat below, and the next one by this coat's window."""
     job.act.session.flush()
     part = job.part
     firsts = [r.first_at for r in part.steps if r.first_at is not None]
     since = min(firsts, default=job.act.now)
-    around = air_since(job.act, job.products, readings_since(since, ()))
+    environment = air_since(job.act, job.products, readings_since(since, ()))
     following = [r for r in part.steps if r.number > number and r.status in ("done", "in hand")]
     here = [r for r in part.steps if r.number == number]
     for record in (*here, *following[:1]):
         row: StepRow = job.step_row(record)
-        flags = window_flags(part, record, around, with_day(job.act), job.act.now)
+        flags = window_flags(part, record, environment, with_day(job.act), job.act.now)
         fresh = [flag for flag in flags if flag not in row.flags]
         row.flags = [*row.flags, *fresh]
         job.act.notes += fresh
@@ -151,19 +151,19 @@ class HourOfTest(StepCorrection):
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Move the test, and what rests on it."""
         tests = _tests(job, record)
-        test, said = nth(tests, self.test), with_day(job.act)
+        test, words_of = nth(tests, self.test), with_day(job.act)
         if test is None:
-            read = f"there are {len(tests)}" if tests else "nobody tested it yet"
-            return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), read)
-        when = self._fitted(job, record, tests, test)
+            reason = f"there are {len(tests)}" if tests else "nobody tested it yet"
+            return Refusal(f"{record.step.name} has no test {self.test or ''}".rstrip(), reason)
+        when = self._hour_that_fits(job, record, tests, test)
         if isinstance(when, Refusal):
             return when
         old, test.at = opinion_of(test), when
         _move_test(job, job.step_row(record), tests, old, when)
         what = f"{record.step.name}, {'passed' if test.passed else 'not yet'} by {test.painter}"
-        return Change(what, said(old.at), said(when))
+        return Change(what, words_of(old.at), words_of(when))
 
-    def _fitted(
+    def _hour_that_fits(
         self, job: PartAction, record: StepRecord, tests: list[TestRow], test: TestRow
     ) -> datetime | Refusal:
         when = job.act.when(self.at)
@@ -190,9 +190,9 @@ def _move_test(
 ) -> None:
     """What was written down of the test elsewhere: that it passed, what it holds back, the cure."""
     cure = next((r for r in job.steps if r.plan["kind"] == "cure" and r.last_at == old.at), None)
-    for held in (row, cure):
-        if held is not None and held.passed_at == old.at:
-            held.passed_at = at
+    for step_row in (row, cure):
+        if step_row is not None and step_row.passed_at == old.at:
+            step_row.passed_at = at
     if cure is not None:
         cure.last_at = at
         cure.first_at = min(cure.first_at or at, at)
@@ -212,7 +212,7 @@ class PaintersOfStep(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Name the painters, on the faces too where one named there is no longer among them."""
-        names = _known(job.act, self.painters)
+        names = _spellings(job.act, self.painters)
         if isinstance(names, Refusal):
             return names
         if not names:
@@ -233,18 +233,18 @@ class PaintersOfStep(StepCorrection):
     def offered(cls, view: BenchView, record: StepRecord) -> Iterator[Correctable]:
         """Ask which painter, or which two, it was."""
         teams = [team for size in (1, 2) for team in combinations(view.painters, size)]
-        asked = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
-        yield Correctable(record.step.name, "done by", listed(record.painters), asked)
+        question = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
+        yield Correctable(record.step.name, "done by", listed(record.painters), question)
 
 
-def _known(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
+def _spellings(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
     """The painters as the shop spells them, each once."""
     names: list[str] = []
     for name in painters:
-        known = act.painter(name)
-        if isinstance(known, Refusal):
-            return known
-        names.append(known)
+        spelling = act.painter(name)
+        if isinstance(spelling, Refusal):
+            return spelling
+        names.append(spelling)
     return list(dict.fromkeys(names))
 
 
@@ -271,9 +271,9 @@ class ReasonOfSkip(StepCorrection):
         """Ask for the reason of a step that was skipped."""
         if record.status == "skipped":
             others = [text for text in SKIP_REASONS if text != record.reason]
-            asked = ChoiceAsked([(text, cls(record.number, text)) for text in others])
+            question = ChoiceAsked([(text, cls(record.number, text)) for text in others])
             yield Correctable(
-                "", f"{record.number} {record.step.name}, left out", record.reason, asked
+                "", f"{record.number} {record.step.name}, left out", record.reason, question
             )
 
 
@@ -290,23 +290,23 @@ class PotOfCoat(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Take the coat from the other pot."""
-        mix, said = job.act.session.get(MixRow, self.pot), with_day(job.act)
+        mix, words_of = job.act.session.get(MixRow, self.pot), with_day(job.act)
         if mix is None:
             return no_row("pot", self.pot)
         if record.step.kind != "coat" or record.first_at is None:
             return Refusal(f"{record.step.name} was sprayed from no pot", record.status)
-        called = f"pot {mix.letter} mixed {said(mix.mixed_at)}"
+        name = f"pot {mix.letter} mixed {words_of(mix.mixed_at)}"
         if mix.product != record.step.product:
-            return Refusal(f"{called} is {mix.product}", "", f"a pot of {record.step.product}")
+            return Refusal(f"{name} is {mix.product}", "", f"a pot of {record.step.product}")
         if mix.mixed_at > record.first_at:
-            return Refusal(f"{called} was not mixed yet", said(record.first_at), "an earlier one")
+            return Refusal(f"{name} was not mixed yet", words_of(record.first_at), "an earlier one")
         row = job.step_row(record)
         old = job.act.session.get(MixRow, row.mix_id) if row.mix_id is not None else None
-        was = f"pot {old.letter} mixed {said(old.mixed_at)}" if old is not None else "no pot"
+        was = f"pot {old.letter} mixed {words_of(old.mixed_at)}" if old is not None else "no pot"
         if old is not mix:
             row.mix_id = mix.id
             past_its_life(job.act, mix, row)
-        return Change(f"{record.step.name}, sprayed from", was, called)
+        return Change(f"{record.step.name}, sprayed from", was, name)
 
     @classmethod
     def offered(cls, shop: Shop, step: SheetStep) -> Iterator[Correctable]:
@@ -314,11 +314,11 @@ class PotOfCoat(StepCorrection):
         record, plan = step.record, step.plan
         if plan.kind != "coat" or record.first_at is None:
             return
-        own = step.mix.number if step.mix is not None else None
+        own_pot = step.mix.number if step.mix is not None else None
         choices = [
             (pot, cls(record.number, n))
             for n, pot in pots_it_may_be(shop, plan.product, record.first_at).items()
-            if n != own
+            if n != own_pot
         ]
         old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"
         yield Correctable(plan.name, "sprayed from", old, ChoiceAsked(choices))

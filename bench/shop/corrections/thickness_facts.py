@@ -16,15 +16,15 @@ from bench.shop.corrections.step_facts import flag_windows
 from bench.shop.parts.film_thickness import keep_thickness
 
 
-def _kept(
+def _write_thickness(
     job: PartAction, record: StepRecord, weight: str, films: Mapping[FilmKind, float | None]
 ) -> Refusal | None:
     """Write it, and what the sheet says of this coat and the next by the hours that follow."""
     if not _is_coat(record):
         return Refusal(f"{record.step.name} is no finished coat", record.status)
-    kept = keep_thickness(job, record, weight, films)
-    if isinstance(kept, Refusal):
-        return kept
+    outcome = keep_thickness(job, record, weight, films)
+    if isinstance(outcome, Refusal):
+        return outcome
     flag_windows(job, record.number)
     return None
 
@@ -43,7 +43,7 @@ class WeightOfCoat(StepCorrection):
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Write the other weight."""
-        refused = _kept(job, record, self.weight, {})
+        refused = _write_thickness(job, record, self.weight, {})
         if refused is not None:
             return refused
         return Change(f"{record.step.name}, came out", record.weight, self.weight)
@@ -68,7 +68,7 @@ class FilmOfCoat(StepCorrection):
         """Write the other figures."""
         olds = films_of(record)
         other = {kind: um for kind, um in self.films.items() if um != olds[kind]}
-        refused = _kept(job, record, record.weight, other)
+        refused = _write_thickness(job, record, record.weight, other)
         if refused is not None:
             return refused
         old = ", ".join(film_words(kind, olds[kind]) for kind in other)
@@ -80,9 +80,9 @@ class FilmOfCoat(StepCorrection):
         """Ask for both films."""
         if _is_coat(record):
             olds = films_of(record)
-            asked = FiguresAsked(
+            question = FiguresAsked(
                 [FigureAsked(FILMS[kind], "um", um, must=False) for kind, um in olds.items()],
                 lambda new: cls(record.number, dict(zip(olds, new, strict=True))),
             )
-            written = ", ".join(film_words(kind, um) for kind, um in olds.items())
-            yield Correctable(record.step.name, "film", written, asked)
+            old_words = ", ".join(film_words(kind, um) for kind, um in olds.items())
+            yield Correctable(record.step.name, "film", old_words, question)

@@ -1,4 +1,4 @@
-"""Undoing what was done, by anyone, on any terminal: the last thing, or a chosen one; redoing."""
+"""Undo an entry of anyone, on any terminal: the last, or a chosen one; redo it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_duration
 from bench.shop.clock import timekeeping
 from bench.shop.core.transaction import Outcome, Shop, Transaction
-from bench.shop.queries.log import line_of
+from bench.shop.queries.log import entry_of
 from bench.store.log import journal
 from bench.store.queries import bench_rows, history_rows
 from bench.store.schema.tables import JournalRow
@@ -19,10 +19,10 @@ UNDO_FOR = timedelta(minutes=10)
 
 
 def last_action(shop: Shop) -> LogEntry | None:
-    """What ``undo`` would undo, None when there is nothing."""
+    """Give the entry that ``undo`` would undo, None when there is nothing."""
     with shop.store.reading() as session:
         row = journal.last_to_undo(session)
-        return line_of(row) if row is not None else None
+        return entry_of(row) if row is not None else None
 
 
 def last_undone(shop: Shop) -> LogEntry | None:
@@ -31,7 +31,7 @@ def last_undone(shop: Shop) -> LogEntry | None:
         row = journal.last_undo(session, shop.clock.now() - UNDO_FOR)
         if row is None or journal.in_the_way(session, row) is not None:
             return None
-        return line_of(row)
+        return entry_of(row)
 
 
 def undo(shop: Shop, by: str, *, number: int | None = None) -> Outcome | Refusal:
@@ -45,7 +45,7 @@ def undo(shop: Shop, by: str, *, number: int | None = None) -> Outcome | Refusal
             return Refusal("there is nothing to undo")
         if number is not None and row.id != number:
             return Refusal("something newer was done meanwhile", row.text, "look at it first")
-        return _undone(act, row)
+        return _undo_entry(act, row)
 
 
 def undo_line(shop: Shop, by: str, number: int) -> Outcome | Refusal:
@@ -60,7 +60,7 @@ def undo_line(shop: Shop, by: str, number: int) -> Outcome | Refusal:
             return Refusal(f"no entry {number} in the log", "", "read its number again")
         last = journal.last_to_undo(act.session)
         is_last = last is not None and last.id == row.id
-        return _against(act, row, is_last=is_last) or _undone(act, row)
+        return _against(act, row, is_last=is_last) or _undo_entry(act, row)
 
 
 def redo(shop: Shop, by: str, number: int) -> Outcome | Refusal:
@@ -72,15 +72,15 @@ def redo(shop: Shop, by: str, number: int) -> Outcome | Refusal:
     with shop.act("redo", by) as act:
         row = journal.last_undo(act.session, act.now - UNDO_FOR)
         if row is None or row.id != number:
-            read = f"the last undo can be redone for {UNDO_FOR.seconds // 60} min"
-            return Refusal("that is not the last undo, or too long ago", read, "do it by hand")
+            limit = f"the last undo can be redone for {UNDO_FOR.seconds // 60} min"
+            return Refusal("that is not the last undo, or too long ago", limit, "do it by hand")
         if later := _later(act, row, "do it by hand"):
             return later
-        undone = act.session.get(JournalRow, row.undoes)
-        assert undone is not None
-        act.action = undone.action
-        told = f"redone: {undone.text} ({undone.painter}, {act.hour(undone.at)})"
-        return _put_back(act, row, told)
+        original = act.session.get(JournalRow, row.undoes)
+        assert original is not None
+        act.action = original.action
+        words = f"redone: {original.text} ({original.painter}, {act.hour(original.at)})"
+        return _put_back(act, row, words)
 
 
 def _against(act: Transaction, row: JournalRow, *, is_last: bool) -> Refusal | None:
@@ -106,17 +106,17 @@ def _later(act: Transaction, row: JournalRow, right: str) -> Refusal | None:
     later = journal.in_the_way(act.session, row)
     if later is None:
         return None
-    told = f"entry {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
-    return Refusal("a later entry depends on it", told, right)
+    words = f"entry {later.id}: {later.text} ({later.painter}, {act.hour(later.at)})"
+    return Refusal("a later entry depends on it", words, right)
 
 
-def _undone(act: Transaction, row: JournalRow) -> Outcome | Refusal:
-    told = f"undone: {row.text} ({row.painter}, {act.hour(row.at)})"
-    return _put_back(act, row, told, undoes=row.id)
+def _undo_entry(act: Transaction, row: JournalRow) -> Outcome | Refusal:
+    words = f"undone: {row.text} ({row.painter}, {act.hour(row.at)})"
+    return _put_back(act, row, words, undoes=row.id)
 
 
 def _put_back(
-    act: Transaction, row: JournalRow, told: str, *, undoes: int | None = None
+    act: Transaction, row: JournalRow, words: str, *, undoes: int | None = None
 ) -> Outcome | Refusal:
     """Everything as it was before a line, under words of their own."""
     if timekeeping.moved_since(act.session, row):
@@ -133,7 +133,7 @@ def _put_back(
         return Refusal("something else is in its place by now", text, "make room for it first")
     if letter := _letter_twice(act):
         return Refusal(f"another pot is called {letter} by now", text, "bin that one first")
-    return act.done(tag, told, undoes=undoes)
+    return act.done(tag, words, undoes=undoes)
 
 
 def _letter_twice(act: Transaction) -> str:

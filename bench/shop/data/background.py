@@ -46,22 +46,22 @@ NO_ANSWER_S = 600.0
 
 
 class BackupScheduler:
-    """Has the copies looked after, and tells how they stand."""
+    """Makes backups when they are due, and says how they stand."""
 
     def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
         self._start = start
         self._answers: queue.SimpleQueue[tuple[BackupPlace, BackupState]] = queue.SimpleQueue()
         self._busy: dict[Path, float] = {}
-        self._found: dict[Path, BackupState] = {}
+        self._states: dict[Path, BackupState] = {}
         self._next_s: float | None = None
-        self._wanted: list[BackupPlace] = []
-        self._looked = False
+        self._places: list[BackupPlace] = []
+        self._has_looked = False
         self._now_s = 0.0
 
     @property
     def damaged(self) -> str:
         """What is damaged in the data itself."""
-        return next((found.damaged for found in self._found.values() if found.damaged), "")
+        return next((state.damaged for state in self._states.values() if state.damaged), "")
 
     def tick(self, shop: Shop, house: ShopSettings, *, doubtful: bool) -> None:
         """Take in what came back, and look again when it is time."""
@@ -73,76 +73,78 @@ class BackupScheduler:
             return
         self._next_s = now_s + LOOK_EVERY_S
         now, zone = shop.clock.now(), house.hours.zone
-        self._wanted = wanted(
+        self._places = wanted(
             shop.store.place,
             house.second_place,
             now,
             zone,
-            may_thin=not doubtful and not any(found.broken for found in self._found.values()),
+            may_thin=not doubtful and not any(state.broken for state in self._states.values()),
             most_bytes=house.backup_bytes,
             places=shop.allowed.backups,
         )
-        for what in self._wanted:
+        for what in self._places:
             if what.folder not in self._busy:
                 self._busy[what.folder] = now_s
                 self._start(
-                    self._looks_after(replace(what, thorough=not self._looked and not what.second))
+                    self._looks_after(
+                        replace(what, thorough=not self._has_looked and not what.second)
+                    )
                 )
-        self._looked = True
+        self._has_looked = True
         self._take_in()
 
     def _looks_after(self, what: BackupPlace) -> BackgroundJob:
         def job() -> None:
             try:
-                found = look_after(what)
+                state = look_after(what)
             except Exception as fault:
-                found = BackupState(fault=f"{type(fault).__name__}: {fault}")
-            self._answers.put((what, found))
+                state = BackupState(fault=f"{type(fault).__name__}: {fault}")
+            self._answers.put((what, state))
 
         return job
 
     def _take_in(self) -> None:
         while not self._answers.empty():
-            what, found = self._answers.get()
+            what, state = self._answers.get()
             self._busy.pop(what.folder, None)
-            before = self._found.get(what.folder)
-            if found.newest is None and before is not None:
-                found = replace(found, newest=before.newest)
-            if found.broken is None and before is not None:
-                found = replace(found, broken=before.broken)
-            self._found[what.folder] = found
+            before = self._states.get(what.folder)
+            if state.newest is None and before is not None:
+                state = replace(state, newest=before.newest)
+            if state.broken is None and before is not None:
+                state = replace(state, broken=before.broken)
+            self._states[what.folder] = state
 
     def faults(self, now: datetime) -> list[str]:
-        """What is wrong with the copies, the second place first: each in a line."""
+        """List what is wrong with the copies, the second place first: each in a line."""
         return [
-            f"{what.folder if what.second else 'beside the data'}: {told}"
-            for what, told, wrong in reversed(self._how_they_stand(now))
+            f"{what.folder if what.second else 'beside the data'}: {words}"
+            for what, words, wrong in reversed(self._how_they_stand(now))
             if wrong
         ]
 
     def places(self, now: datetime) -> list[tuple[str, str, str]]:
-        """Each folder, how the copies in it stand, and how much room they take."""
+        """List each folder, how the copies in it stand, and how much room they take."""
         return [
-            (str(what.folder), told, self._found.get(what.folder, BackupState()).room)
-            for what, told, _ in self._how_they_stand(now)
+            (str(what.folder), words, self._states.get(what.folder, BackupState()).room)
+            for what, words, _ in self._how_they_stand(now)
         ]
 
     def _how_they_stand(self, now: datetime) -> list[tuple[BackupPlace, str, bool]]:
-        found = []
-        for what in self._wanted:
-            last = self._found.get(what.folder, BackupState())
+        places = []
+        for what in self._places:
+            last = self._states.get(what.folder, BackupState())
             hangs = self._now_s - self._busy.get(what.folder, self._now_s) >= NO_ANSWER_S
             fault = "it does not answer" if hangs else last.fault or last.broken or ""
             age = format_duration((now - last.newest).total_seconds()) if last.newest else ""
             newest = f"the newest there is {age} old" if age else "" if fault else "none is there"
-            told = ", ".join(filter(None, (fault, newest)))
-            found.append((what, told, bool(fault)))
-        return found
+            words = ", ".join(filter(None, (fault, newest)))
+            places.append((what, words, bool(fault)))
+        return places
 
     def newest(self) -> datetime | None:
-        """When the newest good copy anywhere was made, as far as was seen."""
-        made = [found.newest for found in self._found.values() if found.newest is not None]
-        return max(made, default=None)
+        """Find when the newest good copy anywhere was made, as far as was seen."""
+        hours = [state.newest for state in self._states.values() if state.newest is not None]
+        return max(hours, default=None)
 
 
 THIN_AFTER_S = 60.0
@@ -150,7 +152,7 @@ THIN_AFTER_S = 60.0
 
 
 class ReadingThinner:
-    """Has old readings of probes let go, once a day."""
+    """Deletes old readings of probes, once a day."""
 
     def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
         self._start = start
@@ -164,8 +166,8 @@ class ReadingThinner:
         if now_s >= self._next_s:
             self._next_s = now_s + EVERY.total_seconds()
             # Its own look at the clock, as another terminal's: a thread shares none.
-            own = Shop(shop.store, shop.clock.computer, shop.terminal)
-            self._start(lambda: self._thin(own))
+            own_shop = Shop(shop.store, shop.clock.computer, shop.terminal)
+            self._start(lambda: self._thin(own_shop))
 
     def _thin(self, shop: Shop) -> None:
         # What fails is tried again a day later; a painter's next action meets the same fault.
@@ -179,7 +181,7 @@ Tried = Shop | StoreFault
 
 
 class Reconnector:
-    """Tries again every few seconds, one try at a time, and tells how it went."""
+    """Tries again every few seconds, one try at a time, and says how it went."""
 
     def __init__(self, start: Callable[[BackgroundJob], object] = on_a_thread) -> None:
         self._start = start
@@ -189,12 +191,12 @@ class Reconnector:
         self._damaged: object = None
 
     def begin(self, shop: Shop) -> None:
-        """The data has failed just now: what is damaged is not tried again while it lies there."""
+        """Start trying: what is damaged is not tried again while the same file lies there."""
         self._damaged = _file_of(shop)
         self._next_s = shop.clock.monotonic() + TRY_EVERY_S
 
     def tick(self, shop: Shop, fault: StoreFault) -> Tried | None:
-        """The shop to go on with, what is wrong still, or None as long as nothing new is known."""
+        """Give the shop to go on with, or what is wrong still; None as long as nothing is new."""
         now_s = shop.clock.monotonic()
         if not self._busy and now_s >= self._next_s:
             self._busy, self._next_s = True, now_s + TRY_EVERY_S
@@ -217,14 +219,14 @@ class Reconnector:
 
 
 def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop:
-    """Whether an action could be written now. Raises StoreFault.
+    """Try to write, and give the shop to go on with. Raises StoreFault.
 
     Data that could not be opened, or that is another file than it was, is opened again. Beside a
     file whose log was lost a second connection would make a new log: may_reopen forbids that.
     """
     place = shop.store.place
-    lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
-    if shop.store.shut or shop.store.unwritable or lost:
+    is_lost = place is not None and fault.kind in ("gone", "damaged", "behind") and may_reopen
+    if shop.store.shut or shop.store.unwritable or is_lost:
         try:
             store = shop.store.reopen()
         except NothingHere as why:
@@ -246,12 +248,12 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
 
 def well_again(shop: Shop, fault: StoreFault | None) -> str:
     """Say that the data is well, and whether what was in doubt was done. Raises StoreFault."""
-    told = "the data can be read and written again"
+    words = "the data can be read and written again"
     if not isinstance(fault, InDoubt):
-        return told
+        return words
     if shop.store.was_written(fault):
-        return f"{told}; what was done last IS saved"
-    return f"{told}; what was done last was NOT saved: press it again"
+        return f"{words}; what was done last IS saved"
+    return f"{words}; what was done last was NOT saved: press it again"
 
 
 def _file_of(shop: Shop) -> object:

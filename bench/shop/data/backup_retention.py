@@ -31,24 +31,25 @@ class SecondPlace:
     other_disk: bool
 
 
-def is_due(now: datetime, taken: Iterable[datetime], *, written_since: bool) -> bool:
-    """Whether a copy wants making. taken: when there were; one from the future counts for nothing.
+def is_due(now: datetime, copies_at: Iterable[datetime], *, written_since: bool) -> bool:
+    """Say whether it is time for another copy.
 
-    written_since: whether a painter did anything since the newest of them.
+    copies_at: when there were copies; one from the future counts for nothing. written_since:
+    whether a painter did anything since the newest of them.
     """
-    newest = max((at for at in taken if at <= now), default=None)
+    newest = max((at for at in copies_at if at <= now), default=None)
     if newest is None:
         return True
     return now - newest >= (EVERY if written_since else AT_LEAST_EVERY)
 
 
-def to_let_go(taken: Iterable[datetime], zone: tzinfo) -> list[datetime]:
-    """Which copies are let go, oldest first: never the newest, never the last one of a month.
+def copies_to_delete(copies_at: Iterable[datetime], zone: tzinfo) -> list[datetime]:
+    """List the copies to delete, oldest first: never the newest, never the last of a month.
 
     Ages count from the newest copy, not from the clock: a shop that was shut for a year finds all
     as it was. zone: whose days and months they are.
     """
-    order = sorted(taken)
+    order = sorted(copies_at)
     if not order:
         return []
     newest = order[-1]
@@ -58,20 +59,22 @@ def to_let_go(taken: Iterable[datetime], zone: tzinfo) -> list[datetime]:
         last_of[(local.year, local.month)] = at
         if newest - at < DAILY_FOR:
             last_of[(local.year, local.month, local.day)] = at
-    kept = set(last_of.values())
-    return [at for at in order if at not in kept and newest - at >= ALL_FOR]
+    keep = set(last_of.values())
+    return [at for at in order if at not in keep and newest - at >= ALL_FOR]
 
 
-def over_room(sizes: Mapping[datetime, int], others: int, most: int) -> list[datetime]:
-    """Which copies are let go so that all fit into ``most`` bytes: oldest first, never the newest.
+def copies_over_room(sizes: Mapping[datetime, int], others: int, most: int) -> list[datetime]:
+    """List the copies to delete so that the others fit into ``most`` bytes, oldest first.
+
+    The newest always stays.
 
     sizes: of the copies made by the hour, in bytes; others: bytes of those that always stay, made
     before an update or a restore.
     """
-    total, gone = others + sum(sizes.values()), []
+    total, to_delete = others + sum(sizes.values()), []
     for at in sorted(sizes)[:-1]:
         if total <= most:
             break
         total -= sizes[at]
-        gone.append(at)
-    return gone
+        to_delete.append(at)
+    return to_delete

@@ -14,7 +14,13 @@ from bench.disk import why_no_path
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data import import_check, missing_entries
-from bench.shop.data.backup_retention import MEGABYTE, SecondPlace, is_due, over_room, to_let_go
+from bench.shop.data.backup_retention import (
+    MEGABYTE,
+    SecondPlace,
+    copies_over_room,
+    copies_to_delete,
+    is_due,
+)
 from bench.shop.data.opening import WHICH_ARE_WHOLE, broken_words
 from bench.shop.data.output_files import ProtectedFiles, kept_by, only_new
 from bench.shop.settings.kiosk_limits import AllowedFolders, first_outside
@@ -37,7 +43,7 @@ OUTSIDE = "not in a place that root lists"
 
 
 def set_second_place(
-    kept: dict[str, Any], path: str | None, data: str | None, places: AllowedFolders | None
+    values: dict[str, Any], path: str | None, data: str | None, places: AllowedFolders | None
 ) -> list[str] | Refusal:
     """Put a folder into the settings; an empty path takes it away. Answers what to say.
 
@@ -48,7 +54,7 @@ def set_second_place(
     if data is None:
         return ON_A_SERVER
     if not path:
-        kept["backup_to"] = {}
+        values["backup_to"] = {}
         return ["no second place for backups"]
     if len(path) > MOST_PATH or not path.isprintable() or not path.startswith("/"):
         return Refusal("the second place", path[:40], "a folder's whole path, plain, from / on")
@@ -59,16 +65,16 @@ def set_second_place(
     if refused := first_outside(places, [path]):
         return refused
     same = _same_disk(Path(path), Path(data).absolute().parent)
-    kept["backup_to"] = {"path": path, "other_disk": not same}
-    told = f"backups also in {path}"
+    values["backup_to"] = {"path": path, "other_disk": not same}
+    words = f"backups also in {path}"
     if same:
-        return [f"{told} (the disk that the data is on: if it breaks, both are gone)"]
-    return [told if os.path.isdir(path) else f"{told} (it is not there now)"]
+        return [f"{words} (the disk that the data is on: if it breaks, both are gone)"]
+    return [words if os.path.isdir(path) else f"{words} (it is not there now)"]
 
 
-def _same_disk(one: Path, other: Path) -> bool:
+def _same_disk(path: Path, other: Path) -> bool:
     try:
-        return os.stat(one).st_dev == os.stat(other).st_dev
+        return os.stat(path).st_dev == os.stat(other).st_dev
     except OSError:
         return False
 
@@ -122,7 +128,7 @@ def wanted(
     most_bytes: int,
     places: AllowedFolders | None = None,
 ) -> list[BackupPlace]:
-    """What there is to look after: the folder beside the data, and the second one."""
+    """List the folders to look after: the one beside the data, and the second one."""
     now = now.replace(microsecond=0)
     folders = [(backup.folder_beside(place), False, False)]
     if second is not None:
@@ -138,33 +144,33 @@ def look_after(what: BackupPlace) -> BackupState:
     try:
         if why := _not_there(what):
             return BackupState(fault=why)
-        taken = backup.hourly(what.folder, what.place)
-        newest = max(taken, default=None)
-        if is_due(what.now, taken, written_since=_work_since(what.place, taken, newest)):
-            target = what.folder / backup.dated(what.place, what.now)
+        copies = backup.hourly(what.folder, what.place)
+        newest = max(copies, default=None)
+        if is_due(what.now, copies, written_since=_work_since(what.place, copies, newest)):
+            target = what.folder / backup.dated_name(what.place, what.now)
             broken = _damaged_entry(backup.copy(what.place, target).broken)
-            taken[what.now], newest = target, what.now
+            copies[what.now], newest = target, what.now
         elif what.thorough:
             if damage := backup.damage(what.place):
                 return BackupState(newest, damaged=damage)
             broken = _damaged_entry(backup.broken_in(what.place))
         # The copies that have a damaged entry whole are older: none is let go.
         if what.may_thin and not broken:
-            _thin(what, taken)
+            _thin(what, copies)
     except BackupFault as fault:
         damage = backup.damage(what.place) if fault.damaged else ""
         return BackupState(newest, str(fault), damage)
     return BackupState(newest, broken=broken, room=_room_in(what))
 
 
-def _thin(what: BackupPlace, taken: dict[datetime, Path]) -> None:
+def _thin(what: BackupPlace, copies: dict[datetime, Path]) -> None:
     """Let go of the copies that are too old, then of the oldest while they take too much room."""
-    for at in to_let_go(taken, what.zone):
-        backup.let_go(taken.pop(at))
-    sizes = {at: backup.size(path) for at, path in taken.items()}
+    for at in copies_to_delete(copies, what.zone):
+        backup.delete_copy(copies.pop(at))
+    sizes = {at: backup.size(path) for at, path in copies.items()}
     everything = sum(map(backup.size, backup.every_copy(what.folder, what.place)))
-    for at in over_room(sizes, everything - sum(sizes.values()), what.most_bytes):
-        backup.let_go(taken.pop(at))
+    for at in copies_over_room(sizes, everything - sum(sizes.values()), what.most_bytes):
+        backup.delete_copy(copies.pop(at))
 
 
 def _room_in(what: BackupPlace) -> str:
@@ -181,8 +187,8 @@ def room_words(copies: Iterable[Path], most_bytes: float) -> str:
     return f"{took / MEGABYTE:.1f} MB of backups; {most}"
 
 
-def _damaged_entry(broken: Break | None) -> str:
-    return f"{broken_words(broken)}; {WHICH_ARE_WHOLE}" if broken else ""
+def _damaged_entry(break_point: Break | None) -> str:
+    return f"{broken_words(break_point)}; {WHICH_ARE_WHOLE}" if break_point else ""
 
 
 def _not_there(what: BackupPlace) -> str:
@@ -198,10 +204,10 @@ def _not_there(what: BackupPlace) -> str:
     return ""
 
 
-def _work_since(place: str, taken: dict[datetime, Path], newest: datetime | None) -> bool:
+def _work_since(place: str, copies: dict[datetime, Path], newest: datetime | None) -> bool:
     """Whether a painter did anything since the newest copy; a probe's reading is no work."""
     try:
-        return newest is None or backup.newest_work(place) != backup.newest_work(taken[newest])
+        return newest is None or backup.newest_work(place) != backup.newest_work(copies[newest])
     except BackupFault:
         return True
 
@@ -216,7 +222,7 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
         return ON_A_SERVER
     if waits := missing_entries.refused(shop):
         return waits
-    name = backup.dated(place, shop.clock.now())
+    name = backup.dated_name(place, shop.clock.now())
     if to:
         target = Path(to) / name if os.path.isdir(to) else Path(to)
         if refused := only_new(target, ProtectedFiles(place, second)):
@@ -225,23 +231,27 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
     else:
         targets = [backup.folder_beside(place) / name]
         targets += [Path(second.path) / name] if second else []
-    told, wrong, broken = [], [], None
+    copies, failures, break_point = [], [], None
     if not to and second and first_outside(shop.allowed.backups, [second.path]):
         targets.pop()
-        wrong.append(f"{second.path}: {OUTSIDE}")
+        failures.append(f"{second.path}: {OUTSIDE}")
     for target in targets:
         try:
             if not to and target.parent == backup.folder_beside(place):
                 backup.make_folder(target.parent)
-            made = backup.copy(place, target)
-            last, broken = made.last, made.broken
-            told.append(f"{target}, up to entry {last.number if last else 0} of the log")
+            contents = backup.copy(place, target)
+            last, break_point = contents.last, contents.broken
+            copies.append(f"{target}, up to entry {last.number if last else 0} of the log")
         except BackupFault as fault:
-            wrong.append(f"{target.parent}: {fault}")
-    if not told:
-        return Refusal("no backup could be made", "; ".join(wrong), "give another place")
-    notes = (*told[1:], *(f"NOT in {one}" for one in wrong), _damaged_entry(broken))
-    return Outcome(f"backed up: {told[0]}", notes=tuple(filter(None, notes)))
+            failures.append(f"{target.parent}: {fault}")
+    if not copies:
+        return Refusal("no backup could be made", "; ".join(failures), "give another place")
+    notes = (
+        *copies[1:],
+        *(f"NOT in {failure}" for failure in failures),
+        _damaged_entry(break_point),
+    )
+    return Outcome(f"backed up: {copies[0]}", notes=tuple(filter(None, notes)))
 
 
 def export_shop(
@@ -251,9 +261,9 @@ def export_shop(
 
     damaged_too: then it is written as it is.
     """
-    damaged = _damaged_in(shop, damaged_too=damaged_too)
-    if isinstance(damaged, Refusal):
-        return damaged
+    damage = _damaged_log(shop, damaged_too=damaged_too)
+    if isinstance(damage, Refusal):
+        return damage
     exchange.write(shop.store, out, without_names=without_names)
     return None
 
@@ -264,9 +274,9 @@ def export_to(
     """Write the whole shop, as ``export_shop``, to a file that is not there yet."""
     if refused := only_new(file, kept_by(shop)):
         return refused
-    damaged = _damaged_in(shop, damaged_too=damaged_too)
-    if isinstance(damaged, Refusal):
-        return damaged
+    damage = _damaged_log(shop, damaged_too=damaged_too)
+    if isinstance(damage, Refusal):
+        return damage
     try:
         with (
             made_whole(file.absolute()) as part,
@@ -275,18 +285,18 @@ def export_to(
             lines = exchange.write(shop.store, out, without_names=without_names)
     except BackupFault as fault:
         return Refusal("the export could not be written", f"{file}: {fault}", "give another path")
-    notes = [damaged] if damaged else []
+    notes = [damage] if damage else []
     notes += [exchange.STAND_INS] if without_names else []
     return Outcome(f"the whole shop is in {file}: {lines} log entries", notes=tuple(notes))
 
 
-def _damaged_in(shop: Shop, *, damaged_too: bool) -> str | Refusal:
+def _damaged_log(shop: Shop, *, damaged_too: bool) -> str | Refusal:
     """Which entry of the log is damaged; that it may not go out is a refusal."""
-    damaged = _damaged_entry(consistency_check.first_break(shop.store))
-    if not damaged or damaged_too:
-        return damaged
+    damage = _damaged_entry(consistency_check.first_break(shop.store))
+    if not damage or damaged_too:
+        return damage
     right = "--damaged-too writes it all the same"
-    return Refusal("the log is damaged: nothing was written", damaged, right)
+    return Refusal("the log is damaged: nothing was written", damage, right)
 
 
 MOST_EXPORT_BYTES = 1_000_000_000
@@ -298,12 +308,12 @@ USE_AN_EARLIER = "if there is an earlier export or backup, use that"
 
 
 def may_be_export(head: bytes) -> bool:
-    """Whether a file that begins so may be an export."""
+    """Say whether a file that begins so may be an export."""
     return exchange.FORM.encode() in head[: exchange.LIKE_OURS]
 
 
 def read_export(raw: bytes, name: str) -> Whole | Refusal:
-    """An export as it was read from somewhere. name: where from."""
+    """Read an export from somewhere. name: where from."""
     try:
         whole = exchange.read(io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig").read())
         import_check.check_rows(whole)
@@ -328,10 +338,10 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Outco
                     "give a new place with --db; nothing was changed",
                 )
             exchange.fill(session, whole)
-            broken = checksum_chain.break_of(session)
-            if broken and not damaged_too:
+            break_point = checksum_chain.break_of(session)
+            if break_point and not damaged_too:
                 right = f"{USE_AN_EARLIER}; --damaged-too brings it in; nothing was changed"
-                return Refusal("its log is damaged", broken_words(broken), right)
+                return Refusal("its log is damaged", broken_words(break_point), right)
             import_check.read_everything(session, shop)
             session.commit()
     except NotReadable as fault:
@@ -339,9 +349,9 @@ def import_shop(shop: Shop, whole: Whole, *, damaged_too: bool = False) -> Outco
     notes = []
     if had_pin := [row["name"] for row in whole.rows[PAINTERS] if row["pin"]]:
         notes.append(f"no PIN travels in an export: {', '.join(had_pin)} set a new one")
-    if broken:
-        notes.append(f"{broken_words(broken)}; {USE_AN_EARLIER}")
+    if break_point:
+        notes.append(f"{broken_words(break_point)}; {USE_AN_EARLIER}")
     if consistency_check.faults(shop.store):
         notes.append("its journal and its tables differ: paintbench check")
-    told = f"the shop is brought in: {whole.lines} log entries"
-    return Outcome(told, notes=tuple(notes))
+    words = f"the shop is brought in: {whole.lines} log entries"
+    return Outcome(words, notes=tuple(notes))

@@ -32,7 +32,7 @@ from bench.shop.data import missing_entries
 from bench.shop.data.backup_retention import SecondPlace
 from bench.shop.people.pins import WrongPins
 from bench.shop.people.wrong_pins import WRONG_PINS
-from bench.shop.records.gathering import gathered
+from bench.shop.records.gathering import gather
 from bench.shop.settings.setting_list import BY_KEY, DEFAULTS
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.copies.exchange import (
@@ -173,9 +173,9 @@ def _checks(table: str, row: RowData) -> Iterator[tuple[str, Check]]:
     """Every check of a row, with the column it looks at."""
     for column in NAMES.get(table, ()):
         yield column, partial(_check_name, row[column], (table, column) in WANTED)
-    for column, held in row.items():
+    for column, value in row.items():
         if (table, column) in READ_AS:
-            yield column, partial(_check_held, READ_AS[table, column], held)
+            yield column, partial(_check_held, READ_AS[table, column], value)
     if table == "setting":
         yield f"value of '{row['key']}'", partial(_check_setting, row["key"], row["value"])
     for number, change in enumerate(row.get("changes", ()), start=1):
@@ -186,35 +186,35 @@ def _check_name(name: str, is_wanted: bool) -> None:
     """Raise ValueError for a name that could not have been typed."""
     if not name and not is_wanted:
         return
-    cleaned = clean_name(name, "it")
-    if isinstance(cleaned, Refusal):
-        raise ValueError(str(cleaned))
-    if cleaned != name:
-        raise ValueError(f"read {name!a}; as it is kept it would be {cleaned!a}")
+    clean = clean_name(name, "it")
+    if isinstance(clean, Refusal):
+        raise ValueError(str(clean))
+    if clean != name:
+        raise ValueError(f"read {name!a}; as it is kept it would be {clean!a}")
 
 
-def _check_held(kind: Any, held: Any) -> None:
+def _check_held(kind: Any, value: Any) -> None:
     """Raise ValueError for JSON that is not read as a kind."""
-    read = reader(kind).validate_json(json.dumps(held), strict=True)
-    if isinstance(read, Product | Route | Step):
-        check_texts(read)
+    value_read = reader(kind).validate_json(json.dumps(value), strict=True)
+    if isinstance(value_read, Product | Route | Step):
+        check_texts(value_read)
 
 
 def _check_setting(key: str, value: Any) -> None:
     if key not in SETTINGS:
         raise ValueError(f"wanted one of {', '.join(SETTINGS)}")
-    read = reader(SETTINGS[key]).validate_json(json.dumps(value), strict=True)
+    value_read = reader(SETTINGS[key]).validate_json(json.dumps(value), strict=True)
     if key == "house":
-        _check_house(value, read)
+        _check_house(value, value_read)
 
 
-def _check_house(stored: RowData, read: BaseModel) -> None:
+def _check_house(row: RowData, house: BaseModel) -> None:
     """Raise ValueError for a setting that could not have been set."""
-    for key in DEFAULTS.keys() & stored.keys() & BY_KEY.keys():
+    for key in DEFAULTS.keys() & row.keys() & BY_KEY.keys():
         setting = BY_KEY[key]
-        if (setting.unit or setting.choices) and (refused := setting.fault(getattr(read, key))):
+        if (setting.unit or setting.choices) and (refused := setting.fault(getattr(house, key))):
             raise ValueError(str(refused))
-    settings = ShopSettings({**DEFAULTS, **stored}, zone_of(str(stored.get("zone", ""))))
+    settings = ShopSettings({**DEFAULTS, **row}, zone_of(str(row.get("zone", ""))))
     for name in dir(ShopSettings):
         if isinstance(vars(ShopSettings).get(name), property | cached_property):
             getattr(settings, name)
@@ -267,12 +267,12 @@ def read_everything(session: Session, shop: Shop) -> None:
     clock = CorrectedClock(shop.clock.computer)
     what = "the bench"
     try:
-        kept = timekeeping.see(session, clock)
+        state = timekeeping.read_state(session, clock)
         now = clock.now()
-        view_of(session, Air(), now, kept)
+        view_of(session, Air(), now, state)
         for row in history_rows.every_part(session):
             what = f"the job record of {row.tag}"
-            gathered(session, row, now, doubtful=kept.doubtful)
+            gather(session, row, now, doubtful=state.doubtful)
     except Exception as fault:
         if not is_of_the_rows(fault):
             raise

@@ -40,7 +40,7 @@ class Behind:
 
     @property
     def words(self) -> str:
-        """What is so."""
+        """What is wrong, for a painter."""
         upto = f"up to {day_words(self.last.at.astimezone(computers_zone()))}"
         if self.further is None:
             return f"{self.file.name} has entries that the data has not, {upto}"
@@ -62,8 +62,8 @@ def behind(place: str | None, *, everywhere: bool = False) -> Behind | None:
     """
     if place is None:
         return None
-    found = _further(place, everywhere=everywhere)
-    return max(found, key=lambda each: each.last.number, default=None)
+    copies = _further(place, everywhere=everywhere)
+    return max(copies, key=lambda each: each.last.number, default=None)
 
 
 def _further(place: str, *, everywhere: bool) -> Iterator[Behind]:
@@ -96,7 +96,7 @@ def _newest(folder: Path, place: str) -> Iterator[Path]:
 
 
 def entries_beyond(place: str, file: Path) -> int | None:
-    """How many entries a backup goes on after the data's newest, None where it has not got that.
+    """Count the entries a backup has after the data's newest, None where it has not got that.
 
     Raises BackupFault.
     """
@@ -131,15 +131,15 @@ def answer(act: Transaction) -> None:
 
 def keep(shop: Shop) -> Outcome | Refusal:
     """Go on with the data as it is, though a backup goes further."""
-    found = behind(shop.store.place, everywhere=True)
-    if found is None:
+    missing = behind(shop.store.place, everywhere=True)
+    if missing is None:
         return Refusal("no backup goes further than the data", "", "nothing was changed")
     with shop.act(DATA_KEPT, "") as act:
         answer(act)
-        return act.write("", "", f"the data is kept as it is, though {found.words}")
+        return act.write("", "", f"the data is kept as it is, though {missing.words}")
 
 
 def refused(shop: Shop) -> Refusal | None:
     """Say why nothing is written before somebody answered, None where all is well."""
-    found = behind(shop.store.place)
-    return Refusal(found.words, "", found.remedy) if found else None
+    missing = behind(shop.store.place)
+    return Refusal(missing.words, "", missing.remedy) if missing else None

@@ -18,7 +18,13 @@ from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.missing_entries import behind
 from bench.store.copies import backup
 from bench.store.copies.backup import BackupFault, made_whole
-from bench.store.databases.database import CannotOpen, NothingHere, Store, open_store, shut_store
+from bench.store.databases.database import (
+    CannotOpen,
+    NothingHere,
+    Store,
+    open_store,
+    unopened_store,
+)
 from bench.store.databases.faults import StoreFault
 from bench.store.log import consistency_check as store_check
 from bench.store.log.checksum_chain import Break
@@ -38,7 +44,7 @@ NOT_NEW = (
 
 
 def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> Shop | Refusal:
-    """The shop whose data is at a place, or why it cannot be opened.
+    """Open the shop whose data is at a place, or say why it cannot be opened.
 
     place: a path, or the address of a PostgreSQL database. may_be_new: make the data if there is
     none. Otherwise a mistyped place is refused and left alone.
@@ -46,7 +52,7 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
     if may_be_new and (refused := why_not_new(place)):
         return refused
     try:
-        return Shop(_opened(place, clock, may_be_new=may_be_new), clock, terminal)
+        return Shop(_open(place, clock, may_be_new=may_be_new), clock, terminal)
     except NothingHere as fault:
         return _cut_off(place) or Refusal(
             "no shop's data here", str(fault), "give its place with --db, or open a shop first"
@@ -66,7 +72,7 @@ def _cut_off(place: str) -> Refusal | None:
     """Say that a shop was being written here, and is not whole."""
     if on_a_server(place) or Path(place).exists():
         return None
-    half = backup.half_made(Path(place))
+    half = backup.unfinished_file(Path(place))
     if half is None:
         return None
     remedy = f"import again, or remove {half} before you open a new shop"
@@ -81,12 +87,12 @@ def fill_new(
     Where there is an empty one, and on a server, it is filled as it lies.
     """
     if on_a_server(place) or Path(place).exists():
-        return _filled(place, clock, terminal, fill)
+        return _fill(place, clock, terminal, fill)
     path, answer = Path(place).absolute(), None
     try:
         backup.make_folder(path.parent)
         with made_whole(path) as part:
-            answer = _filled(str(part), clock, terminal, fill)
+            answer = _fill(str(part), clock, terminal, fill)
             if isinstance(answer, Refusal):
                 raise BackupFault(str(answer))
             backup.contents(part)
@@ -99,7 +105,7 @@ def fill_new(
         return Refusal(f"{place}: cannot be made", str(fault), "nothing was changed")
 
 
-def _filled(
+def _fill(
     place: str, clock: Clock, terminal: str, fill: Callable[[Shop], Outcome | Refusal]
 ) -> Outcome | Refusal:
     shop = open_data(place, clock, terminal, may_be_new=True)
@@ -111,7 +117,7 @@ def _filled(
         shop.store.close()
 
 
-def _opened(place: str, clock: Clock, *, may_be_new: bool) -> Store:
+def _open(place: str, clock: Clock, *, may_be_new: bool) -> Store:
     return open_store(place, may_be_new=may_be_new, hear=_who_hears(clock))
 
 
@@ -121,35 +127,35 @@ def _who_hears(clock: Clock) -> Callable[[datetime], None]:
 
 
 def data_file(shop: Shop) -> str | None:
-    """The file the shop's data is in, None where it is on a server."""
+    """Give the file the shop's data is in, None where it is on a server."""
     return shop.store.place
 
 
 def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
-    """The shop to be shown full screen: where its data was and cannot be opened now, a shut one.
+    """Open the shop for the full screen; where its data cannot be opened now, a shut one.
 
     A shut one raises why at every use, so that a program that goes on can say so and try again.
     """
     if was_here(place):
         fault = StoreFault(f"{place} is gone; there are backups of it", "gone")
-        return Shop(shut_store(place, fault), clock, terminal)
+        return Shop(unopened_store(place, fault), clock, terminal)
     if half := _cut_off(place):
-        return Shop(shut_store(place, StoreFault(str(half), "gone")), clock, terminal)
+        return Shop(unopened_store(place, StoreFault(str(half), "gone")), clock, terminal)
     try:
-        store = _opened(place, clock, may_be_new=True)
-        if found := behind(store.place):
+        store = _open(place, clock, may_be_new=True)
+        if missing := behind(store.place):
             store.close()
-            store = shut_store(place, StoreFault(found.words, "behind"))
+            store = unopened_store(place, StoreFault(missing.words, "behind"))
         return Shop(store, clock, terminal)
     except CannotOpen as fault:
         if fault.kind is None or (on_a_server(place) and fault.kind != "away"):
             return Refusal(str(fault))
         why = StoreFault(str(fault), fault.kind)
-        return Shop(shut_store(place, why, hear=_who_hears(clock)), clock, terminal)
+        return Shop(unopened_store(place, why, hear=_who_hears(clock)), clock, terminal)
 
 
 def was_here(place: str) -> bool:
-    """Whether there is no file at a path, but backups of one."""
+    """Say whether there is no file at a path, but backups of one."""
     if on_a_server(place) or Path(place).exists():
         return False
     try:
@@ -165,16 +171,16 @@ LOOK_S = 0.2
 def damaged(shop: Shop) -> Refusal | None:
     """Say what is damaged in the file, as far as ``LOOK_S`` goes, before anything is written."""
     place = shop.store.place
-    if place is None or not (told := backup.damage(place, LOOK_S)):
+    if place is None or not (damage := backup.damage(place, LOOK_S)):
         return None
-    return Refusal("the data is damaged", told, WHAT_TO_DO)
+    return Refusal("the data is damaged", damage, WHAT_TO_DO)
 
 
 NOTHING_IN_IT = "there is no entry in its log: no shop was opened in it, or the log is gone"
 
 
 @dataclass(frozen=True)
-class Checked:
+class CheckResult:
     """How many log entries were replayed, and what was found wrong.
 
     rights: who else could read or change it, each in a line.
@@ -185,32 +191,32 @@ class Checked:
     rights: tuple[str, ...] = ()
 
 
-def check(shop: Shop) -> Checked:
+def check(shop: Shop) -> CheckResult:
     """Look through the whole file and replay the journal. Changes nothing."""
-    found = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
-    lines = 0 if found else store_check.journal_lines(shop.store)
-    found = found if found or lines else (NOTHING_IN_IT,)
-    return Checked(lines, found, _open_to_others(shop.store.place))
+    faults = (*_in_the_log(shop), *_behind(shop), *store_check.faults(shop.store))
+    lines = 0 if faults else store_check.journal_lines(shop.store)
+    faults = faults if faults or lines else (NOTHING_IN_IT,)
+    return CheckResult(lines, faults, _open_to_others(shop.store.place))
 
 
 def _in_the_log(shop: Shop) -> list[str]:
     """What the checksums of the log say. What cannot be read at all the other looks say."""
     with suppress(StoreFault):
-        if broken := store_check.first_break(shop.store):
-            return [f"{broken_words(broken)}; {WHICH_ARE_WHOLE}"]
+        if break_point := store_check.first_break(shop.store):
+            return [f"{broken_words(break_point)}; {WHICH_ARE_WHOLE}"]
     return []
 
 
 def _behind(shop: Shop) -> list[str]:
-    found = behind(shop.store.place, everywhere=True)
-    return [f"{found.words}: {found.remedy}"] if found else []
+    missing = behind(shop.store.place, everywhere=True)
+    return [f"{missing.words}: {missing.remedy}"] if missing else []
 
 
-def broken_words(broken: Break) -> str:
+def broken_words(break_point: Break) -> str:
     """Say which entry of the log is the first that is damaged, and its hour on this computer."""
-    hour = broken.at and day_words(broken.at.astimezone(computers_zone()))
-    written = f"written {hour}" if hour else "its hour cannot be read"
-    return f"log entry {broken.number} ({written}) is not as it was written"
+    hour = break_point.at and day_words(break_point.at.astimezone(computers_zone()))
+    hour_words = f"written {hour}" if hour else "its hour cannot be read"
+    return f"log entry {break_point.number} ({hour_words}) is not as it was written"
 
 
 def _open_to_others(place: str | None) -> tuple[str, ...]:

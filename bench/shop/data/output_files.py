@@ -65,7 +65,7 @@ def kept_by(shop: Shop) -> ProtectedFiles:
 
 
 def write_file(
-    path: Path, told: str, kept: ProtectedFiles, same: Same, *, force: bool | None = None
+    path: Path, text: str, protected: ProtectedFiles, same: Same, *, force: bool | None = None
 ) -> Refusal | None:
     """Write a file whole, or leave what was there; answers why it could not be written.
 
@@ -75,30 +75,32 @@ def write_file(
     """
     try:
         path = path.resolve()
-        if refused := _why_not(path, kept, same, force=force):
+        if refused := _why_not(path, protected, same, force=force):
             return refused
         make_folder(path.parent, ANYBODYS_FOLDER)
         with (
             made_whole(path, ANYBODYS_FILE) as part,
             part.open("w", encoding="utf-8", errors="backslashreplace", newline="") as out,
         ):
-            out.write(told)
+            out.write(text)
     except (OSError, ValueError, RuntimeError) as fault:
         return _cannot(path, fault)
     return None
 
 
-def may_write(path: Path, kept: ProtectedFiles, same: Same) -> Refusal | None:
+def may_write(path: Path, protected: ProtectedFiles, same: Same) -> Refusal | None:
     """Say why ``write_file`` would refuse a path, None where it would not. Nothing is written."""
     try:
-        return _why_not(path.resolve(), kept, same, force=None)
+        return _why_not(path.resolve(), protected, same, force=None)
     except (OSError, ValueError, RuntimeError) as fault:
         return _cannot(path, fault)
 
 
-def _why_not(path: Path, kept: ProtectedFiles, same: Same, *, force: bool | None) -> Refusal | None:
+def _why_not(
+    path: Path, protected: ProtectedFiles, same: Same, *, force: bool | None
+) -> Refusal | None:
     """Why a file may not be written at a path, None where it may. Raises OSError."""
-    if refused := _untouchable(path, kept):
+    if refused := _protected_by_shop(path, protected):
         return refused
     if not path.exists():
         return None
@@ -114,10 +116,10 @@ def _why_not(path: Path, kept: ProtectedFiles, same: Same, *, force: bool | None
     return Refusal(f"{path} is there and is not an earlier file of this form", "", right)
 
 
-def only_new(path: Path, kept: ProtectedFiles) -> Refusal | None:
+def only_new(path: Path, protected: ProtectedFiles) -> Refusal | None:
     """Say why no new file can be made at a path, None where one can: nothing is written over."""
     try:
-        refused = _untouchable(path.resolve(), kept)
+        refused = _protected_by_shop(path.resolve(), protected)
         if refused is None and path.exists():
             refused = Refusal("there is a file already", str(path), "give another name")
     except (OSError, ValueError, RuntimeError) as fault:
@@ -130,15 +132,15 @@ def _cannot(path: Path, fault: Exception) -> Refusal:
     return Refusal("the file cannot be written", f"{path}: {why.lower()}", "name another place")
 
 
-def _untouchable(path: Path, kept: ProtectedFiles) -> Refusal | None:
+def _protected_by_shop(path: Path, protected: ProtectedFiles) -> Refusal | None:
     """Why nobody writes here. Nothing is opened: see ``store.copies.backup`` on SQLite's locks."""
-    if any(path == file or _same_file(path, file) for file in kept.files()):
+    if any(path == file or _same_file(path, file) for file in protected.files()):
         return Refusal(f"{path} is the shop's data", "", f"{NAME_ANOTHER}; data is never replaced")
     if not path.exists():
         return None
-    if any(path.is_relative_to(folder) for folder in kept.folders()):
-        told = f"{NAME_ANOTHER}; nothing there is written over"
-        return Refusal(f"{path} is among the backups", "", told)
+    if any(path.is_relative_to(folder) for folder in protected.folders()):
+        remedy = f"{NAME_ANOTHER}; nothing there is written over"
+        return Refusal(f"{path} is among the backups", "", remedy)
     if not stat.S_ISREG(path.stat().st_mode):
         what = "a folder" if path.is_dir() else "a pipe or a device"
         return Refusal(f"{path} is {what}", "", f"{NAME_ANOTHER}, or - for the terminal")

@@ -46,12 +46,12 @@ class Offer:
 
     @property
     def loses(self) -> bool:
-        """Whether anything would or might be missing."""
+        """Whether entries would or might be lost."""
         return bool(self.missing) or not self.known or self.other or bool(self.contents.broken)
 
 
 def offer(place: str, file: Path) -> Offer | Refusal:
-    """What putting this copy in place would mean, or why it cannot be."""
+    """Say what putting this copy in place would mean, or why it cannot be."""
     try:
         contents = backup.contents(file.absolute())
     except BackupFault as fault:
@@ -71,26 +71,26 @@ def too_large(place: str, file: Path) -> Refusal | None:
         return None
     if size <= most * MEGABYTE or file.absolute() in copies:
         return None
-    read = f"{size / MEGABYTE:.0f} MB, copies take up to {most:g}"
+    sizes = f"{size / MEGABYTE:.0f} MB, copies take up to {most:g}"
     right = "give another file, or more room: paintbench shop --backup-room MB"
-    return Refusal(f"{file} is too large", read, right)
+    return Refusal(f"{file} is too large", sizes, right)
 
 
 def _offer(place: str, file: Path, contents: Contents) -> Offer:
     last = contents.last
     if not Path(place).exists():
         return Offer(file, contents, (), known=False, other=False)
-    lines, known = backup.lines_after(place, last.number if last else 0)
+    lines, in_log = backup.lines_after(place, last.number if last else 0)
     if last is None:
-        return Offer(file, contents, tuple(lines), known, other=False)
+        return Offer(file, contents, tuple(lines), in_log, other=False)
     if lines and lines[0].number == last.number:
-        return Offer(file, contents, tuple(lines[1:]), known, other=not lines[0].is_same(last))
+        return Offer(file, contents, tuple(lines[1:]), in_log, other=not lines[0].is_same(last))
     # The copy goes further than the data, which is older or was itself put back to an older one.
     try:
         further = entries_beyond(place, file)
     except BackupFault:
         further = None
-    return Offer(file, contents, (), known, known and further is None, further or 0)
+    return Offer(file, contents, (), in_log, in_log and further is None, further or 0)
 
 
 def offers(place: str, places: AllowedFolders | None = None) -> list[Path]:
@@ -150,45 +150,45 @@ def newest_good(place: str, places: AllowedFolders | None = None) -> Offer | Non
 
     One with a damaged entry only where there is no other.
     """
-    damaged = None
+    damaged_copy = None
     for path in offers(place, places):
-        found = offer(place, path)
-        if isinstance(found, Offer):
-            if not found.contents.broken:
-                return found
-            damaged = damaged or found
-    return damaged
+        copy = offer(place, path)
+        if isinstance(copy, Offer):
+            if not copy.contents.broken:
+                return copy
+            damaged_copy = damaged_copy or copy
+    return damaged_copy
 
 
 def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Refusal:
     """Put a copy over the data; what is there is kept under a dated name."""
     try:
         restoring.settle(place)
-        damaged = bool(backup.damage(place))
-        if not damaged and Path(place).exists():
+        is_damaged = bool(backup.damage(place))
+        if not is_damaged and Path(place).exists():
             backup.contents(Path(place))  # of some other program it is left alone
         contents = backup.contents(file.absolute())
-        kept = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=damaged)
+        aside = restoring.put_in_place(file.absolute(), place, clock.now(), damaged=is_damaged)
     except BackupFault as fault:
         return Refusal(f"{file} cannot be restored", str(fault), "nothing was changed")
     shop = open_data(place, clock, terminal, may_be_new=False)
     if isinstance(shop, Refusal):
         return shop
     last = f"entry {contents.last.number}" if contents.last else "nothing"
-    told = f"restored from {file.name}, up to {last} of the log"
-    told += f"; what was there is kept as {kept}" if kept else ""
+    words = f"restored from {file.name}, up to {last} of the log"
+    words += f"; what was there is kept as {aside}" if aside else ""
     try:
         with shop.act(RESTORED, "") as act:
             answer(act)
-            return act.write("", "", told)
+            return act.write("", "", words)
     except StoreFault as fault:
-        return Outcome(told, notes=(f"that could not be written down: {fault}",))
+        return Outcome(words, notes=(f"that could not be written down: {fault}",))
     finally:
         shop.store.close()
 
 
 def upto_words(offer: Offer) -> str:
-    """Up to when a copy goes, on the computer's own clock face."""
+    """Say up to when a copy goes, on the computer's own clock face."""
     last = offer.contents.last
     if last is None:
         return "empty"
@@ -196,13 +196,13 @@ def upto_words(offer: Offer) -> str:
 
 
 def missing_words(offer: Offer) -> str:
-    """What would be missing with this copy in place, and the first of it."""
+    """Say what would be missing with this copy in place, and the first of it."""
     first = f", the first: {offer.missing[0].text}" if offer.missing and not offer.other else ""
     return f"{count_words(offer)}{first}"
 
 
 def count_words(offer: Offer) -> str:
-    """How much would be missing with this copy in place, and which entry of it is damaged."""
+    """Say how much would be missing with this copy in place, and which entry of it is damaged."""
     if offer.contents.broken:
         return f"{broken_words(offer.contents.broken)}; {_count_missing(offer)}"
     return _count_missing(offer)

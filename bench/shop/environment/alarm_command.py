@@ -28,7 +28,7 @@ class Sounder:
     def __init__(self) -> None:
         self._running: subprocess.Popen[bytes] | None = None
         self._mark = ""
-        self._stopped = False
+        self._is_stopped = False
 
     def run(self, command: Sequence[str], timeout_s: float) -> str:
         """Wait for the command's end. Answers what went wrong, nothing when all went well.
@@ -48,7 +48,7 @@ class Sounder:
             )
         except (OSError, ValueError) as fault:
             return getattr(fault, "strerror", None) or str(fault)
-        if self._stopped:
+        if self._is_stopped:
             _end(self._running, self._mark)
         try:
             code = self._running.wait(timeout_s)
@@ -61,7 +61,7 @@ class Sounder:
 
     def stop(self) -> None:
         """End what runs, and whatever were to be run after."""
-        self._stopped = True
+        self._is_stopped = True
         if self._running is not None:
             _end(self._running, self._mark)
 
@@ -71,7 +71,7 @@ def _end(process: subprocess.Popen[bytes], mark: str) -> None:
         with suppress(ProcessLookupError):
             os.killpg(process.pid, signal.SIGKILL)
     for _ in range(MOST_ROUNDS):
-        if not [pid for pid in _processes() if _ended(pid, mark)]:
+        if not [pid for pid in _processes() if _end_process(pid, mark)]:
             return
 
 
@@ -81,7 +81,7 @@ def _processes() -> Iterator[int]:
         yield from (int(name) for name in os.listdir("/proc") if name.isdecimal())
 
 
-def _ended(pid: int, mark: str) -> bool:
+def _end_process(pid: int, mark: str) -> bool:
     """Whether a process is of that run; then it is ended. Held while it is looked at."""
     with suppress(OSError):
         process = os.pidfd_open(pid)

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from bench.process.calendar.forecast import DayAhead, fault_of
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Outcome, Shop
-from bench.shop.settings.settings_change import KEEP_DAYS, set_stored, stored
+from bench.shop.settings.settings_change import KEEP_DAYS, store_settings, stored_settings
 
 
 def set_forecast(shop: Shop, by: str, days: Sequence[DayAhead]) -> Outcome | Refusal:
@@ -20,16 +20,16 @@ def set_forecast(shop: Shop, by: str, days: Sequence[DayAhead]) -> Outcome | Ref
     if not days:
         return Refusal("no forecast", "", "say a date, its low and its high")
     with shop.act("forecast", by) as act:
-        kept = stored(act)
-        if isinstance(kept, Refusal):
-            return kept
+        values = stored_settings(act)
+        if isinstance(values, Refusal):
+            return values
         today = act.local_now.date()
         if refused := next(filter(None, (fault_of(ahead, today) for ahead in days)), None):
             return refused
         oldest = act.now - timedelta(days=KEEP_DAYS)
-        earlier = (each for each in kept["forecasts"] if _since(each) > oldest)
+        earlier = (each for each in values["forecasts"] if _since(each) > oldest)
         since = act.now.isoformat()
-        kept["forecasts"] = [
+        values["forecasts"] = [
             *earlier,
             *(
                 {
@@ -41,7 +41,7 @@ def set_forecast(shop: Shop, by: str, days: Sequence[DayAhead]) -> Outcome | Ref
                 for ahead in days
             ),
         ]
-        return set_stored(act, kept, f"forecast: {', '.join(ahead.words for ahead in days)}")
+        return store_settings(act, values, f"forecast: {', '.join(ahead.words for ahead in days)}")
 
 
 def _since(typed: dict[str, str]) -> datetime:

@@ -1,4 +1,4 @@
-"""What is in the air of the room, of what is at hand and of what the journal keeps for good.
+"""What is in the air of the room, by the coats in work and by the log.
 
 Every line of the journal says until when what it is about put paint into the air. A line is never
 taken back, so neither an undo nor a correction ends the time of the masks early.
@@ -27,12 +27,12 @@ ProductLookup = Callable[[], Products]
 def at_work(session: Session, products: Products) -> tuple[AtWork, ...]:
     """Find who is at work now on what must not be breathed: isocyanate, then the first begun."""
     pictures = [image(row) for row in bench_rows.in_hand(session)]
-    found = [
+    work_in_air = [
         (key, AtWork(tuple(picture["painters"]), _how(picture), _name(key, products)))
         for picture in pictures
         if (key := _in_air(picture, products))
     ]
-    worst_first = sorted(found, key=lambda each: not _is_isocyanate(each[0], products))
+    worst_first = sorted(work_in_air, key=lambda each: not _is_isocyanate(each[0], products))
     return tuple(work for _, work in worst_first)
 
 
@@ -41,38 +41,38 @@ def last_released(session: Session, products: Products) -> Released | None:
 
     The coats that stand are looked at too: an earlier version kept it nowhere else.
     """
-    coat, kept = bench_rows.last_sprayed(session), bench_rows.last_released(session)
-    found = [Released(kept[1], kept[2])] if kept else []
+    coat, logged = bench_rows.last_sprayed(session), bench_rows.last_released(session)
+    releases = [Released(logged[1], logged[2])] if logged else []
     if coat is not None and coat.last_at is not None:
         what = over_and_done("sprayed", _name(_in_air(image(coat), products), products))
-        found.append(Released(coat.last_at, what))
-    return max(found, key=lambda released: released.at, default=None)
+        releases.append(Released(coat.last_at, what))
+    return max(releases, key=lambda release: release.at, default=None)
 
 
 def released_by(
     changes: Iterable[dict[str, Any]], action: str, now: datetime, products: ProductLookup
 ) -> tuple[datetime, str] | None:
     """Find until when an action at ``now`` says that something was put into the air, and what."""
-    found = [
-        released
+    releases = [
+        release
         for change in changes
         if (of_table := _OF_TABLE.get(change["table"]))
-        for released in of_table(change["before"], change["after"], action, now, products)
+        for release in of_table(change["before"], change["after"], action, now, products)
     ]
-    return max(found, key=lambda released: released[0], default=None)
+    return max(releases, key=lambda release: release[0], default=None)
 
 
-def carried(
+def shifted_release(
     session: Session, by: timedelta, line: int, *, everything: bool
 ) -> tuple[datetime, str] | None:
     """Find what was put into the air last, by a clock that is put forward by so much.
 
     line: what was written after it is moved, or everything is.
     """
-    found = bench_rows.last_released(session)
-    if not by or found is None:
+    last = bench_rows.last_released(session)
+    if not by or last is None:
         return None
-    number, at, what = found
+    number, at, what = last
     return (at + by if everything or number > line else at), what
 
 
@@ -84,10 +84,10 @@ def _of_step(
     if was == is_now:
         return
     for picture, (status, last_at) in ((before, was), (after, is_now)):
-        if picture and status in OVER and last_at and (what := _done_words(picture, products())):
+        if picture and status in OVER and last_at and (what := _words_of_step(picture, products())):
             yield datetime.fromisoformat(last_at), what
     given_up = was[0] == "in hand" and is_now[0] not in ("in hand", *OVER)
-    if before and given_up and (what := _done_words(before, products())):
+    if before and given_up and (what := _words_of_step(before, products())):
         yield now, what
 
 
@@ -102,13 +102,13 @@ def _of_pot(
     """Mixed, at the later hour where that was corrected; topped up or flushed, now."""
     pictures = [picture for picture in (before, after) if picture]
     mixed_at = {datetime.fromisoformat(picture["mixed_at"]) for picture in pictures}
-    mixed = before is None or len(mixed_at) > 1
+    is_mixed_now = before is None or len(mixed_at) > 1
     how: How = "flushed" if action == "flush" else "mixed"
-    if not mixed and action not in ("top up", "flush"):
+    if not is_mixed_now and action not in ("top up", "flush"):
         return
     product = products().get(pictures[0]["product"])
     if product is not None and product.isocyanate:
-        yield max(mixed_at) if mixed else now, over_and_done(how, product.name)
+        yield max(mixed_at) if is_mixed_now else now, over_and_done(how, product.name)
 
 
 ReleaseReader = Callable[
@@ -120,7 +120,7 @@ _OF_TABLE: dict[str, ReleaseReader] = {
 }
 
 
-def _done_words(picture: Image, products: Products) -> str:
+def _words_of_step(picture: Image, products: Products) -> str:
     """What a step put into the air, in words; empty where it was nothing."""
     key = _in_air(picture, products)
     return over_and_done(_how(picture), _name(key, products)) if key else ""

@@ -63,7 +63,7 @@ class Fault:
 
 
 def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
-    """The temperature in C or the humidity in percent that a probe's file holds.
+    """Read the temperature in C or the humidity in percent in the text of a probe's file.
 
     text: the whole file; path: decides how it is read; what: decides which figures are possible,
     -30 to 50 C for air and metal, over 0 to 100 % for humidity. Never raises.
@@ -73,14 +73,14 @@ def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
     >>> figure("aa : crc=57 NO\\naa t=21062\\n", "/sys/bus/w1/devices/28-0/w1_slave", "metal").words
     'CRC not right'
     """
-    found = _figure(text, PurePath(path), humidity=what == "humidity")
-    if isinstance(found, Fault):
-        return found
-    if what == "humidity" and not 0 < found <= 100:
-        return Fault(f"{found:g} % is no humidity")
-    if what != "humidity" and not COLDEST_READING_C <= found <= WARMEST_READING_C:
-        return Fault(f"{found:g} C is outside {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C")
-    return found
+    value = _figure(text, PurePath(path), humidity=what == "humidity")
+    if isinstance(value, Fault):
+        return value
+    if what == "humidity" and not 0 < value <= 100:
+        return Fault(f"{value:g} % is no humidity")
+    if what != "humidity" and not COLDEST_READING_C <= value <= WARMEST_READING_C:
+        return Fault(f"{value:g} C is outside {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C")
+    return value
 
 
 def _figure(text: str, path: PurePath, *, humidity: bool) -> float | Fault:
@@ -114,22 +114,22 @@ def _slave(text: str) -> float | Fault:
     lines = [line.strip() for line in text.strip().splitlines()]
     if lines[0].endswith("NO"):
         return Fault("CRC not right")
-    found = _ONE_WIRE.search(lines[-1])
-    if not lines[0].endswith("YES") or found is None:
+    match = _ONE_WIRE.search(lines[-1])
+    if not lines[0].endswith("YES") or match is None:
         return Fault("not a 1-wire reading")
     bytes_read = lines[0].partition(":")[0].split()
     if bytes_read and not any(byte.strip("0") for byte in bytes_read):
         # Nine noughts have the sum nought, so the check does not notice a line that is dead.
         return Fault("not connected: nothing but noughts")
-    return _sensor(int(found[1]) / 1000)
+    return _sensor(int(match[1]) / 1000)
 
 
-def _sensor(found: float | Fault) -> float | Fault:
-    if found == POWER_ON_C:
+def _sensor(value: float | Fault) -> float | Fault:
+    if value == POWER_ON_C:
         return Fault("85 C: it has not measured since it was switched on")
-    if found == DISCONNECTED_C:
+    if value == DISCONNECTED_C:
         return Fault("-127 C: not connected")
-    return found
+    return value
 
 
 def _milli(text: str) -> float | Fault:
@@ -139,14 +139,14 @@ def _milli(text: str) -> float | Fault:
 
 
 def _plain(text: str, *, humidity: bool) -> float | Fault:
-    found = _PLAIN.fullmatch(text.strip())
-    if found is None:
+    match = _PLAIN.fullmatch(text.strip())
+    if match is None:
         return _not_a_number(text)
-    if found[2] and (found[2] == "%") != humidity:
+    if match[2] and (match[2] == "%") != humidity:
         return Fault(f"this file is a {'temperature' if humidity else 'humidity'}")
-    return float(found[1].replace(",", "."))
+    return float(match[1].replace(",", "."))
 
 
 def _not_a_number(text: str) -> Fault:
-    shown = "".join(c if c.isprintable() else " " for c in text.strip())
-    return Fault(f"not a number: {shown[:20]}")
+    printable = "".join(c if c.isprintable() else " " for c in text.strip())
+    return Fault(f"not a number: {printable[:20]}")

@@ -41,7 +41,7 @@ HANGS = Fault("no answer")
 OUTSIDE = Fault("not in a place that root lists", f"{PROBE_ROOTS} in {WHERE} lists them")
 
 
-def said_by(path: str, what: ProbeQuantity, places: AllowedFolders | None = None) -> ProbeAnswer:
+def read_probe(path: str, what: ProbeQuantity, places: AllowedFolders | None = None) -> ProbeAnswer:
     """Give what a probe's file says now, or what is wrong. May take as long as the file takes.
 
     places: where the file has to lie; None: anywhere.
@@ -50,10 +50,10 @@ def said_by(path: str, what: ProbeQuantity, places: AllowedFolders | None = None
     the number of a hwmon; one file has to be meant.
     """
     if "*" in path:
-        meant = glob(path)
-        if len(meant) != 1:
-            return Fault(f"{len(meant) or 'no'} files by that name: one is wanted")
-        path = meant[0]
+        paths = glob(path)
+        if len(paths) != 1:
+            return Fault(f"{len(paths) or 'no'} files by that name: one is wanted")
+        path = paths[0]
     if places is not None and not places.hold(path):
         return OUTSIDE
     try:
@@ -67,16 +67,16 @@ def said_by(path: str, what: ProbeQuantity, places: AllowedFolders | None = None
 
 
 def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[ProbeQuantity, ProbeAnswer]:
-    """What each probe says, all asked at once; one that hangs is at fault after ``wait_s``."""
-    found: dict[ProbeQuantity, ProbeAnswer] = dict.fromkeys(probes.paths, HANGS)
+    """Ask all probes at once; one that hangs is at fault after ``wait_s``."""
+    answers: dict[ProbeQuantity, ProbeAnswer] = dict.fromkeys(probes.paths, HANGS)
 
     def ask(what: ProbeQuantity, path: str) -> BackgroundJob:
-        return lambda: found.update({what: said_by(path, what)})
+        return lambda: answers.update({what: read_probe(path, what)})
 
-    for thread in [on_a_thread(ask(*asked)) for asked in probes.paths.items()]:
+    for thread in [on_a_thread(ask(*request)) for request in probes.paths.items()]:
         thread.join(wait_s)
         wait_s = wait_s if not thread.is_alive() else 0.0
-    return dict(found)
+    return dict(answers)
 
 
 @dataclass(frozen=True)
@@ -124,17 +124,17 @@ class Polling:
         if not self._round and now_s >= self._next_s:
             self._begin(probes.paths, now_s)
             self._take_in()
-        waiting = any(said is None for said in self._round.values())
+        waiting = any(answer is None for answer in self._round.values())
         if self._round and (not waiting or now_s - self._round_s >= NO_ANSWER_S):
-            said = {
+            answers = {
                 what: HANGS if answer is None else answer
                 for (what, _), answer in self._round.items()
             }
             self._round = {}
-            self._close(shop, probes, said, now_s)
+            self._close(shop, probes, answers, now_s)
 
     def faults(self, now_s: float) -> tuple[str, ...]:
-        """What is wrong with which probe, and for how long; what is back, and not believed yet."""
+        """List what is wrong with which probe and for how long, and what answers again."""
         wrong = tuple(
             f"{what} probe: {trouble.fault.words}, "
             f"{format_duration(max(now_s - trouble.since_s, 60))}"
@@ -168,30 +168,30 @@ class Polling:
     def _begin(self, paths: Mapping[ProbeQuantity, str], now_s: float) -> None:
         self._round_s = now_s
         self._round = dict.fromkeys(paths.items())
-        for asked in self._round:
+        for request in self._round:
             # One that still hangs from an earlier round is not asked again: threads are not free.
-            if asked not in self._being_read:
-                self._being_read.add(asked)
-                self._start(self._reads(asked))
+            if request not in self._being_read:
+                self._being_read.add(request)
+                self._start(self._reads(request))
 
-    def _reads(self, asked: ProbeRequest) -> BackgroundJob:
-        (what, path), places = asked, self._places
-        return lambda: self._answers.put((asked, said_by(path, what, places)))
+    def _reads(self, request: ProbeRequest) -> BackgroundJob:
+        (what, path), places = request, self._places
+        return lambda: self._answers.put((request, read_probe(path, what, places)))
 
     def _take_in(self) -> None:
         while not self._answers.empty():
-            asked, said = self._answers.get()
-            self._being_read.discard(asked)
-            if asked in self._round:
-                self._round[asked] = said
+            request, answer = self._answers.get()
+            self._being_read.discard(request)
+            if request in self._round:
+                self._round[request] = answer
 
     def _close(
-        self, shop: Shop, probes: Probes, said: Mapping[ProbeQuantity, ProbeAnswer], now_s: float
+        self, shop: Shop, probes: Probes, answers: Mapping[ProbeQuantity, ProbeAnswer], now_s: float
     ) -> None:
         before = self._troubles
         self._troubles = {
             what: _Trouble(answer, self._since(what, now_s))
-            for what, answer in said.items()
+            for what, answer in answers.items()
             if isinstance(answer, Fault)
         }
         every_s = probes.every.total_seconds()
@@ -201,12 +201,12 @@ class Polling:
             if what not in self._troubles and now_s - trouble.since_s >= every_s
         }
         lasting = all(now_s - trouble.since_s >= every_s for trouble in self._troubles.values())
-        air_c = _figure_of(said, "air")
+        air_c = _figure_of(answers, "air")
         self._air_c = air_c
         if air_c is None or not lasting:
             self._next_s = now_s + min(AGAIN_S, every_s)
             return
-        rh_pct, metal_c = _figure_of(said, "humidity"), _figure_of(said, "metal")
+        rh_pct, metal_c = _figure_of(answers, "humidity"), _figure_of(answers, "metal")
         new = Reading(shop.clock.now(), air_c, rh_pct, metal_c)
         last = believed(shop)
         doubt = doubt_of(new, last, probes.doubt_c)
@@ -243,6 +243,6 @@ class Polling:
         return self._troubles[what].since_s if what in self._troubles else now_s
 
 
-def _figure_of(said: Mapping[ProbeQuantity, ProbeAnswer], what: ProbeQuantity) -> float | None:
-    answer = said.get(what)
+def _figure_of(answers: Mapping[ProbeQuantity, ProbeAnswer], what: ProbeQuantity) -> float | None:
+    answer = answers.get(what)
     return answer if isinstance(answer, float) else None

@@ -1,4 +1,4 @@
-"""Letting old readings of probes go, which tell nothing more and fill the data; the log has all."""
+"""Delete old readings of probes, which are of no use and fill the data; the log has all."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def thin(shop: Shop) -> Outcome | None:
     written down meanwhile: the long look is not made while painters wait. Raises StoreFault.
     """
     with shop.store.reading() as session:
-        clock = timekeeping.see(session, shop.clock)
+        clock = timekeeping.read_state(session, shop.clock)
         now, line = shop.clock.now(), bench_rows.last_line_number(session)
         if clock.doubtful or _is_done(session, now):
             return None
@@ -60,10 +60,10 @@ def _is_done(session: Session, now: datetime) -> bool:
 
 
 def _going(session: Session, now: datetime) -> list[Reading]:
-    read = history_rows.probe_figures_before(session, whole_hours_before(now))
+    rows = history_rows.probe_figures_before(session, whole_hours_before(now))
     spans = [*spans_of((WorkedStep(*step) for step in history_rows.worked_ever(session)), now)]
     spans += _of_pots(session, now)
-    return let_go([Reading(*figures) for figures in read], spans)
+    return let_go([Reading(*figures) for figures in rows], spans)
 
 
 def _of_pots(session: Session, now: datetime) -> list[TimeSpan]:

@@ -1,4 +1,4 @@
-"""What somebody read off a thermometer, or what a probe said."""
+"""Readings by painters and by probes."""
 
 from __future__ import annotations
 
@@ -49,11 +49,11 @@ def take_reading(
         act.session.add(
             ReadingRow(at=when, air_c=air_c, rh_pct=rh_pct, metal_c=metal_c, painter=painter)
         )
-        told = f"air {air_c:g} C"
-        told += f", {rh_pct:g} %" if rh_pct is not None else ""
-        told += f", surface {metal_c:g} C" if metal_c is not None else ""
-        told += f"; {back}" if back else ""
-        return act.write(painter, "", f"reading {act.hour(when)}: {told}")
+        words = f"air {air_c:g} C"
+        words += f", {rh_pct:g} %" if rh_pct is not None else ""
+        words += f", surface {metal_c:g} C" if metal_c is not None else ""
+        words += f"; {back}" if back else ""
+        return act.write(painter, "", f"reading {act.hour(when)}: {words}")
 
 
 def _ask(act: Transaction, when: datetime, jump: Doubt) -> None:
@@ -61,15 +61,17 @@ def _ask(act: Transaction, when: datetime, jump: Doubt) -> None:
     house = act.session.get_one(SettingRow, "house")
     if house.value.get("jump"):
         return
-    before = next((read for read in readings_of(act.session, when) if read.at < when), None)
-    asked = {
+    before = next(
+        (reading for reading in readings_of(act.session, when) if reading.at < when), None
+    )
+    questions = {
         "since": when.isoformat(),
         "what": jump.what,
         "c": jump.c,
         "was_c": jump.before_c,
         "before_c": jump.before_c if before is None else before.paint_c,
     }
-    house.value = {**house.value, "jump": asked}
+    house.value = {**house.value, "jump": questions}
 
 
 def answer_jump(shop: Shop, by: str, *, right: bool) -> Outcome | Refusal:
@@ -126,8 +128,8 @@ def believed(shop: Shop, at: datetime | None = None) -> list[Reading]:
     """
     until = at or shop.clock.now()
     with shop.store.reading() as session:
-        known = readings_of(session, until - timedelta(days=1))
-    return [reading for reading in reversed(known) if reading.at <= until]
+        readings = readings_of(session, until - timedelta(days=1))
+    return [reading for reading in reversed(readings) if reading.at <= until]
 
 
 def unlikely(what: str, value: float) -> Refusal | None:

@@ -1,4 +1,5 @@
-"""What painters do to a part: place it, begin, finish, test, hold, rework, split, hand to somebody.
+"""What painters do to a part: place, begin, finish, test, hold, rework, split, hand it over.
 
-One function an action. Imports core, stock and people.
+One function an action. Imports core, stock and people, and single functions of clock,
+corrections and queries. Screens and commands import all but ``soak_flags``.
 """

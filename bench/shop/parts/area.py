@@ -22,9 +22,9 @@ def measure(
             return Refusal(f"an area of {area_m2:g} m2", "", f"over 0, up to {MOST_AREA_M2:,.0f}")
         was = job.row.area_m2
         job.row.area_m2 = area_m2
-        told = [f"each piece {format_number(area_m2)} m2"]
-        told += [sizes] if sizes else []
-        told += [f"was {format_number(was)} m2"] if was is not None else []
-        return job.done(f": {', '.join(told)}, says {painter}")
+        words = [f"each piece {format_number(area_m2)} m2"]
+        words += [sizes] if sizes else []
+        words += [f"was {format_number(was)} m2"] if was is not None else []
+        return job.done(f": {', '.join(words)}, says {painter}")
 
     return on_part(shop, "area", target, by, work)

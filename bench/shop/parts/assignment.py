@@ -66,7 +66,7 @@ def hand_to(shop: Shop, target: Target, by: str, to: str) -> Outcome | Refusal:
 
 
 def give_part_back(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
-    """Be on a part no more. Somebody stays on what is in hand."""
+    """Take a painter off a part. Somebody stays on what is in hand."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         leaves = _who_leaves(job, painter)
@@ -83,10 +83,10 @@ def give_part_back(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
                 )
             pass_on_for(job.act, job.row, leaves, stay[0])
         job.row.taken_by = stay
-        told = f"{leaves} returns it"
+        words = f"{leaves} returns it"
         if leaves != painter:
-            told = f"given back by {painter}, for {leaves}"
-        return job.done(f": {told}")
+            words = f"given back by {painter}, for {leaves}"
+        return job.done(f": {words}")
 
     return on_part(shop, "give part back", target, by, work)
 
@@ -118,7 +118,7 @@ def share_faces(
         if record is None or record.step.kind != "coat" or not record.open_marks():
             name = record.step.name if record else "everything on its route is done"
             return Refusal(f"{job.called()}: no faces to share", name, "share those of a coat")
-        shared = _shared(job, record, faces)
+        shared = _share_marks(job, record, faces)
         if isinstance(shared, Refusal):
             return shared
         marks, names = shared
@@ -130,22 +130,22 @@ def share_faces(
         job.row.taken_by = list(dict.fromkeys([*on_it, *names]))
         if record.status == "in hand":
             row.painters = list(dict.fromkeys([*row.painters, *names]))
-        told = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
-        return job.done(f": {record.step.name}: {told}")
+        words = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
+        return job.done(f": {record.step.name}: {words}")
 
     return on_part(shop, "share faces", target, by, work)
 
 
-def _shared(
+def _share_marks(
     job: PartAction, record: StepRecord, faces: Mapping[str, Sequence[str]]
 ) -> tuple[tuple[Mark, ...], dict[str, list[str]]] | Refusal:
     marks = {mark.name.casefold(): mark for mark in record.marks}
     names: dict[str, list[str]] = {}
-    for who, wanted in faces.items():
+    for who, letters in faces.items():
         name = job.act.painter(who)
         if isinstance(name, Refusal):
             return name
-        for face in wanted:
+        for face in letters:
             mark = marks.get(face.strip().casefold())
             if mark is None:
                 there = " ".join(mark.name for mark in record.marks)

@@ -29,8 +29,8 @@ from bench.process.stock.equipment import (
 )
 from bench.process.wording.display_units import ShopUnits, figures, quantity, shop_unit
 from bench.process.wording.text_rules import clean_name
-from bench.shop.core.mappers import equipment_of, step_of, things_of, typed_equipment
-from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.mappers import equipment_items, equipment_of, step_of, typed_equipment
+from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.store.queries import people_rows
 from bench.store.schema.tables import EquipmentRow, PartRow, SettingRow, StepRow
@@ -55,32 +55,32 @@ def take(
     """
 
     def work(
-        act: Transaction, painter: str, row: EquipmentRow, thing: Equipment
+        act: Transaction, painter: str, row: EquipmentRow, item: Equipment
     ) -> Outcome | Refusal:
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
-        if thing.holder == painter:
-            since = f"since {act.hour(thing.held_at)}" if thing.held_at else ""
-            return Refusal(f"{painter} has the {thing.called} already", since)
-        if thing.holder:
-            return replace(taken([thing], act.local_now), override="never")
-        if thing.queue and thing.queue[0] != painter:
-            return replace(asked_first(thing), override="never")
-        overridden_rules = overridden(act, _short_of_air(act, thing), override, [painter])
+        if item.holder == painter:
+            since = f"since {act.hour(item.held_at)}" if item.held_at else ""
+            return Refusal(f"{painter} has the {item.called} already", since)
+        if item.holder:
+            return replace(taken([item], act.local_now), override="never")
+        if item.queue and item.queue[0] != painter:
+            return replace(asked_first(item), override="never")
+        overridden_rules = overrides_of(act, _short_of_air(act, item), override, [painter])
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         _hold(row, painter, when, "")
-        taken_words = f"{painter} has the {thing.called} from {act.hour(when)}"
+        taken_words = f"{painter} has the {item.called} from {act.hour(when)}"
         return act.done("", with_overrides(taken_words, overridden_rules))
 
-    return _on_thing(shop, "take", equipment, by, work)
+    return _on_item(shop, "take", equipment, by, work)
 
 
-def _short_of_air(act: Transaction, thing: Equipment) -> list[Refusal]:
+def _short_of_air(act: Transaction, item: Equipment) -> list[Refusal]:
     """Whether the air runs short once this is taken too: a rule where somebody breathes from it."""
-    air = air_of(equipment_of(act.session), [thing])
-    if not thing.needs_l_min or not air.short:
+    air = air_of(equipment_of(act.session), [item])
+    if not item.needs_l_min or not air.short:
         return []
     if air.starves:
         return [starving(air, act.house.units)]
@@ -94,33 +94,33 @@ def give_back(
     """Give a thing back, just now or at an earlier time; for somebody else who forgot, too."""
 
     def work(
-        act: Transaction, painter: str, row: EquipmentRow, thing: Equipment
+        act: Transaction, painter: str, row: EquipmentRow, item: Equipment
     ) -> Outcome | Refusal:
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
-        if not thing.holder:
-            return Refusal(f"nobody has the {thing.called}", "it is free", "")
-        if thing.held_at and when < thing.held_at:
+        if not item.holder:
+            return Refusal(f"nobody has the {item.called}", "it is free", "")
+        if item.held_at and when < item.held_at:
             return Refusal(
-                f"{thing.holder} did not have the {thing.called} yet",
-                f"{act.hour(when)} is before {act.hour(thing.held_at)}",
+                f"{item.holder} did not have the {item.called} yet",
+                f"{act.hour(when)} is before {act.hour(item.held_at)}",
                 "give a later time",
             )
-        _flag_what_is_in_hand(act, thing, when)
-        for_whom = "" if thing.holder == painter else f" by {painter}, for {thing.holder}"
+        _flag_what_is_in_hand(act, item, when)
+        for_whom = "" if item.holder == painter else f" by {painter}, for {item.holder}"
         free(act, row)
-        return act.done("", f"the {thing.called} given back{for_whom} {act.hour(when)}")
+        return act.done("", f"the {item.called} given back{for_whom} {act.hour(when)}")
 
-    return _on_thing(shop, "give back", equipment, by, work)
+    return _on_item(shop, "give back", equipment, by, work)
 
 
-def _flag_what_is_in_hand(act: Transaction, thing: Equipment, when: datetime) -> None:
+def _flag_what_is_in_hand(act: Transaction, item: Equipment, when: datetime) -> None:
     """Given back while the step that took it goes on: that stays on the part's sheet."""
     for part, step in people_rows.in_hand(act.session):
-        if part.tag == thing.held_for:
+        if part.tag == item.held_for:
             name = step.plan["name"]
-            flag = f"the {thing.called} was returned {act.hour(when)}, {name} in progress"
+            flag = f"the {item.called} was returned {act.hour(when)}, {name} in progress"
             step.flags = [*step.flags, flag]
             act.notes.append(f"tag {part.tag} {part.name}: {name} is still in progress")
 
@@ -129,38 +129,38 @@ def ask_for(shop: Shop, equipment: str, by: str) -> Outcome | Refusal:
     """Ask for a thing that somebody else holds: who asked first hears when it is free."""
 
     def work(
-        act: Transaction, painter: str, row: EquipmentRow, thing: Equipment
+        act: Transaction, painter: str, row: EquipmentRow, item: Equipment
     ) -> Outcome | Refusal:
-        if thing.holder == painter:
-            return Refusal(f"{painter} has the {thing.called} already")
-        if painter in thing.queue:
-            place = thing.queue.index(painter) + 1
-            return Refusal(f"{painter} waits for the {thing.called} already", f"place {place}", "")
-        if not thing.holder and not thing.queue:
-            return Refusal(f"the {thing.called} is free", "", "take it")
+        if item.holder == painter:
+            return Refusal(f"{painter} has the {item.called} already")
+        if painter in item.queue:
+            place = item.queue.index(painter) + 1
+            return Refusal(f"{painter} waits for the {item.called} already", f"place {place}", "")
+        if not item.holder and not item.queue:
+            return Refusal(f"the {item.called} is free", "", "take it")
         row.queue = [*row.queue, painter]
-        holder = f"; {thing.holder} has it" if thing.holder else ""
-        return act.done("", f"{painter} waits for the {thing.called}{holder}")
+        holder = f"; {item.holder} has it" if item.holder else ""
+        return act.done("", f"{painter} waits for the {item.called}{holder}")
 
-    return _on_thing(shop, "ask for", equipment, by, work)
+    return _on_item(shop, "ask for", equipment, by, work)
 
 
 def ask_no_more(shop: Shop, equipment: str, by: str) -> Outcome | Refusal:
     """Give a place among those who wait up."""
 
     def work(
-        act: Transaction, painter: str, row: EquipmentRow, thing: Equipment
+        act: Transaction, painter: str, row: EquipmentRow, item: Equipment
     ) -> Outcome | Refusal:
-        if painter not in thing.queue:
-            return Refusal(f"{painter} does not wait for the {thing.called}")
+        if painter not in item.queue:
+            return Refusal(f"{painter} does not wait for the {item.called}")
         row.queue = [name for name in row.queue if name != painter]
         tell_the_next(act, row)
-        return act.done("", f"{painter} waits for the {thing.called} no more")
+        return act.done("", f"{painter} waits for the {item.called} no more")
 
-    return _on_thing(shop, "ask no more", equipment, by, work)
+    return _on_item(shop, "ask no more", equipment, by, work)
 
 
-def _on_thing(
+def _on_item(
     shop: Shop,
     action: str,
     equipment: str,
@@ -175,7 +175,7 @@ def _on_thing(
         row = _row(act, equipment)
         if isinstance(row, Refusal):
             return row
-        return work(act, painter, row, _thing(act, row))
+        return work(act, painter, row, _item_of(act, row))
 
 
 def write_down(
@@ -187,35 +187,35 @@ def write_down(
     needs_l_min: float | None = None,
     gives_l_min: float | None = None,
 ) -> Outcome | Refusal:
-    """A thing that this shop has, and that one painter holds at a time.
+    """Add a piece of equipment that one painter holds at a time.
 
     kind: what the steps of a route call it; its name, when nothing is said.
     """
-    cleaned = clean_name(name, "its name")
-    if isinstance(cleaned, Refusal):
-        return cleaned
-    of_kind = clean_name(kind or cleaned.lower(), "its kind")
+    clean = clean_name(name, "its name")
+    if isinstance(clean, Refusal):
+        return clean
+    of_kind = clean_name(kind or clean.lower(), "its kind")
     if isinstance(of_kind, Refusal):
         return of_kind
     with shop.act("equipment", by) as act:
         wrong = _odd_air(act.house.units, needs_l_min, gives_l_min)
         if wrong is not None:
             return wrong
-        known = people_rows.equipment(act.session)
-        key = _key(cleaned)
-        if any(key == row.key or row.name.casefold() == cleaned.casefold() for row in known):
-            return Refusal(f"there is a {cleaned} already", f"its key is {key}", "another name")
-        if len(known) >= MOST_EQUIPMENT:
-            return Refusal(f"{len(known)} things are recorded", "", f"{MOST_EQUIPMENT} at most")
-        sheet = EquipmentSheet(key, cleaned, of_kind, needs_l_min, gives_l_min)
+        rows = people_rows.equipment(act.session)
+        key = _key(clean)
+        if any(key == row.key or row.name.casefold() == clean.casefold() for row in rows):
+            return Refusal(f"there is a {clean} already", f"its key is {key}", "another name")
+        if len(rows) >= MOST_EQUIPMENT:
+            return Refusal(f"{len(rows)} things are recorded", "", f"{MOST_EQUIPMENT} at most")
+        sheet = EquipmentSheet(key, clean, of_kind, needs_l_min, gives_l_min)
         _add(act, [sheet], typed=True)
         return act.done(
-            "", f"the shop has a {cleaned} ({of_kind}){_air_words(sheet, act.house.units)}"
+            "", f"the shop has a {clean} ({of_kind}){_air_words(sheet, act.house.units)}"
         )
 
 
 def write_down_usual(shop: Shop, by: str, usual: Iterable[EquipmentSheet]) -> Outcome | Refusal:
-    """What a shop usually has and this one does not have yet: for a shop that is open already."""
+    """Add the usual equipment that an open shop does not have yet."""
     with shop.act("equipment", by) as act:
         there = {row.key for row in people_rows.equipment(act.session)}
         fresh = [sheet for sheet in usual if sheet.key not in there]
@@ -234,7 +234,7 @@ def set_air(
     needs_l_min: float | None = None,
     gives_l_min: float | None = None,
 ) -> Outcome | Refusal:
-    """What a thing really takes, or a compressor really gives: no placeholder any more."""
+    """Set the air that a tool really takes or a compressor gives, instead of the placeholder."""
     with shop.act("equipment", by) as act:
         wrong = _odd_air(act.house.units, needs_l_min, gives_l_min)
         if wrong is not None:
@@ -248,7 +248,7 @@ def set_air(
             return Refusal(f"the {row.name} gives no air", row.kind, "say what it needs")
         row.needs_l_min = row.needs_l_min if needs_l_min is None else needs_l_min
         row.gives_l_min = row.gives_l_min if gives_l_min is None else gives_l_min
-        _typed(act, [row.key])
+        _mark_as_typed(act, [row.key])
         return act.done("", f"{row.name}{_air_words(row, act.house.units)}")
 
 
@@ -268,25 +268,25 @@ def take_for(
     if not kinds:
         return
     rows, typed = act.equipment, act.once(typed_equipment, SettingRow)
-    wanted = to_take(kinds, things_of(rows, typed), painters, product)
+    items = to_take(kinds, equipment_items(rows, typed), painters, product)
     for row in rows:
-        if row.key in {thing.key for thing in wanted}:
+        if row.key in {item.key for item in items}:
             _hold(row, painters[0], when, part.tag)
-    if wanted:
-        names = " and ".join(thing.called for thing in wanted)
+    if items:
+        names = " and ".join(item.called for item in items)
         act.notes.append(f"{painters[0]} has the {names} until it is done")
-    air = air_of(things_of(rows, typed))
-    if air.short and not air.starves and {thing.kind for thing in air.drawn} & set(kinds):
+    air = air_of(equipment_items(rows, typed))
+    if air.short and not air.starves and {item.kind for item in air.drawn} & set(kinds):
         act.notes.append(air_caution(air, act.house.units))
 
 
 def give_back_for(act: Transaction, part: PartRow) -> None:
-    """The step is over: what it took is free, or goes on with another step of its holder."""
-    held = [row for row in act.equipment if row.held_for == part.tag]
-    if not held:
+    """Return what a finished step took, or pass it on to another step of its holder."""
+    rows = [row for row in act.equipment if row.held_for == part.tag]
+    if not rows:
         return
     others = [(p, s) for p, s in people_rows.in_hand(act.session) if p.id != part.id]
-    for row in held:
+    for row in rows:
         on = next((p for p, s in others if _uses(row, s, act.products)), None)
         if on is not None:
             row.held_for = on.tag
@@ -300,7 +300,7 @@ def _uses(row: EquipmentRow, step: StepRow, products: dict[str, Product]) -> boo
 
 
 def pass_on_for(act: Transaction, part: PartRow, leaves: str, to: str) -> None:
-    """What the step of a part took changes hands with it."""
+    """Hand over what the step of a part took, together with the part."""
     for row in people_rows.equipment(act.session):
         if row.held_for == part.tag and row.holder == leaves:
             row.holder, row.held_at = to, act.now
@@ -308,45 +308,45 @@ def pass_on_for(act: Transaction, part: PartRow, leaves: str, to: str) -> None:
 
 
 def air_fed_for(act: Transaction, painter: str, step: Step, product: Product | None) -> str:
-    """What must be said to somebody who joins a step with isocyanate and has no set."""
+    """Warn a painter who joins a step with isocyanate and has no air-fed mask."""
     if AIR_FED not in needed(step, product):
         return ""
     things = equipment_of(act.session)
-    if any(thing.kind == AIR_FED and thing.holder == painter for thing in things):
+    if any(item.kind == AIR_FED and item.holder == painter for item in things):
         return ""
     return f"isocyanate: {painter} has no air-fed mask, and stays out of the spray space"
 
 
 def free(act: Transaction, row: EquipmentRow) -> None:
-    """Nobody holds it; who waits for it hears of it."""
+    """Free a piece of equipment, and tell whoever waits for it."""
     row.holder, row.held_at, row.held_for = "", None, ""
     tell_the_next(act, row)
 
 
 def tell_the_next(act: Transaction, row: EquipmentRow) -> None:
-    """A line for whoever is next."""
-    if who := next_in_line(_thing(act, row)):
+    """Note a line for whoever is next in the queue."""
+    if who := next_in_line(_item_of(act, row)):
         act.notes.append(f"{row.name} is free: {who} is next")
 
 
 # --- small help ----------------------------------------------------------------------------------
 
 
-def _row(act: Transaction, wanted: str) -> EquipmentRow | Refusal:
+def _row(act: Transaction, name: str) -> EquipmentRow | Refusal:
     """A thing by its key or name, or by its kind where there is only one of it."""
-    rows, text = people_rows.equipment(act.session), wanted.strip().casefold()
-    found = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
-    found = found or [row for row in rows if row.kind.casefold() == text]
-    if len(found) == 1:
-        return act.unseen(found[0]) or found[0]
-    names = ", ".join(row.key for row in found or rows) or "none is recorded yet"
-    if found:
-        return Refusal(f"several are of the kind '{wanted[:40]}'", "", f"say which: {names}")
-    return Refusal(f"no equipment '{wanted[:40]}'", "", f"one of {names}")
+    rows, text = people_rows.equipment(act.session), name.strip().casefold()
+    matches = [row for row in rows if text in (row.key.casefold(), row.name.casefold())]
+    matches = matches or [row for row in rows if row.kind.casefold() == text]
+    if len(matches) == 1:
+        return act.unseen(matches[0]) or matches[0]
+    names = ", ".join(row.key for row in matches or rows) or "none is recorded yet"
+    if matches:
+        return Refusal(f"several are of the kind '{name[:40]}'", "", f"say which: {names}")
+    return Refusal(f"no equipment '{name[:40]}'", "", f"one of {names}")
 
 
-def _thing(act: Transaction, row: EquipmentRow) -> Equipment:
-    return things_of([row], act.once(typed_equipment, SettingRow))[0]
+def _item_of(act: Transaction, row: EquipmentRow) -> Equipment:
+    return equipment_items([row], act.once(typed_equipment, SettingRow))[0]
 
 
 def _hold(row: EquipmentRow, painter: str, at: datetime, tag: str) -> None:
@@ -358,16 +358,16 @@ def _add(act: Transaction, sheets: Sequence[EquipmentSheet], *, typed: bool) -> 
     position = people_rows.next_position(act.session)
     act.session.add_all(rows_of(sheets, position))
     if typed:
-        _typed(act, [sheet.key for sheet in sheets])
+        _mark_as_typed(act, [sheet.key for sheet in sheets])
 
 
 def rows_of(sheets: Iterable[EquipmentSheet], position: int = 0) -> list[EquipmentRow]:
-    """Equipment as it is stored, from a place in the list on."""
-    placed = enumerate(sheets, start=position)
-    return [EquipmentRow(position=place, **vars(sheet)) for place, sheet in placed]
+    """Give equipment as it is stored, from a place in the list on."""
+    numbers = enumerate(sheets, start=position)
+    return [EquipmentRow(position=place, **vars(sheet)) for place, sheet in numbers]
 
 
-def _typed(act: Transaction, keys: Sequence[str]) -> None:
+def _mark_as_typed(act: Transaction, keys: Sequence[str]) -> None:
     """The figures of these are the shop's own."""
     value = {"typed": sorted({*typed_equipment(act.session), *keys})}
     row = act.session.get(SettingRow, "equipment")
@@ -389,8 +389,8 @@ def _odd_air(units: ShopUnits, *flows_l_min: float | None) -> Refusal | None:
 
 def _air_words(sheet: EquipmentSheet | EquipmentRow, units: ShopUnits) -> str:
     flows = (("needs", sheet.needs_l_min), ("gives", sheet.gives_l_min))
-    told = [f"{what} {quantity(l_min, 'l/min', units)}" for what, l_min in flows if l_min]
-    return f": {', '.join(told)}" if told else ""
+    words = [f"{what} {quantity(l_min, 'l/min', units)}" for what, l_min in flows if l_min]
+    return f": {', '.join(words)}" if words else ""
 
 
 def _key(name: str) -> str:

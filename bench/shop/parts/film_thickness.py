@@ -43,19 +43,19 @@ def how_thick(
             return Refusal(f"{record.step.name}: nothing is said of it", "", right)
         before = clocks_now(job.act)
         films: Films = {"wet": wet_um, "dry": dry_um}
-        given = {kind: um for kind, um in films.items() if um is not None}
-        changed = keep_thickness(job, record, weight or record.weight, given)
-        if isinstance(changed, Refusal):
-            return changed
+        figures = {kind: um for kind, um in films.items() if um is not None}
+        outcome = keep_thickness(job, record, weight or record.weight, figures)
+        if isinstance(outcome, Refusal):
+            return outcome
         product = job.products.get(record.step.product)
-        told = thickness_words(changed, product) or "as meant"
-        if changed == record:
-            return Refusal("that is recorded already", f"{record.step.name}: {told}")
+        words = thickness_words(outcome, product) or "as meant"
+        if outcome == record:
+            return Refusal("that is recorded already", f"{record.step.name}: {words}")
         job.act.session.flush()
         tell_moved(job.act, before)
-        if weight is not None and of_target(changed, product) is not None:
+        if weight is not None and of_target(outcome, product) is not None:
             job.act.notes.append("the measured film counts")
-        return job.done(f": {record.step.name}, says {painter}; {told}")
+        return job.done(f": {record.step.name}, says {painter}; {words}")
 
     return on_part(shop, "coat", target, by, work)
 

@@ -1,4 +1,4 @@
-"""When it does not go to plan: hold, skip, rework, a helper, an event that happened earlier."""
+"""Work that does not go to plan: hold, skip, rework, a helper, an earlier hour."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from bench.process.parts.part import REPAIR, REPAIRS, Part, StepRecord, last_eve
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Step
 from bench.process.wording.text_rules import clean_name
-from bench.shop.clock.clock_step import MARK_TIMES, shift_times, shifted
+from bench.shop.clock.clock_step import MARK_TIMES, shift_entries, shift_times
 from bench.shop.core.json_form import as_json
 from bench.shop.core.part_action import PartAction, insert_steps, on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
@@ -31,13 +31,13 @@ def hold(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
     """Put a part aside on purpose. A hold is not a pause: its clocks run on."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        told = clean_name(reason, "the reason")
-        if isinstance(told, Refusal):
-            return told
+        clean_reason = clean_name(reason, "the reason")
+        if isinstance(clean_reason, Refusal):
+            return clean_reason
         if job.row.hold:
             return Refusal(f"{job.called()} is on hold already", job.row.hold, "release it first")
-        job.row.hold = told
-        return job.done(f" on hold by {painter}: {told}")
+        job.row.hold = clean_reason
+        return job.done(f" on hold by {painter}: {clean_reason}")
 
     return on_part(shop, "hold", target, by, work)
 
@@ -48,8 +48,8 @@ def release(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         if not job.row.hold:
             return Refusal(f"{job.called()} is not on hold")
-        told, job.row.hold = job.row.hold, ""
-        return job.done(f" released by {painter} (was: {told})")
+        reason, job.row.hold = job.row.hold, ""
+        return job.done(f" released by {painter} (was: {reason})")
 
     return on_part(shop, "release", target, by, work)
 
@@ -58,9 +58,9 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
     """Leave the next step out, with a reason that stays on the sheet."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        told = clean_name(reason, "the reason")
-        if isinstance(told, Refusal):
-            return told
+        clean_reason = clean_name(reason, "the reason")
+        if isinstance(clean_reason, Refusal):
+            return clean_reason
         record = job.part.current()
         if record is None:
             return Refusal("everything on its route is done", "", "take it off the stand")
@@ -69,14 +69,14 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
         if record.status == "in hand":
             return Refusal(f"{record.step.name} is begun", "", "finish it, or undo its beginning")
         row = job.step_row(record)
-        row.status, row.reason, row.painters = "skipped", told, [painter]
-        return job.done(f": {record.step.name} skipped by {painter}: {told}")
+        row.status, row.reason, row.painters = "skipped", clean_reason, [painter]
+        return job.done(f": {record.step.name} skipped by {painter}: {clean_reason}")
 
     return on_part(shop, "skip", target, by, work)
 
 
 def join(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
-    """Another painter helps: joins the step in hand, or whoever has taken the part."""
+    """Join the step in hand, or whoever has taken the part."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         record, on_it = job.part.current(), job.part.on_it()
@@ -92,8 +92,8 @@ def join(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
             row = job.step_row(record)
             row.painters = list(dict.fromkeys([*row.painters, painter]))
             product = job.products.get(record.step.product)
-            if told := air_fed_for(job.act, painter, record.step, product):
-                job.act.notes.append(told)
+            if note := air_fed_for(job.act, painter, record.step, product):
+                job.act.notes.append(note)
         return job.done(f": {painter} joins {record.step.name}")
 
     return on_part(shop, "join", target, by, work)
@@ -137,37 +137,37 @@ def rework(
     """
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        told = clean_name(defect, "the defect")
-        if isinstance(told, Refusal):
-            return told
+        clean_defect = clean_name(defect, "the defect")
+        if isinstance(clean_defect, Refusal):
+            return clean_defect
         first = _redo_from(job, back_to)
         if isinstance(first, Refusal):
             return first
         if wet := _soaking(job.part):
             return Refusal(f"{job.called()}: {' and '.join(wet)} wet with acid", "", "rinse first")
         if count is not None and count < job.row.count:
-            parted = part_from_lot(job, count, stand)
-            if isinstance(parted, Refusal):
-                return parted
-            job = parted
+            new_part = part_from_lot(job, count, stand)
+            if isinstance(new_part, Refusal):
+                return new_part
+            job = new_part
         elif count is not None and count > job.row.count:
             return Refusal(f"{count} of a lot of {job.row.count}", "", f"from 1 to {job.row.count}")
-        _redo(job, first, told)
+        _redo(job, first, clean_defect)
         # A part that was cured and gone comes back: it has work to do and clocks that run.
-        job.row.rework, job.row.away, job.row.left_at = told, False, None
+        job.row.rework, job.row.away, job.row.left_at = clean_defect, False, None
         job.row.taken_by = []
         job.act.session.add(
             DefectRow(
                 part_id=job.row.id or 0,
                 at=job.act.now,
                 painter=painter,
-                defect=told,
+                defect=clean_defect,
                 step_name=first.step.name,
             )
         )
         pieces = f", {job.row.count} pieces" if job.row.count > 1 else ""
         return job.done(
-            f"{pieces} to rework by {painter}: {told}; again from {first.step.name}",
+            f"{pieces} to rework by {painter}: {clean_defect}; again from {first.step.name}",
         )
 
     return on_part(shop, "rework", target, by, work)
@@ -185,10 +185,12 @@ def _redo_from(job: PartAction, back_to: int | None) -> StepRecord | Refusal:
     part = job.part
     behind = [r for r in part.steps if r.status in ("done", "in hand")]
     if back_to is not None:
-        found = [r for r in behind if r.number == back_to]
+        matches = [r for r in behind if r.number == back_to]
         numbers = ", ".join(str(r.number) for r in behind) or "none yet"
         return (
-            found[0] if found else Refusal(f"step {back_to} was not done", "", f"done: {numbers}")
+            matches[0]
+            if matches
+            else Refusal(f"step {back_to} was not done", "", f"done: {numbers}")
         )
     coats = [r for r in behind if r.step.kind == "coat"]
     if not coats:
@@ -219,8 +221,8 @@ def _redo(job: PartAction, first: StepRecord, defect: str) -> None:
             del ahead[0]
         again = list(takewhile(lambda step: step not in ahead, again))
         if current.status == "todo":
-            told = (*current.step.reminders, *right.reminders)
-            job.step_row(current).plan = as_json(replace(current.step, reminders=told))
+            reminders = (*current.step.reminders, *right.reminders)
+            job.step_row(current).plan = as_json(replace(current.step, reminders=reminders))
             insert_steps(job, current.number + 1, again)
             return
     if current is not None and current.status == "in hand":
@@ -256,13 +258,13 @@ def _named_step(record: StepRecord) -> Again:
 
 
 def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Outcome | Refusal:
-    """The last thing done to the part happened ``minutes`` earlier; the journal keeps both."""
+    """Move the last action on the part ``minutes`` earlier; the log keeps both hours."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
             return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
         part, tests = job.part, bench_rows.tests_of(job.act.session, job.steps)
-        last = max((at for at in (last_event_at(part), *_said(tests)) if at), default=None)
+        last = max((at for at in (last_event_at(part), *_hours_of(tests)) if at), default=None)
         if last is None:
             return Refusal(f"{job.called()}: nothing has happened to it yet")
         earlier = last - timedelta(minutes=minutes)
@@ -289,10 +291,10 @@ def _event_before(
     steps: tuple[StepRecord, ...], tests: list[TestRow], last: datetime
 ) -> datetime | None:
     times = [at for record in steps for at in record.times()]
-    return max((at for at in (*times, *_said(tests)) if at < last), default=None)
+    return max((at for at in (*times, *_hours_of(tests)) if at < last), default=None)
 
 
-def _said(tests: list[TestRow]) -> list[datetime]:
+def _hours_of(tests: list[TestRow]) -> list[datetime]:
     return [test.at for test in tests]
 
 
@@ -303,7 +305,7 @@ def _shift(row: StepRow, old: datetime, new: datetime) -> None:
         return new if at == old else at
 
     shift_times(row, ("first_at", "last_at", "passed_at"), moved)
-    marks = shifted(row.marks, MARK_TIMES, moved)
+    marks = shift_entries(row.marks, MARK_TIMES, moved)
     if marks != row.marks:
         row.marks = marks
 

@@ -10,7 +10,7 @@ from bench.shop.core.json_form import as_json
 from bench.shop.core.part_action import PartAction, on_part
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
 from bench.shop.parts.placement import not_empty
-from bench.shop.stock.tin_usage import given_before
+from bench.shop.stock.tin_usage import pours_of_lot
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import PartRow, StepRow, TestRow
 
@@ -29,12 +29,12 @@ def split(
         if not 1 <= count < job.row.count:
             right = f"from 1 to {job.row.count - 1}" if job.row.count > 1 else "it is one piece"
             return Refusal(f"{count} of a lot of {job.row.count}", "", right)
-        parted = part_from_lot(job, count, stand)
-        if isinstance(parted, Refusal):
-            return parted
+        new_part = part_from_lot(job, count, stand)
+        if isinstance(new_part, Refusal):
+            return new_part
         where = f" on stand {stand}" if stand is not None else ""
         return job.done(
-            f" split by {painter}: {job.row.count} stay, {count} are tag {parted.row.tag}{where}"
+            f" split by {painter}: {job.row.count} stay, {count} are tag {new_part.row.tag}{where}"
         )
 
     return on_part(shop, "split", target, by, work)
@@ -56,34 +56,34 @@ def part_from_lot(job: PartAction, count: int, stand: int | None) -> PartAction 
         "tag": _letter_tag(act, job.row.tag),
         "split_from": job.row.tag,
     }
-    parted = PartRow(**{**values, "stand": stand, "last_stand": stand or job.row.last_stand})
-    _share_points(job, parted, count)
+    new_part = PartRow(**{**values, "stand": stand, "last_stand": stand or job.row.last_stand})
+    _share_points(job, new_part, count)
     job.row.count -= count
-    act.session.add(parted)
+    act.session.add(new_part)
     act.session.flush()
     for step in job.steps:
-        own = {"id": None, "part_id": parted.id, "tins": given_before(step.tins)}
-        copy = StepRow(**{**step.model_dump(), **own})
+        own_values = {"id": None, "part_id": new_part.id, "tins": pours_of_lot(step.tins)}
+        copy = StepRow(**{**step.model_dump(), **own_values})
         act.session.add(copy)
         act.session.flush()
         _copy_tests(act, step, copy)
     act.session.flush()
-    return PartAction(act, parted)
+    return PartAction(act, new_part)
 
 
-def _share_points(job: PartAction, parted: PartRow, count: int) -> None:
+def _share_points(job: PartAction, new_part: PartRow, count: int) -> None:
     """Bungs and contact points go with their pieces; where they do not go up, they stay."""
-    uneven = []
+    uneven_points = []
     for name in ("bungs_in", "bungs_out", "contacts", "contacts_done"):
         total = getattr(job.row, name)
-        taken = share(total, job.row.count, count)
-        if taken is None:
-            uneven.append(f"{total} {name.replace('_', ' ')}")
-        setattr(parted, name, taken or 0)
-        setattr(job.row, name, total - (taken or 0))
-    if uneven:
-        told = f"{', '.join(uneven)} counted for tag {job.row.tag} alone: count those of"
-        job.act.notes.append(f"{told} tag {parted.tag} again")
+        points = share(total, job.row.count, count)
+        if points is None:
+            uneven_points.append(f"{total} {name.replace('_', ' ')}")
+        setattr(new_part, name, points or 0)
+        setattr(job.row, name, total - (points or 0))
+    if uneven_points:
+        note = f"{', '.join(uneven_points)} counted for tag {job.row.tag} alone: count those of"
+        job.act.notes.append(f"{note} tag {new_part.tag} again")
 
 
 def _copy_tests(act: Transaction, step: StepRow, copy: StepRow) -> None:
@@ -92,9 +92,9 @@ def _copy_tests(act: Transaction, step: StepRow, copy: StepRow) -> None:
 
 
 def _letter_tag(act: Transaction, tag: str) -> str:
-    taken = {known.lower() for known in bench_rows.tags(act.session)}
+    tags = {other.lower() for other in bench_rows.tags(act.session)}
     for letter in "bcdefghijklmnopqrstuvwxyz":
-        if f"{tag}{letter}".lower() not in taken:
+        if f"{tag}{letter}".lower() not in tags:
             return f"{tag}{letter}"
     return _letter_tag(act, f"{tag}z")
 
@@ -107,42 +107,42 @@ def merge(shop: Shop, target: Target, by: str, other: str) -> Outcome | Refusal:
     """
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        found = job.act.row(other)
-        if isinstance(found, Refusal):
-            return found
-        if found.id == job.row.id:
+        row = job.act.row(other)
+        if isinstance(row, Refusal):
+            return row
+        if row.id == job.row.id:
             return Refusal(f"tag {job.row.tag} with itself", "", "name another tag")
-        if found.away:
-            return Refusal(f"tag {found.tag} has left the bench", "", "name a part that is here")
-        gone = PartAction(job.act, found)
+        if row.away:
+            return Refusal(f"tag {row.tag} has left the bench", "", "name a part that is here")
+        other_part = PartAction(job.act, row)
         now = job.act.now
-        against = against_merging(job.part, gone.part, job.state(now), gone.state(now))
+        against = against_merging(job.part, other_part.part, job.state(now), other_part.state(now))
         if against is not None:
             return against
-        _keep_the_worse(job, gone)
-        return _merged(job, gone, painter)
+        _keep_the_worse(job, other_part)
+        return _merge_rows(job, other_part, painter)
 
     return on_part(shop, "merge", target, by, work)
 
 
-def _keep_the_worse(job: PartAction, gone: PartAction) -> None:
+def _keep_the_worse(job: PartAction, other_part: PartAction) -> None:
     """The last step done, and the one its whole coat began with, as bad as the worse lot's."""
-    kept, other = job.part, gone.part
-    last, other_last = kept.clock_step(), other.clock_step()
+    part, other_lot = job.part, other_part.part
+    last, other_last = part.clock_step(), other_lot.clock_step()
     if last is None or other_last is None:
         return
     _keep_worse_of(job, last, other_last)
-    first, other_first = kept.coat_begun_with(last), other.coat_begun_with(other_last)
+    first, other_first = part.coat_begun_with(last), other_lot.coat_begun_with(other_last)
     if first.number != last.number:
         _keep_worse_of(job, first, other_first)
-    coats, other_coats = kept.done_coats(), other.done_coats()
+    coats, other_coats = part.done_coats(), other_lot.done_coats()
     if coats and other_coats and coats[-1].number not in (last.number, first.number):
         _keep_worse_of(job, coats[-1], other_coats[-1])
-    _copy_tests(job.act, gone.step_row(other_last), job.step_row(last))
+    _copy_tests(job.act, other_part.step_row(other_last), job.step_row(last))
 
 
-def _keep_worse_of(job: PartAction, kept: StepRecord, other: StepRecord) -> None:
-    record = worse_of(kept, other, job.products.get(kept.step.product))
+def _keep_worse_of(job: PartAction, step: StepRecord, other: StepRecord) -> None:
+    record = worse_of(step, other, job.products.get(step.step.product))
     row = job.step_row(record)
     row.first_at, row.last_at = record.first_at, record.last_at
     row.passed_at, row.passed_by = record.passed_at, record.passed_by
@@ -151,21 +151,21 @@ def _keep_worse_of(job: PartAction, kept: StepRecord, other: StepRecord) -> None
     row.painters, row.flags = list(record.painters), list(record.flags)
 
 
-def _merged(job: PartAction, gone: PartAction, painter: str) -> Outcome | Refusal:
-    row, left = job.row, gone.row
-    pieces = left.count
+def _merge_rows(job: PartAction, other_part: PartAction, painter: str) -> Outcome | Refusal:
+    row, other_row = job.row, other_part.row
+    pieces = other_row.count
     row.count += pieces
     for name in ("bungs_in", "bungs_out", "contacts", "contacts_done"):
-        setattr(row, name, getattr(row, name) + getattr(left, name))
-        setattr(left, name, 0)
-    row.area_m2 = mean_area_m2(row.area_m2, row.count - pieces, left.area_m2, pieces)
-    known = known_of_both(job.part.zinc, gone.part.zinc)
-    row.zinc = as_json(known) if known is not None else {}
-    left.count, left.stand, left.away, left.merged_into = 0, None, True, row.tag
-    left.left_at, left.taken_by = job.act.now, []
+        setattr(row, name, getattr(row, name) + getattr(other_row, name))
+        setattr(other_row, name, 0)
+    row.area_m2 = mean_area_m2(row.area_m2, row.count - pieces, other_row.area_m2, pieces)
+    zinc = known_of_both(job.part.zinc, other_part.part.zinc)
+    row.zinc = as_json(zinc) if zinc is not None else {}
+    other_row.count, other_row.stand, other_row.away, other_row.merged_into = 0, None, True, row.tag
+    other_row.left_at, other_row.taken_by = job.act.now, []
     many = f"{pieces} pieces" if pieces != 1 else "1 piece"
     return job.done(
-        f": {many} of tag {left.tag} put with it by {painter}; {row.count} now, "
+        f": {many} of tag {other_row.tag} put with it by {painter}; {row.count} now, "
         "with the worse clock of the two",
     )
 
@@ -193,13 +193,13 @@ def count_points(
             "contacts": contacts,
             "contacts_done": contacts_done,
         }
-        given = {name: count for name, count in counts.items() if count is not None}
-        if not given:
+        points_by_name = {name: count for name, count in counts.items() if count is not None}
+        if not points_by_name:
             return Refusal("nothing is counted", "", "say how many bungs or contact points")
-        for name, count in given.items():
+        for name, count in points_by_name.items():
             if not 0 <= count <= MOST_POINTS:
-                told = name.replace("_", " ")
-                return Refusal(f"{count} {told}", "", f"from 0 to {MOST_POINTS}")
+                points = name.replace("_", " ")
+                return Refusal(f"{count} {points}", "", f"from 0 to {MOST_POINTS}")
             setattr(row, name, count)
         for done, there, what in (
             (row.bungs_out, row.bungs_in, "bungs out, but only {} went in"),
@@ -213,7 +213,7 @@ def count_points(
 
 
 def points_words(row: PartRow) -> str:
-    """How many bungs are in and out, and contact points there and done."""
+    """Say how many bungs are in and out, and contact points there and done."""
     return (
         f"bungs {row.bungs_in} in, {row.bungs_out} out; "
         f"contact points {row.contacts}, {row.contacts_done} touched up"

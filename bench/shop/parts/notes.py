@@ -13,14 +13,14 @@ from bench.store.schema.tables import NoteRow, PartRow
 def write_note(
     shop: Shop, by: str, text: str, *, target: Target | None = None
 ) -> Outcome | Refusal:
-    """A note on a part, or without one on the bench; three at most of each."""
+    """Write a note on a part, or without one on the bench; three at most of each."""
     with shop.act("note", by) as act:
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        told = clean_name(text, "the note")
-        if isinstance(told, Refusal):
-            return told
+        note = clean_name(text, "the note")
+        if isinstance(note, Refusal):
+            return note
         part = None if target is None else act.row(target)
         if isinstance(part, Refusal):
             return part
@@ -29,22 +29,22 @@ def write_note(
             where = _where(part)
             return Refusal(f"{len(there)} notes are {where}", there[0].text, "strike one first")
         act.session.add(
-            NoteRow(part_id=part.id if part else None, at=act.now, painter=painter, text=told)
+            NoteRow(part_id=part.id if part else None, at=act.now, painter=painter, text=note)
         )
-        return act.done(part.tag if part else "", f"note {_where(part)} by {painter}: {told}")
+        return act.done(part.tag if part else "", f"note {_where(part)} by {painter}: {note}")
 
 
 def strike_note(shop: Shop, by: str, number: int) -> Outcome | Refusal:
-    """A note is not true any more, or was read. It stays in the journal."""
+    """Strike a note that is not true any more, or was read. It stays in the log."""
     with shop.act("strike note", by) as act:
         row = act.session.get(NoteRow, number)
         if row is None or row.struck:
-            gone = act.unseen(row) if row is not None else None
-            return gone or Refusal(f"no note {number}", "", _numbers(act))
+            conflict = act.unseen(row) if row is not None else None
+            return conflict or Refusal(f"no note {number}", "", _numbers(act))
         row.struck = True
         part = act.session.get(PartRow, row.part_id) if row.part_id is not None else None
-        told = f"note {_where(part)} struck: {row.text} ({row.painter}, {act.hour(row.at)})"
-        return act.done(part.tag if part else "", told)
+        words = f"note {_where(part)} struck: {row.text} ({row.painter}, {act.hour(row.at)})"
+        return act.done(part.tag if part else "", words)
 
 
 def _where(part: PartRow | None) -> str:

@@ -8,8 +8,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import LEFT_ON_PART
 from bench.process.sheets.route import Route, Shape
 from bench.process.wording.text_rules import clean_name
-from bench.shop.core.mappers import keyed, new_step, routes_of, shapes_of
-from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.mappers import by_key, new_step, routes_of, shapes_of
+from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import PartRow
@@ -38,8 +38,8 @@ def place(
     with shop.act("place", by) as act:
         if refused := not_empty(act, stand):
             return refused
-        plan = keyed(routes_of(act.session), route, "route")
-        kind = keyed(shapes_of(act.session), shape, "shape")
+        plan = by_key(routes_of(act.session), route, "route")
+        kind = by_key(shapes_of(act.session), shape, "shape")
         if isinstance(plan, Refusal):
             return plan
         if isinstance(kind, Refusal):
@@ -101,24 +101,24 @@ def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) ->
                 f"tag {row.tag} is on no stand",
                 "take the other one off first",
             )
-        if other is not None and (told := act.unseen(other)):
-            return told
+        if other is not None and (conflict := act.unseen(other)):
+            return conflict
         return _settle(act, row, other, to)
 
 
 def _settle(act: Transaction, row: PartRow, other: PartRow | None, to: int) -> Outcome | Refusal:
-    left = row.stand
+    old_stand = row.stand
     row.stand = None
     act.session.flush()
     if other is not None:
         other.stand = other.last_stand = None
         act.session.flush()
-        other.stand = other.last_stand = left
+        other.stand = other.last_stand = old_stand
     row.stand = row.last_stand = to
     row.away, row.left_at = False, None
-    swapped = f", tag {other.tag} {other.name} to stand {left}" if other is not None else ""
-    came = f"from stand {left} " if left is not None else ""
-    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swapped}")
+    swap = f", tag {other.tag} {other.name} to stand {old_stand}" if other is not None else ""
+    came = f"from stand {old_stand} " if old_stand is not None else ""
+    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swap}")
 
 
 def take_off(
@@ -133,30 +133,30 @@ def take_off(
         if isinstance(row, Refusal):
             return row
         if row.stand is None:
-            seen = f"last on stand {row.last_stand}" if row.last_stand else ""
-            return Refusal(f"tag {row.tag} is on no stand", seen)
+            last_place = f"last on stand {row.last_stand}" if row.last_stand else ""
+            return Refusal(f"tag {row.tag} is on no stand", last_place)
         part = act.part(row)
-        gone = part.current() is None
-        left_on_it = _left_on_it(part) if gone else []
-        overridden_rules = overridden(act, left_on_it, override, ())
+        is_finished = part.current() is None
+        left_on_it = _points_left_on(part) if is_finished else []
+        overridden_rules = overrides_of(act, left_on_it, override, ())
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
-        left, row.stand = row.stand, None
-        row.away, row.left_at = gone, act.now if gone else None
-        row.taken_by = [] if gone else row.taken_by
+        old_stand, row.stand = row.stand, None
+        row.away, row.left_at = is_finished, act.now if is_finished else None
+        row.taken_by = [] if is_finished else row.taken_by
         if not row.away:
             act.notes.append("its clocks run on; it stays in the list until it has a stand again")
-        taken_off = f"tag {row.tag} {row.name} taken off stand {left}"
+        taken_off = f"tag {row.tag} {row.name} taken off stand {old_stand}"
         return act.done(row.tag, with_overrides(taken_off, overridden_rules))
 
 
-def _left_on_it(part: Part) -> list[Refusal]:
+def _points_left_on(part: Part) -> list[Refusal]:
     """The rule against a part that leaves with bungs or bare contact points on it."""
-    left = points_left(part)
-    if not left:
+    points = points_left(part)
+    if not points:
         return []
     remedy = "count them out or touch them up, or say why it goes so"
-    return [LEFT_ON_PART.refuses(f"tag {part.tag} does not leave yet", left, remedy)]
+    return [LEFT_ON_PART.refuses(f"tag {part.tag} does not leave yet", points, remedy)]
 
 
 def not_empty(act: Transaction, number: int) -> Refusal | None:
@@ -176,29 +176,29 @@ def _texts(act: Transaction, tag: str, *others: str) -> list[str] | Refusal:
     """Tag, name, job and owner, each fit to be shown, or the first that is not."""
     texts: list[str] = []
     for what, text in zip(("the name", "the job", "the owner"), others, strict=True):
-        cleaned = clean_name(text, what) if text or what == "the name" else ""
-        if isinstance(cleaned, Refusal):
-            return cleaned
-        texts.append(cleaned)
-    wanted = fit_tag(act, tag) if tag else next_tag(act)
-    return wanted if isinstance(wanted, Refusal) else [wanted, *texts]
+        clean = clean_name(text, what) if text or what == "the name" else ""
+        if isinstance(clean, Refusal):
+            return clean
+        texts.append(clean)
+    clean_tag = fit_tag(act, tag) if tag else next_tag(act)
+    return clean_tag if isinstance(clean_tag, Refusal) else [clean_tag, *texts]
 
 
 def fit_tag(act: Transaction, tag: str, of: PartRow | None = None) -> str | Refusal:
-    """A tag that nothing else bears, without stray spaces. of: the part that is to bear it."""
-    wanted = clean_name(tag, "the tag")
-    if isinstance(wanted, Refusal):
-        return wanted
-    if len(wanted) > MOST_TAG:
-        return Refusal("the tag is too long", f"{len(wanted)} characters", f"at most {MOST_TAG}")
-    taken = bench_rows.part_tagged(act.session, wanted)
-    if taken is not None and taken is not of:
-        where = f"on stand {taken.stand}" if taken.stand else "not on a stand"
-        return Refusal(f"tag {wanted} is taken", f"{taken.name}, {where}", "use a free tag")
-    return wanted
+    """Check a tag: nothing else bears it. Stray spaces go. of: the part that is to bear it."""
+    clean_tag = clean_name(tag, "the tag")
+    if isinstance(clean_tag, Refusal):
+        return clean_tag
+    if len(clean_tag) > MOST_TAG:
+        return Refusal("the tag is too long", f"{len(clean_tag)} characters", f"at most {MOST_TAG}")
+    holder = bench_rows.part_tagged(act.session, clean_tag)
+    if holder is not None and holder is not of:
+        where = f"on stand {holder.stand}" if holder.stand else "not on a stand"
+        return Refusal(f"tag {clean_tag} is taken", f"{holder.name}, {where}", "use a free tag")
+    return clean_tag
 
 
 def next_tag(act: Transaction) -> str:
-    """The number after the highest tag. One nobody can count on from, all nines, is passed over."""
+    """Give the number after the highest tag. A tag of nines only is passed over."""
     numbers = [int(tag) for tag in bench_rows.tags(act.session) if tag.isdecimal()]
     return str(max((n for n in numbers if len(str(n + 1)) <= MOST_TAG), default=0) + 1)

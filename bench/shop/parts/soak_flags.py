@@ -8,7 +8,7 @@ from bench.store.schema.tables import StepRow
 
 
 def flag_soaks(row: StepRow, before: StepRecord) -> list[str]:
-    """Flag a step's soaks by the hours in its row; what is flagged now and was not is given.
+    """Flag a step's soaks by the hours in its row, and give the flags that are new.
 
     before: the step as it was until now. Of what it was flagged with, only what still holds stays.
     """

@@ -24,8 +24,14 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import fresh_isocyanate, is_sprayed
 from bench.process.sheets.route import Step, tool_key
-from bench.shop.core.mappers import marks_json, step_of, things_of, typed_equipment, untrained
-from bench.shop.core.overrides import overridden, with_overrides
+from bench.shop.core.mappers import (
+    equipment_items,
+    marks_json,
+    step_of,
+    typed_equipment,
+    untrained_painters,
+)
+from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.part_action import PartAction, insert_steps, on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.parts.equipment import give_back_for, take_for
@@ -87,7 +93,9 @@ def begin(
             _take_up_again(job, zone)
         if job.state(when).word == "ABRADE" and override is None:
             _insert_keying(job)
-        overridden_rules = overridden(job.act, _in_the_way(job, when, painters), override, painters)
+        overridden_rules = overrides_of(
+            job.act, _in_the_way(job, when, painters), override, painters
+        )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         return _begin(job, painters, when, zone, overridden_rules)
@@ -104,14 +112,14 @@ def _with_helper(job: PartAction, painter: str, helper: str) -> list[str] | Refu
 
 def _in_the_way(job: PartAction, when: datetime, painters: list[str]) -> list[Refusal]:
     """Every rule against beginning the next step, as things are now."""
-    things = things_of(job.act.equipment, job.act.once(typed_equipment, SettingRow))
+    things = equipment_items(job.act.equipment, job.act.once(typed_equipment, SettingRow))
     tins = tins_of_coat(job.act.session, job.part, job.products, job.act.house.hours.zone)
     return list(
         objections_to_begin(
             *(job.part, job.state(when), job.around, job.pots, when, job.act.local_now, tins),
             things,
             painters,
-            untrained(job.training),
+            untrained_painters(job.training),
             length_of(job.act.session, job.part).lasts,
             job.act.house.units,
         )
@@ -125,18 +133,18 @@ def _begin(
     record = part.current()
     assert record is not None
     row = job.step_row(record)
-    told = record.step.name
+    what = record.step.name
     if record.step.kind == "dwell":
         mark = _zone_to_wet(record, zone)
         if isinstance(mark, Refusal):
             return mark
         wetted = replace(mark, begun_at=when, done_at=None, by=painters[0])
-        row.marks = marks_json(_marked(record.marks, wetted))
+        row.marks = marks_json(_with_mark(record.marks, wetted))
         flag_soaks(row, record)
-        told += f" {mark.name}{' again' if mark.done_at else ''}"
+        what += f" {mark.name}{' again' if mark.done_at else ''}"
     if record.step.most_s:
-        taken = air_taken_words(job.around.conditions(when))
-        job.act.notes += [taken] if taken else []
+        air = air_taken_words(job.around.conditions(when))
+        job.act.notes += [air] if air else []
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
@@ -154,8 +162,8 @@ def _begin(
     job.act.notes += skipped_under(part, record)
     job.act.notes += zinc_misfits(part, job.products, job.act.local_now.date())
     note_training(job, record, painters)
-    begun = f"{job.called()}: {told} begun {job.act.hour(when)}"
-    return job.act.done(job.row.tag, with_overrides(begun, overridden_rules))
+    text = f"{job.called()}: {what} begun {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(text, overridden_rules))
 
 
 def _tell_of_the_night(job: PartAction) -> None:
@@ -210,14 +218,18 @@ def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
         if not dry:
             return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
         return dry[0]
-    found = _named(record, zone, "zone")
-    if isinstance(found, Refusal) or found.begun_at is None or found in rinsed_early(record):
-        return found
-    if found.done_at is None:
-        return Refusal(f"zone {found.name} is wet already", "", "rinse it")
-    soaked_s = (found.done_at - found.begun_at).total_seconds()
-    read = f"rinsed after {soak_words(record.step, soaked_s)}"
-    return Refusal(f"zone {found.name} has had its time", read, "rework it, to wash it again")
+    zone_mark = _mark_named(record, zone, "zone")
+    if (
+        isinstance(zone_mark, Refusal)
+        or zone_mark.begun_at is None
+        or zone_mark in rinsed_early(record)
+    ):
+        return zone_mark
+    if zone_mark.done_at is None:
+        return Refusal(f"zone {zone_mark.name} is wet already", "", "rinse it")
+    soaked_s = (zone_mark.done_at - zone_mark.begun_at).total_seconds()
+    soak = f"rinsed after {soak_words(record.step, soaked_s)}"
+    return Refusal(f"zone {zone_mark.name} has had its time", soak, "rework it, to wash it again")
 
 
 def _take_up_again(job: PartAction, zone: str) -> None:
@@ -231,7 +243,7 @@ def _take_up_again(job: PartAction, zone: str) -> None:
         row.status, row.last_at, row.not_before = "in hand", None, None
 
 
-def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
+def _mark_named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
     for mark in record.marks:
         if mark.name.casefold() == name.strip().casefold():
             return mark
@@ -239,18 +251,18 @@ def _named(record: StepRecord, name: str, what: str) -> Mark | Refusal:
     return Refusal(f"no {what} '{name[:40]}' in {record.step.name}", "", f"there are: {names}")
 
 
-def _marked(marks: tuple[Mark, ...], changed: Mark) -> tuple[Mark, ...]:
-    return tuple(changed if mark.name == changed.name else mark for mark in marks)
+def _with_mark(marks: tuple[Mark, ...], new: Mark) -> tuple[Mark, ...]:
+    return tuple(new if mark.name == new.name else mark for mark in marks)
 
 
 def _insert_keying(job: PartAction) -> None:
     """Put the remedy into the part's route, before the coat whose window was missed."""
     record = job.part.current()
     assert record is not None
-    told = (
+    reminder = (
         record.step.remedy or "wash first, then key until dull: P320-P400 or grey pad; wipe, tack"
     )
-    keying = Step(name="abrade", kind="work", hazards=("dust",), reminders=(told,))
+    keying = Step(name="abrade", kind="work", hazards=("dust",), reminders=(reminder,))
     insert_steps(job, record.number, [(keying, ())])
 
 
@@ -278,7 +290,7 @@ def finish(
         if record.step.kind == "dwell":
             return _rinse(job, record, painter, at, mark, override)
         if record.marks:
-            stray = overridden(job.act, (), override, [painter])
+            stray = overrides_of(job.act, (), override, [painter])
             if isinstance(stray, Refusal):
                 return stray
             return _tick(job, record, painter, at, mark, all_faces=all_faces)
@@ -292,12 +304,12 @@ def finish(
 
 def _open_face(job: PartAction, record: StepRecord, name: str) -> Mark | Refusal:
     """A face by its name; one that was sprayed keeps its first hour and its painter."""
-    face = _named(record, name, "face")
+    face = _mark_named(record, name, "face")
     if isinstance(face, Refusal) or face.done_at is None:
         return face
-    read = f"{job.act.hour(face.done_at)}, by {face.by}"
+    when_by = f"{job.act.hour(face.done_at)}, by {face.by}"
     right = "correct its hour or its painter on the job record"
-    return Refusal(f"face {face.name} is sprayed already", read, right)
+    return Refusal(f"face {face.name} is sprayed already", when_by, right)
 
 
 def _end_work(
@@ -306,7 +318,7 @@ def _end_work(
     """End work; what soaks as a whole, such as a cleaner, not before its minimum."""
     wet, now = wet_zones(record), job.act.local_now
     early = [rule for zone in wet for rule in objection_to_rinse(record, zone, when, now)]
-    overridden_rules = overridden(job.act, early, override, [painter])
+    overridden_rules = overrides_of(job.act, early, override, [painter])
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)
@@ -327,7 +339,7 @@ def _rinse(
     wet = sorted((m.begun_at, m.name) for m in record.marks if m.begun_at and not m.done_at)
     if not wet:
         return Refusal(f"{record.step.name}: no zone is wet", "", "begin a zone first")
-    zone = _named(record, name or wet[0][1], "zone")
+    zone = _mark_named(record, name or wet[0][1], "zone")
     if isinstance(zone, Refusal):
         return zone
     if zone.begun_at is None or zone.done_at is not None:
@@ -343,20 +355,20 @@ def _rinse(
             "give a later time",
         )
     early = objection_to_rinse(record, zone, when, job.act.local_now)
-    overridden_rules = overridden(job.act, early, override, [painter])
+    overridden_rules = overrides_of(job.act, early, override, [painter])
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     row = job.step_row(record)
-    marks = _marked(record.marks, replace(zone, done_at=when))
+    marks = _with_mark(record.marks, replace(zone, done_at=when))
     row.marks = marks_json(marks)
     flag_soaks(row, record)
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]
-    told = f"{record.step.name} {zone.name}"
+    what = f"{record.step.name} {zone.name}"
     if all(mark.done_at for mark in marks):
         last = max(m.done_at for m in marks if m.done_at)
-        return _finish(job, replace(record, marks=marks), last, told, overridden_rules)
-    rinsed = f"{job.called()}: {told} rinsed {job.act.hour(when)}"
-    return job.act.done(job.row.tag, with_overrides(rinsed, overridden_rules))
+        return _finish(job, replace(record, marks=marks), last, what, overridden_rules)
+    text = f"{job.called()}: {what} rinsed {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(text, overridden_rules))
 
 
 def _tick(
@@ -368,50 +380,52 @@ def _tick(
     *,
     all_faces: bool,
 ) -> Outcome | Refusal:
-    checked = job.act.when(at)
-    if isinstance(checked, Refusal):
-        return checked
-    if record.first_at and checked < record.first_at:
+    when = job.act.when(at)
+    if isinstance(when, Refusal):
+        return when
+    if record.first_at and when < record.first_at:
         return Refusal(
             "that is before its first face",
-            f"{job.act.hour(checked)} is before {job.act.hour(record.first_at)}",
+            f"{job.act.hour(when)} is before {job.act.hour(record.first_at)}",
             "give a later time",
         )
-    left = record.open_marks()
+    open_marks = record.open_marks()
     if not name and not all_faces:
-        open_ones = "1 face is open" if len(left) == 1 else f"{len(left)} faces are open"
+        open_ones = (
+            "1 face is open" if len(open_marks) == 1 else f"{len(open_marks)} faces are open"
+        )
         return Refusal(
             f"{record.step.name}: {open_ones}",
-            " ".join(mark.name for mark in left),
-            "tick it" if len(left) == 1 else "tick each, or all of them",
+            " ".join(mark.name for mark in open_marks),
+            "tick it" if len(open_marks) == 1 else "tick each, or all of them",
         )
     face = _open_face(job, record, name) if name else None
     if isinstance(face, Refusal):
         return face
-    done = (face,) if face else left
+    done = (face,) if face else open_marks
     marks, names = record.marks, []
     for mark in done:
         # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
         sprayer = mark.by or painter
-        marks = _marked(marks, replace(mark, begun_at=checked, done_at=checked, by=sprayer))
+        marks = _with_mark(marks, replace(mark, begun_at=when, done_at=when, by=sprayer))
         names.append(sprayer)
     row = job.step_row(record)
     row.marks = marks_json(marks)
     row.painters = list(dict.fromkeys([*row.painters, *names]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *names]))
-    told = f"{record.step.name} {' '.join(mark.name for mark in done)}"
+    what = f"{record.step.name} {' '.join(mark.name for mark in done)}"
     if all(mark.done_at for mark in marks):
         return _finish(
-            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), told
+            job, replace(record, marks=marks), max(m.done_at for m in marks if m.done_at), what
         )
-    return job.act.done(job.row.tag, f"{job.called()}: {told} {job.act.hour(checked)}")
+    return job.act.done(job.row.tag, f"{job.called()}: {what} {job.act.hour(when)}")
 
 
 def _finish(
     job: PartAction,
     record: StepRecord,
     when: datetime,
-    told: str,
+    what: str,
     overridden_rules: Sequence[str] = (),
 ) -> Outcome | Refusal:
     row = job.step_row(record)
@@ -430,11 +444,11 @@ def _finish(
     job.row.taken_by = []
     job.act.session.flush()
     give_back_for(job.act, job.row)
-    finished = f"{job.called()}: {told} finished {job.act.hour(when)}"
-    return job.act.done(job.row.tag, with_overrides(finished, overridden_rules))
+    text = f"{job.called()}: {what} finished {job.act.hour(when)}"
+    return job.act.done(job.row.tag, with_overrides(text, overridden_rules))
 
 
 def window_below(job: PartAction, record: StepRecord) -> Edge | None:
-    """Where the window the coat was begun in closes, None where it has no end or none is below."""
+    """Find when the window a coat was begun in closes, None where none is or has no end."""
     turns = job.clocks().turns(job.act.now)
     return next_edge(turns, "closing", record.first_at) if record.first_at else None

@@ -26,16 +26,16 @@ MOST_WAIT_MIN = 7 * 24 * 60
 def pass_test(
     shop: Shop, target: Target, by: str, *, at: datetime | None = None
 ) -> Outcome | Refusal:
-    """A painter tested it and says it passed. Passing a cure makes the part CURED.
+    """Pass a part's test. Passing a cure makes the part CURED.
 
     While another painter's "not yet" holds it is only written down.
     """
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        tested = _to_test(job, at)
-        if isinstance(tested, Refusal):
-            return tested
-        when, row = tested
+        step_row = _to_test(job, at)
+        if isinstance(step_row, Refusal):
+            return step_row
+        when, row = step_row
         against = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
         _write_down(job, row, Opinion(when, painter, passed=True))
         waiting = _waits(job, row)
@@ -62,7 +62,7 @@ def pass_test(
 def not_yet(
     shop: Shop, target: Target, by: str, *, minutes: int = 15, at: datetime | None = None
 ) -> Outcome | Refusal:
-    """A painter tested it and says not yet: the bench asks again after ``minutes``.
+    """Put a test off: the painter says not yet, and the bench asks again after ``minutes``.
 
     A test that somebody passed is put back by it, as long as the next step is not begun.
     """
@@ -70,18 +70,18 @@ def not_yet(
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         if not 1 <= minutes <= MOST_WAIT_MIN:
             return Refusal(f"{minutes} minutes more", "", "from 1 minute to a week")
-        tested = _to_test(job, at, again=True)
-        if isinstance(tested, Refusal):
-            return tested
-        when, row = tested
+        step_row = _to_test(job, at, again=True)
+        if isinstance(step_row, Refusal):
+            return step_row
+        when, row = step_row
         was_passed = f", though {row.passed_by} passed it" if row.passed_by else ""
-        own = Opinion(when, painter, passed=False, wait_s=minutes * 60.0)
+        opinion = Opinion(when, painter, passed=False, wait_s=minutes * 60.0)
         others = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
-        _write_down(job, row, own)
+        _write_down(job, row, opinion)
         waiting = _waits(job, row)
         _take_back(waiting)
         row.passed_at, row.passed_by = None, ""
-        waiting.not_before = max(o.until for o in [own, *others])
+        waiting.not_before = max(o.until for o in [opinion, *others])
         again = job.act.hour(waiting.not_before)
         return job.act.done(
             job.row.tag, f"{job.called()}: not yet, says {painter}{was_passed}; try again {again}"
@@ -103,8 +103,8 @@ def _to_test(
         return when
     if job.row.away:
         return Refusal(f"{job.called()} has left the bench", "", "there is nothing to test")
-    untold = _untold(part, again=again)
-    done, state = tested_step(part), stand_state(untold, job.clocks(untold), when)
+    part_untested = _as_if_untested(part, again=again)
+    done, state = tested_step(part), stand_state(part_untested, job.clocks(part_untested), when)
     if done is None or not state.test:
         opens = f"opens {state.opens.words(job.act.local_now)}" if state.opens else state.word
         return Refusal(
@@ -113,7 +113,7 @@ def _to_test(
     return when, job.step_row(done)
 
 
-def _untold(part: Part, *, again: bool) -> Part:
+def _as_if_untested(part: Part, *, again: bool) -> Part:
     """The part as if nobody had put its test off, nor, with ``again``, passed the last one."""
     steps = [replace(record, not_before=None) for record in part.steps]
     if again:
@@ -123,11 +123,11 @@ def _untold(part: Part, *, again: bool) -> Part:
     return replace(part, steps=tuple(steps))
 
 
-def _waits(job: PartAction, tested: StepRow) -> StepRow:
+def _waits(job: PartAction, step_row: StepRow) -> StepRow:
     """The step that a "not yet" holds back: the cure where it is the cure that is tested."""
     cure = [row for row in job.steps if row.plan["kind"] == "cure"][-1:]
     behind = all(row.status not in ("todo", "in hand") or row in cure for row in job.steps)
-    return cure[0] if cure and behind else tested
+    return cure[0] if cure and behind else step_row
 
 
 def _is_cure(row: StepRow) -> bool:

@@ -34,9 +34,9 @@ def answer_zinc(
     galvanised: a day; the others yes or no. None is not asked, NOT_KNOWN an answer too. What was
     answered otherwise before is corrected, not answered again; white rust comes and goes.
     """
-    given = {"galvanised": galvanised, "quenched": quenched}
-    given |= {"passivated": passivated, "white_rust": white_rust}
-    answers = {what: answer for what, answer in given.items() if answer is not None}
+    new_answers = {"galvanised": galvanised, "quenched": quenched}
+    new_answers |= {"passivated": passivated, "white_rust": white_rust}
+    answers = {what: answer for what, answer in new_answers.items() if answer is not None}
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
         refused = _answered_before(job, answers) if answers else _nothing()
@@ -51,8 +51,8 @@ def answer_zinc(
 def set_zinc(job: PartAction, answers: dict[str, ZincAnswer]) -> Refusal | None:
     """Write some answers over what is known, with notes of what fits, or say why not."""
     if job.row.substrate not in ZINC:
-        made = job.row.substrate or "nothing that was named"
-        return Refusal(f"tag {job.row.tag} has no zinc to be asked about", made, "")
+        substrate = job.row.substrate or "nothing that was named"
+        return Refusal(f"tag {job.row.tag} has no zinc to be asked about", substrate, "")
     today = job.act.local_now.date()
     zinc = with_answers(job.part.zinc, answers, today)
     if isinstance(zinc, Refusal):
@@ -74,6 +74,6 @@ def _answered_before(job: PartAction, answers: dict[str, ZincAnswer]) -> Refusal
     for what, answer in answers.items():
         old = before.get(what, NOT_KNOWN)
         if what not in CHANGES and old not in (NOT_KNOWN, answer):
-            written = f"{QUESTIONS[what]} {answer_words(old)}"
-            return Refusal("that was answered already", written, "correct it, with a reason")
+            answer_text = f"{QUESTIONS[what]} {answer_words(old)}"
+            return Refusal("that was answered already", answer_text, "correct it, with a reason")
     return None

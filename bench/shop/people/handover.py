@@ -22,7 +22,7 @@ MOST_SINCE = 500
 
 @dataclass(frozen=True)
 class HandOver:
-    """The page. now and until: in the shop's zone; who: who is in, and who left when."""
+    """The hand-over page. now and until: in the shop's zone; who: who is in, and who left when."""
 
     now: datetime
     until: datetime
@@ -42,12 +42,12 @@ class Since:
 
 
 def handover(shop: Shop) -> HandOver:
-    """What the bench hands over now."""
+    """Gather what the bench hands over now."""
     return handover_of(read_bench(shop), shop.clock.now())
 
 
 def handover_of(view: BenchView, at: datetime) -> HandOver:
-    """The same of a view that is there already."""
+    """Gather the hand-over from a view that is there already."""
     now = view.local(at)
     parts = [Standing(p.part, p.clocks, p.state(at), p.cold) for p in view.everything()]
     stay = until_morning(view.house.hours, now)
@@ -55,7 +55,7 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
         f"{alarm.want.word}: {_where(alarm.want.stand)}{alarm.want.text}"
         for alarm in view.alarming(at)
     ]
-    found = sections(
+    blocks = sections(
         parts,
         view.pots,
         view.guns,
@@ -68,7 +68,7 @@ def handover_of(view: BenchView, at: datetime) -> HandOver:
     )
     room = room_in_full(view.room(at), now)
     who = who_is_in(view.painters, view.left, now)
-    return HandOver(now, view.local(stay[1]), who, room, found)
+    return HandOver(now, view.local(stay[1]), who, room, blocks)
 
 
 def _where(stand: int | None) -> str:
@@ -76,7 +76,7 @@ def _where(stand: int | None) -> str:
 
 
 def leave(shop: Shop, by: str) -> Outcome | Refusal:
-    """A painter goes home: gives back what no step in hand needs, and waits for nothing more."""
+    """Sign a painter out: return what no step in hand needs, and wait for nothing more."""
     with shop.act("hand over", by) as act:
         name = act.painter()
         if isinstance(name, Refusal):
@@ -86,30 +86,30 @@ def leave(shop: Shop, by: str) -> Outcome | Refusal:
             return Refusal(f"{name} left already", act.hour(row.left_at), f"{name} comes in first")
         last = bench_rows.last_line(act.session)
         row.left_at, row.left_line = act.now, last.id or 0 if last else 0
-        given = [*_parts_back(act, name), *_equipment_back(act, name)]
-        told = f"; given back: {', '.join(given)}" if given else ""
-        return act.done("", f"{name} hands over and leaves{told}")
+        names = [*_parts_back(act, name), *_equipment_back(act, name)]
+        returns = f"; given back: {', '.join(names)}" if names else ""
+        return act.done("", f"{name} hands over and leaves{returns}")
 
 
 def _equipment_back(act: Transaction, name: str) -> list[str]:
-    given = []
+    names = []
     for row in people_rows.equipment(act.session):
         if name in row.queue:
             row.queue = [other for other in row.queue if other != name]
             tell_the_next(act, row)
         if row.holder == name and not row.held_for:
             give_free(act, row)
-            given.append(row.name)
+            names.append(row.name)
         elif row.holder == name:
             act.notes.append(
                 f"{name} still has the {row.name}, for tag {row.held_for}, in progress"
             )
-    return given
+    return names
 
 
 def _parts_back(act: Transaction, name: str) -> list[str]:
     in_hand = {part.id: step for part, step in people_rows.in_hand(act.session)}
-    given = []
+    names = []
     for row in bench_rows.parts_here(act.session):
         if name not in row.taken_by:
             continue
@@ -121,12 +121,12 @@ def _parts_back(act: Transaction, name: str) -> list[str]:
         row.taken_by = others
         if row.id in in_hand:
             pass_on_for(act, row, name, others[0])
-        given.append(f"tag {row.tag}")
-    return given
+        names.append(f"tag {row.tag}")
+    return names
 
 
 def come_in(shop: Shop, by: str) -> Outcome | Refusal:
-    """A painter who had left is in again."""
+    """Sign a painter in again."""
     with shop.act("come in", by) as act:
         name = act.painter()
         if isinstance(name, Refusal):
@@ -139,10 +139,10 @@ def come_in(shop: Shop, by: str) -> Outcome | Refusal:
 
 
 def since(shop: Shop, painter: str) -> Since | Refusal:
-    """What others did since a painter last handed over; after coming in, too."""
+    """List what others did since a painter last handed over; after coming in, too."""
     view = read_bench(shop)
-    known = {name.casefold(): name for name in view.painters}
-    name = known.get(painter.strip().casefold())
+    painters = {name.casefold(): name for name in view.painters}
+    name = painters.get(painter.strip().casefold())
     if name is None:
         right = f"one of {', '.join(view.painters)}"
         return Refusal(f"no painter '{painter[:40]}'", "", right)
@@ -151,6 +151,6 @@ def since(shop: Shop, painter: str) -> Since | Refusal:
         if not row.left_line:
             return Refusal(f"{name} never handed over", "", "hand over when you leave")
         rows = people_rows.lines_by_others(session, row.left_line, name, MOST_SINCE)
-        lines = log.told(session, rows[::-1])
+        lines = log.entries_of(session, rows[::-1])
         left_at = view.local(row.left_at) if row.left_at else None
     return Since(name, left_at, view.local(shop.clock.now()), lines)

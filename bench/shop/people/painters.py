@@ -9,7 +9,7 @@ from dataclasses import replace
 from bench.process.parts.part import StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.equipment import training_against, training_caution
-from bench.shop.core.mappers import untrained
+from bench.shop.core.mappers import untrained_painters
 from bench.shop.core.part_action import PartAction
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.people.pins import PIN_LENGTH, hashed_pin, is_pin
@@ -39,8 +39,8 @@ def set_pin(shop: Shop, by: str, pin: str, *, salt: bytes | None = None) -> Outc
         if not pin and not row.pin:
             return Refusal(f"{painter} has no PIN", "", "nothing to take away")
         row.pin = hashed_pin(pin, salt or secrets.token_bytes(SALT_BYTES)) if pin else ""
-        told = "has a new PIN" if pin else "has no PIN any more"
-        return act.done("", f"{painter} {told}")
+        words = "has a new PIN" if pin else "has no PIN any more"
+        return act.done("", f"{painter} {words}")
 
 
 TRAINING = {True: "is trained for isocyanate", False: "is not trained for isocyanate"}
@@ -66,7 +66,7 @@ def set_trained(shop: Shop, by: str, painter: str, trained: bool | None) -> Outc
 
 
 def training_words(name: str, trained: bool | None) -> str:
-    """Whether a painter is trained for isocyanate, in words."""
+    """Say whether a painter is trained for isocyanate, in words."""
     if trained is None:
         return f"nobody recorded whether {name} is trained for isocyanate"
     return f"{name} {TRAINING[trained]}"
@@ -78,7 +78,7 @@ def not_trained(job: PartAction, record: StepRecord, painters: Iterable[str]) ->
     Who is on the step already began it, over the rule and with another air supply.
     """
     fresh = [name for name in painters if name not in record.painters]
-    product, names = job.products.get(record.step.product), untrained(job.training)
+    product, names = job.products.get(record.step.product), untrained_painters(job.training)
     no = next(training_against(record.step, product, fresh, names), None)
     return replace(no, override="never") if no else None
 

@@ -1,4 +1,4 @@
-"""How long a painter's PIN waits after wrong ones, by how long the computer has been on. Pure.
+"""PINs: how they are hashed, and how long one waits after wrong ones. Pure.
 
 The shop's clock can be set by anybody, so it is not asked.
 """
@@ -63,7 +63,7 @@ def wait_left(wrong: WrongPins, boot: str, up: timedelta) -> timedelta:
 
 
 def is_pin(text: str) -> bool:
-    """Whether it is four figures.
+    """Say whether a text is four figures.
 
     >>> is_pin("0042"), is_pin("42"), is_pin("12345")
     (True, False, False)
@@ -72,7 +72,7 @@ def is_pin(text: str) -> bool:
 
 
 def hashed_pin(pin: str, salt: bytes) -> str:
-    """A PIN as it is kept: the numbers it was made with (scrypt, RFC 7914), the salt, and the hash.
+    """Hash a PIN: scrypt's numbers (RFC 7914), the salt, and the hash, as it is stored.
 
     Raises ValueError for anything but four figures. Four figures keep honest people honest; who
     can read the file can try all ten thousand.
@@ -82,14 +82,16 @@ def hashed_pin(pin: str, salt: bytes) -> str:
     return f"scrypt {COST} {BLOCK} {LANES} {salt.hex()} {_scrypt(pin, salt, COST, BLOCK, LANES)}"
 
 
-def matches_pin(pin: str, kept: str) -> bool:
-    """Whether it is the PIN behind a kept hash."""
-    _, cost, block, lanes, salt, told = kept.split()
+def matches_pin(pin: str, pin_hash: str) -> bool:
+    """Say whether it is the PIN behind ``pin_hash``."""
+    _, cost, block, lanes, salt, digest = pin_hash.split()
     mine = _scrypt(pin, bytes.fromhex(salt), int(cost), int(block), int(lanes))
-    return hmac.compare_digest(mine, told)
+    return hmac.compare_digest(mine, digest)
 
 
 def _scrypt(pin: str, salt: bytes, cost: int, block: int, lanes: int) -> str:
     most = 2 * 128 * cost * block
-    made = hashlib.scrypt(pin.encode(), salt=salt, n=cost, r=block, p=lanes, maxmem=most, dklen=32)
-    return made.hex()
+    digest = hashlib.scrypt(
+        pin.encode(), salt=salt, n=cost, r=block, p=lanes, maxmem=most, dklen=32
+    )
+    return digest.hex()

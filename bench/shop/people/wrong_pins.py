@@ -19,12 +19,12 @@ WRONG_PIN, RIGHT_PIN = "wrong PIN", "right PIN"
 """The actions of the log entries that count one more, and begin the count again."""
 
 
-def has_pin(kept: str) -> bool:
-    """Whether a painter has a PIN here, of what the table keeps."""
-    return bool(kept) and kept != PIN_SET
+def has_pin(pin_hash: str) -> bool:
+    """Say whether a painter has a PIN here, of what the table keeps."""
+    return bool(pin_hash) and pin_hash != PIN_SET
 
 
-def new_pin_wanted(painter: str) -> Refusal:
+def refuse_old_pin(painter: str) -> Refusal:
     """Refuse to sign for a painter whose PIN stayed where the data came from."""
     return Refusal(
         f"{painter} had a PIN where this data came from; no PIN travels in an export",
@@ -35,13 +35,13 @@ def new_pin_wanted(painter: str) -> Refusal:
 
 def wrong_pins(session: Session, painter: str) -> WrongPins | None:
     """Find the wrong PINs of a painter since the last right one."""
-    kept: Any = bench_rows.setting(session, WRONG_PINS) or {"of": {}}
-    return WrongPins(**kept["of"][painter]) if painter in kept["of"] else None
+    setting: Any = bench_rows.setting(session, WRONG_PINS) or {"of": {}}
+    return WrongPins(**setting["of"][painter]) if painter in setting["of"] else None
 
 
 def keep_wrong_pins(session: Session, painter: str, wrong: WrongPins | None) -> None:
     """Put them where ``wrong_pins`` finds them; None: there are none."""
     row = session.get(SettingRow, WRONG_PINS) or SettingRow(key=WRONG_PINS, value={"of": {}})
-    others = {name: kept for name, kept in row.value["of"].items() if name != painter}
+    others = {name: count for name, count in row.value["of"].items() if name != painter}
     row.value = {"of": others if wrong is None else {**others, painter: asdict(wrong)}}
     session.add(row)

@@ -27,7 +27,7 @@ def lines(
     until: date | None = None,
     before: int | None = None,
 ) -> tuple[LogEntry, ...]:
-    """The newest lines, newest first.
+    """List the newest lines, newest first.
 
     tag: of one part. since, until: days in the shop's zone, both included. before: older than a
     line, by its number.
@@ -37,7 +37,9 @@ def lines(
         if since is not None or until is not None:
             zone = settings_of(session).hours.zone
             span = instants(since or EARLIEST, until or LATEST, zone)
-        return told(session, history_rows.journal_page(session, newest, tag.strip(), span, before))
+        return entries_of(
+            session, history_rows.journal_page(session, newest, tag.strip(), span, before)
+        )
 
 
 def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime | None:
@@ -47,25 +49,25 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
 
 
 def line_at(shop: Shop, number: int) -> LogEntry | None:
-    """One line by its number."""
+    """Find one entry by its number."""
     with shop.store.reading() as session:
         row = session.get(JournalRow, number)
-        return told(session, [row])[0] if row is not None else None
+        return entries_of(session, [row])[0] if row is not None else None
 
 
-def told(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
-    """Rows of the journal as they are read."""
-    undone = history_rows.undone_by(session, [row.id or 0 for row in rows])
-    return tuple(line_of(row, undone=row.id in undone) for row in rows)
+def entries_of(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]:
+    """Read rows of the journal as log entries."""
+    undo_numbers = history_rows.undone_by(session, [row.id or 0 for row in rows])
+    return tuple(entry_of(row, undone=row.id in undo_numbers) for row in rows)
 
 
-def line_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
-    """One row of the journal as it is read."""
+def entry_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
+    """Read one row of the journal as a log entry."""
     return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
 
 
 def instants(first: date, last: date, zone: tzinfo) -> history_rows.Instants:
-    """From the midnight before a day to the midnight after another, in a zone."""
+    """Give the instants of a span of days: midnight before the first to midnight after the last."""
     start = datetime.combine(max(first, EARLIEST), time(), zone)
     end = datetime.combine(min(last, LATEST) + timedelta(days=1), time(), zone)
     return start, end
@@ -87,62 +89,62 @@ class History:
 
     def entries(self) -> tuple[LogEntry, ...]:
         """Give the lines as they are read."""
-        return tuple(line_of(row, undone=row.id in self.undone) for row in self.lines)
+        return tuple(entry_of(row, undone=row.id in self.undone) for row in self.lines)
 
     def corrections_of(self, table: str, number: int | None) -> tuple[LogEntry, ...]:
-        """What was corrected in one row. What a pot's correction says of its coats is the pot's."""
+        """List the corrections of one row. A pot's own of its coats belong to the pot."""
         return tuple(
-            line_of(row)
+            entry_of(row)
             for row in self.corrections
-            if number in touched(row, table) and (table == MIX or not touched(row, MIX))
+            if number in rows_touched(row, table) and (table == MIX or not rows_touched(row, MIX))
         )
 
     def of_the_part(self, part: PartRow, steps: Iterable[StepRow]) -> tuple[LogEntry, ...]:
-        """What was corrected in the part itself, or in the lot that it was split from."""
-        own = {step.id for step in steps}
+        """List the corrections of the part itself, or of the lot that it was split from."""
+        step_ids = {step.id for step in steps}
         numbers = {line.id for line in self.lines}
         return tuple(
-            line_of(row)
+            entry_of(row)
             for row in self.corrections
-            if row.id in numbers and not touched(row, str(StepRow.__tablename__)) & own
+            if row.id in numbers and not rows_touched(row, str(StepRow.__tablename__)) & step_ids
         )
 
     def doubtful_steps(self) -> set[int]:
-        """The steps of which something was written down while the clock was wrong."""
+        """List the steps of which something was written down while the clock was wrong."""
         return {
             number
             for row in self.lines
             if row.doubtful and row.id not in self.undone and row.undoes is None
-            for number in touched(row, str(StepRow.__tablename__))
+            for number in rows_touched(row, str(StepRow.__tablename__))
         }
 
 
 def history_of(session: Session, part: PartRow, since: datetime) -> History:
-    """A part's history. since: from when on corrections of readings and pots matter."""
+    """Give a part's history. since: from when on corrections of readings and pots matter."""
     lines = _lines_of(session, part, None)
     corrections = history_rows.lines_of_action(session, CORRECT, since)
-    known = {row.id for row in corrections}
-    corrections = [r for r in lines if r.action == CORRECT and r.id not in known] + corrections
-    undone = history_rows.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
-    standing = (row for row in corrections if row.id not in undone)
-    return History(tuple(lines), undone, tuple(sorted(standing, key=lambda row: row.id or 0)))
+    ids = {row.id for row in corrections}
+    corrections = [r for r in lines if r.action == CORRECT and r.id not in ids] + corrections
+    undo_numbers = history_rows.undone_by(session, [row.id or 0 for row in (*lines, *corrections)])
+    standing = (row for row in corrections if row.id not in undo_numbers)
+    return History(tuple(lines), undo_numbers, tuple(sorted(standing, key=lambda row: row.id or 0)))
 
 
 def _lines_of(session: Session, part: PartRow, before: int | None) -> list[JournalRow]:
     """The part's lines under each tag it had, and its lot's until it was split off."""
-    found: list[JournalRow] = []
+    rows: list[JournalRow] = []
     tag = part.tag
     while True:
         lines = history_rows.lines_about(session, tag, before)
         renamed = next((r for r in reversed(lines) if _renamed_from(r, part, tag)), None)
         if renamed is None:
             break
-        found = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + found
+        rows = [row for row in lines if (row.id or 0) >= (renamed.id or 0)] + rows
         tag, before = _renamed_from(renamed, part, tag), renamed.id
     # The tag may have been another part's before: its lines end where this part's begin.
-    made = [n for n, row in enumerate(lines) if _makes(row, part)]
-    own = lines[made[-1] :] if made else lines
-    return [*_before_the_split(session, part, before), *own, *found]
+    starts = [n for n, row in enumerate(lines) if _makes(row, part)]
+    own_lines = lines[starts[-1] :] if starts else lines
+    return [*_before_the_split(session, part, before), *own_lines, *rows]
 
 
 def _renamed_from(row: JournalRow, part: PartRow, tag: str) -> str:
@@ -162,13 +164,13 @@ def _before_the_split(session: Session, part: PartRow, before: int | None) -> li
     if lot is None or lot.id == part.id:
         return []
     lines = _lines_of(session, lot, before)
-    made = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
-    if made is None:
+    start = next((n for n, row in enumerate(lines) if _makes(row, part)), None)
+    if start is None:
         # Where the line that split it off bears the new tag, the lot's last line is before it.
-        own = history_rows.lines_about(session, part.tag)
-        first = own[0].id if own else None
+        own_lines = history_rows.lines_about(session, part.tag)
+        first = own_lines[0].id if own_lines else None
         return [row for row in lines if first is None or (row.id or 0) < first]
-    return lines[: made + 1]
+    return lines[: start + 1]
 
 
 def _makes(row: JournalRow, part: PartRow) -> bool:
@@ -180,8 +182,8 @@ def _makes(row: JournalRow, part: PartRow) -> bool:
     )
 
 
-def touched(row: JournalRow, table: str) -> set[int]:
-    """The numbers of a table's rows that a line changed."""
+def rows_touched(row: JournalRow, table: str) -> set[int]:
+    """List the numbers of a table's rows that a line changed."""
     return {
         int((change["after"] or change["before"])["id"])
         for change in row.changes

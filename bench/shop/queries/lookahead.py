@@ -21,7 +21,7 @@ from bench.process.clocks.temperature import Hours
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.bench_view import BenchView, found, read_bench
-from bench.shop.core.mappers import keyed, untrained
+from bench.shop.core.mappers import by_key, untrained_painters
 from bench.shop.core.transaction import Shop, Target
 from bench.shop.stock.tin_usage import tins_of_coat
 from bench.store.databases.database import Session
@@ -60,7 +60,7 @@ class MixAhead:
 
 @dataclass(frozen=True)
 class Tonight:
-    """What will be missed until somebody is in again. away None: somebody always is.
+    """The windows and pots that end with the shop closed. away None: somebody always is in.
 
     cold: the coats that are too cold now or will be within a day, whoever is in. bad_holidays: what
     is wrong with the rules of holidays that were left out of it.
@@ -74,13 +74,13 @@ class Tonight:
 
 
 def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
-    """What would come of beginning the next step of a part, and its next two days."""
+    """Work out what follows if a part's next step is begun, and its next two days."""
     view, now = read_bench(shop), shop.clock.now()
-    placed = found(view, target)
-    if isinstance(placed, Refusal):
-        return placed
-    part, clocks, local = placed.part, placed.clocks, view.local(now)
-    state = placed.state(now)
+    placed_part = found(view, target)
+    if isinstance(placed_part, Refusal):
+        return placed_part
+    part, clocks, local = placed_part.part, placed_part.clocks, view.local(now)
+    state = placed_part.state(now)
     with shop.store.reading() as session:
         tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
         length = length_of(session, part)
@@ -94,7 +94,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
                 *(part, state, view.around, view.pots, now, local, tins),
                 view.equipment,
                 part.taken_by,
-                untrained(view.trained),
+                untrained_painters(view.trained),
                 length.lasts,
                 view.house.units,
             )
@@ -105,55 +105,59 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
 
 
 def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
-    """What would come of mixing a product now: for each part that waits for it, once it rested."""
+    """Work out what follows if a product is mixed now, for each part that waits for it."""
     view, now = read_bench(shop), shop.clock.now()
-    sheet = keyed(view.products, product, "product")
+    sheet = by_key(view.products, product, "product")
     if isinstance(sheet, Refusal):
         return sheet
     pot = pot_if_mixed(sheet, None, view.around, now)
-    found = []
-    for placed in view.everything():
-        if waits_for(placed.part, product):
+    parts = []
+    for placed_part in view.everything():
+        if waits_for(placed_part.part, product):
             with shop.store.reading() as session:
-                length = length_of(session, placed.part)
+                length = length_of(session, placed_part.part)
             rest = pot.use_from - now
-            ahead = look_ahead(placed.part, placed.clocks, view.around, now, length, rest)
-            found += [(placed.part, ahead)] if ahead else []
-    return MixAhead(view.local(now), pot, tuple(found))
+            ahead = look_ahead(placed_part.part, placed_part.clocks, view.around, now, length, rest)
+            parts += [(placed_part.part, ahead)] if ahead else []
+    return MixAhead(view.local(now), pot, tuple(parts))
 
 
 def waits_for(part: Part, product: str) -> bool:
-    """Whether the next step of a part is done with a product, and not begun yet."""
+    """Say whether the next step of a part is done with a product, and not begun yet."""
     record = part.current()
     return record is not None and (record.status, record.step.product) == ("todo", product)
 
 
 def tonight(shop: Shop) -> Tonight:
-    """Which windows shut and which pots go off with the shop closed, most harm first."""
+    """List the windows that close and the pots that go off with the shop closed, worst first."""
     view = read_bench(shop)
     now, hours = view.local(shop.clock.now()), view.house.hours
-    parts = ((placed.part, placed.clocks) for placed in view.everything())
+    parts = ((placed_part.part, placed_part.clocks) for placed_part in view.everything())
     missed = unattended(parts, view.pots, hours, now)
-    cold = cold_tasks(((placed.part, placed.cold) for placed in view.everything()), now)
+    cold = cold_tasks(
+        ((placed_part.part, placed_part.cold) for placed_part in view.everything()), now
+    )
     return Tonight(now, nobody_in(hours, now), missed, cold, view.house.bad_holidays)
 
 
 def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
-    """When equipment will about be given back, by its key: what a coat in hand took, and as long as
-    coats on parts of that shape last."""
-    found = {}
-    for thing in view.equipment:
-        placed = view.find(thing.held_for) if thing.held_for else None
-        record = placed.part.current() if placed else None
-        if placed and record and record.step.kind == "coat" and record.first_at:
+    """Estimate when equipment comes back, by its key.
+
+    What a coat in hand took is held as long as coats on parts of that shape last.
+    """
+    hours = {}
+    for item in view.equipment:
+        placed_part = view.find(item.held_for) if item.held_for else None
+        record = placed_part.part.current() if placed_part else None
+        if placed_part and record and record.step.kind == "coat" and record.first_at:
             with shop.store.reading() as session:
-                lasts = length_of(session, placed.part).lasts
-            found[thing.key] = record.first_at + lasts
-    return found
+                lasts = length_of(session, placed_part.part).lasts
+            hours[item.key] = record.first_at + lasts
+    return hours
 
 
 def length_of(session: Session, part: Part) -> Length:
-    """How long its next step is taken to last: a wash by its zones, a coat as its shape's did."""
+    """Estimate how long the next step lasts: a wash by its zones, a coat as its shape's did."""
     record = part.current()
     if record is not None and record.step.kind == "dwell":
         return Length(timedelta(0))
@@ -164,7 +168,7 @@ def length_of(session: Session, part: Part) -> Length:
 
 @dataclass(frozen=True)
 class UpcomingEvents:
-    """What is ahead, the first first. shop_key: tells this shop's things from another's.
+    """The events to come, the next one first. shop_key: tells this shop's things from another's.
 
     doubtful: the clock is wrong, so that every hour is only "at least".
     """
@@ -176,14 +180,14 @@ class UpcomingEvents:
 
 
 def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refusal:
-    """Of one part, or of the whole bench with its pots and guns."""
+    """List the coming events of one part, or of the whole bench with its pots and guns."""
     view, now = read_bench(shop), shop.clock.now()
     everything = view.everything()
     if target is not None:
-        placed = found(view, target)
-        if isinstance(placed, Refusal):
-            return placed
-        everything = [placed]
+        placed_part = found(view, target)
+        if isinstance(placed_part, Refusal):
+            return placed_part
+        everything = [placed_part]
     pots, guns = (view.pots, view.guns) if target is None else ((), ())
     rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
     if not rings:

@@ -10,7 +10,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import of_columns, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.queries.log import instants
-from bench.shop.records.gathering import localized
+from bench.shop.records.gathering import in_zone
 from bench.store.queries import history_rows
 
 MOST_SHOWN = 1000
@@ -53,14 +53,14 @@ def find_parts(
     most: int = 50,
     skip: int = 0,
 ) -> SearchPage | Refusal:
-    """The parts that fit all that is said, on the bench or long gone; the newest first.
+    """Find the parts that fit all the words, on the bench or long gone; the newest first.
 
     since, until: days in the shop's zone on which something was begun on it or it left, both
     included.
     """
-    asked = asked_for(words, job, owner)
-    if isinstance(asked, Refusal):
-        return asked
+    query = asked_for(words, job, owner)
+    if isinstance(query, Refusal):
+        return query
     if not 1 <= most <= MOST_SHOWN or skip < 0:
         return Refusal(f"{most} parts at a time", "", f"from 1 to {MOST_SHOWN}")
     if since is not None and until is not None and until < since:
@@ -72,17 +72,17 @@ def find_parts(
         zone = settings_of(session).hours.zone
         rows, total = history_rows.parts_like(
             session,
-            [(text, span and instants(*span, zone)) for text, span in asked.texts],
-            [instants(*span, zone) for span in (*asked.spans, *days)],
-            asked.job,
-            asked.owner,
-            asked.whole,
+            [(text, span and instants(*span, zone)) for text, span in query.texts],
+            [instants(*span, zone) for span in (*query.spans, *days)],
+            query.job,
+            query.owner,
+            query.whole,
             most,
             skip,
         )
-        worked = history_rows.worked_between(session, rows)
-        found = []
+        hours = history_rows.worked_between(session, rows)
+        parts = []
         for row in rows:
-            first, last = worked.get(row.id or 0, (None, None))
-            found.append(of_columns(FoundPart, row, begun_at=first, ended_at=last))
-    return SearchPage(localized(tuple(found), zone), total)
+            first, last = hours.get(row.id or 0, (None, None))
+            parts.append(of_columns(FoundPart, row, begun_at=first, ended_at=last))
+    return SearchPage(in_zone(tuple(parts), zone), total)

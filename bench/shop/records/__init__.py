@@ -1,4 +1,4 @@
-"""One part whole, for its job record: the values, and gathering them.
+"""One part whole, for its job record: its values (``job_record``) and gathering them.
 
-Writes nothing; the room records makes pages of it.
+Writes nothing. Imports core, clock and queries. The room records makes pages of it.
 """

@@ -60,16 +60,16 @@ seven days."""
 
 
 def sheet_of(shop: Shop, target: Target) -> Sheet | Refusal:
-    """The whole of one part, wherever it is, also long after it has left the bench."""
+    """Gather the whole of one part, wherever it is, also long after it has left the bench."""
     with shop.store.reading() as session:
-        clock = timekeeping.see(session, shop.clock)
+        clock = timekeeping.read_state(session, shop.clock)
         row = part_at(session, target, "look it up: paintbench find WORDS", "give the part's tag")
         if isinstance(row, Refusal):
             return row
-        return gathered(session, row, shop.clock.now(), doubtful=clock.doubtful)
+        return gather(session, row, shop.clock.now(), doubtful=clock.doubtful)
 
 
-def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
+def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> Sheet:
     """Gather one part by its row. doubtful: ``now`` is only "at least"."""
     house, products = settings_of(session), products_of(session)
     rows = bench_rows.steps_of(session, [row])[row.id or 0]
@@ -78,11 +78,11 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
     if row.away:
         # What it was painted with does not change any more, whatever is typed.
         products |= versions.products_of_done()
-    around = Environment(_readings_round(session, part), house.hours, products)
+    environment = Environment(_readings_round(session, part), house.hours, products)
     firsts = [step.first_at for step in rows if step.first_at is not None]
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
     route, shape = routes_of(session).get(row.route), shapes_of(session).get(row.shape)
-    used = dict.fromkeys(record.step.product for record in part.steps)
+    product_keys = dict.fromkeys(record.step.product for record in part.steps)
     sheet = Sheet(
         written_at=now,
         doubtful=doubtful,
@@ -95,20 +95,20 @@ def gathered(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -
         split_from=row.split_from,
         merged_into=row.merged_into,
         lots=_lots(session, row),
-        state=stand_state(part, clocks_of(part, around, doubtful=doubtful), now),
-        steps=tuple(_Steps(session, rows, part, mixes, versions, around, history, now)),
-        products={key: products[key] for key in used if key in products},
+        state=stand_state(part, clocks_of(part, environment, doubtful=doubtful), now),
+        steps=tuple(_Steps(session, rows, part, mixes, versions, environment, history, now)),
+        products={key: products[key] for key in product_keys if key in products},
         tin_ratios=tin_ratios_of(session),
         defects=tuple(
             Defect(d.at, d.painter, d.defect, d.step_name)
             for d in history_rows.defects_of(session, row)
         ),
         notes=tuple(note_of(note, row.tag) for note in history_rows.notes_of(session, row)),
-        cure=cure_of_last_coat(part, around, now, doubtful=doubtful),
+        cure=cure_of_last_coat(part, environment, now, doubtful=doubtful),
         corrections=history.of_the_part(row, rows),
         journal=history.entries(),
     )
-    return localized(sheet, house.hours.zone)
+    return in_zone(sheet, house.hours.zone)
 
 
 def _lots(session: Session, row: PartRow) -> tuple[Lot, ...]:
@@ -120,14 +120,14 @@ def _lots(session: Session, row: PartRow) -> tuple[Lot, ...]:
 
 def _readings_round(session: Session, part: Part) -> tuple[Reading, ...]:
     """What the clocks of the part rest on: round its last coat and its last step, no more."""
-    done = [r for r in part.steps if r.status == "done" and r.first_at and r.last_at]
-    coats = [r for r in part.done_coats() if r in done]
-    if not done:
+    rows = [r for r in part.steps if r.status == "done" and r.first_at and r.last_at]
+    coats = [r for r in part.done_coats() if r in rows]
+    if not rows:
         return ()
-    began = [part.coat_first_at(record) for record in (done[-1], *coats[-1:])]
+    began = [part.coat_first_at(record) for record in (rows[-1], *coats[-1:])]
     before, after = READINGS_ROUND
     start = min(at for at in began if at is not None) - before
-    end = max(r.last_at for r in done if r.last_at is not None) + after
+    end = max(r.last_at for r in rows if r.last_at is not None) + after
     return tuple(map(reading_of, bench_rows.readings_since(session, start, end)))
 
 
@@ -139,7 +139,7 @@ class _Versions:
         pots = list(pots)
         keys = {row.sheet_version for row in rows} | {pot.sheet_version for pot in pots}
         products = {product for _, product in self.done} | {pot.product for pot in pots}
-        self.rows = sheet_versions.wanted(session, keys, products)
+        self.rows = sheet_versions.versions_of(session, keys, products)
 
     def of(self, key: str, product: str) -> tuple[SheetVersion, Product] | None:
         """Give a version by its key, without one that as of the upgrade; with the sheet itself."""
@@ -151,15 +151,15 @@ class _Versions:
 
     def of_step(self, row: StepRow) -> SheetVersion | None:
         """Give the version by which a step was done, None where it is not done."""
-        found = (
+        versions = (
             self.of(row.sheet_version, row.plan.get("product", "")) if row.status in DONE else None
         )
-        return found[0] if found else None
+        return versions[0] if versions else None
 
     def products_of_done(self) -> dict[str, Product]:
         """Give the products of the steps that were done, each by the sheet of the last of them."""
-        found = {product: self.of(row.sheet_version, product) for row, product in self.done}
-        return {key: version[1] for key, version in found.items() if version}
+        versions = {product: self.of(row.sheet_version, product) for row, product in self.done}
+        return {key: version[1] for key, version in versions.items() if version}
 
 
 class _Steps:
@@ -172,16 +172,16 @@ class _Steps:
         part: Part,
         mixes: dict[int, MixRow],
         versions: _Versions,
-        around: Environment,
+        environment: Environment,
         history: History,
         now: datetime,
     ) -> None:
-        self.session, self.rows, self.part, self.around = session, rows, part, around
+        self.session, self.rows, self.part, self.around = session, rows, part, environment
         self.history, self.now = history, now
         self.mixes, self.versions = mixes, versions
-        poured = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
+        pours = [mix.tins for mix in self.mixes.values()] + [row.tins for row in rows]
         self.tins = tin_rows.tins_numbered(
-            session, {one["id"] for taken in poured for one in taken}
+            session, {pour["id"] for of_row in pours for pour in of_row}
         )
         self.doubtful = history.doubtful_steps()
         self.tests: dict[int, list[Opinion]] = {}
@@ -203,16 +203,16 @@ class _Steps:
             )
 
     def _mix(self, row: MixRow) -> SheetPot:
-        read = bench_rows.readings_since(self.session, row.mixed_at, row.binned_at or self.now)
+        rows = bench_rows.readings_since(self.session, row.mixed_at, row.binned_at or self.now)
         version = self.versions.of(row.sheet_version, row.product)
         products = self.around.products
         if version and row.binned_at is not None:
             products = {**products, row.product: version[1]}
-        readings = tuple(map(reading_of, read))
-        around = replace(self.around, readings=readings, products=products, drawn={})
+        readings = tuple(map(reading_of, rows))
+        environment = replace(self.around, readings=readings, products=products, drawn={})
         return SheetPot(
             number=row.id or 0,
-            pot=pot_of(row, around),
+            pot=pot_of(row, environment),
             pours=tuple((str(p["role"]), float(p["ml"])) for p in row.pours),
             by=row.painter,
             binned_at=row.binned_at,
@@ -222,11 +222,12 @@ class _Steps:
             version=version[0] if version else None,
         )
 
-    def _tins(self, taken: Iterable[dict[str, Any]]) -> tuple[SheetTin, ...]:
+    def _tins(self, pours: Iterable[dict[str, Any]]) -> tuple[SheetTin, ...]:
         """What was taken from which tins, each with its batch number as it is known by now."""
-        tins = [(one, self.tins[one["id"]]) for one in taken]
+        tins = [(pour, self.tins[pour["id"]]) for pour in pours]
         return tuple(
-            SheetTin(one.get("role", tin.role), tin.batch, one["ml"] or None) for one, tin in tins
+            SheetTin(pour.get("role", tin.role), tin.batch, pour["ml"] or None)
+            for pour, tin in tins
         )
 
     def _readings(self, record: StepRecord) -> tuple[SheetReading, ...]:
@@ -250,13 +251,13 @@ def _when(row: ReadingRow, first_at: datetime, last_at: datetime) -> When:
     return "spraying" if row.at <= last_at else "drying"
 
 
-def localized(thing: T, zone: tzinfo) -> T:
-    """A value with every instant in it in a zone."""
-    if isinstance(thing, datetime):
-        return thing.astimezone(zone)
-    if isinstance(thing, tuple):
-        return tuple(localized(one, zone) for one in thing)  # type: ignore[return-value]
-    if is_dataclass(thing) and not isinstance(thing, type):
-        changed = {f.name: localized(getattr(thing, f.name), zone) for f in fields(thing)}
-        return replace(thing, **changed)
-    return thing
+def in_zone(value: T, zone: tzinfo) -> T:
+    """Give a value with every instant in it in a zone."""
+    if isinstance(value, datetime):
+        return value.astimezone(zone)
+    if isinstance(value, tuple):
+        return tuple(in_zone(item, zone) for item in value)  # type: ignore[return-value]
+    if is_dataclass(value) and not isinstance(value, type):
+        values = {f.name: in_zone(getattr(value, f.name), zone) for f in fields(value)}
+        return replace(value, **values)
+    return value

@@ -114,7 +114,7 @@ class SheetStep:
 
     @property
     def plan(self) -> Step:
-        """What the route says of it."""
+        """The step as the route has it."""
         return self.record.step
 
 
@@ -139,7 +139,7 @@ class Lot:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One part, whole.
+    """One part with all that is known of it.
 
     shape, route, tools: names, of the tools by their keys; products: those of its steps by key, as
     their sheets stand now, of a part that is away as they were when it was done; tin_ratios: what
@@ -175,12 +175,12 @@ class Sheet:
         return sum(record.status in ("todo", "in hand") for record in self.part.steps)
 
     def done_coats(self) -> tuple[SheetStep, ...]:
-        """The coats that are on it, the first one first."""
-        done = self.part.done_coats()
-        return tuple(step for step in self.steps if step.record in done)
+        """List the coats that are on it, the first one first."""
+        coats = self.part.done_coats()
+        return tuple(step for step in self.steps if step.record in coats)
 
     def tool_of(self, step: SheetStep) -> str:
-        """The name of the tool a coat is put on with; empty for another step."""
+        """Give the name of the tool a coat is put on with; empty for another step."""
         if step.plan.kind != "coat":
             return ""
         return self.tools.get(tool_key(step.plan, self.products.get(step.plan.product)), "")

@@ -59,11 +59,11 @@ def tin_came(
     price: float | None = None,
     count: int = 1,
 ) -> DemoAnswer:
-    """A tin came, its use-by told as so many days after it came: the file knows no calendar."""
-    kept: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
+    """Record a tin that came, its use-by as so many days after: the file knows no calendar."""
+    details: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
     if keeps_days is not None:
-        kept["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
-    return tins.tin_came(shop, product, by, size_ml=size_ml, **kept)
+        details["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
+    return tins.tin_came(shop, product, by, size_ml=size_ml, **details)
 
 
 SHOP_DEEDS: dict[str, DemoAction] = {
@@ -108,7 +108,7 @@ NOT_WRITTEN = ("shop", "target", "at")
 
 @dataclass(frozen=True)
 class Event:
-    """One thing somebody did: how long ago, and where the file says so."""
+    """One action of the demo: how long ago, and where in the file it stands."""
 
     ago_s: float
     where: Place
@@ -118,7 +118,7 @@ class Event:
 
 
 def throwaway(clock: Clock) -> Shop | Refusal:
-    """A demo shop in a folder that is removed when the program ends. Raises BadSeed."""
+    """Open a demo shop in a folder that is removed when the program ends. Raises BadSeed."""
     folder = Path(tempfile.mkdtemp(prefix="paintbench-demo-", dir=_in_memory()))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     shop = Shop(open_store(str(folder / "demo.db")), clock, "demo")
@@ -142,9 +142,9 @@ def open_demo(shop: Shop, root: Path) -> Outcome | Refusal:
         return Refusal("this shop is open already", "", "nothing was changed")
     stock = seed_files.load(root)
     file = root / "demo.toml"
-    written = seed_files.read_toml(file)
+    table = seed_files.read_toml(file)
     try:
-        _live_through(shop, _events(written, stock))
+        _live_through(shop, _events(table, stock))
     except BadSheet as fault:
         line = line_of(file.read_text(encoding="utf-8-sig"), fault.where)
         raise BadSeed(f"{file}:{line}: {fault}") from fault
@@ -161,53 +161,55 @@ def _live_through(shop: Shop, events: list[Event]) -> None:
             raise BadSheet(event.where, f"{event.what} is refused: {answer}")
 
 
-def _events(written: dict[str, Any], stock: Seeds) -> list[Event]:
+def _events(table: dict[str, Any], stock: Seeds) -> list[Event]:
     """Everything the file says, in its order, the opening of the shop first."""
-    for key in written:
+    for key in table:
         if key not in TOP_KEYS:
-            raise _unknown((key,), TOP_KEYS)
+            raise _unknown_key((key,), TOP_KEYS)
     events: list[Event] = []
     for name, action in SHOP_DEEDS.items():
-        for number, entry in enumerate(_tables(written.get(name, []), (name,))):
+        for number, entry in enumerate(_tables(table.get(name, []), (name,))):
             events.append(_event(name, action, entry, (name, number)))
-    for number, part in enumerate(_tables(written.get("part", []), ("part",))):
+    for number, part in enumerate(_tables(table.get("part", []), ("part",))):
         events += _life(part, ("part", number))
-    asked: dict[str, Any] = {k: written[k] for k in OPENED_WITH if k in written}
-    given = _given(open_shop, asked, (), has={"seeds": _rested(stock, written.get("rest", {}))})
+    arguments: dict[str, Any] = {k: table[k] for k in OPENED_WITH if k in table}
+    values = _arguments(
+        open_shop, arguments, (), has={"seeds": _with_rest_times(stock, table.get("rest", {}))}
+    )
     first = max((event.ago_s for event in events), default=0.0)
-    return [Event(first, ("painters",), "opening", open_shop, given), *events]
+    return [Event(first, ("painters",), "opening", open_shop, values), *events]
 
 
-def _rested(stock: Seeds, rest: Any) -> Seeds:
+def _with_rest_times(stock: Seeds, rest: Any) -> Seeds:
     """The seeds, with the rest after stirring that this shop's own tins ask for."""
     products = dict(stock.products)
     for key, text in _table(rest, ("rest",)).items():
         here = ("rest", key)
         if key not in products:
-            raise _unknown(here, products)
+            raise _unknown_key(here, products)
         products[key] = replace(products[key], induction_s=_seconds(text, here))
     return replace(stock, products=products)
 
 
 def _life(part: dict[str, Any], where: Place) -> Iterator[Event]:
     """A part put on its stand, the steps it came with, and what was done to it since."""
-    own = {key: value for key, value in part.items() if key not in ("did", "already_done")}
-    if "tag" not in own:
+    values = {key: value for key, value in part.items() if key not in ("did", "already_done")}
+    if "tag" not in values:
         raise BadSheet(where, "part: 'tag' is missing; its history needs one")
-    placed = _event(f"tag {own['tag']} placed", placement.place, own, where)
-    yield placed
-    tag, by = placed.given["tag"], placed.given["by"]
+    placing = _event(f"tag {values['tag']} placed", placement.place, values, where)
+    yield placing
+    tag, by = placing.given["tag"], placing.given["by"]
     here: Place = (*where, "already_done")
     reason = {"target": tag, "by": by, "reason": steps.SKIP_REASONS[0]}
     for _ in range(_fit(int, part.get("already_done", 0), here)):
-        yield Event(placed.ago_s, here, f"tag {tag} skip", holds_and_rework.skip, reason)
+        yield Event(placing.ago_s, here, f"tag {tag} skip", holds_and_rework.skip, reason)
     for number, did in enumerate(_tables(part.get("did", []), (*where, "did"))):
         here = (*where, "did", number)
         more = dict(did)
         do = more.pop("do", None)
         if not isinstance(do, str) or do not in PART_DEEDS:
-            known = ", ".join(PART_DEEDS)
-            raise BadSheet(here, f"tag {tag}: do reads {do!r}; it is one of {known}")
+            keys = ", ".join(PART_DEEDS)
+            raise BadSheet(here, f"tag {tag}: do reads {do!r}; it is one of {keys}")
         yield _event(f"tag {tag} {do}", PART_DEEDS[do], more, here, has={"target": tag})
 
 
@@ -222,7 +224,7 @@ def _event(
     if "ago" not in more:
         raise BadSheet(where, f"{what}: 'ago' is missing; write ago = \"2 h 30 min\"")
     ago_s = _seconds(more.pop("ago"), (*where, "ago"))
-    return Event(ago_s, where, what, action, _given(action, more, where, has or {}))
+    return Event(ago_s, where, what, action, _arguments(action, more, where, has or {}))
 
 
 def _seconds(text: Any, where: Place) -> float:
@@ -244,20 +246,20 @@ def _seconds_of(piece: str) -> float:
     return units.seconds(piece)
 
 
-def _given(
+def _arguments(
     action: DemoAction, entry: dict[str, Any], where: Place, has: dict[str, Any]
 ) -> dict[str, Any]:
     """The arguments for an action: the file's keys are its own names, and of its own kinds."""
     takes = _takes(action)
-    given = dict(has)
+    values = dict(has)
     for key, value in entry.items():
         if key not in takes or key in has:
-            raise _unknown((*where, key), [name for name in takes if name not in has])
-        given[key] = _fit(takes[key], value, (*where, key))
+            raise _unknown_key((*where, key), [name for name in takes if name not in has])
+        values[key] = _fit(takes[key], value, (*where, key))
     for name, parameter in signature(action).parameters.items():
-        if parameter.default is Parameter.empty and name in takes and name not in given:
+        if parameter.default is Parameter.empty and name in takes and name not in values:
             raise BadSheet(where, f"'{name}' is missing; add it")
-    return given
+    return values
 
 
 @cache
@@ -286,5 +288,5 @@ def _table(value: Any, where: Place) -> dict[str, Any]:
     return value
 
 
-def _unknown(where: Place, known: Iterable[str]) -> BadSheet:
-    return BadSheet(where, f"'{where[-1]}' does not belong here; it is one of {', '.join(known)}")
+def _unknown_key(where: Place, keys: Iterable[str]) -> BadSheet:
+    return BadSheet(where, f"'{where[-1]}' does not belong here; it is one of {', '.join(keys)}")

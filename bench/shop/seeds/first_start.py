@@ -28,7 +28,7 @@ MOST_STANDS = 48
 
 
 def is_new(shop: Shop) -> bool:
-    """Whether nobody has opened this shop yet."""
+    """Say whether nobody has opened this shop yet."""
     with shop.store.reading() as session:
         return not bench_rows.painters(session)
 

@@ -44,7 +44,7 @@ class Seeds:
 
 
 def folder() -> Path:
-    """Where the seeds lie: inside the installed package, or beside it in a checkout."""
+    """Find the folder of the seeds: inside the installed package, or beside it in a checkout."""
     package = Path(__file__).resolve().parent.parent.parent
     inside = package / "seeds"
     return inside if inside.is_dir() else package.parent / "seeds"
@@ -56,49 +56,49 @@ def load(root: Path) -> Seeds:
     shapes = _read_list(root / "shapes.toml", "shape", Shape)
     equipment = _read_list(root / "equipment.toml", "equipment", EquipmentSheet)
     products = _read_each(root / "products", Product)
-    read = _read_each(root / "routes", Route)
-    routes = dict(sorted(read.items(), key=lambda found: found[1].seldom))
+    all_routes = _read_each(root / "routes", Route)
+    routes = dict(sorted(all_routes.items(), key=lambda entry: entry[1].seldom))
     for number, shape in enumerate(shapes.values()):
-        with _told(root / "shapes.toml"):
+        with _naming_file(root / "shapes.toml"):
             _check_shape(shape, ("shape", number))
     seeds = Seeds(products, routes, shapes, tools, equipment)
     for product in products.values():
-        with _told(root / "products" / f"{product.key}.toml"):
+        with _naming_file(root / "products" / f"{product.key}.toml"):
             check_in_shop(product, seeds)
     for route in routes.values():
-        with _told(root / "routes" / f"{route.key}.toml"):
+        with _naming_file(root / "routes" / f"{route.key}.toml"):
             check_in_shop(route, seeds)
     return seeds
 
 
-def check_in_shop(thing: Product | Route, shop: Seeds) -> None:
+def check_in_shop(sheet: Product | Route, shop: Seeds) -> None:
     """Raise BadSheet where a product or route contradicts itself or names what is not there."""
-    if isinstance(thing, Product):
-        check_product(thing)
-        _check_hazards(thing)
+    if isinstance(sheet, Product):
+        check_product(sheet)
+        _check_hazards(sheet)
         substrates = (route.substrate for route in shop.routes.values())
-        _check_names(thing, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
+        _check_names(sheet, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
     else:
-        check_route(thing, shop.products, shop.tools)
-        for number, step in enumerate(thing.steps):
+        check_route(sheet, shop.products, shop.tools)
+        for number, step in enumerate(sheet.steps):
             _check_hazards(step, ("steps", number))
-        _check_cures(thing, shop.products)
-        _check_equipment(thing, {known.kind for known in shop.equipment.values()})
+        _check_cures(sheet, shop.products)
+        _check_equipment(sheet, {item.kind for item in shop.equipment.values()})
 
 
 def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> T:
-    """One product or route from its TOML text. Raises BadSeed with the line."""
-    written = _toml(text, key)
+    """Read one product or route from its TOML text. Raises BadSeed with the line."""
+    table = _toml(text, key)
     with told_in(text, key):
-        if "key" in written:
+        if "key" in table:
             raise BadSheet(("key",), f"leave out 'key': it is '{key}' already")
-        made = build({**written, "key": key}, TypeAdapter(kind))
-        check(made)
-    return made
+        sheet = build({**table, "key": key}, TypeAdapter(kind))
+        check(sheet)
+    return sheet
 
 
 def read_toml(file: Path) -> dict[str, Any]:
-    """The file's content. Raises BadSeed with the line when it is not TOML."""
+    """Read the file's content. Raises BadSeed with the line when it is not TOML."""
     try:
         text = _text(file)
     except OSError as fault:
@@ -116,11 +116,11 @@ def _toml(text: str, where: str) -> dict[str, Any]:
         at = re.search(r" \(at line (\d+), column \d+\)$| \(at end of document\)$", str(fault))
         line = int(at[1]) if at and at[1] else len(text.splitlines())
         why = str(fault)[: at.start()] if at else str(fault)
-        told = f"not TOML: {why}; write key = value, text in quotes"
-        raise BadSeed(f"{where}:{line}: {told}") from fault
+        problem = f"not TOML: {why}; write key = value, text in quotes"
+        raise BadSeed(f"{where}:{line}: {problem}") from fault
     except RecursionError as fault:
-        told = "brackets in brackets without end; lists are at most three deep"
-        raise BadSeed(f"{where}: {told}") from fault
+        problem = "brackets in brackets without end; lists are at most three deep"
+        raise BadSeed(f"{where}: {problem}") from fault
     except ValueError as fault:
         raise BadSeed(f"{where}: a figure of thousands of digits; write a shorter one") from fault
 
@@ -133,38 +133,38 @@ def _text(file: Path) -> str:
 def _read_each(where: Path, kind: type[T]) -> dict[str, T]:
     """One file a thing; the file's name is its key."""
     adapter = TypeAdapter(kind)
-    found: dict[str, T] = {}
+    things_by_key: dict[str, T] = {}
     for file in sorted(where.glob("*.toml")):
-        written = read_toml(file)
-        with _told(file):
-            if "key" in written:
+        table = read_toml(file)
+        with _naming_file(file):
+            if "key" in table:
                 raise BadSheet(("key",), f"leave out 'key': the file's name is '{file.stem}'")
-            found[file.stem] = build({**written, "key": file.stem}, adapter)
-    if not found:
+            things_by_key[file.stem] = build({**table, "key": file.stem}, adapter)
+    if not things_by_key:
         raise BadSeed(f"{where}: no .toml files; the seeds of the program are missing")
-    return found
+    return things_by_key
 
 
 def _read_list(file: Path, name: str, kind: type[T]) -> dict[str, T]:
     """A file of ``[[name]]`` entries, kept in the order they are offered."""
-    written = read_toml(file)
-    entries = written.pop(name, None)
+    table = read_toml(file)
+    entries = table.pop(name, None)
     if not isinstance(entries, list) or not entries:
         raise BadSeed(f"{file}:1: no [[{name}]] in this file; each entry starts with [[{name}]]")
     adapter = TypeAdapter(kind)
-    found: dict[str, T] = {}
-    with _told(file):
-        for key in written:
+    things_by_key: dict[str, T] = {}
+    with _naming_file(file):
+        for key in table:
             raise BadSheet(
                 (key,), f"'{key}' does not belong here; there are only [[{name}]] entries"
             )
         for number, entry in enumerate(entries):
-            made = build(entry, adapter, (name, number))
-            if entry["key"] in found:
-                told = f"a second {name} '{entry['key']}'; each needs a key of its own"
-                raise BadSheet((name, number, "key"), told)
-            found[entry["key"]] = made
-    return found
+            value = build(entry, adapter, (name, number))
+            if entry["key"] in things_by_key:
+                problem = f"a second {name} '{entry['key']}'; each needs a key of its own"
+                raise BadSheet((name, number, "key"), problem)
+            things_by_key[entry["key"]] = value
+    return things_by_key
 
 
 def _check_shape(shape: Shape, here: Place) -> None:
@@ -183,19 +183,19 @@ def _check_names(product: Product, surfaces: set[str], tools: dict[str, SprayToo
     """What a product names has to exist: a misspelt surface would never be found missing."""
     for number, surface in enumerate(product.over):
         if surface not in surfaces:
-            told = f"no surface or product '{surface}'; there are: {', '.join(sorted(surfaces))}"
-            raise BadSheet(("over", number), told)
+            problem = f"no surface or product '{surface}'; there are: {', '.join(sorted(surfaces))}"
+            raise BadSheet(("over", number), problem)
     if product.tool and product.tool not in tools:
-        told = f"no tool '{product.tool}'; there are: {', '.join(sorted(tools))}"
-        raise BadSheet(("tool",), told)
+        problem = f"no tool '{product.tool}'; there are: {', '.join(sorted(tools))}"
+        raise BadSheet(("tool",), problem)
 
 
-def _check_hazards(thing: Product | Step, here: Place = ()) -> None:
+def _check_hazards(sheet: Product | Step, here: Place = ()) -> None:
     """A misspelt hazard would bring no caution."""
-    for number, name in enumerate(thing.hazards):
+    for number, name in enumerate(sheet.hazards):
         if name not in NAMES:
-            told = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
-            raise BadSheet((*here, "hazards", number), told)
+            problem = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
+            raise BadSheet((*here, "hazards", number), problem)
 
 
 def _check_cures(route: Route, products: dict[str, Product]) -> None:
@@ -203,8 +203,8 @@ def _check_cures(route: Route, products: dict[str, Product]) -> None:
     coats = [(n, step.product) for n, step in enumerate(route.steps) if step.kind == "coat"]
     number, key = coats[-1]
     if not products[key].full_cure:
-        told = f"the last coat, '{key}', has no full_cure in its file: it would never be CURED"
-        raise BadSheet(("steps", number, "product"), told)
+        problem = f"the last coat, '{key}', has no full_cure in its file: it would never be CURED"
+        raise BadSheet(("steps", number, "product"), problem)
 
 
 def _check_equipment(route: Route, kinds: set[str]) -> None:
@@ -215,15 +215,17 @@ def _check_equipment(route: Route, kinds: set[str]) -> None:
     for number, step in enumerate(route.steps):
         for place, kind in enumerate(step.equipment):
             if kinds and kind not in kinds:
-                told = f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
-                raise BadSheet(("steps", number, "equipment", place), told)
+                problem = (
+                    f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
+                )
+                raise BadSheet(("steps", number, "equipment", place), problem)
 
 
 # --- which line a fault is on --------------------------------------------------------------------
 
 
 @contextmanager
-def _told(file: Path) -> Iterator[None]:
+def _naming_file(file: Path) -> Iterator[None]:
     """Turn a BadSheet inside into a BadSeed with the file and the line it points at."""
     try:
         yield
@@ -233,7 +235,7 @@ def _told(file: Path) -> Iterator[None]:
 
 @contextmanager
 def told_in(text: str, where: str) -> Iterator[None]:
-    """The same for a text that is no file."""
+    """Name a text that is no file in a fault, as ``_naming_file`` names a file."""
     try:
         yield
     except BadSheet as fault:

@@ -28,11 +28,11 @@ _FIELD_UNITS = {
 _ALWAYS = ("name", "kind", "source", "substrate")
 
 
-def sheet_lines(thing: Product | Route | Step) -> list[str]:
-    """One ``key = value`` a line, what is at its default left out. A route's steps come last."""
+def sheet_lines(sheet: Product | Route | Step) -> list[str]:
+    """Write one ``key = value`` a line, without defaults. A route's steps come last."""
     lines = []
-    for field in fields(thing):
-        value = getattr(thing, field.name)
+    for field in fields(sheet):
+        value = getattr(sheet, field.name)
         if field.name in ("key", "steps"):
             continue
         if field.name not in _ALWAYS and value == _default(field):
@@ -41,10 +41,10 @@ def sheet_lines(thing: Product | Route | Step) -> list[str]:
     return lines
 
 
-def sheet_text(thing: Product | Route) -> str:
-    """The whole text, as a seed file holds it."""
-    lines = sheet_lines(thing)
-    for step in thing.steps if isinstance(thing, Route) else ():
+def sheet_text(sheet: Product | Route) -> str:
+    """Write the whole text, as a seed file holds it."""
+    lines = sheet_lines(sheet)
+    for step in sheet.steps if isinstance(sheet, Route) else ():
         lines += ["", "[[step]]", *sheet_lines(step)]
     return "\n".join(lines) + "\n"
 
@@ -58,8 +58,8 @@ def _default(field: Any) -> Any:
 def _value(name: str, value: Any) -> str:
     """A field's value in TOML on one line."""
     if isinstance(value, Ratio):
-        told = {share.role: share.parts for share in value.shares}
-        return _inline(told if value.by == "volume" else {**told, "by": value.by})
+        shares = {share.role: share.parts for share in value.shares}
+        return _inline(shares if value.by == "volume" else {**shares, "by": value.by})
     if name == "bands":
         return _inline([_band(band) for band in value])
     if name in ("pot_life", "full_cure"):
@@ -84,7 +84,7 @@ def _plain(name: str, value: Any) -> Any:
     if unit is None:
         return list(value) if isinstance(value, tuple) else value
     if isinstance(value, tuple):
-        return [_quantity(one, unit) for one in value]
+        return [_quantity(item, unit) for item in value]
     return _quantity(value, unit)
 
 
@@ -106,22 +106,22 @@ def _number(value: float) -> str:
 
 
 def _band(band: Band) -> dict[str, Any]:
-    told = {"is": band.word, **(_until(band.until) if band.until else {})}
-    return told | ({"test": band.test} if band.test else {})
+    fields = {"is": band.word, **(_until(band.until) if band.until else {})}
+    return fields | ({"test": band.test} if band.test else {})
 
 
 def _until(until: Until) -> dict[str, Any]:
-    told: dict[str, Any] = {}
+    fields: dict[str, Any] = {}
     if until.fixed_s is not None:
-        told["until"] = _seconds(until.fixed_s)
+        fields["until"] = _seconds(until.fixed_s)
     if until.table:
-        told["until"] = _times(until.table)
+        fields["until"] = _times(until.table)
     if until.damp_s is not None and until.damp_over_rh_pct is not None:
-        told["until_damp"] = _seconds(until.damp_s)
-        told["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
+        fields["until_damp"] = _seconds(until.damp_s)
+        fields["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
     if until.exact:
-        told["exact"] = True
-    return told
+        fields["exact"] = True
+    return fields
 
 
 def _times(table: Any) -> dict[str, str]:
@@ -131,10 +131,10 @@ def _times(table: Any) -> dict[str, str]:
 def _inline(value: Any) -> str:
     """TOML on one line. JSON's strings, numbers and booleans are TOML's too."""
     if isinstance(value, dict):
-        inside = ", ".join(f"{_key(key)} = {_inline(one)}" for key, one in value.items())
+        inside = ", ".join(f"{_key(key)} = {_inline(item)}" for key, item in value.items())
         return f"{{ {inside} }}"
     if isinstance(value, list):
-        return f"[{', '.join(_inline(one) for one in value)}]"
+        return f"[{', '.join(_inline(item) for item in value)}]"
     if isinstance(value, float) and value.is_integer():
         return str(int(value))
     return json.dumps(value, ensure_ascii=False)

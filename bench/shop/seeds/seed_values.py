@@ -59,11 +59,11 @@ SPELLED: dict[str, str] = {
 """How a field is spelled in TOML, where the two differ."""
 
 
-def build(written: Any, adapter: TypeAdapter[T], at: Place = ()) -> T:
-    """The dataclass from one TOML table. Raises BadSheet with the place of the fault."""
-    if not isinstance(written, dict):
-        raise BadSheet(at, f"reads {str(written)[:40]!r}; write key = value lines")
-    plain = _plain(written, at)
+def build(table: Any, adapter: TypeAdapter[T], at: Place = ()) -> T:
+    """Build the dataclass from one TOML table. Raises BadSheet with the place of the fault."""
+    if not isinstance(table, dict):
+        raise BadSheet(at, f"reads {str(table)[:40]!r}; write key = value lines")
+    plain = _plain(table, at)
     try:
         return adapter.validate_python(plain)
     except ValidationError as fault:
@@ -86,7 +86,7 @@ _RIGHT = {
 def _in_words(error: Any) -> str:
     key = SPELLED.get(error["loc"][-1], error["loc"][-1])
     if error["type"] == _UNKNOWN:
-        return _unknown(key)
+        return _why_unknown(key)
     if error["type"] == "missing":
         return f"'{key}' is missing; add it"
     if error["type"] == "literal_error":
@@ -96,7 +96,7 @@ def _in_words(error: Any) -> str:
     return f"{key} reads {str(error['input'])[:40]!r}; {right}"
 
 
-def _unknown(key: str) -> str:
+def _why_unknown(key: str) -> str:
     kinds = (
         *(Product, Route, Step, Shape, SprayTool, EquipmentSheet),
         *(Film, Limits, Thinner, Dilution, Bath),
@@ -107,10 +107,10 @@ def _unknown(key: str) -> str:
     return f"'{key}' is not a key that belongs here; {hint}"
 
 
-def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, Any]:
+def _plain(table: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, Any]:
     """The table with its quantities read into base units and its keys named as the fields are."""
     plain: dict[str, Any] = {}
-    for key, value in written.items():
+    for key, value in table.items():
         here = (*at, key)
         if key in QUANTITIES[inside]:
             name, unit = QUANTITIES[inside][key]
@@ -145,8 +145,8 @@ def _plain(written: Mapping[str, Any], at: Place, inside: str = "") -> dict[str,
 
 def _table(value: Any, here: Place) -> dict[str, Any]:
     if not isinstance(value, dict):
-        told = f"{_last(here)} reads {str(value)[:40]!r}; write a table: {{ key = value, ... }}"
-        raise BadSheet(here, told)
+        problem = f"{_last(here)} reads {str(value)[:40]!r}; write a table: {{ key = value, ... }}"
+        raise BadSheet(here, problem)
     return value
 
 
@@ -171,19 +171,21 @@ def _read(text: Any, unit: str, here: Place) -> float:
 
 def _pair(value: Any, unit: str, here: Place) -> tuple[float, float]:
     if not isinstance(value, list) or len(value) != 2:
-        told = f'{_last(here)} reads {str(value)[:40]!r}; write two: ["from", "to"]'
-        raise BadSheet(here, told)
+        problem = f'{_last(here)} reads {str(value)[:40]!r}; write two: ["from", "to"]'
+        raise BadSheet(here, problem)
     least, most = (_read(text, unit, here) for text in value)
     if not 0 < least <= most:
-        told = f"{_last(here)} runs from {value[0]} to {value[1]}; write the lesser first, over 0"
-        raise BadSheet(here, told)
+        problem = (
+            f"{_last(here)} runs from {value[0]} to {value[1]}; write the lesser first, over 0"
+        )
+        raise BadSheet(here, problem)
     return least, most
 
 
 def _times(value: Any, here: Place) -> list[tuple[float, float]]:
     if not isinstance(value, dict):
-        told = f"{_last(here)} reads {str(value)[:40]!r}; write it by temperature"
-        raise BadSheet(here, told + ', as { "20 C" = "4 h" }')
+        problem = f"{_last(here)} reads {str(value)[:40]!r}; write it by temperature"
+        raise BadSheet(here, problem + ', as { "20 C" = "4 h" }')
     rows = [
         (_read(temp, "degC", (*here, temp)), _read(time, "second", (*here, temp)))
         for temp, time in value.items()
@@ -195,30 +197,30 @@ def _ratio(value: dict[str, Any], here: Place) -> dict[str, Any]:
     parts = {key: share for key, share in value.items() if key != "by"}
     for role in parts:
         if role not in ROLES:
-            told = f"unknown part '{role}'; a part is one of {', '.join(ROLES)}"
-            raise BadSheet((*here, role), told)
+            problem = f"unknown part '{role}'; a part is one of {', '.join(ROLES)}"
+            raise BadSheet((*here, role), problem)
     shares = [{"role": role, "parts": share} for role, share in parts.items()]
     return {"shares": shares, "by": value.get("by", "volume")}
 
 
 def _band(value: Any, here: Place) -> dict[str, Any]:
-    written = _table(value, here)
-    for key in written:
+    table = _table(value, here)
+    for key in table:
         if key not in _BAND_KEYS:
-            told = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
-            raise BadSheet((*here, key), told)
-    band: dict[str, Any] = {"word": written["is"]} if "is" in written else {}
+            problem = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
+            raise BadSheet((*here, key), problem)
+    band: dict[str, Any] = {"word": table["is"]} if "is" in table else {}
     until: dict[str, Any] = {}
-    if isinstance(written.get("until"), dict):
-        until["table"] = _times(written["until"], (*here, "until"))
-    elif "until" in written:
-        until["fixed_s"] = _read(written["until"], "second", (*here, "until"))
-    if "until_damp" in written:
-        until["damp_s"] = _read(written["until_damp"], "second", (*here, "until_damp"))
-    if "damp_over" in written:
-        until["damp_over_rh_pct"] = _read(written["damp_over"], "percent", (*here, "damp_over"))
-    if "exact" in written:
-        until["exact"] = written["exact"]
-    if "test" in written:
-        band["test"] = written["test"]
+    if isinstance(table.get("until"), dict):
+        until["table"] = _times(table["until"], (*here, "until"))
+    elif "until" in table:
+        until["fixed_s"] = _read(table["until"], "second", (*here, "until"))
+    if "until_damp" in table:
+        until["damp_s"] = _read(table["until_damp"], "second", (*here, "until_damp"))
+    if "damp_over" in table:
+        until["damp_over_rh_pct"] = _read(table["damp_over"], "percent", (*here, "damp_over"))
+    if "exact" in table:
+        until["exact"] = table["exact"]
+    if "test" in table:
+        band["test"] = table["test"]
     return band | ({"until": until} if until else {})

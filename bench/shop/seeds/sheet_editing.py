@@ -1,4 +1,4 @@
-"""What the tins say: typing a product's sheet, or a route, over what the program came with."""
+"""Type a product's data sheet, or a route, over the one the program came with."""
 
 from __future__ import annotations
 
@@ -33,25 +33,25 @@ _KEY = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
 def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
-    """Type a product's sheet: the whole of it as TOML, as seeds/products holds it.
+    """Replace a product's data sheet by TOML text, as seeds/products holds it.
 
     A new key is a new product. The clocks of what it is on go by the new sheet from now on.
     """
     with shop.act("sheet", by) as act:
-        made = _read(act, key, text, Product)
-        if isinstance(made, Refusal):
-            return made
+        product = _read(act, key, text, Product)
+        if isinstance(product, Refusal):
+            return product
         routes = routes_of(act.session)
-        old, known = products_of(act.session).get(key), _known(act)
-        known = replace(known, products={**known.products, key: made})
+        old, seeds = products_of(act.session).get(key), _seeds_of_shop(act)
+        seeds = replace(seeds, products={**seeds.products, key: product})
         for route in routes.values():
             try:
-                check_in_shop(route, known)
+                check_in_shop(route, seeds)
             except BadSheet as fault:
-                return Refusal(f"the route {route.name} needs more of {made.name}", str(fault))
+                return Refusal(f"the route {route.name} needs more of {product.name}", str(fault))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
-        act.notes += more_hardener_than_base(made)
-        return _stored(act, row, "sheet", old, made, _moved(act, key))
+        act.notes += more_hardener_than_base(product)
+        return _store_sheet(act, row, "sheet", old, product, _running_clocks(act, key))
 
 
 def more_hardener_than_base(product: Product) -> tuple[str, ...]:
@@ -62,33 +62,33 @@ def more_hardener_than_base(product: Product) -> tuple[str, ...]:
     parts = {share.role: share.parts for share in product.ratio.shares} if product.ratio else {}
     if not parts or parts.get("hardener", 0.0) <= parts.get("base", 0.0):
         return ()
-    told = (
+    ratio = (
         f"base {parts['base']:g}, hardener {parts['hardener']:g}" if "base" in parts else "no base"
     )
-    return (f"More hardener than base ({told}): does the tin say so? If not, swap them.",)
+    return (f"More hardener than base ({ratio}): does the tin say so? If not, swap them.",)
 
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
-    """Type a route as TOML, as seeds/routes holds it. Parts on their way keep their steps."""
+    """Replace a route by TOML text, as seeds/routes has it. Parts begun keep their steps."""
     with shop.act("sheet", by) as act:
-        made = _read(act, key, text, Route)
-        if isinstance(made, Refusal):
-            return made
+        route = _read(act, key, text, Route)
+        if isinstance(route, Refusal):
+            return route
         old = routes_of(act.session).get(key)
         last = len(bench_rows.plans(act.session, RouteRow))
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
-        kept = "parts on their way keep the steps they have" if old else ""
-        return _stored(act, row, "plan", old, made, kept)
+        note = "parts on their way keep the steps they have" if old else ""
+        return _store_sheet(act, row, "plan", old, route, note)
 
 
-def _known(act: Transaction) -> Seeds:
+def _seeds_of_shop(act: Transaction) -> Seeds:
     session = act.session
     return Seeds(
         products_of(session),
         routes_of(session),
         shapes_of(session),
         tools_of(session),
-        {thing.key: thing for thing in equipment_of(session)},
+        {item.key: item for item in equipment_of(session)},
     )
 
 
@@ -98,16 +98,16 @@ def _read(act: Transaction, key: str, text: str, kind: type[Thing]) -> Thing | R
         return Refusal(f"the key {key[:40]!a} cannot be", "", right)
     if len(text) > MOST_TEXT:
         return Refusal(f"a text of {len(text)} letters", "", f"up to {MOST_TEXT}")
-    known = _known(act)
+    seeds = _seeds_of_shop(act)
     if kind is Product:
         # A coat may go over itself.
-        placeholder = next(iter(known.products.values()))
-        known = replace(known, products={**known.products, key: placeholder})
+        placeholder = next(iter(seeds.products.values()))
+        seeds = replace(seeds, products={**seeds.products, key: placeholder})
 
-    def check(made: Thing) -> None:
-        check_in_shop(made, known)
-        if isinstance(made, Route):
-            check_prepared(made)
+    def check(sheet: Thing) -> None:
+        check_in_shop(sheet, seeds)
+        if isinstance(sheet, Route):
+            check_prepared(sheet)
 
     try:
         return read_one(text, key, kind, check)
@@ -116,7 +116,7 @@ def _read(act: Transaction, key: str, text: str, kind: type[Thing]) -> Thing | R
         return Refusal(what, "", right)
 
 
-def _stored(
+def _store_sheet(
     act: Transaction,
     row: ProductRow | RouteRow,
     column: str,
@@ -134,21 +134,21 @@ def _stored(
         return Refusal(f"{name} says so already", "", "nothing was changed")
     if old is None:
         return act.done("", f"new: {name}")
-    changed = [
+    lines = [
         SPELLED.get(field.name, field.name)
         for field in fields(new)
         if getattr(old, field.name) != getattr(new, field.name)
     ]
     act.notes += [note] if note else []
-    return act.done("", f"{name}: changed {', '.join(changed)}")
+    return act.done("", f"{name}: changed {', '.join(lines)}")
 
 
-def _moved(act: Transaction, key: str) -> str:
+def _running_clocks(act: Transaction, key: str) -> str:
     """The tags and pots whose running clock is this product's."""
     running = [(part.tag, part.clock_step()) for part in parts_here(act.session)]
     tags = [tag for tag, record in running if record and record.step.product == key]
-    moved = [f"tag {', '.join(tags)}"] * bool(tags)
-    moved += [
+    parts = [f"tag {', '.join(tags)}"] * bool(tags)
+    parts += [
         f"pot {row.letter}" for row in bench_rows.open_pots(act.session) if row.product == key
     ]
-    return f"the clocks of {', '.join(moved)} go by the new sheet" if moved else ""
+    return f"the clocks of {', '.join(parts)} go by the new sheet" if parts else ""

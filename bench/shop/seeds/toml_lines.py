@@ -15,7 +15,7 @@ _ENDS = ("", "]", "]]", "]}", "]}]", "]]}", '"""', "'''", '"""]', "''']")
 
 
 def line_of(text: str, place: Place) -> int:
-    """The line of the key or entry at ``place``, or of the nearest thing around it, else 1.
+    """Find the line of the key or entry at ``place``, or of the nearest one around it, else 1.
 
     text: TOML that tomllib has accepted. A table or list counts from its first line.
 
@@ -23,8 +23,8 @@ def line_of(text: str, place: Place) -> int:
     4
     """
     for length in range(len(place), 0, -1):
-        for number, written in enumerate(_by_line(text), start=1):
-            if _holds(written, place[:length]):
+        for number, place_of_line in enumerate(_by_line(text), start=1):
+            if _holds(place_of_line, place[:length]):
                 return number
     return 1
 
@@ -33,12 +33,12 @@ def line_of(text: str, place: Place) -> int:
 def _by_line(text: str) -> list[dict[str, Any]]:
     """What the text holds down to the end of each of its lines."""
     lines = text.split("\n")
-    written: dict[str, Any] = {}
-    found = []
+    table: dict[str, Any] = {}
+    places = []
     for number in range(1, len(lines) + 1):
-        written = _read("\n".join(lines[:number])) or written
-        found.append(written)
-    return found
+        table = _read("\n".join(lines[:number])) or table
+        places.append(table)
+    return places
 
 
 def _read(cut_off: str) -> dict[str, Any] | None:

@@ -75,22 +75,22 @@ def allowed_on_kiosk(folder: Path = FOLDER, owner: int = 0) -> Allowed:
 
     owner: the user whose files count. Never raises.
     """
-    told: dict[str, str] = {}
+    values: dict[str, str] = {}
     faults: list[Refusal] = []
     for path in (folder / name for name in FILES):
         try:
-            told |= _lines(path, owner)
+            values |= _lines(path, owner)
         except FileNotFoundError:
             continue
         except OSError as fault:
             why = fault.strerror or str(fault)
             faults.append(Refusal(f"{path} is not used", why.lower(), _RIGHT))
-    command = _command(told.get(COMMAND, ""))
+    command = _command(values.get(COMMAND, ""))
     if isinstance(command, Refusal):
         faults.append(command)
         command = ()
     probes, backups = (
-        AllowedFolders(name, _folders(told.get(name, ""))) for name in (PROBE_ROOTS, BACKUP_ROOTS)
+        AllowedFolders(name, _folders(values.get(name, ""))) for name in (PROBE_ROOTS, BACKUP_ROOTS)
     )
     return Allowed(True, command, probes, backups, tuple(faults))
 
@@ -100,8 +100,8 @@ _RIGHT = "only root may own and change it: chown root, chmod 644"
 
 def _lines(path: Path, owner: int) -> dict[str, str]:
     with path.open("rb") as file:
-        for found in (os.fstat(file.fileno()), path.parent.stat()):
-            if found.st_uid != owner or found.st_mode & (stat.S_IWGRP | stat.S_IWOTH):
+        for status in (os.fstat(file.fileno()), path.parent.stat()):
+            if status.st_uid != owner or status.st_mode & (stat.S_IWGRP | stat.S_IWOTH):
                 raise PermissionError(0, "somebody else could change it")
         text = file.read(MOST_BYTES).decode("utf-8", errors="replace")
     rows = (row.strip() for row in text.splitlines())
@@ -147,9 +147,9 @@ class AlarmCommand:
     not_run: Refusal | None = None
 
 
-def alarm_command(allowed: Allowed, stored: Sequence[str]) -> AlarmCommand:
-    """Choose what an alarm runs. stored: the command in the shop's data, which no kiosk runs."""
-    words = tuple(stored)
+def alarm_command(allowed: Allowed, stored_words: Sequence[str]) -> AlarmCommand:
+    """Choose what an alarm runs. stored_words: in the shop's data, which no kiosk runs."""
+    words = tuple(stored_words)
     if not allowed.kiosk:
         if not words or (fault := command_fault(words)) is None:
             return AlarmCommand(words)

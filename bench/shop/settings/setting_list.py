@@ -91,7 +91,7 @@ class Setting:
 
     @property
     def range(self) -> str:
-        """What it may be, in words; empty where that is no number and no choice."""
+        """Its range or its choices in words; empty where it is neither a number nor a choice."""
         if self.unit:
             return self.right or f"from {self.least:g} to {self.most:g} {self.unit}"
         return ", ".join(self.choices)

@@ -35,158 +35,162 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
     hours gone by too. probe: by ``air``, ``metal`` and ``humidity`` the file of each. no_holidays:
     days off to take away again. theme_here: of this terminal alone.
     """
-    given = {key: value for key, value in changes.items() if value is not None}
-    faults = (BY_KEY[key].fault(value) for key, value in given.items() if key != "probe")
+    new_values = {key: value for key, value in changes.items() if value is not None}
+    faults = (BY_KEY[key].fault(value) for key, value in new_values.items() if key != "probe")
     if refused := next(filter(None, faults), None):
         return refused
-    week = given.get("week")
+    week = new_values.get("week")
     if week is not None and not any(week):
         return Refusal("a week without hours", "", "name at least one day with its hours")
     with shop.act("settings", by) as act:
-        kept = stored(act)
-        if isinstance(kept, Refusal):
-            return kept
-        told: list[str] = []
-        of = given.get
-        for changed in (
-            _usual(act, kept, of("night_c"), of("day_c"), week),
-            _holidays(act, kept, of("holidays", ()), of("no_holidays", ())),
-            _always_in(kept, of("always_in")),
-            _probe(kept, of("probe", {}), of("probe_every_min"), shop.allowed.probes),
-            _doubt(kept, of("doubt_c")),
-            _units(kept, of("units")),
-            _clearance(act, kept, of("clearance_min"), of("measured_by"), of("measured_on")),
-            _extraction(kept, of("air_changes_h"), of("mixing_factor")),
-            _cup(kept, of("cup_ml"), of("cup_step_ml")),
-            set_second_place(kept, of("backup_to"), shop.store.place, shop.allowed.backups),
-            _backup_room(kept, of("backup_mb")),
-            _theme(kept, of("theme"), of("theme_here"), shop.terminal),
-            _far_after(kept, of("far_after_min")),
-            _zone(kept, of("zone")),
+        values = stored_settings(act)
+        if isinstance(values, Refusal):
+            return values
+        words: list[str] = []
+        of = new_values.get
+        for part in (
+            _usual(act, values, of("night_c"), of("day_c"), week),
+            _holidays(act, values, of("holidays", ()), of("no_holidays", ())),
+            _always_in(values, of("always_in")),
+            _probe(values, of("probe", {}), of("probe_every_min"), shop.allowed.probes),
+            _doubt(values, of("doubt_c")),
+            _units(values, of("units")),
+            _clearance(act, values, of("clearance_min"), of("measured_by"), of("measured_on")),
+            _extraction(values, of("air_changes_h"), of("mixing_factor")),
+            _cup(values, of("cup_ml"), of("cup_step_ml")),
+            set_second_place(values, of("backup_to"), shop.store.place, shop.allowed.backups),
+            _backup_room(values, of("backup_mb")),
+            _theme(values, of("theme"), of("theme_here"), shop.terminal),
+            _far_after(values, of("far_after_min")),
+            _zone(values, of("zone")),
         ):
-            if isinstance(changed, Refusal):
-                return changed
-            told += changed
-        if not told:
+            if isinstance(part, Refusal):
+                return part
+            words += part
+        if not words:
             hours = act.house.hours
-            read = f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
-            read += f", time zone {zone_words(act.house.zone_name)}"
-            return Refusal("nothing to set", read, "say what to change")
-        return set_stored(act, kept, f"from now on: {', '.join(told)}")
+            words_now = (
+                f"day {hours.day_c:g} C, night {hours.night_c:g} C, {week_words(hours.days)}"
+            )
+            words_now += f", time zone {zone_words(act.house.zone_name)}"
+            return Refusal("nothing to set", words_now, "say what to change")
+        return store_settings(act, values, f"from now on: {', '.join(words)}")
 
 
-def stored(act: Transaction) -> dict[str, Any] | Refusal:
-    """Every setting by its key, as it is stored or by default."""
+def stored_settings(act: Transaction) -> dict[str, Any] | Refusal:
+    """List every setting by its key, as it is stored or by default."""
     row = act.session.get(SettingRow, "house")
     return {**DEFAULTS, **row.value} if row else Refusal("nobody has opened this shop yet")
 
 
-def set_stored(act: Transaction, kept: dict[str, Any], text: str) -> Outcome | Refusal:
+def store_settings(act: Transaction, values: dict[str, Any], text: str) -> Outcome | Refusal:
     """Keep every setting as it is handed in. text: the line of the journal."""
-    act.session.get_one(SettingRow, "house").value = kept
+    act.session.get_one(SettingRow, "house").value = values
     return act.done("", text)
 
 
 def _holidays(
-    act: Transaction, kept: dict[str, Any], more: Sequence[str], less: Sequence[str]
+    act: Transaction, values: dict[str, Any], more: Sequence[str], less: Sequence[str]
 ) -> list[str] | Refusal:
-    rules, told = [str(rule) for rule in kept["holidays"]], []
+    rules, words = [str(rule) for rule in values["holidays"]], []
     try:
-        wanted, unwanted = [rule_of(one) for one in more], [rule_of(one) for one in less]
+        new_rules, old_rules = [rule_of(text) for text in more], [rule_of(text) for text in less]
     except ValueError as fault:
         return Refusal(str(fault), "", "a day as 2026-12-24, days as 2026-12-24..2027-01-01")
-    for rule in unwanted:
+    for rule in old_rules:
         if rule not in rules:
-            there = ", ".join(holiday_words(one) for one in rules) or "none"
+            there = ", ".join(holiday_words(text) for text in rules) or "none"
             return Refusal(f"no holiday {holiday_words(rule)}", "", f"there are: {there}")
         rules.remove(rule)
-        told.append(f"no holiday {holiday_words(rule)}")
-    for rule in wanted:
+        words.append(f"no holiday {holiday_words(rule)}")
+    for rule in new_rules:
         if rule not in rules:
             rules.append(rule)
-            told.append(f"holiday {holiday_words(rule)}")
+            words.append(f"holiday {holiday_words(rule)}")
     if len(rules) > MOST_HOLIDAYS:
         return Refusal(f"{len(rules)} holidays", "", f"at most {MOST_HOLIDAYS}; take old ones away")
-    if told:
-        _keep_usual(act, kept)
-        kept["holidays"] = rules
-    return told
+    if words:
+        _keep_usual(act, values)
+        values["holidays"] = rules
+    return words
 
 
-def _always_in(kept: dict[str, Any], always_in: bool | None) -> list[str]:
+def _always_in(values: dict[str, Any], always_in: bool | None) -> list[str]:
     if always_in is None:
         return []
-    kept["always_in"] = always_in
+    values["always_in"] = always_in
     return ["open day and night" if always_in else "closed out of hours"]
 
 
-def _keep_usual(act: Transaction, kept: dict[str, Any]) -> None:
+def _keep_usual(act: Transaction, values: dict[str, Any]) -> None:
     """Past days and nights that nobody read keep what was usual then."""
     oldest = act.now - timedelta(days=KEEP_DAYS)
-    earlier = [one for one in kept["before"] if datetime.fromisoformat(one["until"]) > oldest]
-    was = {name: kept[name] for name in ("week", "day_c", "night_c", "holidays")}
-    kept["before"] = [*earlier, {"until": act.now.isoformat(), **was}]
+    earlier = [week for week in values["before"] if datetime.fromisoformat(week["until"]) > oldest]
+    was = {name: values[name] for name in ("week", "day_c", "night_c", "holidays")}
+    values["before"] = [*earlier, {"until": act.now.isoformat(), **was}]
 
 
 def _usual(
     act: Transaction,
-    kept: dict[str, Any],
+    values: dict[str, Any],
     night_c: float | None,
     day_c: float | None,
     week: Week | None,
 ) -> list[str]:
     if night_c is None and day_c is None and week is None:
         return []
-    _keep_usual(act, kept)
-    told = []
+    _keep_usual(act, values)
+    words = []
     if night_c is not None:
-        kept["night_c"] = night_c
-        told.append(f"night {night_c:g} C")
+        values["night_c"] = night_c
+        words.append(f"night {night_c:g} C")
     if day_c is not None:
-        kept["day_c"] = day_c
-        told.append(f"day {day_c:g} C")
+        values["day_c"] = day_c
+        words.append(f"day {day_c:g} C")
     if week is not None:
-        kept["week"] = [
+        values["week"] = [
             [hours[0].isoformat(), hours[1].isoformat()] if hours else None for hours in week
         ]
-        told.append(week_words(week))
-    kept["typed"] = kept["typed"] or night_c is not None
-    return told
+        words.append(week_words(week))
+    values["typed"] = values["typed"] or night_c is not None
+    return words
 
 
-def _units(kept: dict[str, Any], text: str | None) -> list[str] | Refusal:
+def _units(values: dict[str, Any], text: str | None) -> list[str] | Refusal:
     """Only what is not metric is kept."""
     if text is None:
         return []
     try:
-        found: dict[str, str] = {**kept["units"], **read_units(text)}
+        units: dict[str, str] = {**values["units"], **read_units(text)}
     except ValueError as fault:
         what, _, right = str(fault).rpartition(": ")
         return Refusal(what, "", right)
-    kept["units"] = {kind: unit for kind, unit in found.items() if unit != KINDS[kind][0]}
-    return [f"shown in {', '.join(kept['units'].values()) or 'metric'}"]
+    values["units"] = {kind: unit for kind, unit in units.items() if unit != KINDS[kind][0]}
+    return [f"shown in {', '.join(values['units'].values()) or 'metric'}"]
 
 
 def _clearance(
     act: Transaction,
-    kept: dict[str, Any],
+    values: dict[str, Any],
     clearance_min: float | None,
     by: str | None,
     on: date | None,
 ) -> list[str] | Refusal:
     """A time that is typed again was not measured before somebody says so."""
     if clearance_min is None:
-        given = by if by is not None else on
+        value = by if by is not None else on
         right = "give the time with it: --clearance 25min"
-        return [] if given is None else Refusal(f"measured, {given}, but no time", "", right)
-    measured = _measured(act, by, on)
-    if isinstance(measured, Refusal):
-        return measured
-    kept["clearance_min"] = clearance_min
-    kept["clearance_on"] = measured.on.isoformat() if measured else ""
-    kept["clearance_by"] = measured.by if measured else ""
-    told = f"measured {measured.on:%d %b %Y} by {measured.by}" if measured else "not measured"
-    return [f"masks stay on {clearance_min:g} min after the trigger ({told})"]
+        return [] if value is None else Refusal(f"measured, {value}, but no time", "", right)
+    measurement = _measured(act, by, on)
+    if isinstance(measurement, Refusal):
+        return measurement
+    values["clearance_min"] = clearance_min
+    values["clearance_on"] = measurement.on.isoformat() if measurement else ""
+    values["clearance_by"] = measurement.by if measurement else ""
+    source = (
+        f"measured {measurement.on:%d %b %Y} by {measurement.by}" if measurement else "not measured"
+    )
+    return [f"masks stay on {clearance_min:g} min after the trigger ({source})"]
 
 
 def _measured(
@@ -206,65 +210,67 @@ def _measured(
 
 
 def _extraction(
-    kept: dict[str, Any], changes_h: float | None, mixing: float | None
+    values: dict[str, Any], changes_h: float | None, mixing: float | None
 ) -> list[str] | Refusal:
     """What the clearance time is estimated from until somebody measures it; 0: not known."""
-    told = []
-    for key, given, (least, _) in (
+    words = []
+    for key, value, (least, _) in (
         ("air_changes_h", changes_h, AIR_CHANGES_H),
         ("mixing_factor", mixing, MIXING_FACTOR),
     ):
-        if given is None:
+        if value is None:
             continue
         setting = BY_KEY[key]
-        if 0 < given < least:
-            return Refusal(setting.read.format(given), "", f"from {least:g}; 0: not known")
-        kept[key] = given
-        told.append(setting.read.format(given) if given else f"{setting.asks} not known")
-    return told
+        if 0 < value < least:
+            return Refusal(setting.read.format(value), "", f"from {least:g}; 0: not known")
+        values[key] = value
+        words.append(setting.read.format(value) if value else f"{setting.asks} not known")
+    return words
 
 
-def _cup(kept: dict[str, Any], cup_ml: float | None, step_ml: float | None) -> list[str] | Refusal:
+def _cup(
+    values: dict[str, Any], cup_ml: float | None, step_ml: float | None
+) -> list[str] | Refusal:
     if cup_ml is None and step_ml is None:
         return []
-    holds, step = cup_ml or kept["cup_ml"], step_ml or kept["cup_step_ml"]
+    holds, step = cup_ml or values["cup_ml"], step_ml or values["cup_step_ml"]
     if not 0 < step <= holds / 2:
         return Refusal(f"marks every {step:g} ml", f"a cup of {holds:g} ml", "two marks at least")
-    kept["cup_ml"], kept["cup_step_ml"] = holds, step
+    values["cup_ml"], values["cup_step_ml"] = holds, step
     return [f"a cup of {holds:g} ml with marks every {step:g} ml"]
 
 
-def _doubt(kept: dict[str, Any], doubt_c: float | None) -> list[str]:
+def _doubt(values: dict[str, Any], doubt_c: float | None) -> list[str]:
     if doubt_c is None:
         return []
-    kept["doubt_c"] = doubt_c
+    values["doubt_c"] = doubt_c
     return [BY_KEY["doubt_c"].read.format(doubt_c)]
 
 
-def _backup_room(kept: dict[str, Any], room_mb: float | None) -> list[str]:
+def _backup_room(values: dict[str, Any], room_mb: float | None) -> list[str]:
     if room_mb is None:
         return []
-    kept["backup_mb"] = room_mb
+    values["backup_mb"] = room_mb
     return [BY_KEY["backup_mb"].read.format(room_mb)]
 
 
-def _theme(kept: dict[str, Any], theme: str | None, here: str | None, terminal: str) -> list[str]:
+def _theme(values: dict[str, Any], theme: str | None, here: str | None, terminal: str) -> list[str]:
     """A terminal that is as the shop has no theme of its own."""
-    kept["theme"] = theme or kept["theme"]
-    own = {**kept["themes"], **({terminal: here} if here else {})}
-    kept["themes"] = {name: its for name, its in own.items() if its != kept["theme"]}
+    values["theme"] = theme or values["theme"]
+    themes = {**values["themes"], **({terminal: here} if here else {})}
+    values["themes"] = {name: its for name, its in themes.items() if its != values["theme"]}
     return [f"{theme} screens"] * bool(theme) + [f"{here} on {terminal}"] * bool(here)
 
 
-def _far_after(kept: dict[str, Any], minutes: float | None) -> list[str]:
+def _far_after(values: dict[str, Any], minutes: float | None) -> list[str]:
     if minutes is None:
         return []
-    kept["far_after_min"] = minutes
-    told = f"after {minutes:g} min without a key" if minutes else "never by itself"
-    return [f"the far view {told}"]
+    values["far_after_min"] = minutes
+    when = f"after {minutes:g} min without a key" if minutes else "never by itself"
+    return [f"the far view {when}"]
 
 
-def _zone(kept: dict[str, Any], typed: str | None) -> list[str] | Refusal:
+def _zone(values: dict[str, Any], typed: str | None) -> list[str] | Refusal:
     if typed is None:
         return []
     name = spelled(typed)
@@ -273,12 +279,12 @@ def _zone(kept: dict[str, Any], typed: str | None) -> list[str] | Refusal:
         return Refusal(
             "no such time zone", ascii(typed[:40]), f'type {names}; or "local", the computer\'s own'
         )
-    kept["zone"] = name
+    values["zone"] = name
     return [f"time zone {zone_words(name)}"]
 
 
 def _probe(
-    kept: dict[str, Any],
+    values: dict[str, Any],
     paths: Mapping[str, str],
     every_min: float | None,
     places: AllowedFolders | None,
@@ -287,8 +293,8 @@ def _probe(
         return []
     if refused := first_outside(places, paths.values()):
         return refused
-    found: dict[str, Any] = dict(kept["probe"] or {})
-    told = []
+    probes: dict[str, Any] = dict(values["probe"] or {})
+    words = []
     for what, path in paths.items():
         if what not in MEASURED:
             return Refusal(f"no probe of {what[:20]}", "", f"one of {', '.join(MEASURED)}")
@@ -296,15 +302,15 @@ def _probe(
             return Refusal(f"the {what} probe's path", "", f"plain, up to {MOST_PATH} characters")
         if path and (why := why_no_path(path)):
             return Refusal(f"the {what} probe's path: {why}", f"{path[:40]}..", "type another")
-        found[what] = path
-        told.append(f"{what} probe {path}" if path else f"no {what} probe")
+        probes[what] = path
+        words.append(f"{what} probe {path}" if path else f"no {what} probe")
     if every_min is not None:
-        found["every_min"] = every_min
-        told.append(f"probes read every {every_min:g} min")
-    if not found.get("air") and any(found.get(what) for what in MEASURED):
+        probes["every_min"] = every_min
+        words.append(f"probes read every {every_min:g} min")
+    if not probes.get("air") and any(probes.get(what) for what in MEASURED):
         return Refusal("no air probe", "", "a reading needs the air: give its file too")
-    kept["probe"] = found
-    return told
+    values["probe"] = probes
+    return words
 
 
 ON_A_KIOSK = Refusal(
@@ -328,14 +334,14 @@ def set_alarm(
     if words and (refused := command_fault(words)):
         return refused
     with shop.act("settings", by) as act:
-        kept = stored(act)
-        if isinstance(kept, Refusal):
-            return kept
-        told = []
+        values = stored_settings(act)
+        if isinstance(values, Refusal):
+            return values
+        parts = []
         if bell is not None:
-            kept["bell"] = bell
-            told.append(f"the bell {'rings' if bell else 'is quiet'}")
+            values["bell"] = bell
+            parts.append(f"the bell {'rings' if bell else 'is quiet'}")
         if command is not None:
-            kept["alarm_command"] = words
-            told.append(f"it runs {' '.join(words)}" if words else "no command is run")
-        return set_stored(act, kept, f"at an alarm: {', '.join(told)}")
+            values["alarm_command"] = words
+            parts.append(f"it runs {' '.join(words)}" if words else "no command is run")
+        return store_settings(act, values, f"at an alarm: {', '.join(parts)}")

@@ -1,4 +1,4 @@
-"""What is so in one shop, read from its settings as they are stored."""
+"""The settings of one shop, read from the values that are stored."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from bench.trade.solvent import clearance_min
 
 @dataclass(frozen=True)
 class ShopSettings:
-    """Gives what is so in this shop, of the settings as they are stored.
+    """The settings of this shop, each as the program uses it.
 
     zone: the time zone that ``stored["zone"]`` means on this computer.
     """
@@ -33,18 +33,18 @@ class ShopSettings:
     @cached_property
     def hours(self) -> Hours:
         """When somebody is in, and how warm the shop then is. Rules with a fault are left out."""
-        stored = self.stored
+        values = self.stored
         return Hours(
-            days=_week(stored["week"]),
-            day_c=stored["day_c"],
-            night_c=stored["night_c"],
+            days=_week(values["week"]),
+            day_c=values["day_c"],
+            night_c=values["night_c"],
             zone=self.zone,
-            holidays=_usable(stored["holidays"]),
-            always_in=bool(stored["always_in"]),
-            before=tuple(_usual(earlier) for earlier in stored["before"]),
-            typed=bool(stored["typed"]),
-            forecasts=tuple(_forecast(each) for each in stored["forecasts"]),
-            unanswered=_unanswered(stored["jump"]),
+            holidays=_usable(values["holidays"]),
+            always_in=bool(values["always_in"]),
+            before=tuple(_usual(earlier) for earlier in values["before"]),
+            typed=bool(values["typed"]),
+            forecasts=tuple(_forecast(each) for each in values["forecasts"]),
+            unanswered=_unanswered(values["jump"]),
         )
 
     @property
@@ -61,10 +61,10 @@ class ShopSettings:
     def clearance(self) -> Clearance:
         """How long masks stay on after the trigger: a placeholder until the room was measured."""
         on, by = self.stored["clearance_on"], self.stored["clearance_by"]
-        measured = ClearanceMeasurement(date.fromisoformat(on), by) if on and by else None
+        measurement = ClearanceMeasurement(date.fromisoformat(on), by) if on and by else None
         least = max(PLACEHOLDER_MIN, self._estimated_min())
         return Clearance(
-            timedelta(minutes=self.stored["clearance_min"]), measured, timedelta(minutes=least)
+            timedelta(minutes=self.stored["clearance_min"]), measurement, timedelta(minutes=least)
         )
 
     def _estimated_min(self) -> float:
@@ -101,19 +101,19 @@ class ShopSettings:
     @property
     def probes(self) -> Probes | None:
         """Files to read air, metal and humidity from."""
-        stored = self.stored["probe"] or {}
-        paths = {what: str(stored[what]) for what in MEASURED if stored.get(what)}
-        every = timedelta(minutes=stored.get("every_min") or EVERY_MIN)
+        probe = self.stored["probe"] or {}
+        paths = {what: str(probe[what]) for what in MEASURED if probe.get(what)}
+        every = timedelta(minutes=probe.get("every_min") or EVERY_MIN)
         return Probes(paths, every, self.doubt_c) if paths else None
 
     @property
     def doubt_c(self) -> float:
-        """How far off the last one, in C, a reading is not believed at once."""
+        """How far from the last one, in C, a reading is doubted."""
         return float(self.stored["doubt_c"])
 
     @cached_property
     def units(self) -> ShopUnits:
-        """What figures are shown and typed in."""
+        """The units that figures are shown and typed in."""
         return ShopUnits(**self.stored["units"])
 
     @property
@@ -133,14 +133,14 @@ class ShopSettings:
         return timedelta(minutes=minutes) if minutes else None
 
     def theme_on(self, terminal: str) -> str:
-        """Dark or light: as it was set on this terminal, else as in the shop."""
+        """Choose dark or light: as it was set on this terminal, else as in the shop."""
         return str(self.stored["themes"].get(terminal, self.stored["theme"]))
 
 
-def second_place(stored: Mapping[str, Any]) -> SecondPlace | None:
+def second_place(values: Mapping[str, Any]) -> SecondPlace | None:
     """Give the second place for backups as the settings have it."""
-    found = stored.get("backup_to") or {}
-    return SecondPlace(found["path"], found["other_disk"]) if found else None
+    place = values.get("backup_to") or {}
+    return SecondPlace(place["path"], place["other_disk"]) if place else None
 
 
 def _usable(rules: Iterable[Any]) -> tuple[str, ...]:

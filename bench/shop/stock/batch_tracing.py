@@ -1,4 +1,4 @@
-"""From a batch number to the pots and parts it went into."""
+"""Trace a batch number to the pots and parts it went into."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class TracedCoat:
 
 @dataclass(frozen=True)
 class Traced:
-    """Where the tins of one batch went."""
+    """The pots and coats that the tins of one batch went into."""
 
     batch: str
     tins: tuple[Tin, ...]
@@ -57,7 +57,7 @@ class Traced:
 
 
 def trace(shop: Shop, batch: str) -> Traced | Refusal:
-    """The pots and parts that the tins of a batch went into, on the bench or long gone."""
+    """Trace the tins of a batch to the pots and parts they went into, on the bench or long gone."""
     with shop.store.reading() as session:
         rows = tin_rows.tins_of_batch(session, batch) if batch.strip() else []
         if not rows:
@@ -87,10 +87,10 @@ def trace(shop: Shop, batch: str) -> Traced | Refusal:
 def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
     parts = tin_rows.parts_of_coats(session, rows)
     pots = tin_rows.pots_of_coats(session, rows)
-    found = []
+    coats = []
     for row in sorted(rows, key=lambda row: (row.first_at is None, row.first_at, row.id)):
         part, pot = parts[row.part_id], pots.get(row.mix_id or 0)
-        found.append(
+        coats.append(
             TracedCoat(
                 tag=part.tag,
                 part=part.name,
@@ -103,14 +103,14 @@ def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
                 now_in=part.merged_into,
             )
         )
-    return found
+    return coats
 
 
 def coat_words(coat: TracedCoat, now: datetime) -> str:
-    """One line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
+    """Write one line: "tag 4 Roller brackets (14): Epoxy primer Mon 10:05, pot A". now: local."""
     pieces = f" ({coat.count})" if coat.count > 1 else ""
     when = f" {format_clock(coat.first_at, now)}" if coat.first_at else ""
-    told = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
-    told += f", pot {coat.pot}" if coat.pot else ""
-    told += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
-    return told + (", given up" if coat.struck else "")
+    words = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
+    words += f", pot {coat.pot}" if coat.pot else ""
+    words += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
+    return words + (", given up" if coat.struck else "")

@@ -24,7 +24,7 @@ from bench.process.safety.hazards import leftover_cautions
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import MOST_ML, Known, mix_for
 from bench.process.wording.time_text import format_duration
-from bench.shop.core.mappers import guns_of, keyed, parts_here, products_of, tools_of
+from bench.shop.core.mappers import by_key, guns_of, parts_here, products_of, tools_of
 from bench.shop.core.overrides import with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.corrections.correction_effects import keep_clock, pot_now
@@ -57,50 +57,57 @@ def mix(
     """
     with shop.act("mix", by) as act:
         sheets = products_of(act.session)
-        sheet = keyed(sheets, product, "product")
+        sheet = by_key(sheets, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         when = act.when(at)
         if isinstance(when, Refusal):
             return when
-        worked = _worked(sheet, known, thinner_pct)
-        if isinstance(worked, Refusal):
-            return worked
+        amounts = _mix_amounts(sheet, known, thinner_pct)
+        if isinstance(amounts, Refusal):
+            return amounts
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        row = _pot_row(act, sheet, sheets, worked, painter, when)
+        row = _pot_row(act, sheet, sheets, amounts, painter, when)
         if isinstance(row, Refusal):
             return row
-        poured = {pour.role: pour.ml for pour in worked.pours} if worked else {"": 0.0}
+        pours = {pour.role: pour.ml for pour in amounts.pours} if amounts else {"": 0.0}
         overridden_rules = take_for_mix(
-            act, row, sheet, sheets, poured, when, tins, override, _no_window(act, sheet, when)
+            act, row, sheet, sheets, pours, when, tins, override, _no_window(act, sheet, when)
         )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
         act.session.add(row)
-        told = f"pot {row.letter}: "
-        told += f"{worked.total_ml:.0f} ml {sheet.name}" if worked else sheet.name
+        words = f"pot {row.letter}: "
+        words += f"{amounts.total_ml:.0f} ml {sheet.name}" if amounts else sheet.name
         end = pot_now(act, row).end
         if end is not None:
-            told += f", bin by {end.words(act.local_now)}"
-        return act.done("", with_overrides(told, overridden_rules))
+            words += f", bin by {end.words(act.local_now)}"
+        return act.done("", with_overrides(words, overridden_rules))
 
 
 def _no_window(act: Transaction, sheet: Product, when: datetime) -> Sequence[Refusal]:
     """Why not to mix it at ``when``, for the parts whose next coat it is."""
     waiting = [part for part in parts_here(act.session) if waits_for(part, sheet.key)]
-    around = act.around(act.products, when, waiting)
-    rest = pot_if_mixed(sheet, None, around, when).use_from - when
+    environment = act.around(act.products, when, waiting)
+    rest = pot_if_mixed(sheet, None, environment, when).use_from - when
     return mix_against(
         leaves_a_window(
-            part, clocks_of(part, around), around, when, length_of(act.session, part), rest
+            part,
+            clocks_of(part, environment),
+            environment,
+            when,
+            length_of(act.session, part),
+            rest,
         )
         for part in waiting
     )
 
 
-def _worked(sheet: Product, known: Known | None, thinner_pct: float | None) -> Mix | Refusal | None:
+def _mix_amounts(
+    sheet: Product, known: Known | None, thinner_pct: float | None
+) -> Mix | Refusal | None:
     if known is not None:
         return mix_for(sheet, known, thinner_pct)
     if sheet.ratio is not None:
@@ -116,7 +123,7 @@ def _pot_row(
     act: Transaction,
     sheet: Product,
     sheets: dict[str, Product],
-    worked: Mix | None,
+    amounts: Mix | None,
     painter: str,
     when: datetime,
 ) -> MixRow | Refusal:
@@ -134,8 +141,8 @@ def _pot_row(
         letter=letter,
         product=sheet.key,
         mixed_at=when,
-        total_ml=worked.total_ml if worked else None,
-        pours=[asdict(pour) for pour in worked.pours] if worked else [],
+        total_ml=amounts.total_ml if amounts else None,
+        pours=[asdict(pour) for pour in amounts.pours] if amounts else [],
         painter=painter,
         sheet_version=sheet_versions.present_key(act.session, sheet.key),
     )
@@ -144,9 +151,9 @@ def _pot_row(
 def _free_letter(act: Transaction) -> str | Refusal:
     """One that no open pot has, and if there is a choice no pot whose paint is still in a gun."""
     rows = bench_rows.pots_here(act.session)
-    used = {row.letter for row in rows if row.binned_at is None}
+    letters = {row.letter for row in rows if row.binned_at is None}
     in_guns = {row.letter for row in rows if row.in_gun}
-    free = sorted(set(LETTERS) - used, key=lambda letter: (letter in in_guns, letter))
+    free = sorted(set(LETTERS) - letters, key=lambda letter: (letter in in_guns, letter))
     return free[0] if free else Refusal("26 pots are open", "", "bin some first")
 
 
@@ -179,14 +186,14 @@ def top_up(
         if row.total_ml + fresh.total_ml > MOST_ML:
             much = f"{row.total_ml + fresh.total_ml:.0f} ml"
             return Refusal("too much for one pot", much, f"at most {MOST_ML:.0f} ml")
-        poured = {pour.role: pour.ml for pour in fresh.pours}
+        pours = {pour.role: pour.ml for pour in fresh.pours}
         past = _past_life(act, row)
         overridden_rules = take_for_mix(
-            act, row, sheet, sheets, poured, act.now, tins, override, past
+            act, row, sheet, sheets, pours, act.now, tins, override, past
         )
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
-        return _topped_up(act, row, sheet, fresh, overridden_rules)
+        return _write_top_up(act, row, sheet, fresh, overridden_rules)
 
 
 def _past_life(act: Transaction, row: MixRow) -> list[Refusal]:
@@ -196,7 +203,7 @@ def _past_life(act: Transaction, row: MixRow) -> list[Refusal]:
     return [pot_past_life(f"pot {row.letter}", end.words(act.local_now))]
 
 
-def _topped_up(
+def _write_top_up(
     act: Transaction, row: MixRow, sheet: Product, fresh: Mix, overridden_rules: Sequence[str]
 ) -> Outcome | Refusal:
     assert row.total_ml is not None
@@ -208,21 +215,21 @@ def _topped_up(
     at = act.now.isoformat()
     row.pours = [*row.pours, *({**asdict(pour), "at": at} for pour in pours)]
     row.total_ml = total_ml
-    told = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
-    told += f", {total_ml:.0f} ml in all"
+    words = f"pot {row.letter} topped up: {fresh.total_ml:.0f} ml {sheet.name}"
+    words += f", {total_ml:.0f} ml in all"
     end = pot_now(act, row).end
     if end is not None:
-        told += f", still bin by {end.words(act.local_now)}"
+        words += f", still bin by {end.words(act.local_now)}"
         act.notes.append(_age_words(act, row.mixed_at, end))
-    return act.done("", with_overrides(told, overridden_rules))
+    return act.done("", with_overrides(words, overridden_rules))
 
 
 def _age_words(act: Transaction, mixed_at: datetime, end: Edge) -> str:
     age_s = (act.now - mixed_at).total_seconds()
     life_s = (end.at - mixed_at).total_seconds()
     life = f"{format_duration(life_s)}{end.doubt}"
-    told = f"OLD POT, {format_duration(age_s)} of {life}: the whole mix keeps that end"
-    return told + (". Better a fresh small cup" if age_s > life_s / 2 else "")
+    words = f"OLD POT, {format_duration(age_s)} of {life}: the whole mix keeps that end"
+    return words + (". Better a fresh small cup" if age_s > life_s / 2 else "")
 
 
 def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -> Outcome | Refusal:
@@ -244,19 +251,19 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
         if row.in_gun:
             act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
         act.notes += leftover_cautions(products_of(act.session).get(row.product))
-        left = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
-        return act.done("", f"pot {row.letter} binned{left}")
+        rest = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
+        return act.done("", f"pot {row.letter} binned{rest}")
 
 
 def _open_pot(act: Transaction, letter: str) -> MixRow | Refusal:
-    wanted = letter.strip().upper()
+    pot_letter = letter.strip().upper()
     pots = bench_rows.open_pots(act.session)
-    found = next((pot for pot in pots if pot.letter == wanted), None)
-    meant = found or (bench_rows.last_pot(act.session, wanted) if wanted.isalpha() else None)
-    if meant is not None and (told := act.unseen(meant)):
-        return told
+    match = next((pot for pot in pots if pot.letter == pot_letter), None)
+    row = match or (bench_rows.last_pot(act.session, pot_letter) if pot_letter.isalpha() else None)
+    if row is not None and (conflict := act.unseen(row)):
+        return conflict
     letters = ", ".join(pot.letter for pot in pots) or "none"
-    return found or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
+    return match or Refusal(f"no open pot {letter[:8]}", "", f"open: {letters}")
 
 
 # --- guns ----------------------------------------------------------------------------------------
@@ -269,36 +276,36 @@ def take_from(
     pots: Collection[Pot],
     when: datetime,
 ) -> None:
-    """The pot a coat is begun with: the newest one in use. A gun it is sprayed with is loaded.
+    """Choose the pot a coat is begun with: the newest one in use. It loads the gun.
 
     rows: of the pots.
     """
-    taken = pot_to_take(product.key, pots, when) if product else None
-    if product is None or taken is None:
+    pot = pot_to_take(product.key, pots, when) if product else None
+    if product is None or pot is None:
         return
-    row = next(row for row in rows if row.letter == taken.letter)
+    row = next(row for row in rows if row.letter == pot.letter)
     step.mix_id = row.id
     if loads_a_gun(product, sprayed=step.sprayed):
         row.in_gun = True
 
 
 def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:
-    """The gun that was loaded from a pot is flushed, whether the pot is binned by now or not."""
+    """Flush the gun that was loaded from a pot, whether the pot is binned by now or not."""
     with shop.act("flush", by) as act:
-        wanted = letter.strip().upper()
+        pot_letter = letter.strip().upper()
         in_guns = [row for row in bench_rows.pots_here(act.session) if row.in_gun]
-        rows = [row for row in in_guns if row.letter == wanted]
-        for meant in rows or filter(None, [bench_rows.last_pot(act.session, wanted)]):
-            if told := act.unseen(meant):
-                return told
+        rows = [row for row in in_guns if row.letter == pot_letter]
+        for pot_row in rows or filter(None, [bench_rows.last_pot(act.session, pot_letter)]):
+            if conflict := act.unseen(pot_row):
+                return conflict
         if not rows:
             letters = ", ".join(sorted({row.letter for row in in_guns})) or "none"
             return Refusal(f"no gun is loaded from pot {letter[:8]}", "", f"loaded: {letters}")
-        around = act.around(products_of(act.session), rows[0].mixed_at)
-        guns = guns_of(act.session, rows, around)
+        environment = act.around(products_of(act.session), rows[0].mixed_at)
+        guns = guns_of(act.session, rows, environment)
         cautions = (text for gun in guns for text in gun.cautions)
         act.notes += dict.fromkeys(cautions)
         for row in rows:
             row.in_gun = False
             keep_clock(act, row)
-        return act.done("", f"the gun of pot {wanted} flushed")
+        return act.done("", f"the gun of pot {pot_letter} flushed")

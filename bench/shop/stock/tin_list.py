@@ -14,7 +14,7 @@ from bench.process.stock.shopping import Shopping, all_needs
 from bench.process.stock.shopping import shopping as listed
 from bench.process.stock.tins import Tin, TinPlan
 from bench.shop.core.bench_view import read_bench
-from bench.shop.core.mappers import keyed, products_of, settings_of
+from bench.shop.core.mappers import by_key, products_of, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.stock.tin_usage import plan_of, tins_listed
 from bench.store.databases.database import Session
@@ -31,7 +31,7 @@ class Tins:
 
 
 def tins(shop: Shop) -> Tins:
-    """Every tin that is not empty."""
+    """List every tin that is not empty."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
         listed = tins_listed(session, products, zone)
@@ -40,21 +40,21 @@ def tins(shop: Shop) -> Tins:
 
 
 def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
-    """How big the newest tin of a part was, None where none ever came."""
+    """Say how big the newest tin of a part was, None where none ever came."""
     with shop.store.reading() as session:
         return tin_rows.last_size_ml(session, product, role)
 
 
 def plan_for(
-    shop: Shop, product: str, amounts_ml: Mapping[str, float], named: Collection[int] = ()
+    shop: Shop, product: str, amounts_ml: Mapping[str, float], tin_numbers: Collection[int] = ()
 ) -> TinPlan | Refusal:
-    """Which tins a mix would be poured from now. Nothing is taken."""
+    """Plan which tins a mix would be poured from now. Nothing is taken."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
-        sheet = keyed(products, product, "product")
+        sheet = by_key(products, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
-        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), named)
+        return plan_of(session, products, zone, sheet, amounts_ml, shop.clock.now(), tin_numbers)
 
 
 YearMonth = tuple[int, int]
@@ -63,12 +63,12 @@ _MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
 
 
 def shopping(shop: Shop) -> Shopping:
-    """What the coats still to come on the bench take, less what is left in tins.
+    """Sum what the coats still to come on the bench take, less what is left in tins.
 
     What is in open pots is shown beside it, not taken off.
     """
     view = read_bench(shop)
-    needs = all_needs([placed.part for placed in view.everything()], view.products, view.shapes)
+    needs = all_needs([part.part for part in view.everything()], view.products, view.shapes)
     with shop.store.reading() as session:
         tins = tins_listed(session, view.products, view.house.hours.zone)
         components = {(need.product, role) for need in needs for role in need.ml}
@@ -82,49 +82,55 @@ def shopping(shop: Shop) -> Shopping:
 
 
 def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
-    """A month such as "2025-06"; the present one where nothing is said."""
+    """Read a month such as "2025-06"; the present one where the text is empty."""
     with shop.store.reading() as session:
         now = shop.clock.now().astimezone(settings_of(session).hours.zone)
     if not text.strip():
         return now.year, now.month
-    found = _MONTH.fullmatch(text.strip())
-    if found is None or not 1 <= int(found[2]) <= 12 or not 1 <= int(found[1]) < 9999:
+    match = _MONTH.fullmatch(text.strip())
+    if match is None or not 1 <= int(match[2]) <= 12 or not 1 <= int(match[1]) < 9999:
         return Refusal(f"no month '{text.strip()[:20]}'", "", "such as 2025-06")
-    return int(found[1]), int(found[2])
+    return int(match[1]), int(match[2])
 
 
 def costs(shop: Shop, year: int, month: int) -> Month:
-    """What was used and wasted of each product in a month of the shop's calendar."""
+    """Sum what was used and wasted of each product in a month of the shop's calendar."""
     with shop.store.reading() as session:
         zone = settings_of(session).hours.zone
         since, until = _bounds(year, month, zone)
         names = {key: sheet.name for key, sheet in products_of(session).items()}
         binned = tin_rows.between(session, MixRow, "binned_at", since, until)
-        measured = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
+        weighed_pots = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
         spent: dict[str, Spent] = {}
-        for key, one in (
-            *_used(session, since, until),
-            *_binned(session, measured),
-            *_thrown(session, since, until),
+        for key, pot_or_coat in (
+            *_used_by_product(session, since, until),
+            *_binned(session, weighed_pots),
+            *_thrown_by_product(session, since, until),
         ):
-            spent[key] = spent.get(key, Spent(names.get(key, key))) + one
-    lines = (one for one in spent.values() if one.used.ml or one.wasted.ml)
-    unmeasured = sum(pot.total_ml is not None for pot in binned) - len(measured)
-    return Month(year, month, tuple(sorted(lines, key=lambda one: one.name)), unmeasured)
+            spent[key] = spent.get(key, Spent(names.get(key, key))) + pot_or_coat
+    lines = (
+        pot_or_coat
+        for pot_or_coat in spent.values()
+        if pot_or_coat.used.ml or pot_or_coat.wasted.ml
+    )
+    unmeasured = sum(pot.total_ml is not None for pot in binned) - len(weighed_pots)
+    return Month(
+        year, month, tuple(sorted(lines, key=lambda pot_or_coat: pot_or_coat.name)), unmeasured
+    )
 
 
 OfProduct = Iterator[tuple[str, Spent]]
 
 
-def _used(session: Session, since: datetime, until: datetime) -> OfProduct:
+def _used_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     pots = tin_rows.between(session, MixRow, "mixed_at", since, until)
     coats = tin_rows.between(session, StepRow, "first_at", since, until)
     tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
     for pot in pots:
         yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
     for coat in coats:
-        poured = [PouredAmount(one["ml"], _a_litre(one, tins)) for one in coat.tins]
-        yield str(coat.plan["product"]), Spent(used=sum_of(poured))
+        amounts = [PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins]
+        yield str(coat.plan["product"]), Spent(used=sum_of(amounts))
 
 
 def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
@@ -134,14 +140,14 @@ def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
         yield pot.product, Spent(binned=sum_of(_in_pot(pot, tins), share))
 
 
-def _thrown(session: Session, since: datetime, until: datetime) -> OfProduct:
+def _thrown_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     for tin in tin_rows.between(session, TinRow, "empty_at", since, until):
-        left = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
-        yield tin.product, Spent(thrown=sum_of([left]))
+        rest = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
+        yield tin.product, Spent(thrown=sum_of([rest]))
 
 
-def _tins(session: Session, taken: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
-    return tin_rows.tins_numbered(session, {one["id"] for of_row in taken for one in of_row})
+def _tins(session: Session, pours: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
+    return tin_rows.tins_numbered(session, {pour["id"] for of_row in pours for pour in of_row})
 
 
 def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
@@ -153,9 +159,12 @@ def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
     pours_ml: dict[str, float] = {}
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
-    return pot_poured(pours_ml, [(one["role"], one["ml"], _a_litre(one, tins)) for one in pot.tins])
+    return pot_poured(
+        pours_ml,
+        [(tin_pour["role"], tin_pour["ml"], _a_litre(tin_pour, tins)) for tin_pour in pot.tins],
+    )
 
 
-def _a_litre(one: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
-    tin = tins[one["id"]]
+def _a_litre(pour: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
+    tin = tins[pour["id"]]
     return price_per_l(tin.price, tin.size_ml)

@@ -48,13 +48,13 @@ def confirm_ratio(
         plan = _plan(act, sheet, known, thinner_pct, tins)
         if isinstance(plan, Refusal):
             return plan
-        read, batches = tin_ratios_of(act.session).get(product), batches_of(plan)
-        if not ratio_doubt(sheet, read, batches):
+        ratio, batches = tin_ratios_of(act.session).get(product), batches_of(plan)
+        if not ratio_doubt(sheet, ratio, batches):
             return Outcome(f"the ratio of {sheet.name} is known")
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        _write(act, sheet, painter, read, batches)
+        _write(act, sheet, painter, ratio, batches)
         of_tins = f", {', '.join(batches)}" if batches else ""
         assert sheet.ratio is not None
         return act.done("", f"the tin says {ratio_named(sheet.ratio)}: {sheet.name}{of_tins}")

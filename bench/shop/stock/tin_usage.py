@@ -26,7 +26,7 @@ from bench.process.stock.tins import (
     taken_for,
 )
 from bench.shop.core.mappers import of_columns, shapes_of
-from bench.shop.core.overrides import overridden
+from bench.shop.core.overrides import overrides_of
 from bench.shop.core.transaction import Transaction
 from bench.store.databases.database import Session
 from bench.store.queries import tin_rows
@@ -38,7 +38,7 @@ PourData = dict[str, Any]
 
 
 def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
-    """A tin as plain values, its use-by in the shop's zone."""
+    """Give a tin as plain values, its use-by in the shop's zone."""
     product = products.get(row.product)
     return of_columns(
         Tin,
@@ -54,7 +54,7 @@ def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
 def tins_listed(
     session: Session, products: Mapping[str, Product], zone: tzinfo, product: str = ""
 ) -> tuple[Tin, ...]:
-    """The tins that are not empty, of one product if it is named."""
+    """List the tins that are not empty, of one product if it is named."""
     rows = tin_rows.tins_listed(session, product)
     return tuple(tin_of(row, products, zone) for row in rows)
 
@@ -62,7 +62,7 @@ def tins_listed(
 def tins_of_coat(
     session: Session, part: Part, products: Mapping[str, Product], zone: tzinfo
 ) -> tuple[Tin, ...]:
-    """The tins that the part's next coat is taken from; none where it comes out of a pot."""
+    """List the tins that the part's next coat is taken from; none where it comes out of a pot."""
     record = part.current()
     product = products.get(record.step.product) if record and record.step.kind == "coat" else None
     if product is None or product.ratio is not None or product.keeps_a_pot_clock:
@@ -77,17 +77,17 @@ def plan_of(
     product: Product,
     amounts_ml: Mapping[str, float],
     at: datetime,
-    named: Collection[int] = (),
+    numbers: Collection[int] = (),
 ) -> TinPlan | Refusal:
-    """Which tins a mix would be poured from. amounts_ml: by role; {"": 0} for a can activated."""
+    """Plan which tins a mix is poured from. amounts_ml: by role; {"": 0} for a can activated."""
     tins = tins_listed(session, products, zone)
     if product.ratio is None:
         # A can that was activated before is a pot of its own by now.
         tins = tuple(tin for tin in tins if tin.opened_at is None) or tins
     thinners = {key for key, sheet in products.items() if sheet.kind == "thinner"}
-    found = plan_mix(tins, product.key, thinners, amounts_ml, at, named)
-    if isinstance(found, Refusal) or tins or tin_rows.any_tin(session):
-        return found
+    plan = plan_mix(tins, product.key, thinners, amounts_ml, at, numbers)
+    if isinstance(plan, Refusal) or tins or tin_rows.any_tin(session):
+        return plan
     return TinPlan()
 
 
@@ -98,7 +98,7 @@ def take_for_mix(
     products: Mapping[str, Product],
     amounts_ml: Mapping[str, float],
     when: datetime,
-    named: Sequence[int],
+    numbers: Sequence[int],
     override: Override | None,
     also: Sequence[Refusal] = (),
 ) -> tuple[str, ...] | Refusal:
@@ -108,21 +108,21 @@ def take_for_mix(
     also: what else is in the way.
     """
     zone = act.house.hours.zone
-    plan = plan_of(act.session, products, zone, product, amounts_ml, when, named)
+    plan = plan_of(act.session, products, zone, product, amounts_ml, when, numbers)
     if isinstance(plan, Refusal):
         return plan
     against = plan.against(when)
     rules = [*also, *(refused for _, refused in against)]
-    overridden_rules = overridden(act, rules, override, ())
+    overridden_rules = overrides_of(act, rules, override, ())
     if isinstance(overridden_rules, Refusal):
         return overridden_rules
     of_tins = overridden_rules[len(also) :]
-    told = {tin.number: words for (tin, _), words in zip(against, of_tins, strict=True)}
+    words_by_tin = {tin.number: words for (tin, _), words in zip(against, of_tins, strict=True)}
     entries: list[PourData] = []
     for role, pour in plan.taken:
         entry: PourData = {"id": pour.tin.number, "ml": round(pour.ml, 1), "role": role}
-        if pour.tin.number in told:
-            entry["against"] = told[pour.tin.number]
+        if pour.tin.number in words_by_tin:
+            entry["against"] = words_by_tin[pour.tin.number]
         entries.append(entry)
         _pour(act.session, pour, when)
     row.tins = [*row.tins, *entries]
@@ -148,7 +148,7 @@ def take_for_coat(
     tins = tins_listed(act.session, products, act.house.hours.zone, product.key)
     if product.keeps_a_pot_clock:
         pot = tin_rows.pots_of_coats(act.session, [row]).get(row.mix_id or 0)
-        cans = {taken["id"] for taken in pot.tins} if pot else set()
+        cans = {can["id"] for can in pot.tins} if pot else set()
         tins = tuple(tin for tin in tins if tin.number in cans)
     if not tins:
         return
@@ -170,13 +170,13 @@ def _pour(session: Session, pour: TinPour, when: datetime) -> None:
 
 
 def bin_cans(act: Transaction, pot: MixRow, left_ml: float | None) -> None:
-    """A can that was activated goes with its pot. left_ml: what was left in it, if measured."""
-    for row in tin_rows.tins_numbered(act.session, [taken["id"] for taken in pot.tins]).values():
+    """Bin a can that was activated with its pot. left_ml: what was left in it, if measured."""
+    for row in tin_rows.tins_numbered(act.session, [pour["id"] for pour in pot.tins]).values():
         row.left_ml = row.left_ml if left_ml is None else min(left_ml, row.size_ml)
         row.empty_at = row.empty_at or act.now
         act.notes.append(f"tin {row.id} is binned with it")
 
 
-def given_before(taken: Sequence[PourData]) -> list[PourData]:
-    """The same tins for pieces that leave a lot: what they took was counted with the lot."""
-    return [{**entry, "ml": 0.0} for entry in taken]
+def pours_of_lot(pours: Sequence[PourData]) -> list[PourData]:
+    """Give the same tins for pieces that leave a lot: their paint was counted with the lot."""
+    return [{**entry, "ml": 0.0} for entry in pours]

@@ -19,7 +19,7 @@ from bench.process.stock.tins import (
 )
 from bench.process.wording.text_rules import clean_name
 from bench.process.wording.time_text import doubt_mark
-from bench.shop.core.mappers import keyed, products_of
+from bench.shop.core.mappers import by_key, products_of
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.stock.tin_usage import tin_of
 from bench.store.queries import tin_rows
@@ -54,7 +54,7 @@ def tin_came(
     """
     with shop.act("tin came", by) as act:
         sheets = products_of(act.session)
-        sheet = keyed(sheets, product, "product")
+        sheet = by_key(sheets, product, "product")
         if isinstance(sheet, Refusal):
             return sheet
         part = _part_of(sheet, role)
@@ -93,38 +93,38 @@ def tin_came(
 def _came_words(act: Transaction, rows: list[TinRow], sheets: dict[str, Product]) -> str:
     first, last = rows[0], rows[-1]
     tin = tin_of(first, sheets, act.house.hours.zone)
-    told = tin_words(tin)
+    words = tin_words(tin)
     if len(rows) > 1:
-        told = told.replace(f"tin {first.id}", f"tins {first.id} to {last.id}", 1)
-    told += f" came: {first.size_ml:.0f} ml, {first.batch or 'no batch number yet'}"
+        words = words.replace(f"tin {first.id}", f"tins {first.id} to {last.id}", 1)
+    words += f" came: {first.size_ml:.0f} ml, {first.batch or 'no batch number yet'}"
     if tin.use_by is not None:
-        told += f", use by {day_of(tin.use_by)}"
+        words += f", use by {day_of(tin.use_by)}"
     refused = in_date(tin, act.now)
     if refused is not None:
         act.notes.append(f"it is out of date already: {refused.read}")
-    return told
+    return words
 
 
 def _part_of(sheet: Product, role: str) -> str | Refusal:
-    roles, wanted = roles_of(sheet), role.strip().lower()
-    if wanted in roles:
-        return wanted
+    roles, name = roles_of(sheet), role.strip().lower()
+    if name in roles:
+        return name
     if roles == ("",):
-        return Refusal(f"{sheet.name} is not mixed", wanted[:40], "leave the part out")
-    if not wanted:
+        return Refusal(f"{sheet.name} is not mixed", name[:40], "leave the part out")
+    if not name:
         return Refusal(f"which part of {sheet.name} is not said", "", f"one of {', '.join(roles)}")
-    return Refusal(f"{sheet.name} has no {wanted[:40]}", "", f"one of {', '.join(roles)}")
+    return Refusal(f"{sheet.name} has no {name[:40]}", "", f"one of {', '.join(roles)}")
 
 
 def _batch(text: str) -> str | Refusal:
     """A batch number without stray spaces; it may be empty, it never holds anything up."""
     if not text.strip():
         return ""
-    found = clean_name(text, "the batch number")
-    if isinstance(found, str) and len(found) > MOST_BATCH:
-        much = f"{len(found)} characters"
+    number = clean_name(text, "the batch number")
+    if isinstance(number, str) and len(number) > MOST_BATCH:
+        much = f"{len(number)} characters"
         return Refusal("the batch number is too long", much, f"at most {MOST_BATCH}")
-    return found
+    return number
 
 
 def _bad_size(size_ml: float | None) -> Refusal | None:
@@ -220,35 +220,35 @@ def put_tin_right(
         if isinstance(row, Refusal):
             return row
         zone = act.house.hours.zone
-        told = []
+        changes = []
         if batch is not None:
-            found = _batch(batch)
-            if isinstance(found, Refusal):
-                return found
-            told.append(f"batch {found or 'none'} (was {row.batch or 'none'})")
-            row.batch = found
+            clean_batch = _batch(batch)
+            if isinstance(clean_batch, Refusal):
+                return clean_batch
+            changes.append(f"batch {clean_batch or 'none'} (was {row.batch or 'none'})")
+            row.batch = clean_batch
         refused = _bad_size(size_ml) or _bad_price(price)
         if refused is not None:
             return refused
         if size_ml is not None:
-            told.append(f"{size_ml:.0f} ml (was {row.size_ml:.0f} ml)")
+            changes.append(f"{size_ml:.0f} ml (was {row.size_ml:.0f} ml)")
             row.left_ml = max(row.left_ml + size_ml - row.size_ml, 0.0)
             row.size_ml = size_ml
         if use_by is not None:
             was = row.use_by and last_day(row.use_by.astimezone(zone))
-            told.append(f"use by {use_by:%d %b %Y} (was {f'{was:%d %b %Y}' if was else 'none'})")
+            changes.append(f"use by {use_by:%d %b %Y} (was {f'{was:%d %b %Y}' if was else 'none'})")
             row.use_by = end_of_day(use_by, zone)
         if price is not None:
             was_price = "not known" if row.price is None else f"{row.price:.2f}"
-            told.append(f"price {price:.2f} (was {was_price})")
+            changes.append(f"price {price:.2f} (was {was_price})")
             row.price = price
         if not_opened:
-            told.append("not opened yet")
+            changes.append("not opened yet")
             row.opened_at = None
-        if not told:
+        if not changes:
             return Refusal(f"nothing to correct on tin {number}", "", "say what to change")
         tin = tin_of(row, products_of(act.session), zone)
-        return act.done("", f"{tin_words(tin)}: {', '.join(told)}")
+        return act.done("", f"{tin_words(tin)}: {', '.join(changes)}")
 
 
 def _odd_rest(row: TinRow, left_ml: float) -> Refusal | None:

@@ -1,4 +1,4 @@
-"""Copies of the shop's file, made while it is in use. Only one that was checked bears a good name.
+"""Copies of the shop's file, made while it is in use. A copy gets its name once it is checked.
 
 A copy is written under a temporary name, brought to the disk, read back from there, checked, and
 only then renamed. The shop's own file is never opened but through SQLite: closing any other handle
@@ -88,29 +88,29 @@ class Contents:
 
 
 def folder_beside(place: str) -> Path:
-    """Where the copies of the shop's file at ``place`` are kept."""
+    """Find where the copies of the shop's file at ``place`` are kept."""
     return folder_of(place) / FOLDER
 
 
 def folder_of(place: str) -> Path:
-    """Where the shop's file is."""
+    """Find the folder of the shop's file."""
     return Path(place).absolute().parent
 
 
-def named(place: str, what: str) -> str:
-    """A name that belongs to the shop's file."""
+def file_name(place: str, what: str) -> str:
+    """Make a name that belongs to the shop's file."""
     path = Path(place)
     return f"{path.stem}-{what}{path.suffix or '.db'}"
 
 
-def dated(place: str, at: datetime, why: str = "") -> str:
-    """A copy's name: the shop's file, why it was made if not by the hour, and when (UTC)."""
+def dated_name(place: str, at: datetime, why: str = "") -> str:
+    """Name a copy: the shop's file, why it was made if not by the hour, and when (UTC)."""
     stamp = at.astimezone(UTC).strftime(STAMP)
-    return named(place, f"{why}-{stamp}" if why else stamp)
+    return file_name(place, f"{why}-{stamp}" if why else stamp)
 
 
-def unused(path: Path) -> Path:
-    """The path, or with a number the first one like it that is free."""
+def unused_path(path: Path) -> Path:
+    """Give the path, or with a number the first one like it that is free."""
     number, free = 1, path
     while free.exists():
         number += 1
@@ -119,12 +119,12 @@ def unused(path: Path) -> Path:
 
 
 def hourly(folder: Path, place: str) -> dict[datetime, Path]:
-    """The copies made by the hour, oldest first: those that may be let go."""
+    """List the copies made by the hour, oldest first: those that may be let go."""
     return {at: path for at, path in _ours(folder, place) if at is not None}
 
 
 def every_copy(folder: Path, place: str) -> list[Path]:
-    """All copies of the shop's file in a folder, those made before a migration too."""
+    """List all copies of the shop's file in a folder, those made before a migration too."""
     return [path for _, path in _ours(folder, place)]
 
 
@@ -139,17 +139,17 @@ def _ours(folder: Path, place: str) -> list[tuple[datetime | None, Path]]:
         rf"{re.escape(path.stem)}-(?P<why>before-[a-z0-9-]+?)?(?P<stamp>\d{{8}}T\d{{6}}Z)?"
         rf"(?(why)(-\d+)?){re.escape(path.suffix or '.db')}"
     )
-    found: list[tuple[datetime | None, Path]] = []
-    with plainly():
+    files: list[tuple[datetime | None, Path]] = []
+    with as_backup_faults():
         names = sorted(os.listdir(folder)) if folder.is_dir() else []
     for match in filter(None, map(name.fullmatch, names)):
         if match["why"]:
-            found.append((None, folder / match.string))
+            files.append((None, folder / match.string))
         elif match["stamp"]:
             with suppress(ValueError):
                 at = datetime.strptime(match["stamp"], STAMP).replace(tzinfo=UTC)
-                found.append((at, folder / match.string))
-    return found
+                files.append((at, folder / match.string))
+    return files
 
 
 def copy(
@@ -163,7 +163,7 @@ def copy(
     The folder of ``target`` has to be there. Nobody who writes waits meanwhile, nor do we for them:
     the copy is of one moment. clean: what is done to the copy before it has its name.
     """
-    with plainly(), closing(connect(source, "ro")) as data:
+    with as_backup_faults(), closing(connect(source, "ro")) as data:
         return copy_from(data, target, busy_tries, clean)
 
 
@@ -182,13 +182,13 @@ def copy_from(
 
 @contextmanager
 def made_whole(target: Path, rights: int = OWNERS_FILE) -> Iterator[Path]:
-    """An empty file to write; it gets its good name once what is in it is on the disk.
+    """Open an empty file to write; it gets its good name once its content is on the disk.
 
     Else nothing of it stays. Raises BackupFault.
     """
     part = target.with_name(f".{target.name}.{os.getpid()}{UNFINISHED}")
     try:
-        with plainly():
+        with as_backup_faults():
             _sweep(target.parent)
             make_file(part, rights)
             yield part
@@ -229,10 +229,13 @@ def _write(
 def contents(path: Path) -> Contents:
     """Look through a whole copy. Raises BackupFault if it is damaged, not ours, or too new."""
     log = path.with_name(path.name + "-wal")
-    with plainly(), closing(connect(path, "ro" if log.exists() else "ro&immutable=1")) as copy:
-        told = [line for (line,) in copy.execute("PRAGMA integrity_check(3)")]
-        if told != ["ok"]:
-            raise BackupFault(f"it is damaged: {told[0]}", damaged=True)
+    with (
+        as_backup_faults(),
+        closing(connect(path, "ro" if log.exists() else "ro&immutable=1")) as copy,
+    ):
+        lines = [line for (line,) in copy.execute("PRAGMA integrity_check(3)")]
+        if lines != ["ok"]:
+            raise BackupFault(f"it is damaged: {lines[0]}", damaged=True)
         return _contents(copy)
 
 
@@ -245,82 +248,86 @@ def _contents(copy: sqlite3.Connection) -> Contents:
         raise BackupFault("it is no copy of a shop's data")
     if version[0] > newest():
         raise BackupFault(f"it {newer_words(version[0], newest())}")
-    broken = checksum_chain.break_in(copy) if version[0] >= checksum_chain.SINCE else None
-    return Contents(version[0], _newest(copy), broken)
+    break_point = checksum_chain.break_in(copy) if version[0] >= checksum_chain.SINCE else None
+    return Contents(version[0], _newest(copy), break_point)
 
 
 def _lines(data: sqlite3.Connection, rest: str, number: int | None = None) -> Iterator[CopiedEntry]:
     """The lines that the rest of the question is about, which may ask for one number."""
     names = [name for _, name, *_ in data.execute("PRAGMA table_info(journal)")]
     checksum = "checksum" if "checksum" in names else "''"
-    asked = f"SELECT id, at, text, {checksum} FROM journal {rest}"
-    for found, at, text, summed in data.execute(asked, () if number is None else (number,)):
-        yield CopiedEntry(found, datetime.fromisoformat(at).replace(tzinfo=UTC), text, summed)
+    query = f"SELECT id, at, text, {checksum} FROM journal {rest}"
+    for number_read, at, text, checksum_read in data.execute(
+        query, () if number is None else (number,)
+    ):
+        yield CopiedEntry(
+            number_read, datetime.fromisoformat(at).replace(tzinfo=UTC), text, checksum_read
+        )
 
 
 def lines_after(place: str | Path, line: int) -> tuple[list[CopiedEntry], bool]:
-    """The journal of the file at ``place`` from a line on, that line first if it is there.
+    """Read the log of the file at ``place`` from a line on, that line first if it is there.
 
     And whether that is all of it: of a damaged file only the beginning may be readable.
     """
-    found: list[CopiedEntry] = []
+    entries: list[CopiedEntry] = []
     if is_empty(place):
         return [], False
     try:
-        with plainly(), closing(connect(place, "ro")) as data:
-            for read in _lines(data, "WHERE id >= ? ORDER BY id", line):
-                found.append(read)
+        with as_backup_faults(), closing(connect(place, "ro")) as data:
+            for entry in _lines(data, "WHERE id >= ? ORDER BY id", line):
+                entries.append(entry)
     except BackupFault:
-        return found, False
-    return found, True
+        return entries, False
+    return entries, True
 
 
 def line_at(place: str | Path, number: int) -> CopiedEntry | None:
-    """One line of the journal of the file at ``place``. Raises BackupFault."""
-    with plainly(), closing(connect(place, "ro")) as data:
+    """Give one line of the journal of the file at ``place``. Raises BackupFault."""
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         return next(_lines(data, "WHERE id = ?", number), None)
 
 
 def count_after(place: str | Path, number: int) -> int:
-    """How many lines the journal of the file at ``place`` has after one. Raises BackupFault."""
-    asked = "SELECT count(*) FROM journal WHERE id > ?"
-    with plainly(), closing(connect(place, "ro")) as data:
-        (count,) = data.execute(asked, (number,)).fetchone()
+    """Count the lines after one in the journal of the file at ``place``. Raises BackupFault."""
+    query = "SELECT count(*) FROM journal WHERE id > ?"
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
+        (count,) = data.execute(query, (number,)).fetchone()
         return int(count)
 
 
 def setting(place: str | Path, key: str) -> Any:
-    """A setting in the file at ``place``, None if it is not there. Raises BackupFault."""
-    asked = "SELECT value FROM setting WHERE key = ?"
-    with plainly(), closing(connect(place, "ro")) as data:
-        found = data.execute(asked, (key,)).fetchone()
-        return json.loads(found[0]) if found else None
+    """Give a setting in the file at ``place``, None if it is not there. Raises BackupFault."""
+    query = "SELECT value FROM setting WHERE key = ?"
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
+        row = data.execute(query, (key,)).fetchone()
+        return json.loads(row[0]) if row else None
 
 
 def damage(place: str | Path, most_s: float | None = None) -> str:
-    """What is damaged in the file at ``place``; nothing if it is whole or cannot be looked at.
+    """Say what is damaged in the file at ``place``, "" if it is whole or cannot be looked at.
 
     most_s: look no longer than so many seconds, and at so much of it; None: at all of it.
     """
     if is_empty(place):
         return "the file is empty"
     try:
-        with plainly(), closing(connect(place, "ro")) as data:
+        with as_backup_faults(), closing(connect(place, "ro")) as data:
             if most_s is not None:
                 end = time.monotonic() + most_s
                 data.set_progress_handler(lambda: time.monotonic() > end, PROGRESS_STEPS)
-            (told,) = data.execute("PRAGMA quick_check(1)").fetchone()
-            return _broken_json(data) if told == "ok" else str(told)
+            (line,) = data.execute("PRAGMA quick_check(1)").fetchone()
+            return _broken_json(data) if line == "ok" else str(line)
     except BackupFault as fault:
         return str(fault) if fault.damaged else ""
 
 
 def broken_in(place: str | Path) -> Break | None:
-    """The first entry that is not as it was written in the log of the file at ``place``.
+    """Find the first entry that is not as it was written in the log of the file at ``place``.
 
     Its schema is this program's. Raises BackupFault.
     """
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         return checksum_chain.break_in(data)
 
 
@@ -331,14 +338,14 @@ _JSON_COLUMNS = """SELECT t.name, c.name FROM sqlite_master t, pragma_table_info
 def _broken_json(data: sqlite3.Connection) -> str:
     """Which row has lost its end to zeros: SQLite looks at no text on the last page of a value."""
     for table, column in data.execute(_JSON_COLUMNS).fetchall():
-        asked = f'SELECT rowid FROM "{table}" WHERE NOT json_valid("{column}") LIMIT 1'
-        if broken := data.execute(asked).fetchone():
-            return f"row {broken[0]} of {table}: its {column} cannot be read"
+        query = f'SELECT rowid FROM "{table}" WHERE NOT json_valid("{column}") LIMIT 1'
+        if row := data.execute(query).fetchone():
+            return f"row {row[0]} of {table}: its {column} cannot be read"
     return ""
 
 
-def spoilt(place: str) -> str:
-    """Why the file at ``place`` must not even be opened, though SQLite would: it was ours.
+def why_unopenable(place: str) -> str:
+    """Say why the file at ``place`` must not even be opened, though SQLite would: it was ours.
 
     A file of no length it takes for a new one: a painter would see an empty shop, and what a log
     beside it still holds would be gone.
@@ -353,20 +360,20 @@ def spoilt(place: str) -> str:
 
 
 def is_empty(place: str | Path) -> bool:
-    """Whether the file is of no length. SQLite takes that for a new one and drops its log."""
+    """Say whether the file is of no length. SQLite takes that for a new one and drops its log."""
     return Path(place).exists() and Path(place).stat().st_size == 0
 
 
 def newest_line(place: str | Path) -> CopiedEntry | None:
-    """The newest line of the journal of the file at ``place``. Raises BackupFault."""
-    with plainly(), closing(connect(place, "ro")) as data:
+    """Find the newest line of the journal of the file at ``place``. Raises BackupFault."""
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         return _newest(data)
 
 
 def newest_work(place: str | Path) -> CopiedEntry | None:
-    """The newest line that a painter wrote in the file at ``place``. Raises BackupFault."""
+    """Find the newest line that a painter wrote in the file at ``place``. Raises BackupFault."""
     by_itself = ", ".join(f"'{name}'" for name in BY_ITSELF)
-    with plainly(), closing(connect(place, "ro")) as data:
+    with as_backup_faults(), closing(connect(place, "ro")) as data:
         rest = f"WHERE painter NOT IN ({by_itself}) ORDER BY id DESC LIMIT 1"
         return next(_lines(data, rest), None)
 
@@ -376,26 +383,26 @@ def _newest(data: sqlite3.Connection) -> CopiedEntry | None:
 
 
 def make_folder(folder: Path) -> None:
-    """The folder for copies beside the data. Raises BackupFault."""
-    with plainly():
+    """Make a folder of the shop's, of the data or of its copies. Raises BackupFault."""
+    with as_backup_faults():
         disk.make_folder(folder)
 
 
 def size(path: Path) -> int:
-    """How many bytes a copy takes; none where it was let go meanwhile. Raises BackupFault."""
-    with plainly(), suppress(FileNotFoundError):
+    """Say how many bytes a copy takes; 0 where it was deleted meanwhile. Raises BackupFault."""
+    with as_backup_faults(), suppress(FileNotFoundError):
         return path.stat().st_size
     return 0
 
 
-def let_go(path: Path) -> None:
+def delete_copy(path: Path) -> None:
     """Remove a copy that is no longer wanted. Raises BackupFault."""
-    with plainly():
+    with as_backup_faults():
         path.unlink(missing_ok=True)
 
 
 def connect(path: str | Path, mode: str) -> sqlite3.Connection:
-    """A connection that never makes the file. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
+    """Connect to a file, never making one. mode: ``rw``, ``ro``, ``ro&immutable=1``."""
     if Path(path).exists() and not Path(path).is_file():
         raise BackupFault("it is a folder, a pipe or a device")
     uri = f"{Path(path).absolute().as_uri()}?mode={mode}"
@@ -409,7 +416,7 @@ def _sweep(folder: Path) -> None:
             path.unlink()
 
 
-def half_made(path: Path) -> Path | None:
+def unfinished_file(path: Path) -> Path | None:
     """Find what was to be a file, and was cut off before it was whole."""
     with suppress(OSError):
         return next(_cut_off(path.absolute().parent, re.escape(path.name)), None)
@@ -418,8 +425,8 @@ def half_made(path: Path) -> Path | None:
 
 def _cut_off(folder: Path, name: str) -> Iterator[Path]:
     """The temporary files of programs that are gone. name: a pattern of what they were to be."""
-    made = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal|-turn)?")
-    for match in filter(None, map(made.fullmatch, os.listdir(folder))):
+    pattern = re.compile(rf"\.{name}\.(\d+){re.escape(UNFINISHED)}(-wal|-shm|-journal|-turn)?")
+    for match in filter(None, map(pattern.fullmatch, os.listdir(folder))):
         if not _is_alive(int(match[1])):
             yield folder / match[0]
 
@@ -450,8 +457,8 @@ def _remove(part: Path) -> None:
 
 
 @contextmanager
-def plainly() -> Iterator[None]:
-    """Whatever the disk or SQLite says comes out as a BackupFault of one line."""
+def as_backup_faults() -> Iterator[None]:
+    """Turn whatever the disk or SQLite says into a BackupFault of one line."""
     try:
         yield
     except sqlite3.Error as fault:

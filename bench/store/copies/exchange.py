@@ -81,10 +81,16 @@ class Whole:
 
 
 def kinds() -> dict[str, type[SQLModel]]:
-    """Every table that holds something of the shop, parents before children."""
-    known: dict[str, type[SQLModel]] = {**KEPT, VERSIONS: SheetVersionRow, JOURNAL: JournalRow}
+    """List every table that holds something of the shop, parents before children."""
+    kinds_by_name: dict[str, type[SQLModel]] = {
+        **KEPT,
+        VERSIONS: SheetVersionRow,
+        JOURNAL: JournalRow,
+    }
     order = [table.name for table in SQLModel.metadata.sorted_tables]
-    return {name: known[name] for name in (*(n for n in order if n in KEPT), VERSIONS, JOURNAL)}
+    return {
+        name: kinds_by_name[name] for name in (*(n for n in order if n in KEPT), VERSIONS, JOURNAL)
+    }
 
 
 def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
@@ -92,13 +98,13 @@ def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
 
     without_names: with stand-ins for people, owners and jobs, and checksums to match.
     """
-    summed = hashlib.sha256()
+    digest = hashlib.sha256()
     lines = 0
 
     def put(text: str) -> None:
         out.write(text)
         # The sum is of the tables as compact JSON: of all that is written, without the line ends.
-        summed.update(text.replace("\n", "").encode("ascii"))
+        digest.update(text.replace("\n", "").encode("ascii"))
 
     out.write(f'{{\n"form":{_compact(FORM)},\n"version":{newest()},\n')
     if without_names:
@@ -115,7 +121,7 @@ def write(store: Store, out: TextIO, *, without_names: bool = False) -> int:
                 lines += 1
             put("\n]")
         put("\n}")
-    out.write(f',\n"sum":"{summed.hexdigest()}"\n}}\n')
+    out.write(f',\n"sum":"{digest.hexdigest()}"\n}}\n')
     return lines
 
 
@@ -124,11 +130,11 @@ def _rows(
 ) -> Iterator[dict[str, Any]]:
     table: Table = kind.__table__  # type: ignore[attr-defined]
     (key,), names = table.primary_key.columns, [column.name for column in table.columns]
-    found: Iterable[Any] = session.connection().execute(select(table).order_by(key)).mappings()
+    source: Iterable[Any] = session.connection().execute(select(table).order_by(key)).mappings()
     if stand_ins is not None:
-        found = map(stand_ins.row, found)
-        found = _chained(found) if kind is JournalRow else found
-    rows = ({name: as_plain(row[name]) for name in names} for row in found)
+        source = map(stand_ins.row, source)
+        source = _with_checksums(source) if kind is JournalRow else source
+    rows = ({name: as_plain(row[name]) for name in names} for row in source)
     if kind is Painter:
         rows = (without_hash(row) for row in rows)
     # Of text each database has an order of its own.
@@ -137,7 +143,7 @@ def _rows(
     )
 
 
-def _chained(entries: Iterable[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+def _with_checksums(entries: Iterable[dict[str, Any]]) -> Iterator[dict[str, Any]]:
     """Give the entries of a log with the checksums of what they say now."""
     before = ""
     for entry in entries:
@@ -150,25 +156,25 @@ def _compact(value: Any) -> str:
 
 
 def read(text: str) -> Whole:
-    """An export's text as rows that can be written. Raises NotReadable."""
+    """Parse an export's text into rows that can be written. Raises NotReadable."""
     try:
-        found = json.loads(text)
+        export = json.loads(text)
     except (ValueError, RecursionError) as fault:
         if FORM in text[:LIKE_OURS]:
             raise NotReadable(f"it is damaged or cut short: {_parsing(fault)}") from fault
         raise NotReadable("it is no export of a paintbench shop") from fault
-    if not isinstance(found, dict) or found.get("form") != FORM:
+    if not isinstance(export, dict) or export.get("form") != FORM:
         raise NotReadable("it is no export of a paintbench shop")
-    version, tables = found.get("version"), found.get("tables")
+    version, tables = export.get("version"), export.get("tables")
     if isinstance(version, int) and version > newest():
         raise NotReadable(f"it {newer_words(version, newest())}")
     if not isinstance(version, int) or version < BASELINE or not isinstance(tables, dict):
         raise NotReadable("it is damaged: its version or its tables are missing")
-    if _sum_of(tables) != found.get("sum"):
+    if _sum_of(tables) != export.get("sum"):
         raise NotReadable("it is damaged or was changed: its sum does not agree with its tables")
     for name in tables.keys() - kinds().keys():
         raise NotReadable(f"it is damaged: no table is called '{name[:40]}'")
-    return Whole(version, {name: _checked(name, tables.get(name, [])) for name in kinds()})
+    return Whole(version, {name: _checked_rows(name, tables.get(name, [])) for name in kinds()})
 
 
 def _parsing(fault: Exception) -> str:
@@ -188,20 +194,20 @@ def _sum_of(tables: dict[str, Any]) -> str:
     return hashlib.sha256(compact.encode("ascii")).hexdigest()
 
 
-def _checked(name: str, rows: Any) -> list[dict[str, Any]]:
+def _checked_rows(name: str, rows: Any) -> list[dict[str, Any]]:
     kind = kinds()[name]
     fields = blank(kind)
     reader = reader_of(kind)
     if not isinstance(rows, list):
         raise NotReadable(f"it is damaged: '{name}' is no list of rows")
-    checked = []
+    plain_rows = []
     for number, row in enumerate(rows, start=1):
         try:
             check_plain(row)
-            checked.append(reader.model_validate({**fields, **row}).model_dump())
+            plain_rows.append(reader.model_validate({**fields, **row}).model_dump())
         except (ValueError, TypeError) as fault:
             raise bad_row(number, name, fault) from fault
-    return checked
+    return plain_rows
 
 
 def bad_row(number: int, name: str, fault: Exception, column: str = "") -> NotReadable:
@@ -221,21 +227,21 @@ def _why(fault: Exception) -> str:
 
 def read_short(value: object) -> str:
     """Show what was read, in ASCII and cut short."""
-    shown = json.dumps(value, default=str)
-    return shown if len(shown) <= MOST_SHOWN else f"{shown[:MOST_SHOWN]}.."
+    text = json.dumps(value, default=str)
+    return text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]}.."
 
 
 def check_plain(value: Any, where: tuple[str, ...] = ()) -> None:
     """Raise ValueError for a figure, a text or a depth that no row of ours holds; it says where."""
-    if told := _odd(value, len(where)):
-        raise ValueError(f"{'.'.join(where)}: {told}")
+    if problem := _odd(value, len(where)):
+        raise ValueError(f"{'.'.join(where)}: {problem}")
     if isinstance(value, dict):
-        for key, held in value.items():
+        for key, item in value.items():
             check_plain(key, where)
-            check_plain(held, (*where, key))
+            check_plain(item, (*where, key))
     elif isinstance(value, list):
-        for number, held in enumerate(value, start=1):
-            check_plain(held, (*where, str(number)))
+        for number, item in enumerate(value, start=1):
+            check_plain(item, (*where, str(number)))
 
 
 def _odd(value: Any, deep: int) -> str:
@@ -252,7 +258,7 @@ def _odd(value: Any, deep: int) -> str:
 
 
 def reader_of(kind: type[SQLModel]) -> type[BaseModel]:
-    """What checks a row's values: a table's own class does not."""
+    """Give what checks a row's values: a table's own class does not."""
     fields: dict[str, Any] = {
         name: (NARROWER.get(field.annotation, field.annotation), ...)
         for name, field in kind.model_fields.items()
@@ -261,7 +267,7 @@ def reader_of(kind: type[SQLModel]) -> type[BaseModel]:
 
 
 def is_empty(session: Session) -> bool:
-    """Whether nothing of a shop is here yet."""
+    """Say whether nothing of a shop is here yet."""
     return not any(session.execute(select(kind).limit(1)).first() for kind in kinds().values())
 
 
@@ -284,7 +290,7 @@ def fill(session: Session, whole: Whole) -> None:
 
 
 def is_of_the_rows(fault: Exception) -> bool:
-    """Whether it is what was filled in that cannot be read back, and not the disk or the server."""
+    """Say whether the fault lies in the rows that were filled in, not in the disk or the server."""
     if isinstance(fault, DBAPIError):
         return isinstance(fault, (IntegrityError, DataError))
     return not isinstance(fault, (StoreFault, MemoryError))

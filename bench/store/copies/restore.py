@@ -1,4 +1,4 @@
-"""Putting a copy over the shop's file; what was there is kept, damaged or not.
+"""Put a copy in place of the shop's file; the old file is kept, damaged or not.
 
 A file is at the shop's place at every moment. What is there gets a second name, under which nobody
 takes it for a backup; the copy takes the place in one step; then what was there gets its good name.
@@ -21,13 +21,13 @@ from bench.disk import owners_rights, sync_folder
 from bench.store.copies.backup import (
     SIDE_FILES,
     BackupFault,
+    as_backup_faults,
     connect,
     copy,
-    dated,
+    dated_name,
+    file_name,
     made_whole,
-    named,
-    plainly,
-    unused,
+    unused_path,
 )
 
 HELD = "another program has the shop's data open: close the bench on every terminal first"
@@ -44,29 +44,29 @@ def put_in_place(backup: Path, place: str, at: datetime, *, damaged: bool) -> Pa
     Raises BackupFault; then nothing was changed.
     """
     target = Path(place).absolute()
-    with plainly(), _turn(target.parent):
+    with as_backup_faults(), _turn(target.parent):
         _settle(target)
         why = "damaged" if damaged else "before-restore"
-        kept = unused(target.with_name(dated(place, at, why)))
+        aside = unused_path(target.with_name(dated_name(place, at, why)))
         try:
-            copy(backup, _fresh(target))
-            _give_owner(_fresh(target), target)
-            with nullcontext() if damaged else _alone_with(target) as held:
-                anything = _set_aside(target, kept, held)
-                os.replace(_fresh(target), target)
+            copy(backup, _fresh_path(target))
+            _give_owner(_fresh_path(target), target)
+            with nullcontext() if damaged else _alone_with(target) as lock:
+                anything = _set_aside(target, aside, lock)
+                os.replace(_fresh_path(target), target)
         finally:
             # What the disk does not let be undone or finished now, it is at the next start.
             with suppress(OSError):
                 sync_folder(target.parent)
                 _settle(target)
-    return kept if anything else None
+    return aside if anything else None
 
 
 def settle(place: str) -> None:
     """Undo or finish a restore that was cut off. Raises BackupFault where one is under way."""
     target = Path(place).absolute()
-    with plainly():
-        if not target.parent.is_dir() or not (_fresh(target).exists() or _asides(target)):
+    with as_backup_faults():
+        if not target.parent.is_dir() or not (_fresh_path(target).exists() or _asides(target)):
             return
         with _turn(target.parent):
             _settle(target)
@@ -74,7 +74,7 @@ def settle(place: str) -> None:
 
 def _settle(target: Path) -> None:
     """As long as the copy is not in place all is as it was, and else as it was to be."""
-    in_place = not _fresh(target).exists()
+    in_place = not _fresh_path(target).exists()
     for aside, good, side in _asides(target):
         before = target.with_name(target.name + side)
         if in_place:
@@ -84,10 +84,10 @@ def _settle(target: Path) -> None:
         else:
             os.replace(aside, before)
     sync_folder(target.parent)
-    _fresh(target).unlink(missing_ok=True)
+    _fresh_path(target).unlink(missing_ok=True)
 
 
-def _fresh(target: Path) -> Path:
+def _fresh_path(target: Path) -> Path:
     return target.with_name(f".{target.name}{FRESH}")
 
 
@@ -96,13 +96,15 @@ def _asides(target: Path) -> list[tuple[Path, Path, str]]:
 
     The data itself is last, so that its log is never without it.
     """
-    good = re.escape(named(str(target), "WHEN")).replace("WHEN", "(?:damaged|before-restore)-[^.]+")
+    good = re.escape(file_name(str(target), "WHEN")).replace(
+        "WHEN", "(?:damaged|before-restore)-[^.]+"
+    )
     name = re.compile(rf"\.({good}){re.escape(ASIDE)}({'|'.join(SIDE_FILES)})?")
-    found = [
+    files = [
         (target.with_name(match[0]), target.with_name(match[1] + (match[2] or "")), match[2] or "")
         for match in filter(None, map(name.fullmatch, os.listdir(target.parent)))
     ]
-    return sorted(found, key=lambda each: each[2], reverse=True)
+    return sorted(files, key=lambda each: each[2], reverse=True)
 
 
 @contextmanager
@@ -130,28 +132,28 @@ def _alone_with(target: Path) -> Iterator[sqlite3.Connection | None]:
     if not target.exists():
         yield None
         return
-    with closing(connect(target, "rw")) as held:
+    with closing(connect(target, "rw")) as lock:
         try:
-            (mode,) = held.execute("PRAGMA journal_mode = DELETE").fetchone()
+            (mode,) = lock.execute("PRAGMA journal_mode = DELETE").fetchone()
             if mode == "wal":
                 raise BackupFault(HELD)
-            held.execute("BEGIN EXCLUSIVE")
+            lock.execute("BEGIN EXCLUSIVE")
         except sqlite3.Error as fault:
             if (fault.sqlite_errorcode & 0xFF) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
                 raise BackupFault(HELD) from fault
             raise BackupFault(str(fault)) from fault
-        yield held
+        yield lock
 
 
-def _set_aside(target: Path, kept: Path, held: sqlite3.Connection | None) -> bool:
+def _set_aside(target: Path, dated_file: Path, lock: sqlite3.Connection | None) -> bool:
     """Give what is there a second name, and take its log away, which would spoil another file.
 
     Answers whether there was anything.
     """
     there = [side for side in (*SIDE_FILES, "") if target.with_name(target.name + side).exists()]
     for side in there:
-        aside = kept.with_name(f".{kept.name}{ASIDE}{side}")
-        _second_name(target.with_name(target.name + side), aside, held)
+        aside = dated_file.with_name(f".{dated_file.name}{ASIDE}{side}")
+        _second_name(target.with_name(target.name + side), aside, lock)
     sync_folder(target.parent)
     for side in filter(None, there):
         target.with_name(target.name + side).unlink()
@@ -159,19 +161,19 @@ def _set_aside(target: Path, kept: Path, held: sqlite3.Connection | None) -> boo
     return bool(there)
 
 
-def _second_name(file: Path, name: Path, held: sqlite3.Connection | None) -> None:
+def _second_name(file: Path, name: Path, lock: sqlite3.Connection | None) -> None:
     """Link it, or copy it where the file system has no links, as on sticks.
 
-    held: the connection that holds the file: to read it by another would let go of the lock.
+    lock: the connection that holds the file: to read it by another would let go of the lock.
     """
     try:
         os.link(file, name)
     except OSError:
         with made_whole(name) as part:
-            if held is None:
+            if lock is None:
                 shutil.copyfile(file, part)
             else:
-                part.write_bytes(held.serialize())
+                part.write_bytes(lock.serialize())
 
 
 def _give_owner(fresh: Path, target: Path) -> None:

@@ -36,9 +36,9 @@ class StandIns:
 
     def __init__(self, session: Session) -> None:
         self._by_name: dict[str, str] = {}
-        for kind, name in _named(session):
+        for kind, name in _every_name(session):
             if name and name.casefold() not in self._by_name:
-                number = sum(known.startswith(kind) for known in self._by_name.values()) + 1
+                number = sum(stand_in.startswith(kind) for stand_in in self._by_name.values()) + 1
                 self._by_name[name.casefold()] = f"{kind} {number}"
         longest_first = sorted(self._by_name, key=len, reverse=True)
         names = "|".join(map(re.escape, longest_first))
@@ -47,19 +47,19 @@ class StandIns:
     def row(self, row: dict[str, Any]) -> dict[str, Any]:
         """Give a row, or what JSON in it holds, with stand-ins in the fields that people type."""
         return {
-            key: held if key in LEFT else self._held(held, typed=key in TYPED)
-            for key, held in row.items()
+            key: value if key in LEFT else self._with_stand_ins(value, typed=key in TYPED)
+            for key, value in row.items()
         }
 
-    def _held(self, held: Any, *, typed: bool) -> Any:
-        if isinstance(held, str):
-            return self._text(held) if typed else held
-        if isinstance(held, list):
-            return [self._held(each, typed=typed) for each in held]
-        if isinstance(held, dict):
-            named = {self._text(key) if typed else key: value for key, value in held.items()}
-            return self.row(named)
-        return held
+    def _with_stand_ins(self, content: Any, *, typed: bool) -> Any:
+        if isinstance(content, str):
+            return self._text(content) if typed else content
+        if isinstance(content, list):
+            return [self._with_stand_ins(each, typed=typed) for each in content]
+        if isinstance(content, dict):
+            values = {self._text(key) if typed else key: value for key, value in content.items()}
+            return self.row(values)
+        return content
 
     def _text(self, text: str) -> str:
         if self._pattern is None:
@@ -67,7 +67,7 @@ class StandIns:
         return self._pattern.sub(lambda name: self._by_name[name[0].casefold()], text)
 
 
-def _named(session: Session) -> Iterator[tuple[str, str]]:
+def _every_name(session: Session) -> Iterator[tuple[str, str]]:
     """Every name, those before a correction too: what it names, and the name; the oldest first."""
     entries = session.exec(select(JournalRow).order_by(col(JournalRow.id))).all()
     images = [

@@ -24,8 +24,8 @@ from bench.store.databases.faults import (
     InDoubt,
     NothingHere,
     StoreFault,
+    as_store_faults,
     kind_of,
-    told_plainly,
 )
 from bench.store.databases.postgresql import Hear
 from bench.store.log import checksum_chain
@@ -70,26 +70,26 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        """A session that sees one unchanging moment and writes nothing."""
+        """Open a session that sees one unchanging moment and writes nothing."""
         self._attend()
-        with told_plainly(self.place), Session(self._readers) as session:
+        with as_store_faults(self.place), Session(self._readers) as session:
             yield session
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
-        """A session holding the write lock from its start. Rolled back unless it is committed."""
+        """Open a session with the write lock from its start. Rolled back unless it is committed."""
         self._attend()
         if self.unwritable is not None:
             raise self.unwritable
-        with self._naming(), told_plainly(self.place), Session(self._writers) as session:
+        with self._naming(), as_store_faults(self.place), Session(self._writers) as session:
             yield session
 
     def was_written(self, doubt: InDoubt) -> bool:
-        """Whether an entry whose commit failed is in the log, for good. Raises StoreFault.
+        """Say whether an entry whose commit failed is in the log, for good. Raises StoreFault.
 
         Asked in a writer's turn: on a server that commit has come to its end then.
         """
-        with told_plainly(self.place):
+        with as_store_faults(self.place):
             self._settle(self._engine)
         with self.writing() as session:
             return checksum_chain.has(session, doubt.number, doubt.checksum)
@@ -100,8 +100,12 @@ class Store:
         try:
             yield
         except StoreFault as fault:
-            if fault.kind == "read-only" and self.place and (shut := sqlite.only_read(self.place)):
-                raise shut from fault
+            if (
+                fault.kind == "read-only"
+                and self.place
+                and (reason := sqlite.only_read(self.place))
+            ):
+                raise reason from fault
             raise
 
     def _attend(self) -> None:
@@ -109,9 +113,9 @@ class Store:
             raise self.shut
 
     def change_mark(self) -> int:
-        """A figure that changes with every commit, here or on another terminal."""
+        """Give a figure that changes with every commit, here or on another terminal."""
         self._attend()
-        with told_plainly(self.place):
+        with as_store_faults(self.place):
             if self._watch is None:
                 self._watch = self._engine.connect()
             try:
@@ -145,8 +149,8 @@ def open_store(place: str, *, may_be_new: bool = True, hear: Hear = lambda _: No
     return _open_file(place, may_be_new)
 
 
-def shut_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) -> Store:
-    """Data that cannot be opened, for who has to say so and to try again."""
+def unopened_store(place: str, fault: StoreFault, *, hear: Hear = lambda _: None) -> Store:
+    """Give a store for data that cannot be opened, to say so and to try again."""
     store = _on_server(place, hear) if on_a_server(place) else _in_file(place)
     store.shut = fault
     return store
@@ -160,11 +164,11 @@ def _open_file(path: str, may_be_new: bool) -> Store:
     if not may_be_new and not Path(path).exists():
         raise NothingHere(path)
     is_empty = backup.is_empty(path)
-    if spoilt := backup.spoilt(path):
+    if spoilt := backup.why_unopenable(path):
         raise CannotOpen(f"{path}: the data is damaged: {spoilt}", "damaged")
     if is_empty and not may_be_new:
         raise NothingHere(f"{path}: the file is empty")
-    sqlite.make_folder(Path(path).parent)
+    _make_folder(Path(path).parent)
     sqlite.make_file(path)
     store = _in_file(path)
     try:
@@ -185,10 +189,10 @@ WITHOUT_WRITING = ("full", "read-only", "failed")
 
 def _only_to_read(path: str, why: CannotOpen) -> Store | None:
     """Data beside which nothing can be written, of this program's version; None where it is not."""
-    found = sqlite.reading_engine_at(path)
-    if found is None:
+    reading = sqlite.reading_engine_at(path)
+    if reading is None:
         return None
-    engine, close = found
+    engine, close = reading
     try:
         with engine.connect() as connection:
             ours = version_of(connection) == newest()
@@ -213,7 +217,7 @@ def _copy_first(path: str, version: int) -> None:
         shut_to_others(Path(path + side))
     try:
         backup.make_folder(folder)
-        target = backup.unused(folder / backup.named(path, f"before-version-{version}"))
+        target = backup.unused_path(folder / backup.file_name(path, f"before-version-{version}"))
         backup.copy(path, target, clean=clean_log)
     except BackupFault as fault:
         raise NotOurs(
@@ -235,6 +239,15 @@ def _open_server(place: str, may_be_new: bool, hear: Hear) -> Store:
         kind = kind_of(fault) if isinstance(fault, SQLAlchemyError) else None
         raise CannotOpen(f"{place_words(place)}: {postgresql.why(fault)}", kind) from fault
     return store
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        backup.make_folder(folder)
+    except BackupFault as fault:
+        raise CannotOpen(
+            f"{folder}: this folder cannot be made: {fault}; choose another with --db PATH"
+        ) from fault
 
 
 def _in_file(path: str) -> Store:

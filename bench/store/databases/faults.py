@@ -1,4 +1,21 @@
-"""What can go wrong with the data, in a painter's words. A password is never among them."""
+"""What can go wrong with the data, in a painter's words. A password is never among them.
+
+Kind                 Raised by                    Answered by
+CannotOpen           opening: ``database``,       ``shop.data.opening``: a Refusal, or a shut store
+                     ``sqlite``, ``postgresql``   for the full screen; ``Reconnector`` tries again
+  NothingHere        opening: no shop there       ``shop.data.opening``: a Refusal with what to do
+StoreFault           reading and writing:         a command ends with its words and remedy; a
+                     ``as_store_faults``          screen shows them, and ``Reconnector`` tries again
+  InDoubt            ``guard_commit``             ``Transaction`` looks for the entry in the log,
+                                                  later ``Reconnector`` does
+  OnlyRead           ``Store``, of a StoreFault   as a StoreFault; its words name the file
+  LogLost            ``WriteAheadLog``            as a StoreFault; nothing more is written
+NotOurs              ``schema.migrations``        opening: a CannotOpen
+BackupFault          ``copies.backup``,           ``shop.data``: a Refusal, or a line about a folder
+                     ``copies.restore``           of copies; opening: a CannotOpen or a NotOurs
+NotReadable          ``copies.exchange``          ``shop.data.backups``: a Refusal of the export
+NotReplayable        ``log.journal.replay``       ``log.consistency_check``: a line of the check
+"""
 
 from __future__ import annotations
 
@@ -113,7 +130,7 @@ class StoreFault(RuntimeError):
 
     @property
     def words(self) -> str:
-        """What is so, for a painter; the message itself says it as the database did."""
+        """What is wrong, for a painter; the message itself has the words of the database."""
         return WORDS[self.kind]
 
     @property
@@ -123,7 +140,7 @@ class StoreFault(RuntimeError):
 
     @property
     def lasts(self) -> bool:
-        """Whether trying again is of no use before somebody else has mended it."""
+        """Whether somebody must repair it before trying again is of use."""
         return self.kind in REMEDIES
 
     @property
@@ -162,7 +179,7 @@ class OnlyRead(StoreFault):
 
     @property
     def words(self) -> str:
-        """What is so, for a painter."""
+        """What is wrong, for a painter."""
         return self._words
 
 
@@ -179,7 +196,7 @@ class LogLost(StoreFault):
 
     @property
     def words(self) -> str:
-        """What is so, for a painter."""
+        """What is wrong, for a painter."""
         return "the log beside the data is gone"
 
     @property
@@ -196,8 +213,8 @@ class LogLost(StoreFault):
 
 
 @contextmanager
-def told_plainly(place: str | None) -> Iterator[None]:
-    """Whatever the database says, or its rows cannot say, comes out as a StoreFault of one line.
+def as_store_faults(place: str | None) -> Iterator[None]:
+    """Turn whatever the database says, or its rows cannot say, into a StoreFault of one line.
 
     place: the file, None on a server.
     """
@@ -219,16 +236,16 @@ def _unreadable(fault: ValueError) -> bool:
 
 
 def kind_of(fault: BaseException) -> FaultKind:
-    """What kind of fault the database told of."""
-    said = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
-    if str(said).startswith(NOT_UTF8):
+    """Classify a fault of the database."""
+    original = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
+    if str(original).startswith(NOT_UTF8):
         return "damaged"
-    if (code := getattr(said, "sqlite_errorcode", None)) is not None:
+    if (code := getattr(original, "sqlite_errorcode", None)) is not None:
         return _KINDS.get(code & 0xFF, "failed")
-    if state := getattr(said, "sqlstate", None):
+    if state := getattr(original, "sqlstate", None):
         return _STATES.get(state, "failed")
     # Where there is no code the server was not there to give it, or did not let us in.
-    refused = "FATAL" in str(said) and not any(word in str(said) for word in SOON)
+    refused = "FATAL" in str(original) and not any(word in str(original) for word in SOON)
     return "away" if isinstance(fault, OperationalError) and not refused else "failed"
 
 
@@ -260,8 +277,8 @@ def _is_full(place: str) -> bool:
 
 
 @contextmanager
-def known_to_the_end() -> Iterator[None]:
-    """Around a commit: nobody knows whether it was done where the server or the disk fails in it.
+def guard_commit() -> Iterator[None]:
+    """Guard a commit: where the server or the disk fails in it, nobody knows whether it was done.
 
     Raises InDoubt.
     """
@@ -275,6 +292,6 @@ def known_to_the_end() -> Iterator[None]:
 
 
 def in_one_line(fault: BaseException) -> str:
-    """What the database itself said, without the statement and without the lines below it."""
-    said = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
-    return (str(said).strip() or type(said).__name__).splitlines()[0].strip()
+    """Give the database's own words, without the statement and without the lines below it."""
+    original = fault.orig if isinstance(fault, DBAPIError) and fault.orig is not None else fault
+    return (str(original).strip() or type(original).__name__).splitlines()[0].strip()

@@ -79,7 +79,7 @@ WITHOUT_DRIVER = "the driver psycopg is not installed: pip install 'paintbench[p
 
 
 def engine_at(place: str, hear: Hear) -> Engine:
-    """The connections to a database by its address. Raises CannotOpen; nothing is connected yet.
+    """Give the connections to a database by its address. Raises CannotOpen; connects to nothing.
 
     hear: gets the server's time when it is connected to, and at each writer's turn.
     """
@@ -112,12 +112,12 @@ def settle(engine: Engine) -> None:
 
 
 def why(fault: Exception) -> str:
-    """Why the database cannot be opened, and what to do."""
+    """Say why the database cannot be opened, and what to do."""
     if not isinstance(fault, SQLAlchemyError):
         return str(fault)
-    said = in_one_line(fault)
-    advice = next((do for word, do in ADVICE.items() if word in said), "")
-    return f"{said}; {advice or 'check the address, the name and the server'}"
+    message = in_one_line(fault)
+    advice = next((do for word, do in ADVICE.items() if word in message), "")
+    return f"{message}; {advice or 'check the address, the name and the server'}"
 
 
 def _on_connect(connection: Any, hear: Hear) -> None:

@@ -66,7 +66,7 @@ class LoggedConnection(sqlite3.Connection):
 
 
 def engine_at(path: str) -> tuple[Engine, Callable[[], None]]:
-    """The connections to the file at a path, each set as the store relies on; what closes them.
+    """Give the connections to the file at a path, each set as the store needs, and their closer.
 
     None of them makes the file: one made after it has gone would else begin a new shop there.
     """
@@ -90,14 +90,14 @@ def _connect(path: str, log: WriteAheadLog) -> LoggedConnection:
     if log.held:
         log.check(None)
     uri = f"{Path(path).absolute().as_uri()}?mode=rw"
-    made = sqlite3.connect(uri, uri=True, check_same_thread=False, factory=LoggedConnection)
-    made.log = log
-    log.know(made)
-    return made
+    connection = sqlite3.connect(uri, uri=True, check_same_thread=False, factory=LoggedConnection)
+    connection.log = log
+    log.know(connection)
+    return connection
 
 
 def reading_engine_at(path: str) -> tuple[Engine, Callable[[], None]] | None:
-    """The connections that read a file beside which nothing can be written, and what closes them.
+    """Give connections that read a file beside which nothing can be written, and their closer.
 
     None where none can. SQLite takes it that nobody changes the file (``immutable``), for it wants
     to make a log and an index even to read. That is so as long as there is no log, or an empty one:
@@ -147,14 +147,14 @@ def _has_a_log(path: str) -> bool:
 def _copy_to_read(path: str) -> tuple[str, Callable[[], None]]:
     """Copy a file and its log; where to read them, and what takes them away. Raises OSError."""
     folder = TemporaryDirectory(prefix="paintbench-")
-    copied = Path(folder.name, Path(path).name)
+    copy = Path(folder.name, Path(path).name)
     try:
         for side in ("", LOG):
-            shutil.copyfile(f"{path}{side}", f"{copied}{side}")
+            shutil.copyfile(f"{path}{side}", f"{copy}{side}")
     except OSError:
         folder.cleanup()
         raise
-    return f"{copied.as_uri()}?mode=rw", folder.cleanup
+    return f"{copy.as_uri()}?mode=rw", folder.cleanup
 
 
 def _as_it_lies(path: str) -> tuple[tuple[int, int, int], ...] | None:
@@ -163,29 +163,29 @@ def _as_it_lies(path: str) -> tuple[tuple[int, int, int], ...] | None:
         with_log = _has_a_log(path)
         if with_log and Path(f"{path}{INDEX}").exists():
             return None
-        found = [os.stat(f"{path}{side}") for side in (("", LOG) if with_log else ("",))]
+        files = [os.stat(f"{path}{side}") for side in (("", LOG) if with_log else ("",))]
     except OSError:
         return None
-    return tuple((each.st_ino, each.st_size, each.st_mtime_ns) for each in found)
+    return tuple((each.st_ino, each.st_size, each.st_mtime_ns) for each in files)
 
 
 def only_read(path: str) -> OnlyRead | None:
-    """What of a shop in a file cannot be written by this user, and who mends it."""
+    """Say what of a shop in a file cannot be written by this user, and who mends it."""
     here = Path(path).absolute()
     for place in (here.parent, here, *(here.with_name(here.name + side) for side in (LOG, INDEX))):
         if not place.exists() or os.access(place, os.W_OK):
             continue
         if os.statvfs(place).f_flag & os.ST_RDONLY:
-            told = f"the disk of {here.parent} is mounted read-only: mount it for writing"
-            return OnlyRead(told, "the disk is mounted read-only")
+            words = f"the disk of {here.parent} is mounted read-only: mount it for writing"
+            return OnlyRead(words, "the disk is mounted read-only")
         there, me = place.stat(), os.geteuid()
         if there.st_uid == me:
             who, mend = _user(me), f"chmod u+rw{'x' if place.is_dir() else ''}"
         else:
             who, mend = "root", f"as root: chown {_user(me)}"
         rights = f"owner {_user(there.st_uid)}, rights {there.st_mode & 0o777:o}"
-        told = f"{place.name} can only be read ({rights}): {mend} {shlex.quote(str(place))}"
-        return OnlyRead(told, f"{place.name} can only be read: {who} mends that")
+        words = f"{place.name} can only be read ({rights}): {mend} {shlex.quote(str(place))}"
+        return OnlyRead(words, f"{place.name} can only be read: {who} mends that")
     return None
 
 
@@ -221,8 +221,8 @@ def make_file(path: str) -> None:
         raise CannotOpen(f"{path}: cannot be opened or written: {why}; {RIGHTS}") from fault
 
 
-def still_there(opened: Any, path: str) -> None:
-    """Raises StoreFault if what is at the path is not the file that was opened any more.
+def check_same_file(opened: Any, path: str) -> None:
+    """Check that the file that was opened is still at the path. Raises StoreFault.
 
     What is written into a file that has gone, or that another has replaced, is lost.
     """
@@ -233,18 +233,8 @@ def still_there(opened: Any, path: str) -> None:
         raise StoreFault(f"{path} was replaced by another file", "gone")
 
 
-def make_folder(folder: Path) -> None:
-    """Make the folder of a file. Raises CannotOpen."""
-    try:
-        disk.make_folder(folder)
-    except OSError as fault:
-        raise CannotOpen(
-            f"{folder}: this folder cannot be made: {fault.strerror}; choose another with --db PATH"
-        ) from fault
-
-
 def keep_a_write_ahead_log(engine: Engine) -> None:
-    """Readers and the writer do not wait for each other. Set once it is known to be our file."""
+    """Switch to a write-ahead log, so that readers and the writer do not wait for each other."""
     raw = engine.raw_connection()
     try:
         raw.execute("PRAGMA journal_mode = WAL")
@@ -269,25 +259,25 @@ def settle(engine: Engine) -> None:
 
 
 def cannot_open(path: str, fault: Exception) -> CannotOpen:
-    """Why the file cannot be opened, and what to do."""
+    """Say why the file cannot be opened, and what to do."""
     if not isinstance(fault, (DatabaseError, sqlite3.Error, StoreFault)):
         return CannotOpen(f"{path}: {fault}")
     if isinstance(fault, LogLost):
         return CannotOpen(f"{fault}; {fault.remedy}", fault.kind)
-    told, kind = words_and_kind(fault, path)
+    words, kind = words_and_kind(fault, path)
     kind = fault.kind if isinstance(fault, StoreFault) else kind
     if kind == "damaged":
         if not _was_ours(path):
-            told = f"this file is not paintbench data ({told}); give another path"
-            return CannotOpen(f"{path}: {told}")
-        return CannotOpen(f"{path}: the data is damaged: {told}", kind)
-    if kind in ("failed", "read-only") and (shut := only_read(path)):
-        kind, told = "read-only", str(shut)
+            words = f"this file is not paintbench data ({words}); give another path"
+            return CannotOpen(f"{path}: {words}")
+        return CannotOpen(f"{path}: the data is damaged: {words}", kind)
+    if kind in ("failed", "read-only") and (reason := only_read(path)):
+        kind, words = "read-only", str(reason)
     elif kind in ("failed", "full") and _is_full(path):
-        kind, told = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
+        kind, words = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
     else:
-        told = f"{told}; {RIGHTS}"
-    return CannotOpen(f"{path}: cannot be opened or written: {told}", kind)
+        words = f"{words}; {RIGHTS}"
+    return CannotOpen(f"{path}: cannot be opened or written: {words}", kind)
 
 
 def _was_ours(path: str) -> bool:
@@ -327,7 +317,7 @@ def _on_begin(connection: Any, path: str) -> None:
         connection.exec_driver_sql("BEGIN")
     try:
         # Not before the lock is held: whoever puts another file in the place holds it meanwhile.
-        still_there(connection.info.get(FILE), path)
+        check_same_file(connection.info.get(FILE), path)
         raw.log.check(raw)
     except StoreFault:
         raw.rollback()
@@ -386,9 +376,9 @@ def has_room(place: str) -> None:
     trial = path.with_name(f".{path.name}.{os.getpid()}.trial")
     try:
         with open(trial, "wb", buffering=0) as file:
-            left = ROOM
-            while left:
-                left -= file.write(bytes(left))
+            rest = ROOM
+            while rest:
+                rest -= file.write(bytes(rest))
             os.fsync(file.fileno())
     except OSError as fault:
         raise StoreFault(str(fault.strerror), _KINDS.get(fault.errno or 0, "failed")) from fault

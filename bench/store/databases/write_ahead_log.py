@@ -21,10 +21,10 @@ from bench.store.copies.backup import (
     BackupFault,
     connect,
     copy_from,
+    file_name,
     folder_beside,
     make_folder,
-    named,
-    unused,
+    unused_path,
 )
 from bench.store.databases.faults import LogLost
 
@@ -47,12 +47,12 @@ FileId = tuple[int, int]
 
 
 def which_file(path: str) -> FileId | None:
-    """What tells the file at a path from any other; None where there is none."""
+    """Identify the file at a path; None where there is none."""
     try:
-        found = os.stat(path)
+        status = os.stat(path)
     except OSError:
         return None
-    return found.st_dev, found.st_ino
+    return status.st_dev, status.st_ino
 
 
 @dataclass
@@ -77,7 +77,7 @@ class WriteAheadLog:
         self._path = path
         self._lock = threading.RLock()
         self._reader: sqlite3.Connection | None = None
-        self._opened: dict[str, FileId | None] = {}
+        self._files: dict[str, FileId | None] = {}
         self._index = -1
         self._loss: _Loss | None = None
         self._writers: WeakSet[sqlite3.Connection] = WeakSet()
@@ -88,7 +88,7 @@ class WriteAheadLog:
 
     @property
     def held(self) -> bool:
-        """Whether it is known which log it was at the start."""
+        """Whether it is known which log was there at the start."""
         return self._reader is not None
 
     @property
@@ -104,12 +104,12 @@ class WriteAheadLog:
         """
         with self._lock:
             if self._loss is None:
-                self._loss = self._looked_at()
+                self._loss = self._look()
             if self._loss is None:
                 return
             if self._loss.saved is None:
                 self._save(self._loss, using)
-            raise self._told(self._loss, committed)
+            raise self._log_lost(self._loss, committed)
 
     def let_go(self) -> None:
         """Close the connection of its own. What was lost stays lost."""
@@ -118,7 +118,7 @@ class WriteAheadLog:
                 self._reader.close()
             self._reader = None
 
-    def _looked_at(self) -> _Loss | None:
+    def _look(self) -> _Loss | None:
         if self._reader is None:
             if which_file(self._path + LOG) is None:
                 return None  # a new file, before it has one
@@ -127,7 +127,7 @@ class WriteAheadLog:
             now, name = which_file(self._path + side), Path(self._path + side).name
             if now is None:
                 return _Loss(f"{name} was removed", emptied=False)
-            if now != self._opened[side]:
+            if now != self._files[side]:
                 return _Loss(f"{name} was replaced by another file", emptied=False)
         if not self._is_whole():
             return _Loss(f"{Path(self._path + LOG).name} was emptied or overwritten", emptied=True)
@@ -137,8 +137,8 @@ class WriteAheadLog:
         self._reader = connect(self._path, "ro")
         # Only once something was read is the log open.
         self._reader.execute("PRAGMA user_version").fetchone()
-        self._opened = {side: which_file(self._path + side) for side in (LOG, INDEX)}
-        self._index = _descriptor(self._opened[INDEX])
+        self._files = {side: which_file(self._path + side) for side in (LOG, INDEX)}
+        self._index = _descriptor(self._files[INDEX])
 
     def _is_whole(self) -> bool:
         """Whether the log goes as far as the index says.
@@ -169,7 +169,7 @@ class WriteAheadLog:
                 continue
             try:
                 make_folder(folder)
-                target = unused(folder / named(self._path, SAVED_AS))
+                target = unused_path(folder / file_name(self._path, SAVED_AS))
                 copy_from(source, target)
                 loss.saved = target
                 return
@@ -179,12 +179,12 @@ class WriteAheadLog:
     def _idle(self) -> list[sqlite3.Connection]:
         return [writer for writer in self._writers if not writer.in_transaction]
 
-    def _told(self, loss: _Loss, committed: bool) -> LogLost:
-        held = f"what was held is saved in {loss.saved}"
+    def _log_lost(self, loss: _Loss, committed: bool) -> LogLost:
+        saved_words = f"what was held is saved in {loss.saved}"
         if loss.saved is None:
-            held = f"what was held could not be saved: {loss.why_not}"
-        told = f"{loss.what}, so nothing more is written; {held}"
-        return LogLost(told, str(loss.saved or ""), in_doubt=committed)
+            saved_words = f"what was held could not be saved: {loss.why_not}"
+        words = f"{loss.what}, so nothing more is written; {saved_words}"
+        return LogLost(words, str(loss.saved or ""), in_doubt=committed)
 
 
 def _descriptor(file: FileId | None) -> int:

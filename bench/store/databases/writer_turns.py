@@ -42,31 +42,31 @@ _COUNTER = 0
 
 
 class WriterQueue:
-    """The line before one file, as one writer sees it. handle: of the open file."""
+    """The queue of writers of one file, as one of them sees it. handle: of the open file."""
 
     def __init__(self, handle: int) -> None:
         self._handle = handle
 
     def is_empty(self) -> bool:
-        """Whether nobody waits."""
-        asked = _LOCK.pack(fcntl.F_WRLCK, os.SEEK_SET, 0, 0, 0)
+        """Say whether nobody waits."""
+        question = _LOCK.pack(fcntl.F_WRLCK, os.SEEK_SET, 0, 0, 0)
         assert _GET is not None
-        found = fcntl.fcntl(self._handle, _GET, asked)
-        return bool(_LOCK.unpack(found)[0] == fcntl.F_UNLCK)
+        answer = fcntl.fcntl(self._handle, _GET, question)
+        return bool(_LOCK.unpack(answer)[0] == fcntl.F_UNLCK)
 
     def wait(self) -> None:
         """Line up, and come back when it is one's turn, or after WAIT_S."""
         last = time.monotonic() + WAIT_S
         self._have(_COUNTER, last)
-        number = self._drawn()
+        number = self._draw_number()
         self._have(number + 1, last)
         self._lock(_COUNTER, fcntl.F_UNLCK)
         self._have(number, last)
 
-    def _drawn(self) -> int:
+    def _draw_number(self) -> int:
         """The next number, from 1 on."""
-        held = os.pread(self._handle, _NUMBER.size, 0)
-        before = _NUMBER.unpack(held)[0] if len(held) == _NUMBER.size else 0
+        content = os.pread(self._handle, _NUMBER.size, 0)
+        before = _NUMBER.unpack(content)[0] if len(content) == _NUMBER.size else 0
         number: int = before % MOST_NUMBER + 1  # whatever somebody wrote into the file
         os.pwrite(self._handle, _NUMBER.pack(number), 0)
         return number
@@ -86,8 +86,8 @@ class WriterQueue:
 
 @contextmanager
 def line_at(path: str) -> Iterator[WriterQueue | None]:
-    """The line before the file at a path; None where none can be made."""
-    handle = _opened(path) if _SET is not None else None
+    """Open the queue before the file at a path; None where none can be made."""
+    handle = _open_turns(path) if _SET is not None else None
     try:
         yield WriterQueue(handle) if handle is not None else None
     finally:
@@ -95,7 +95,7 @@ def line_at(path: str) -> Iterator[WriterQueue | None]:
             os.close(handle)
 
 
-def _opened(path: str) -> int | None:
+def _open_turns(path: str) -> int | None:
     try:
         return os.open(path + ENDING, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
     except OSError:
@@ -103,5 +103,5 @@ def _opened(path: str) -> int | None:
 
 
 def pause(span_s: float) -> None:
-    """A pause by its length: time.sleep ends at an hour of a clock that may be set meanwhile."""
+    """Sleep so long: time.sleep ends at an hour of a clock that may be set meanwhile."""
     select.select((), (), (), span_s)

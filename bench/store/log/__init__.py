@@ -1,4 +1,5 @@
 """The log: entries with every row before and after, their checksums, and the check of both.
 
-Written in the same transaction as the state.
+An entry is written in the same transaction as the rows it is about. Imports schema and, for the
+check, databases.
 """

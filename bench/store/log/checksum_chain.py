@@ -45,16 +45,16 @@ def checksum_of(before: str, content: Iterable[object]) -> str:
 
     Raises TypeError for bytes: no entry holds any.
     """
-    told = json.dumps([before, *content], separators=(",", ":"))
-    return hashlib.sha256(told.encode("ascii")).hexdigest()
+    text = json.dumps([before, *content], separators=(",", ":"))
+    return hashlib.sha256(text.encode("ascii")).hexdigest()
 
 
 def content_of(entry: Mapping[str, Any]) -> list[object]:
     """Give what an entry says as SQLite stores it: instants and rows as text, a yes as 1."""
-    return [_stored(entry[name]) for name in CONTENT]
+    return [_plain(entry[name]) for name in CONTENT]
 
 
-def _stored(value: Any) -> object:
+def _plain(value: Any) -> object:
     if isinstance(value, datetime):
         return value.astimezone(UTC).replace(tzinfo=None).isoformat(" ", "microseconds")
     if isinstance(value, bool):
@@ -69,9 +69,9 @@ def newest(session: Session) -> str:
 
 def has(session: Session, number: int, checksum: str) -> bool:
     """Say whether an entry stands in the log."""
-    wanted = text("SELECT 1 FROM journal WHERE id = :number AND checksum = :checksum")
-    found = session.connection().execute(wanted, {"number": number, "checksum": checksum})
-    return found.first() is not None
+    query = text("SELECT 1 FROM journal WHERE id = :number AND checksum = :checksum")
+    rows = session.connection().execute(query, {"number": number, "checksum": checksum})
+    return rows.first() is not None
 
 
 def first_break(entries: Stored) -> Break | None:
@@ -91,9 +91,9 @@ def _agrees(before: str, content: list[object], checksum: object) -> bool:
         return False
 
 
-def _instant(stored: object) -> datetime | None:
+def _instant(value: object) -> datetime | None:
     try:
-        return datetime.fromisoformat(str(stored)).replace(tzinfo=UTC)
+        return datetime.fromisoformat(str(value)).replace(tzinfo=UTC)
     except ValueError:
         return None
 
@@ -115,24 +115,24 @@ def _entries(connection: Connection, checksum: str = "checksum") -> Iterator[tup
         yield from _in_file(raw, checksum)
         return
     names = [f"{name}::text" if name == "changes" else name for name in CONTENT]
-    for number, given, *content in connection.execute(text(_asked(names, checksum))):
-        yield number, given, *map(_stored, content)
+    for number, checksum_read, *content in connection.execute(text(_query(names, checksum))):
+        yield number, checksum_read, *map(_plain, content)
 
 
 def _in_file(raw: sqlite3.Connection, checksum: str = "checksum") -> Iterator[tuple[Any, ...]]:
     raw.text_factory = _letters
     try:
-        yield from raw.execute(_asked(CONTENT, checksum))
+        yield from raw.execute(_query(CONTENT, checksum))
     finally:
         raw.text_factory = str
 
 
-def _letters(stored: bytes) -> str:
+def _letters(value: bytes) -> str:
     """Text that is no UTF-8 any more is text still, and none that was written."""
-    return stored.decode("utf-8", errors="surrogateescape")
+    return value.decode("utf-8", errors="surrogateescape")
 
 
-def _asked(names: Iterable[str], checksum: str) -> str:
+def _query(names: Iterable[str], checksum: str) -> str:
     return f"SELECT id, {checksum}, {', '.join(names)} FROM journal ORDER BY id"
 
 

@@ -18,18 +18,18 @@ MOST_FAULTS = 100
 
 
 def faults(store: Store) -> tuple[str, ...]:
-    """What is wrong with the data, each in a line; empty when all is well. Nothing is changed."""
-    found: list[str] = []
+    """List what is wrong with the data, empty when all is well. Nothing is changed."""
+    problems: list[str] = []
     try:
-        found += _in_file(store)
-        found += _against_journal(store)
-        found += _sheet_versions(store)
+        problems += _in_file(store)
+        problems += _against_journal(store)
+        problems += _sheet_versions(store)
     except NotReplayable as fault:
-        found.append(str(fault))
+        problems.append(str(fault))
     except (StoreFault, ValueError, TypeError, LookupError, AttributeError) as fault:
         # Whatever a row holds that nobody wrote: this look never ends without an answer.
-        found.append(f"the data cannot be read to its end: {in_one_line(fault)}")
-    return tuple(found[:MOST_FAULTS])
+        problems.append(f"the data cannot be read to its end: {in_one_line(fault)}")
+    return tuple(problems[:MOST_FAULTS])
 
 
 def first_break(store: Store) -> Break | None:
@@ -39,7 +39,7 @@ def first_break(store: Store) -> Break | None:
 
 
 def journal_lines(store: Store) -> int:
-    """How many lines the journal has."""
+    """Count the entries of the log."""
     with store.reading() as session:
         return session.exec(select(func.count(col(JournalRow.id)))).one()
 
@@ -49,23 +49,23 @@ def _in_file(store: Store) -> list[str]:
     with store.reading() as session:
         if session.get_bind().dialect.name != "sqlite":
             return []
-        told = session.connection().execute(text("PRAGMA integrity_check")).scalars().all()
-        found = [f"the file: {line}" for line in told if line != "ok"]
-        lost = session.connection().execute(text("PRAGMA foreign_key_check")).all()
-        return found + [
-            f"{row[0]} row {row[1]} points at a {row[2]} that is not there" for row in lost
+        lines = session.connection().execute(text("PRAGMA integrity_check")).scalars().all()
+        faults = [f"the file: {line}" for line in lines if line != "ok"]
+        orphans = session.connection().execute(text("PRAGMA foreign_key_check")).all()
+        return faults + [
+            f"{row[0]} row {row[1]} points at a {row[2]} that is not there" for row in orphans
         ]
 
 
 def _against_journal(store: Store) -> list[str]:
     with store.reading() as session:
-        told = replay(session.exec(select(JournalRow).order_by(col(JournalRow.id))))
-        kept = present(session)
+        journal = replay(session.exec(select(JournalRow).order_by(col(JournalRow.id))))
+        state = present(session)
     return [
-        _differs(f"{table} {key}", told[table].get(key), kept[table].get(key))
-        for table in kept
-        for key in sorted(told[table].keys() | kept[table].keys())
-        if told[table].get(key) != kept[table].get(key)
+        _differs(f"{table} {key}", journal[table].get(key), state[table].get(key))
+        for table in state
+        for key in sorted(journal[table].keys() | state[table].keys())
+        if journal[table].get(key) != state[table].get(key)
     ]
 
 
@@ -74,16 +74,16 @@ def _sheet_versions(store: Store) -> list[str]:
         return sheet_versions.faults(session)
 
 
-def _differs(row: str, told: Image | None, kept: Image | None) -> str:
-    if told is None:
+def _differs(row: str, journal: Image | None, state: Image | None) -> str:
+    if journal is None:
         return f"{row}: it is there, but the journal knows nothing of it"
-    if kept is None:
+    if state is None:
         return f"{row}: the journal knows it, but it is gone"
-    strange = told.keys() ^ kept.keys()
+    strange = journal.keys() ^ state.keys()
     if strange:
         return f"{row}: {min(strange)} is no name of a column, or one is missing in the log"
-    name = min(name for name in told if told[name] != kept[name])
-    return f"{row}: {name} is {_short(kept[name])}, the journal says {_short(told[name])}"
+    name = min(name for name in journal if journal[name] != state[name])
+    return f"{row}: {name} is {_short(state[name])}, the journal says {_short(journal[name])}"
 
 
 def _short(value: object) -> str:

@@ -46,24 +46,24 @@ class Ledger:
     def changes(self, session: Session) -> list[dict[str, Any]]:
         """Write what was changed, and give every row touched, parents first, before and after."""
         session.flush()
-        found = []
+        pictures = []
         for key in sorted(self._before, key=lambda key: _ORDER[key[0]]):
             row, before = self._rows.get(key), self._before[key]
             after = image(row) if row is not None and not _gone(row) else None
             if before != after:
-                found.append({"table": key[0], "before": before, "after": after})
-        return found
+                pictures.append({"table": key[0], "before": before, "after": after})
+        return pictures
 
     def touched(self, session: Session, kinds: tuple[type[SQLModel], ...]) -> bool:
-        """Whether a row of some tables was made, changed or removed, flushed already or not."""
+        """Say whether a row of some tables was made, changed or removed, flushed already or not."""
         rows = (*self._rows.values(), *session.new, *session.dirty, *session.deleted)
         return any(isinstance(row, kinds) for row in rows)
 
     def move_revisions(self, session: Session) -> None:
-        """Each part of which anything was changed gets another revision, so that its row tells."""
-        changed = [row for row in session.dirty if session.is_modified(row)]
-        touched = [*self._rows.values(), *changed, *session.new, *session.deleted]
-        for part_id in {_part_of(session, row) for row in touched} - {None}:
+        """Raise the revision of each part of which anything was changed, so that its row tells."""
+        rows = [row for row in session.dirty if session.is_modified(row)]
+        changed_rows = [*self._rows.values(), *rows, *session.new, *session.deleted]
+        for part_id in {_part_of(session, row) for row in changed_rows} - {None}:
             key = (str(PartRow.__tablename__), str(part_id))
             row = session.get(PartRow, part_id)
             if row is None or self._before.get(key, {}) is None:
@@ -90,14 +90,14 @@ class Ledger:
 
 def _part_of(session: Session, row: SQLModel) -> int | None:
     """The part that a row belongs to, if it is still there."""
-    found = session.get(StepRow, row.step_id) if isinstance(row, TestRow) else row
-    if isinstance(found, StepRow | DefectRow):
-        return found.part_id
-    return found.id if isinstance(found, PartRow) else None
+    owner = session.get(StepRow, row.step_id) if isinstance(row, TestRow) else row
+    if isinstance(owner, StepRow | DefectRow):
+        return owner.part_id
+    return owner.id if isinstance(owner, PartRow) else None
 
 
 def touches(line: JournalRow, row: SQLModel) -> bool:
-    """Whether a line changed a row. A part's row changes with whatever of the part does."""
+    """Say whether a line changed a row. A part's row changes with whatever of the part does."""
     name = _key_name(type(row))
     pictures = (
         change["after"] or change["before"]
@@ -122,11 +122,11 @@ def write(
     tag: str = "",
     undoes: int | None = None,
     doubtful: bool = False,
-    released: tuple[datetime, str] | None = None,
+    release: tuple[datetime, str] | None = None,
 ) -> tuple[int, str]:
     """Write the line about what the session changed; answers its number and checksum.
 
-    Only once the session is committed is any of it so. released: until when something was put into
+    Only once the session is committed is any of it so. release: until when something was put into
     the air, and what it was.
     """
     line: dict[str, Any] = {
@@ -139,8 +139,8 @@ def write(
         "changes": changes,
         "undoes": undoes,
         "doubtful": doubtful,
-        "released_at": released[0] if released else None,
-        "released": released[1] if released else "",
+        "released_at": release[0] if release else None,
+        "released": release[1] if release else "",
     }
     line["checksum"] = checksum_chain.checksum_of(
         checksum_chain.newest(session), checksum_chain.content_of(line)
@@ -152,18 +152,18 @@ def write(
 
 
 def image(row: SQLModel) -> Image:
-    """The row as plain JSON values; instants as ISO text in UTC, of a PIN that there is one."""
+    """Give the row as plain JSON values; instants in UTC, of a PIN only that there is one."""
     picture = {name: as_plain(getattr(row, name)) for name in _columns(type(row))}
     return without_hash(picture) if isinstance(row, Painter) else picture
 
 
 def _image_before(row: SQLModel) -> Image:
     was = inspect(row).committed_state
-    found = {
+    values = {
         name: as_plain(was[name] if name in was else getattr(row, name))
         for name in _columns(type(row))
     }
-    picture = {name: None if value is NO_VALUE else value for name, value in found.items()}
+    picture = {name: None if value is NO_VALUE else value for name, value in values.items()}
     return without_hash(picture) if isinstance(row, Painter) else picture
 
 
@@ -186,7 +186,7 @@ def _gone(row: Any) -> bool:
 
 
 def as_plain(value: Any) -> Any:
-    """A column's value as JSON has it; an instant as ISO text in UTC."""
+    """Give a column's value as JSON has it; an instant as ISO text in UTC."""
     return value.astimezone(UTC).isoformat() if isinstance(value, datetime) else value
 
 
@@ -223,13 +223,13 @@ NEVER_UNDONE = ("open shop", RESTORED, DATA_KEPT, THINNED, *CLOCK_ACTIONS, *PIN_
 
 
 def last_to_undo(session: Session) -> JournalRow | None:
-    """The newest line that is neither an undo nor undone, and has something to put back."""
-    undone = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
+    """Find the newest line that is neither an undo nor undone, and has something to put back."""
+    undone_numbers = select(JournalRow.undoes).where(col(JournalRow.undoes).is_not(None))
     return session.exec(
         select(JournalRow)
         .where(
             col(JournalRow.undoes).is_(None),
-            col(JournalRow.id).not_in(undone),
+            col(JournalRow.id).not_in(undone_numbers),
             col(JournalRow.action).not_in(NEVER_UNDONE),
         )
         .order_by(col(JournalRow.id).desc())
@@ -244,7 +244,7 @@ def last_undo(session: Session, since: datetime) -> JournalRow | None:
 
 
 def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
-    """The first table whose row is no longer as the change left it, None when all still are."""
+    """Find the first table whose row is no longer as the change left it, None when none."""
     for change in changes:
         row = _find(session, change)
         now = image(row) if row is not None else None
@@ -254,20 +254,20 @@ def differs(session: Session, changes: Iterable[dict[str, Any]]) -> str | None:
 
 
 def in_the_way(session: Session, line: JournalRow) -> JournalRow | None:
-    """The first later line that touched a row of this one, or hangs on a row that it made.
+    """Find the first later line that touched a row of this one, or needs a row that it made.
 
     Lines that were undone since, and what undid them, are as if they had never been.
     """
-    touched = {_key_of(change) for change in line.changes}
-    made = {_key_of(change) for change in line.changes if change["before"] is None}
-    wanted = select(JournalRow).where(col(JournalRow.id) > line.id).order_by(col(JournalRow.id))
-    later = list(session.exec(wanted).all())
+    keys = {_key_of(change) for change in line.changes}
+    new_keys = {_key_of(change) for change in line.changes if change["before"] is None}
+    query = select(JournalRow).where(col(JournalRow.id) > line.id).order_by(col(JournalRow.id))
+    later = list(session.exec(query).all())
     numbers = {row.id for row in later}
-    gone = {row.undoes for row in later if row.undoes in numbers}
+    undone_numbers = {row.undoes for row in later if row.undoes in numbers}
     for row in later:
-        if row.id in gone or row.undoes in numbers:
+        if row.id in undone_numbers or row.undoes in numbers:
             continue
-        if any(_key_of(c) in touched or _points_at(c) & made for c in row.changes):
+        if any(_key_of(c) in keys or _points_at(c) & new_keys for c in row.changes):
             return row
     return None
 
@@ -290,7 +290,7 @@ def _points_at(change: dict[str, Any]) -> set[tuple[str, str]]:
 
 
 def put_back_if_it_fits(session: Session, changes: list[dict[str, Any]]) -> bool:
-    """``put_back``; False, with nothing changed, where something else has taken a row's place."""
+    """Put rows back; False, with nothing changed, where something else has taken a row's place."""
     try:
         put_back(session, changes)
     except IntegrityError:
@@ -337,7 +337,7 @@ def _find(session: Session, change: dict[str, Any]) -> SQLModel | None:
 
 
 class NotReplayable(ValueError):
-    """What an entry of the log says it changed are no rows of this shop: it is damaged."""
+    """An entry of the log changes rows that this shop does not have: it is damaged."""
 
 
 State = dict[str, dict[str, Image]]
@@ -345,7 +345,7 @@ State = dict[str, dict[str, Image]]
 
 
 def replay(lines: Iterable[JournalRow]) -> State:
-    """The state as the journal alone tells it. Raises NotReplayable."""
+    """Rebuild the state from the log alone. Raises NotReplayable."""
     state: State = {name: {} for name in KEPT}
     blanks = {name: blank(kind) for name, kind in KEPT.items()}
     for line in lines:
@@ -371,7 +371,7 @@ def _whole(table: str, picture: Image | None) -> Image | None:
 
 
 def blank(kind: type[SQLModel]) -> Image:
-    """What a row holds where an older version's picture says nothing: the columns' own defaults."""
+    """Give a row's values where an older version's picture has none: the columns' defaults."""
     return deepcopy(_blank(kind))
 
 
@@ -385,7 +385,7 @@ def _blank(kind: type[SQLModel]) -> Image:
 
 
 def present(session: Session) -> State:
-    """The state as the tables hold it, in the same form as ``replay``."""
+    """Give the state as the tables hold it, in the same form as ``replay``."""
     return {
         name: {str(_key(row)): image(row) for row in session.exec(select(kind)).all()}
         for name, kind in KEPT.items()

@@ -61,30 +61,30 @@ def keep_as_of_the_upgrade(connection: Connection) -> None:
         connection.execute(insert(_VERSION), rows)
 
 
-def wanted(
+def versions_of(
     session: Session, keys: Collection[str], products: Collection[str]
 ) -> list[SheetVersionRow]:
     """Give the versions with some keys, and those as of the upgrade of some products."""
-    found = select(SheetVersionRow).where(
+    query = select(SheetVersionRow).where(
         or_(
             col(SheetVersionRow.key).in_(keys),
             (col(SheetVersionRow.since).is_(None)) & col(SheetVersionRow.product).in_(products),
         )
     )
-    return list(session.scalars(found))
+    return list(session.scalars(query))
 
 
 def faults(session: Session) -> list[str]:
     """Say what of the versions is damaged, or missing though something points to it."""
-    found, there = [], set()
+    problems, there = [], set()
     for version in session.scalars(select(SheetVersionRow).order_by(col(SheetVersionRow.key))):
         there.add(version.key)
         if key_of(version.product, version.sheet) != version.key:
-            found.append(f"a version of the data sheet of {version.product} was changed")
+            problems.append(f"a version of the data sheet of {version.product} was changed")
     pointing = {
         key
         for pointer in (StepRow.sheet_version, MixRow.sheet_version)
         for key in session.execute(select(col(pointer)).distinct()).scalars()
     }
     missing = sorted(pointing - there - {""})
-    return found + [f"the version {key[:12]}.. of a data sheet is missing" for key in missing]
+    return problems + [f"the version {key[:12]}.. of a data sheet is missing" for key in missing]

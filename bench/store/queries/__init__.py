@@ -1,4 +1,5 @@
-"""Questions asked of the tables, by subject: bench, history, tins, people.
+"""What is asked of the tables, by subject: bench, history, tins, people.
 
-Reads only; plain selects that both databases understand.
+Reads only, with plain selects that both databases understand. Imports schema and log. Shop imports
+all of it.
 """

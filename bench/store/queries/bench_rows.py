@@ -1,4 +1,4 @@
-"""Finding rows: every question the rest of the program asks of the tables."""
+"""Queries about the bench as it is: parts, steps, pots, readings, the log's newest entries."""
 
 from __future__ import annotations
 
@@ -67,18 +67,18 @@ ChosenPlan = TypeVar("ChosenPlan", RouteRow, ShapeRow, ToolRow)
 
 
 def columns_of(
-    session: Session, wanted: Executable, params: Mapping[str, Any] | None = None
+    session: Session, query: Executable, params: Mapping[str, Any] | None = None
 ) -> CursorResult[*tuple[Any, ...]]:
     """Give the columns that were asked for, past what a session does for rows.
 
     What was changed in the session is seen, as by any other question.
     """
     session.flush()
-    return session.connection().execute(wanted, params)
+    return session.connection().execute(query, params)
 
 
 def setting(session: Session, key: str) -> object:
-    """A setting's value, None when it was never set."""
+    """Give a setting's value, None when it was never set."""
     row = session.get(SettingRow, key)
     return row.value if row is not None else None
 
@@ -89,21 +89,21 @@ _SETTINGS = select(SettingRow)
 @contextmanager
 def settings_at_hand(session: Session) -> Iterator[None]:
     """Read every setting at once, for who will ask for several of them one by one."""
-    kept = session.exec(_SETTINGS).all()  # the session knows a row as long as somebody does
+    rows = session.exec(_SETTINGS).all()  # the session knows a row as long as somebody does
     yield
-    del kept
+    del rows
 
 
 _PAINTERS = select(Painter.name).order_by(col(Painter.id))
 
 
 def painters(session: Session) -> list[str]:
-    """The painters' names in the order they came."""
+    """List the painters' names in the order they came."""
     return list(columns_of(session, _PAINTERS).scalars())
 
 
 def painter(session: Session, name: str) -> Painter:
-    """The painter with a name that ``painters`` gave."""
+    """Find the painter with a name that ``painters`` gave."""
     return session.exec(select(Painter).where(Painter.name == name)).one()
 
 
@@ -111,7 +111,7 @@ _STANDS = select(Stand.number).order_by(col(Stand.number))
 
 
 def stand_numbers(session: Session) -> list[int]:
-    """Every stand's number in order."""
+    """List every stand's number in order."""
     return list(columns_of(session, _STANDS).scalars())
 
 
@@ -119,7 +119,7 @@ _ON_STAND = select(PartRow).where(PartRow.stand == bindparam("stand"))
 
 
 def part_on(session: Session, stand_number: int) -> PartRow | None:
-    """What is on a stand."""
+    """Find the part on a stand."""
     return session.exec(_ON_STAND, params={"stand": stand_number}).first()
 
 
@@ -127,12 +127,12 @@ _TAGGED = select(PartRow).where(folded(PartRow.tag) == bindparam("tag"))
 
 
 def part_tagged(session: Session, tag: str) -> PartRow | None:
-    """The part with a tag; capitals do not matter."""
+    """Find the part with a tag; capitals do not matter."""
     return session.exec(_TAGGED, params={"tag": tag.strip().lower()}).first()
 
 
 def tags(session: Session) -> list[str]:
-    """Every tag ever given."""
+    """List every tag ever given."""
     return list(session.exec(select(PartRow.tag)).all())
 
 
@@ -140,7 +140,7 @@ _PARTS_HERE = select(PartRow).where(col(PartRow.away).is_(False)).order_by(PartR
 
 
 def parts_here(session: Session) -> list[PartRow]:
-    """The parts that have not left the bench."""
+    """List the parts that have not left the bench."""
     return list(session.exec(_PARTS_HERE).all())
 
 
@@ -152,11 +152,11 @@ _STEPS_OF = (
 
 
 def steps_of(session: Session, parts: Sequence[PartRow]) -> dict[int, list[StepRow]]:
-    """The steps of some parts in order, by the part's id."""
-    found: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
-    for step in session.exec(_STEPS_OF, params={"parts": list(found)}).all():
-        found[step.part_id].append(step)
-    return found
+    """List the steps of some parts in order, by the part's id."""
+    steps: dict[int, list[StepRow]] = {part.id: [] for part in parts if part.id is not None}
+    for step in session.exec(_STEPS_OF, params={"parts": list(steps)}).all():
+        steps[step.part_id].append(step)
+    return steps
 
 
 _STEPS_HERE = (
@@ -168,18 +168,18 @@ _STEPS_HERE = (
 
 
 def steps_here(session: Session) -> dict[int, list[StepRead]]:
-    """The steps of the parts that have not left the bench, in order, by the part's id."""
-    found: dict[int, list[StepRead]] = {}
+    """List the steps of the parts that have not left the bench, in order, by the part's id."""
+    steps: dict[int, list[StepRead]] = {}
     for row in columns_of(session, _STEPS_HERE):
-        found.setdefault(row[0], []).append(tuple(row[1:]))
-    return found
+        steps.setdefault(row[0], []).append(tuple(row[1:]))
+    return steps
 
 
 def tests_of(session: Session, steps: Sequence[StepRow]) -> list[TestRow]:
-    """What painters said of some steps, in the order it was said."""
+    """List what painters said of some tests, in the order they said it."""
     ids = [step.id for step in steps]
-    wanted = select(TestRow).where(col(TestRow.step_id).in_(ids)).order_by(col(TestRow.id))
-    return list(session.exec(wanted).all())
+    query = select(TestRow).where(col(TestRow.step_id).in_(ids)).order_by(col(TestRow.id))
+    return list(session.exec(query).all())
 
 
 _TESTS_HERE = (
@@ -192,16 +192,16 @@ _TESTS_HERE = (
 
 
 def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
-    """What painters said of the parts that have not left the bench, by part's id and step."""
-    found: dict[tuple[int, int], list[TestRow]] = {}
+    """List what painters said of the parts that have not left the bench, by part's id and step."""
+    tests: dict[tuple[int, int], list[TestRow]] = {}
     for part_id, number, test in session.exec(_TESTS_HERE).all():
-        found.setdefault((part_id, number), []).append(test)
-    return found
+        tests.setdefault((part_id, number), []).append(test)
+    return tests
 
 
 def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[float]:
-    """How long coats on parts of a shape took, first face to last, of its newest finished steps."""
-    wanted = (
+    """Say how long coats on a shape took, first face to last, of its newest finished steps."""
+    query = (
         select(StepRow)
         .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
         .where(PartRow.shape == shape, StepRow.status == "done")
@@ -210,15 +210,15 @@ def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[floa
     )
     return [
         (step.last_at - step.first_at).total_seconds()
-        for step in session.exec(wanted).all()
+        for step in session.exec(query).all()
         if step.plan["kind"] == "coat" and step.first_at and step.last_at
     ]
 
 
 def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
-    """The sprayed coats begun since an instant."""
-    wanted = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
-    return list(session.exec(wanted).all())
+    """List the sprayed coats begun since an instant."""
+    query = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
+    return list(session.exec(query).all())
 
 
 _IN_HAND = (
@@ -252,11 +252,11 @@ _NAMED_LATELY = sql_select(_DONE_LATELY).where(
 
 
 def durations_lately_s(session: Session, names: Iterable[str]) -> dict[str, list[float]]:
-    """How long steps of some names took, in seconds, among the last 200 that were done."""
-    found: dict[str, list[float]] = {}
+    """Say how long steps of some names took, in seconds, among the last 200 that were done."""
+    durations: dict[str, list[float]] = {}
     for name, first_at, last_at in columns_of(session, _NAMED_LATELY, {"names": list(names)}):
-        found.setdefault(name, []).append((last_at - first_at).total_seconds())
-    return found
+        durations.setdefault(name, []).append((last_at - first_at).total_seconds())
+    return durations
 
 
 _LAST_SPRAYED = (
@@ -272,9 +272,9 @@ def last_sprayed(session: Session) -> StepRow | None:
     """Find the sprayed coat of which the trigger was released last, finished or given up."""
     # Each looks at one end of the index, however many coats there were.
     each = ({"status": status} for status in ("done", "struck"))
-    found = [session.exec(_LAST_SPRAYED, params=status).first() for status in each]
-    at_ends = [(row.last_at, row) for row in found if row is not None and row.last_at is not None]
-    return max(at_ends, key=lambda ended: ended[0])[1] if at_ends else None
+    newest = [session.exec(_LAST_SPRAYED, params=status).first() for status in each]
+    at_ends = [(row.last_at, row) for row in newest if row is not None and row.last_at is not None]
+    return max(at_ends, key=lambda row_at: row_at[0])[1] if at_ends else None
 
 
 _KNOWN = col(JournalRow.released_at).is_not(None)
@@ -295,8 +295,8 @@ def last_released(session: Session) -> tuple[int, datetime, str] | None:
     A line about the clock stands for all before it: by the clock of then they have other hours.
     """
     since = columns_of(session, _LAST_MOVED).scalar() or 0
-    found = columns_of(session, _LAST_RELEASED, {"since": since}).first()
-    return None if found is None else (found[0], found[1], found[2])
+    row = columns_of(session, _LAST_RELEASED, {"since": since}).first()
+    return None if row is None else (row[0], row[1], row[2])
 
 
 _FIRST_LINE_AT = select(JournalRow.at).order_by(col(JournalRow.id)).limit(1)
@@ -312,26 +312,26 @@ _PRODUCTS = select(ProductRow.key, cast(col(ProductRow.sheet), Text)).order_by(c
 
 
 def products(session: Session) -> list[tuple[str, str]]:
-    """Every product by key: its key and its sheet as JSON."""
+    """List every product by key: its key and its sheet as JSON."""
     return [(key, sheet) for key, sheet in columns_of(session, _PRODUCTS)]
 
 
 def plans(session: Session, table: type[ChosenPlan]) -> list[tuple[str, str]]:
-    """Routes, shapes or tools in the order they are offered: their keys and plans as JSON."""
+    """List routes, shapes or tools in the order they are offered: keys and plans as JSON."""
     return [(key, plan) for key, plan in columns_of(session, _plans(table))]
 
 
 @cache
 def _plans(table: type[ChosenPlan]) -> Select[str, str]:
-    wanted = select(table.key, cast(col(table.plan), Text))
-    return wanted.order_by(col(table.position))
+    query = select(table.key, cast(col(table.plan), Text))
+    return query.order_by(col(table.position))
 
 
 _OPEN_POTS = select(MixRow).where(col(MixRow.binned_at).is_(None)).order_by(*OLDEST_POT)
 
 
 def open_pots(session: Session) -> list[MixRow]:
-    """The pots not binned yet, oldest first."""
+    """List the pots not binned yet, oldest first."""
     return list(session.exec(_OPEN_POTS).all())
 
 
@@ -348,36 +348,36 @@ def pots_here(session: Session) -> list[MixRow]:
 
 
 def last_pot(session: Session, letter: str) -> MixRow | None:
-    """The newest pot with a letter, binned or not."""
-    wanted = select(MixRow).where(MixRow.letter == letter)
-    return session.exec(wanted.order_by(col(MixRow.id).desc()).limit(1)).first()
+    """Find the newest pot with a letter, binned or not."""
+    query = select(MixRow).where(MixRow.letter == letter)
+    return session.exec(query.order_by(col(MixRow.id).desc()).limit(1)).first()
 
 
 def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
-    """The sprayed coats that were begun with some pots."""
+    """List the sprayed coats that were begun with some pots."""
     ids = [pot.id for pot in pots]
-    wanted = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
-    return list(session.exec(wanted).all())
+    query = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
+    return list(session.exec(query).all())
 
 
 def last_reading_by(session: Session, painter: str) -> ReadingRow | None:
-    """The newest reading somebody wrote down."""
-    own = select(ReadingRow).where(ReadingRow.painter == painter)
-    return session.exec(own.order_by(*NEWEST_READING).limit(1)).first()
+    """Find the newest reading somebody wrote down."""
+    query = select(ReadingRow).where(ReadingRow.painter == painter)
+    return session.exec(query.order_by(*NEWEST_READING).limit(1)).first()
 
 
 def figures_since(session: Session, since: datetime) -> list[Any]:
     """Give when, air, humidity, metal and number of the same: a probe's are too many for rows."""
-    read, at = sql_select(*FIGURES), col(ReadingRow.at)
-    before = read.where(at < since).order_by(*NEWEST_READING).limit(1)
-    after = read.where(at >= since).order_by(*OLDEST_READING)
+    query, at = sql_select(*FIGURES), col(ReadingRow.at)
+    before = query.where(at < since).order_by(*NEWEST_READING).limit(1)
+    after = query.where(at >= since).order_by(*OLDEST_READING)
     return [*session.execute(before).all(), *session.execute(after).all()]
 
 
 def readings_since(
     session: Session, since: datetime, until: datetime | None = None
 ) -> list[ReadingRow]:
-    """The last reading before an instant, and all from it on, up to another, oldest first."""
+    """List the last reading before an instant, and all from it on, up to another, oldest first."""
     before = select(ReadingRow).where(ReadingRow.at < since).order_by(*NEWEST_READING).limit(1)
     after = select(ReadingRow).where(ReadingRow.at >= since).order_by(*OLDEST_READING)
     if until is not None:
@@ -389,7 +389,7 @@ _LAST_LINE = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(1)
 
 
 def last_line(session: Session) -> JournalRow | None:
-    """The newest line of the journal."""
+    """Find the newest line of the journal."""
     return session.exec(_LAST_LINE).first()
 
 
@@ -399,18 +399,18 @@ _LINES_AFTER = (
 
 
 def lines_after(session: Session, number: int, actions: Sequence[str] = ()) -> list[JournalRow]:
-    """The lines written after one of them, oldest first; of some actions if any are named."""
-    wanted = _LINES_AFTER
+    """List the lines after one of them, oldest first; of some actions if any are named."""
+    query = _LINES_AFTER
     if actions:
-        wanted = wanted.where(col(JournalRow.action).in_(actions))
-    return list(session.exec(wanted, params={"number": number}).all())
+        query = query.where(col(JournalRow.action).in_(actions))
+    return list(session.exec(query, params={"number": number}).all())
 
 
 _LAST_NUMBER = select(func.max(JournalRow.id))
 
 
 def last_line_number(session: Session) -> int:
-    """The number of the newest line, 0 where there is none."""
+    """Give the number of the newest line, 0 where there is none."""
     return columns_of(session, _LAST_NUMBER).scalar() or 0
 
 
@@ -422,6 +422,6 @@ _CHANGES_AFTER = (
 
 
 def changes_after(session: Session, number: int) -> list[tuple[int, list[dict[str, Any]]]]:
-    """The number of each line after one of them, and what it changed, oldest first."""
+    """List the number of each line after one of them, and what it changed, oldest first."""
     after = columns_of(session, _CHANGES_AFTER, {"number": number})
     return [(line or 0, changes) for line, changes in after]

@@ -1,4 +1,4 @@
-"""Questions about what was: one part's whole history, and the parts of ten years."""
+"""Queries about the past: one part's whole history, and the parts of ten years."""
 
 from __future__ import annotations
 
@@ -28,54 +28,54 @@ Instants = tuple[datetime, datetime]
 
 
 def every_part(session: Session) -> list[PartRow]:
-    """Every part there ever was, in the order they came."""
+    """List every part there ever was, in the order they came."""
     return list(session.exec(select(PartRow).order_by(col(PartRow.id))).all())
 
 
 def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
-    """What was wrong with a part, oldest first."""
-    wanted = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))
-    return list(session.exec(wanted).all())
+    """List the defects of a part, oldest first."""
+    query = select(DefectRow).where(DefectRow.part_id == part.id).order_by(col(DefectRow.id))
+    return list(session.exec(query).all())
 
 
 def notes_of(session: Session, part: PartRow) -> list[NoteRow]:
-    """What painters noted on a part, struck out or not, oldest first."""
-    wanted = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
-    return list(session.exec(wanted).all())
+    """List the notes on a part, struck out or not, oldest first."""
+    query = select(NoteRow).where(NoteRow.part_id == part.id).order_by(col(NoteRow.id))
+    return list(session.exec(query).all())
 
 
 def lines_about(session: Session, tag: str, before: int | None = None) -> list[JournalRow]:
-    """The lines that bear a tag, spelled just so, oldest first. before: only older ones."""
-    wanted = select(JournalRow).where(JournalRow.tag == tag).order_by(col(JournalRow.id))
+    """List the lines that bear a tag, spelled just so, oldest first. before: only older ones."""
+    query = select(JournalRow).where(JournalRow.tag == tag).order_by(col(JournalRow.id))
     if before is not None:
-        wanted = wanted.where(col(JournalRow.id) < before)
-    return list(session.exec(wanted).all())
+        query = query.where(col(JournalRow.id) < before)
+    return list(session.exec(query).all())
 
 
 def lines_of_action(session: Session, action: str, since: datetime) -> list[JournalRow]:
-    """The lines of one kind since an instant, oldest first."""
-    wanted = (
+    """List the lines of one kind since an instant, oldest first."""
+    query = (
         select(JournalRow)
         .where(JournalRow.action == action, JournalRow.at >= since)
         .order_by(col(JournalRow.id))
     )
-    return list(session.exec(wanted).all())
+    return list(session.exec(query).all())
 
 
 def undone_by(session: Session, numbers: Sequence[int]) -> dict[int, int]:
-    """Of some lines those that were undone, each with the line that undid it."""
-    wanted = select(JournalRow.undoes, JournalRow.id).where(col(JournalRow.undoes).in_(numbers))
-    return {line: by for line, by in session.exec(wanted).all() if line is not None and by}
+    """Find which of some lines were undone, each with the line that undid it."""
+    query = select(JournalRow.undoes, JournalRow.id).where(col(JournalRow.undoes).in_(numbers))
+    return {line: by for line, by in session.exec(query).all() if line is not None and by}
 
 
 def lots_beside(session: Session, tag: str) -> list[PartRow]:
-    """The lots that were split off from the one with a tag, or put with it."""
+    """List the lots that were split off from the one with a tag, or put with it."""
     beside = or_(PartRow.split_from == tag, PartRow.merged_into == tag)
     return list(session.exec(select(PartRow).where(beside).order_by(col(PartRow.id))).all())
 
 
 def tag_lots_beside(session: Session, old: str, new: str) -> None:
-    """Lots that were split off from a tag or put with it follow it to its new one."""
+    """Retag the lots that were split off from a tag or put with it."""
     for row in lots_beside(session, old):
         row.split_from = new if row.split_from == old else row.split_from
         row.merged_into = new if row.merged_into == old else row.merged_into
@@ -91,13 +91,16 @@ def parts_like(
     most: int,
     skip: int,
 ) -> tuple[list[PartRow], int]:
-    """A page of the parts that fit, and how many there are; one whose tag is ``whole`` first, then
-    the newest. Capitals do not matter. Spans are from an instant on, up to another."""
+    """List a page of the parts that fit, and count them all.
+
+    One whose tag is ``whole`` comes first, then the newest. Capitals do not matter. Spans are from
+    an instant on, up to another.
+    """
     fits: list[ColumnElement[bool]] = []
     for text, span in texts:
-        named = [_holds(column, text) for column in (PartRow.tag, PartRow.name, PartRow.job)]
-        named.append(_holds(PartRow.owner, text))
-        fits.append(or_(*named, *([_worked_on(span)] if span is not None else ())))
+        matches = [_holds(column, text) for column in (PartRow.tag, PartRow.name, PartRow.job)]
+        matches.append(_holds(PartRow.owner, text))
+        fits.append(or_(*matches, *([_worked_on(span)] if span is not None else ())))
     fits += [_worked_on(span) for span in spans]
     fits += [_holds(PartRow.job, job)] if job else []
     fits += [_holds(PartRow.owner, owner)] if owner else []
@@ -109,9 +112,9 @@ def parts_like(
         .offset(skip)
         .limit(most)
     )
-    found = list(session.exec(page).all())
-    if found or not skip:
-        return [row for row, _ in found], found[0][1] if found else 0
+    rows = list(session.exec(page).all())
+    if rows or not skip:
+        return [row for row, _ in rows], rows[0][1] if rows else 0
     return [], session.exec(select(func.count(col(PartRow.id))).where(*fits)).one()
 
 
@@ -121,23 +124,23 @@ def _holds(column: Any, text: str) -> ColumnElement[bool]:
 
 def _worked_on(span: Instants) -> ColumnElement[bool]:
     start, end = span
-    begun = select(StepRow.part_id).where(
+    begun_then = select(StepRow.part_id).where(
         col(StepRow.first_at) >= start, col(StepRow.first_at) < end
     )
-    left = and_(col(PartRow.left_at) >= start, col(PartRow.left_at) < end)
-    return or_(col(PartRow.id).in_(begun), left)
+    left_then = and_(col(PartRow.left_at) >= start, col(PartRow.left_at) < end)
+    return or_(col(PartRow.id).in_(begun_then), left_then)
 
 
 def worked_between(
     session: Session, parts: Sequence[PartRow]
 ) -> dict[int, tuple[datetime | None, datetime | None]]:
-    """When the first and the last thing was done to some parts, by the part's id."""
-    wanted = (
+    """Find when the first and the last action on some parts was, by the part's id."""
+    query = (
         select(StepRow.part_id, func.min(StepRow.first_at), func.max(StepRow.last_at))
         .where(col(StepRow.part_id).in_([part.id for part in parts]))
         .group_by(col(StepRow.part_id))
     )
-    return {part: (first, last) for part, first, last in session.exec(wanted).all()}
+    return {part: (first, last) for part, first, last in session.exec(query).all()}
 
 
 def journal_page(
@@ -147,23 +150,23 @@ def journal_page(
     span: Instants | None,
     before: int | None,
 ) -> list[JournalRow]:
-    """The newest lines, newest first: of one tag, of a span, older than a line, if any is given."""
-    wanted = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
+    """List the newest lines, newest first: of one tag, of a span, older than a line, if given."""
+    query = select(JournalRow).order_by(col(JournalRow.id).desc()).limit(newest)
     if tag:
         # As the part is spelled the index finds it; a tag no part bears now is looked for in all.
         part = bench_rows.part_tagged(session, tag)
         spelled = JournalRow.tag == part.tag if part else folded(JournalRow.tag) == tag.lower()
-        wanted = wanted.where(spelled)
+        query = query.where(spelled)
     if span is not None:
-        wanted = wanted.where(JournalRow.at >= span[0], JournalRow.at < span[1])
+        query = query.where(JournalRow.at >= span[0], JournalRow.at < span[1])
     if before is not None:
-        wanted = wanted.where(col(JournalRow.id) < before)
-    return list(session.exec(wanted).all())
+        query = query.where(col(JournalRow.id) < before)
+    return list(session.exec(query).all())
 
 
 def last_line_at(session: Session, painters: Collection[str], back: int) -> datetime | None:
     """Find when one of some painters wrote the newest line, among so many newest ones."""
-    wanted = (
+    query = (
         select(JournalRow.at)
         .where(
             col(JournalRow.id) > bench_rows.last_line_number(session) - back,
@@ -172,13 +175,13 @@ def last_line_at(session: Session, painters: Collection[str], back: int) -> date
         .order_by(col(JournalRow.id).desc())
         .limit(1)
     )
-    return session.exec(wanted).first()
+    return session.exec(query).first()
 
 
 def last_of_action(session: Session, action: str) -> datetime | None:
     """Find when the newest line of one kind was written, None where there is none."""
-    wanted = select(JournalRow.at).where(JournalRow.action == action)
-    return session.exec(wanted.order_by(col(JournalRow.id).desc()).limit(1)).first()
+    query = select(JournalRow.at).where(JournalRow.action == action)
+    return session.exec(query.order_by(col(JournalRow.id).desc()).limit(1)).first()
 
 
 def probe_figures_before(session: Session, until: datetime) -> list[Any]:
@@ -186,24 +189,24 @@ def probe_figures_before(session: Session, until: datetime) -> list[Any]:
 
     until: up to this instant, without it.
     """
-    wanted = (
+    query = (
         sql_select(*bench_rows.FIGURES)
         .where(col(ReadingRow.painter) == PROBE, col(ReadingRow.at) < until)
         .order_by(*bench_rows.OLDEST_READING)
     )
-    return list(session.execute(wanted).all())
+    return list(session.execute(query).all())
 
 
 def readings_numbered(session: Session, numbers: Collection[int]) -> list[ReadingRow]:
-    """The readings with some numbers."""
-    wanted = select(ReadingRow).where(col(ReadingRow.id).in_(numbers))
-    return list(session.exec(wanted.order_by(col(ReadingRow.id))).all())
+    """List the readings with some numbers."""
+    query = select(ReadingRow).where(col(ReadingRow.id).in_(numbers))
+    return list(session.exec(query.order_by(col(ReadingRow.id))).all())
 
 
 def worked_ever(session: Session) -> list[Any]:
     """Give each step that was ever begun, part by part, in order: the part's number, whether it has
     left, whether it is a coat, its first and last hour, and when it was tested."""
-    wanted = (
+    query = (
         sql_select(
             col(StepRow.part_id),
             col(PartRow.away),
@@ -216,11 +219,11 @@ def worked_ever(session: Session) -> list[Any]:
         .where(col(StepRow.first_at).is_not(None))
         .order_by(col(StepRow.part_id), col(StepRow.number))
     )
-    return list(bench_rows.columns_of(session, wanted))
+    return list(bench_rows.columns_of(session, query))
 
 
 def pots_ever(session: Session) -> list[tuple[datetime, datetime | None]]:
     """Give when each pot was mixed and binned; None while any of it is open or in a gun."""
-    wanted = sql_select(col(MixRow.mixed_at), col(MixRow.binned_at), col(MixRow.in_gun))
-    rows = bench_rows.columns_of(session, wanted)
+    query = sql_select(col(MixRow.mixed_at), col(MixRow.binned_at), col(MixRow.in_gun))
+    rows = bench_rows.columns_of(session, query)
     return [(mixed_at, None if in_gun else binned_at) for mixed_at, binned_at, in_gun in rows]

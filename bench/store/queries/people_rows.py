@@ -18,31 +18,31 @@ _EQUIPMENT = select(EquipmentRow).order_by(col(EquipmentRow.position), col(Equip
 
 
 def equipment(session: Session) -> list[EquipmentRow]:
-    """Everything one painter holds at a time, in the order it is offered."""
+    """List the equipment that one painter holds at a time, in the order it is offered."""
     return list(session.exec(_EQUIPMENT).all())
 
 
 def next_position(session: Session) -> int:
-    """Where a new thing stands: behind the others."""
+    """Give the place of a new item in the list: behind the others."""
     last = session.exec(select(func.max(EquipmentRow.position))).one()
     return 0 if last is None else last + 1
 
 
 def in_hand(session: Session) -> list[tuple[PartRow, StepRow]]:
-    """The steps in hand of the parts that have not left the bench, with their parts."""
-    wanted = (
+    """List the steps in hand of the parts that have not left the bench, with their parts."""
+    query = (
         select(PartRow, StepRow)
         .join(StepRow, col(StepRow.part_id) == col(PartRow.id))
         .where(col(PartRow.away).is_(False), StepRow.status == "in hand")
         .order_by(PartRow.tag)
     )
-    return list(session.exec(wanted).all())
+    return list(session.exec(query).all())
 
 
 def notes(session: Session, part_id: int | None) -> list[NoteRow]:
-    """The notes of a part, or of the bench, that nobody struck, oldest first."""
-    wanted = select(NoteRow).where(col(NoteRow.struck).is_(False), NoteRow.part_id == part_id)
-    return list(session.exec(wanted.order_by(col(NoteRow.id))).all())
+    """List the notes of a part, or of the bench, that nobody struck, oldest first."""
+    query = select(NoteRow).where(col(NoteRow.struck).is_(False), NoteRow.part_id == part_id)
+    return list(session.exec(query.order_by(col(NoteRow.id))).all())
 
 
 _NOTES_HERE = (
@@ -57,24 +57,24 @@ _NOTES_HERE = (
 
 
 def notes_here(session: Session) -> list[tuple[NoteRow, str]]:
-    """The notes nobody struck, oldest first, of the bench and all parts on it, with their tags."""
+    """List the notes nobody struck, of the bench and the parts on it with tags, oldest first."""
     return list(session.exec(_NOTES_HERE).all())
 
 
 def lines_by_others(session: Session, after: int, painter: str, newest: int) -> list[JournalRow]:
-    """What everybody else wrote after a line of the journal, newest first; no probe is anybody."""
-    wanted = (
+    """List what everybody else wrote after a line, newest first; no probe is anybody."""
+    query = (
         select(JournalRow)
         .where(col(JournalRow.id) > after, col(JournalRow.painter).not_in((painter, PROBE)))
         .order_by(col(JournalRow.id).desc())
         .limit(newest)
     )
-    return list(session.exec(wanted).all())
+    return list(session.exec(query).all())
 
 
 _PAINTERS = select(Painter).order_by(col(Painter.id))
 
 
 def painters(session: Session) -> list[Painter]:
-    """The painters in the order they came."""
+    """List the painters in the order they came."""
     return list(session.exec(_PAINTERS).all())

@@ -15,77 +15,75 @@ Happened = TypeVar("Happened", MixRow, StepRow, TinRow)
 
 
 def tins_listed(session: Session, product: str = "") -> list[TinRow]:
-    """The tins that are not empty, of one product if it is named, by product and number."""
-    wanted = select(TinRow).where(col(TinRow.empty_at).is_(None))
+    """List the tins that are not empty, of one product if it is named, by product and number."""
+    query = select(TinRow).where(col(TinRow.empty_at).is_(None))
     if product:
-        wanted = wanted.where(TinRow.product == product)
-    return list(session.exec(wanted.order_by(col(TinRow.product), col(TinRow.id))).all())
+        query = query.where(TinRow.product == product)
+    return list(session.exec(query.order_by(col(TinRow.product), col(TinRow.id))).all())
 
 
 def any_tin(session: Session) -> bool:
-    """Whether a tin was ever written down."""
+    """Say whether a tin was ever written down."""
     return session.exec(select(TinRow.id).limit(1)).first() is not None
 
 
 def tins_numbered(session: Session, numbers: Iterable[int]) -> dict[int, TinRow]:
-    """Some tins by their numbers, empty or not."""
-    wanted = select(TinRow).where(col(TinRow.id).in_(set(numbers)))
-    return {row.id: row for row in session.exec(wanted).all() if row.id is not None}
+    """List some tins by their numbers, empty or not."""
+    query = select(TinRow).where(col(TinRow.id).in_(set(numbers)))
+    return {row.id: row for row in session.exec(query).all() if row.id is not None}
 
 
 def tins_of_batch(session: Session, batch: str) -> list[TinRow]:
-    """The tins with a batch number, empty or not; capitals do not matter."""
-    wanted = select(TinRow).where(func.lower(TinRow.batch) == batch.strip().lower())
-    return list(session.exec(wanted.order_by(col(TinRow.id))).all())
+    """List the tins with a batch number, empty or not; capitals do not matter."""
+    query = select(TinRow).where(func.lower(TinRow.batch) == batch.strip().lower())
+    return list(session.exec(query.order_by(col(TinRow.id))).all())
 
 
 def last_size_ml(session: Session, product: str, role: str) -> float | None:
-    """How big the newest tin of a part was, None where there never was one."""
-    wanted = select(TinRow.size_ml).where(TinRow.product == product, TinRow.role == role)
-    return session.exec(wanted.order_by(col(TinRow.id).desc()).limit(1)).first()
+    """Say how big the newest tin of a part was, None where there never was one."""
+    query = select(TinRow.size_ml).where(TinRow.product == product, TinRow.role == role)
+    return session.exec(query.order_by(col(TinRow.id).desc()).limit(1)).first()
 
 
 def tins_running(session: Session, since: datetime) -> list[TinRow]:
-    """The tins that are not empty, and those emptied since an instant."""
-    wanted = select(TinRow).where(
-        or_(col(TinRow.empty_at).is_(None), col(TinRow.empty_at) >= since)
-    )
-    return list(session.exec(wanted).all())
+    """List the tins that are not empty, and those emptied since an instant."""
+    query = select(TinRow).where(or_(col(TinRow.empty_at).is_(None), col(TinRow.empty_at) >= since))
+    return list(session.exec(query).all())
 
 
 def poured_from(session: Session, table: type[Pourer], numbers: Iterable[int]) -> list[Pourer]:
-    """The mixes, or the coats, that something was poured for from some tins, oldest first."""
-    wanted = set(numbers)
-    if not wanted:
+    """List the mixes, or the coats, that took something from some tins, oldest first."""
+    ids = set(numbers)
+    if not ids:
         return []
-    held = cast(col(table.tins), String)
-    near = select(table).where(or_(*(held.like(f'%"id": {number}%') for number in wanted)))
+    tins_text = cast(col(table.tins), String)
+    near = select(table).where(or_(*(tins_text.like(f'%"id": {number}%') for number in ids)))
     rows = session.exec(near.order_by(col(table.id))).all()
-    return [row for row in rows if wanted & {taken["id"] for taken in row.tins}]
+    return [row for row in rows if ids & {pour["id"] for pour in row.tins}]
 
 
 def coats_from_pots(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
-    """The coats that were begun with some pots."""
-    wanted = select(StepRow).where(col(StepRow.mix_id).in_([pot.id for pot in pots]))
-    return list(session.exec(wanted.order_by(col(StepRow.id))).all())
+    """List the coats that were begun with some pots."""
+    query = select(StepRow).where(col(StepRow.mix_id).in_([pot.id for pot in pots]))
+    return list(session.exec(query.order_by(col(StepRow.id))).all())
 
 
 def pots_mixed_before(session: Session, product: str, at: datetime, most: int) -> list[MixRow]:
-    """The pots of a product that were mixed up to an instant, the newest first."""
-    wanted = select(MixRow).where(MixRow.product == product, MixRow.mixed_at <= at)
+    """List the pots of a product that were mixed up to an instant, the newest first."""
+    query = select(MixRow).where(MixRow.product == product, MixRow.mixed_at <= at)
     newest = (col(MixRow.mixed_at).desc(), col(MixRow.id).desc())
-    return list(session.exec(wanted.order_by(*newest).limit(most)).all())
+    return list(session.exec(query.order_by(*newest).limit(most)).all())
 
 
 def pots_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, MixRow]:
-    """The pots that some coats were begun with, by their ids."""
+    """List the pots that some coats were begun with, by their ids."""
     ids = {coat.mix_id for coat in coats if coat.mix_id is not None}
     rows = session.exec(select(MixRow).where(col(MixRow.id).in_(ids))).all() if ids else []
     return {row.id: row for row in rows if row.id is not None}
 
 
 def parts_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, PartRow]:
-    """The parts that some coats are on, by their ids, on the bench or away."""
+    """List the parts that some coats are on, by their ids, on the bench or away."""
     ids = {coat.part_id for coat in coats}
     rows = session.exec(select(PartRow).where(col(PartRow.id).in_(ids))).all()
     return {row.id: row for row in rows if row.id is not None}
@@ -94,7 +92,7 @@ def parts_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, Part
 def between(
     session: Session, table: type[Happened], column: str, since: datetime, until: datetime
 ) -> list[Happened]:
-    """The rows of which a column is from one instant to another, that one left out, in order."""
+    """List the rows with a column from one instant up to another, in order."""
     at = getattr(table, column)
-    wanted = select(table).where(at >= since, at < until).order_by(at, col(table.id))
-    return list(session.exec(wanted).all())
+    query = select(table).where(at >= since, at < until).order_by(at, col(table.id))
+    return list(session.exec(query).all())

@@ -1,4 +1,4 @@
-"""The tables, and the migrations that lead an older shop to them.
+"""The tables, and the migrations that bring an older shop's data to them.
 
-A migration is understood by both databases.
+Imports log alone. A migration runs on both databases. Shop may import ``tables``.
 """

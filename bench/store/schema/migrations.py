@@ -121,10 +121,10 @@ def _to_3(connection: Connection) -> None:
     if connection.dialect.name == "sqlite":
         # Else what was there before stays readable between the rows.
         connection.exec_driver_sql("PRAGMA secure_delete = ON")
-    hashed = cast(_JOURNAL.c.changes, Text).contains(PIN_HASH)
-    for number, changes in connection.execute(select(_JOURNAL).where(hashed)).all():
-        cleaned = changes_without_hash(changes)
-        connection.execute(update(_JOURNAL).where(_JOURNAL.c.id == number).values(changes=cleaned))
+    with_hash = cast(_JOURNAL.c.changes, Text).contains(PIN_HASH)
+    for number, changes in connection.execute(select(_JOURNAL).where(with_hash)).all():
+        clean = changes_without_hash(changes)
+        connection.execute(update(_JOURNAL).where(_JOURNAL.c.id == number).values(changes=clean))
     chain(connection)
 
 
@@ -134,10 +134,10 @@ def clean_log(copy: sqlite3.Connection) -> None:
     Such a copy is kept for good, and an earlier program cannot read a table without them.
     """
     copy.execute("PRAGMA secure_delete = ON")
-    hashed = "SELECT changes, id FROM journal WHERE instr(changes, ?)"
-    found = copy.execute(hashed, (PIN_HASH,)).fetchall()
-    cleaned = [(json.dumps(changes_without_hash(json.loads(told))), n) for told, n in found]
-    copy.executemany("UPDATE journal SET changes = ? WHERE id = ?", cleaned)
+    query = "SELECT changes, id FROM journal WHERE instr(changes, ?)"
+    rows = copy.execute(query, (PIN_HASH,)).fetchall()
+    clean = [(json.dumps(changes_without_hash(json.loads(changes))), n) for changes, n in rows]
+    copy.executemany("UPDATE journal SET changes = ? WHERE id = ?", clean)
     copy.commit()
 
 
@@ -154,11 +154,11 @@ MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3)
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 
-def newer_words(version: int, known: int) -> str:
+def newer_words(version: int, own_version: int) -> str:
     """Say that data is of a newer program, and what to do."""
     return (
         f"was written by a newer program (its version {version}, this program knows up to "
-        f"{known}); update this program"
+        f"{own_version}); update this program"
     )
 
 
@@ -167,7 +167,7 @@ class NotOurs(RuntimeError):
 
 
 def newest(migrations: Sequence[Migration] = MIGRATIONS) -> int:
-    """The version this program writes."""
+    """Give the version this program writes."""
     return BASELINE + len(migrations)
 
 
@@ -184,42 +184,42 @@ def upgrade(
     with the version an older one is brought to, under the lock. Raises NotOurs for a database of
     something else or of a newer program, without touching it, and where a step fails.
     """
-    known = newest(migrations)
+    own_version = newest(migrations)
     with engine.connect() as connection:
-        found = _version_to_leave(version_of(connection), known)
-    if found == known or not (found or may_be_new):
-        return found == known
+        stored_version = _version_to_leave(version_of(connection), own_version)
+    if stored_version == own_version or not (stored_version or may_be_new):
+        return stored_version == own_version
     with engine.execution_options(writer=True).begin() as connection:
         # Read again under the lock: another terminal may have been first.
-        version = _version_to_leave(version_of(connection), known)
+        version = _version_to_leave(version_of(connection), own_version)
         if version == 0:
             SQLModel.metadata.create_all(connection)
             connection.execute(
-                text("INSERT INTO schema_version (id, version) VALUES (1, :v)"), {"v": known}
+                text("INSERT INTO schema_version (id, version) VALUES (1, :v)"), {"v": own_version}
             )
-        elif version < known:
+        elif version < own_version:
             if before is not None:
-                before(known)
+                before(own_version)
             try:
                 for step in migrations[version - BASELINE :]:
                     step(connection)
             except Exception as fault:
                 raise NotOurs(
-                    f"bringing this shop's data to version {known} failed ({fault}); it is as it "
-                    f"was, of version {version}"
+                    f"bringing this shop's data to version {own_version} failed ({fault}); it is "
+                    f"as it was, of version {version}"
                 ) from fault
-            connection.execute(text("UPDATE schema_version SET version = :v"), {"v": known})
+            connection.execute(text("UPDATE schema_version SET version = :v"), {"v": own_version})
     return True
 
 
-def _version_to_leave(version: int, known: int) -> int:
-    if version > known:
-        raise NotOurs(f"this shop's data {newer_words(version, known)}")
+def _version_to_leave(version: int, own_version: int) -> int:
+    if version > own_version:
+        raise NotOurs(f"this shop's data {newer_words(version, own_version)}")
     return version
 
 
 def version_of(connection: Connection) -> int:
-    """The database's version, 0 when it is empty. Raises NotOurs when it holds something else."""
+    """Give the database's version, 0 when it is empty. Raises NotOurs when it is another's."""
     names = set(inspect(connection).get_table_names())
     if not names:
         return 0

@@ -10,7 +10,7 @@ from sqlmodel import Field, SQLModel
 
 
 class Row(SQLModel):
-    """What all tables are made of. Rows are not validated: nothing is built for it until asked."""
+    """The base of all tables. Rows are not validated: nothing is built for it until asked."""
 
     model_config = {"defer_build": True}
 
@@ -32,7 +32,7 @@ class SettingRow(Row, table=True):
 
 
 class Painter(Row, table=True):
-    """Somebody who presses keys.
+    """A painter of this shop.
 
     pin: a hash, empty without one; left_line: the last journal line when they handed over;
     isocyanate_trained: None where nobody recorded it.
@@ -103,7 +103,7 @@ class ToolRow(PlanRow, table=True):
 
 
 class EquipmentRow(Row, table=True):
-    """A thing that one painter holds at a time, and who waits for it.
+    """Equipment that one painter holds at a time, and who waits for it.
 
     needs_l_min: the air it takes while it works; gives_l_min: what a compressor delivers.
     """
@@ -299,7 +299,7 @@ class ReadingRow(Row, table=True):
 
 
 class JournalRow(Row, table=True):
-    """One thing a painter did: append-only, with every row before and after.
+    """An entry of the log: append-only, with every row before and after.
 
     doubtful: the clock was not to be believed then, so ``at`` is only "at least".
     released_at: until when what it says put paint into the air, and ``released`` what that was; no

@@ -12,11 +12,11 @@ from bench.shop.clock.clock_fault import (
     ClockState,
     ComputerClock,
     LastLine,
-    answered,
     correction,
-    judged,
+    judge,
     moved,
     moves_all,
+    state_by_painter,
 )
 
 MORNING = datetime(2026, 3, 12, 8, 0, tzinfo=UTC)
@@ -39,12 +39,12 @@ def clock_at(now: datetime, up: timedelta, boot: str = "next start") -> Computer
 
 @pytest.mark.parametrize("seconds", [-5, -4, 0, 4, 5])
 def test_a_clock_that_is_kept_in_time_is_no_fault(seconds: int) -> None:
-    assert judged(KEPT, told(timedelta(seconds=seconds)), LAST, watched=True) is KEPT
+    assert judge(KEPT, told(timedelta(seconds=seconds)), LAST, watched=True) is KEPT
 
 
 @pytest.mark.parametrize("step", [timedelta(seconds=s) for s in (6, -6, 3 * 3600, -3 * 3600)])
 def test_a_clock_that_is_set_while_the_program_runs_is_the_right_one(step: timedelta) -> None:
-    after = judged(KEPT, told(step), LAST, watched=True)
+    after = judge(KEPT, told(step), LAST, watched=True)
     assert (after.started, after.by_computer, after.why) == (MORNING + step, MORNING + step, "")
     assert moved(KEPT, after) == step
 
@@ -62,15 +62,15 @@ def test_a_clock_set_to_what_cannot_be_changes_no_time_and_is_asked_about(
     now: datetime, why: str
 ) -> None:
     says = clock_at(now, NOON, "this start")
-    after = judged(KEPT, says, LAST, watched=True)
+    after = judge(KEPT, says, LAST, watched=True)
     assert (after.started, after.why) == (MORNING, why)
     assert after.proposed == MORNING, "the counter knows what time it is"
-    assert judged(after, says, LAST, watched=True) is after, "one step is one fault"
+    assert judge(after, says, LAST, watched=True) is after, "one step is one fault"
 
 
 def test_a_suspended_computer_is_no_fault() -> None:
     slept = told(up=NOON + timedelta(hours=9))
-    assert judged(KEPT, slept, LAST, watched=True) is KEPT
+    assert judge(KEPT, slept, LAST, watched=True) is KEPT
     assert slept.now == MORNING + NOON + timedelta(hours=9)
 
 
@@ -87,9 +87,9 @@ def test_summer_time_and_new_year_are_no_fault(evening: datetime) -> None:
     kept = ClockState("this start", began, began)
     for hours in range(0, 24):
         says = ComputerClock("this start", began, timedelta(hours=hours))
-        assert judged(kept, says, LastLine(1, began), watched=True) is kept
+        assert judge(kept, says, LastLine(1, began), watched=True) is kept
         at_a_start = clock_at(began + timedelta(hours=hours), timedelta(minutes=1))
-        assert not judged(kept, at_a_start, LastLine(1, began)).doubtful
+        assert not judge(kept, at_a_start, LastLine(1, began)).doubtful
 
 
 # -- at a start ------------------------------------------------------------------
@@ -97,7 +97,7 @@ def test_summer_time_and_new_year_are_no_fault(evening: datetime) -> None:
 
 def test_after_a_power_cut_the_clock_is_believed_if_it_follows_the_last_line() -> None:
     says = clock_at(LAST.at + timedelta(minutes=41), timedelta(minutes=1))
-    after = judged(KEPT, says, LAST)
+    after = judge(KEPT, says, LAST)
     assert after == ClockState("next start", says.started, says.started, since=LAST.at, line=7)
 
 
@@ -114,38 +114,38 @@ def test_after_a_power_cut_the_clock_is_believed_if_it_follows_the_last_line() -
 def test_before_the_last_line_or_long_after_it_the_clock_is_asked_about(
     gap: timedelta, doubtful: bool
 ) -> None:
-    after = judged(KEPT, clock_at(LAST.at + gap, timedelta(minutes=1)), LAST)
+    after = judge(KEPT, clock_at(LAST.at + gap, timedelta(minutes=1)), LAST)
     assert after.doubtful is doubtful
 
 
 def test_how_long_is_implausible_is_the_shops_own_setting() -> None:
     says = clock_at(LAST.at + timedelta(days=8), timedelta(minutes=1))
-    assert not judged(KEPT, says, LAST).doubtful
-    assert judged(KEPT, says, LAST, timedelta(days=7)).doubtful
+    assert not judge(KEPT, says, LAST).doubtful
+    assert judge(KEPT, says, LAST, timedelta(days=7)).doubtful
 
 
 def test_while_it_is_doubtful_at_least_the_time_since_the_start_has_gone_by() -> None:
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
-    after = judged(KEPT, says, LAST)
+    after = judge(KEPT, says, LAST)
     assert after.started + says.up == LAST.at + timedelta(minutes=3)
     assert after.proposed == LAST.at
 
 
 def test_after_weeks_off_the_computers_own_hour_is_asked_about() -> None:
     says = clock_at(LAST.at + timedelta(days=40), timedelta(minutes=3))
-    after = judged(KEPT, says, LAST)
+    after = judge(KEPT, says, LAST)
     assert after.proposed == says.started
     assert after.started == LAST.at, "until then: at least"
 
 
 def test_a_new_shop_has_no_last_line_and_believes_any_year_the_program_was_there() -> None:
-    assert not judged(None, clock_at(MORNING, timedelta(minutes=1)), None).doubtful
+    assert not judge(None, clock_at(MORNING, timedelta(minutes=1)), None).doubtful
     says = clock_at(datetime(1970, 1, 1, 0, 2, tzinfo=UTC), timedelta(minutes=2))
-    after = judged(None, says, None)
+    after = judge(None, says, None)
     assert after.doubtful
     assert after.nothing_known
     assert after.proposed is None, "there is no hour to ask about"
-    right = judged(after, clock_at(MORNING, timedelta(minutes=3)), None, watched=True)
+    right = judge(after, clock_at(MORNING, timedelta(minutes=3)), None, watched=True)
     assert not right.doubtful
 
 
@@ -154,7 +154,7 @@ def test_a_start_after_a_correction_is_asked_about_with_the_correction_in_it() -
     wrong_by_three = ClockState("last start", MORNING + three, MORNING)
     last = LastLine(7, MORNING + three + NOON)
     says = clock_at(MORNING + timedelta(days=1), timedelta(minutes=1))
-    after = judged(wrong_by_three, says, last)
+    after = judge(wrong_by_three, says, last)
     assert after.why == "it was wrong when the computer was last on"
     assert after.proposed == says.started + three
 
@@ -165,7 +165,7 @@ def test_a_correction_that_leads_before_the_last_line_or_long_after_it_is_not_pr
 ) -> None:
     wrong = ClockState("last start", MORNING + wrong_by, MORNING)
     says = clock_at(MORNING + timedelta(hours=1), timedelta(minutes=1))
-    after = judged(wrong, says, LastLine(7, MORNING))
+    after = judge(wrong, says, LastLine(7, MORNING))
     assert after.why == "it was wrong when the computer was last on"
     assert after.proposed == says.started
 
@@ -185,25 +185,25 @@ def test_a_correction_that_leads_five_seconds_before_the_last_line_still_is(
 
 
 def doubtful() -> ClockState:
-    return judged(KEPT, clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3)), LAST)
+    return judge(KEPT, clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3)), LAST)
 
 
 def test_the_network_answers_the_question() -> None:
     says = clock_at(LAST.at + timedelta(hours=3), timedelta(minutes=4))
-    after = judged(doubtful(), says, LAST, watched=True)
+    after = judge(doubtful(), says, LAST, watched=True)
     assert (after.started, after.why) == (says.started, "")
     assert moved(doubtful(), after) == timedelta(hours=3) - timedelta(minutes=4)
 
 
 def test_less_than_at_least_answers_nothing() -> None:
     says = clock_at(LAST.at + timedelta(minutes=2), timedelta(minutes=4))
-    after = judged(doubtful(), says, LAST, watched=True)
+    after = judge(doubtful(), says, LAST, watched=True)
     assert (after.started, after.doubtful) == (LAST.at, True)
 
 
 def test_a_clock_that_is_further_on_than_at_least_is_what_is_asked_about() -> None:
     says = clock_at(LAST.at + timedelta(days=40), timedelta(minutes=4))
-    after = judged(doubtful(), says, LAST, watched=True)
+    after = judge(doubtful(), says, LAST, watched=True)
     assert after.doubtful
     assert after.proposed == says.started
 
@@ -211,21 +211,21 @@ def test_a_clock_that_is_further_on_than_at_least_is_what_is_asked_about() -> No
 def test_an_answer_corrects_the_clock_and_a_later_step_is_not_counted_twice() -> None:
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
     typed = LAST.at + timedelta(hours=3)
-    corrected = answered(doubtful(), says, typed)
+    corrected = state_by_painter(doubtful(), says, typed)
     assert not corrected.doubtful
     assert corrected.started + says.up == typed
     assert correction(corrected) == typed - says.now
     network = clock_at(typed + timedelta(minutes=3), timedelta(minutes=4))
-    after = judged(corrected, network, LAST, watched=True)
+    after = judge(corrected, network, LAST, watched=True)
     assert correction(after) == timedelta(0), "dropped"
     assert moved(corrected, after) == timedelta(minutes=2), "only what the painter's watch was out"
 
 
 def test_a_step_to_another_hour_than_the_typed_one_is_asked_about() -> None:
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
-    corrected = answered(doubtful(), says, LAST.at + timedelta(hours=3))
+    corrected = state_by_painter(doubtful(), says, LAST.at + timedelta(hours=3))
     network = clock_at(LAST.at + timedelta(hours=5), timedelta(minutes=4))
-    after = judged(corrected, network, LAST, watched=True)
+    after = judge(corrected, network, LAST, watched=True)
     assert after.why == "it was set, but not to the time that was typed here"
     assert (after.started, after.proposed) == (corrected.started, network.started)
 
@@ -245,20 +245,20 @@ def test_a_painters_watch_may_be_out_by_a_quarter_of_an_hour(
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
     typed = LAST.at + timedelta(hours=3)
     network = clock_at(typed + off + timedelta(minutes=1), timedelta(minutes=4))
-    after = judged(answered(doubtful(), says, typed), network, LAST, watched=True)
+    after = judge(state_by_painter(doubtful(), says, typed), network, LAST, watched=True)
     assert after.doubtful is not believed
 
 
 def test_the_minute_before_moves_all_by_one() -> None:
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
-    after = answered(doubtful(), says, LAST.at + timedelta(minutes=2))
+    after = state_by_painter(doubtful(), says, LAST.at + timedelta(minutes=2))
     assert moved(doubtful(), after) == timedelta(minutes=-1)
 
 
 def test_yes_within_the_minute_moves_nothing() -> None:
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3, seconds=20))
     minute = (LAST.at + timedelta(minutes=3)).replace(second=0)
-    assert moved(doubtful(), answered(doubtful(), says, minute)) == timedelta(0)
+    assert moved(doubtful(), state_by_painter(doubtful(), says, minute)) == timedelta(0)
 
 
 # -- what is moved with it -----------------------------------------------------------

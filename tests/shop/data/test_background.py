@@ -135,11 +135,13 @@ def test_copies_past_their_room_are_let_go_the_oldest_first_and_that_is_said(
     folder = backup.folder_beside(str(data))
     bench.let_pass(minutes=5)
     (first,) = taken(data)
-    before_update = folder / backup.dated(str(data), MONDAY - timedelta(days=900), "before-2")
-    before_update.write_bytes((folder / backup.dated(str(data), first)).read_bytes())
+    before_update = folder / backup.dated_name(str(data), MONDAY - timedelta(days=900), "before-2")
+    before_update.write_bytes((folder / backup.dated_name(str(data), first)).read_bytes())
     copy_mb = before_update.stat().st_size / 1e6
     done(set_settings(bench.shop, "Kit", backup_mb=10))
-    (folder / backup.dated(str(data), MONDAY - timedelta(hours=2))).write_bytes(b" " * 9_000_000)
+    (folder / backup.dated_name(str(data), MONDAY - timedelta(hours=2))).write_bytes(
+        b" " * 9_000_000
+    )
     bench.write()
     bench.let_pass(hours=1, minutes=1)
     assert first in taken(data)
@@ -165,7 +167,7 @@ def test_old_ones_are_thinned_but_not_while_the_clock_is_wrong(bench: Bench, dat
     folder = backup.folder_beside(str(data))
     (first,) = folder.iterdir()
     for hours in range(1, 72):
-        name = backup.dated(str(data), MONDAY - timedelta(hours=hours))
+        name = backup.dated_name(str(data), MONDAY - timedelta(hours=hours))
         (folder / name).write_bytes(first.read_bytes())
     bench.doubtful = True
     bench.write()
@@ -346,7 +348,7 @@ def test_while_an_entry_of_the_log_is_damaged_it_is_said_and_no_backup_is_let_go
     folder = backup.folder_beside(str(data))
     (first,) = folder.iterdir()
     for hours in range(1, 72):
-        name = backup.dated(str(data), MONDAY - timedelta(hours=hours))
+        name = backup.dated_name(str(data), MONDAY - timedelta(hours=hours))
         (folder / name).write_bytes(first.read_bytes())
     with closing(sqlite3.connect(data)) as other, other:
         other.execute("UPDATE journal SET text = 'x' WHERE id = 2")

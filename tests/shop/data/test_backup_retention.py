@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.shop.data.backup_retention import is_due, over_room, to_let_go
+from bench.shop.data.backup_retention import copies_over_room, copies_to_delete, is_due
 
 MONDAY = datetime(2025, 6, 9, 6, 30, tzinfo=UTC)
 LONDON = ZoneInfo("Europe/London")
@@ -43,7 +43,7 @@ def a_year_of_work() -> list[datetime]:
     kept: list[datetime] = []
     for hour in range(366 * 24):
         kept.append(MONDAY + timedelta(hours=hour))
-        for gone in to_let_go(kept, LONDON):
+        for gone in copies_to_delete(kept, LONDON):
             kept.remove(gone)
     return kept
 
@@ -65,8 +65,8 @@ def test_a_month_keeps_the_last_of_it_in_the_shops_own_zone() -> None:
     # 23:30 UTC on 30 June is July already in London in summer.
     late = datetime(2024, 6, 30, 23, 30, tzinfo=UTC)
     june, newest = late - timedelta(hours=3), late + timedelta(days=200)
-    assert to_let_go([june, late, newest], LONDON) == []
-    assert to_let_go([june, late, newest], UTC) == [june]
+    assert copies_to_delete([june, late, newest], LONDON) == []
+    assert copies_to_delete([june, late, newest], UTC) == [june]
 
 
 @pytest.mark.parametrize(("days", "gone"), [(30.9, False), (31, True)])
@@ -77,24 +77,24 @@ def test_for_31_days_each_days_last_backup_stays_then_the_months_last_alone(
     newest = datetime(2025, 6, 30, 20, 0, tzinfo=UTC)
     older = newest - timedelta(days=days)
     taken = [older, older.replace(hour=23, minute=0) + timedelta(days=1), newest]
-    assert to_let_go(taken, UTC) == ([older] if gone else [])
+    assert copies_to_delete(taken, UTC) == ([older] if gone else [])
 
 
 def test_a_shop_that_was_shut_for_a_year_finds_all_of_its_last_day() -> None:
-    assert to_let_go(hours(*range(20)), LONDON) == []
+    assert copies_to_delete(hours(*range(20)), LONDON) == []
 
 
 def test_past_the_room_the_oldest_backup_goes_first_and_the_newest_never() -> None:
     sizes = dict.fromkeys(hours(3, 2, 1), 40)
-    assert over_room(sizes, others=0, most=120) == []
-    assert over_room(sizes, others=0, most=80) == hours(3)
-    assert over_room(sizes, others=0, most=10) == hours(3, 2)
+    assert copies_over_room(sizes, others=0, most=120) == []
+    assert copies_over_room(sizes, others=0, most=80) == hours(3)
+    assert copies_over_room(sizes, others=0, most=10) == hours(3, 2)
 
 
 def test_those_made_before_an_update_or_a_restore_take_room_and_stay() -> None:
     sizes = dict.fromkeys(hours(3, 2, 1), 40)
-    assert over_room(sizes, others=40, most=120) == hours(3)
-    assert over_room(sizes, others=4000, most=120) == hours(3, 2)
+    assert copies_over_room(sizes, others=40, most=120) == hours(3)
+    assert copies_over_room(sizes, others=4000, most=120) == hours(3, 2)
 
 
 @given(st.lists(st.integers(0, 3_000), min_size=1, max_size=60, unique=True))
@@ -102,11 +102,11 @@ def test_the_newest_and_one_of_every_month_always_stay_and_thinning_twice_thins_
     ago: list[int],
 ) -> None:
     taken = hours(*ago)
-    gone = to_let_go(taken, LONDON)
+    gone = copies_to_delete(taken, LONDON)
     left = sorted(set(taken) - set(gone))
     assert max(taken) in left
     assert {f"{at.astimezone(LONDON):%Y-%m}" for at in left} == {
         f"{at.astimezone(LONDON):%Y-%m}" for at in taken
     }
-    assert to_let_go(left, LONDON) == []
+    assert copies_to_delete(left, LONDON) == []
     assert all(a < b for a, b in pairwise(left))

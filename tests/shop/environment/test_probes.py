@@ -19,7 +19,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
 from bench.shop.environment.probe_text import Fault, ProbeQuantity, Probes
-from bench.shop.environment.probes import PROBE, Polling, said_by, said_now
+from bench.shop.environment.probes import PROBE, Polling, read_probe, said_now
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.status_lines import air_line
@@ -378,13 +378,13 @@ def test_a_probe_silent_for_over_four_hours_leaves_the_last_reading_old(bus: Bus
 
 
 def test_a_file_that_is_not_there_or_may_not_be_read_is_a_fault_in_words(tmp_path: Path) -> None:
-    assert said_by(str(tmp_path / "no"), "air") == Fault("no such file or directory")
-    assert said_by(str(tmp_path), "air") == Fault("is a directory")
-    assert said_by("a\0b", "air") == Fault("that is no path")
+    assert read_probe(str(tmp_path / "no"), "air") == Fault("no such file or directory")
+    assert read_probe(str(tmp_path), "air") == Fault("is a directory")
+    assert read_probe("a\0b", "air") == Fault("that is no path")
     odd = tmp_path / "odd"
     odd.write_bytes(b"\xff\xfe\x00")
-    assert isinstance(said_by(str(odd), "air"), Fault)
-    endless = said_by("/dev/zero", "air")
+    assert isinstance(read_probe(str(odd), "air"), Fault)
+    endless = read_probe("/dev/zero", "air")
     assert isinstance(endless, Fault)
 
 
@@ -434,12 +434,12 @@ def test_a_star_stands_for_a_number_that_changes_at_every_start(tmp_path: Path) 
         folder = tmp_path / f"1-0048/hwmon/hwmon{number}"
         folder.mkdir(parents=True)
         (folder / "temp1_input").write_text("18250\n")
-        assert said_by(asked, "air") == 18.25
+        assert read_probe(asked, "air") == 18.25
         if number == 0:
             (folder / "temp1_input").unlink()
-            assert said_by(asked, "air") == Fault("no files by that name: one is wanted")
+            assert read_probe(asked, "air") == Fault("no files by that name: one is wanted")
     (tmp_path / "1-0048/hwmon/hwmon0/temp1_input").write_text("19000\n")
-    assert said_by(asked, "air") == Fault("2 files by that name: one is wanted")
+    assert read_probe(asked, "air") == Fault("2 files by that name: one is wanted")
     (tmp_path / "28-0").mkdir()
     (tmp_path / "28-0/w1_slave").write_text(slave(16500))
-    assert said_by(str(tmp_path / "28-*/w1_slave"), "metal") == 16.5
+    assert read_probe(str(tmp_path / "28-*/w1_slave"), "metal") == 16.5

@@ -17,7 +17,7 @@ from bench.shop.data.backup_retention import MEGABYTE
 from bench.shop.data.backups import OUTSIDE, back_up, look_after, wanted
 from bench.shop.environment.probe_text import Probes
 from bench.shop.environment.probes import OUTSIDE as PROBE_OUTSIDE
-from bench.shop.environment.probes import Polling, said_by
+from bench.shop.environment.probes import Polling, read_probe
 from bench.shop.settings.kiosk_limits import (
     ANYTHING,
     NOTHING,
@@ -192,9 +192,9 @@ def test_a_probe_in_the_shops_data_is_not_read_from_elsewhere(shop: Shop, tmp_pa
     for name in ("in/air", "air"):
         (tmp_path / name).write_text("18.5\n")
     (tmp_path / "in" / "link").symlink_to(tmp_path / "air")
-    assert said_by(str(tmp_path / "in" / "a*"), "air", allowed.probes) == 18.5
+    assert read_probe(str(tmp_path / "in" / "a*"), "air", allowed.probes) == 18.5
     for name in ("air", "a*r", "in/link", "in/li*"):
-        assert said_by(str(tmp_path / name), "air", allowed.probes) == PROBE_OUTSIDE
+        assert read_probe(str(tmp_path / name), "air", allowed.probes) == PROBE_OUTSIDE
     polling = Polling(at_once)
     polling.tick(
         shop.within(allowed), Probes({"air": str(tmp_path / "air")}, timedelta(minutes=10))

@@ -48,7 +48,7 @@ def test_a_copy_made_while_a_painter_writes_is_whole_and_of_one_moment(
     shop: Shop, data: Path, folder: Path
 ) -> None:
     read_the_air(shop, 3)
-    target = folder / backup.dated(str(data), AT)
+    target = folder / backup.dated_name(str(data), AT)
     with shop.store.writing():
         found = backup.copy(data, target)
     assert target.name == "shop-20250609T063000Z.db"
@@ -73,14 +73,14 @@ def test_a_file_that_is_damaged_gives_no_copy_and_leaves_the_good_ones_alone(
     shop: Shop, data: Path, folder: Path
 ) -> None:
     read_the_air(shop, 20)
-    good = folder / backup.dated(str(data), AT)
+    good = folder / backup.dated_name(str(data), AT)
     backup.copy(data, good)
     shop.store.close()
     held = bytearray(data.read_bytes())
     held[8192:12288] = bytes(4096)
     data.write_bytes(held)
     with pytest.raises(BackupFault) as told:
-        backup.copy(data, folder / backup.dated(str(data), AT + timedelta(hours=1)))
+        backup.copy(data, folder / backup.dated_name(str(data), AT + timedelta(hours=1)))
     assert told.value.damaged
     assert os.listdir(folder) == [good.name]
 
@@ -108,7 +108,7 @@ def test_what_a_copy_that_was_cut_off_left_behind_is_swept_and_bears_no_good_nam
     theirs = folder / f".film.{int(gone.stdout)}.part"
     theirs.touch()
     assert backup.every_copy(folder, str(data)) == []
-    backup.copy(data, folder / backup.dated(str(data), AT))
+    backup.copy(data, folder / backup.dated_name(str(data), AT))
     assert not left.exists()
     assert theirs.exists(), "of another program"
 
@@ -174,7 +174,7 @@ def test_a_copy_of_a_newer_program_is_refused(shop: Shop, data: Path, folder: Pa
 def test_a_restored_copy_takes_the_place_and_what_was_there_is_kept(
     shop: Shop, data: Path, folder: Path
 ) -> None:
-    target = folder / backup.dated(str(data), AT)
+    target = folder / backup.dated_name(str(data), AT)
     backup.copy(data, target)
     read_the_air(shop)
     shop.store.close()
