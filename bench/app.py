@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import ClassVar, Concatenate, ParamSpec
@@ -11,41 +10,28 @@ from textual import events
 from textual.binding import BindingType
 from textual.filter import LineFilter
 
-from bench.process.clocks.reading_doubts import jump_words
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench.whole_bench import WholeBench
 from bench.screens.core.alarm_watch import AlarmWatch
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.data_guard import DataGuard
-from bench.screens.core.keys import (
-    KEYS_REPEAT,
-    NUMERIC_KEYPAD,
-    SCANNED,
-    Keypad,
-    Pace,
-    cap,
-    know_every_keypad,
-)
+from bench.screens.core.keys import KEYS_REPEAT, NUMERIC_KEYPAD, Keypad, know_every_keypad
 from bench.screens.core.seen_tracker import SeenTracker
+from bench.screens.core.start import preload, show_first, start_fault
 from bench.screens.data.clock_wrong import ClockWatch
 from bench.screens.data.no_data import NoData
-from bench.settings import FORCED, FULL, Profile
+from bench.settings import FULL, Profile
 from bench.shop.core.bench_view import BenchView, Watch, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.background import BackgroundJob, on_a_thread
 from bench.shop.environment.probes import Polling
-from bench.shop.seeds.first_start import is_new
 from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
-from bench.textual_hooks import ChopsUpdate, HookedApp
+from bench.textual_hooks import LEADS_OUT, ChopsUpdate, HookedApp
 from bench.widgets.canvas import ChangedCells
 from bench.widgets.theme import FIELDS, Colourless, Look, look_of
 
 TICK_S = 1.0
-
-SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
-"""Textual's own actions that end at a shell or in a file."""
-
 
 Answer = Outcome | Refusal
 P = ParamSpec("P")
@@ -88,7 +74,6 @@ class Paintbench(HookedApp):
         self.data = DataGuard(self, start)
         self.clock_watch = ClockWatch(self)
         self.probes = Polling()
-        self._pace = Pace()
         self._keypad = Keypad(self.key_meant, self.set_timer)
         self.seeing = SeenTracker(0)
         self._view: BenchView | None = None
@@ -102,7 +87,7 @@ class Paintbench(HookedApp):
         self.to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
         self.begin()
-        self.call_after_refresh(self._stands)
+        self.call_after_refresh(preload)
 
     def begin(self) -> None:
         """Show the shop; where its data cannot be read, say so until it can."""
@@ -114,27 +99,8 @@ class Paintbench(HookedApp):
             self.data.struck(self.shop.store.unwritable)
 
     def _begin(self) -> None:
-        self.clock_watch.begin(self._show_first)
-        if self.profile.unknown:
-            read = f"read {self.profile.unknown!r}"
-            self.said = Refusal("PAINTBENCH_TERMINAL", read, f"one of {', '.join(FORCED)}")
-        self.said = next(iter(self.shop.allowed.faults), self.said)
-
-    def _stands(self) -> None:
-        """The first picture is there: load what keys lead to, and collect rubbish from here on."""
-        from bench.screens.bench import stand_page  # noqa: F401
-        from bench.screens.menus import palette  # noqa: F401
-
-        gc.freeze()
-        gc.enable()
-
-    def _show_first(self) -> None:
-        if is_new(self.shop):
-            from bench.screens.data.first_start import Opening
-
-            self.push_screen(Opening())
-        else:
-            self.show_bench()
+        self.clock_watch.begin(lambda: show_first(self))
+        self.said = start_fault(self.profile, self.shop.allowed) or self.said
 
     def go_on(self) -> None:
         """The data can be read again: with the bench, or from the beginning."""
@@ -214,7 +180,8 @@ class Paintbench(HookedApp):
         self._tick_at = self.now()
         try:
             self.alarms.watch()
-            self._far_by_itself()
+            if isinstance(self.screen, BenchScreen):
+                self.screen.show_far_after(self.alarms.without_a_key())
             self._draw()
         finally:
             self._tick_at = None
@@ -224,22 +191,6 @@ class Paintbench(HookedApp):
             self.probes.tick(self.shop, self._view.house.probes)
             if self._watch.changed():
                 self.look_again()
-
-    def _far_by_itself(self) -> None:
-        """Nobody presses a key: what is read from the doorway, if the shop wants that."""
-        after, screen = self.view.house.far_after, self.screen
-        if after is None or self.alarms.without_a_key() < after:
-            return
-        if isinstance(screen, BenchScreen) and screen.SHOWS_THE_BENCH and not screen.asking:
-            from bench.screens.bench.far_view import FarView
-
-            self.push_screen(FarView())
-
-    def probe_faults(self) -> tuple[str, ...]:
-        """What is wrong with the probes, in words, and what a painter is asked about them."""
-        faults, house = self.probes.faults(self.shop.clock.monotonic()), self.view.house
-        jump = house.hours.unanswered
-        return (*faults, jump_words(jump, house.units)) if jump else faults
 
     @property
     def at_home(self) -> bool:
@@ -296,9 +247,8 @@ class Paintbench(HookedApp):
         How soon it came is what the input thread noted: a busy computer takes keys late.
         """
         self.alarms.key_pressed()
-        scans = self._pace.scans(self.shop.clock.monotonic() if self.is_headless else key.time)
-        is_enter = cap(key.key, key.character) == "enter"
-        return events.Key(SCANNED, None) if scans and is_enter else key
+        at_s = self.shop.clock.monotonic() if self.is_headless else key.time
+        return self._keypad.named(key, at_s)
 
     def pressed(self, key: str, *, gloved: bool = True) -> None:
         """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""
@@ -335,7 +285,7 @@ class Paintbench(HookedApp):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """On a terminal of the bench's own, no key leads out of the program."""
-        if self.kiosk and action in SHUT_IN_KIOSK:
+        if self.kiosk and action in LEADS_OUT:
             return False
         if action == "command_palette" and not self.finds_places:
             return False

@@ -31,7 +31,7 @@ from textual.worker import WorkerFailed
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-__all__ = ["ChopsUpdate", "HookedApp", "SteadyParser", "teach_sequences"]
+__all__ = ["LEADS_OUT", "ChopsUpdate", "HookedApp", "SteadyParser", "teach_sequences"]
 
 ESCAPE = "\x1b"
 
@@ -49,6 +49,9 @@ PASTE_ENDS_TICKS = 30
 """A pasted text whose end has not come after so long without a byte (3 s) is dropped."""
 
 TICK_S = 0.1
+
+LEADS_OUT = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
+"""Textual's own actions that end at a shell or in a file."""
 
 
 def teach_sequences(sequences: Mapping[str, Any]) -> None:

@@ -16,7 +16,6 @@ from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, columns, fill, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 from bench.widgets.status_lines import (
-    air_line,
     away_lines,
     header,
     in_danger,
@@ -80,14 +79,7 @@ class WholeBench(PagedScreen[None]):
         wrong = bench.data.lines(width, backups=True)
         top = [in_danger(head, bench.alarms.known), *wrong, *self.alarm_band(width)]
         bottom = [
-            air_line(
-                view.conditions(now),
-                now,
-                width,
-                bench.probe_faults(),
-                view.house.units,
-                bench.probes.air_c,
-            ),
+            self.air_line(width),
             pots_line(view.pots, now, width, view.guns, view.equipment, view.house.units),
             self._prompt(width, told=height >= LEAST_FOR_NOTES),
             self.keys_line(width),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
@@ -12,12 +13,13 @@ from textual.screen import Screen
 from textual.worker import Worker
 
 from bench.process.attention.alarms import Alarm
+from bench.process.clocks.reading_doubts import jump_words
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.core.transaction import Outcome
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, fill, line, wrapped
-from bench.widgets.status_lines import alarm_lines
+from bench.widgets.status_lines import air_line, alarm_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -105,6 +107,24 @@ class BenchScreen(Screen[ScreenResult]):
         """The alarm that does most harm, and what Enter answers; no line when none is up."""
         alarms = self.bench.alarms
         return alarm_lines(alarms.known, alarms.to_answer(), width)
+
+    def air_line(self, width: int) -> Line:
+        """The last reading, what is wrong with the probes and what a painter is asked of them."""
+        bench, view, now = self.bench, self.bench.view, self.bench.now()
+        faults = bench.probes.faults(bench.shop.clock.monotonic())
+        if (jump := view.house.hours.unanswered) is not None:
+            faults = (*faults, jump_words(jump, view.house.units))
+        air, units = view.conditions(now), view.house.units
+        return air_line(air, now, width, faults, units, bench.probes.air_c)
+
+    def show_far_after(self, idle: timedelta) -> None:
+        """Show what is read from the doorway once no key was pressed as long as the shop wants."""
+        after = self.bench.view.house.far_after
+        if after is None or idle < after or self.asking or not self.SHOWS_THE_BENCH:
+            return
+        from bench.screens.bench.far_view import FarView
+
+        self.bench.push_screen(FarView())
 
     def on_mount(self) -> None:
         """First picture."""

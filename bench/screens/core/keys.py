@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
 
+from textual import events
 from textual.keys import Keys
 
 from bench.textual_hooks import teach_sequences
@@ -196,7 +197,13 @@ class Keypad:
         self, hand_on: Callable[[str], None], later: Callable[[float, Callable[[], None]], object]
     ) -> None:
         self.presses = Presses()
+        self._pace = Pace()
         self._hand_on, self._later = hand_on, later
+
+    def named(self, key: events.Key, at_s: float) -> events.Key:
+        """Give an Enter that a scanner sent a name of its own; every other key as it came."""
+        scans, is_enter = self._pace.scans(at_s), cap(key.key, key.character) == "enter"
+        return events.Key(SCANNED, None) if scans and is_enter else key
 
     def pressed(self, key: str, at_s: float, *, gloved: bool) -> None:
         """Take a press, named as on its cap. gloved: it may be one that was not meant."""

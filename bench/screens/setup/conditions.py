@@ -12,7 +12,6 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.screens.parts import part_flows
 from bench.widgets.lines import Line, line, text_lines
-from bench.widgets.status_lines import air_line
 from bench.widgets.trend import Moment, nearest_to_dew, trend, trend_lines
 
 STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}
@@ -33,15 +32,14 @@ class ConditionsPage(BenchScreen[None]):
         since = now - self.span
         moments = trend(view.around.readings, since, now)
         lines = [line(" The air", width, "head")]
-        probes = self.bench.probes
-        faults, units = self.bench.probe_faults(), view.house.units
-        lines.append(air_line(view.conditions(now), now, width, faults, units, probes.air_c))
-        lines += text_lines(probes.remedies(), width, "urgent", indent=1)
+        lines.append(self.air_line(width))
+        lines += text_lines(self.bench.probes.remedies(), width, "urgent", indent=1)
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
         told = " a air   m metal   d dew point"
         lines.append(line(told, width, "dim"))
         room = height - len(lines)
-        drawn = trend_lines(moments, since, now, (width - 1, room), units) if room >= 5 else []
+        size, units = (width - 1, room), view.house.units
+        drawn = trend_lines(moments, since, now, size, units) if room >= 5 else []
         lines += [line(row, width) for row in drawn]
         if not drawn:
             lines += [line("", width), line("   no reading in this time: + writes one", width)]
