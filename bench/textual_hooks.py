@@ -270,8 +270,8 @@ class HookedApp(App[int]):
         if self.is_headless:
             super().panic(*renderables)
         else:
-            told = " ".join(str(each) for each in renderables if isinstance(each, str))
-            self.end_with(sys.exc_info()[1] or RuntimeError(told or "no reason was given"))
+            text = " ".join(str(each) for each in renderables if isinstance(each, str))
+            self.end_with(sys.exc_info()[1] or RuntimeError(text or "no reason was given"))
 
     def _fatal_error(self) -> None:
         if self.is_headless:
@@ -283,10 +283,10 @@ class HookedApp(App[int]):
     def minding_threads(self) -> Iterator[None]:
         """While it lasts, what fails in any thread ends the screen too."""
 
-        def failed(told: threading.ExceptHookArgs) -> None:
+        def failed(failure: threading.ExceptHookArgs) -> None:
             # At the end threads find closed what they lean on: that is no fault.
-            if isinstance(told.exc_value, Exception) and not self._exit:
-                self.end_with(told.exc_value)
+            if isinstance(failure.exc_value, Exception) and not self._exit:
+                self.end_with(failure.exc_value)
 
         before, threading.excepthook = threading.excepthook, failed
         try:

@@ -27,7 +27,7 @@ class FarLook:
     place: str
     word: str
     number: str
-    told: str
+    text: str
     harm: bool = False
 
 
@@ -50,7 +50,7 @@ def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list
         style = "far ruined" if look.harm else "far"
         left = f"{look.place} {look.word}"
         lines += _rows(left, look.number, style, width, ascii_only=ascii_only)
-        lines += [line(f" {look.told}", width, "bold"), line("", width)]
+        lines += [line(f" {look.text}", width, "bold"), line("", width)]
     return lines
 
 

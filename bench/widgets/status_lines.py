@@ -45,15 +45,15 @@ def header(
 
     Between them, where there is space, who has the air-fed set: it belongs to the masks.
     """
-    told = f" {room_words(room, now)} "
-    reserved = cell_len(told) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
+    words = f" {room_words(room, now)} "
+    reserved = cell_len(words) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
     right = _who(painter, demo, width - reserved)
     left = width - cell_len(right) - len(DOUBTFUL) * doubtful
     clocks = [now.strftime(f" {form} ") for form in ("%a %d %b  %H:%M", "%a %H:%M", "%H:%M")]
-    clock = next((c for c in clocks if len(c) <= left - cell_len(told)), clocks[-1])
-    wide = min(max(left - len(clock), LEAST_ROOM), cell_len(told))
+    clock = next((c for c in clocks if len(c) <= left - cell_len(words)), clocks[-1])
+    wide = min(max(left - len(clock), LEAST_ROOM), cell_len(words))
     # The plain colour where no mask is known to be needed: no green says that it may come off.
-    room_piece = Piece(fit(told, wide), "ruined" if room.on else "")
+    room_piece = Piece(fit(words, wide), "ruined" if room.on else "")
     if doubtful:
         clock = f"{DOUBTFUL}{clock}"
         rest = fit(right, width - wide - len(clock))
@@ -95,13 +95,13 @@ def task_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
 
 def _more(rest: Sequence[Task], width: int) -> str:
     """How many more, and as many of them in short as there is room for."""
-    told = f"   and {len(rest)} more: {_short(rest[0])}"
+    text = f"   and {len(rest)} more: {_short(rest[0])}"
     for place, want in enumerate(rest[1:], start=1):
-        longer, left = f"{told}, {_short(want)}", len(rest) - place - 1
+        longer, left = f"{text}, {_short(want)}", len(rest) - place - 1
         if len(longer) + (len(f", +{left}") if left else 0) > width:
-            return f"{told}, +{left + 1}"
-        told = longer
-    return told
+            return f"{text}, +{left + 1}"
+        text = longer
+    return text
 
 
 def _short(want: Task) -> str:
@@ -140,8 +140,8 @@ def air_line(
     says = () if now_c is None else (f"air now {quantity(now_c, 'C', units)}",)
     first = "; ".join((*faults, *says))
     if known is None:
-        told = first or "air: no reading yet; press / 2 +"
-        return line(f" {told}", width, style or "dim")
+        text = first or "air: no reading yet; press / 2 +"
+        return line(f" {text}", width, style or "dim")
     reading = known.newest
     said: list[tuple[int, str]] = [(0, first)] if first else []
     said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
@@ -169,12 +169,12 @@ def air_line(
 def _that_fits(said: list[tuple[int, str]], width: int) -> str:
     """The texts, without those that matter least (the highest number) where there is no room."""
     kept = list(said)
-    while (told := "  ".join(text for _, text in kept)) and len(told) > width:
+    while (words := "  ".join(text for _, text in kept)) and len(words) > width:
         least = max(kept, key=lambda one: one[0])
         if least[0] <= 1:
             break
         kept.remove(least)
-    return told
+    return words
 
 
 def pots_line(
@@ -268,7 +268,7 @@ def alarm_lines(alarms: Alarms, answers: Sequence[Alarm], width: int) -> list[Li
     return [line(ends(left, right, width), width, "alarm")]
 
 
-def is_told_whole(alarms: Alarms, answers: Sequence[Alarm], width: int) -> bool:
+def is_shown_in_full(alarms: Alarms, answers: Sequence[Alarm], width: int) -> bool:
     """Whether all of the topmost alarm stands in that line."""
     return cell_len(plain("".join(_band(alarms, answers, width)))) <= width
 
@@ -317,8 +317,8 @@ def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> l
         return []
     if room > len(away) + 1:
         heading = f"{len(away)} {'alarm' if len(away) == 1 else 'alarms'} while you were away"
-        told = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
-        return [line(f" {text}", width, "bold") for text in (heading, *told)]
+        notes = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
+        return [line(f" {text}", width, "bold") for text in (heading, *notes)]
     short = ", ".join(_ago(alarm, now) for alarm in away)
     rows = wrapped([f"while you were away: {short}"], width - 2)
     if len(rows) > room:

@@ -51,9 +51,9 @@ class SprayCard(BenchScreen[None]):
     def _one_above_another(self, width: int) -> list[Line]:
         """Five rows a number, its words beside it."""
         lines = []
-        for number, told in self._numbers():
+        for number, text in self._numbers():
             for y, row in enumerate(big(number, 5, 52, ascii_only=self.bench.ascii_only)):
-                lines.append(line(f"  {row} {told if y == 2 else ''}", width, "bold"))
+                lines.append(line(f"  {row} {text if y == 2 else ''}", width, "bold"))
         return lines
 
     def _side_by_side(self, width: int) -> list[Line]:
@@ -61,7 +61,7 @@ class SprayCard(BenchScreen[None]):
         numbers = self._numbers()
         wide = (width - 2) // max(len(numbers), 1)
         drawn = [big(number, 3, wide, ascii_only=self.bench.ascii_only) for number, _ in numbers]
-        below = "".join(fit(told, wide) for _, told in numbers)
+        below = "".join(fit(text, wide) for _, text in numbers)
         rows = ["".join(fit(row, wide) for row in each) for each in zip(*drawn, strict=True)]
         return [line(f"  {row}", width, "bold") for row in (*rows, below)]
 

@@ -289,8 +289,8 @@ class StandPage(BenchScreen[None]):
 
     async def _wet_again(self, zone: Mark) -> None:
         """A zone that was rinsed early, after a second key: its dwell starts again."""
-        told = ["Its dwell starts again. Both soakings stay in the log."]
-        if await is_sure(self.bench, f"Brush {zone.name} again?", told):
+        notes = ["Its dwell starts again. Both soakings stay in the log."]
+        if await is_sure(self.bench, f"Brush {zone.name} again?", notes):
             self.bench.do(steps.begin, self.tag, self.bench.painter, zone=zone.name)
 
     async def _passed(self) -> None:
@@ -391,10 +391,12 @@ def _grid(record: StepRecord, width: int) -> list[str]:
         f"{n}{'x' if mark.done_at else ' '}{mark.name} {whose.get(mark.by, '')}"
         for n, mark in enumerate(record.marks, start=1)
     ]
-    told = f"; {', '.join(f'{letters} {name}' for name, letters in whose.items())}" if whose else ""
+    words = (
+        f"; {', '.join(f'{letters} {name}' for name, letters in whose.items())}" if whose else ""
+    )
     across = max(min((width - 1) // FACE_WIDE, 4), 1)
     rows = [texts[n : n + across] for n in range(0, len(texts), across)]
     return [
-        *wrapped([f"faces: x is sprayed{told}"], width),
+        *wrapped([f"faces: x is sprayed{words}"], width),
         *(" " + "".join(fit(text, FACE_WIDE) for text in row) for row in rows),
     ]

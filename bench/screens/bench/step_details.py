@@ -70,8 +70,8 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[StepN
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[StepNote]:
     """What the hours it shows were worked out from."""
     view = bench.view
-    if told := basis_words(state, view.reading(), view.house.hours, bench.now()):
-        yield "~ ", told
+    if text := basis_words(state, view.reading(), view.house.hours, bench.now()):
+        yield "~ ", text
 
 
 def _done(bench: Paintbench, record: StepRecord) -> Iterator[StepNote]:

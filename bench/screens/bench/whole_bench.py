@@ -19,7 +19,7 @@ from bench.widgets.status_lines import (
     away_lines,
     header,
     in_danger,
-    is_told_whole,
+    is_shown_in_full,
     note_lines,
     pots_line,
     task_lines,
@@ -81,7 +81,7 @@ class WholeBench(PagedScreen[None]):
         bottom = [
             self.air_line(width),
             pots_line(view.pots, now, width, view.guns, view.equipment, view.house.units),
-            self._prompt(width, told=height >= LEAST_FOR_NOTES),
+            self._prompt(width, notes_above=height >= LEAST_FOR_NOTES),
             self.keys_line(width),
         ]
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
@@ -107,10 +107,10 @@ class WholeBench(PagedScreen[None]):
         if len(shown) == count:
             return shown
         in_full = [*(away if len(came_up) > len(away) else ())]
-        if alarms.known.up and is_told_whole(alarms.known, alarms.to_answer(), width):
+        if alarms.known.up and is_shown_in_full(alarms.known, alarms.to_answer(), width):
             in_full.append(alarms.known.up[0])
-        told = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
-        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
+        in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
+        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
         return shown + task_lines(wants, count - len(shown), width)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
@@ -159,10 +159,10 @@ class WholeBench(PagedScreen[None]):
             lines.append(line(text, width, "chosen" if look.chosen else ""))
         return fill(lines, width, height)
 
-    def _prompt(self, width: int, *, told: bool) -> Line:
+    def _prompt(self, width: int, *, notes_above: bool) -> Line:
         """The last answer, else what the keys would do to the chosen stand, else the notes.
 
-        told: the notes stand somewhere else already.
+        notes_above: the notes stand somewhere else already.
         """
         if self.bench.said is not None:
             return self.said_lines(width, 1)[0]
@@ -176,7 +176,7 @@ class WholeBench(PagedScreen[None]):
         if self.pages > 1:
             turns = "" if self.bench.alarms.to_answer() else "   Enter turns the page"
             text = f" {self.page_words()}{turns}"
-        notes = [] if told else [note.text for note in self.bench.view.notes]
+        notes = [] if notes_above else [note.text for note in self.bench.view.notes]
         return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
 
     def _chosen_words(self, stand: int) -> str:

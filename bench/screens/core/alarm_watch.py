@@ -134,6 +134,6 @@ class AlarmWatch:
 
 
 def _answered(alarm: Alarm) -> str:
-    told = f"answered: {alarm.want.word} {alarm.where}"
+    text = f"answered: {alarm.want.word} {alarm.where}"
     again_s = AGAIN_S.get(alarm.want.word)
-    return f"{told}; reminds again in {format_duration(again_s)}" if again_s else told
+    return f"{text}; reminds again in {format_duration(again_s)}" if again_s else text

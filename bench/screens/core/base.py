@@ -232,17 +232,17 @@ class BenchScreen(Screen[ScreenResult]):
         """What the keys do here."""
         from bench.screens.core.help import Help
 
-        self.bench.push_screen(Help([*self.keys_told(), *self.keys_beside()]))
+        self.bench.push_screen(Help([*self.legend_keys(), *self.keys_beside()]))
 
     def keys_line(self, width: int) -> Line:
         """The legend at the bottom."""
-        return line(" " + legend(self.keys_told(), width - 1), width, "keys")
+        return line(" " + legend(self.legend_keys(), width - 1), width, "keys")
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The keys that do something just now on this screen."""
         return self.KEYS
 
-    def keys_told(self) -> Sequence[KeyWord]:
+    def legend_keys(self) -> Sequence[KeyWord]:
         """What the legend and the help page show: Enter answers while an alarm takes it."""
         if not self.bench.alarms.to_answer():
             return self.keys_now()

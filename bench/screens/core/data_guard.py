@@ -114,8 +114,8 @@ class DataGuard:
 
     def well(self, shop: Shop) -> None:
         """It can be read and written again: go on, with the data that is there now."""
-        told = self.read(lambda: well_again(shop, self.fault))
-        if told is None:
+        text = self.read(lambda: well_again(shop, self.fault))
+        if text is None:
             return
         self.fault = None
         if shop is not self._bench.shop:
@@ -124,7 +124,7 @@ class DataGuard:
             self._bench.use(shop, demo=self._bench.demo)
         self._bench.go_on()
         if self.fault is None:
-            self._bench.tell(Outcome(told))
+            self._bench.tell(Outcome(text))
 
     def in_background(self, job: BackgroundJob) -> None:
         """Start what may hang: nobody waits for it."""

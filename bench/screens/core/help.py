@@ -85,8 +85,8 @@ class Help(PagedScreen[None]):
 
     def keys_line(self, width: int) -> Line:
         """Help on help would show nothing else."""
-        told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_told())
-        return line(f" {told}", width, "keys")
+        text = "  ".join(f"{key.shown} {key.word}" for key in self.legend_keys())
+        return line(f" {text}", width, "keys")
 
     def open_help(self) -> None:
         """There is none about itself."""

@@ -259,10 +259,10 @@ def legend(table: Sequence[KeyWord], width: int) -> str:
 
     On a narrow terminal those before the last make room: the help names them all.
     """
-    told = [f"{key.shown} {key.word}" for key in table if key.word]
+    words = [f"{key.shown} {key.word}" for key in table if key.word]
     for between in ("  ", " "):
-        if len(row := between.join([*told, f"{HELP.shown} {HELP.word}"])) <= width:
+        if len(row := between.join([*words, f"{HELP.shown} {HELP.word}"])) <= width:
             return row
-    while len(row := " ".join([*told, f"{HELP.shown} more"])) > width and len(told) > 1:
-        del told[-2]
+    while len(row := " ".join([*words, f"{HELP.shown} more"])) > width and len(words) > 1:
+        del words[-2]
     return row

@@ -25,8 +25,8 @@ class BatchNumber(BenchScreen[str | None]):
     def body(self, width: int, height: int) -> list[Line]:
         """The number as far as it is typed, and what Enter would take."""
         hint = "" if self.typed else f"   (Enter: {self.empty})"
-        told = ["As it is printed on the tin. It may follow later, and holds nothing up."]
-        lines = title_lines(self.heading, width) + text_lines(told, width, indent=2)
+        notes = ["As it is printed on the tin. It may follow later, and holds nothing up."]
+        lines = title_lines(self.heading, width) + text_lines(notes, width, indent=2)
         typed = line(f"   batch number   {self.typed}_{hint}", width, "bold")
         return [*lines, line("", width), typed]
 

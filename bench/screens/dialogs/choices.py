@@ -31,14 +31,14 @@ class Choose(PagedScreen[int | None]):
     """Pick one by its digit. Answers its place in the list, None for back."""
 
     def __init__(
-        self, title: str, choices: Sequence[str], told: Sequence[str] = (), page: int = 0
+        self, title: str, choices: Sequence[str], notes: Sequence[str] = (), page: int = 0
     ) -> None:
         super().__init__(page)
-        self.heading, self.choices, self.told = title, list(choices), list(told)
+        self.heading, self.choices, self.notes = title, list(choices), list(notes)
 
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, choices."""
-        lines = _above(self.heading, self.told, width)
+        lines = _above(self.heading, self.notes, width)
         for digit, choice in enumerate(self.part_of(self.choices), start=1):
             lines += self.choice_lines(digit, choice, width, height)
         if self.pages > 1:
@@ -60,10 +60,10 @@ class Choose(PagedScreen[int | None]):
     )
 
 
-def _above(heading: str, told: Sequence[str], width: int) -> list[Line]:
+def _above(heading: str, notes: Sequence[str], width: int) -> list[Line]:
     """What stands above a question: its heading, and what there is to know."""
-    lines = title_lines(heading, width) + text_lines(told, width, indent=2)
-    return [*lines, line("", width)] if told else lines
+    lines = title_lines(heading, width) + text_lines(notes, width, indent=2)
+    return [*lines, line("", width)] if notes else lines
 
 
 TYPED_DECIMALS = 6
@@ -107,8 +107,8 @@ class NumberQuestion:
         if other == self.unit:
             value = number(text, self.unit, like)
         else:
-            told = None if like is None else float(figures(like, self.unit, units))
-            value = round(meant(number(text, other, told), self.unit, units), TYPED_DECIMALS)
+            words = None if like is None else float(figures(like, self.unit, units))
+            value = round(meant(number(text, other, words), self.unit, units), TYPED_DECIMALS)
         most = len(self.choices)
         if most and value not in range(1, most + 1):
             raise ValueError(f"read {text}; wanted the number of a choice, 1 to {most}")
@@ -139,11 +139,11 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         self,
         title: str,
         asked: Sequence[NumberQuestion] | NextQuestions,
-        told: Sequence[str] = (),
+        notes: Sequence[str] = (),
         before: Sequence[float | None] = (),
     ) -> None:
         super().__init__()
-        self.heading, self.told, self.before = title, list(told), tuple(before)
+        self.heading, self.notes, self.before = title, list(notes), tuple(before)
         self._asked: NextQuestions = asked if callable(asked) else lambda _: asked
         self.answers: list[float | None] = []
         self.asked = list(self._asked(()))
@@ -164,7 +164,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, the numbers typed so far, choices."""
-        lines = _above(self.heading, self.told, width)
+        lines = _above(self.heading, self.notes, width)
         below = [line(f"   {text}", width, "bold") for text in wrapped([self.wrong], width - 4)]
         below = [line("", width), *below, *self._choice_lines(width)]
         return lines + self._asked_lines(width, height - len(lines) - len(below)) + below
@@ -193,8 +193,8 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         start, known_from = self._start(asked)
         if start is not None:
             words = f" {asked.shown(start)}" if asked.choices else ""
-            told = f", {known_from}" if known_from else ""
-            return f"   (Enter: {figures(start, asked.unit, self._units)}{words}{told})"
+            text = f", {known_from}" if known_from else ""
+            return f"   (Enter: {figures(start, asked.unit, self._units)}{words}{text})"
         if not asked.must:
             return f"   (Enter: {asked.empty})"
         if asked.such_as is None:
@@ -214,11 +214,11 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         asked = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
         if asked is None or not asked.choices:
             return []
-        told = [f"{n:>5}  {choice}" for n, choice in enumerate(asked.choices, start=1)]
-        if len(told) <= ON_A_PAGE:
-            return [line(text, width) for text in told]
-        rows, half = -(-len(told) // 2), width // 2
-        pairs = zip_longest(told[:rows], told[rows:], fillvalue="")
+        labels = [f"{n:>5}  {choice}" for n, choice in enumerate(asked.choices, start=1)]
+        if len(labels) <= ON_A_PAGE:
+            return [line(text, width) for text in labels]
+        rows, half = -(-len(labels) // 2), width // 2
+        pairs = zip_longest(labels[:rows], labels[rows:], fillvalue="")
         return [line(fit(left, half) + fit(right, width - half), width) for left, right in pairs]
 
     def press(self, pressed: str) -> None:
@@ -291,13 +291,13 @@ class Sure(BenchScreen[bool]):
 
     ANSWER_LINES = 0
 
-    def __init__(self, title: str, told: Sequence[str]) -> None:
+    def __init__(self, title: str, notes: Sequence[str]) -> None:
         super().__init__()
-        self.heading, self.told = title, list(told)
+        self.heading, self.notes = title, list(notes)
 
     def body(self, width: int, height: int) -> list[Line]:
         """The question and what it means."""
-        return title_lines(self.heading, width) + text_lines(self.told, width, "bold", indent=2)
+        return title_lines(self.heading, width) + text_lines(self.notes, width, "bold", indent=2)
 
     def yes(self) -> None:
         """Do it."""

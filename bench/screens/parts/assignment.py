@@ -24,9 +24,9 @@ async def on_it(bench: Paintbench, part: Part) -> None:
     placed = bench.view.find(part.tag)
     notes = note_actions(bench, placed.notes if placed else (), part)
     who = " and ".join(part.on_it())
-    told = [f"on it: {who}" if who else "nobody is on it"]
+    rows = [f"on it: {who}" if who else "nobody is on it"]
     title = f"Tag {part.tag} {part_words(part)}: who has it, notes"
-    await menu(bench, title, [*_sharing(bench, part), *notes], told)
+    await menu(bench, title, [*_sharing(bench, part), *notes], rows)
 
 
 def _sharing(bench: Paintbench, part: Part) -> list[Action]:
@@ -84,8 +84,8 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
             else:
                 who = self.faces[mark.name]
                 lines.append(line(f"   {digit}   {mark.name:<10} {who}", width, "bold"))
-        told = "A face shows the painter listed here, whoever ticks it."
-        return [*lines, line("", width), line(f"   {told}", width, "dim")]
+        text = "A face shows the painter listed here, whoever ticks it."
+        return [*lines, line("", width), line(f"   {text}", width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The digits of the faces that are not sprayed yet."""

@@ -47,9 +47,9 @@ async def _why(
     bench: Paintbench, fact: Correctable, correction: Correction, new: str, tag: str
 ) -> Outcome | Refusal | None:
     """Ask for the reason, signed where the painter has a PIN, and correct it."""
-    told = [f"was {fact.old}, now {new}"] if new else []
+    notes = [f"was {fact.old}, now {new}"] if new else []
     title = f"{fact.about}: why was it wrong?"
-    reason = await choose_text(bench, title, CORRECT_REASONS, [*told, STAYS])
+    reason = await choose_text(bench, title, CORRECT_REASONS, [*notes, STAYS])
     if reason is None:
         return None
     return await do_signed(bench, correct, tag, bench.painter, reason, correction)
@@ -64,9 +64,9 @@ async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
     if isinstance(asked, TextAsked):
         typed = await ask_text(bench, title, asked.old, asked.told)
         return None if typed is None else (asked.right(typed), typed or "none")
-    told = [] if asked.choices else ["Nothing else is recorded that it could be."]
+    words = [] if asked.choices else ["Nothing else is recorded that it could be."]
     choices = [(text, (correction, text)) for text, correction in asked.choices]
-    return await choose(bench, title, choices, told)
+    return await choose(bench, title, choices, words)
 
 
 async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:

@@ -26,19 +26,19 @@ class FindPart(BenchScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.typed = ""
-        self.told = ""
+        self.answer_text = ""
 
     def body(self, width: int, height: int) -> list[Line]:
         """What is typed so far, and what may be."""
         lines = title_lines("Find a part, on the bench or long gone", width)
         lines += [line(f"   looking for   {self.typed}_", width, "bold"), line("", width)]
-        lines += text_lines([self.told], width, "bold")
-        told = [
+        lines += text_lines([self.answer_text], width, "bold")
+        notes = [
             "Figures or letters of its tag, job, owner or name; more words make it narrower.",
             "A day or a month as 12.5.2019, 5.2019 or 2019: work was begun on it then.",
             "Enter alone shows all, the newest first.",
         ]
-        return [*lines, line("", width), *text_lines(told, width, "dim")]
+        return [*lines, line("", width), *text_lines(notes, width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
@@ -56,19 +56,19 @@ class FindPart(BenchScreen[None]):
         """One figure or letter more."""
         if len(self.typed) < MOST_TYPED and (self.typed or sign != " "):
             self.typed += sign
-        self.told = ""
+        self.answer_text = ""
 
     def rub_out(self) -> None:
         """One less."""
-        self.typed, self.told = self.typed[:-1], ""
+        self.typed, self.answer_text = self.typed[:-1], ""
 
     def find(self) -> None:
         """Its sheet where only one fits, else a list of those that do."""
         found = find_parts(self.bench.shop, self.typed, most=ON_A_PAGE)
         if isinstance(found, Refusal):
-            self.told = str(found)
+            self.answer_text = str(found)
         elif not found.total:
-            self.told = f"nothing fits {self.typed}: fewer words, or part of one"
+            self.answer_text = f"nothing fits {self.typed}: fewer words, or part of one"
         elif found.total == 1:
             self.open(RecordPage(found.parts[0].tag))
         else:

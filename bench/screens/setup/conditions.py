@@ -35,8 +35,8 @@ class ConditionsPage(BenchScreen[None]):
         lines.append(self.air_line(width))
         lines += text_lines(self.bench.probes.remedies(), width, "urgent", indent=1)
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
-        told = " a air   m metal   d dew point"
-        lines.append(line(told, width, "dim"))
+        text = " a air   m metal   d dew point"
+        lines.append(line(text, width, "dim"))
         room = height - len(lines)
         size, units = (width - 1, room), view.house.units
         drawn = trend_lines(moments, since, now, size, units) if room >= 5 else []
@@ -55,12 +55,12 @@ class ConditionsPage(BenchScreen[None]):
         usual = figures(USUAL_MARGIN_C, "C", units, difference=True)
         what = "surface" if nearest.metal_c is not None else "air (surface not read)"
         unit, hour = shop_unit("C", units), format_clock(nearest.at, now)
-        told = f"{what} nearest to dew point {hour}: {margin} {unit} above it"
+        text = f"{what} nearest to dew point {hour}: {margin} {unit} above it"
         under = nearest.margin_c < USUAL_MARGIN_C
-        told += (
+        text += (
             f", UNDER the usual {usual} {unit}" if under else f" (usual: {usual} {unit} or more)"
         )
-        return [told]
+        return [text]
 
     def stretch(self, digit: str) -> None:
         """How far back."""

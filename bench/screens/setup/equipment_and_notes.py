@@ -32,7 +32,7 @@ async def equipment_and_notes(bench: Paintbench) -> None:
     view, now = bench.view, bench.now()
     air = view.air()
     units = view.house.units
-    told = [air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else []
+    text = [air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else []
     there = f"{len(view.notes)} of {MOST_ON_BENCH}" if view.notes else "none"
     actions = [Action(f"notes on the bench: {there}", bench_notes)]
     until = held_until(bench.shop, view)
@@ -42,7 +42,7 @@ async def equipment_and_notes(bench: Paintbench) -> None:
     if not view.equipment:
         actions.append(Action("write down what a shop usually has", _usual))
     actions.append(Action("write another thing down", _another))
-    await menu(bench, "Equipment and notes", actions, told)
+    await menu(bench, "Equipment and notes", actions, text)
 
 
 # --- one thing -----------------------------------------------------------------------------------
@@ -91,9 +91,9 @@ async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:
 async def _figures(bench: Paintbench, thing: Equipment) -> None:
     gives = thing.kind == COMPRESSOR
     figure = thing.gives_l_min if gives else thing.needs_l_min
-    told = ["The plate, or the tool's card, says it. ? = not entered yet."]
+    rows = ["The plate, or the tool's card, says it. ? = not entered yet."]
     asked = [NumberQuestion("it gives" if gives else "it needs", "l/min", such_as=figure or 300.0)]
-    numbers = await ask_numbers(bench, f"{thing.name}: air", asked, told)
+    numbers = await ask_numbers(bench, f"{thing.name}: air", asked, rows)
     if numbers is not None:
         needs, given = (None, numbers[0]) if gives else (numbers[0], None)
         bench.do(things.set_air, thing.key, bench.painter, needs_l_min=needs, gives_l_min=given)
@@ -109,8 +109,8 @@ async def _usual(bench: Paintbench) -> None:
 
 
 async def _another(bench: Paintbench) -> None:
-    told = ["A shared item of which there is one: hoist, heater."]
-    name = await ask_text(bench, "Its name", "", told)
+    rows = ["A shared item of which there is one: hoist, heater."]
+    name = await ask_text(bench, "Its name", "", rows)
     if name is not None:
         bench.do(things.write_down, bench.painter, name=name)
 

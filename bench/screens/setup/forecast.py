@@ -39,9 +39,9 @@ def _words(bench: Paintbench, day: date) -> str:
 def _known(bench: Paintbench, day: date) -> tuple[float, float, bool]:
     """The low and the high of a day as they are typed, else as usual; and whether it is typed."""
     hours = bench.view.house.hours
-    told = hours.forecast(day, bench.now())
-    if told is not None:
-        return told.low_c, told.high_c, True
+    estimate = hours.forecast(day, bench.now())
+    if estimate is not None:
+        return estimate.low_c, estimate.high_c, True
     return hours.night_c, hours.day_c, False
 
 

@@ -75,8 +75,8 @@ async def next_painter(bench: Paintbench) -> None:
 async def who_is_in(bench: Paintbench) -> None:
     """The signed-in painter has left: nothing is done in the name of somebody at home."""
     names = [(_named(bench, name), name) for name in bench.view.painters]
-    told = [f"{bench.painter} signed out. Who signs in?"]
-    name = await choose(bench, "Who is in?", names, told)
+    notes = [f"{bench.painter} signed out. Who signs in?"]
+    name = await choose(bench, "Who is in?", names, notes)
     if name is not None:
         await comes(bench, name)
 
@@ -116,8 +116,8 @@ class Sections(PagedScreen[bool]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """Title with the page's number, the lines of the page."""
-        title, told = self.heading()
-        under = text_lines(told, width, "bold", indent=1)
+        title, notes = self.heading()
+        under = text_lines(notes, width, "bold", indent=1)
         room = max(height - len(under) - 1, 3)
         page = self.page_of(pages(self.sections(width - 4), room))
         title = ends(f" {title}", f"{self.page_words()} ", width)
@@ -170,12 +170,12 @@ class SinceYouLeft(Sections):
     def sections(self, width: int) -> list[HandoverBlock]:
         """Line by line, the oldest first."""
         found = self.found
-        told = [
+        notes = [
             f"{format_clock(entry.at, found.now)} {entry.painter}: {entry.text}"
             f"{' (undone)' if entry.undone else ''}"
             for entry in found.lines
         ]
-        return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in told])]
+        return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in notes])]
 
     def idle(self) -> set[Method]:
         """Who never left is in already."""

@@ -74,8 +74,8 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
         await wash_is_made_ready(bench, product)
         return
     if product.ratio is None:
-        told = [f"{product.name} starts to age the moment it is activated."]
-        if await is_sure(bench, f"Activate {product.name} now?", told):
+        notes = [f"{product.name} starts to age the moment it is activated."]
+        if await is_sure(bench, f"Activate {product.name} now?", notes):
             await over_rules(
                 bench,
                 "Mix it",
@@ -106,14 +106,14 @@ async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
         return
     ready_l = numbers[0] or 0.0
     try:
-        told = ready_words(product, ready_l)
+        words = ready_words(product, ready_l)
     except ValueError as fault:
         bench.tell(Refusal("the wash cannot be worked out", "", str(fault)))
         return
 
     def found() -> tuple[str, list[PageRow]]:
         warm = warm_words(product, bench.view.house.units)
-        rows = [(text, "bold") for text in told] + mix_rows(product, WHOLE)
+        rows = [(text, "bold") for text in words] + mix_rows(product, WHOLE)
         rows += [(warm, "")] if warm else []
         rows.append(("It has no pot life: no pot is recorded.", ""))
         rows += [(text, "") for text in placeholder_words(product)]
@@ -152,10 +152,10 @@ async def ratio_is_read(
     if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
         return True
     title = f"Does your tin say {ratio_named(product.ratio)}?"
-    told = ["The ratio came with the program: nobody read it off your tin."]
+    notes = ["The ratio came with the program: nobody read it off your tin."]
     if batches:
-        told.append(f"Poured from: {', '.join(batches)}.")
-    answer = await choose(bench, title, {YES: True, NO: False}, told)
+        notes.append(f"Poured from: {', '.join(batches)}.")
+    answer = await choose(bench, title, {YES: True, NO: False}, notes)
     if answer:
         says = ratio_figures(product.ratio)
         done = bench.do(
@@ -248,8 +248,8 @@ class MixScreen(PagedScreen[None]):
             lines += self._cup(found, width)
             room = max(height - len(lines), 1)
             hurts = mix_rows(self.product, width - 2)
-            told = self._told(found, width) + [(text, "") for text in self._care(width)]
-            below = [(row, style) for text, style in told for row in _in_rows(text, width - 2)]
+            words = self._pour_rows(found, width) + [(text, "") for text in self._care(width)]
+            below = [(row, style) for text, style in words for row in _in_rows(text, width - 2)]
             # On every page; where there is too little room for that, first of all.
             on_each = hurts if len(hurts) + LEAST_TOLD <= room else []
             below = below if on_each else [*hurts, *below]
@@ -270,8 +270,8 @@ class MixScreen(PagedScreen[None]):
         """The last answer, else the pour too many: nothing is said of it on a later page."""
         if self.bench.said or not self.past:
             return super().foot(width)
-        told = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
-        return [line(f" {told}: new lines", width, "bold")]
+        text = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
+        return [line(f" {text}: new lines", width, "bold")]
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
         doubts = found.doubts(self.product, self.doubt_of(found))
@@ -295,27 +295,27 @@ class MixScreen(PagedScreen[None]):
         read = self.bench.view.tin_ratios.get(self.product.key)
         return ratio_doubt(self.product, read, batches_of(self.plan(found)))
 
-    def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+    def _pour_rows(self, found: Pouring, width: int) -> list[tuple[str, str]]:
         doubt = self.doubt_of(found)
-        told = self._against(found, width)
+        rows = self._against(found, width)
         step_ml = self.bench.view.house.cup_step_ml
         if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
-            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
-        told.append((f"in all {self._volume(found.total_ml, doubt)}{self._thinner_words()}", ""))
+            rows += [(text, "urgent") for text in wrapped([warning], width - 2)]
+        rows.append((f"in all {self._volume(found.total_ml, doubt)}{self._thinner_words()}", ""))
         if found.over_cup_ml > 0:
             over = self._volume(found.over_cup_ml, doubt)
             cup = self._volume(self.bench.view.house.cup_ml)
             words = f"{over} more than the {cup} cup: a bigger cup"
-            told.append((f"NO: {words}, or two pours", "refused"))
+            rows.append((f"NO: {words}, or two pours", "refused"))
         now = self.bench.now()
         pot = pot_if_mixed(self.product, found.total_ml, self.bench.view.around, now)
         if pot.end is not None:
             rest_s = (pot.use_from - now).total_seconds()
             rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
-            told.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
-        told += self._tins_told(found, width)
-        told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
-        return told
+            rows.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
+        rows += self._tin_rows(found, width)
+        rows += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
+        return rows
 
     def plan(self, found: Pouring) -> TinPlan:
         """Which tins it is poured from: those the painter named, else those whose turn it is."""
@@ -327,7 +327,7 @@ class MixScreen(PagedScreen[None]):
             self._planned = asked, TinPlan() if isinstance(plan, Refusal) else plan
         return self._planned[1]
 
-    def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+    def _tin_rows(self, found: Pouring, width: int) -> list[tuple[str, str]]:
         """From which tins."""
         return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
 
@@ -361,9 +361,9 @@ class MixScreen(PagedScreen[None]):
 
     def _care(self, width: int) -> list[str]:
         product = self.product
-        told = wrapped(finish_words(product.cautions), width - 2, "! ")
-        told += wrapped(placeholder_words(product), width - 2)
-        return told
+        notes = wrapped(finish_words(product.cautions), width - 2, "! ")
+        notes += wrapped(placeholder_words(product), width - 2)
+        return notes
 
     # -- keys ------------------------------------------------------------------
 

@@ -65,8 +65,8 @@ class Costs(Pages):
             rows += [("", ""), ("Nothing was used.", "")]
         if found.unmeasured:
             pots = "pot" if found.unmeasured == 1 else "pots"
-            told = f"{found.unmeasured} {pots} binned without measuring the leftover"
-            rows += [("", ""), (told, "urgent")]
+            text = f"{found.unmeasured} {pots} binned without measuring the leftover"
+            rows += [("", ""), (text, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 
     def idle(self) -> set[Method]:

@@ -77,12 +77,12 @@ class TinsPage(PagedScreen[None]):
         left = f"{left_words(tin, units)}{' each' * many}{' LOW' * is_low(tin)}"
         numbers = ", ".join(str(one.number) for one in group)
         batch = f"batch {tin.batch}" if tin.batch else "no batch number"
-        told = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
+        text = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
         minded = tin_word(tin, now) == "OLD" or ends_soon(tin, now)
         top = ends(f"   {digit}   {part}", f"  {age}   {left} ", width)
         return [
             line(top, width, "bold"),
-            line(told.rstrip(), width, "urgent" if minded else "dim"),
+            line(text.rstrip(), width, "urgent" if minded else "dim"),
         ]
 
     def picked(self, place: int) -> None:
@@ -128,24 +128,24 @@ async def do_to(bench: Paintbench, tin: Tin) -> None:
     ]
     if tin.batch:
         actions.append(Action(f"where batch {tin.batch} went", partial(trace, batch=tin.batch)))
-    told = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
-    told += [until] if (until := until_words(tin, now)) else []
+    notes = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
+    notes += [until] if (until := until_words(tin, now)) else []
     title = f"{tin_words(tin)[0].upper()}{tin_words(tin)[1:]}"
-    await menu(bench, title, actions, told)
+    await menu(bench, title, actions, notes)
 
 
 async def _count(bench: Paintbench, tin: Tin) -> None:
     asked = [NumberQuestion("left in it", "ml", such_as=tin.left_ml)]
-    told = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
-    numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, told)
+    notes = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
+    numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, notes)
     if numbers is not None:
         bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
 
 
 async def _bin(bench: Paintbench, tin: Tin) -> None:
     asked = [NumberQuestion("thrown away with it", "ml", tin.left_ml, known_from="by the figures")]
-    told = ["0 if it is empty. What was thrown away is counted with the month's waste."]
-    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", asked, told)
+    notes = ["0 if it is empty. What was thrown away is counted with the month's waste."]
+    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", asked, notes)
     if numbers is not None:
         bench.do(deeds.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
 

@@ -21,8 +21,8 @@ TITLE = "Sums of the trade"
 
 async def walk(bench: Paintbench, part: Part | None) -> None:
     """Choose a sum and do it until the painter goes home."""
-    told = ["Figures and reminders, not permission: sheet and local rules decide."]
-    group = await choose_text(bench, TITLE, GROUPS, told)
+    notes = ["Figures and reminders, not permission: sheet and local rules decide."]
+    group = await choose_text(bench, TITLE, GROUPS, notes)
     if group is None:
         return
     titles = [(each.title, each) for each in GROUPS[group]]
