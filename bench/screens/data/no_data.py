@@ -79,7 +79,8 @@ class NoData(BenchScreen[None]):
         fault = self.bench.data.fault
         words = fault.words if fault else "the data can be read again"
         lines = [line(f" THE DATA: {words}", width, "ruined"), line("", width)]
-        notes = [str(fault) if fault else "", *self._fault_notes()]
+        # The first line says already what is so.
+        notes = [str(fault).replace(f"{words}: ", "") if fault else "", *self._fault_notes()]
         return lines + text_lines(filter(None, notes), width) + self._offered(width)
 
     def _fault_notes(self) -> list[str]:
