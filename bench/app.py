@@ -103,7 +103,7 @@ class Paintbench(HookedApp):
         self.said = start_fault(self.profile, self.shop.allowed) or self.said
 
     def go_on(self) -> None:
-        """The data can be read again: with the bench, or from the beginning."""
+        """Go on once the data can be read again: with the bench, or from the beginning."""
         if isinstance(self.screen, NoData):
             self.screen.dismiss(None)
         if self.has_view:
@@ -114,7 +114,7 @@ class Paintbench(HookedApp):
             self.begin()
 
     def show_bench(self) -> None:
-        """The whole bench, with the first painter who is in, signed in."""
+        """Show the whole bench, with the first painter who is in, signed in."""
         self.look_again()
         self.seeing = SeenTracker(self.view.line)
         names, left = self.view.painters, self.view.left
@@ -134,13 +134,13 @@ class Paintbench(HookedApp):
 
     @property
     def view(self) -> BenchView:
-        """The bench as it was last read."""
+        """Return the bench as it was last read."""
         if self._view is None:
             self._view = read_bench(self.shop)
         return self._view
 
     def look_again(self) -> None:
-        """Read the bench, and dress as this terminal is now to be."""
+        """Read the bench again, and take the theme that is set for this terminal."""
         self._view = read_bench(self.shop)
         theme = self._view.house.theme_on(self.shop.terminal)
         if (wanted := look_of(self.profile, theme)).theme.name != self.look.theme.name:
@@ -157,16 +157,16 @@ class Paintbench(HookedApp):
         return self.profile.glyphs == "ascii"
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """On a terminal without colours, none from any widget."""
+        """Add ours on a terminal without colours: no widget shows any."""
         mine = () if self.profile.colours else (Colourless(),)
         return [*super().get_line_filters(), *mine]
 
     def now(self) -> datetime:
-        """The present instant in the shop's zone; the same for all of one tick."""
+        """Return the instant in the shop's zone; the same for all of one tick."""
         return self._tick_at or self.view.local(self.shop.clock.now())
 
     def tick(self) -> None:
-        """Once a second: pick up the other terminal's work and draw what changed."""
+        """Pick up the other terminal's work and draw what changed, once a second."""
         if not self.screen_stack:
             return  # the last screen is gone, and the program is about to end
         if self.data.fault is None:
@@ -194,12 +194,12 @@ class Paintbench(HookedApp):
 
     @property
     def at_home(self) -> bool:
-        """The painter is done with what was open."""
+        """Whether the painter is done with what was open."""
         return isinstance(self.screen, WholeBench) and not self.screen.asking
 
     @property
     def quiet(self) -> bool:
-        """Nothing on the bench has to be seen or answered before anything else."""
+        """Whether nothing on the bench has to be seen or answered first."""
         held = self.alarms.known.up or self.data.fault is not None or self.view.doubtful
         return not held and self.painter not in self.view.left
 
@@ -232,7 +232,7 @@ class Paintbench(HookedApp):
 
     @property
     def chosen_part(self) -> Part | None:
-        """What is on the stand that is chosen on the bench."""
+        """Return what is on the stand that is chosen on the bench."""
         benches = (screen for screen in self.screen_stack if isinstance(screen, WholeBench))
         return next((bench.chosen_part for bench in benches), None)
 
@@ -277,14 +277,14 @@ class Paintbench(HookedApp):
             home.take_ahead()
 
     def action_command_palette(self) -> None:
-        """Ours, with nothing in it of Textual's own, such as other themes."""
+        """Open our palette, with nothing in it of Textual's own, such as other themes."""
         from bench.screens.menus.palette import Palette
 
         self.said = None
         self.push_screen(Palette())
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """On a terminal of the bench's own, no key leads out of the program."""
+        """Refuse, on a terminal of the bench's own, every key that leads out of it."""
         if self.kiosk and action in LEADS_OUT:
             return False
         if action == "command_palette" and not self.finds_places:
@@ -292,6 +292,6 @@ class Paintbench(HookedApp):
         return super().check_action(action, parameters)
 
     def on_unmount(self) -> None:
-        """The shop's own command does not outlive the program, nor do we keep the keys."""
+        """Stop the alarm command and give the terminal its keys back."""
         self.to_the_terminal(KEYS_REPEAT)
         self.alarms.stop()

@@ -74,7 +74,7 @@ class SteadyParser(XTermParser):
         self._silent_ticks = 0
 
     def feed(self, data: str) -> Iterable[Message]:
-        """What the letters of ``data`` are, as far as they are whole."""
+        """Return what the letters of ``data`` are, as far as they are whole."""
         self._silent_ticks = 0
         for letter in data:
             if self._pasted is not None:
@@ -83,7 +83,7 @@ class SteadyParser(XTermParser):
                 yield from self._read(letter)
 
     def tick(self) -> Iterable[Message]:
-        """What is whole because nothing came after it: Escape. To be called every 0.1 s."""
+        """Return what is whole because nothing came after it: Escape. Call it every 0.1 s."""
         self._too_long = False
         self._silent_ticks += 1
         if self._silent_ticks >= PASTE_ENDS_TICKS:
@@ -184,7 +184,7 @@ if sys.platform != "win32":
                 self.process_message(message)
 
         def _sent(self) -> bytes:
-            """What came; nothing where nothing can come any more, which ends the program."""
+            """Return what came; nothing where nothing can come any more, which ends the program."""
             try:
                 sent = os.read(self.fileno, 4096)
             except OSError:
@@ -209,7 +209,7 @@ class HookedApp(App[int]):
         self.fault: BaseException | None = None
 
     def get_driver_class(self) -> type[Driver]:
-        """Textual's own for this system; where that is Linux's or a Mac's, with our input."""
+        """Return Textual's own for this system; for Linux or a Mac, with our input."""
         usual = super().get_driver_class()
         return _STEADY.get(usual, usual)
 
@@ -219,13 +219,13 @@ class HookedApp(App[int]):
         super()._display(screen, renderable)
 
     async def on_event(self, event: events.Event) -> None:
-        """Every key passes here first, whichever screen or field it is for."""
+        """Take every key first, whichever screen or field it is for."""
         if isinstance(event, events.Key) and not event.is_forwarded:
             event = self.key_came(event)
         await super().on_event(event)
 
     def key_came(self, key: events.Key) -> events.Key:
-        """The key to hand on."""
+        """Return the key to hand on."""
         return key
 
     def to_the_terminal(self, sequence: str) -> None:
@@ -235,7 +235,7 @@ class HookedApp(App[int]):
             self._driver.flush()
 
     def stop_on_signals(self) -> None:
-        """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
+        """End the program cleanly at a closed terminal or a shutdown."""
         loop = asyncio.get_running_loop()
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
@@ -281,7 +281,7 @@ class HookedApp(App[int]):
 
     @contextmanager
     def minding_threads(self) -> Iterator[None]:
-        """While it lasts, what fails in any thread ends the screen too."""
+        """End the screen too when something fails in any thread, while it lasts."""
 
         def failed(failure: threading.ExceptHookArgs) -> None:
             # At the end threads find closed what they lean on: that is no fault.

@@ -28,7 +28,7 @@ class LastAction(BenchScreen[None]):
         super().on_mount()
 
     def body(self, width: int, height: int) -> list[Line]:
-        """What, who, when, where."""
+        """Show what was done, by whom, when and where."""
         lines = title_lines("The last thing done", width)
         if self.last is None:
             lines.append(line("   there is nothing to undo", width))

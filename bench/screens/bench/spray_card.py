@@ -91,7 +91,7 @@ class SprayCard(BenchScreen[None]):
             super().redraw()
 
     def press(self, pressed: str) -> None:
-        """Away; help is shown first."""
+        """Close, unless it is the key for help."""
         if pressed in ("?", "escape"):
             super().press(pressed)
         else:

@@ -331,7 +331,7 @@ class StandPage(BenchScreen[None]):
             self.ask(part_flows.trouble(self.bench, self.placed.part))
 
     def last(self) -> None:
-        """The last thing done."""
+        """Show the last thing done."""
         self.open(LastAction())
 
     KEYS = (

@@ -300,7 +300,7 @@ class WholeBench(PagedScreen[None]):
             self.ask(part_flows.BY_DEED[deed](self.bench, part))
 
     def open_page(self) -> None:
-        """The chosen stand's page."""
+        """Open the page of the chosen stand."""
         from bench.screens.bench.stand_page import StandPage
 
         if self.chosen_part is not None:

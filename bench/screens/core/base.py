@@ -61,17 +61,17 @@ class BenchScreen(Screen[ScreenResult]):
         return super().dismiss(result) if self.on_top else AwaitComplete()
 
     def compose(self) -> ComposeResult:
-        """One canvas over the whole screen."""
+        """Put one canvas over the whole screen."""
         yield Canvas(self.bench.look)
 
     @property
     def bench(self) -> Paintbench:
-        """The program."""
+        """Return the program."""
         return cast("Paintbench", self.app)
 
     @property
     def canvas(self) -> Canvas:
-        """What the screen is drawn on."""
+        """Return what the screen is drawn on."""
         return self.query_one(Canvas)
 
     def draw(self, width: int, height: int) -> list[Line]:
@@ -81,11 +81,11 @@ class BenchScreen(Screen[ScreenResult]):
         return [*body, *self.foot(width), self.keys_line(width)]
 
     def body(self, width: int, height: int) -> list[Line]:
-        """What stands above the foot: filled with empty lines, cut after ``height``."""
+        """Return what stands above the foot: filled with empty lines, cut after ``height``."""
         raise NotImplementedError
 
     def foot(self, width: int) -> list[Line]:
-        """What stands between the body and the keys: the last answer."""
+        """Return what stands between the body and the keys: the last answer."""
         return self.said_lines(width, self.ANSWER_LINES) if self.ANSWER_LINES else []
 
     def redraw(self) -> None:
@@ -99,12 +99,12 @@ class BenchScreen(Screen[ScreenResult]):
                 self.canvas.show(self.picture(width, height)[:height], self.bench.look)
 
     def picture(self, width: int, height: int) -> list[Line]:
-        """The screen, shorter by what is wrong with the data and the alarm nobody answered yet."""
+        """Return the screen, shorter by what is wrong with the data and by an open alarm."""
         above = [*self.bench.data.lines(width), *self.alarm_band(width)]
         return [*above, *self.draw(width, height - len(above))]
 
     def alarm_band(self, width: int) -> list[Line]:
-        """The alarm that does most harm, and what Enter answers; no line when none is up."""
+        """Return the worst alarm and what Enter answers; no line when none is up."""
         alarms = self.bench.alarms
         return alarm_lines(alarms.known, alarms.to_answer(), width)
 
@@ -127,21 +127,21 @@ class BenchScreen(Screen[ScreenResult]):
         self.bench.push_screen(FarView())
 
     def on_mount(self) -> None:
-        """First picture."""
+        """Draw the first picture."""
         self.redraw()
         self.take_ahead()
 
     def on_resize(self) -> None:
-        """The terminal changed its size."""
+        """Draw it again in the new size."""
         self.redraw()
 
     def on_screen_suspend(self) -> None:
-        """Another screen is over this one."""
+        """Note that another screen lies over this one."""
         if self.SHOWS_THE_BENCH:
             self.bench.seeing.hidden(self.bench.shop.clock.monotonic())
 
     def on_screen_resume(self) -> None:
-        """Back from another screen."""
+        """Draw it again once nothing lies over it."""
         self.redraw()
 
     def on_key(self, event: events.Key) -> None:
@@ -229,17 +229,17 @@ class BenchScreen(Screen[ScreenResult]):
             self.home()
 
     def open_help(self) -> None:
-        """What the keys do here."""
+        """Show what the keys do here."""
         from bench.screens.core.help import Help
 
         self.bench.push_screen(Help([*self.legend_keys(), *self.keys_beside()]))
 
     def keys_line(self, width: int) -> Line:
-        """The legend at the bottom."""
+        """Return the legend at the bottom."""
         return line(" " + legend(self.legend_keys(), width - 1), width, "keys")
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """The keys that do something just now on this screen."""
+        """Return the keys that do something just now on this screen."""
         return self.KEYS
 
     def legend_keys(self) -> Sequence[KeyWord]:
@@ -270,9 +270,9 @@ class BenchScreen(Screen[ScreenResult]):
         return isinstance(answer, Outcome)
 
     def home(self) -> None:
-        """Back to the whole bench."""
+        """Go back to the whole bench."""
         self.bench.go_home()
 
     def back(self) -> None:
-        """One screen back, without an answer."""
+        """Go one screen back, without an answer."""
         self.dismiss(None)

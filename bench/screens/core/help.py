@@ -89,7 +89,7 @@ class Help(PagedScreen[None]):
         return line(f" {text}", width, "keys")
 
     def open_help(self) -> None:
-        """There is none about itself."""
+        """Show nothing: help has no help."""
 
     async def topics(self) -> None:
         """Show a text of its own: tins, the kiosk, troubles and so on."""

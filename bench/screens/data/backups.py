@@ -57,7 +57,7 @@ class BackupsPage(BenchScreen[None]):
         return lines + text_lines(RULE, width, "dim")
 
     def back_up(self) -> None:
-        """One more, now."""
+        """Write one more backup now."""
         shop, second = self.bench.shop, self.bench.view.house.second_place
         self.tell(Outcome("a backup is being made ..."))
         self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))

@@ -108,12 +108,12 @@ class ClockWrong(BenchScreen[None]):
     # -- keys ------------------------------------------------------------------
 
     async def yes(self) -> None:
-        """It is."""
+        """Set the shop's time to the hour that is proposed."""
         if (asked := self.proposed) is not None:
             await self._set(asked)
 
     async def another(self) -> None:
-        """It is some other time."""
+        """Ask for the day and hour, and set them."""
         start = self.proposed or self.bench.now()
         asked = asked_of(start, "day", "month", "year", "hour", "minute")
         notes = ["The computer's own clock is left as it is."]

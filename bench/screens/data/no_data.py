@@ -42,7 +42,7 @@ class NoData(BenchScreen[None]):
         self.offer: Offer | None = None
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """What there is to choose."""
+        """List the keys that do something about this fault."""
         restore, keep, later = self.KEYS
         keys = [restore] if self.offer else []
         keys += [keep] if self._is_behind else []
@@ -128,7 +128,7 @@ class NoData(BenchScreen[None]):
     # -- keys ------------------------------------------------------------------
 
     async def restore(self) -> None:
-        """After a second, different key."""
+        """Put the backup over the data, after a second, different key."""
         if self.offer is None:
             return
         offer = self.offer = self.bench.data.offer_now(self.offer)

@@ -35,16 +35,16 @@ class BatchNumber(BenchScreen[str | None]):
         return offered(self.KEYS, () if self.typed else (BatchNumber.rub_out,))
 
     def write(self, sign: str) -> None:
-        """One sign more."""
+        """Add a sign."""
         if len(self.typed) < MOST_BATCH and (self.typed or sign != " "):
             self.typed += sign
 
     def rub_out(self) -> None:
-        """One sign less."""
+        """Take the last sign away."""
         self.typed = self.typed[:-1]
 
     def take(self) -> None:
-        """That is it."""
+        """Answer what is typed."""
         self.dismiss(self.typed.strip())
 
     KEYS = (

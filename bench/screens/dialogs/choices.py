@@ -189,7 +189,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         return line(f"   {asked.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
 
     def _hint(self, asked: NumberQuestion) -> str:
-        """What Enter would take."""
+        """Say what Enter would take."""
         start, known_from = self._start(asked)
         if start is not None:
             words = f" {asked.shown(start)}" if asked.choices else ""
@@ -237,7 +237,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         self.wrong = ""
 
     def sign(self) -> None:
-        """Below 0, or not."""
+        """Turn the number below zero, or back."""
         self.below_nought = not self.below_nought
 
     def rub_out(self) -> None:
@@ -300,11 +300,11 @@ class Sure(BenchScreen[bool]):
         return title_lines(self.heading, width) + text_lines(self.notes, width, "bold", indent=2)
 
     def yes(self) -> None:
-        """Do it."""
+        """Answer yes."""
         self.dismiss(True)
 
     def no(self) -> None:
-        """Leave it."""
+        """Answer no."""
         self.dismiss(False)
 
     NO = KeyWord(("0", "/"), "0", "no", no)

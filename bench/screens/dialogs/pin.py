@@ -29,20 +29,20 @@ class PinPad(BenchScreen[str | None]):
         self.heading, self.notes, self.typed = title, list(notes), ""
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Heading, a star a figure."""
+        """Show the heading and a star a figure."""
         lines = title_lines(self.heading, width) + text_lines(self.notes, width, indent=2)
         stars = "*" * len(self.typed) + "." * (PIN_LENGTH - len(self.typed))
         return [*lines, line("", width), line(f"   PIN {' '.join(stars)}", width, "bold")]
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """All four figures, or none."""
+        """Offer Enter for all four figures, or for none."""
         idle: list[Method] = [PinPad.write if len(self.typed) == PIN_LENGTH else PinPad.take]
         if not self.typed:
             idle = [PinPad.rub_out]
         return offered(self.KEYS, idle)
 
     def write(self, figure: str) -> None:
-        """One more figure."""
+        """Add a figure."""
         self.typed = (self.typed + figure)[:PIN_LENGTH]
 
     def rub_out(self) -> None:
@@ -50,7 +50,7 @@ class PinPad(BenchScreen[str | None]):
         self.typed = self.typed[:-1]
 
     def take(self) -> None:
-        """All four, or none."""
+        """Answer all four figures, or none."""
         if len(self.typed) in (0, PIN_LENGTH):
             self.dismiss(self.typed)
 

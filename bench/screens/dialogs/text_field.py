@@ -34,7 +34,7 @@ class TypedLine(BenchScreen[str | None]):
         yield field
 
     def on_mount(self) -> None:
-        """Typing goes to the line."""
+        """Give the line the keyboard."""
         self.canvas.styles.height = self._rows(self.size.width)
         super().on_mount()
         self.query_one(Input).focus()
@@ -43,7 +43,7 @@ class TypedLine(BenchScreen[str | None]):
         return min(4 + len(wrapped(self.notes, width - 4)), NOTE_ROWS)
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """What to type."""
+        """Say what to type."""
         del height
         lines = title_lines(self.heading, width)
         lines += [line(f"   {text}", width) for text in wrapped(self.notes, width - 4)]

@@ -70,7 +70,7 @@ class PaletteActions(Provider):
             yield DiscoveryHit(words, go, text=action.words(self._bench))
 
     async def search(self, query: str) -> Hits:
-        """Those that fit."""
+        """List the actions that fit what is typed."""
         for action in places(self._bench):
             words, go = self._shown(action)
             if fits := score(query, action.words(self._bench)):

@@ -94,7 +94,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         return [*only(row, [str(digit) for digit, mark in marks if mark.name in self.faces]), *rest]
 
     def change(self, digit: str) -> None:
-        """The next painter sprays it."""
+        """Give the face to the next painter."""
         place = int(digit) - 1
         marks = self.record.marks
         if place < len(marks) and marks[place].name in self.faces:
@@ -103,7 +103,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
             self.faces[name] = self.painters[(now + 1) % len(self.painters)]
 
     def take(self) -> None:
-        """So it is."""
+        """Save who sprays what."""
         shared: dict[str, list[str]] = {}
         for face, name in self.faces.items():
             shared.setdefault(name, []).append(face)

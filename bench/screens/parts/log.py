@@ -67,7 +67,7 @@ class JournalPage(LongList):
         return [head + rows[0], *(" " * len(head) + row for row in rows[1:])]
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Newest first."""
+        """List the entries, newest first."""
         blocks = self._blocks(width, height - 2)
         shown = len(blocks)
         older_there = shown < len(self.found)
@@ -81,7 +81,7 @@ class JournalPage(LongList):
         return drawn if self.found else [*drawn, line("   nothing is written down", width)]
 
     async def picked(self, place: int) -> None:
-        """A line on its own."""
+        """Show an entry on a page of its own."""
         await show(self.bench, LinePage(self.found[place].number))
         self.turn_to(self.page)
 

@@ -360,7 +360,7 @@ async def answer_jump(bench: Paintbench) -> None:
 
 
 async def take_reading(bench: Paintbench) -> None:
-    """Air, humidity, metal."""
+    """Ask for air, humidity and surface temperature."""
     asked = [
         NumberQuestion("air", "C"),
         NumberQuestion("humidity", "%", must=False),

@@ -53,13 +53,13 @@ class FindPart(BenchScreen[None]):
             super().press(pressed)
 
     def write(self, sign: str) -> None:
-        """One figure or letter more."""
+        """Add a figure or a letter."""
         if len(self.typed) < MOST_TYPED and (self.typed or sign != " "):
             self.typed += sign
         self.answer_text = ""
 
     def rub_out(self) -> None:
-        """One less."""
+        """Take the last sign away."""
         self.typed, self.answer_text = self.typed[:-1], ""
 
     def find(self) -> None:

@@ -63,7 +63,7 @@ class ConditionsPage(BenchScreen[None]):
         return [text]
 
     def stretch(self, digit: str) -> None:
-        """How far back."""
+        """Show a day, three days or a week."""
         self.span = STRETCHES[digit]
 
     def reading(self) -> None:

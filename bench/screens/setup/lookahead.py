@@ -38,7 +38,7 @@ class Memo(Generic[MemoValue]):
         self._at_s = 0.0
 
     def of(self, bench: Paintbench) -> MemoValue | Refusal:
-        """What is found now."""
+        """Return what is to come now."""
         at_s = bench.shop.clock.monotonic()
         stale = self._view is not bench.view or at_s - self._at_s >= KEPT_S
         if (self._found is None or stale) and bench.data.fault is None:

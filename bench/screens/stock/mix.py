@@ -328,7 +328,7 @@ class MixScreen(PagedScreen[None]):
         return self._planned[1]
 
     def _tin_rows(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        """From which tins."""
+        """Say from which tins it is poured."""
         return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
 
     def _against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
@@ -412,7 +412,7 @@ class MixScreen(PagedScreen[None]):
         self._change(1.0)
 
     def less(self) -> None:
-        """One less."""
+        """Take one off."""
         self._change(-1.0)
 
     def _change(self, by: float) -> None:

@@ -77,7 +77,7 @@ class Costs(Pages):
         return idle
 
     def before(self) -> None:
-        """The month before."""
+        """Show the month before."""
         self._turn_month(-1)
 
     def after(self) -> None:

@@ -90,19 +90,19 @@ class TinsPage(PagedScreen[None]):
         self.ask(do_to(self.bench, self.shown[place][0]))
 
     def came(self) -> None:
-        """A tin came."""
+        """Enter a tin that came."""
         self.ask(one_came(self.bench))
 
     def buy(self) -> None:
-        """The shopping list."""
+        """Show the shopping list."""
         self.open(Pages(lambda: to_buy(self.bench)))
 
     def costs(self) -> None:
-        """What a month cost."""
+        """Show what a month cost."""
         self.open(Costs(self.bench))
 
     def find_batch(self) -> None:
-        """Where a batch went."""
+        """Show where a batch went."""
         self.ask(trace(self.bench))
 
     KEYS = (
@@ -249,7 +249,7 @@ class UseBy(NumberQuestion):
         return figures
 
     def shown(self, answer: float | None, units: ShopUnits = METRIC) -> str:
-        """The last good day."""
+        """Return the last good day."""
         day = _day(answer)
         return "-" if day is None else f"{day:%d %b %Y}"
 
