@@ -143,37 +143,37 @@ def air_line(
         text = first or "air: no reading yet; press / 2 +"
         return line(f" {text}", width, style or "dim")
     reading = known.newest
-    said: list[tuple[int, str]] = [(0, first)] if first else []
-    said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
+    pieces: list[tuple[int, str]] = [(0, first)] if first else []
+    pieces.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
     if reading.rh_pct is not None:
-        said.append((3, f"{reading.rh_pct:g} %"))
+        pieces.append((3, f"{reading.rh_pct:g} %"))
     if reading.metal_c is not None:
-        said.append((2, f"surface {quantity(reading.metal_c, 'C', units)}"))
+        pieces.append((2, f"surface {quantity(reading.metal_c, 'C', units)}"))
     elif not known.surface_known:
-        said.append((2, "surface not read"))
+        pieces.append((2, "surface not read"))
     air = usual_verdict(known)
     if air is not None:
         dew = quantity(air.dew_point_c, "C", units, ".1f")
         margin = figures(air.margin_c, "C", units, ".1f", difference=True)
-        said += [(4, f"dew {dew}"), (3, f"margin {margin} {shop_unit('C', units)}")]
+        pieces += [(4, f"dew {dew}"), (3, f"margin {margin} {shop_unit('C', units)}")]
         if not air.fit:
             against = "; ".join(limit.split(":")[0] for limit in air.against)
-            said.append((1, f"STOP: {against}"))
+            pieces.append((1, f"STOP: {against}"))
             style = "ruined"
     age = now - reading.at
     old = "OLD, " if is_old(reading.at, now) else ""
-    said.append((1, f"read {old}{format_duration(age.total_seconds())} ago"))
-    return line(f" {_that_fits(said, width - 1)}", width, style)
+    pieces.append((1, f"read {old}{format_duration(age.total_seconds())} ago"))
+    return line(f" {_that_fits(pieces, width - 1)}", width, style)
 
 
-def _that_fits(said: list[tuple[int, str]], width: int) -> str:
+def _that_fits(pieces: list[tuple[int, str]], width: int) -> str:
     """The texts, without those that matter least (the highest number) where there is no room."""
-    kept = list(said)
-    while (words := "  ".join(text for _, text in kept)) and len(words) > width:
-        least = max(kept, key=lambda one: one[0])
+    rest = list(pieces)
+    while (words := "  ".join(text for _, text in rest)) and len(words) > width:
+        least = max(rest, key=lambda piece: piece[0])
         if least[0] <= 1:
             break
-        kept.remove(least)
+        rest.remove(least)
     return words
 
 
@@ -208,20 +208,20 @@ def pots_line(
 
 def _shared_texts(equipment: Sequence[Equipment], units: ShopUnits) -> list[tuple[str, str]]:
     """Who holds what, who is next for what is free, and where the compressor cannot keep up."""
-    found = []
+    words = []
     air = air_of(equipment)
     if air.short and air.gives_l_min is not None:
         needs, gives = (
             figures(l_min, "l/min", units) for l_min in (air.needs_l_min, air.gives_l_min)
         )
-        found.append(("AIR", f" SHORT OF AIR {needs} of {gives} {shop_unit('l/min', units)} "))
-    for thing in equipment:
-        waits = f", {waits_words(thing)}" if thing.queue else ""
-        if thing.holder:
-            found.append(("HELD", f" {thing.called} {thing.holder}{waits} "))
-        elif thing.queue:
-            found.append(("FREE", f" {thing.called} FREE{waits} "))
-    return found
+        words.append(("AIR", f" SHORT OF AIR {needs} of {gives} {shop_unit('l/min', units)} "))
+    for item in equipment:
+        waits = f", {waits_words(item)}" if item.queue else ""
+        if item.holder:
+            words.append(("HELD", f" {item.called} {item.holder}{waits} "))
+        elif item.queue:
+            words.append(("FREE", f" {item.called} FREE{waits} "))
+    return words
 
 
 def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:

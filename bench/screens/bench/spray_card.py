@@ -69,17 +69,17 @@ class SprayCard(BenchScreen[None]):
         """What is drawn big, each with its words."""
         mark = self.product.doubt
         units = self.bench.view.house.units
-        found = []
+        numbers = []
         if self.tool.distance_cm is not None:
             near, far = self.tool.distance_cm
             off = rewritten(f"{near:g}-{far:g}", "cm", units)
-            found.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
+            numbers.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
         wet_um = wet_target_um(self.product)
         if wet_um is not None and self.product.film is not None:
             dry = figures(self.product.film.target_um, "um", units)
             wet = figures(wet_um, "um", units, ".0f")
-            found.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
-        return found
+            numbers.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
+        return numbers
 
     def redraw(self) -> None:
         """Draw it, or go when it has been there long enough."""

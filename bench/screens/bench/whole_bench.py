@@ -85,8 +85,8 @@ class WholeBench(PagedScreen[None]):
             self.keys_line(width),
         ]
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            kept = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
-            return top + self._list(width, height - len(top) - len(kept)) + kept
+            rest = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
+            return top + self._list(width, height - len(top) - len(rest)) + rest
         block = (height - 8) // 2 if height < 30 else (height - 11) // 2
         notes = note_lines(view.notes, now, width) if height >= LEAST_FOR_NOTES else []
         wants = height - len(top) - len(notes) - len(bottom) - 2 * block
@@ -95,10 +95,10 @@ class WholeBench(PagedScreen[None]):
 
     def _wants_or_notes(self, count: int, width: int) -> list[Line]:
         """What to do; for as long as an answer stands, first what it wants to be known."""
-        said = self.bench.said
-        notes = wrapped(said.notes, width - 2) if isinstance(said, Outcome) else []
+        answer = self.bench.said
+        notes = wrapped(answer.notes, width - 2) if isinstance(answer, Outcome) else []
         shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
-        if isinstance(said, Refusal) and cell_len(f" NO: {said}") > width:
+        if isinstance(answer, Refusal) and cell_len(f" NO: {answer}") > width:
             shown = self.said_lines(width, count)
         alarms, now = self.bench.alarms, self.bench.now()
         away = alarms.known.while_away()
@@ -196,20 +196,20 @@ class WholeBench(PagedScreen[None]):
         """What they do to the chosen stand, or to the bench."""
         stands, start, earlier, enter, mix, trouble, last, home, *_ = self.KEYS
         part, chosen = self.chosen_part, self.chosen is not None
-        kept = list(first_of(stands, len(self.bench.view.stands)))
+        keys = list(first_of(stands, len(self.bench.view.stands)))
         if chosen:
             deed = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
-            kept += [replace(start, word=action_word(deed))] if action_word(deed) else []
-            kept += [earlier] if part else []
+            keys += [replace(start, word=action_word(deed))] if action_word(deed) else []
+            keys += [earlier] if part else []
         else:
-            kept.append(replace(start, word="far view"))
+            keys.append(replace(start, word="far view"))
         if chosen:
-            kept.append(enter if part else replace(enter, word="place"))
+            keys.append(enter if part else replace(enter, word="place"))
         elif self.pages > 1:
-            kept.append(replace(enter, word="next"))
-        kept += [mix, trouble, last]
-        kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
-        return kept
+            keys.append(replace(enter, word="next"))
+        keys += [mix, trouble, last]
+        keys.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
+        return keys
 
     def keys_beside(self) -> Sequence[KeyWord]:
         """The palette, and every letter that leads somewhere."""

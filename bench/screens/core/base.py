@@ -254,11 +254,11 @@ class BenchScreen(Screen[ScreenResult]):
 
     def said_lines(self, width: int, most: int) -> list[Line]:
         """The last answer in as many lines as it needs, up to ``most``; at least one."""
-        said = self.bench.said
-        if said is None:
+        answer = self.bench.said
+        if answer is None:
             return [line("", width)]
-        refused = isinstance(said, Refusal)
-        text = f"NO: {said}" if isinstance(said, Refusal) else said.text
+        refused = isinstance(answer, Refusal)
+        text = f"NO: {answer}" if isinstance(answer, Refusal) else answer.text
         rows = wrapped([text], width - 2)
         if len(rows) > most:
             rows = [*rows[: most - 1], " ".join(rows[most - 1 :])]

@@ -244,14 +244,14 @@ def offered(
 
     idle: methods that have nothing to do; upto: how many digits of a row, by its method.
     """
-    kept: list[KeyWord] = []
+    rows: list[KeyWord] = []
     digits = upto or {}
     for key in table:
         if key.each is not None and key.each in digits:
-            kept += first_of(key, digits[key.each])
+            rows += first_of(key, digits[key.each])
         elif key.method not in idle:
-            kept.append(key)
-    return kept
+            rows.append(key)
+    return rows
 
 
 def legend(table: Sequence[KeyWord], width: int) -> str:

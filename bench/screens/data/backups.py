@@ -74,8 +74,8 @@ class BackupsPage(BenchScreen[None]):
     async def room(self) -> None:
         """How many MB the backups in each place may take."""
         setting, now = BY_KEY["backup_mb"], self.bench.view.house.stored["backup_mb"]
-        asked = [NumberQuestion(setting.asks, setting.unit, start=now)]
-        numbers = await ask_numbers(self.bench, "Room for backups", asked, setting.told)
+        questions = [NumberQuestion(setting.asks, setting.unit, start=now)]
+        numbers = await ask_numbers(self.bench, "Room for backups", questions, setting.told)
         if numbers is not None:
             self.bench.do(set_settings, self.bench.painter, backup_mb=numbers[0])
 

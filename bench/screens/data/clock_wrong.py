@@ -46,10 +46,10 @@ class ClockWrong(BenchScreen[None]):
     @property
     def proposed(self) -> datetime | None:
         """The hour that is asked about, None when there is none to go by."""
-        kept, clock = self.bench.view.clock, self.bench.shop.clock
-        if kept.nothing_known:
+        state, clock = self.bench.view.clock, self.bench.shop.clock
+        if state.nothing_known:
             return None
-        return self.bench.view.local((kept.proposed or kept.started) + clock.up())
+        return self.bench.view.local((state.proposed or state.started) + clock.up())
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to say yes to where no hour can be proposed."""
@@ -69,10 +69,10 @@ class ClockWrong(BenchScreen[None]):
         view = self.bench.view
         lines = self._title(width, height)
         lines += [*text_lines(self._clock_notes(), width), line("", width)]
-        asked = self.proposed
-        question = f"Is it {day_words(asked)}?" if asked else "What time is it?"
+        hour = self.proposed
+        question = f"Is it {day_words(hour)}?" if hour else "What time is it?"
         lines += [line(f"   {question}", width, "bold"), line("", width)]
-        if asked:
+        if hour:
             lines.append(line("   Enter   yes", width, "bold"))
         lines += [
             line("   1       type the day and the hour", width, "bold"),
@@ -109,15 +109,15 @@ class ClockWrong(BenchScreen[None]):
 
     async def yes(self) -> None:
         """Set the shop's time to the hour that is proposed."""
-        if (asked := self.proposed) is not None:
-            await self._set(asked)
+        if (hour := self.proposed) is not None:
+            await self._set(hour)
 
     async def another(self) -> None:
         """Ask for the day and hour, and set them."""
         start = self.proposed or self.bench.now()
-        asked = asked_of(start, "day", "month", "year", "hour", "minute")
+        questions = asked_of(start, "day", "month", "year", "hour", "minute")
         notes = ["The computer's own clock is left as it is."]
-        numbers = await ask_whole(self.bench, "What time is it?", asked, notes)
+        numbers = await ask_whole(self.bench, "What time is it?", questions, notes)
         if numbers is None:
             return
         day, month, year, hour, minute = numbers

@@ -46,11 +46,11 @@ class Opening(BenchScreen[None]):
         names = await self.bench.push_screen_wait(Names())
         if names is None:
             return
-        title, asked = (
+        title, questions = (
             "How many stands, hooks and rails?",
             [NumberQuestion("stands", "", USUAL_STANDS)],
         )
-        numbers = await ask_whole(self.bench, title, asked)
+        numbers = await ask_whole(self.bench, title, questions)
         if numbers is None:
             return
         try:

@@ -118,7 +118,7 @@ class NoData(BenchScreen[None]):
             *text_lines([str(offer.file)], width),
             line("", width),
         ]
-        missing = [one.text for one in offer.missing[:MOST_MISSING]]
+        missing = [entry.text for entry in offer.missing[:MOST_MISSING]]
         more = len(offer.missing) - len(missing)
         missing += [f"and {more} more"] if more else []
         lines += text_lines([restoring.count_words(offer)], width, "bold")

@@ -138,13 +138,13 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     def __init__(
         self,
         title: str,
-        asked: Sequence[NumberQuestion] | NextQuestions,
+        questions: Sequence[NumberQuestion] | NextQuestions,
         notes: Sequence[str] = (),
         before: Sequence[float | None] = (),
     ) -> None:
         super().__init__()
         self.heading, self.notes, self.before = title, list(notes), tuple(before)
-        self._asked: NextQuestions = asked if callable(asked) else lambda _: asked
+        self._asked: NextQuestions = questions if callable(questions) else lambda _: questions
         self.answers: list[float | None] = []
         self.asked = list(self._asked(()))
         self.typed, self.below_nought, self.wrong = "", False, ""
@@ -171,50 +171,50 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def _asked_lines(self, width: int, room: int) -> list[Line]:
         """As many of the numbers as there is room for, the one that is asked among them."""
-        lines = [self._asked_line(n, asked, width) for n, asked in enumerate(self.asked)]
+        lines = [self._asked_line(n, question, width) for n, question in enumerate(self.asked)]
         room = max(room, 1)
         first = max(min(len(self.answers) + 2 - room, len(lines) - room), 0)
         return lines[first : first + room]
 
-    def _asked_line(self, place: int, asked: NumberQuestion, width: int) -> Line:
+    def _asked_line(self, place: int, question: NumberQuestion, width: int) -> Line:
         if place < len(self.answers):
             return line(
-                f"   {asked.what:<34} {asked.shown(self.answers[place], self._units)}", width
+                f"   {question.what:<34} {question.shown(self.answers[place], self._units)}", width
             )
         if place > len(self.answers):
-            return line(f"   {asked.what}", width, "dim")
+            return line(f"   {question.what}", width, "dim")
         sign = "-" if self.below_nought else ""
-        unit = "" if is_written(self.typed) else f" {shop_unit(asked.unit, self._units)}"
-        hint = "" if self.typed else self._hint(asked)
-        return line(f"   {asked.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
+        unit = "" if is_written(self.typed) else f" {shop_unit(question.unit, self._units)}"
+        hint = "" if self.typed else self._hint(question)
+        return line(f"   {question.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
 
-    def _hint(self, asked: NumberQuestion) -> str:
+    def _hint(self, question: NumberQuestion) -> str:
         """Say what Enter would take."""
-        start, known_from = self._start(asked)
+        start, known_from = self._start(question)
         if start is not None:
-            words = f" {asked.shown(start)}" if asked.choices else ""
+            words = f" {question.shown(start)}" if question.choices else ""
             text = f", {known_from}" if known_from else ""
-            return f"   (Enter: {figures(start, asked.unit, self._units)}{words}{text})"
-        if not asked.must:
-            return f"   (Enter: {asked.empty})"
-        if asked.such_as is None:
+            return f"   (Enter: {figures(start, question.unit, self._units)}{words}{text})"
+        if not question.must:
+            return f"   (Enter: {question.empty})"
+        if question.such_as is None:
             return ""
-        return f"   (such as {figures(asked.such_as, asked.unit, self._units)})"
+        return f"   (such as {figures(question.such_as, question.unit, self._units)})"
 
-    def _start(self, asked: NumberQuestion) -> tuple[float | None, str]:
+    def _start(self, question: NumberQuestion) -> tuple[float | None, str]:
         """What Enter takes, and where that is known from."""
         place = len(self.answers)
         unchanged = self.before[:place] == tuple(self.answers)
         if unchanged and place < len(self.before) and self.before[place] is not None:
             return self.before[place], "as before"
-        return asked.start, asked.known_from
+        return question.start, question.known_from
 
     def _choice_lines(self, width: int) -> list[Line]:
         """What the number asked for stands for, in two columns where there are many."""
-        asked = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
-        if asked is None or not asked.choices:
+        question = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
+        if question is None or not question.choices:
             return []
-        labels = [f"{n:>5}  {choice}" for n, choice in enumerate(asked.choices, start=1)]
+        labels = [f"{n:>5}  {choice}" for n, choice in enumerate(question.choices, start=1)]
         if len(labels) <= ON_A_PAGE:
             return [line(text, width) for text in labels]
         rows, half = -(-len(labels) // 2), width // 2
@@ -251,17 +251,17 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def take(self) -> None:
         """Keep this number and go on; after the last, answer."""
-        asked, text = self.asked[len(self.answers)], self.typed.strip()
+        question, text = self.asked[len(self.answers)], self.typed.strip()
         if text in ("", "."):
-            answer, _ = self._start(asked)
-            if answer is None and asked.must:
-                self.wrong = f"{asked.what}: type a number"
+            answer, _ = self._start(question)
+            if answer is None and question.must:
+                self.wrong = f"{question.what}: type a number"
                 return
         else:
             try:
-                answer = asked.read(f"-{text}" if self.below_nought else text, self._units)
+                answer = question.read(f"-{text}" if self.below_nought else text, self._units)
             except ValueError as fault:
-                self.wrong = f"{asked.what}: {fault}"
+                self.wrong = f"{question.what}: {fault}"
                 return
         self.answers.append(answer)
         self.typed, self.below_nought, self.wrong = "", False, ""

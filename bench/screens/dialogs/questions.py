@@ -37,19 +37,19 @@ async def choose_text(
 async def ask_numbers(
     bench: Paintbench,
     title: str,
-    asked: Sequence[NumberQuestion] | NextQuestions,
+    questions: Sequence[NumberQuestion] | NextQuestions,
     notes: Sequence[str] = (),
     before: Sequence[float | None] = (),
 ) -> tuple[float | None, ...] | None:
     """Ask for one number after the other, as ``Numbers`` does; None for back."""
-    return await bench.push_screen_wait(Numbers(title, asked, notes, before))
+    return await bench.push_screen_wait(Numbers(title, questions, notes, before))
 
 
 async def ask_whole(
-    bench: Paintbench, title: str, asked: Sequence[NumberQuestion], notes: Sequence[str] = ()
+    bench: Paintbench, title: str, questions: Sequence[NumberQuestion], notes: Sequence[str] = ()
 ) -> tuple[int, ...] | None:
     """Ask for counts, days or hours, none of them a fraction; None for back."""
-    numbers = await ask_numbers(bench, title, asked, notes)
+    numbers = await ask_numbers(bench, title, questions, notes)
     return None if numbers is None else tuple(int(number or 0) for number in numbers)
 
 

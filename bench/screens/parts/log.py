@@ -39,20 +39,20 @@ class JournalPage(LongList):
     def __init__(self, tag: str = "") -> None:
         super().__init__()
         self.tag = tag
-        self._found: tuple[LogEntry, ...] | None = None
+        self._entries: tuple[LogEntry, ...] | None = None
 
     @property
-    def found(self) -> tuple[LogEntry, ...]:
+    def entries(self) -> tuple[LogEntry, ...]:
         """The lines of this page and one more, read once."""
-        if self._found is None:
+        if self._entries is None:
             before = self.starts[self.page]
-            self._found = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
-        return self._found
+            self._entries = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
+        return self._entries
 
     def _blocks(self, width: int, room: int) -> list[list[str]]:
         """As many of them as fit whole; the first one always, whatever its length."""
         blocks: list[list[str]] = []
-        for place, entry in enumerate(self.found[:ON_A_PAGE], start=1):
+        for place, entry in enumerate(self.entries[:ON_A_PAGE], start=1):
             block = self._block(place, entry, width)
             if blocks and len(block) > room:
                 break
@@ -70,25 +70,25 @@ class JournalPage(LongList):
         """List the entries, newest first."""
         blocks = self._blocks(width, height - 2)
         shown = len(blocks)
-        older_there = shown < len(self.found)
-        self.goes_on(self.found[shown - 1].number if older_there else None, after=shown)
+        older_there = shown < len(self.entries)
+        self.goes_on(self.entries[shown - 1].number if older_there else None, after=shown)
         of = f" of tag {self.tag}" if self.tag else ""
         older = ", older lines" if self.page else ""
         drawn = title_lines(f"The log{of}{older}", width)
-        for entry, block in zip(self.found, blocks, strict=False):
+        for entry, block in zip(self.entries, blocks, strict=False):
             style = "dim" if entry.undone or entry.undoes else ""
             drawn += [line(row, width, style) for row in block]
-        return drawn if self.found else [*drawn, line("   nothing is written down", width)]
+        return drawn if self.entries else [*drawn, line("   nothing is written down", width)]
 
     async def picked(self, place: int) -> None:
         """Show an entry on a page of its own."""
-        await show(self.bench, LinePage(self.found[place].number))
+        await show(self.bench, LinePage(self.entries[place].number))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
         """Read the lines of that page."""
         super().turn_to(page)
-        self._found = None
+        self._entries = None
 
     KEYS = (
         KeyWord(tuple("12345678"), "1-8", "look at one", each=LongList.pick),

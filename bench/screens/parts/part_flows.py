@@ -121,11 +121,11 @@ async def how_thick(bench: Paintbench, part: Part) -> None:
         bench.do(film_thickness.how_thick, part.tag, bench.painter, weight=weight)
         return
     films = films_of(record).items()
-    asked = [
+    questions = [
         NumberQuestion(FILMS[kind], "um", um, must=False, empty="not measured")
         for kind, um in films
     ]
-    numbers = await ask_numbers(bench, title, asked)
+    numbers = await ask_numbers(bench, title, questions)
     if numbers is not None:
         wet_um, dry_um = numbers
         bench.do(film_thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
@@ -223,8 +223,8 @@ async def _rework(bench: Paintbench, part: Part) -> None:
         return
     count = part.count
     if part.count > 1:
-        asked = NumberQuestion(f"how many of {part.count}", "", float(part.count))
-        numbers = await ask_whole(bench, f"Rework, {defect}", [asked])
+        question = NumberQuestion(f"how many of {part.count}", "", float(part.count))
+        numbers = await ask_whole(bench, f"Rework, {defect}", [question])
         if numbers is None:
             return
         (count,) = numbers
@@ -288,12 +288,12 @@ async def _split(bench: Paintbench, part: Part) -> None:
     if part.count < 2:
         bench.tell(Refusal(f"tag {part.tag} is one piece", "", "only a lot can be split"))
         return
-    asked = [
+    questions = [
         NumberQuestion(f"how many of {part.count} leave the lot", whole=True),
         NumberQuestion("to which stand", "", None, must=False, whole=True, empty="none"),
     ]
     notes = ["They get a tag of their own and keep their clocks so far."]
-    numbers = await ask_numbers(bench, f"Split tag {part.tag} {part_words(part)}", asked, notes)
+    numbers = await ask_numbers(bench, f"Split tag {part.tag} {part_words(part)}", questions, notes)
     if numbers is None:
         return
     count, stand = int(numbers[0] or 0), numbers[1]
@@ -309,8 +309,8 @@ async def _merge(bench: Paintbench, part: Part) -> None:
     if not alike:
         bench.tell(Refusal("no other lot of that shape is on the bench", part_words(part)))
         return
-    named = [(f"tag {other.tag} {part_words(other)}", other) for other in alike]
-    other = await choose(bench, f"What comes to tag {part.tag}?", named)
+    names = [(f"tag {other.tag} {part_words(other)}", other) for other in alike]
+    other = await choose(bench, f"What comes to tag {part.tag}?", names)
     if other is None:
         return
     notes = [
@@ -324,14 +324,14 @@ async def _merge(bench: Paintbench, part: Part) -> None:
 async def _points(bench: Paintbench, part: Part) -> None:
     """Bungs in and out, contact points there and touched up."""
     bungs, contacts = part.bungs, part.contacts
-    asked = [
+    questions = [
         NumberQuestion("bungs that went in", start=float(bungs[0]), whole=True),
         NumberQuestion("bungs that came out", start=float(bungs[1]), whole=True),
         NumberQuestion("contact points", start=float(contacts[0]), whole=True),
         NumberQuestion("contact points touched up", start=float(contacts[1]), whole=True),
     ]
     notes = ["Count them in when it is hung, and out before it goes."]
-    counts = await ask_whole(bench, f"Tag {part.tag} {part_words(part)}: count", asked, notes)
+    counts = await ask_whole(bench, f"Tag {part.tag} {part_words(part)}: count", questions, notes)
     if counts is None:
         return
     bench.do(
@@ -361,7 +361,7 @@ async def answer_jump(bench: Paintbench) -> None:
 
 async def take_reading(bench: Paintbench) -> None:
     """Ask for air, humidity and surface temperature."""
-    asked = [
+    questions = [
         NumberQuestion("air", "C"),
         NumberQuestion("humidity", "%", must=False),
         NumberQuestion("surface", "C", must=False),
@@ -369,7 +369,7 @@ async def take_reading(bench: Paintbench) -> None:
     notes = ["Enter = not measured. Surface temperature sets the cure; without it, the air."]
     right: bool | None = False
     while not right:
-        numbers = await ask_numbers(bench, "Write a reading down", asked, notes)
+        numbers = await ask_numbers(bench, "Write a reading down", questions, notes)
         if numbers is None or numbers[0] is None:
             return
         air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]

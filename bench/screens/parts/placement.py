@@ -144,9 +144,11 @@ async def ask_zinc(bench: Paintbench, part: Part) -> None:
         answers["galvanised"] = day
     before = known.answers
     rest = [what for what in YES_OR_NO if before[what] == NOT_KNOWN or what in CHANGES]
-    asked = [NumberQuestion(QUESTIONS[what], choices=("yes", "no"), must=False) for what in rest]
+    questions = [
+        NumberQuestion(QUESTIONS[what], choices=("yes", "no"), must=False) for what in rest
+    ]
     notes = [f"answered: {answers_words(before)}"] if part.zinc else []
-    numbers = await ask_numbers(bench, title, asked, notes)
+    numbers = await ask_numbers(bench, title, questions, notes)
     if numbers is None:
         return
     for what, number in zip(rest, numbers, strict=True):

@@ -97,9 +97,9 @@ class RecordPage(PagedScreen[None]):
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
         data = data_file(self.bench.shop)
-        kept = ProtectedFiles(data, self.bench.view.house.second_place)
+        protected = ProtectedFiles(data, self.bench.view.house.second_place)
         folder = sheets_folder(data, os.environ)
-        written = write_all(folder, sheet, kept)
+        written = write_all(folder, sheet, protected)
         if isinstance(written, Refusal):
             self.tell(written)
         else:

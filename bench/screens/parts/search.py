@@ -64,15 +64,15 @@ class FindPart(BenchScreen[None]):
 
     def find(self) -> None:
         """Its sheet where only one fits, else a list of those that do."""
-        found = find_parts(self.bench.shop, self.typed, most=ON_A_PAGE)
-        if isinstance(found, Refusal):
-            self.answer_text = str(found)
-        elif not found.total:
+        matches = find_parts(self.bench.shop, self.typed, most=ON_A_PAGE)
+        if isinstance(matches, Refusal):
+            self.answer_text = str(matches)
+        elif not matches.total:
             self.answer_text = f"nothing fits {self.typed}: fewer words, or part of one"
-        elif found.total == 1:
-            self.open(RecordPage(found.parts[0].tag))
+        elif matches.total == 1:
+            self.open(RecordPage(matches.parts[0].tag))
         else:
-            self.open(FoundParts(self.typed, found))
+            self.open(FoundParts(self.typed, matches))
 
     KEYS = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
@@ -86,15 +86,15 @@ class FindPart(BenchScreen[None]):
 class FoundParts(LongList):
     """Those that fit, eight to a page, two rows each."""
 
-    def __init__(self, words: str, found: SearchPage) -> None:
+    def __init__(self, words: str, matches: SearchPage) -> None:
         super().__init__()
-        self.words, self.found = words, found
+        self.words, self.matches = words, matches
 
     def body(self, width: int, height: int) -> list[Line]:
         """Tag, name and where it is; job, owner and when."""
-        shown = self.found.parts[: max(min((height - 2) // 2, ON_A_PAGE), 1)]
+        shown = self.matches.parts[: max(min((height - 2) // 2, ON_A_PAGE), 1)]
         skip = self.starts[self.page] or 0
-        last, total = skip + len(shown), self.found.total
+        last, total = skip + len(shown), self.matches.total
         self.goes_on(last if last < total else None, after=len(shown))
         where = f"{skip + 1} to {last} of {total} "
         title = f" Parts that fit {self.words}" if self.words else " All parts, the newest first"
@@ -109,15 +109,15 @@ class FoundParts(LongList):
 
     async def picked(self, place: int) -> None:
         """The sheet of the one beside the digit."""
-        await show(self.bench, RecordPage(self.found.parts[place].tag))
+        await show(self.bench, RecordPage(self.matches.parts[place].tag))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
         """Read the parts of that page; where there are none any more it stays as it was."""
         skip = self.starts[page] or 0
-        found = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
-        if isinstance(found, SearchPage) and found.parts:
-            self.page, self.found = page, found
+        matches = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
+        if isinstance(matches, SearchPage) and matches.parts:
+            self.page, self.matches = page, matches
 
     KEYS = (
         KeyWord(tuple("12345678"), "1-8", "its sheet", each=LongList.pick),

@@ -47,11 +47,11 @@ def _known(bench: Paintbench, day: date) -> tuple[float, float, bool]:
 
 async def _type(bench: Paintbench, day: date) -> None:
     low_c, high_c, _ = _known(bench, day)
-    asked = [
+    questions = [
         NumberQuestion("coldest in the night after it", "C", start=low_c),
         NumberQuestion("warmest by day", "C", start=high_c),
     ]
-    numbers = await ask_numbers(bench, f"In the shop on {day:%a %d %b}", asked, TOLD)
+    numbers = await ask_numbers(bench, f"In the shop on {day:%a %d %b}", questions, TOLD)
     if numbers is not None:
         low_c, high_c = (number or 0.0 for number in numbers)
         bench.do(set_forecast, bench.painter, days=(DayAhead(day, low_c, high_c),))

@@ -29,13 +29,13 @@ async def holidays(bench: Paintbench) -> None:
 
 
 async def _another(bench: Paintbench) -> None:
-    asked = [
+    questions = [
         NumberQuestion("day", "", whole=True),
         *asked_of(bench.now(), "month", "year"),
         NumberQuestion("for how many days", "", start=1.0, whole=True),
         NumberQuestion("once, or every year", "", start=1.0, choices=EVERY_YEAR),
     ]
-    numbers = await ask_whole(bench, "Holidays: which day is the shop closed?", asked)
+    numbers = await ask_whole(bench, "Holidays: which day is the shop closed?", questions)
     if numbers is None:
         return
     day, month, year, days, yearly = numbers

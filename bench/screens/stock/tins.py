@@ -54,8 +54,8 @@ class TinsPage(PagedScreen[None]):
     @property
     def tins(self) -> tuple[Tin, ...]:
         """Every tin that is not empty."""
-        found = self._tins.of(self.bench)
-        return () if isinstance(found, Refusal) else found.tins
+        stock = self._tins.of(self.bench)
+        return () if isinstance(stock, Refusal) else stock.tins
 
     def body(self, width: int, height: int) -> list[Line]:
         """As many tins as there is room for, with their digits."""
@@ -135,17 +135,19 @@ async def do_to(bench: Paintbench, tin: Tin) -> None:
 
 
 async def _count(bench: Paintbench, tin: Tin) -> None:
-    asked = [NumberQuestion("left in it", "ml", such_as=tin.left_ml)]
+    questions = [NumberQuestion("left in it", "ml", such_as=tin.left_ml)]
     notes = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
-    numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, notes)
+    numbers = await ask_numbers(bench, f"Count tin {tin.number}", questions, notes)
     if numbers is not None:
         bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
 
 
 async def _bin(bench: Paintbench, tin: Tin) -> None:
-    asked = [NumberQuestion("thrown away with it", "ml", tin.left_ml, known_from="by the figures")]
+    questions = [
+        NumberQuestion("thrown away with it", "ml", tin.left_ml, known_from="by the figures")
+    ]
     notes = ["0 if it is empty. What was thrown away is counted with the month's waste."]
-    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", asked, notes)
+    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", questions, notes)
     if numbers is not None:
         bench.do(deeds.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
 
@@ -165,8 +167,8 @@ async def _right(bench: Paintbench, tin: Tin) -> None:
 
 
 async def _batch(bench: Paintbench, tin: Tin) -> None:
-    asked = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
-    batch = await bench.push_screen_wait(asked)
+    question = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
+    batch = await bench.push_screen_wait(question)
     if batch is not None:
         bench.do(deeds.put_tin_right, tin.number, bench.painter, batch=batch)
 
@@ -186,8 +188,8 @@ async def _price(bench: Paintbench, number: int) -> None:
 
 
 async def _size(bench: Paintbench, number: int) -> None:
-    asked = [NumberQuestion("what it held when full", "ml")]
-    numbers = await ask_numbers(bench, f"Tin {number}: its size", asked)
+    questions = [NumberQuestion("what it held when full", "ml")]
+    numbers = await ask_numbers(bench, f"Tin {number}: its size", questions)
     if numbers is not None:
         bench.do(deeds.put_tin_right, number, bench.painter, size_ml=numbers[0])
 
@@ -208,7 +210,7 @@ async def one_came(bench: Paintbench) -> None:
     if role is None:
         return
     title = f"A tin came: {product.name}{', ' if role else ''}{role}"
-    asked = [
+    questions = [
         NumberQuestion(
             "it holds", "ml", tin_list.usual_size_ml(bench.shop, product.key, role) or USUAL_ML
         ),
@@ -216,7 +218,7 @@ async def one_came(bench: Paintbench) -> None:
         UseBy(USE_BY, must=False, empty="none printed"),
         NumberQuestion("price of one", must=False),
     ]
-    numbers = await ask_numbers(bench, title, asked, USE_BY_TOLD)
+    numbers = await ask_numbers(bench, title, questions, USE_BY_TOLD)
     if numbers is None:
         return
     batch = await bench.push_screen_wait(BatchNumber(title, "it follows later"))

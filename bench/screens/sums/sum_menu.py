@@ -39,8 +39,8 @@ async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) 
         facts = ShopFacts(bench.view, bench.now(), next_product(part))
         numbers: tuple[float | None, ...] | None = ()
         if follow(calculation, facts, ()).end is None:
-            asked = partial(asked_so_far, calculation, facts)
-            numbers = await ask_numbers(bench, title, asked, calculation.notes, before)
+            questions = partial(asked_so_far, calculation, facts)
+            numbers = await ask_numbers(bench, title, questions, calculation.notes, before)
         if numbers is None:
             return
         course = follow(calculation, facts, numbers)
