@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import ClassVar, Concatenate, ParamSpec
@@ -11,41 +10,28 @@ from textual import events
 from textual.binding import BindingType
 from textual.filter import LineFilter
 
-from bench.process.clocks.reading_doubts import jump_words
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench.whole_bench import WholeBench
 from bench.screens.core.alarm_watch import AlarmWatch
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.data_guard import DataGuard
-from bench.screens.core.keys import (
-    KEYS_REPEAT,
-    NUMERIC_KEYPAD,
-    SCANNED,
-    Keypad,
-    Pace,
-    cap,
-    know_every_keypad,
-)
+from bench.screens.core.keys import KEYS_REPEAT, NUMERIC_KEYPAD, Keypad, know_every_keypad
 from bench.screens.core.seen_tracker import SeenTracker
+from bench.screens.core.start import preload, show_first, start_fault
 from bench.screens.data.clock_wrong import ClockWatch
 from bench.screens.data.no_data import NoData
-from bench.settings import FORCED, FULL, Profile
+from bench.settings import FULL, Profile
 from bench.shop.core.bench_view import BenchView, Watch, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.background import BackgroundJob, on_a_thread
 from bench.shop.environment.probes import Polling
-from bench.shop.seeds.first_start import is_new
 from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
-from bench.textual_hooks import ChopsUpdate, HookedApp
+from bench.textual_hooks import LEADS_OUT, ChopsUpdate, HookedApp
 from bench.widgets.canvas import ChangedCells
 from bench.widgets.theme import FIELDS, Colourless, Look, look_of
 
 TICK_S = 1.0
-
-SHUT_IN_KIOSK = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
-"""Textual's own actions that end at a shell or in a file."""
-
 
 Answer = Outcome | Refusal
 P = ParamSpec("P")
@@ -88,7 +74,6 @@ class Paintbench(HookedApp):
         self.data = DataGuard(self, start)
         self.clock_watch = ClockWatch(self)
         self.probes = Polling()
-        self._pace = Pace()
         self._keypad = Keypad(self.key_meant, self.set_timer)
         self.seeing = SeenTracker(0)
         self._view: BenchView | None = None
@@ -102,7 +87,7 @@ class Paintbench(HookedApp):
         self.to_the_terminal(NUMERIC_KEYPAD)
         self.set_interval(TICK_S, self.tick)
         self.begin()
-        self.call_after_refresh(self._stands)
+        self.call_after_refresh(preload)
 
     def begin(self) -> None:
         """Show the shop; where its data cannot be read, say so until it can."""
@@ -114,30 +99,11 @@ class Paintbench(HookedApp):
             self.data.struck(self.shop.store.unwritable)
 
     def _begin(self) -> None:
-        self.clock_watch.begin(self._show_first)
-        if self.profile.unknown:
-            read = f"read {self.profile.unknown!r}"
-            self.said = Refusal("PAINTBENCH_TERMINAL", read, f"one of {', '.join(FORCED)}")
-        self.said = next(iter(self.shop.allowed.faults), self.said)
-
-    def _stands(self) -> None:
-        """The first picture is there: load what keys lead to, and collect rubbish from here on."""
-        from bench.screens.bench import stand_page  # noqa: F401
-        from bench.screens.menus import palette  # noqa: F401
-
-        gc.freeze()
-        gc.enable()
-
-    def _show_first(self) -> None:
-        if is_new(self.shop):
-            from bench.screens.data.first_start import Opening
-
-            self.push_screen(Opening())
-        else:
-            self.show_bench()
+        self.clock_watch.begin(lambda: show_first(self))
+        self.said = start_fault(self.profile, self.shop.allowed) or self.said
 
     def go_on(self) -> None:
-        """The data can be read again: with the bench, or from the beginning."""
+        """Go on once the data can be read again: with the bench, or from the beginning."""
         if isinstance(self.screen, NoData):
             self.screen.dismiss(None)
         if self.has_view:
@@ -148,7 +114,7 @@ class Paintbench(HookedApp):
             self.begin()
 
     def show_bench(self) -> None:
-        """The whole bench, with the first painter who is in, signed in."""
+        """Show the whole bench, with the first painter who is in, signed in."""
         self.look_again()
         self.seeing = SeenTracker(self.view.line)
         names, left = self.view.painters, self.view.left
@@ -168,13 +134,13 @@ class Paintbench(HookedApp):
 
     @property
     def view(self) -> BenchView:
-        """The bench as it was last read."""
+        """Return the bench as it was last read."""
         if self._view is None:
             self._view = read_bench(self.shop)
         return self._view
 
     def look_again(self) -> None:
-        """Read the bench, and dress as this terminal is now to be."""
+        """Read the bench again, and take the theme that is set for this terminal."""
         self._view = read_bench(self.shop)
         theme = self._view.house.theme_on(self.shop.terminal)
         if (wanted := look_of(self.profile, theme)).theme.name != self.look.theme.name:
@@ -191,16 +157,16 @@ class Paintbench(HookedApp):
         return self.profile.glyphs == "ascii"
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """On a terminal without colours, none from any widget."""
+        """Add ours on a terminal without colours: no widget shows any."""
         mine = () if self.profile.colours else (Colourless(),)
         return [*super().get_line_filters(), *mine]
 
     def now(self) -> datetime:
-        """The present instant in the shop's zone; the same for all of one tick."""
+        """Return the instant in the shop's zone; the same for all of one tick."""
         return self._tick_at or self.view.local(self.shop.clock.now())
 
     def tick(self) -> None:
-        """Once a second: pick up the other terminal's work and draw what changed."""
+        """Pick up the other terminal's work and draw what changed, once a second."""
         if not self.screen_stack:
             return  # the last screen is gone, and the program is about to end
         if self.data.fault is None:
@@ -214,7 +180,8 @@ class Paintbench(HookedApp):
         self._tick_at = self.now()
         try:
             self.alarms.watch()
-            self._far_by_itself()
+            if isinstance(self.screen, BenchScreen):
+                self.screen.show_far_after(self.alarms.without_a_key())
             self._draw()
         finally:
             self._tick_at = None
@@ -225,30 +192,14 @@ class Paintbench(HookedApp):
             if self._watch.changed():
                 self.look_again()
 
-    def _far_by_itself(self) -> None:
-        """Nobody presses a key: what is read from the doorway, if the shop wants that."""
-        after, screen = self.view.house.far_after, self.screen
-        if after is None or self.alarms.without_a_key() < after:
-            return
-        if isinstance(screen, BenchScreen) and screen.SHOWS_THE_BENCH and not screen.asking:
-            from bench.screens.bench.far_view import FarView
-
-            self.push_screen(FarView())
-
-    def probe_faults(self) -> tuple[str, ...]:
-        """What is wrong with the probes, in words, and what a painter is asked about them."""
-        faults, house = self.probes.faults(self.shop.clock.monotonic()), self.view.house
-        jump = house.hours.unanswered
-        return (*faults, jump_words(jump, house.units)) if jump else faults
-
     @property
     def at_home(self) -> bool:
-        """The painter is done with what was open."""
+        """Whether the painter is done with what was open."""
         return isinstance(self.screen, WholeBench) and not self.screen.asking
 
     @property
     def quiet(self) -> bool:
-        """Nothing on the bench has to be seen or answered before anything else."""
+        """Whether nothing on the bench has to be seen or answered first."""
         held = self.alarms.known.up or self.data.fault is not None or self.view.doubtful
         return not held and self.painter not in self.view.left
 
@@ -281,7 +232,7 @@ class Paintbench(HookedApp):
 
     @property
     def chosen_part(self) -> Part | None:
-        """What is on the stand that is chosen on the bench."""
+        """Return what is on the stand that is chosen on the bench."""
         benches = (screen for screen in self.screen_stack if isinstance(screen, WholeBench))
         return next((bench.chosen_part for bench in benches), None)
 
@@ -296,9 +247,8 @@ class Paintbench(HookedApp):
         How soon it came is what the input thread noted: a busy computer takes keys late.
         """
         self.alarms.key_pressed()
-        scans = self._pace.scans(self.shop.clock.monotonic() if self.is_headless else key.time)
-        is_enter = cap(key.key, key.character) == "enter"
-        return events.Key(SCANNED, None) if scans and is_enter else key
+        at_s = self.shop.clock.monotonic() if self.is_headless else key.time
+        return self._keypad.named(key, at_s)
 
     def pressed(self, key: str, *, gloved: bool = True) -> None:
         """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""
@@ -327,21 +277,21 @@ class Paintbench(HookedApp):
             home.take_ahead()
 
     def action_command_palette(self) -> None:
-        """Ours, with nothing in it of Textual's own, such as other themes."""
+        """Open our palette, with nothing in it of Textual's own, such as other themes."""
         from bench.screens.menus.palette import Palette
 
         self.said = None
         self.push_screen(Palette())
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """On a terminal of the bench's own, no key leads out of the program."""
-        if self.kiosk and action in SHUT_IN_KIOSK:
+        """Refuse, on a terminal of the bench's own, every key that leads out of it."""
+        if self.kiosk and action in LEADS_OUT:
             return False
         if action == "command_palette" and not self.finds_places:
             return False
         return super().check_action(action, parameters)
 
     def on_unmount(self) -> None:
-        """The shop's own command does not outlive the program, nor do we keep the keys."""
+        """Stop the alarm command and give the terminal its keys back."""
         self.to_the_terminal(KEYS_REPEAT)
         self.alarms.stop()

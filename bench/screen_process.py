@@ -99,8 +99,8 @@ def _put_back(terminal: list[object]) -> None:
 
 def _say(number: signal.Signals, report: IO[bytes], place: str) -> None:
     report.seek(0)
-    told = report.read().decode("utf-8", errors="replace")
-    log = write_fault(f"ended by {number.name}\n{told}\n", place)
+    text = report.read().decode("utf-8", errors="replace")
+    log = write_fault(f"ended by {number.name}\n{text}\n", place)
     where = f"; what happened is in {log}" if log else ""
     line = f"paintbench was ended by {number.name}: what it showed as done is kept, start it again"
     write_line(sys.stderr, f"{line}{where}")

@@ -31,7 +31,7 @@ from textual.worker import WorkerFailed
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-__all__ = ["ChopsUpdate", "HookedApp", "SteadyParser", "teach_sequences"]
+__all__ = ["LEADS_OUT", "ChopsUpdate", "HookedApp", "SteadyParser", "teach_sequences"]
 
 ESCAPE = "\x1b"
 
@@ -49,6 +49,9 @@ PASTE_ENDS_TICKS = 30
 """A pasted text whose end has not come after so long without a byte (3 s) is dropped."""
 
 TICK_S = 0.1
+
+LEADS_OUT = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
+"""Textual's own actions that end at a shell or in a file."""
 
 
 def teach_sequences(sequences: Mapping[str, Any]) -> None:
@@ -71,7 +74,7 @@ class SteadyParser(XTermParser):
         self._silent_ticks = 0
 
     def feed(self, data: str) -> Iterable[Message]:
-        """What the letters of ``data`` are, as far as they are whole."""
+        """Return what the letters of ``data`` are, as far as they are whole."""
         self._silent_ticks = 0
         for letter in data:
             if self._pasted is not None:
@@ -80,7 +83,7 @@ class SteadyParser(XTermParser):
                 yield from self._read(letter)
 
     def tick(self) -> Iterable[Message]:
-        """What is whole because nothing came after it: Escape. To be called every 0.1 s."""
+        """Return what is whole because nothing came after it: Escape. Call it every 0.1 s."""
         self._too_long = False
         self._silent_ticks += 1
         if self._silent_ticks >= PASTE_ENDS_TICKS:
@@ -181,7 +184,7 @@ if sys.platform != "win32":
                 self.process_message(message)
 
         def _sent(self) -> bytes:
-            """What came; nothing where nothing can come any more, which ends the program."""
+            """Return what came; nothing where nothing can come any more, which ends the program."""
             try:
                 sent = os.read(self.fileno, 4096)
             except OSError:
@@ -206,7 +209,7 @@ class HookedApp(App[int]):
         self.fault: BaseException | None = None
 
     def get_driver_class(self) -> type[Driver]:
-        """Textual's own for this system; where that is Linux's or a Mac's, with our input."""
+        """Return Textual's own for this system; for Linux or a Mac, with our input."""
         usual = super().get_driver_class()
         return _STEADY.get(usual, usual)
 
@@ -216,13 +219,13 @@ class HookedApp(App[int]):
         super()._display(screen, renderable)
 
     async def on_event(self, event: events.Event) -> None:
-        """Every key passes here first, whichever screen or field it is for."""
+        """Take every key first, whichever screen or field it is for."""
         if isinstance(event, events.Key) and not event.is_forwarded:
             event = self.key_came(event)
         await super().on_event(event)
 
     def key_came(self, key: events.Key) -> events.Key:
-        """The key to hand on."""
+        """Return the key to hand on."""
         return key
 
     def to_the_terminal(self, sequence: str) -> None:
@@ -232,7 +235,7 @@ class HookedApp(App[int]):
             self._driver.flush()
 
     def stop_on_signals(self) -> None:
-        """A closed terminal or a shutdown ends the program cleanly, with the screen put back."""
+        """End the program cleanly at a closed terminal or a shutdown."""
         loop = asyncio.get_running_loop()
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
@@ -267,8 +270,8 @@ class HookedApp(App[int]):
         if self.is_headless:
             super().panic(*renderables)
         else:
-            told = " ".join(str(each) for each in renderables if isinstance(each, str))
-            self.end_with(sys.exc_info()[1] or RuntimeError(told or "no reason was given"))
+            text = " ".join(str(each) for each in renderables if isinstance(each, str))
+            self.end_with(sys.exc_info()[1] or RuntimeError(text or "no reason was given"))
 
     def _fatal_error(self) -> None:
         if self.is_headless:
@@ -278,12 +281,12 @@ class HookedApp(App[int]):
 
     @contextmanager
     def minding_threads(self) -> Iterator[None]:
-        """While it lasts, what fails in any thread ends the screen too."""
+        """End the screen too when something fails in any thread, while it lasts."""
 
-        def failed(told: threading.ExceptHookArgs) -> None:
+        def failed(failure: threading.ExceptHookArgs) -> None:
             # At the end threads find closed what they lean on: that is no fault.
-            if isinstance(told.exc_value, Exception) and not self._exit:
-                self.end_with(told.exc_value)
+            if isinstance(failure.exc_value, Exception) and not self._exit:
+                self.end_with(failure.exc_value)
 
         before, threading.excepthook = threading.excepthook, failed
         try:

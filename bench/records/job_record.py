@@ -318,8 +318,8 @@ def _products(sheet: Sheet) -> Iterator[Block]:
             (one.name, _mixed_words(sheet, one), _film_words(one), one.source)
             for one in sheet.products.values()
         )
-        heads = ("Product", "Mixed", "Dry film", "Figures from")
-        yield Table(heads, (24, 22, 14, 16), tuple(rows))
+        heads = ("Product", "Mixed", "Film min / target / max", "Figures from")
+        yield Table(heads, (24, 22, 23, 16), tuple(rows))
 
 
 def _mixed_words(sheet: Sheet, product: Product) -> str:
@@ -332,7 +332,7 @@ def _film_words(product: Product) -> str:
     film = product.film
     if film is None:
         return ""
-    return f"{film.least_um:g}-{film.target_um:g}-{film.most_um:g}{product.doubt} um"
+    return f"{film.least_um:g} / {film.target_um:g} / {film.most_um:g}{product.doubt} um"
 
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:

@@ -52,7 +52,7 @@ class Canvas(Widget, can_focus=True):
             self.refresh(*changed)
 
     def render_line(self, y: int) -> Strip:
-        """One line of the picture."""
+        """Return one line of the picture."""
         pieces: Line = self._lines[y] if y < len(self._lines) else ()
         look = self.look
         segments = [Segment(look.shown(piece.text), look.styles[piece.style]) for piece in pieces]

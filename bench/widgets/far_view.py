@@ -27,7 +27,7 @@ class FarLook:
     place: str
     word: str
     number: str
-    told: str
+    text: str
     harm: bool = False
 
 
@@ -50,7 +50,7 @@ def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list
         style = "far ruined" if look.harm else "far"
         left = f"{look.place} {look.word}"
         lines += _rows(left, look.number, style, width, ascii_only=ascii_only)
-        lines += [line(f" {look.told}", width, "bold"), line("", width)]
+        lines += [line(f" {look.text}", width, "bold"), line("", width)]
     return lines
 
 
@@ -61,13 +61,13 @@ def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) ->
     none both are.
     """
     for cells in ((2, 2), (1, 2), (1, 1)):
-        one, other = (
+        row, other = (
             tall(text, dot, ascii_only=ascii_only)
             for text, dot in zip((left, right), cells, strict=True)
         )
-        if len(one[0]) + len(other[0]) + 3 <= width:
-            gap = " " * (width - 2 - len(one[0]) - len(other[0]))
-            return [line(f" {a}{gap}{b}", width, style) for a, b in zip(one, other, strict=True)]
+        if len(row[0]) + len(other[0]) + 3 <= width:
+            gap = " " * (width - 2 - len(row[0]) - len(other[0]))
+            return [line(f" {a}{gap}{b}", width, style) for a, b in zip(row, other, strict=True)]
     letters = tall(left, 1, ascii_only=ascii_only)
     if len(letters[0]) + len(right) + 3 <= width:
         numbers = ("", "", right, "", "")

@@ -97,13 +97,13 @@ def text_lines(
 def _broken(text: str, width: int, bullet: str) -> tuple[str, ...]:
     room = max(width - len(bullet), 1)
     words = [piece for word in plain(text).split() for piece in chop_cells(word, room)]
-    found: list[str] = []
+    rows: list[str] = []
     current, indent = bullet, " " * len(bullet)
     empty = True
     for word in words:
         if not empty and cell_len(current) + 1 + cell_len(word) > width:
-            found.append(current)
+            rows.append(current)
             current, empty = indent, True
         current += word if empty else f" {word}"
         empty = False
-    return (*found, current)
+    return (*rows, current)

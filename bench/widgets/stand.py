@@ -110,7 +110,7 @@ def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tupl
 
     Where something would be cut off, a date goes without its weekday.
     """
-    who = who_words(part, state)
+    who = who_words(part, state, width)
     window = " ".join(text for text in window_words(state, now) if text)
     if window and state.word == "WORKING" and state.note:
         who = f"{state.note} | {who}"
@@ -135,8 +135,11 @@ def _on_two_lines(window: tuple[str, str], who: str, width: int) -> tuple[str, s
     return (above, closes) if cell_len(below) > width >= cell_len(above) else (opens, below)
 
 
-def who_words(part: Part, state: StandState) -> str:
-    """Zone, rework or hold, and who is on it; in brackets who was last, when nobody is."""
+def who_words(part: Part, state: StandState, width: int) -> str:
+    """Zone, rework or hold, and who is on it; in brackets who was last, when nobody is.
+
+    Of a part on hold only the reason and the rework where there is no room for all.
+    """
     current, names = part.current(), part.on_it()
     in_hand = current is not None and current.status == "in hand"
     who = "+".join(names) if in_hand or not names else f"taken: {'+'.join(names)}"
@@ -144,10 +147,12 @@ def who_words(part: Part, state: StandState) -> str:
         done = part.clock_step()
         last = done.painters if done is not None else ()
         who = f"({'+'.join(last)})" if last else ""
-    said = [text for text in (state.zone, f"REWORK {part.rework}" if part.rework else "") if text]
-    if state.word in ("HOLD", "CURE"):
-        said.insert(0, state.note)
-    return " | ".join([*said, who] if who else said)
+    rework = f"REWORK {part.rework}" if part.rework else ""
+    note = state.note if state.word in ("HOLD", "CURE") else ""
+    words = " | ".join(filter(None, (note, state.zone, rework, who)))
+    if state.word == "HOLD" and cell_len(words) > width:
+        words = " | ".join(filter(None, (part.hold, rework)))
+    return words
 
 
 def after_words(part: Part) -> str:

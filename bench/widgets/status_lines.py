@@ -45,15 +45,15 @@ def header(
 
     Between them, where there is space, who has the air-fed set: it belongs to the masks.
     """
-    told = f" {room_words(room, now)} "
-    reserved = cell_len(told) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
+    words = f" {room_words(room, now)} "
+    reserved = cell_len(words) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
     right = _who(painter, demo, width - reserved)
     left = width - cell_len(right) - len(DOUBTFUL) * doubtful
     clocks = [now.strftime(f" {form} ") for form in ("%a %d %b  %H:%M", "%a %H:%M", "%H:%M")]
-    clock = next((c for c in clocks if len(c) <= left - cell_len(told)), clocks[-1])
-    wide = min(max(left - len(clock), LEAST_ROOM), cell_len(told))
+    clock = next((c for c in clocks if len(c) <= left - cell_len(words)), clocks[-1])
+    wide = min(max(left - len(clock), LEAST_ROOM), cell_len(words))
     # The plain colour where no mask is known to be needed: no green says that it may come off.
-    room_piece = Piece(fit(told, wide), "ruined" if room.on else "")
+    room_piece = Piece(fit(words, wide), "ruined" if room.on else "")
     if doubtful:
         clock = f"{DOUBTFUL}{clock}"
         rest = fit(right, width - wide - len(clock))
@@ -95,13 +95,13 @@ def task_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
 
 def _more(rest: Sequence[Task], width: int) -> str:
     """How many more, and as many of them in short as there is room for."""
-    told = f"   and {len(rest)} more: {_short(rest[0])}"
+    text = f"   and {len(rest)} more: {_short(rest[0])}"
     for place, want in enumerate(rest[1:], start=1):
-        longer, left = f"{told}, {_short(want)}", len(rest) - place - 1
+        longer, left = f"{text}, {_short(want)}", len(rest) - place - 1
         if len(longer) + (len(f", +{left}") if left else 0) > width:
-            return f"{told}, +{left + 1}"
-        told = longer
-    return told
+            return f"{text}, +{left + 1}"
+        text = longer
+    return text
 
 
 def _short(want: Task) -> str:
@@ -140,41 +140,41 @@ def air_line(
     says = () if now_c is None else (f"air now {quantity(now_c, 'C', units)}",)
     first = "; ".join((*faults, *says))
     if known is None:
-        told = first or "air: no reading yet; press / 2 +"
-        return line(f" {told}", width, style or "dim")
+        text = first or "air: no reading yet; press / 2 +"
+        return line(f" {text}", width, style or "dim")
     reading = known.newest
-    said: list[tuple[int, str]] = [(0, first)] if first else []
-    said.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
+    pieces: list[tuple[int, str]] = [(0, first)] if first else []
+    pieces.append((2, f"air {quantity(reading.air_c, 'C', units)}"))
     if reading.rh_pct is not None:
-        said.append((3, f"{reading.rh_pct:g} %"))
+        pieces.append((3, f"{reading.rh_pct:g} %"))
     if reading.metal_c is not None:
-        said.append((2, f"surface {quantity(reading.metal_c, 'C', units)}"))
+        pieces.append((2, f"surface {quantity(reading.metal_c, 'C', units)}"))
     elif not known.surface_known:
-        said.append((2, "surface not read"))
+        pieces.append((2, "surface not read"))
     air = usual_verdict(known)
     if air is not None:
         dew = quantity(air.dew_point_c, "C", units, ".1f")
         margin = figures(air.margin_c, "C", units, ".1f", difference=True)
-        said += [(4, f"dew {dew}"), (3, f"margin {margin} {shop_unit('C', units)}")]
+        pieces += [(4, f"dew {dew}"), (3, f"margin {margin} {shop_unit('C', units)}")]
         if not air.fit:
             against = "; ".join(limit.split(":")[0] for limit in air.against)
-            said.append((1, f"STOP: {against}"))
+            pieces.append((1, f"STOP: {against}"))
             style = "ruined"
     age = now - reading.at
     old = "OLD, " if is_old(reading.at, now) else ""
-    said.append((1, f"read {old}{format_duration(age.total_seconds())} ago"))
-    return line(f" {_that_fits(said, width - 1)}", width, style)
+    pieces.append((1, f"read {old}{format_duration(age.total_seconds())} ago"))
+    return line(f" {_that_fits(pieces, width - 1)}", width, style)
 
 
-def _that_fits(said: list[tuple[int, str]], width: int) -> str:
+def _that_fits(pieces: list[tuple[int, str]], width: int) -> str:
     """The texts, without those that matter least (the highest number) where there is no room."""
-    kept = list(said)
-    while (told := "  ".join(text for _, text in kept)) and len(told) > width:
-        least = max(kept, key=lambda one: one[0])
+    rest = list(pieces)
+    while (words := "  ".join(text for _, text in rest)) and len(words) > width:
+        least = max(rest, key=lambda piece: piece[0])
         if least[0] <= 1:
             break
-        kept.remove(least)
-    return told
+        rest.remove(least)
+    return words
 
 
 def pots_line(
@@ -208,20 +208,20 @@ def pots_line(
 
 def _shared_texts(equipment: Sequence[Equipment], units: ShopUnits) -> list[tuple[str, str]]:
     """Who holds what, who is next for what is free, and where the compressor cannot keep up."""
-    found = []
+    words = []
     air = air_of(equipment)
     if air.short and air.gives_l_min is not None:
         needs, gives = (
             figures(l_min, "l/min", units) for l_min in (air.needs_l_min, air.gives_l_min)
         )
-        found.append(("AIR", f" SHORT OF AIR {needs} of {gives} {shop_unit('l/min', units)} "))
-    for thing in equipment:
-        waits = f", {waits_words(thing)}" if thing.queue else ""
-        if thing.holder:
-            found.append(("HELD", f" {thing.called} {thing.holder}{waits} "))
-        elif thing.queue:
-            found.append(("FREE", f" {thing.called} FREE{waits} "))
-    return found
+        words.append(("AIR", f" SHORT OF AIR {needs} of {gives} {shop_unit('l/min', units)} "))
+    for item in equipment:
+        waits = f", {waits_words(item)}" if item.queue else ""
+        if item.holder:
+            words.append(("HELD", f" {item.called} {item.holder}{waits} "))
+        elif item.queue:
+            words.append(("FREE", f" {item.called} FREE{waits} "))
+    return words
 
 
 def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:
@@ -268,7 +268,7 @@ def alarm_lines(alarms: Alarms, answers: Sequence[Alarm], width: int) -> list[Li
     return [line(ends(left, right, width), width, "alarm")]
 
 
-def is_told_whole(alarms: Alarms, answers: Sequence[Alarm], width: int) -> bool:
+def is_shown_in_full(alarms: Alarms, answers: Sequence[Alarm], width: int) -> bool:
     """Whether all of the topmost alarm stands in that line."""
     return cell_len(plain("".join(_band(alarms, answers, width)))) <= width
 
@@ -317,8 +317,8 @@ def away_lines(away: Sequence[Alarm], now: datetime, room: int, width: int) -> l
         return []
     if room > len(away) + 1:
         heading = f"{len(away)} {'alarm' if len(away) == 1 else 'alarms'} while you were away"
-        told = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
-        return [line(f" {text}", width, "bold") for text in (heading, *told)]
+        notes = [f"   {_ago(alarm, now)}, {alarm.want.text}" for alarm in away]
+        return [line(f" {text}", width, "bold") for text in (heading, *notes)]
     short = ", ".join(_ago(alarm, now) for alarm in away)
     rows = wrapped([f"while you were away: {short}"], width - 2)
     if len(rows) > room:

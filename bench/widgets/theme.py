@@ -214,7 +214,7 @@ class Colourless(LineFilter):
     """
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        """The same line without colours."""
+        """Return the same line without colours."""
         return [
             Segment(text, _without(style) if style else style, control)
             for text, style, control in segments

@@ -284,7 +284,7 @@ def test_a_sheet_typed_later_changes_no_record_of_a_part_that_left(shop: Shop) -
     assert "40-60-100? um" in before
     retyped(shop)
     assert record(shop, "1") == before
-    assert "40-60-140 um" in record(shop, "2")
+    assert "40 / 60 / 140 um" in record(shop, "2")
 
 
 def test_a_step_done_after_the_upgrade_says_when_its_sheet_was_typed(shop: Shop) -> None:

@@ -71,6 +71,6 @@ def _rows(
 ) -> list[CautionRow]:
     """Give what to wear first, then a saying a harm."""
     worn = wear_for(hazards, wear)
-    told = wrapped([", ".join(worn)], width, "wear: ") if worn else []
-    told += wrapped(harm_words(hazards, cautions), width, "! ")
-    return [(row, "bold") for row in told]
+    text = wrapped([", ".join(worn)], width, "wear: ") if worn else []
+    text += wrapped(harm_words(hazards, cautions), width, "! ")
+    return [(row, "bold") for row in text]

@@ -55,10 +55,10 @@ def urgent(view: BenchView, now: datetime) -> list[FarLook]:
     """What to do, most harm first; then what comes next on the stands, the soonest first."""
     wants = view.wants(now)
     looks = [_of_want(view, want, now) for want in wants]
-    told = {want.tag for want in wants if want.stand is not None}
+    notes = {want.tag for want in wants if want.stand is not None}
     coming = []
     for number, placed in view.stands:
-        if placed is None or placed.part.tag in told:
+        if placed is None or placed.part.tag in notes:
             continue
         state = placed.state(now)
         left = state.seconds_left(now)
@@ -86,6 +86,6 @@ def _of_want(view: BenchView, want: Task, now: datetime) -> FarLook:
     return _of_state("-", state, want.text, now)
 
 
-def _of_state(place: str, state: StandState, told: str, now: datetime) -> FarLook:
-    text = f"{state.shape} {told}"
+def _of_state(place: str, state: StandState, words: str, now: datetime) -> FarLook:
+    text = f"{state.shape} {words}"
     return FarLook(place, state.word, number_of(state, now), text, state.word in RUINING)

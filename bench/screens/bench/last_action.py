@@ -28,26 +28,26 @@ class LastAction(BenchScreen[None]):
         super().on_mount()
 
     def body(self, width: int, height: int) -> list[Line]:
-        """What, who, when, where."""
+        """Show what was done, by whom, when and where."""
         lines = title_lines("The last thing done", width)
         if self.last is None:
             lines.append(line("   there is nothing to undo", width))
         else:
-            told = "Enter undoes it. The log keeps both lines."
-            lines += self._told(self.last, told, width)
+            text = "Enter undoes it. The log keeps both lines."
+            lines += self._entry_lines(self.last, text, width)
         if self.undone is not None:
             lines.append(line("", width))
-            told = "+ redoes it, with its old hour and painter: one more line in the log."
-            lines += self._told(self.undone, told, width)
+            text = "+ redoes it, with its old hour and painter: one more line in the log."
+            lines += self._entry_lines(self.undone, text, width)
         return lines
 
-    def _told(self, entry: LogEntry, key: str, width: int) -> list[Line]:
+    def _entry_lines(self, entry: LogEntry, key: str, width: int) -> list[Line]:
         """An entry of the log, whose it is, and what a key does about it."""
         now = self.bench.now()
         age = format_duration((now - entry.at).total_seconds())
         by = f"by {entry.painter} at {format_clock(entry.at, now)}, {age} ago, on {entry.terminal}"
-        text = text_lines([entry.text], width, "bold")
-        return [*text, line("", width), *text_lines([by], width), *text_lines([key], width, "dim")]
+        lines = text_lines([entry.text], width, "bold")
+        return [*lines, line("", width), *text_lines([by], width), *text_lines([key], width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to undo in a new shop, and nothing to redo where work went on."""

@@ -51,9 +51,9 @@ class SprayCard(BenchScreen[None]):
     def _one_above_another(self, width: int) -> list[Line]:
         """Five rows a number, its words beside it."""
         lines = []
-        for number, told in self._numbers():
+        for number, text in self._numbers():
             for y, row in enumerate(big(number, 5, 52, ascii_only=self.bench.ascii_only)):
-                lines.append(line(f"  {row} {told if y == 2 else ''}", width, "bold"))
+                lines.append(line(f"  {row} {text if y == 2 else ''}", width, "bold"))
         return lines
 
     def _side_by_side(self, width: int) -> list[Line]:
@@ -61,7 +61,7 @@ class SprayCard(BenchScreen[None]):
         numbers = self._numbers()
         wide = (width - 2) // max(len(numbers), 1)
         drawn = [big(number, 3, wide, ascii_only=self.bench.ascii_only) for number, _ in numbers]
-        below = "".join(fit(told, wide) for _, told in numbers)
+        below = "".join(fit(text, wide) for _, text in numbers)
         rows = ["".join(fit(row, wide) for row in each) for each in zip(*drawn, strict=True)]
         return [line(f"  {row}", width, "bold") for row in (*rows, below)]
 
@@ -69,17 +69,17 @@ class SprayCard(BenchScreen[None]):
         """What is drawn big, each with its words."""
         mark = self.product.doubt
         units = self.bench.view.house.units
-        found = []
+        numbers = []
         if self.tool.distance_cm is not None:
             near, far = self.tool.distance_cm
             off = rewritten(f"{near:g}-{far:g}", "cm", units)
-            found.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
+            numbers.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
         wet_um = wet_target_um(self.product)
         if wet_um is not None and self.product.film is not None:
             dry = figures(self.product.film.target_um, "um", units)
             wet = figures(wet_um, "um", units, ".0f")
-            found.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
-        return found
+            numbers.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
+        return numbers
 
     def redraw(self) -> None:
         """Draw it, or go when it has been there long enough."""
@@ -91,7 +91,7 @@ class SprayCard(BenchScreen[None]):
             super().redraw()
 
     def press(self, pressed: str) -> None:
-        """Away; help is shown first."""
+        """Close, unless it is the key for help."""
         if pressed in ("?", "escape"):
             super().press(pressed)
         else:

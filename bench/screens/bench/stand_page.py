@@ -162,14 +162,16 @@ class StandPage(BenchScreen[None]):
         """What has to stand there, then notes, what comes after it and how it is done."""
         record = placed.part.current()
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
-        said = [[(row, "bold") for row in wrapped([note], width, "note: ")] for note in notes]
+        blocks = [[(row, "bold") for row in wrapped([note], width, "note: ")] for note in notes]
         if record is not None:
-            said.append([(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)])
-            said += [
+            blocks.append(
+                [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
+            )
+            blocks += [
                 [(row, "") for row in wrapped([text], width, bullet)]
                 for bullet, text in step_notes(self.bench, placed, record)
             ]
-        rows = [*wanted, *_that_fit(said, height - len(wanted))]
+        rows = [*wanted, *_that_fit(blocks, height - len(wanted))]
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
 
     def _choices(
@@ -227,12 +229,12 @@ class StandPage(BenchScreen[None]):
         state = placed.state(self.bench.now())
         deed = next_action(placed.part, state)
         word = {"faces": "", "test": ""}.get(deed, action_word(deed))
-        kept = [replace(start, word=word)] if word else []
-        kept.append(replace(sheet, word="all faces") if deed == "faces" else sheet)
+        keys = [replace(start, word=word)] if word else []
+        keys.append(replace(sheet, word="all faces") if deed == "faces" else sheet)
         *others, home = rest
         heavy = replace(digits, word="heavy")
         others += only(heavy, THICKNESS if _coat_to_judge(placed.part) else "")
-        return [*self._digits(digits, placed, state), *kept, *others, home]
+        return [*self._digits(digits, placed, state), *keys, *others, home]
 
     def _digits(self, row: KeyWord, placed: Placed, state: StandState) -> Sequence[KeyWord]:
         """Those that stand beside a choice, a zone or a face."""
@@ -241,10 +243,10 @@ class StandPage(BenchScreen[None]):
             return ()
         if asks := asks_for(placed.part, state, placed.tests, self.bench.now()):
             passed = asks == "passed"
-            said = replace(row, word="test")
+            test_row = replace(row, word="test")
             if passed:
-                return only(said, ("1", "3"))
-            return first_of(said, 3 + len(_to_wet_again(placed.part)))
+                return only(test_row, ("1", "3"))
+            return first_of(test_row, 3 + len(_to_wet_again(placed.part)))
         if record.step.kind == "dwell":
             return first_of(replace(row, word="zone"), len(record.marks))
         marks = enumerate(record.marks[:9], start=1) if record.status == "in hand" else ()
@@ -289,8 +291,8 @@ class StandPage(BenchScreen[None]):
 
     async def _wet_again(self, zone: Mark) -> None:
         """A zone that was rinsed early, after a second key: its dwell starts again."""
-        told = ["Its dwell starts again. Both soakings stay in the log."]
-        if await is_sure(self.bench, f"Brush {zone.name} again?", told):
+        notes = ["Its dwell starts again. Both soakings stay in the log."]
+        if await is_sure(self.bench, f"Brush {zone.name} again?", notes):
             self.bench.do(steps.begin, self.tag, self.bench.painter, zone=zone.name)
 
     async def _passed(self) -> None:
@@ -331,7 +333,7 @@ class StandPage(BenchScreen[None]):
             self.ask(part_flows.trouble(self.bench, self.placed.part))
 
     def last(self) -> None:
-        """The last thing done."""
+        """Show the last thing done."""
         self.open(LastAction())
 
     KEYS = (
@@ -359,14 +361,14 @@ def _to_wet_again(part: Part) -> tuple[Mark, ...]:
     return rinsed_early(below) if below is not None else ()
 
 
-def _that_fit(said: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:
+def _that_fit(blocks: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:
     """Whole sayings as far as there is room, and where the rest of them is."""
-    if sum(map(len, said)) <= room:
-        return [row for each in said for row in each]
+    if sum(map(len, blocks)) <= room:
+        return [row for each in blocks for row in each]
     if room < 1:
         return []
     rows: list[tuple[str, str]] = []
-    for each in said:
+    for each in blocks:
         if len(rows) + len(each) > room - 1:
             break
         rows += each
@@ -391,10 +393,12 @@ def _grid(record: StepRecord, width: int) -> list[str]:
         f"{n}{'x' if mark.done_at else ' '}{mark.name} {whose.get(mark.by, '')}"
         for n, mark in enumerate(record.marks, start=1)
     ]
-    told = f"; {', '.join(f'{letters} {name}' for name, letters in whose.items())}" if whose else ""
+    words = (
+        f"; {', '.join(f'{letters} {name}' for name, letters in whose.items())}" if whose else ""
+    )
     across = max(min((width - 1) // FACE_WIDE, 4), 1)
     rows = [texts[n : n + across] for n in range(0, len(texts), across)]
     return [
-        *wrapped([f"faces: x is sprayed{told}"], width),
+        *wrapped([f"faces: x is sprayed{words}"], width),
         *(" " + "".join(fit(text, FACE_WIDE) for text in row) for row in rows),
     ]

@@ -70,8 +70,8 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[StepN
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[StepNote]:
     """What the hours it shows were worked out from."""
     view = bench.view
-    if told := basis_words(state, view.reading(), view.house.hours, bench.now()):
-        yield "~ ", told
+    if text := basis_words(state, view.reading(), view.house.hours, bench.now()):
+        yield "~ ", text
 
 
 def _done(bench: Paintbench, record: StepRecord) -> Iterator[StepNote]:
@@ -98,8 +98,8 @@ async def all_of_it(bench: Paintbench, part: Part) -> None:
         if placed is None or record is None:
             return f"Tag {part.tag}", [("Nothing is left to do on it.", "")]
         hurts = step_rows(bench, placed.part, record, WHOLE)
-        said = step_notes(bench, placed, record)
-        rows = [*hurts, *((f"{bullet}{text}", "") for bullet, text in said)]
+        notes = step_notes(bench, placed, record)
+        rows = [*hurts, *((f"{bullet}{text}", "") for bullet, text in notes)]
         title = f"Tag {part.tag} {part_words(part)}: {record.step.name}"
         return title, rows or [("Nothing more is said of it now.", "")]
 

@@ -16,11 +16,10 @@ from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, columns, fill, line, wrapped
 from bench.widgets.stand import StandLook, number_of, stand_block, step_words
 from bench.widgets.status_lines import (
-    air_line,
     away_lines,
     header,
     in_danger,
-    is_told_whole,
+    is_shown_in_full,
     note_lines,
     pots_line,
     task_lines,
@@ -80,21 +79,14 @@ class WholeBench(PagedScreen[None]):
         wrong = bench.data.lines(width, backups=True)
         top = [in_danger(head, bench.alarms.known), *wrong, *self.alarm_band(width)]
         bottom = [
-            air_line(
-                view.conditions(now),
-                now,
-                width,
-                bench.probe_faults(),
-                view.house.units,
-                bench.probes.air_c,
-            ),
+            self.air_line(width),
             pots_line(view.pots, now, width, view.guns, view.equipment, view.house.units),
-            self._prompt(width, told=height >= LEAST_FOR_NOTES),
+            self._prompt(width, notes_above=height >= LEAST_FOR_NOTES),
             self.keys_line(width),
         ]
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            kept = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
-            return top + self._list(width, height - len(top) - len(kept)) + kept
+            rest = bottom[max(len(top) + LEAST_LIST + len(bottom) - height, 0) :]
+            return top + self._list(width, height - len(top) - len(rest)) + rest
         block = (height - 8) // 2 if height < 30 else (height - 11) // 2
         notes = note_lines(view.notes, now, width) if height >= LEAST_FOR_NOTES else []
         wants = height - len(top) - len(notes) - len(bottom) - 2 * block
@@ -103,10 +95,10 @@ class WholeBench(PagedScreen[None]):
 
     def _wants_or_notes(self, count: int, width: int) -> list[Line]:
         """What to do; for as long as an answer stands, first what it wants to be known."""
-        said = self.bench.said
-        notes = wrapped(said.notes, width - 2) if isinstance(said, Outcome) else []
+        answer = self.bench.said
+        notes = wrapped(answer.notes, width - 2) if isinstance(answer, Outcome) else []
         shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
-        if isinstance(said, Refusal) and cell_len(f" NO: {said}") > width:
+        if isinstance(answer, Refusal) and cell_len(f" NO: {answer}") > width:
             shown = self.said_lines(width, count)
         alarms, now = self.bench.alarms, self.bench.now()
         away = alarms.known.while_away()
@@ -115,10 +107,10 @@ class WholeBench(PagedScreen[None]):
         if len(shown) == count:
             return shown
         in_full = [*(away if len(came_up) > len(away) else ())]
-        if alarms.known.up and is_told_whole(alarms.known, alarms.to_answer(), width):
+        if alarms.known.up and is_shown_in_full(alarms.known, alarms.to_answer(), width):
             in_full.append(alarms.known.up[0])
-        told = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
-        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in told]
+        in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
+        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
         return shown + task_lines(wants, count - len(shown), width)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
@@ -167,10 +159,10 @@ class WholeBench(PagedScreen[None]):
             lines.append(line(text, width, "chosen" if look.chosen else ""))
         return fill(lines, width, height)
 
-    def _prompt(self, width: int, *, told: bool) -> Line:
+    def _prompt(self, width: int, *, notes_above: bool) -> Line:
         """The last answer, else what the keys would do to the chosen stand, else the notes.
 
-        told: the notes stand somewhere else already.
+        notes_above: the notes stand somewhere else already.
         """
         if self.bench.said is not None:
             return self.said_lines(width, 1)[0]
@@ -184,7 +176,7 @@ class WholeBench(PagedScreen[None]):
         if self.pages > 1:
             turns = "" if self.bench.alarms.to_answer() else "   Enter turns the page"
             text = f" {self.page_words()}{turns}"
-        notes = [] if told else [note.text for note in self.bench.view.notes]
+        notes = [] if notes_above else [note.text for note in self.bench.view.notes]
         return line("   ".join([text, *(f"note: {note}" for note in notes)]), width, "dim")
 
     def _chosen_words(self, stand: int) -> str:
@@ -204,20 +196,20 @@ class WholeBench(PagedScreen[None]):
         """What they do to the chosen stand, or to the bench."""
         stands, start, earlier, enter, mix, trouble, last, home, *_ = self.KEYS
         part, chosen = self.chosen_part, self.chosen is not None
-        kept = list(first_of(stands, len(self.bench.view.stands)))
+        keys = list(first_of(stands, len(self.bench.view.stands)))
         if chosen:
             deed = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
-            kept += [replace(start, word=action_word(deed))] if action_word(deed) else []
-            kept += [earlier] if part else []
+            keys += [replace(start, word=action_word(deed))] if action_word(deed) else []
+            keys += [earlier] if part else []
         else:
-            kept.append(replace(start, word="far view"))
+            keys.append(replace(start, word="far view"))
         if chosen:
-            kept.append(enter if part else replace(enter, word="place"))
+            keys.append(enter if part else replace(enter, word="place"))
         elif self.pages > 1:
-            kept.append(replace(enter, word="next"))
-        kept += [mix, trouble, last]
-        kept.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
-        return kept
+            keys.append(replace(enter, word="next"))
+        keys += [mix, trouble, last]
+        keys.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
+        return keys
 
     def keys_beside(self) -> Sequence[KeyWord]:
         """The palette, and every letter that leads somewhere."""
@@ -308,7 +300,7 @@ class WholeBench(PagedScreen[None]):
             self.ask(part_flows.BY_DEED[deed](self.bench, part))
 
     def open_page(self) -> None:
-        """The chosen stand's page."""
+        """Open the page of the chosen stand."""
         from bench.screens.bench.stand_page import StandPage
 
         if self.chosen_part is not None:

@@ -43,7 +43,7 @@ class AlarmWatch:
         self._sounder = Sounder()
 
     def begin(self) -> None:
-        """The program has started: nobody was there since the last line of the journal."""
+        """Start, as if nobody had been there since the last entry of the log."""
         shop = self._bench.shop
         # What the clock or a probe wrote down by itself was nobody's.
         painters = self._bench.view.painters
@@ -75,7 +75,7 @@ class AlarmWatch:
         return timedelta(0) if self._key_at is None else up - self._key_at
 
     def key_pressed(self) -> None:
-        """Somebody is here. Nothing is raised by it: it must be seen before the key."""
+        """Note that somebody is here. It raises nothing: an alarm is seen before its key."""
         if self._key_at is not None:
             self._key_at = self._bench.shop.clock.up()
 
@@ -128,12 +128,12 @@ class AlarmWatch:
             self._sounding = False
 
     def stop(self) -> None:
-        """The program ends, and with it the command."""
+        """Stop the command: the program ends."""
         self._to_sound.clear()
         self._sounder.stop()
 
 
 def _answered(alarm: Alarm) -> str:
-    told = f"answered: {alarm.want.word} {alarm.where}"
+    text = f"answered: {alarm.want.word} {alarm.where}"
     again_s = AGAIN_S.get(alarm.want.word)
-    return f"{told}; reminds again in {format_duration(again_s)}" if again_s else told
+    return f"{text}; reminds again in {format_duration(again_s)}" if again_s else text

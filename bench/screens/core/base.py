@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
@@ -12,12 +13,13 @@ from textual.screen import Screen
 from textual.worker import Worker
 
 from bench.process.attention.alarms import Alarm
+from bench.process.clocks.reading_doubts import jump_words
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import ANSWER, Flow, KeyWord, cap, legend
 from bench.shop.core.transaction import Outcome
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, fill, line, wrapped
-from bench.widgets.status_lines import alarm_lines
+from bench.widgets.status_lines import air_line, alarm_lines
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -59,17 +61,17 @@ class BenchScreen(Screen[ScreenResult]):
         return super().dismiss(result) if self.on_top else AwaitComplete()
 
     def compose(self) -> ComposeResult:
-        """One canvas over the whole screen."""
+        """Put one canvas over the whole screen."""
         yield Canvas(self.bench.look)
 
     @property
     def bench(self) -> Paintbench:
-        """The program."""
+        """Return the program."""
         return cast("Paintbench", self.app)
 
     @property
     def canvas(self) -> Canvas:
-        """What the screen is drawn on."""
+        """Return what the screen is drawn on."""
         return self.query_one(Canvas)
 
     def draw(self, width: int, height: int) -> list[Line]:
@@ -79,11 +81,11 @@ class BenchScreen(Screen[ScreenResult]):
         return [*body, *self.foot(width), self.keys_line(width)]
 
     def body(self, width: int, height: int) -> list[Line]:
-        """What stands above the foot: filled with empty lines, cut after ``height``."""
+        """Return what stands above the foot: filled with empty lines, cut after ``height``."""
         raise NotImplementedError
 
     def foot(self, width: int) -> list[Line]:
-        """What stands between the body and the keys: the last answer."""
+        """Return what stands between the body and the keys: the last answer."""
         return self.said_lines(width, self.ANSWER_LINES) if self.ANSWER_LINES else []
 
     def redraw(self) -> None:
@@ -97,31 +99,49 @@ class BenchScreen(Screen[ScreenResult]):
                 self.canvas.show(self.picture(width, height)[:height], self.bench.look)
 
     def picture(self, width: int, height: int) -> list[Line]:
-        """The screen, shorter by what is wrong with the data and the alarm nobody answered yet."""
+        """Return the screen, shorter by what is wrong with the data and by an open alarm."""
         above = [*self.bench.data.lines(width), *self.alarm_band(width)]
         return [*above, *self.draw(width, height - len(above))]
 
     def alarm_band(self, width: int) -> list[Line]:
-        """The alarm that does most harm, and what Enter answers; no line when none is up."""
+        """Return the worst alarm and what Enter answers; no line when none is up."""
         alarms = self.bench.alarms
         return alarm_lines(alarms.known, alarms.to_answer(), width)
 
+    def air_line(self, width: int) -> Line:
+        """The last reading, what is wrong with the probes and what a painter is asked of them."""
+        bench, view, now = self.bench, self.bench.view, self.bench.now()
+        faults = bench.probes.faults(bench.shop.clock.monotonic())
+        if (jump := view.house.hours.unanswered) is not None:
+            faults = (*faults, jump_words(jump, view.house.units))
+        air, units = view.conditions(now), view.house.units
+        return air_line(air, now, width, faults, units, bench.probes.air_c)
+
+    def show_far_after(self, idle: timedelta) -> None:
+        """Show what is read from the doorway once no key was pressed as long as the shop wants."""
+        after = self.bench.view.house.far_after
+        if after is None or idle < after or self.asking or not self.SHOWS_THE_BENCH:
+            return
+        from bench.screens.bench.far_view import FarView
+
+        self.bench.push_screen(FarView())
+
     def on_mount(self) -> None:
-        """First picture."""
+        """Draw the first picture."""
         self.redraw()
         self.take_ahead()
 
     def on_resize(self) -> None:
-        """The terminal changed its size."""
+        """Draw it again in the new size."""
         self.redraw()
 
     def on_screen_suspend(self) -> None:
-        """Another screen is over this one."""
+        """Note that another screen lies over this one."""
         if self.SHOWS_THE_BENCH:
             self.bench.seeing.hidden(self.bench.shop.clock.monotonic())
 
     def on_screen_resume(self) -> None:
-        """Back from another screen."""
+        """Draw it again once nothing lies over it."""
         self.redraw()
 
     def on_key(self, event: events.Key) -> None:
@@ -209,20 +229,20 @@ class BenchScreen(Screen[ScreenResult]):
             self.home()
 
     def open_help(self) -> None:
-        """What the keys do here."""
+        """Show what the keys do here."""
         from bench.screens.core.help import Help
 
-        self.bench.push_screen(Help([*self.keys_told(), *self.keys_beside()]))
+        self.bench.push_screen(Help([*self.legend_keys(), *self.keys_beside()]))
 
     def keys_line(self, width: int) -> Line:
-        """The legend at the bottom."""
-        return line(" " + legend(self.keys_told(), width - 1), width, "keys")
+        """Return the legend at the bottom."""
+        return line(" " + legend(self.legend_keys(), width - 1), width, "keys")
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """The keys that do something just now on this screen."""
+        """Return the keys that do something just now on this screen."""
         return self.KEYS
 
-    def keys_told(self) -> Sequence[KeyWord]:
+    def legend_keys(self) -> Sequence[KeyWord]:
         """What the legend and the help page show: Enter answers while an alarm takes it."""
         if not self.bench.alarms.to_answer():
             return self.keys_now()
@@ -234,11 +254,11 @@ class BenchScreen(Screen[ScreenResult]):
 
     def said_lines(self, width: int, most: int) -> list[Line]:
         """The last answer in as many lines as it needs, up to ``most``; at least one."""
-        said = self.bench.said
-        if said is None:
+        answer = self.bench.said
+        if answer is None:
             return [line("", width)]
-        refused = isinstance(said, Refusal)
-        text = f"NO: {said}" if isinstance(said, Refusal) else said.text
+        refused = isinstance(answer, Refusal)
+        text = f"NO: {answer}" if isinstance(answer, Refusal) else answer.text
         rows = wrapped([text], width - 2)
         if len(rows) > most:
             rows = [*rows[: most - 1], " ".join(rows[most - 1 :])]
@@ -250,9 +270,9 @@ class BenchScreen(Screen[ScreenResult]):
         return isinstance(answer, Outcome)
 
     def home(self) -> None:
-        """Back to the whole bench."""
+        """Go back to the whole bench."""
         self.bench.go_home()
 
     def back(self) -> None:
-        """One screen back, without an answer."""
+        """Go one screen back, without an answer."""
         self.dismiss(None)

@@ -51,27 +51,27 @@ class DataGuard:
         self._offered = False
 
     def struck(self, fault: StoreFault) -> None:
-        """The data could not be read or written."""
+        """Keep the first fault, and begin to try again."""
         if self.fault is None:
             self.fault = fault
             self._trying.begin(self._bench.shop)
 
     @contextmanager
     def minded(self) -> Iterator[None]:
-        """What is read in here may fail; then no more of it is done."""
+        """Catch a fault of what is read in here; then no more of it is done."""
         try:
             yield
         except StoreFault as fault:
             self.struck(fault)
 
     def read(self, find: Callable[[], ReadValue]) -> ReadValue | None:
-        """What is found in the data, None when it cannot be read."""
+        """Return what is found in the data, None when it cannot be read."""
         with self.minded():
             return find()
         return None
 
     def write(self, act: Callable[[], Outcome | Refusal]) -> Outcome | Refusal:
-        """A painter's action, or that it is not written down."""
+        """Do a painter's action, or say that it is not saved."""
         if self.fault is None:
             with self.minded():
                 return act()
@@ -113,9 +113,9 @@ class DataGuard:
             self._offered = False
 
     def well(self, shop: Shop) -> None:
-        """It can be read and written again: go on, with the data that is there now."""
-        told = self.read(lambda: well_again(shop, self.fault))
-        if told is None:
+        """Go on with the data that is there now: it can be read and written again."""
+        text = self.read(lambda: well_again(shop, self.fault))
+        if text is None:
             return
         self.fault = None
         if shop is not self._bench.shop:
@@ -124,7 +124,7 @@ class DataGuard:
             self._bench.use(shop, demo=self._bench.demo)
         self._bench.go_on()
         if self.fault is None:
-            self._bench.tell(Outcome(told))
+            self._bench.tell(Outcome(text))
 
     def in_background(self, job: BackgroundJob) -> None:
         """Start what may hang: nobody waits for it."""
@@ -172,7 +172,7 @@ class DataGuard:
         self._bench.tell(answer)
 
     def lines(self, width: int, *, backups: bool = False) -> list[Line]:
-        """One line if something is wrong. backups: also when it is only them."""
+        """Return one line if something is wrong. backups: also when it is only them."""
         if self.fault is not None:
             tried = self.fault.kind not in OFFERED
             return [data_line(self.fault.words, width, tried=tried)]

@@ -85,11 +85,11 @@ class Help(PagedScreen[None]):
 
     def keys_line(self, width: int) -> Line:
         """Help on help would show nothing else."""
-        told = "  ".join(f"{key.shown} {key.word}" for key in self.keys_told())
-        return line(f" {told}", width, "keys")
+        text = "  ".join(f"{key.shown} {key.word}" for key in self.legend_keys())
+        return line(f" {text}", width, "keys")
 
     def open_help(self) -> None:
-        """There is none about itself."""
+        """Show nothing: help has no help."""
 
     async def topics(self) -> None:
         """Show a text of its own: tins, the kiosk, troubles and so on."""

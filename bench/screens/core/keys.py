@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
 
+from textual import events
 from textual.keys import Keys
 
 from bench.textual_hooks import teach_sequences
@@ -196,7 +197,13 @@ class Keypad:
         self, hand_on: Callable[[str], None], later: Callable[[float, Callable[[], None]], object]
     ) -> None:
         self.presses = Presses()
+        self._pace = Pace()
         self._hand_on, self._later = hand_on, later
+
+    def named(self, key: events.Key, at_s: float) -> events.Key:
+        """Give an Enter that a scanner sent a name of its own; every other key as it came."""
+        scans, is_enter = self._pace.scans(at_s), cap(key.key, key.character) == "enter"
+        return events.Key(SCANNED, None) if scans and is_enter else key
 
     def pressed(self, key: str, at_s: float, *, gloved: bool) -> None:
         """Take a press, named as on its cap. gloved: it may be one that was not meant."""
@@ -237,14 +244,14 @@ def offered(
 
     idle: methods that have nothing to do; upto: how many digits of a row, by its method.
     """
-    kept: list[KeyWord] = []
+    rows: list[KeyWord] = []
     digits = upto or {}
     for key in table:
         if key.each is not None and key.each in digits:
-            kept += first_of(key, digits[key.each])
+            rows += first_of(key, digits[key.each])
         elif key.method not in idle:
-            kept.append(key)
-    return kept
+            rows.append(key)
+    return rows
 
 
 def legend(table: Sequence[KeyWord], width: int) -> str:
@@ -252,10 +259,10 @@ def legend(table: Sequence[KeyWord], width: int) -> str:
 
     On a narrow terminal those before the last make room: the help names them all.
     """
-    told = [f"{key.shown} {key.word}" for key in table if key.word]
+    words = [f"{key.shown} {key.word}" for key in table if key.word]
     for between in ("  ", " "):
-        if len(row := between.join([*told, f"{HELP.shown} {HELP.word}"])) <= width:
+        if len(row := between.join([*words, f"{HELP.shown} {HELP.word}"])) <= width:
             return row
-    while len(row := " ".join([*told, f"{HELP.shown} more"])) > width and len(told) > 1:
-        del told[-2]
+    while len(row := " ".join([*words, f"{HELP.shown} more"])) > width and len(words) > 1:
+        del words[-2]
     return row

@@ -54,11 +54,11 @@ class Action:
 
 
 async def menu(
-    bench: Paintbench, title: str, actions: Iterable[Action], told: Sequence[str] = ()
+    bench: Paintbench, title: str, actions: Iterable[Action], notes: Sequence[str] = ()
 ) -> bool:
     """Show some actions and begin the one that is chosen; False for back."""
     there = [(action.words(bench), action.flow) for action in actions if action.when(bench)]
-    flow = await choose(bench, title, there, told)
+    flow = await choose(bench, title, there, notes)
     if flow is not None:
         await flow(bench)
     return flow is not None

@@ -81,12 +81,12 @@ class PagedScreen(BenchScreen[ScreenResult]):
         return offered(self.KEYS, self.idle(), {PagedScreen.pick: self.count})
 
     def turn(self) -> None:
-        """The next page."""
+        """Show the next page."""
         if self.ROUND or not self.on_the_last:
             self.turn_to((self.page + 1) % self.pages)
 
     def turn_back(self) -> None:
-        """The page before."""
+        """Show the page before."""
         if self.page:
             self.turn_to(self.page - 1)
 

@@ -18,22 +18,22 @@ class SeenTracker:
         self._own: frozenset[int] = frozenset()
 
     def shown(self, line: int, now_s: float) -> None:
-        """The bench is on the screen as it was at a line of the journal."""
+        """Note that the bench is on the screen as it was at a line of the log."""
         self._settle(now_s)
         if line != self._shown:
             self._shown, self._since_s = line, now_s
 
     def hidden(self, now_s: float) -> None:
-        """Something else is over it."""
+        """Note that something else lies over the bench."""
         self._settle(now_s)
         self._shown = None
 
     def did(self, line: int) -> None:
-        """The painter did something: of their own line they know."""
+        """Note a line the painter wrote: of that they know."""
         self._own |= {line}
 
     def seen(self, now_s: float) -> SeenEntries:
-        """What a key that is pressed now was chosen by."""
+        """Return what a key that is pressed now was chosen by."""
         self._settle(now_s)
         return SeenEntries(self._line, self._own)
 

@@ -42,22 +42,22 @@ class BackupsPage(BenchScreen[None]):
         """Where, how they stand, and which stay."""
         lines = title_lines("Backups", width)
         places = self.bench.data.keeping.places(self.bench.shop.clock.now())
-        for name, (folder, told, room) in zip(
+        for name, (folder, text, room) in zip(
             ("beside the data", "second place"), places, strict=False
         ):
-            lines.append(line(f"   {name}: {told}", width, "bold"))
+            lines.append(line(f"   {name}: {text}", width, "bold"))
             where = [folder, room] if room else [folder]
             lines += [line(f"     {row}", width) for row in wrapped(where, width - 8)]
             lines.append(line("", width))
         if not places:
             lines += [line("   beside the data: not looked at yet", width, "bold"), line("", width)]
         if self.bench.view.house.second_place is None:
-            told = "no second place; a USB stick keeps them when this computer is gone"
-            lines += [line(f"   {told}", width, "bold"), line("", width)]
+            text = "no second place; a USB stick keeps them when this computer is gone"
+            lines += [line(f"   {text}", width, "bold"), line("", width)]
         return lines + text_lines(RULE, width, "dim")
 
     def back_up(self) -> None:
-        """One more, now."""
+        """Write one more backup now."""
         shop, second = self.bench.shop, self.bench.view.house.second_place
         self.tell(Outcome("a backup is being made ..."))
         self.bench.data.in_background(lambda: self._answers.put(back_up(shop, "", second)))
@@ -65,17 +65,17 @@ class BackupsPage(BenchScreen[None]):
     async def another(self) -> None:
         """A folder typed on a keyboard; nothing typed: none."""
         second = self.bench.view.house.second_place
-        told = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
+        notes = ["A folder of this shop's own on another disk, as /media/stick. Nothing: none."]
         old = second.path if second else ""
-        typed = await ask_text(self.bench, "Second place for backups", old, told)
+        typed = await ask_text(self.bench, "Second place for backups", old, notes)
         if typed is not None:
             self.bench.do(set_settings, self.bench.painter, backup_to=typed.strip())
 
     async def room(self) -> None:
         """How many MB the backups in each place may take."""
         setting, now = BY_KEY["backup_mb"], self.bench.view.house.stored["backup_mb"]
-        asked = [NumberQuestion(setting.asks, setting.unit, start=now)]
-        numbers = await ask_numbers(self.bench, "Room for backups", asked, setting.told)
+        questions = [NumberQuestion(setting.asks, setting.unit, start=now)]
+        numbers = await ask_numbers(self.bench, "Room for backups", questions, setting.told)
         if numbers is not None:
             self.bench.do(set_settings, self.bench.painter, backup_mb=numbers[0])
 

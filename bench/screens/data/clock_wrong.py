@@ -46,10 +46,10 @@ class ClockWrong(BenchScreen[None]):
     @property
     def proposed(self) -> datetime | None:
         """The hour that is asked about, None when there is none to go by."""
-        kept, clock = self.bench.view.clock, self.bench.shop.clock
-        if kept.nothing_known:
+        state, clock = self.bench.view.clock, self.bench.shop.clock
+        if state.nothing_known:
             return None
-        return self.bench.view.local((kept.proposed or kept.started) + clock.up())
+        return self.bench.view.local((state.proposed or state.started) + clock.up())
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to say yes to where no hour can be proposed."""
@@ -68,11 +68,11 @@ class ClockWrong(BenchScreen[None]):
         """What the clock says and why it is not believed, and the question."""
         view = self.bench.view
         lines = self._title(width, height)
-        lines += [*text_lines(self._told(), width), line("", width)]
-        asked = self.proposed
-        question = f"Is it {day_words(asked)}?" if asked else "What time is it?"
+        lines += [*text_lines(self._clock_notes(), width), line("", width)]
+        hour = self.proposed
+        question = f"Is it {day_words(hour)}?" if hour else "What time is it?"
         lines += [line(f"   {question}", width, "bold"), line("", width)]
-        if asked:
+        if hour:
             lines.append(line("   Enter   yes", width, "bold"))
         lines += [
             line("   1       type the day and the hour", width, "bold"),
@@ -94,30 +94,30 @@ class ClockWrong(BenchScreen[None]):
         rows = ("", *BIG, "")
         return [*(line(f"  {row}", width, "ruined") for row in rows), line("", width)]
 
-    def _told(self) -> list[str]:
+    def _clock_notes(self) -> list[str]:
         view, clock = self.bench.view, self.bench.shop.clock
         says = view.local(view.clock.by_computer + clock.up())
-        told = [f"The computer's clock says {day_words(says)}."]
+        notes = [f"The computer's clock says {day_words(says)}."]
         if view.clock.why:
-            told.append(f"Clock rejected: {view.clock.why}.")
+            notes.append(f"Clock rejected: {view.clock.why}.")
         if not view.clock.nothing_known:
             least = "at least " if view.doubtful else ""
-            told.append(f"The bench goes by {least}{day_words(self.bench.now())}.")
-        return told
+            notes.append(f"The bench goes by {least}{day_words(self.bench.now())}.")
+        return notes
 
     # -- keys ------------------------------------------------------------------
 
     async def yes(self) -> None:
-        """It is."""
-        if (asked := self.proposed) is not None:
-            await self._set(asked)
+        """Set the shop's time to the hour that is proposed."""
+        if (hour := self.proposed) is not None:
+            await self._set(hour)
 
     async def another(self) -> None:
-        """It is some other time."""
+        """Ask for the day and hour, and set them."""
         start = self.proposed or self.bench.now()
-        asked = asked_of(start, "day", "month", "year", "hour", "minute")
-        told = ["The computer's own clock is left as it is."]
-        numbers = await ask_whole(self.bench, "What time is it?", asked, told)
+        questions = asked_of(start, "day", "month", "year", "hour", "minute")
+        notes = ["The computer's own clock is left as it is."]
+        numbers = await ask_whole(self.bench, "What time is it?", questions, notes)
         if numbers is None:
             return
         day, month, year, hour, minute = numbers
@@ -133,12 +133,12 @@ class ClockWrong(BenchScreen[None]):
     def _meaning(self, at: datetime) -> list[str]:
         """What it does to the clocks; the day of the week in the title tells a wrong figure."""
         since = self.bench.view.clock.since
-        told = ["The shop goes by this time until the computer's clock is set right."]
+        notes = ["The shop goes by this time until the computer's clock is set right."]
         if since is not None and at < since:
             written = day_words(self.bench.view.local(since))
-            told.append(f"It is before {written}, when the last line was written: that clock was")
-            told.append("wrong too, and all running clocks are put back with it.")
-        return told
+            notes.append(f"It is before {written}, when the last line was written: that clock was")
+            notes.append("wrong too, and all running clocks are put back with it.")
+        return notes
 
     async def _set(self, at: datetime) -> None:
         """Nothing to set when the clock came right while the painter typed.
@@ -153,8 +153,8 @@ class ClockWrong(BenchScreen[None]):
         if self.bench.view.doubtful:
             answer = self.bench.do(set_clock, by, at)
         else:
-            told = ["The computer's clock is believed. The reason stays in the log."]
-            reason = await choose_text(self.bench, "Why set the clock?", SET_REASONS, told)
+            notes = ["The computer's clock is believed. The reason stays in the log."]
+            reason = await choose_text(self.bench, "Why set the clock?", SET_REASONS, notes)
             if reason is not None:
                 answer = await do_signed(self.bench, set_clock, by, at, reason=reason)
         if isinstance(answer, Outcome):
@@ -176,21 +176,21 @@ class ClockWatch:
 
     def begin(self, go_on: Callable[[], None]) -> None:
         """Start the shop's time, and go on once it was asked for where it cannot be right."""
-        bench, told = self._bench, timekeeping.start(self._bench.shop)
+        bench, text = self._bench, timekeeping.start(self._bench.shop)
         if timekeeping.going_by(bench.shop).doubtful:
             self._asked = True
             bench.push_screen(ClockWrong(), lambda _: go_on())
         else:
-            bench.said = Outcome(told) if told else None
+            bench.said = Outcome(text) if text else None
             go_on()
 
     def tick(self) -> None:
         """Once a second: look whether it was set, and ask as soon as no key is being pressed."""
         bench = self._bench
         if timekeeping.stepped(bench.shop):
-            told = timekeeping.catch_up(bench.shop)
+            text = timekeeping.catch_up(bench.shop)
             bench.look_again()
-            bench.said = Outcome(told) if told else bench.said
+            bench.said = Outcome(text) if text else bench.said
         if not bench.has_view or not bench.view.doubtful:
             self._asked = False
         elif not self._asked and bench.at_home:

@@ -28,7 +28,7 @@ class Opening(BenchScreen[None]):
         return self.KEYS[:-1] if self.bench.kiosk else self.KEYS
 
     def body(self, width: int, height: int) -> list[Line]:
-        """What there is to choose."""
+        """Show the two choices and what the bench cannot do."""
         return [
             *title_lines("paintbench: there is no shop here yet", width),
             line("   1   start empty: two painters and the stands", width, "bold"),
@@ -42,15 +42,15 @@ class Opening(BenchScreen[None]):
         ]
 
     async def start_empty(self) -> None:
-        """Names, stands, and the bench."""
+        """Ask for names and stands, and open an empty shop."""
         names = await self.bench.push_screen_wait(Names())
         if names is None:
             return
-        title, asked = (
+        title, questions = (
             "How many stands, hooks and rails?",
             [NumberQuestion("stands", "", USUAL_STANDS)],
         )
-        numbers = await ask_whole(self.bench, title, asked)
+        numbers = await ask_whole(self.bench, title, questions)
         if numbers is None:
             return
         try:
@@ -62,7 +62,7 @@ class Opening(BenchScreen[None]):
             self.bench.show_bench()
 
     async def look_at_demo(self) -> None:
-        """A throwaway demo shop."""
+        """Open a throwaway demo shop."""
         try:
             opened = demo.throwaway(self.bench.shop.clock)
         except seed_files.BadSeed as fault:
@@ -109,7 +109,7 @@ class Names(BenchScreen[tuple[str, ...] | None]):
         self.query_one("#name1", Input).focus()
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """What to type."""
+        """Say what to type."""
         del height
         return [
             *title_lines("Who are the two painters?", width),

@@ -42,7 +42,7 @@ class NoData(BenchScreen[None]):
         self.offer: Offer | None = None
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """What there is to choose."""
+        """List the keys that do something about this fault."""
         restore, keep, later = self.KEYS
         keys = [restore] if self.offer else []
         keys += [keep] if self._is_behind else []
@@ -79,10 +79,11 @@ class NoData(BenchScreen[None]):
         fault = self.bench.data.fault
         words = fault.words if fault else "the data can be read again"
         lines = [line(f" THE DATA: {words}", width, "ruined"), line("", width)]
-        told = [str(fault) if fault else "", *self._told()]
-        return lines + text_lines(filter(None, told), width) + self._offered(width)
+        # The first line says already what is so.
+        notes = [str(fault).replace(f"{words}: ", "") if fault else "", *self._fault_notes()]
+        return lines + text_lines(filter(None, notes), width) + self._offered(width)
 
-    def _told(self) -> list[str]:
+    def _fault_notes(self) -> list[str]:
         fault = self.bench.data.fault
         if fault is None:
             return []
@@ -117,7 +118,7 @@ class NoData(BenchScreen[None]):
             *text_lines([str(offer.file)], width),
             line("", width),
         ]
-        missing = [one.text for one in offer.missing[:MOST_MISSING]]
+        missing = [entry.text for entry in offer.missing[:MOST_MISSING]]
         more = len(offer.missing) - len(missing)
         missing += [f"and {more} more"] if more else []
         lines += text_lines([restoring.count_words(offer)], width, "bold")
@@ -127,23 +128,23 @@ class NoData(BenchScreen[None]):
     # -- keys ------------------------------------------------------------------
 
     async def restore(self) -> None:
-        """After a second, different key."""
+        """Put the backup over the data, after a second, different key."""
         if self.offer is None:
             return
         offer = self.offer = self.bench.data.offer_now(self.offer)
-        told = [
+        notes = [
             f"{restoring.missing_words(offer)}.",
             "The file that is there now is kept beside it, under a name with today's date.",
         ]
-        if await is_sure(self.bench, "Restore this backup over the data?", told):
+        if await is_sure(self.bench, "Restore this backup over the data?", notes):
             self.bench.data.restore(offer.file)
 
     async def keep(self) -> None:
         """The data stays, after a second, different key."""
         if not self._is_behind:
             return
-        told = ["What the backup has beyond it stays in the backup, and is not on the bench."]
-        if await is_sure(self.bench, "Go on with the data as it is?", told):
+        notes = ["What the backup has beyond it stays in the backup, and is not on the bench."]
+        if await is_sure(self.bench, "Go on with the data as it is?", notes):
             self.bench.data.keep()
 
     def later(self) -> None:

@@ -25,8 +25,8 @@ class BatchNumber(BenchScreen[str | None]):
     def body(self, width: int, height: int) -> list[Line]:
         """The number as far as it is typed, and what Enter would take."""
         hint = "" if self.typed else f"   (Enter: {self.empty})"
-        told = ["As it is printed on the tin. It may follow later, and holds nothing up."]
-        lines = title_lines(self.heading, width) + text_lines(told, width, indent=2)
+        notes = ["As it is printed on the tin. It may follow later, and holds nothing up."]
+        lines = title_lines(self.heading, width) + text_lines(notes, width, indent=2)
         typed = line(f"   batch number   {self.typed}_{hint}", width, "bold")
         return [*lines, line("", width), typed]
 
@@ -35,16 +35,16 @@ class BatchNumber(BenchScreen[str | None]):
         return offered(self.KEYS, () if self.typed else (BatchNumber.rub_out,))
 
     def write(self, sign: str) -> None:
-        """One sign more."""
+        """Add a sign."""
         if len(self.typed) < MOST_BATCH and (self.typed or sign != " "):
             self.typed += sign
 
     def rub_out(self) -> None:
-        """One sign less."""
+        """Take the last sign away."""
         self.typed = self.typed[:-1]
 
     def take(self) -> None:
-        """That is it."""
+        """Answer what is typed."""
         self.dismiss(self.typed.strip())
 
     KEYS = (

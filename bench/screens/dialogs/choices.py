@@ -31,14 +31,14 @@ class Choose(PagedScreen[int | None]):
     """Pick one by its digit. Answers its place in the list, None for back."""
 
     def __init__(
-        self, title: str, choices: Sequence[str], told: Sequence[str] = (), page: int = 0
+        self, title: str, choices: Sequence[str], notes: Sequence[str] = (), page: int = 0
     ) -> None:
         super().__init__(page)
-        self.heading, self.choices, self.told = title, list(choices), list(told)
+        self.heading, self.choices, self.notes = title, list(choices), list(notes)
 
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, choices."""
-        lines = _above(self.heading, self.told, width)
+        lines = _above(self.heading, self.notes, width)
         for digit, choice in enumerate(self.part_of(self.choices), start=1):
             lines += self.choice_lines(digit, choice, width, height)
         if self.pages > 1:
@@ -60,10 +60,10 @@ class Choose(PagedScreen[int | None]):
     )
 
 
-def _above(heading: str, told: Sequence[str], width: int) -> list[Line]:
+def _above(heading: str, notes: Sequence[str], width: int) -> list[Line]:
     """What stands above a question: its heading, and what there is to know."""
-    lines = title_lines(heading, width) + text_lines(told, width, indent=2)
-    return [*lines, line("", width)] if told else lines
+    lines = title_lines(heading, width) + text_lines(notes, width, indent=2)
+    return [*lines, line("", width)] if notes else lines
 
 
 TYPED_DECIMALS = 6
@@ -107,8 +107,8 @@ class NumberQuestion:
         if other == self.unit:
             value = number(text, self.unit, like)
         else:
-            told = None if like is None else float(figures(like, self.unit, units))
-            value = round(meant(number(text, other, told), self.unit, units), TYPED_DECIMALS)
+            words = None if like is None else float(figures(like, self.unit, units))
+            value = round(meant(number(text, other, words), self.unit, units), TYPED_DECIMALS)
         most = len(self.choices)
         if most and value not in range(1, most + 1):
             raise ValueError(f"read {text}; wanted the number of a choice, 1 to {most}")
@@ -138,13 +138,13 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     def __init__(
         self,
         title: str,
-        asked: Sequence[NumberQuestion] | NextQuestions,
-        told: Sequence[str] = (),
+        questions: Sequence[NumberQuestion] | NextQuestions,
+        notes: Sequence[str] = (),
         before: Sequence[float | None] = (),
     ) -> None:
         super().__init__()
-        self.heading, self.told, self.before = title, list(told), tuple(before)
-        self._asked: NextQuestions = asked if callable(asked) else lambda _: asked
+        self.heading, self.notes, self.before = title, list(notes), tuple(before)
+        self._asked: NextQuestions = questions if callable(questions) else lambda _: questions
         self.answers: list[float | None] = []
         self.asked = list(self._asked(()))
         self.typed, self.below_nought, self.wrong = "", False, ""
@@ -164,61 +164,61 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, the numbers typed so far, choices."""
-        lines = _above(self.heading, self.told, width)
+        lines = _above(self.heading, self.notes, width)
         below = [line(f"   {text}", width, "bold") for text in wrapped([self.wrong], width - 4)]
         below = [line("", width), *below, *self._choice_lines(width)]
         return lines + self._asked_lines(width, height - len(lines) - len(below)) + below
 
     def _asked_lines(self, width: int, room: int) -> list[Line]:
         """As many of the numbers as there is room for, the one that is asked among them."""
-        lines = [self._asked_line(n, asked, width) for n, asked in enumerate(self.asked)]
+        lines = [self._asked_line(n, question, width) for n, question in enumerate(self.asked)]
         room = max(room, 1)
         first = max(min(len(self.answers) + 2 - room, len(lines) - room), 0)
         return lines[first : first + room]
 
-    def _asked_line(self, place: int, asked: NumberQuestion, width: int) -> Line:
+    def _asked_line(self, place: int, question: NumberQuestion, width: int) -> Line:
         if place < len(self.answers):
             return line(
-                f"   {asked.what:<34} {asked.shown(self.answers[place], self._units)}", width
+                f"   {question.what:<34} {question.shown(self.answers[place], self._units)}", width
             )
         if place > len(self.answers):
-            return line(f"   {asked.what}", width, "dim")
+            return line(f"   {question.what}", width, "dim")
         sign = "-" if self.below_nought else ""
-        unit = "" if is_written(self.typed) else f" {shop_unit(asked.unit, self._units)}"
-        hint = "" if self.typed else self._hint(asked)
-        return line(f"   {asked.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
+        unit = "" if is_written(self.typed) else f" {shop_unit(question.unit, self._units)}"
+        hint = "" if self.typed else self._hint(question)
+        return line(f"   {question.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
 
-    def _hint(self, asked: NumberQuestion) -> str:
-        """What Enter would take."""
-        start, known_from = self._start(asked)
+    def _hint(self, question: NumberQuestion) -> str:
+        """Say what Enter would take."""
+        start, known_from = self._start(question)
         if start is not None:
-            words = f" {asked.shown(start)}" if asked.choices else ""
-            told = f", {known_from}" if known_from else ""
-            return f"   (Enter: {figures(start, asked.unit, self._units)}{words}{told})"
-        if not asked.must:
-            return f"   (Enter: {asked.empty})"
-        if asked.such_as is None:
+            words = f" {question.shown(start)}" if question.choices else ""
+            text = f", {known_from}" if known_from else ""
+            return f"   (Enter: {figures(start, question.unit, self._units)}{words}{text})"
+        if not question.must:
+            return f"   (Enter: {question.empty})"
+        if question.such_as is None:
             return ""
-        return f"   (such as {figures(asked.such_as, asked.unit, self._units)})"
+        return f"   (such as {figures(question.such_as, question.unit, self._units)})"
 
-    def _start(self, asked: NumberQuestion) -> tuple[float | None, str]:
+    def _start(self, question: NumberQuestion) -> tuple[float | None, str]:
         """What Enter takes, and where that is known from."""
         place = len(self.answers)
         unchanged = self.before[:place] == tuple(self.answers)
         if unchanged and place < len(self.before) and self.before[place] is not None:
             return self.before[place], "as before"
-        return asked.start, asked.known_from
+        return question.start, question.known_from
 
     def _choice_lines(self, width: int) -> list[Line]:
         """What the number asked for stands for, in two columns where there are many."""
-        asked = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
-        if asked is None or not asked.choices:
+        question = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
+        if question is None or not question.choices:
             return []
-        told = [f"{n:>5}  {choice}" for n, choice in enumerate(asked.choices, start=1)]
-        if len(told) <= ON_A_PAGE:
-            return [line(text, width) for text in told]
-        rows, half = -(-len(told) // 2), width // 2
-        pairs = zip_longest(told[:rows], told[rows:], fillvalue="")
+        labels = [f"{n:>5}  {choice}" for n, choice in enumerate(question.choices, start=1)]
+        if len(labels) <= ON_A_PAGE:
+            return [line(text, width) for text in labels]
+        rows, half = -(-len(labels) // 2), width // 2
+        pairs = zip_longest(labels[:rows], labels[rows:], fillvalue="")
         return [line(fit(left, half) + fit(right, width - half), width) for left, right in pairs]
 
     def press(self, pressed: str) -> None:
@@ -237,7 +237,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         self.wrong = ""
 
     def sign(self) -> None:
-        """Below 0, or not."""
+        """Turn the number below zero, or back."""
         self.below_nought = not self.below_nought
 
     def rub_out(self) -> None:
@@ -251,17 +251,17 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def take(self) -> None:
         """Keep this number and go on; after the last, answer."""
-        asked, text = self.asked[len(self.answers)], self.typed.strip()
+        question, text = self.asked[len(self.answers)], self.typed.strip()
         if text in ("", "."):
-            answer, _ = self._start(asked)
-            if answer is None and asked.must:
-                self.wrong = f"{asked.what}: type a number"
+            answer, _ = self._start(question)
+            if answer is None and question.must:
+                self.wrong = f"{question.what}: type a number"
                 return
         else:
             try:
-                answer = asked.read(f"-{text}" if self.below_nought else text, self._units)
+                answer = question.read(f"-{text}" if self.below_nought else text, self._units)
             except ValueError as fault:
-                self.wrong = f"{asked.what}: {fault}"
+                self.wrong = f"{question.what}: {fault}"
                 return
         self.answers.append(answer)
         self.typed, self.below_nought, self.wrong = "", False, ""
@@ -291,20 +291,20 @@ class Sure(BenchScreen[bool]):
 
     ANSWER_LINES = 0
 
-    def __init__(self, title: str, told: Sequence[str]) -> None:
+    def __init__(self, title: str, notes: Sequence[str]) -> None:
         super().__init__()
-        self.heading, self.told = title, list(told)
+        self.heading, self.notes = title, list(notes)
 
     def body(self, width: int, height: int) -> list[Line]:
         """The question and what it means."""
-        return title_lines(self.heading, width) + text_lines(self.told, width, "bold", indent=2)
+        return title_lines(self.heading, width) + text_lines(self.notes, width, "bold", indent=2)
 
     def yes(self) -> None:
-        """Do it."""
+        """Answer yes."""
         self.dismiss(True)
 
     def no(self) -> None:
-        """Leave it."""
+        """Answer no."""
         self.dismiss(False)
 
     NO = KeyWord(("0", "/"), "0", "no", no)

@@ -40,19 +40,19 @@ class Earlier(BenchScreen[int | None]):
         ]
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """Never into the future."""
+        """Leave out the key that would lead into the future."""
         return offered(self.KEYS, () if self.minutes else (Earlier.later,))
 
     def earlier(self) -> None:
-        """Five minutes more."""
+        """Go five minutes back."""
         self.minutes += BACK_STEP_MIN
 
     def later(self) -> None:
-        """Five minutes less."""
+        """Go five minutes on."""
         self.minutes = max(self.minutes - BACK_STEP_MIN, 0)
 
     def take(self) -> None:
-        """So it was."""
+        """Answer how long ago it was."""
         self.dismiss(self.minutes or None)
 
     KEYS = (

@@ -110,21 +110,21 @@ async def _reasons(
 
 
 async def _chosen(
-    bench: Paintbench, title: str, offered: Sequence[str], told: Sequence[str], alone: str = ""
+    bench: Paintbench, title: str, offered: Sequence[str], notes: Sequence[str], alone: str = ""
 ) -> str:
     """One of those offered, or what was typed; empty for back. alone: what Enter alone writes."""
-    chosen = await choose_text(bench, title, [*offered, OTHER], told)
+    chosen = await choose_text(bench, title, [*offered, OTHER], notes)
     if chosen != OTHER:
         return chosen or ""
     ask = f"Type it. Enter alone writes: {alone}." if alone else "Type it."
-    typed = await ask_text(bench, title, "", [*told, ask])
+    typed = await ask_text(bench, title, "", [*notes, ask])
     return "" if typed is None else typed.strip() or alone
 
 
 async def _air_supply(bench: Paintbench, title: str, breathing: Sequence[Refusal]) -> str:
     """What the mask is fed from instead; empty for back."""
-    told = [*map(str, breathing), NO_REASON]
-    return await _chosen(bench, f"{title}: what feeds the mask instead?", AIR_SUPPLIES, told)
+    notes = [*map(str, breathing), NO_REASON]
+    return await _chosen(bench, f"{title}: what feeds the mask instead?", AIR_SUPPLIES, notes)
 
 
 async def _second(bench: Paintbench, supply: str) -> str:

@@ -24,25 +24,25 @@ class PinPad(BenchScreen[str | None]):
 
     ANSWER_LINES = 0
 
-    def __init__(self, title: str, told: Sequence[str] = ()) -> None:
+    def __init__(self, title: str, notes: Sequence[str] = ()) -> None:
         super().__init__()
-        self.heading, self.told, self.typed = title, list(told), ""
+        self.heading, self.notes, self.typed = title, list(notes), ""
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Heading, a star a figure."""
-        lines = title_lines(self.heading, width) + text_lines(self.told, width, indent=2)
+        """Show the heading and a star a figure."""
+        lines = title_lines(self.heading, width) + text_lines(self.notes, width, indent=2)
         stars = "*" * len(self.typed) + "." * (PIN_LENGTH - len(self.typed))
         return [*lines, line("", width), line(f"   PIN {' '.join(stars)}", width, "bold")]
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """All four figures, or none."""
+        """Offer Enter for all four figures, or for none."""
         idle: list[Method] = [PinPad.write if len(self.typed) == PIN_LENGTH else PinPad.take]
         if not self.typed:
             idle = [PinPad.rub_out]
         return offered(self.KEYS, idle)
 
     def write(self, figure: str) -> None:
-        """One more figure."""
+        """Add a figure."""
         self.typed = (self.typed + figure)[:PIN_LENGTH]
 
     def rub_out(self) -> None:
@@ -50,7 +50,7 @@ class PinPad(BenchScreen[str | None]):
         self.typed = self.typed[:-1]
 
     def take(self) -> None:
-        """All four, or none."""
+        """Answer all four figures, or none."""
         if len(self.typed) in (0, PIN_LENGTH):
             self.dismiss(self.typed)
 
@@ -66,8 +66,8 @@ async def sign(bench: Paintbench) -> str | None:
     """The PIN of the painter; "" where there is none, None for back."""
     if bench.painter not in bench.view.with_pin:
         return ""
-    told = ["This is signed: your name stays with it in the log."]
-    return await bench.push_screen_wait(PinPad(f"{bench.painter}: your PIN", told))
+    notes = ["This is signed: your name stays with it in the log."]
+    return await bench.push_screen_wait(PinPad(f"{bench.painter}: your PIN", notes))
 
 
 async def do_signed(
@@ -89,11 +89,11 @@ async def set_pin(bench: Paintbench) -> None:
     old = await sign(bench)
     if old is None:
         return
-    told = [
+    notes = [
         "Four figures. It is asked for where you override a rule or correct a record.",
         "Enter alone removes the PIN.",
     ]
-    new = await bench.push_screen_wait(PinPad(f"{name}: a new PIN", told))
+    new = await bench.push_screen_wait(PinPad(f"{name}: a new PIN", notes))
     if new is None:
         return
     again = await bench.push_screen_wait(PinPad(f"{name}: the same again")) if new else ""

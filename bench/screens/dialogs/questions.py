@@ -19,52 +19,52 @@ async def choose(
     bench: Paintbench,
     title: str,
     choices: Mapping[str, ChoiceValue] | Iterable[tuple[str, ChoiceValue]],
-    told: Sequence[str] = (),
+    notes: Sequence[str] = (),
 ) -> ChoiceValue | None:
     """Ask for one of the choices, each a text and what it stands for; None for back."""
     pairs = list(choices.items() if isinstance(choices, Mapping) else choices)
-    place = await bench.push_screen_wait(Choose(title, [text for text, _ in pairs], told))
+    place = await bench.push_screen_wait(Choose(title, [text for text, _ in pairs], notes))
     return None if place is None else pairs[place][1]
 
 
 async def choose_text(
-    bench: Paintbench, title: str, texts: Iterable[str], told: Sequence[str] = ()
+    bench: Paintbench, title: str, texts: Iterable[str], notes: Sequence[str] = ()
 ) -> str | None:
     """Ask for one of some texts; None for back."""
-    return await choose(bench, title, [(text, text) for text in texts], told)
+    return await choose(bench, title, [(text, text) for text in texts], notes)
 
 
 async def ask_numbers(
     bench: Paintbench,
     title: str,
-    asked: Sequence[NumberQuestion] | NextQuestions,
-    told: Sequence[str] = (),
+    questions: Sequence[NumberQuestion] | NextQuestions,
+    notes: Sequence[str] = (),
     before: Sequence[float | None] = (),
 ) -> tuple[float | None, ...] | None:
     """Ask for one number after the other, as ``Numbers`` does; None for back."""
-    return await bench.push_screen_wait(Numbers(title, asked, told, before))
+    return await bench.push_screen_wait(Numbers(title, questions, notes, before))
 
 
 async def ask_whole(
-    bench: Paintbench, title: str, asked: Sequence[NumberQuestion], told: Sequence[str] = ()
+    bench: Paintbench, title: str, questions: Sequence[NumberQuestion], notes: Sequence[str] = ()
 ) -> tuple[int, ...] | None:
     """Ask for counts, days or hours, none of them a fraction; None for back."""
-    numbers = await ask_numbers(bench, title, asked, told)
+    numbers = await ask_numbers(bench, title, questions, notes)
     return None if numbers is None else tuple(int(number or 0) for number in numbers)
 
 
 async def ask_text(
-    bench: Paintbench, title: str, old: str = "", told: Sequence[str] = ()
+    bench: Paintbench, title: str, old: str = "", notes: Sequence[str] = ()
 ) -> str | None:
     """Ask for a line from a keyboard, with ``old`` to change; None for back."""
-    return await bench.push_screen_wait(TypedLine(title, old, told))
+    return await bench.push_screen_wait(TypedLine(title, old, notes))
 
 
 async def is_sure(
-    bench: Paintbench, title: str, told: Sequence[str], asked_by: type[Sure] = Sure
+    bench: Paintbench, title: str, notes: Sequence[str], asked_by: type[Sure] = Sure
 ) -> bool:
     """Ask for a second, different key; False for no and for back."""
-    sure = await bench.push_screen_wait(asked_by(title, told))
+    sure = await bench.push_screen_wait(asked_by(title, notes))
     return bool(sure)
 
 

@@ -12,7 +12,7 @@ from bench.screens.core.keys import SCANNED, KeyWord
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
-TOLD_ROWS = 12
+NOTE_ROWS = 12
 
 
 class TypedLine(BenchScreen[str | None]):
@@ -22,9 +22,9 @@ class TypedLine(BenchScreen[str | None]):
 
     DEFAULT_CSS = "TypedLine Input { width: 1fr; height: 3; }"
 
-    def __init__(self, title: str, value: str = "", told: Sequence[str] = ()) -> None:
+    def __init__(self, title: str, value: str = "", notes: Sequence[str] = ()) -> None:
         super().__init__()
-        self.heading, self.value, self.told = title, value, list(told)
+        self.heading, self.value, self.notes = title, value, list(notes)
 
     def compose(self) -> ComposeResult:
         """What to know, and the line."""
@@ -34,19 +34,19 @@ class TypedLine(BenchScreen[str | None]):
         yield field
 
     def on_mount(self) -> None:
-        """Typing goes to the line."""
+        """Give the line the keyboard."""
         self.canvas.styles.height = self._rows(self.size.width)
         super().on_mount()
         self.query_one(Input).focus()
 
     def _rows(self, width: int) -> int:
-        return min(4 + len(wrapped(self.told, width - 4)), TOLD_ROWS)
+        return min(4 + len(wrapped(self.notes, width - 4)), NOTE_ROWS)
 
     def draw(self, width: int, height: int) -> list[Line]:
-        """What to type."""
+        """Say what to type."""
         del height
         lines = title_lines(self.heading, width)
-        lines += [line(f"   {text}", width) for text in wrapped(self.told, width - 4)]
+        lines += [line(f"   {text}", width) for text in wrapped(self.notes, width - 4)]
         return [*lines, line("   Enter takes it, Esc leaves it as it was", width, "dim")]
 
     def take(self) -> None:

@@ -85,14 +85,14 @@ async def _leave(bench: Paintbench) -> None:
 
 async def _write_calendar(bench: Paintbench) -> None:
     """What is ahead, into the folder beside the data."""
-    found = upcoming(bench.shop)
-    if isinstance(found, Refusal):
-        bench.tell(found)
+    events = upcoming(bench.shop)
+    if isinstance(events, Refusal):
+        bench.tell(events)
         return
     data = data_file(bench.shop)
     file = sheets_folder(data, os.environ) / "bench.ics"
-    refused = write_file(file, ical(found), ProtectedFiles(data, bench.view.house.second_place))
-    bench.tell(refused or Outcome(f"{len(found.rings)} hours written into {file}"))
+    refused = write_file(file, ical(events), ProtectedFiles(data, bench.view.house.second_place))
+    bench.tell(refused or Outcome(f"{len(events.rings)} hours written into {file}"))
 
 
 ACTIONS = (

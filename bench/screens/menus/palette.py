@@ -49,11 +49,11 @@ def score(typed: str, words: str) -> float:
     Better where they stand as they were typed; of two such, the shorter.
     """
     search, typed_words = FuzzySearch(), typed.lower().split()
-    found = [search.match(word, words)[0] for word in typed_words]
-    if not found or not all(found):
+    scores = [search.match(word, words)[0] for word in typed_words]
+    if not scores or not all(scores):
         return 0.0
     as_typed = " ".join(typed_words) in words.lower()
-    return sum(found) / len(found) + as_typed + 1 / len(words)
+    return sum(scores) / len(scores) + as_typed + 1 / len(words)
 
 
 class PaletteActions(Provider):
@@ -70,7 +70,7 @@ class PaletteActions(Provider):
             yield DiscoveryHit(words, go, text=action.words(self._bench))
 
     async def search(self, query: str) -> Hits:
-        """Those that fit."""
+        """List the actions that fit what is typed."""
         for action in places(self._bench):
             words, go = self._shown(action)
             if fits := score(query, action.words(self._bench)):

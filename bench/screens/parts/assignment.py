@@ -24,9 +24,9 @@ async def on_it(bench: Paintbench, part: Part) -> None:
     placed = bench.view.find(part.tag)
     notes = note_actions(bench, placed.notes if placed else (), part)
     who = " and ".join(part.on_it())
-    told = [f"on it: {who}" if who else "nobody is on it"]
+    rows = [f"on it: {who}" if who else "nobody is on it"]
     title = f"Tag {part.tag} {part_words(part)}: who has it, notes"
-    await menu(bench, title, [*_sharing(bench, part), *notes], told)
+    await menu(bench, title, [*_sharing(bench, part), *notes], rows)
 
 
 def _sharing(bench: Paintbench, part: Part) -> list[Action]:
@@ -84,8 +84,8 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
             else:
                 who = self.faces[mark.name]
                 lines.append(line(f"   {digit}   {mark.name:<10} {who}", width, "bold"))
-        told = "A face shows the painter listed here, whoever ticks it."
-        return [*lines, line("", width), line(f"   {told}", width, "dim")]
+        text = "A face shows the painter listed here, whoever ticks it."
+        return [*lines, line("", width), line(f"   {text}", width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The digits of the faces that are not sprayed yet."""
@@ -94,7 +94,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
         return [*only(row, [str(digit) for digit, mark in marks if mark.name in self.faces]), *rest]
 
     def change(self, digit: str) -> None:
-        """The next painter sprays it."""
+        """Give the face to the next painter."""
         place = int(digit) - 1
         marks = self.record.marks
         if place < len(marks) and marks[place].name in self.faces:
@@ -103,7 +103,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
             self.faces[name] = self.painters[(now + 1) % len(self.painters)]
 
     def take(self) -> None:
-        """So it is."""
+        """Save who sprays what."""
         shared: dict[str, list[str]] = {}
         for face, name in self.faces.items():
             shared.setdefault(name, []).append(face)

@@ -47,31 +47,31 @@ async def _why(
     bench: Paintbench, fact: Correctable, correction: Correction, new: str, tag: str
 ) -> Outcome | Refusal | None:
     """Ask for the reason, signed where the painter has a PIN, and correct it."""
-    told = [f"was {fact.old}, now {new}"] if new else []
+    notes = [f"was {fact.old}, now {new}"] if new else []
     title = f"{fact.about}: why was it wrong?"
-    reason = await choose_text(bench, title, CORRECT_REASONS, [*told, STAYS])
+    reason = await choose_text(bench, title, CORRECT_REASONS, [*notes, STAYS])
     if reason is None:
         return None
     return await do_signed(bench, correct, tag, bench.painter, reason, correction)
 
 
 async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
-    asked, title = fact.asked, f"{fact.about}: what was it?"
-    if isinstance(asked, HourAsked):
-        return await _hour(bench, title, asked)
-    if isinstance(asked, FiguresAsked):
-        return await _figures(bench, title, asked)
-    if isinstance(asked, TextAsked):
-        typed = await ask_text(bench, title, asked.old, asked.told)
-        return None if typed is None else (asked.right(typed), typed or "none")
-    told = [] if asked.choices else ["Nothing else is recorded that it could be."]
-    choices = [(text, (correction, text)) for text, correction in asked.choices]
-    return await choose(bench, title, choices, told)
+    question, title = fact.asked, f"{fact.about}: what was it?"
+    if isinstance(question, HourAsked):
+        return await _hour(bench, title, question)
+    if isinstance(question, FiguresAsked):
+        return await _figures(bench, title, question)
+    if isinstance(question, TextAsked):
+        typed = await ask_text(bench, title, question.old, question.told)
+        return None if typed is None else (question.right(typed), typed or "none")
+    words = [] if question.choices else ["Nothing else is recorded that it could be."]
+    choices = [(text, (correction, text)) for text, correction in question.choices]
+    return await choose(bench, title, choices, words)
 
 
-async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:
-    figures = asked_of(asked.old, "hour", "minute", "day", "month", "year")
-    numbers = await ask_whole(bench, title, figures, [f"recorded: {date_words(asked.old)}"])
+async def _hour(bench: Paintbench, title: str, question: HourAsked) -> Answered:
+    figures = asked_of(question.old, "hour", "minute", "day", "month", "year")
+    numbers = await ask_whole(bench, title, figures, [f"recorded: {date_words(question.old)}"])
     if numbers is None:
         return None
     hour, minute, day, month, year = numbers
@@ -79,16 +79,16 @@ async def _hour(bench: Paintbench, title: str, asked: HourAsked) -> Answered:
     if isinstance(at, Refusal):
         bench.tell(at)
         return None
-    return asked.right(at), day_words(bench.view.local(at))
+    return question.right(at), day_words(bench.view.local(at))
 
 
-async def _figures(bench: Paintbench, title: str, asked: FiguresAsked) -> Answered:
+async def _figures(bench: Paintbench, title: str, question: FiguresAsked) -> Answered:
     """One figure in words too; several are too many for a line."""
     figures = [
         NumberQuestion(f.what, f.unit, f.old, must=f.must, empty="not read", whole=f.whole)
-        for f in asked.figures
+        for f in question.figures
     ]
     numbers = await ask_numbers(bench, title, figures)
     if numbers is None:
         return None
-    return asked.right(numbers), f"{numbers[0]:g}" if len(numbers) == 1 else ""
+    return question.right(numbers), f"{numbers[0]:g}" if len(numbers) == 1 else ""

@@ -22,11 +22,11 @@ HEAD = 21
 """Columns before the text: digit, hour, painter."""
 
 
-def marks_of(told: LogEntry) -> str:
+def marks_of(entry: LogEntry) -> str:
     """What there is to know of a line besides its text."""
     marks = [
-        *(["undone"] if told.undone else []),
-        *(["clock wrong: at least that hour"] if told.doubtful else []),
+        *(["undone"] if entry.undone else []),
+        *(["clock wrong: at least that hour"] if entry.doubtful else []),
     ]
     return f" ({', '.join(marks)})" if marks else ""
 
@@ -39,56 +39,56 @@ class JournalPage(LongList):
     def __init__(self, tag: str = "") -> None:
         super().__init__()
         self.tag = tag
-        self._found: tuple[LogEntry, ...] | None = None
+        self._entries: tuple[LogEntry, ...] | None = None
 
     @property
-    def found(self) -> tuple[LogEntry, ...]:
+    def entries(self) -> tuple[LogEntry, ...]:
         """The lines of this page and one more, read once."""
-        if self._found is None:
+        if self._entries is None:
             before = self.starts[self.page]
-            self._found = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
-        return self._found
+            self._entries = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
+        return self._entries
 
     def _blocks(self, width: int, room: int) -> list[list[str]]:
         """As many of them as fit whole; the first one always, whatever its length."""
         blocks: list[list[str]] = []
-        for place, told in enumerate(self.found[:ON_A_PAGE], start=1):
-            block = self._block(place, told, width)
+        for place, entry in enumerate(self.entries[:ON_A_PAGE], start=1):
+            block = self._block(place, entry, width)
             if blocks and len(block) > room:
                 break
             blocks.append(block)
             room -= len(block)
         return blocks
 
-    def _block(self, place: int, told: LogEntry, width: int) -> list[str]:
-        hour = format_clock(told.at, self.bench.now())
-        head = f" {place} {hour:<12} {told.painter[:8]:<8} "
-        rows = wrapped([told.text + marks_of(told)], max(width - len(head), 20))
+    def _block(self, place: int, entry: LogEntry, width: int) -> list[str]:
+        hour = format_clock(entry.at, self.bench.now())
+        head = f" {place} {hour:<12} {entry.painter[:8]:<8} "
+        rows = wrapped([entry.text + marks_of(entry)], max(width - len(head), 20))
         return [head + rows[0], *(" " * len(head) + row for row in rows[1:])]
 
     def body(self, width: int, height: int) -> list[Line]:
-        """Newest first."""
+        """List the entries, newest first."""
         blocks = self._blocks(width, height - 2)
         shown = len(blocks)
-        older_there = shown < len(self.found)
-        self.goes_on(self.found[shown - 1].number if older_there else None, after=shown)
+        older_there = shown < len(self.entries)
+        self.goes_on(self.entries[shown - 1].number if older_there else None, after=shown)
         of = f" of tag {self.tag}" if self.tag else ""
         older = ", older lines" if self.page else ""
         drawn = title_lines(f"The log{of}{older}", width)
-        for told, block in zip(self.found, blocks, strict=False):
-            style = "dim" if told.undone or told.undoes else ""
+        for entry, block in zip(self.entries, blocks, strict=False):
+            style = "dim" if entry.undone or entry.undoes else ""
             drawn += [line(row, width, style) for row in block]
-        return drawn if self.found else [*drawn, line("   nothing is written down", width)]
+        return drawn if self.entries else [*drawn, line("   nothing is written down", width)]
 
     async def picked(self, place: int) -> None:
-        """A line on its own."""
-        await show(self.bench, LinePage(self.found[place].number))
+        """Show an entry on a page of its own."""
+        await show(self.bench, LinePage(self.entries[place].number))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
         """Read the lines of that page."""
         super().turn_to(page)
-        self._found = None
+        self._entries = None
 
     KEYS = (
         KeyWord(tuple("12345678"), "1-8", "look at one", each=LongList.pick),
@@ -111,7 +111,7 @@ class LinePage(BenchScreen[None]):
         self._line: LogEntry | None = None
 
     @property
-    def told(self) -> LogEntry | None:
+    def entry(self) -> LogEntry | None:
         """The line as it is now."""
         if self._line is None:
             self._line = line_at(self.bench.shop, self.number)
@@ -119,55 +119,55 @@ class LinePage(BenchScreen[None]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """What, who, when, where, and what became of it."""
-        told = self.told
+        entry = self.entry
         drawn = title_lines(f"Entry {self.number} of the log", width)
-        if told is not None:
-            drawn += [*text_lines([told.text], width, "bold"), line("", width)]
-            drawn += text_lines(self._about(told), width)
+        if entry is not None:
+            drawn += [*text_lines([entry.text], width, "bold"), line("", width)]
+            drawn += text_lines(self._about(entry), width)
         return drawn
 
-    def _about(self, told: LogEntry) -> list[str]:
-        when = day_words(self.bench.view.local(told.at))
-        rows = [f"by {told.painter or 'the program'}, {when}, on {told.terminal}"]
-        if told.doubtful:
+    def _about(self, entry: LogEntry) -> list[str]:
+        when = day_words(self.bench.view.local(entry.at))
+        rows = [f"by {entry.painter or 'the program'}, {when}, on {entry.terminal}"]
+        if entry.doubtful:
             rows.append("the clock was wrong then: at least that hour")
-        if told.undone:
+        if entry.undone:
             rows.append("it was undone; the log keeps both entries")
-        if told.undoes is not None:
-            rows.append(f"it undid line {told.undoes}")
-        if self._undoable(told):
+        if entry.undoes is not None:
+            rows.append(f"it undid line {entry.undoes}")
+        if self._undoable(entry):
             minutes = UNDO_FOR.seconds // 60
             rows.append(f"Enter undoes it, for {minutes} min, if no later entry depends on it.")
         return rows
 
-    def _undoable(self, told: LogEntry) -> bool:
+    def _undoable(self, entry: LogEntry) -> bool:
         now: datetime = self.bench.now()
-        return not told.undone and told.undoes is None and now - told.at <= UNDO_FOR
+        return not entry.undone and entry.undoes is None and now - entry.at <= UNDO_FOR
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Undo only while it may be."""
-        told = self.told
-        if told is not None and self._undoable(told):
+        entry = self.entry
+        if entry is not None and self._undoable(entry):
             return self.KEYS
         return [key for key in self.KEYS if key.do is not LinePage.undo]
 
     def undo(self) -> None:
         """Undo exactly this line."""
-        if self.told is not None and self._undoable(self.told):
+        if self.entry is not None and self._undoable(self.entry):
             self.bench.do(undo_line, self.bench.painter, self.number)
             self._line = None
 
     async def correct(self) -> None:
         """The fact it wrote down was another."""
-        told = self.told
-        if told is None:
+        entry = self.entry
+        if entry is None:
             self.tell(Refusal(f"no entry {self.number} in the log"))
             return
-        facts = line_menu(self.bench.shop, self.bench.view, told)
+        facts = line_menu(self.bench.shop, self.bench.view, entry)
         if isinstance(facts, Refusal):
             self.tell(facts)
         else:
-            await correct_one_of(self.bench, facts, told.tag)
+            await correct_one_of(self.bench, facts, entry.tag)
 
     KEYS = (
         KeyWord(("enter",), "Enter", "undo it", undo),

@@ -81,9 +81,9 @@ async def finish(bench: Paintbench, part: Part, zone: str = "") -> None:
     if isinstance(early, Outcome) or early.name != RINSED_EARLY.name:
         return
     bench.said = None  # the question says it
-    told = [f"tag {part.tag} {part.name}: {early.rule}; {early.remedy}."]
+    notes = [f"tag {part.tag} {part.name}: {early.rule}; {early.remedy}."]
     choices = {"rinse it anyway": True, "leave it on": False}
-    if not await choose(bench, f"{early.read}: rinse it anyway?", choices, told):
+    if not await choose(bench, f"{early.read}: rinse it anyway?", choices, notes):
         bench.tell(early)
         return
     answer = bench.do(finished, bench.painter)  # its minimum may be over by now
@@ -112,20 +112,20 @@ async def how_thick(bench: Paintbench, part: Part) -> None:
         bench.tell(record)
         return
     title = f"Tag {part.tag}, {record.step.name}: how thick did it come out?"
-    told = ["Heavy waits half as long again. A measured film counts before this."]
+    notes = ["Heavy waits half as long again. A measured film counts before this."]
     choices = [*((weight, weight) for weight in WEIGHTS), ("measured: type WFT or DFT", None)]
-    choice = await choose(bench, title, [(text, (weight,)) for text, weight in choices], told)
+    choice = await choose(bench, title, [(text, (weight,)) for text, weight in choices], notes)
     if choice is None:
         return
     if (weight := choice[0]) is not None:
         bench.do(film_thickness.how_thick, part.tag, bench.painter, weight=weight)
         return
     films = films_of(record).items()
-    asked = [
+    questions = [
         NumberQuestion(FILMS[kind], "um", um, must=False, empty="not measured")
         for kind, um in films
     ]
-    numbers = await ask_numbers(bench, title, asked)
+    numbers = await ask_numbers(bench, title, questions)
     if numbers is not None:
         wet_um, dry_um = numbers
         bench.do(film_thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
@@ -133,11 +133,11 @@ async def how_thick(bench: Paintbench, part: Part) -> None:
 
 async def take_off(bench: Paintbench, part: Part) -> None:
     """Take a part off its stand, after a second key."""
-    told = [
+    notes = [
         *lift_cautions(bench.view.shapes.get(part.shape)),
         "Its clocks run on without a stand." if part.current() else "It leaves the bench: CURED.",
     ]
-    if await is_sure(bench, f"Take tag {part.tag} {part.name} off stand {part.stand}?", told):
+    if await is_sure(bench, f"Take tag {part.tag} {part.name} off stand {part.stand}?", notes):
         await over_rules(
             bench,
             f"Take tag {part.tag} off",
@@ -223,8 +223,8 @@ async def _rework(bench: Paintbench, part: Part) -> None:
         return
     count = part.count
     if part.count > 1:
-        asked = NumberQuestion(f"how many of {part.count}", "", float(part.count))
-        numbers = await ask_whole(bench, f"Rework, {defect}", [asked])
+        question = NumberQuestion(f"how many of {part.count}", "", float(part.count))
+        numbers = await ask_whole(bench, f"Rework, {defect}", [question])
         if numbers is None:
             return
         (count,) = numbers
@@ -248,8 +248,8 @@ async def _move(bench: Paintbench, part: Part) -> None:
     other = bench.view.on(to)
     swap = other is not None and part.stand is not None
     if other is not None and swap:
-        told = [f"Stand {to} has tag {other.part.tag} {other.part.name}. Swap the two?"]
-        if not await is_sure(bench, "That stand is occupied", told):
+        notes = [f"Stand {to} has tag {other.part.tag} {other.part.name}. Swap the two?"]
+        if not await is_sure(bench, "That stand is occupied", notes):
             return
     bench.do(placement.move, part.tag, bench.painter, to=to, swap=swap)
 
@@ -288,12 +288,12 @@ async def _split(bench: Paintbench, part: Part) -> None:
     if part.count < 2:
         bench.tell(Refusal(f"tag {part.tag} is one piece", "", "only a lot can be split"))
         return
-    asked = [
+    questions = [
         NumberQuestion(f"how many of {part.count} leave the lot", whole=True),
         NumberQuestion("to which stand", "", None, must=False, whole=True, empty="none"),
     ]
-    told = ["They get a tag of their own and keep their clocks so far."]
-    numbers = await ask_numbers(bench, f"Split tag {part.tag} {part_words(part)}", asked, told)
+    notes = ["They get a tag of their own and keep their clocks so far."]
+    numbers = await ask_numbers(bench, f"Split tag {part.tag} {part_words(part)}", questions, notes)
     if numbers is None:
         return
     count, stand = int(numbers[0] or 0), numbers[1]
@@ -309,29 +309,29 @@ async def _merge(bench: Paintbench, part: Part) -> None:
     if not alike:
         bench.tell(Refusal("no other lot of that shape is on the bench", part_words(part)))
         return
-    named = [(f"tag {other.tag} {part_words(other)}", other) for other in alike]
-    other = await choose(bench, f"What comes to tag {part.tag}?", named)
+    names = [(f"tag {other.tag} {part_words(other)}", other) for other in alike]
+    other = await choose(bench, f"What comes to tag {part.tag}?", names)
     if other is None:
         return
-    told = [
+    notes = [
         f"{part.count + other.count} pieces will be tag {part.tag}, with the worse clock of both.",
         f"Tag {other.tag} is then on no stand: take its steel disc off.",
     ]
-    if await is_sure(bench, f"Put tag {other.tag} with tag {part.tag}?", told):
+    if await is_sure(bench, f"Put tag {other.tag} with tag {part.tag}?", notes):
         bench.do(lots.merge, part.tag, bench.painter, other.tag)
 
 
 async def _points(bench: Paintbench, part: Part) -> None:
     """Bungs in and out, contact points there and touched up."""
     bungs, contacts = part.bungs, part.contacts
-    asked = [
+    questions = [
         NumberQuestion("bungs that went in", start=float(bungs[0]), whole=True),
         NumberQuestion("bungs that came out", start=float(bungs[1]), whole=True),
         NumberQuestion("contact points", start=float(contacts[0]), whole=True),
         NumberQuestion("contact points touched up", start=float(contacts[1]), whole=True),
     ]
-    told = ["Count them in when it is hung, and out before it goes."]
-    counts = await ask_whole(bench, f"Tag {part.tag} {part_words(part)}: count", asked, told)
+    notes = ["Count them in when it is hung, and out before it goes."]
+    counts = await ask_whole(bench, f"Tag {part.tag} {part_words(part)}: count", questions, notes)
     if counts is None:
         return
     bench.do(
@@ -352,24 +352,24 @@ async def answer_jump(bench: Paintbench) -> None:
     """Whether a probe's jump is right; without an answer the stricter figure counts."""
     house = bench.view.house
     jump = house.hours.unanswered
-    told = ["Until you answer, the stricter of the two figures counts."]
+    notes = ["Until you answer, the stricter of the two figures counts."]
     answers = {"yes, it is right": True, "no: take its readings since away": False}
-    right = await choose(bench, jump_words(jump, house.units), answers, told) if jump else False
+    right = await choose(bench, jump_words(jump, house.units), answers, notes) if jump else False
     if right is not None:
         bench.do(readings.answer_jump, bench.painter, right=right)
 
 
 async def take_reading(bench: Paintbench) -> None:
-    """Air, humidity, metal."""
-    asked = [
+    """Ask for air, humidity and surface temperature."""
+    questions = [
         NumberQuestion("air", "C"),
         NumberQuestion("humidity", "%", must=False),
         NumberQuestion("surface", "C", must=False),
     ]
-    told = ["Enter = not measured. Surface temperature sets the cure; without it, the air."]
+    notes = ["Enter = not measured. Surface temperature sets the cure; without it, the air."]
     right: bool | None = False
     while not right:
-        numbers = await ask_numbers(bench, "Write a reading down", asked, told)
+        numbers = await ask_numbers(bench, "Write a reading down", questions, notes)
         if numbers is None or numbers[0] is None:
             return
         air_c, (rh_pct, metal_c) = numbers[0], numbers[1:]

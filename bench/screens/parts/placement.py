@@ -101,10 +101,10 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
 async def ask_area(bench: Paintbench, part: Part) -> None:
     """Ask for the area of one piece, typed straight or from its sizes; 0 leaves it."""
     known = part.area_m2
-    told = [f"recorded: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
-    told += ["What paint it takes is worked out from it. 0 leaves it: then it is not counted."]
+    notes = [f"recorded: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
+    notes += ["What paint it takes is worked out from it. 0 leaves it: then it is not counted."]
     title = f"Tag {part.tag} {part_words(part)}: the area of one piece"
-    from_sizes = await choose(bench, title, {"typed": False, "from its sizes": True}, told)
+    from_sizes = await choose(bench, title, {"typed": False, "from its sizes": True}, notes)
     if from_sizes is None:
         return
     if from_sizes:
@@ -144,9 +144,11 @@ async def ask_zinc(bench: Paintbench, part: Part) -> None:
         answers["galvanised"] = day
     before = known.answers
     rest = [what for what in YES_OR_NO if before[what] == NOT_KNOWN or what in CHANGES]
-    asked = [NumberQuestion(QUESTIONS[what], choices=("yes", "no"), must=False) for what in rest]
-    told = [f"answered: {answers_words(before)}"] if part.zinc else []
-    numbers = await ask_numbers(bench, title, asked, told)
+    questions = [
+        NumberQuestion(QUESTIONS[what], choices=("yes", "no"), must=False) for what in rest
+    ]
+    notes = [f"answered: {answers_words(before)}"] if part.zinc else []
+    numbers = await ask_numbers(bench, title, questions, notes)
     if numbers is None:
         return
     for what, number in zip(rest, numbers, strict=True):
@@ -156,9 +158,9 @@ async def ask_zinc(bench: Paintbench, part: Part) -> None:
 
 async def _day_galvanised(bench: Paintbench, title: str) -> ZincAnswer | None:
     """The day it came out of the bath, or that nobody knows it; None for back."""
-    told = ["Which preparation fits depends on it. 0 leaves it: it can be answered later."]
+    notes = ["Which preparation fits depends on it. 0 leaves it: it can be answered later."]
     days = {"the day it was galvanised is known": True, "nobody knows the day": False}
-    known = await choose(bench, title, days, told)
+    known = await choose(bench, title, days, notes)
     if not known:
         return None if known is None else NOT_KNOWN
     figures = asked_of(bench.now(), "day", "month", "year")

@@ -66,7 +66,7 @@ class RecordPage(PagedScreen[None]):
         return pages or [[]]
 
     def body(self, width: int, height: int) -> list[Line]:
-        """One page of it."""
+        """Show one page of the record."""
         rows = self.page_of(self._pages(width, height))
         title = ends(f" The sheet of tag {self.tag}", f"{self.page_words()} ", width)
         shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
@@ -85,7 +85,7 @@ class RecordPage(PagedScreen[None]):
         self._sheet = None
 
     async def correct(self) -> None:
-        """Something on it is wrong."""
+        """Correct what is wrong on it."""
         if isinstance(self.sheet, Sheet):
             facts = part_menu(self.bench.shop, self.bench.view, self.sheet)
             self.tag = await correct_one_of(self.bench, facts, self.sheet.part.tag)
@@ -97,9 +97,9 @@ class RecordPage(PagedScreen[None]):
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
         data = data_file(self.bench.shop)
-        kept = ProtectedFiles(data, self.bench.view.house.second_place)
+        protected = ProtectedFiles(data, self.bench.view.house.second_place)
         folder = sheets_folder(data, os.environ)
-        written = write_all(folder, sheet, kept)
+        written = write_all(folder, sheet, protected)
         if isinstance(written, Refusal):
             self.tell(written)
         else:

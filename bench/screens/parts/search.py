@@ -26,19 +26,19 @@ class FindPart(BenchScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.typed = ""
-        self.told = ""
+        self.answer_text = ""
 
     def body(self, width: int, height: int) -> list[Line]:
         """What is typed so far, and what may be."""
         lines = title_lines("Find a part, on the bench or long gone", width)
         lines += [line(f"   looking for   {self.typed}_", width, "bold"), line("", width)]
-        lines += text_lines([self.told], width, "bold")
-        told = [
+        lines += text_lines([self.answer_text], width, "bold")
+        notes = [
             "Figures or letters of its tag, job, owner or name; more words make it narrower.",
             "A day or a month as 12.5.2019, 5.2019 or 2019: work was begun on it then.",
             "Enter alone shows all, the newest first.",
         ]
-        return [*lines, line("", width), *text_lines(told, width, "dim")]
+        return [*lines, line("", width), *text_lines(notes, width, "dim")]
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
@@ -53,26 +53,26 @@ class FindPart(BenchScreen[None]):
             super().press(pressed)
 
     def write(self, sign: str) -> None:
-        """One figure or letter more."""
+        """Add a figure or a letter."""
         if len(self.typed) < MOST_TYPED and (self.typed or sign != " "):
             self.typed += sign
-        self.told = ""
+        self.answer_text = ""
 
     def rub_out(self) -> None:
-        """One less."""
-        self.typed, self.told = self.typed[:-1], ""
+        """Take the last sign away."""
+        self.typed, self.answer_text = self.typed[:-1], ""
 
     def find(self) -> None:
         """Its sheet where only one fits, else a list of those that do."""
-        found = find_parts(self.bench.shop, self.typed, most=ON_A_PAGE)
-        if isinstance(found, Refusal):
-            self.told = str(found)
-        elif not found.total:
-            self.told = f"nothing fits {self.typed}: fewer words, or part of one"
-        elif found.total == 1:
-            self.open(RecordPage(found.parts[0].tag))
+        matches = find_parts(self.bench.shop, self.typed, most=ON_A_PAGE)
+        if isinstance(matches, Refusal):
+            self.answer_text = str(matches)
+        elif not matches.total:
+            self.answer_text = f"nothing fits {self.typed}: fewer words, or part of one"
+        elif matches.total == 1:
+            self.open(RecordPage(matches.parts[0].tag))
         else:
-            self.open(FoundParts(self.typed, found))
+            self.open(FoundParts(self.typed, matches))
 
     KEYS = (
         KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
@@ -86,15 +86,15 @@ class FindPart(BenchScreen[None]):
 class FoundParts(LongList):
     """Those that fit, eight to a page, two rows each."""
 
-    def __init__(self, words: str, found: SearchPage) -> None:
+    def __init__(self, words: str, matches: SearchPage) -> None:
         super().__init__()
-        self.words, self.found = words, found
+        self.words, self.matches = words, matches
 
     def body(self, width: int, height: int) -> list[Line]:
         """Tag, name and where it is; job, owner and when."""
-        shown = self.found.parts[: max(min((height - 2) // 2, ON_A_PAGE), 1)]
+        shown = self.matches.parts[: max(min((height - 2) // 2, ON_A_PAGE), 1)]
         skip = self.starts[self.page] or 0
-        last, total = skip + len(shown), self.found.total
+        last, total = skip + len(shown), self.matches.total
         self.goes_on(last if last < total else None, after=len(shown))
         where = f"{skip + 1} to {last} of {total} "
         title = f" Parts that fit {self.words}" if self.words else " All parts, the newest first"
@@ -109,15 +109,15 @@ class FoundParts(LongList):
 
     async def picked(self, place: int) -> None:
         """The sheet of the one beside the digit."""
-        await show(self.bench, RecordPage(self.found.parts[place].tag))
+        await show(self.bench, RecordPage(self.matches.parts[place].tag))
         self.turn_to(self.page)
 
     def turn_to(self, page: int) -> None:
         """Read the parts of that page; where there are none any more it stays as it was."""
         skip = self.starts[page] or 0
-        found = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
-        if isinstance(found, SearchPage) and found.parts:
-            self.page, self.found = page, found
+        matches = find_parts(self.bench.shop, self.words, most=ON_A_PAGE, skip=skip)
+        if isinstance(matches, SearchPage) and matches.parts:
+            self.page, self.matches = page, matches
 
     KEYS = (
         KeyWord(tuple("12345678"), "1-8", "its sheet", each=LongList.pick),

@@ -12,7 +12,6 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.screens.parts import part_flows
 from bench.widgets.lines import Line, line, text_lines
-from bench.widgets.status_lines import air_line
 from bench.widgets.trend import Moment, nearest_to_dew, trend, trend_lines
 
 STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}
@@ -33,15 +32,14 @@ class ConditionsPage(BenchScreen[None]):
         since = now - self.span
         moments = trend(view.around.readings, since, now)
         lines = [line(" The air", width, "head")]
-        probes = self.bench.probes
-        faults, units = self.bench.probe_faults(), view.house.units
-        lines.append(air_line(view.conditions(now), now, width, faults, units, probes.air_c))
-        lines += text_lines(probes.remedies(), width, "urgent", indent=1)
+        lines.append(self.air_line(width))
+        lines += text_lines(self.bench.probes.remedies(), width, "urgent", indent=1)
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
-        told = " a air   m metal   d dew point"
-        lines.append(line(told, width, "dim"))
+        text = " a air   m metal   d dew point"
+        lines.append(line(text, width, "dim"))
         room = height - len(lines)
-        drawn = trend_lines(moments, since, now, (width - 1, room), units) if room >= 5 else []
+        size, units = (width - 1, room), view.house.units
+        drawn = trend_lines(moments, since, now, size, units) if room >= 5 else []
         lines += [line(row, width) for row in drawn]
         if not drawn:
             lines += [line("", width), line("   no reading in this time: + writes one", width)]
@@ -57,15 +55,15 @@ class ConditionsPage(BenchScreen[None]):
         usual = figures(USUAL_MARGIN_C, "C", units, difference=True)
         what = "surface" if nearest.metal_c is not None else "air (surface not read)"
         unit, hour = shop_unit("C", units), format_clock(nearest.at, now)
-        told = f"{what} nearest to dew point {hour}: {margin} {unit} above it"
+        text = f"{what} nearest to dew point {hour}: {margin} {unit} above it"
         under = nearest.margin_c < USUAL_MARGIN_C
-        told += (
+        text += (
             f", UNDER the usual {usual} {unit}" if under else f" (usual: {usual} {unit} or more)"
         )
-        return [told]
+        return [text]
 
     def stretch(self, digit: str) -> None:
-        """How far back."""
+        """Show a day, three days or a week."""
         self.span = STRETCHES[digit]
 
     def reading(self) -> None:

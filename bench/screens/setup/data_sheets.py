@@ -58,8 +58,8 @@ async def products(bench: Paintbench) -> None:
     """Choose a product and change its sheet."""
     every = bench.view.products.values()
     names = [(f"{p.name} {p.doubt}".rstrip(), p.key) for p in every]
-    told = ["? is a placeholder: the program came with it, it is not your tin's."]
-    key = await choose(bench, "Data sheets", names, told)
+    notes = ["? is a placeholder: the program came with it, it is not your tin's."]
+    key = await choose(bench, "Data sheets", names, notes)
     if key is not None:
         await change_product(bench, key)
 

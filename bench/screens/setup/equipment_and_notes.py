@@ -32,71 +32,73 @@ async def equipment_and_notes(bench: Paintbench) -> None:
     view, now = bench.view, bench.now()
     air = view.air()
     units = view.house.units
-    told = [air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else []
+    text = [air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else []
     there = f"{len(view.notes)} of {MOST_ON_BENCH}" if view.notes else "none"
     actions = [Action(f"notes on the bench: {there}", bench_notes)]
     until = held_until(bench.shop, view)
-    for thing in view.equipment:
-        words = now_words(thing, now, until.get(thing.key), units)
-        actions.append(Action(f"{thing.name}: {words}", partial(_of_one, thing=thing)))
+    for item in view.equipment:
+        words = now_words(item, now, until.get(item.key), units)
+        actions.append(Action(f"{item.name}: {words}", partial(_of_one, item=item)))
     if not view.equipment:
         actions.append(Action("write down what a shop usually has", _usual))
     actions.append(Action("write another thing down", _another))
-    await menu(bench, "Equipment and notes", actions, told)
+    await menu(bench, "Equipment and notes", actions, text)
 
 
 # --- one thing -----------------------------------------------------------------------------------
 
 
-async def _of_one(bench: Paintbench, thing: Equipment) -> None:
+async def _of_one(bench: Paintbench, item: Equipment) -> None:
     """What may be done with it, the obvious first."""
-    me, key = bench.painter, thing.key
+    me, key = bench.painter, item.key
     waits = Action(f"{me} waits for it", doing(things.ask_for, key, me))
     actions = []
-    if not thing.holder:
-        actions.append(Action(f"{me} takes it", partial(_take, thing=thing)))
+    if not item.holder:
+        actions.append(Action(f"{me} takes it", partial(_take, item=item)))
     else:
-        mine = thing.holder == me
-        back = "return it" if mine else f"{thing.holder} forgot: return it"
-        if not mine and me not in thing.queue:
+        mine = item.holder == me
+        back = "return it" if mine else f"{item.holder} forgot: return it"
+        if not mine and me not in item.queue:
             actions.append(waits)
         actions.append(Action(f"{back} now", doing(things.give_back, key, me)))
-        actions.append(Action(f"{back}, it was earlier", partial(_back_earlier, thing=thing)))
-    if me in thing.queue:
+        actions.append(Action(f"{back}, it was earlier", partial(_back_earlier, item=item)))
+    if me in item.queue:
         actions.append(Action(f"{me} leaves the queue", doing(things.ask_no_more, key, me)))
-    elif not thing.holder and thing.queue:
+    elif not item.holder and item.queue:
         actions.append(waits)
-    actions.append(Action(FIGURES, partial(_figures, thing=thing)))
-    words = now_words(thing, bench.now(), units=bench.view.house.units)
-    await menu(bench, thing.name, actions, [words])
+    actions.append(Action(FIGURES, partial(_figures, item=item)))
+    words = now_words(item, bench.now(), units=bench.view.house.units)
+    await menu(bench, item.name, actions, [words])
 
 
-async def _take(bench: Paintbench, thing: Equipment) -> None:
+async def _take(bench: Paintbench, item: Equipment) -> None:
     """Where a mask would be short of air it is taken only with another air supply."""
     await over_rules(
         bench,
-        f"Take the {thing.called}",
-        lambda shop, by, override: things.take(shop, thing.key, by, override=override),
+        f"Take the {item.called}",
+        lambda shop, by, override: things.take(shop, item.key, by, override=override),
     )
 
 
-async def _back_earlier(bench: Paintbench, thing: Equipment) -> None:
-    asked = [NumberQuestion("how many minutes ago", "min", whole=True)]
-    numbers = await ask_whole(bench, f"{thing.name}: returned when?", asked)
+async def _back_earlier(bench: Paintbench, item: Equipment) -> None:
+    questions = [NumberQuestion("how many minutes ago", "min", whole=True)]
+    numbers = await ask_whole(bench, f"{item.name}: returned when?", questions)
     if numbers is not None:
         at = bench.shop.clock.now() - timedelta(minutes=numbers[0])
-        bench.do(things.give_back, thing.key, bench.painter, at=at)
+        bench.do(things.give_back, item.key, bench.painter, at=at)
 
 
-async def _figures(bench: Paintbench, thing: Equipment) -> None:
-    gives = thing.kind == COMPRESSOR
-    figure = thing.gives_l_min if gives else thing.needs_l_min
-    told = ["The plate, or the tool's card, says it. ? = not entered yet."]
-    asked = [NumberQuestion("it gives" if gives else "it needs", "l/min", such_as=figure or 300.0)]
-    numbers = await ask_numbers(bench, f"{thing.name}: air", asked, told)
+async def _figures(bench: Paintbench, item: Equipment) -> None:
+    gives = item.kind == COMPRESSOR
+    figure = item.gives_l_min if gives else item.needs_l_min
+    rows = ["The plate, or the tool's card, says it. ? = not entered yet."]
+    questions = [
+        NumberQuestion("it gives" if gives else "it needs", "l/min", such_as=figure or 300.0)
+    ]
+    numbers = await ask_numbers(bench, f"{item.name}: air", questions, rows)
     if numbers is not None:
         needs, given = (None, numbers[0]) if gives else (numbers[0], None)
-        bench.do(things.set_air, thing.key, bench.painter, needs_l_min=needs, gives_l_min=given)
+        bench.do(things.set_air, item.key, bench.painter, needs_l_min=needs, gives_l_min=given)
 
 
 async def _usual(bench: Paintbench) -> None:
@@ -109,8 +111,8 @@ async def _usual(bench: Paintbench) -> None:
 
 
 async def _another(bench: Paintbench) -> None:
-    told = ["A shared item of which there is one: hoist, heater."]
-    name = await ask_text(bench, "Its name", "", told)
+    rows = ["A shared item of which there is one: hoist, heater."]
+    name = await ask_text(bench, "Its name", "", rows)
     if name is not None:
         bench.do(things.write_down, bench.painter, name=name)
 

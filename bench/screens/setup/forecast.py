@@ -39,19 +39,19 @@ def _words(bench: Paintbench, day: date) -> str:
 def _known(bench: Paintbench, day: date) -> tuple[float, float, bool]:
     """The low and the high of a day as they are typed, else as usual; and whether it is typed."""
     hours = bench.view.house.hours
-    told = hours.forecast(day, bench.now())
-    if told is not None:
-        return told.low_c, told.high_c, True
+    estimate = hours.forecast(day, bench.now())
+    if estimate is not None:
+        return estimate.low_c, estimate.high_c, True
     return hours.night_c, hours.day_c, False
 
 
 async def _type(bench: Paintbench, day: date) -> None:
     low_c, high_c, _ = _known(bench, day)
-    asked = [
+    questions = [
         NumberQuestion("coldest in the night after it", "C", start=low_c),
         NumberQuestion("warmest by day", "C", start=high_c),
     ]
-    numbers = await ask_numbers(bench, f"In the shop on {day:%a %d %b}", asked, TOLD)
+    numbers = await ask_numbers(bench, f"In the shop on {day:%a %d %b}", questions, TOLD)
     if numbers is not None:
         low_c, high_c = (number or 0.0 for number in numbers)
         bench.do(set_forecast, bench.painter, days=(DayAhead(day, low_c, high_c),))

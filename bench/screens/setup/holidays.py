@@ -21,21 +21,21 @@ EVERY_YEAR = ("once", "every year")
 
 async def holidays(bench: Paintbench) -> None:
     """The list of days off: one more, or take one away."""
-    told = ["The shop is closed on these days: let no window open or close then."]
+    notes = ["The shop is closed on these days: let no window open or close then."]
     actions = [Action("another day, or days in a row", _another)]
     for rule in bench.view.house.hours.holidays:
         actions.append(Action(f"not {holiday_words(rule)}", partial(_not, rule=rule)))
-    await menu(bench, "Holidays", actions, told)
+    await menu(bench, "Holidays", actions, notes)
 
 
 async def _another(bench: Paintbench) -> None:
-    asked = [
+    questions = [
         NumberQuestion("day", "", whole=True),
         *asked_of(bench.now(), "month", "year"),
         NumberQuestion("for how many days", "", start=1.0, whole=True),
         NumberQuestion("once, or every year", "", start=1.0, choices=EVERY_YEAR),
     ]
-    numbers = await ask_whole(bench, "Holidays: which day is the shop closed?", asked)
+    numbers = await ask_whole(bench, "Holidays: which day is the shop closed?", questions)
     if numbers is None:
         return
     day, month, year, days, yearly = numbers
@@ -59,6 +59,6 @@ def _rule(day: int, month: int, year: int, days: int, *, yearly: bool) -> str | 
 
 
 async def _not(bench: Paintbench, rule: str) -> None:
-    told = ["Somebody is in again then, as on any other day of the week."]
-    if await is_sure(bench, f"No holiday {holiday_words(rule)}?", told):
+    notes = ["Somebody is in again then, as on any other day of the week."]
+    if await is_sure(bench, f"No holiday {holiday_words(rule)}?", notes):
         bench.do(set_settings, bench.painter, no_holidays=(rule,))

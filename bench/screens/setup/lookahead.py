@@ -38,7 +38,7 @@ class Memo(Generic[MemoValue]):
         self._at_s = 0.0
 
     def of(self, bench: Paintbench) -> MemoValue | Refusal:
-        """What is found now."""
+        """Return what is to come now."""
         at_s = bench.shop.clock.monotonic()
         stale = self._view is not bench.view or at_s - self._at_s >= KEPT_S
         if (self._found is None or stale) and bench.data.fault is None:
@@ -47,11 +47,11 @@ class Memo(Generic[MemoValue]):
         return self._found or NOT_READ
 
 
-def ahead_lines(found: PartAhead | Refusal, width: int) -> list[str]:
+def ahead_lines(ahead: PartAhead | Refusal, width: int) -> list[str]:
     """What would come of beginning the next step now."""
-    if not isinstance(found, PartAhead) or found.ahead is None:
+    if not isinstance(ahead, PartAhead) or ahead.ahead is None:
         return []
-    return wrapped([ahead_words(found.ahead, found.now)], width, "> ")
+    return wrapped([ahead_words(ahead.ahead, ahead.now)], width, "> ")
 
 
 def mix_lines(found: MixAhead | Refusal, width: int) -> list[str]:
@@ -62,11 +62,11 @@ def mix_lines(found: MixAhead | Refusal, width: int) -> list[str]:
     return wrapped(texts[:2], width, "> ")
 
 
-def strip_lines(found: PartAhead | Refusal, width: int) -> list[Line]:
+def strip_lines(ahead: PartAhead | Refusal, width: int) -> list[Line]:
     """The next 48 hours of a part: the line and its hours."""
-    if not isinstance(found, PartAhead):
+    if not isinstance(ahead, PartAhead):
         return [line("", width), line("", width)]
-    shown, hours = day_strip(found.signs, found.hours, found.now, width - 2)
+    shown, hours = day_strip(ahead.signs, ahead.hours, ahead.now, width - 2)
     return [line(f" {shown}", width, "bold"), line(f" {hours}", width, "dim")]
 
 
@@ -86,8 +86,8 @@ class TonightPage(PagedScreen[None]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """From when to when, then each thing that goes by."""
-        found = self._kept.of(self.bench)
-        rows = self._rows(found, width) if isinstance(found, Tonight) else [str(found)]
+        ahead = self._kept.of(self.bench)
+        rows = self._rows(ahead, width) if isinstance(ahead, Tonight) else [str(ahead)]
         shown = self.page_of(chunks(rows, max(height - 2, 1)))
         lines = title_lines("Shop closed: what you will miss", width)
         return lines + [line(f"  {row}", width) for row in shown]
@@ -97,16 +97,16 @@ class TonightPage(PagedScreen[None]):
         more = f" {self.page_words()}" if self.pages > 1 else ""
         return [line(more, width, "dim")]
 
-    def _rows(self, found: Tonight, width: int) -> list[str]:
-        cold = [row for want in found.cold for row in _missed_rows(want, width)]
-        if found.away is None:
+    def _rows(self, ahead: Tonight, width: int) -> list[str]:
+        cold = [row for want in ahead.cold for row in _missed_rows(want, width)]
+        if ahead.away is None:
             return ["the shop never closes", *cold]
-        leaves, comes = (format_clock(at, found.now) for at in found.away)
+        leaves, comes = (format_clock(at, ahead.now) for at in ahead.away)
         rows = [f"shop closed from {leaves} to {comes}", ""]
-        for missed in found.missed:
+        for missed in ahead.missed:
             rows += _missed_rows(missed, width)
         rows += cold
-        return rows if found.missed or cold else [*rows, "nothing is missed"]
+        return rows if ahead.missed or cold else [*rows, "nothing is missed"]
 
     KEYS = (
         KeyWord(("9",), "9", "more", PagedScreen.turn),

@@ -75,18 +75,18 @@ async def next_painter(bench: Paintbench) -> None:
 async def who_is_in(bench: Paintbench) -> None:
     """The signed-in painter has left: nothing is done in the name of somebody at home."""
     names = [(_named(bench, name), name) for name in bench.view.painters]
-    told = [f"{bench.painter} signed out. Who signs in?"]
-    name = await choose(bench, "Who is in?", names, told)
+    notes = [f"{bench.painter} signed out. Who signs in?"]
+    name = await choose(bench, "Who is in?", names, notes)
     if name is not None:
         await comes(bench, name)
 
 
 async def since_left(bench: Paintbench) -> None:
     """What others did since; who had left is in by Enter."""
-    found = handing.since(bench.shop, bench.painter)
-    if not isinstance(found, Since):
-        bench.tell(found)
-    elif await bench.push_screen_wait(SinceYouLeft(found)) and found.left_at is not None:
+    changes = handing.since(bench.shop, bench.painter)
+    if not isinstance(changes, Since):
+        bench.tell(changes)
+    elif await bench.push_screen_wait(SinceYouLeft(changes)) and changes.left_at is not None:
         bench.do(handing.come_in, bench.painter)
 
 
@@ -116,8 +116,8 @@ class Sections(PagedScreen[bool]):
 
     def body(self, width: int, height: int) -> list[Line]:
         """Title with the page's number, the lines of the page."""
-        title, told = self.heading()
-        under = text_lines(told, width, "bold", indent=1)
+        title, notes = self.heading()
+        under = text_lines(notes, width, "bold", indent=1)
         room = max(height - len(under) - 1, 3)
         page = self.page_of(pages(self.sections(width - 4), room))
         title = ends(f" {title}", f"{self.page_words()} ", width)
@@ -134,17 +134,17 @@ class HandOverPage(Sections):
 
     def heading(self) -> tuple[str, list[str]]:
         """From now to when somebody is in again, and who is in now."""
-        found = handover_of(self.bench.view, self.bench.now())
-        until = format_clock(found.until, found.now)
-        who = f"{found.who}; painter: {self.bench.painter}; room: {found.room}"
-        return f"Hand-over, {found.now:%a %H:%M} until {until}", [who]
+        handover = handover_of(self.bench.view, self.bench.now())
+        until = format_clock(handover.until, handover.now)
+        who = f"{handover.who}; painter: {self.bench.painter}; room: {handover.room}"
+        return f"Hand-over, {handover.now:%a %H:%M} until {until}", [who]
 
     def sections(self, width: int) -> list[HandoverBlock]:
         """Every heading, with "nothing" where there is nothing."""
-        found = handover_of(self.bench.view, self.bench.now())
+        handover = handover_of(self.bench.view, self.bench.now())
         return [
             (section.title, [wrapped([text], width, "- ") for text in section.lines])
-            for section in found.sections
+            for section in handover.sections
         ]
 
     KEYS = (
@@ -157,30 +157,30 @@ class HandOverPage(Sections):
 class SinceYouLeft(Sections):
     """The journal since somebody handed over, without what was their own."""
 
-    def __init__(self, found: Since) -> None:
+    def __init__(self, changes: Since) -> None:
         super().__init__()
-        self.found = found
+        self.changes = changes
 
     def heading(self) -> tuple[str, list[str]]:
         """Whose page it is, and since when."""
-        found = self.found
-        left = f" {format_clock(found.left_at, found.now)}" if found.left_at else ""
-        return f"{found.painter}: since you left{left}", []
+        changes = self.changes
+        left = f" {format_clock(changes.left_at, changes.now)}" if changes.left_at else ""
+        return f"{changes.painter}: since you left{left}", []
 
     def sections(self, width: int) -> list[HandoverBlock]:
         """Line by line, the oldest first."""
-        found = self.found
-        told = [
-            f"{format_clock(entry.at, found.now)} {entry.painter}: {entry.text}"
+        changes = self.changes
+        notes = [
+            f"{format_clock(entry.at, changes.now)} {entry.painter}: {entry.text}"
             f"{' (undone)' if entry.undone else ''}"
-            for entry in found.lines
+            for entry in changes.lines
         ]
-        return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in told])]
+        return [("DONE BY OTHERS", [wrapped([text], width, "- ") for text in notes])]
 
     def idle(self) -> set[Method]:
         """Who never left is in already."""
         idle = super().idle()
-        if self.found.left_at is None:
+        if self.changes.left_at is None:
             idle.add(SinceYouLeft.say)
         return idle
 

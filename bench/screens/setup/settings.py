@@ -123,8 +123,8 @@ _extraction = _asks(*EXTRACTION, title="Extraction")
 
 
 async def _clearance(bench: Paintbench) -> None:
-    told = BY_KEY["clearance_min"].told
-    numbers = await ask_numbers(bench, "Clearance time", _of_clearance(bench), told)
+    notes = BY_KEY["clearance_min"].told
+    numbers = await ask_numbers(bench, "Clearance time", _of_clearance(bench), notes)
     if numbers is None:
         return
     minutes, who, *typed = (number or 0.0 for number in numbers)
@@ -191,9 +191,9 @@ async def _probes(bench: Paintbench) -> None:
 async def _at_an_alarm(bench: Paintbench) -> None:
     house, allowed = bench.view.house, bench.shop.allowed
     not_run = alarm_command(allowed, house.alarm_command).not_run
-    told = [str(fault) for fault in (*allowed.faults, not_run) if fault]
+    notes = [str(fault) for fault in (*allowed.faults, not_run) if fault]
     bell, command = _alarm(house, allowed)
-    await menu(bench, "At an alarm", [Action(bell, _bell), Action(command, _command)], told)
+    await menu(bench, "At an alarm", [Action(bell, _bell), Action(command, _command)], notes)
 
 
 async def _bell(bench: Paintbench) -> None:
@@ -206,9 +206,9 @@ async def _command(bench: Paintbench) -> None:
     if bench.kiosk:
         bench.tell(ON_A_KIOSK)
         return
-    told = ["A program's whole path and its arguments; no shell runs it. Empty: none."]
+    notes = ["A program's whole path and its arguments; no shell runs it. Empty: none."]
     old = shlex.join(bench.view.house.alarm_command)
-    typed = await ask_text(bench, "At an alarm run", old, told)
+    typed = await ask_text(bench, "At an alarm run", old, notes)
     if typed is None:
         return
     try:

@@ -14,7 +14,7 @@ class SprayHelper(PagedScreen[None]):
     """Three subjects, each in as many pages as it needs; Enter turns them."""
 
     def body(self, width: int, height: int) -> list[Line]:
-        """One page."""
+        """Show one page."""
         title, rows = self.page_of(self._pages(width, height - 2))
         lines = title_lines(self.numbered(title), width)
         return lines + [
@@ -22,7 +22,7 @@ class SprayHelper(PagedScreen[None]):
         ]
 
     def foot(self, width: int) -> list[Line]:
-        """What decides, on every page."""
+        """Say on every page what decides."""
         return [line(f" {CAUTION}", width, "dim"), *super().foot(width)]
 
     def _pages(self, width: int, most: int) -> list[tuple[str, list[str]]]:

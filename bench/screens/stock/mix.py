@@ -74,17 +74,17 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
         await wash_is_made_ready(bench, product)
         return
     if product.ratio is None:
-        told = [f"{product.name} starts to age the moment it is activated."]
-        if await is_sure(bench, f"Activate {product.name} now?", told):
+        notes = [f"{product.name} starts to age the moment it is activated."]
+        if await is_sure(bench, f"Activate {product.name} now?", notes):
             await over_rules(
                 bench,
                 "Mix it",
                 lambda shop, by, why: pots.mix(shop, product.key, by, override=why),
             )
         return
-    known = await what_is_known(bench, product)
-    if known is not None and await ratio_is_read(bench, product, known):
-        await show(bench, MixScreen(product, known))
+    facts = await what_is_known(bench, product)
+    if facts is not None and await ratio_is_read(bench, product, facts):
+        await show(bench, MixScreen(product, facts))
 
 
 def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
@@ -100,20 +100,20 @@ def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
 
 async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
     """Ask how much is wanted, then say what goes into the bucket. It lives in no pot."""
-    asked = NumberQuestion("ready wash wanted", "l", BUCKET_L)
-    numbers = await ask_numbers(bench, f"Dilute {product.name}", [asked])
+    question = NumberQuestion("ready wash wanted", "l", BUCKET_L)
+    numbers = await ask_numbers(bench, f"Dilute {product.name}", [question])
     if numbers is None:
         return
     ready_l = numbers[0] or 0.0
     try:
-        told = ready_words(product, ready_l)
+        words = ready_words(product, ready_l)
     except ValueError as fault:
         bench.tell(Refusal("the wash cannot be worked out", "", str(fault)))
         return
 
     def found() -> tuple[str, list[PageRow]]:
         warm = warm_words(product, bench.view.house.units)
-        rows = [(text, "bold") for text in told] + mix_rows(product, WHOLE)
+        rows = [(text, "bold") for text in words] + mix_rows(product, WHOLE)
         rows += [(warm, "")] if warm else []
         rows.append(("It has no pot life: no pot is recorded.", ""))
         rows += [(text, "") for text in placeholder_words(product)]
@@ -134,7 +134,7 @@ def _offered(bench: Paintbench, product: Product) -> str:
 async def ratio_is_read(
     bench: Paintbench,
     product: Product,
-    known: Known,
+    facts: Known,
     thinner_pct: float | None = None,
     named: Sequence[int] = (),
 ) -> bool:
@@ -143,7 +143,7 @@ async def ratio_is_read(
     False where nobody says that the tin has the same: then nothing is mixed. known, thinner_pct,
     named: of the mix, as ``pots.mix`` takes them.
     """
-    mix = mix_for(product, known, thinner_pct)
+    mix = mix_for(product, facts, thinner_pct)
     if isinstance(mix, Refusal) or product.ratio is None:
         return True
     amounts = {pour.role: pour.ml for pour in mix.pours}
@@ -152,10 +152,10 @@ async def ratio_is_read(
     if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
         return True
     title = f"Does your tin say {ratio_named(product.ratio)}?"
-    told = ["The ratio came with the program: nobody read it off your tin."]
+    notes = ["The ratio came with the program: nobody read it off your tin."]
     if batches:
-        told.append(f"Poured from: {', '.join(batches)}.")
-    answer = await choose(bench, title, {YES: True, NO: False}, told)
+        notes.append(f"Poured from: {', '.join(batches)}.")
+    answer = await choose(bench, title, {YES: True, NO: False}, notes)
     if answer:
         says = ratio_figures(product.ratio)
         done = bench.do(
@@ -163,7 +163,7 @@ async def ratio_is_read(
             product.key,
             bench.painter,
             says=says,
-            known=known,
+            known=facts,
             thinner_pct=thinner_pct,
             tins=named,
         )
@@ -196,8 +196,8 @@ async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
     chosen = await choose(bench, f"{title}: what is known?", choices)
     if chosen is None:
         return None
-    asked, known_by = chosen
-    numbers = await ask_numbers(bench, title, asked)
+    questions, known_by = chosen
+    numbers = await ask_numbers(bench, title, questions)
     return None if numbers is None else known_by([number or 0.0 for number in numbers])
 
 
@@ -214,9 +214,9 @@ def _in_rows(text: str, width: int) -> list[str]:
 class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
 
-    def __init__(self, product: Product, known: Known) -> None:
+    def __init__(self, product: Product, facts: Known) -> None:
         super().__init__()
-        self.product, self.known = product, known
+        self.product, self.known = product, facts
         self.thinner_pct = product.thinner.least_pct if product.thinner else None
         self.chosen = ""
         self.past: list[tuple[str, float]] = []
@@ -234,22 +234,22 @@ class MixScreen(PagedScreen[None]):
     def planned(self) -> int:
         """How many pours were meant: what must be added for one too many is not among them."""
         cup_ml = self.bench.view.house.cup_ml
-        found = pouring(self.product, self.known, self.thinner_pct, (), cup_ml)
-        return len(found.pours) if isinstance(found, Pouring) else 0
+        pour = pouring(self.product, self.known, self.thinner_pct, (), cup_ml)
+        return len(pour.pours) if isinstance(pour, Pouring) else 0
 
     def body(self, width: int, height: int) -> list[Line]:
         """Pours and cup side by side, then what could hurt, total, thinner and pot life."""
-        found = self.pouring
-        doubt = self.product.doubt if isinstance(found, Refusal) else self.doubt_of(found)
+        pour = self.pouring
+        doubt = self.product.doubt if isinstance(pour, Refusal) else self.doubt_of(pour)
         lines = self._title(mix_name(self.product, doubt), width)
-        if isinstance(found, Refusal):
-            lines += text_lines([str(found)], width, "refused")
+        if isinstance(pour, Refusal):
+            lines += text_lines([str(pour)], width, "refused")
         else:
-            lines += self._cup(found, width)
+            lines += self._cup(pour, width)
             room = max(height - len(lines), 1)
             hurts = mix_rows(self.product, width - 2)
-            told = self._told(found, width) + [(text, "") for text in self._care(width)]
-            below = [(row, style) for text, style in told for row in _in_rows(text, width - 2)]
+            words = self._pour_rows(pour, width) + [(text, "") for text in self._care(width)]
+            below = [(row, style) for text, style in words for row in _in_rows(text, width - 2)]
             # On every page; where there is too little room for that, first of all.
             on_each = hurts if len(hurts) + LEAST_TOLD <= room else []
             below = below if on_each else [*hurts, *below]
@@ -270,8 +270,8 @@ class MixScreen(PagedScreen[None]):
         """The last answer, else the pour too many: nothing is said of it on a later page."""
         if self.bench.said or not self.past:
             return super().foot(width)
-        told = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
-        return [line(f" {told}: new lines", width, "bold")]
+        text = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
+        return [line(f" {text}: new lines", width, "bold")]
 
     def _cup(self, found: Pouring, width: int) -> list[Line]:
         doubts = found.doubts(self.product, self.doubt_of(found))
@@ -290,50 +290,50 @@ class MixScreen(PagedScreen[None]):
         left += [Piece(" " * POURS_WIDE)] * (len(right) - len(left))
         return [(a, b) for a, b in zip(left, right, strict=True)]
 
-    def doubt_of(self, found: Pouring) -> str:
+    def doubt_of(self, pour: Pouring) -> str:
         """The mark of the ratio, as long as nobody read it off the tins that are poured from."""
         read = self.bench.view.tin_ratios.get(self.product.key)
-        return ratio_doubt(self.product, read, batches_of(self.plan(found)))
+        return ratio_doubt(self.product, read, batches_of(self.plan(pour)))
 
-    def _told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        doubt = self.doubt_of(found)
-        told = self._against(found, width)
+    def _pour_rows(self, pour: Pouring, width: int) -> list[tuple[str, str]]:
+        doubt = self.doubt_of(pour)
+        rows = self._against(pour, width)
         step_ml = self.bench.view.house.cup_step_ml
-        if warning := too_small_to_measure(self.product, found.total_ml, step_ml):
-            told += [(text, "urgent") for text in wrapped([warning], width - 2)]
-        told.append((f"in all {self._volume(found.total_ml, doubt)}{self._thinner_words()}", ""))
-        if found.over_cup_ml > 0:
-            over = self._volume(found.over_cup_ml, doubt)
+        if warning := too_small_to_measure(self.product, pour.total_ml, step_ml):
+            rows += [(text, "urgent") for text in wrapped([warning], width - 2)]
+        rows.append((f"in all {self._volume(pour.total_ml, doubt)}{self._thinner_words()}", ""))
+        if pour.over_cup_ml > 0:
+            over = self._volume(pour.over_cup_ml, doubt)
             cup = self._volume(self.bench.view.house.cup_ml)
             words = f"{over} more than the {cup} cup: a bigger cup"
-            told.append((f"NO: {words}, or two pours", "refused"))
+            rows.append((f"NO: {words}, or two pours", "refused"))
         now = self.bench.now()
-        pot = pot_if_mixed(self.product, found.total_ml, self.bench.view.around, now)
+        pot = pot_if_mixed(self.product, pour.total_ml, self.bench.view.around, now)
         if pot.end is not None:
             rest_s = (pot.use_from - now).total_seconds()
             rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
-            told.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
-        told += self._tins_told(found, width)
-        told += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
-        return told
+            rows.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
+        rows += self._tin_rows(pour, width)
+        rows += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
+        return rows
 
-    def plan(self, found: Pouring) -> TinPlan:
+    def plan(self, pour: Pouring) -> TinPlan:
         """Which tins it is poured from: those the painter named, else those whose turn it is."""
-        amounts = found.by_role()
-        asked = (self.bench.view, tuple(amounts.items()), tuple(self.named.values()))
-        if self._planned[0] != asked:
+        amounts = pour.by_role()
+        basis = (self.bench.view, tuple(amounts.items()), tuple(self.named.values()))
+        if self._planned[0] != basis:
             key, named = self.product.key, list(self.named.values())
             plan = plan_for(self.bench.shop, key, amounts, named)
-            self._planned = asked, TinPlan() if isinstance(plan, Refusal) else plan
+            self._planned = basis, TinPlan() if isinstance(plan, Refusal) else plan
         return self._planned[1]
 
-    def _tins_told(self, found: Pouring, width: int) -> list[tuple[str, str]]:
-        """From which tins."""
-        return [(text, "") for text in wrapped(plan_notes(self.plan(found)), width - 2)]
+    def _tin_rows(self, pour: Pouring, width: int) -> list[tuple[str, str]]:
+        """Say from which tins it is poured."""
+        return [(text, "") for text in wrapped(plan_notes(self.plan(pour)), width - 2)]
 
-    def _against(self, found: Pouring, width: int) -> list[tuple[str, str]]:
+    def _against(self, pour: Pouring, width: int) -> list[tuple[str, str]]:
         """What there is against those tins, and against mixing: first of what is said of it."""
-        found_against = self.plan(found).against(self._now)
+        found_against = self.plan(pour).against(self._now)
         against = [f"NO: {refused.rule} ({refused.read})" for _, refused in found_against]
         ahead = self._ahead.of(self.bench)
         if isinstance(ahead, MixAhead):
@@ -361,16 +361,16 @@ class MixScreen(PagedScreen[None]):
 
     def _care(self, width: int) -> list[str]:
         product = self.product
-        told = wrapped(finish_words(product.cautions), width - 2, "! ")
-        told += wrapped(placeholder_words(product), width - 2)
-        return told
+        notes = wrapped(finish_words(product.cautions), width - 2, "! ")
+        notes += wrapped(placeholder_words(product), width - 2)
+        return notes
 
     # -- keys ------------------------------------------------------------------
 
     def keys_now(self) -> Sequence[KeyWord]:
         """A digit for each pour; more and less only where there is something to change."""
-        found = self.pouring
-        if isinstance(found, Refusal):
+        pour = self.pouring
+        if isinstance(pour, Refusal):
             return [key for key in self.KEYS if key.do is MixScreen.back]
         allowed, thinner_pct = self.product.thinner, self.thinner_pct
         if self.chosen:
@@ -384,7 +384,7 @@ class MixScreen(PagedScreen[None]):
             idle.add(MixScreen.more)
         if not less:
             idle.add(MixScreen.less)
-        if found.in_cup:
+        if pour.in_cup:
             idle.add(MixScreen.to_the_lines)
         start, *rest = offered(self.KEYS, idle, {MixScreen.choose: self.planned})
         return [replace(start, word=self._is_in()), *rest]
@@ -392,14 +392,14 @@ class MixScreen(PagedScreen[None]):
     def _is_in(self) -> str:
         """What starts the pot clock: hardener or activator, whichever the product has."""
         roles = [share.role for share in self.product.ratio.shares] if self.product.ratio else []
-        found = next((role for role in roles if role in ("hardener", "activator")), "")
-        return f"{found} is in" if found else "it is mixed"
+        pour = next((role for role in roles if role in ("hardener", "activator")), "")
+        return f"{pour} is in" if pour else "it is mixed"
 
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""
-        found = self.pouring
-        if isinstance(found, Pouring) and int(digit) <= self.planned:
-            role = found.pours[int(digit) - 1].role
+        pour = self.pouring
+        if isinstance(pour, Pouring) and int(digit) <= self.planned:
+            role = pour.pours[int(digit) - 1].role
             self.chosen = "" if self.chosen == role else role
 
     def _past_ml(self) -> float:
@@ -412,12 +412,12 @@ class MixScreen(PagedScreen[None]):
         self._change(1.0)
 
     def less(self) -> None:
-        """One less."""
+        """Take one off."""
         self._change(-1.0)
 
     def _change(self, by: float) -> None:
-        found = self.pouring
-        if self.chosen and isinstance(found, Pouring):
+        pour = self.pouring
+        if self.chosen and isinstance(pour, Pouring):
             before_ml = self._past_ml()
             past_ml = before_ml + by * self.bench.view.house.cup_step_ml
             earlier = self.past[:-1] if before_ml else self.past
@@ -446,27 +446,27 @@ class MixScreen(PagedScreen[None]):
 
     async def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""
-        found = self.pouring
-        if isinstance(found, Refusal):
+        pour = self.pouring
+        if isinstance(pour, Refusal):
             return
-        known = Known(as_poured=found.by_role())
+        facts = Known(as_poured=pour.by_role())
         key, named = self.product.key, tuple(self.named.values())
-        if not await ratio_is_read(self.bench, self.product, known, None, named):
+        if not await ratio_is_read(self.bench, self.product, facts, None, named):
             return
         answer = await over_rules(
             self.bench,
             "Mix it",
-            lambda shop, by, why: pots.mix(shop, key, by, known=known, tins=named, override=why),
+            lambda shop, by, why: pots.mix(shop, key, by, known=facts, tins=named, override=why),
         )
         if isinstance(answer, Outcome):
             self.dismiss(None)
 
     async def other_tins(self) -> None:
         """Take another tin than the one whose turn it is."""
-        found = self.pouring
-        if isinstance(found, Refusal):
+        pour = self.pouring
+        if isinstance(pour, Refusal):
             return
-        there = self._tins_for([role for role, _ in self.plan(found).taken])
+        there = self._tins_for([role for role, _ in self.plan(pour).taken])
         if not there:
             self.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
             return

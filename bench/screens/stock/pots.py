@@ -39,12 +39,12 @@ async def pots_and_guns(bench: Paintbench) -> None:
 async def _bin(bench: Paintbench, pot: Pot) -> None:
     """Bin a pot after a second key, and how much was left in it if somebody measured."""
     left = NumberQuestion("left in it", "ml", must=False, empty="not measured")
-    told = [
+    notes = [
         *leftover_cautions(bench.view.products.get(pot.product)),
         "What is binned is not used again.",
         "What was left teaches how much to mix.",
     ]
-    numbers = await ask_numbers(bench, f"Bin pot {pot.letter}?", [left], told)
+    numbers = await ask_numbers(bench, f"Bin pot {pot.letter}?", [left], notes)
     if numbers is not None:
         bench.do(pots.bin_pot, pot.letter, bench.painter, left_ml=numbers[0])
 
@@ -73,16 +73,16 @@ async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known
     if not await ratio_is_read(bench, product, known):
         return
     units = bench.view.house.units
-    told = [
+    notes = [
         f"{pour.role} {cup_figures(pour.ml, units)}{product.doubt * (pour.role == 'thinner')}"
         f" {shop_unit('ml', units)}"
         for pour in fresh.pours
     ]
-    told.append(f"OLD POT, {_age(pot, bench)}: the whole mix keeps that end.")
+    notes.append(f"OLD POT, {_age(pot, bench)}: the whole mix keeps that end.")
     if pot.end is not None:
-        told.append(f"Bin by {pot.end.words(bench.now())}. Better a fresh small cup.")
+        notes.append(f"Bin by {pot.end.words(bench.now())}. Better a fresh small cup.")
     letter = pot.letter
-    if await is_sure(bench, f"Top up pot {letter}?", told):
+    if await is_sure(bench, f"Top up pot {letter}?", notes):
         await over_rules(
             bench,
             f"Top up pot {letter}",
@@ -91,12 +91,12 @@ async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known
 
 
 def _age(pot: Pot, bench: Paintbench) -> str:
-    told = f"{format_duration((bench.now() - pot.mixed_at).total_seconds())} old"
+    text = f"{format_duration((bench.now() - pot.mixed_at).total_seconds())} old"
     if pot.end is None:
-        return told
+        return text
     life_s = (pot.end.at - pot.mixed_at).total_seconds()
-    told += f" of {format_duration(life_s)}{pot.end.doubt}"
-    return f"{told}, {warmed_words(pot, bench.now())}" if pot.warmed else told
+    text += f" of {format_duration(life_s)}{pot.end.doubt}"
+    return f"{text}, {warmed_words(pot, bench.now())}" if pot.warmed else text
 
 
 async def _flushed(bench: Paintbench, gun: Gun) -> None:

@@ -31,14 +31,14 @@ LOSSES = "What lands of it is common practice; ? rests on a placeholder: type yo
 
 def to_buy(bench: Paintbench) -> tuple[str, list[PageRow]]:
     """The shopping list for the parts on the bench."""
-    found, units = tin_list.shopping(bench.shop), bench.view.house.units
+    page, units = tin_list.shopping(bench.shop), bench.view.house.units
     rows: list[PageRow] = []
-    for one in found.wanted:
-        part = f"{one.name}, {one.role}" if one.role else one.name
-        rows.append((f"{part}: {buy_words(one, units)}", "bold" if one.buy_ml else ""))
-        rows.append((f"    {need_words(one, units)}, {tags_words(one.tags)}", "dim"))
-    rows += [(unknown_words(unknown), "urgent") for unknown in found.unknown]
-    rows += [(pots_words(found.open_pots, bench.now()), "")] if found.open_pots else []
+    for entry in page.wanted:
+        part = f"{entry.name}, {entry.role}" if entry.role else entry.name
+        rows.append((f"{part}: {buy_words(entry, units)}", "bold" if entry.buy_ml else ""))
+        rows.append((f"    {need_words(entry, units)}, {tags_words(entry.tags)}", "dim"))
+    rows += [(unknown_words(unknown), "urgent") for unknown in page.unknown]
+    rows += [(pots_words(page.open_pots, bench.now()), "")] if page.open_pots else []
     if not rows:
         return "To buy", [("No part on the bench waits for a coat.", "")]
     return "To buy for the parts on the bench", [*rows, ("", ""), (LOSSES, "dim")]
@@ -53,20 +53,20 @@ class Costs(Pages):
         super().__init__(lambda: self._found(bench))
 
     def _found(self, bench: Paintbench) -> tuple[str, list[PageRow]]:
-        found = tin_list.costs(bench.shop, self.year, self.month)
-        lines = [*found.products, found.total] if len(found.products) > 1 else found.products
+        page = tin_list.costs(bench.shop, self.year, self.month)
+        lines = [*page.products, page.total] if len(page.products) > 1 else page.products
         rows: list[PageRow] = [
             ("used: taken from tins; binned: of that, left over in pots;", "dim")
         ]
         rows += [("thrown: left in tins that were binned. Money is in the shop's currency.", "dim")]
-        for one in lines:
-            rows += [("", ""), *_spent_rows(one, bench)]
+        for entry in lines:
+            rows += [("", ""), *_spent_rows(entry, bench)]
         if not lines:
             rows += [("", ""), ("Nothing was used.", "")]
-        if found.unmeasured:
-            pots = "pot" if found.unmeasured == 1 else "pots"
-            told = f"{found.unmeasured} {pots} binned without measuring the leftover"
-            rows += [("", ""), (told, "urgent")]
+        if page.unmeasured:
+            pots = "pot" if page.unmeasured == 1 else "pots"
+            text = f"{page.unmeasured} {pots} binned without measuring the leftover"
+            rows += [("", ""), (text, "urgent")]
         return f"Paint and waste in {self.year}-{self.month:02d}", rows
 
     def idle(self) -> set[Method]:
@@ -77,7 +77,7 @@ class Costs(Pages):
         return idle
 
     def before(self) -> None:
-        """The month before."""
+        """Show the month before."""
         self._turn_month(-1)
 
     def after(self) -> None:
@@ -98,10 +98,10 @@ class Costs(Pages):
     )
 
 
-def _spent_rows(one: Spent, bench: Paintbench) -> list[PageRow]:
+def _spent_rows(entry: Spent, bench: Paintbench) -> list[PageRow]:
     units = bench.view.house.units
-    rows: list[PageRow] = [(one.name, "bold")]
-    for what, amount in (("used", one.used), ("binned", one.binned), ("thrown", one.thrown)):
+    rows: list[PageRow] = [(entry.name, "bold")]
+    for what, amount in (("used", entry.used), ("binned", entry.binned), ("thrown", entry.thrown)):
         if amount.ml or what == "used":
             rows.append((f"    {what:<7}{cost_words(amount, units)}", ""))
     return rows
@@ -115,23 +115,23 @@ async def trace(bench: Paintbench, batch: str = "") -> None:
         wanted = await bench.push_screen_wait(BatchNumber(title, "back"))
     if not wanted:
         return
-    found = batch_tracing.trace(bench.shop, wanted)
-    if isinstance(found, Refusal):
-        bench.tell(found)
+    page = batch_tracing.trace(bench.shop, wanted)
+    if isinstance(page, Refusal):
+        bench.tell(page)
         return
-    await show(bench, Pages(lambda: (f"Batch {found.batch}", _rows(found, bench))))
-    bench.tell(Outcome(f"batch {found.batch}: {len(found.coats)} coats"))
+    await show(bench, Pages(lambda: (f"Batch {page.batch}", _rows(page, bench))))
+    bench.tell(Outcome(f"batch {page.batch}: {len(page.coats)} coats"))
 
 
-def _rows(found: Traced, bench: Paintbench) -> list[PageRow]:
+def _rows(page: Traced, bench: Paintbench) -> list[PageRow]:
     now = bench.now()
     rows: list[PageRow] = []
-    for one in found.tins:
-        part = f"{one.role} of {one.name}" if one.role else one.name
-        rows.append((f"tin {one.number}: {part}, {age_words(one, now)}", ""))
-    for pot in found.pots:
+    for entry in page.tins:
+        part = f"{entry.role} of {entry.name}" if entry.role else entry.name
+        rows.append((f"tin {entry.number}: {part}, {age_words(entry, now)}", ""))
+    for pot in page.pots:
         at = format_clock(pot.mixed_at, now)
         rows.append((f"pot {pot.letter}: {pot.name}, mixed {at} by {pot.painter}", ""))
     rows.append(("", ""))
-    rows += [(coat_words(coat, now), "bold") for coat in found.coats]
-    return rows if found.coats else [*rows, ("It is on no part.", "")]
+    rows += [(coat_words(coat, now), "bold") for coat in page.coats]
+    return rows if page.coats else [*rows, ("It is on no part.", "")]

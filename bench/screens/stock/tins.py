@@ -54,8 +54,8 @@ class TinsPage(PagedScreen[None]):
     @property
     def tins(self) -> tuple[Tin, ...]:
         """Every tin that is not empty."""
-        found = self._tins.of(self.bench)
-        return () if isinstance(found, Refusal) else found.tins
+        stock = self._tins.of(self.bench)
+        return () if isinstance(stock, Refusal) else stock.tins
 
     def body(self, width: int, height: int) -> list[Line]:
         """As many tins as there is room for, with their digits."""
@@ -77,12 +77,12 @@ class TinsPage(PagedScreen[None]):
         left = f"{left_words(tin, units)}{' each' * many}{' LOW' * is_low(tin)}"
         numbers = ", ".join(str(one.number) for one in group)
         batch = f"batch {tin.batch}" if tin.batch else "no batch number"
-        told = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
+        text = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
         minded = tin_word(tin, now) == "OLD" or ends_soon(tin, now)
         top = ends(f"   {digit}   {part}", f"  {age}   {left} ", width)
         return [
             line(top, width, "bold"),
-            line(told.rstrip(), width, "urgent" if minded else "dim"),
+            line(text.rstrip(), width, "urgent" if minded else "dim"),
         ]
 
     def picked(self, place: int) -> None:
@@ -90,19 +90,19 @@ class TinsPage(PagedScreen[None]):
         self.ask(do_to(self.bench, self.shown[place][0]))
 
     def came(self) -> None:
-        """A tin came."""
+        """Enter a tin that came."""
         self.ask(one_came(self.bench))
 
     def buy(self) -> None:
-        """The shopping list."""
+        """Show the shopping list."""
         self.open(Pages(lambda: to_buy(self.bench)))
 
     def costs(self) -> None:
-        """What a month cost."""
+        """Show what a month cost."""
         self.open(Costs(self.bench))
 
     def find_batch(self) -> None:
-        """Where a batch went."""
+        """Show where a batch went."""
         self.ask(trace(self.bench))
 
     KEYS = (
@@ -128,24 +128,26 @@ async def do_to(bench: Paintbench, tin: Tin) -> None:
     ]
     if tin.batch:
         actions.append(Action(f"where batch {tin.batch} went", partial(trace, batch=tin.batch)))
-    told = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
-    told += [until] if (until := until_words(tin, now)) else []
+    notes = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
+    notes += [until] if (until := until_words(tin, now)) else []
     title = f"{tin_words(tin)[0].upper()}{tin_words(tin)[1:]}"
-    await menu(bench, title, actions, told)
+    await menu(bench, title, actions, notes)
 
 
 async def _count(bench: Paintbench, tin: Tin) -> None:
-    asked = [NumberQuestion("left in it", "ml", such_as=tin.left_ml)]
-    told = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
-    numbers = await ask_numbers(bench, f"Count tin {tin.number}", asked, told)
+    questions = [NumberQuestion("left in it", "ml", such_as=tin.left_ml)]
+    notes = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
+    numbers = await ask_numbers(bench, f"Count tin {tin.number}", questions, notes)
     if numbers is not None:
         bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
 
 
 async def _bin(bench: Paintbench, tin: Tin) -> None:
-    asked = [NumberQuestion("thrown away with it", "ml", tin.left_ml, known_from="by the figures")]
-    told = ["0 if it is empty. What was thrown away is counted with the month's waste."]
-    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", asked, told)
+    questions = [
+        NumberQuestion("thrown away with it", "ml", tin.left_ml, known_from="by the figures")
+    ]
+    notes = ["0 if it is empty. What was thrown away is counted with the month's waste."]
+    numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", questions, notes)
     if numbers is not None:
         bench.do(deeds.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
 
@@ -165,8 +167,8 @@ async def _right(bench: Paintbench, tin: Tin) -> None:
 
 
 async def _batch(bench: Paintbench, tin: Tin) -> None:
-    asked = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
-    batch = await bench.push_screen_wait(asked)
+    question = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
+    batch = await bench.push_screen_wait(question)
     if batch is not None:
         bench.do(deeds.put_tin_right, tin.number, bench.painter, batch=batch)
 
@@ -186,8 +188,8 @@ async def _price(bench: Paintbench, number: int) -> None:
 
 
 async def _size(bench: Paintbench, number: int) -> None:
-    asked = [NumberQuestion("what it held when full", "ml")]
-    numbers = await ask_numbers(bench, f"Tin {number}: its size", asked)
+    questions = [NumberQuestion("what it held when full", "ml")]
+    numbers = await ask_numbers(bench, f"Tin {number}: its size", questions)
     if numbers is not None:
         bench.do(deeds.put_tin_right, number, bench.painter, size_ml=numbers[0])
 
@@ -208,7 +210,7 @@ async def one_came(bench: Paintbench) -> None:
     if role is None:
         return
     title = f"A tin came: {product.name}{', ' if role else ''}{role}"
-    asked = [
+    questions = [
         NumberQuestion(
             "it holds", "ml", tin_list.usual_size_ml(bench.shop, product.key, role) or USUAL_ML
         ),
@@ -216,7 +218,7 @@ async def one_came(bench: Paintbench) -> None:
         UseBy(USE_BY, must=False, empty="none printed"),
         NumberQuestion("price of one", must=False),
     ]
-    numbers = await ask_numbers(bench, title, asked, USE_BY_TOLD)
+    numbers = await ask_numbers(bench, title, questions, USE_BY_TOLD)
     if numbers is None:
         return
     batch = await bench.push_screen_wait(BatchNumber(title, "it follows later"))
@@ -249,7 +251,7 @@ class UseBy(NumberQuestion):
         return figures
 
     def shown(self, answer: float | None, units: ShopUnits = METRIC) -> str:
-        """The last good day."""
+        """Return the last good day."""
         day = _day(answer)
         return "-" if day is None else f"{day:%d %b %Y}"
 

@@ -36,7 +36,7 @@ class SumResult(PagedScreen[bool | None]):
     def __init__(
         self,
         calculation: Calculation,
-        asked: Sequence[NumberQuestion],
+        questions: Sequence[NumberQuestion],
         answers: Sequence[float | None],
         end: Solved | Refused,
         facts: ShopFacts,
@@ -44,7 +44,7 @@ class SumResult(PagedScreen[bool | None]):
         super().__init__()
         self.calculation, self.end = calculation, end
         units = facts.view.house.units
-        pairs = zip(asked, answers, strict=True)
+        pairs = zip(questions, answers, strict=True)
         self.given = [
             f"{each.what}: {each.shown(answer, units)}"
             for each, answer in pairs

@@ -68,9 +68,9 @@ def tin_in_hand(product: Asking[Product | None]) -> Asking[tuple[Blend, Product 
 def _thinned(known: Product) -> Asking[Ratio]:
     thinner_pct = None
     if known.thinner is not None:
-        asked = replace(THINNER_SHARE, label=f"thinner, of {OF_WORDS[known.thinner.of]}")
+        question = replace(THINNER_SHARE, label=f"thinner, of {OF_WORDS[known.thinner.of]}")
         thinner_pct = yield from number(
-            asked, Fact(known.thinner.least_pct, known.source), must=True
+            question, Fact(known.thinner.least_pct, known.source), must=True
         )
     allowed = ratio_with_thinner(known, thinner_pct)
     if isinstance(allowed, Refusal):
@@ -103,9 +103,9 @@ def with_densities(blend: Blend, known: Product | None) -> Asking[Blend]:
     densities = {}
     for role in blend.roles:
         value = known.densities.get(role) if known else None
-        asked = replace(DENSITY, label=f"density of {role}", example=1.2)
+        question = replace(DENSITY, label=f"density of {role}", example=1.2)
         fact = Fact(value, known.source) if known and value is not None else None
-        densities[role] = yield from number(asked, fact)
+        densities[role] = yield from number(question, fact)
     return replace(blend, densities=densities)
 
 

@@ -73,20 +73,20 @@ def follow(
     ahead: bool = False,
 ) -> Course:
     """Walk a sum's road with these answers. ahead: then on with what is usual, to its end."""
-    asked: list[NumberQuestion] = []
+    questions: list[NumberQuestion] = []
     waiting = list(answers)
     road = _road(calculation, facts)
     try:
         question = next(road)
-        while waiting or (ahead and len(asked) < MOST_ASKED):
+        while waiting or (ahead and len(questions) < MOST_ASKED):
             answer = waiting.pop(0) if waiting else usual(question)
-            asked.append(question)
+            questions.append(question)
             question = road.send(answer)
     except StopIteration as end:
-        return Course(tuple(asked), end.value)
+        return Course(tuple(questions), end.value)
     except ValueError as fault:
-        return Course(tuple(asked), Refused(str(fault)))
-    return Course((*asked, question), None)
+        return Course(tuple(questions), Refused(str(fault)))
+    return Course((*questions, question), None)
 
 
 def asked_so_far(
@@ -100,9 +100,9 @@ def asked_so_far(
     return course.asked if course.end else follow(calculation, facts, answers, ahead=True).asked
 
 
-def usual(asked: NumberQuestion) -> float | None:
+def usual(question: NumberQuestion) -> float | None:
     """Return what Enter would take, or the example where it takes nothing."""
-    return asked.start if asked.start is not None or not asked.must else asked.such_as
+    return question.start if question.start is not None or not question.must else question.such_as
 
 
 def _road(calculation: Calculation, facts: ShopFacts) -> Asking[Solved]:
@@ -198,21 +198,21 @@ def _rows(each: Input, *_: Any) -> Asking[tuple[tuple[Any, ...], ...]]:
     while len(rows) < most:
         row: list[Any] = []
         n = len(rows) + 1
-        for one in each.of:
+        for entry in each.of:
             empty = each.empty if n == 1 else "no more"
-            row.append((yield from _numbered(one, n, must=n <= least or bool(row), empty=empty)))
+            row.append((yield from _numbered(entry, n, must=n <= least or bool(row), empty=empty)))
             if row == [None]:
                 return tuple(rows)
         rows.append(tuple(row))
     return tuple(rows)
 
 
-def _numbered(one: Input, n: int, *, must: bool, empty: str) -> Asking[Any]:
-    example = one.example
+def _numbered(entry: Input, n: int, *, must: bool, empty: str) -> Asking[Any]:
+    example = entry.example
     if isinstance(example, tuple):
         example = example[min(n, len(example)) - 1]
-    asked = replace(one, label=f"{one.label} {n}", empty=empty, example=example)
-    return (yield from number(asked, must=must))
+    question = replace(entry, label=f"{entry.label} {n}", empty=empty, example=example)
+    return (yield from number(question, must=must))
 
 
 def _numbers(each: Input, *_: Any) -> Asking[tuple[float, ...] | None]:
@@ -244,7 +244,7 @@ def _amount(each: Input, *_: Any) -> Asking[Quantity | None]:
             example=250 if each.optional else of.example,
         )  # fmt: skip
     else:
-        of = each.of[(yield from pick(each.label, tuple(one.label for one in each.of)))]
+        of = each.of[(yield from pick(each.label, tuple(entry.label for entry in each.of)))]
     size = yield from number(of)
     return None if size is None else Quantity(size, of.unit)
 
@@ -256,17 +256,17 @@ def _by_part(
     blend: Blend = values["ratio"]
     of, sizes = each.of[0], {}
     for role in blend.roles:
-        asked = replace(of, label=f"{each.label}: {role}")
+        question = replace(of, label=f"{each.label}: {role}")
         if of.unit and role != "base":
-            asked = replace(asked, over=None, least=0, offered=0)
-        sizes[role] = Quantity((yield from number(asked)), of.unit)
+            question = replace(question, over=None, least=0, offered=0)
+        sizes[role] = Quantity((yield from number(question)), of.unit)
     return {role: size for role, size in sizes.items() if size.size or not of.unit}
 
 
 def _moment(each: Input, _: Fact | None, facts: ShopFacts, __: Mapping[str, Any]) -> Asking[Any]:
     """So many minutes ago; of what is still left, ahead."""
-    asked = replace(each, kind="number", example=30, optional=each.offered is None)
-    minutes = yield from number(asked)
+    question = replace(each, kind="number", example=30, optional=each.offered is None)
+    minutes = yield from number(question)
     if minutes is None:
         return None
     away = timedelta(minutes=minutes)

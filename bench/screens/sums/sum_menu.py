@@ -21,8 +21,8 @@ TITLE = "Sums of the trade"
 
 async def walk(bench: Paintbench, part: Part | None) -> None:
     """Choose a sum and do it until the painter goes home."""
-    told = ["Figures and reminders, not permission: sheet and local rules decide."]
-    group = await choose_text(bench, TITLE, GROUPS, told)
+    notes = ["Figures and reminders, not permission: sheet and local rules decide."]
+    group = await choose_text(bench, TITLE, GROUPS, notes)
     if group is None:
         return
     titles = [(each.title, each) for each in GROUPS[group]]
@@ -39,8 +39,8 @@ async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) 
         facts = ShopFacts(bench.view, bench.now(), next_product(part))
         numbers: tuple[float | None, ...] | None = ()
         if follow(calculation, facts, ()).end is None:
-            asked = partial(asked_so_far, calculation, facts)
-            numbers = await ask_numbers(bench, title, asked, calculation.notes, before)
+            questions = partial(asked_so_far, calculation, facts)
+            numbers = await ask_numbers(bench, title, questions, calculation.notes, before)
         if numbers is None:
             return
         course = follow(calculation, facts, numbers)
