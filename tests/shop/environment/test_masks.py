@@ -472,7 +472,7 @@ def test_a_step_that_sprays_what_no_product_names_is_called_by_its_tool(
     shop: Shop, seeds: Seeds
 ) -> None:
     route = seeds.routes["steel-blasted"]
-    first = replace(route.steps[0], tool="hvlp", equipment=())
+    first = replace(route.steps[0], product="", tool="hvlp", equipment=())
     text = sheet_text(replace(route, steps=(first, *route.steps[1:])))
     done(sheet_editing.set_route(shop, "Kit", route.key, text))
     before(shop, first.name)

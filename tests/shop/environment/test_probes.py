@@ -353,7 +353,7 @@ def test_a_probe_pulled_out_for_an_hour_is_a_fault_moves_nothing_and_is_said_whe
     newest = undo.last_action(bus.shop)
     assert newest is not None
     assert newest.text == (
-        "reading 08:32: air 18.5 C, 61.5 %, metal 16.5 C; air probe: back after 52 min"
+        "reading 08:32: air 18.5 C, 61.5 %, surface 16.5 C; air probe: back after 52 min"
     )
     for _ in range(10):
         bus.tick(minutes=1)
