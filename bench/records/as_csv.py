@@ -7,15 +7,22 @@ from collections.abc import Iterable, Sequence
 from bench.process.wording.time_text import listed
 from bench.records.job_record import product_name
 from bench.records.plain_text import shown
-from bench.records.record_text import correction_words, iso, pours_words, test_words, tins_words
-from bench.shop.records.job_record import Sheet, SheetPot, SheetReading, SheetStep
+from bench.records.record_text import (
+    correction_words,
+    iso,
+    pours_words,
+    test_words,
+    tins_words,
+    version_words,
+)
+from bench.shop.records.job_record import Sheet, SheetPot, SheetReading, SheetStep, SheetVersion
 
 COATS = (
     *("tag", "part", "count", "job", "owner", "substrate"),
-    *("step", "coat", "status", "product", "product_figures_from", "tool"),
+    *("step", "coat", "status", "product", "product_figures_from", "data_sheet", "tool"),
     *("first_face", "last_face", "painters", "faces", "faces_open"),
     *("came_out", "wet_um", "dry_um"),
-    *("pot", "mixed_at", "pot_bin_by", "pours", "batches"),
+    *("pot", "mixed_at", "pot_bin_by", "pours", "pot_data_sheet", "batches"),
     *("air_c_before", "rh_pct_before", "metal_c_before", "dew_point_c_before", "margin_c_before"),
     *("tests", "passed_at", "passed_by", "skipped_because", "flags", "corrections"),
     "clock_doubtful",
@@ -64,7 +71,7 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
     return (
         *(part.tag, part.name, part.count, part.job, part.owner, part.substrate),
         *(record.number, plan.name, record.status, product_name(sheet, plan.product)),
-        *(product.source if product else "", sheet.tool_of(step)),
+        *(product.source if product else "", _version(step.version), sheet.tool_of(step)),
         *(iso(record.first_at), iso(record.last_at)),
         listed(record.painters),
         " ".join(face.name for face in record.marks),
@@ -83,8 +90,14 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
 
 def _pot(mix: SheetPot | None) -> tuple[Cell, ...]:
     if mix is None:
-        return ("",) * 4
-    return (mix.pot.letter, iso(mix.pot.mixed_at), iso(mix.pot.bin_by), pours_words(mix))
+        return ("",) * 5
+    pot = mix.pot
+    hours = (iso(pot.mixed_at), iso(pot.bin_by))
+    return (pot.letter, *hours, pours_words(mix), _version(mix.version))
+
+
+def _version(version: SheetVersion | None) -> str:
+    return version_words(version) if version else ""
 
 
 def _air(read: SheetReading | None) -> tuple[Cell, ...]:

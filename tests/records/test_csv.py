@@ -45,6 +45,8 @@ def test_a_coat_is_a_row_with_its_faces_pot_air_and_flags(sheet: Sheet) -> None:
     assert primer["first_face"] == "2025-06-09T08:40:00+01:00"
     assert primer["last_face"] == "2025-06-09T09:05:00+01:00"
     assert (primer["pot"], primer["pours"][:12]) == ("A", "base 240 ml,")
+    assert primer["data_sheet"] == primer["pot_data_sheet"] == "placeholder as of Mon 9 Jun 2025"
+    assert (coats[2]["data_sheet"], coats[2]["pot_data_sheet"]) == ("", "")
     assert (primer["metal_c_before"], primer["margin_c_before"]) == ("16", "6.8")
     assert (primer["came_out"], primer["wet_um"], primer["dry_um"]) == ("thin", "", "50")
     assert "tested on the coupon" in coats[1]["flags"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -13,6 +14,9 @@ from bench.shop.corrections.undo import undo
 from bench.shop.parts import holds_and_rework, placement, testing
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
+from bench.shop.seeds.seed_files import Seeds
+from bench.shop.seeds.seed_text import sheet_text
+from bench.shop.seeds.sheet_editing import set_product
 from bench.testing import ManualClock
 from tests.conftest import LONDON, MONDAY
 from tests.shop.doing import done
@@ -77,6 +81,18 @@ def test_pieces_that_left_a_lot_are_named_and_have_the_lots_story_up_to_then(
 def test_a_product_that_nobody_typed_a_sheet_of_is_a_placeholder(sheet: Sheet) -> None:
     assert {product.source for product in sheet.products.values()} == {"placeholder"}
     assert [p.name for p in sheet.products.values() if p.isocyanate] == ["Two-pack gloss 2:1"]
+
+
+def test_a_binned_pot_and_its_coat_keep_the_data_sheet_they_were_done_by(
+    worked_on: Shop, seeds: Seeds
+) -> None:
+    before = told(worked_on).steps[2]
+    assert before.mix is not None
+    assert before.mix.binned_at is not None
+    assert before.mix.pot.unconfirmed
+    typed = replace(seeds.products["epoxy-primer"], source="sheet")
+    done(set_product(worked_on, "Kit", "epoxy-primer", sheet_text(typed)))
+    assert told(worked_on).steps[2] == before
 
 
 def test_what_was_undone_stays_in_the_journal_and_says_so(worked_on: Shop) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Connection, Engine, event, inspect, text
 from sqlalchemy.exc import OperationalError
+from sqlmodel import col, select
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import Known
@@ -21,7 +22,8 @@ from bench.records import as_text
 from bench.records.job_record import sheet_page
 from bench.shop.core import bench_view
 from bench.shop.core.mappers import products_of
-from bench.shop.core.transaction import Shop
+from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.corrections import undo
 from bench.shop.data.backups import export_shop, import_shop, read_export
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
@@ -32,7 +34,9 @@ from bench.shop.seeds.sheet_editing import set_product
 from bench.shop.stock import pots
 from bench.store.databases.database import CannotOpen, open_store
 from bench.store.databases.sqlite import engine_at
+from bench.store.log import sheet_versions
 from bench.store.schema.migrations import MIGRATIONS, TO_2, TO_3, NotOurs, upgrade
+from bench.store.schema.tables import MixRow
 from bench.testing import ManualClock
 from tests.databases import POSTGRESQL
 from tests.shop.doing import done
@@ -264,12 +268,12 @@ def record(shop: Shop, tag: str) -> str:
     return " ".join(as_text.text(sheet_page(sheet)).split())
 
 
-def retyped(shop: Shop) -> None:
+def retyped(shop: Shop) -> Outcome:
     """Type the epoxy primer's sheet: no placeholder any more, and thicker."""
     with shop.store.reading() as session:
         told = sheet_text(products_of(session)["epoxy-primer"])
     told = told.replace('source = "placeholder"', 'source = "sheet"').replace("100 um", "140 um")
-    done(set_product(shop, "Una", "epoxy-primer", told))
+    return done(set_product(shop, "Una", "epoxy-primer", told))
 
 
 def test_what_was_done_before_the_upgrade_is_marked_with_the_sheet_as_of_the_upgrade(
@@ -303,8 +307,14 @@ def test_a_step_done_after_the_upgrade_says_when_its_sheet_was_typed(shop: Shop)
 
 
 def test_an_undone_sheet_and_an_export_keep_what_was_done_by_it(shop: Shop, tmp_path: Path) -> None:
-    retyped(shop)
+    typed = retyped(shop)
     done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    done(undo.undo_line(shop, "Una", typed.line))
+    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    with shop.store.reading() as session:
+        undone, present = list(session.scalars(select(col(MixRow.sheet_version))))[-2:]
+        assert present == sheet_versions.present_key(session, "epoxy-primer") != undone
+    assert check(shop).faults == (), "both versions are there still"
     out = StringIO()
     export_shop(shop, out)
     whole = read_export(out.getvalue().encode(), "shop.json")

@@ -48,7 +48,8 @@ class Doubt:
 def jump_words(jump: Unanswered, units: ShopUnits = METRIC, answered_by: str = "/ 2 5") -> str:
     """Ask about a probe's jump, and say by which keys or command it is answered."""
     read, was = (quantity(c, "C", units) for c in (jump.c, jump.was_c))
-    return f"{jump.what} probe {read}, it was {was}: right? {answered_by}"
+    held_against = "the air" if jump.apart else "it"
+    return f"{jump.what} probe {read}, {held_against} was {was}: right? {answered_by}"
 
 
 def doubt_of(new: Reading, believed: Sequence[Reading], most_c: float) -> Doubt | None:

@@ -89,9 +89,10 @@ class Forecast:
 class Unanswered:
     """A probe's jump that no painter said yes or no to yet.
 
-    since: of its first reading; what: air or metal; c: as that was read; was_c: what it was before;
-    before_c: the temperature that paint aged at before. Until it is answered the stricter of what
-    was read before and since counts, on each side.
+    since: of its first reading; what: air or metal; c: as that was read; was_c: what it was before,
+    apart: of the air, where no surface was read before; before_c: the temperature that paint aged
+    at before. Until it is answered the stricter of what was read before and since counts, on each
+    side.
     """
 
     since: datetime
@@ -99,6 +100,7 @@ class Unanswered:
     c: float
     was_c: float
     before_c: float
+    apart: bool = False
 
 
 @dataclass(frozen=True)

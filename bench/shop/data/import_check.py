@@ -132,7 +132,7 @@ HOUSE: Mapping[str, Any] = {
     "units": ShopUnits,
     "backup_to": SecondPlace | Annotated[dict[str, str], Field(max_length=0)],
     "probe": dict[str, str | float],
-    "jump": dict[str, str | float],
+    "jump": dict[str, str | float | bool],
     "themes": dict[str, str],
     "alarm_command": list[str],
     "clearance_on": Literal[""] | date,

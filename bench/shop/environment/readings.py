@@ -70,6 +70,7 @@ def _ask(act: Transaction, when: datetime, jump: Doubt) -> None:
         "c": jump.c,
         "was_c": jump.before_c,
         "before_c": jump.before_c if before is None else before.paint_c,
+        "apart": jump.apart,
     }
     house.value = {**house.value, "jump": questions}
 

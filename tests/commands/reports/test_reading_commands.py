@@ -15,6 +15,7 @@ from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.stock import pots
 from bench.store.schema.tables import PROBE, JournalRow, PartRow
 from bench.testing import ManualClock
+from tests.databases import POSTGRESQL
 
 from ..running import Paintbench, over_all
 
@@ -372,6 +373,7 @@ def test_time_and_length_are_read_with_the_unit_they_are_typed_in(
     assert clock.now() - timedelta(minutes=30) < clock.now()
 
 
+@pytest.mark.parametrize("data", ["sqlite", POSTGRESQL], indirect=True)
 @pytest.mark.parametrize(("answer", "air_c"), [("right", 30.0), ("wrong", 18.0)])
 def test_a_probes_jump_is_shown_and_answered_by_command(
     shop: Shop, clock: ManualClock, paintbench: Paintbench, answer: str, air_c: float

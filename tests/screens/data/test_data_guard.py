@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import NoReturn
 
@@ -16,7 +17,8 @@ from sqlalchemy import event
 from textual.widgets import Input
 
 from bench.shop.core.transaction import Shop
-from bench.shop.data.background import FIRST_LOOK_S, LOOK_EVERY_S, TRY_EVERY_S
+from bench.shop.data import background
+from bench.shop.data.background import FIRST_LOOK_S, LOOK_EVERY_S, THIN_AFTER_S, TRY_EVERY_S
 from bench.shop.data.backups import back_up
 from bench.shop.data.opening import check, open_or_shut
 from bench.shop.environment import readings
@@ -535,6 +537,22 @@ async def test_a_stick_that_is_not_there_is_said_on_the_bench_and_work_goes_on(
         done(set_settings(placed, "Kit", backup_to=""))
         await hands.let_pass(seconds=LOOK_EVERY_S)
         assert "BACKUP" not in hands.picture()
+
+
+async def test_old_readings_of_probes_go_a_minute_after_the_start_and_once_a_day(
+    placed: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    thinned: list[datetime] = []
+    monkeypatch.setattr(background, "thin", lambda shop: thinned.append(shop.clock.now()))
+    async with at_the_bench(placed, clock) as hands:
+        start = clock.now()
+        await hands.let_pass(seconds=1)
+        await hands.let_pass(seconds=THIN_AFTER_S)
+        await hands.let_pass(hours=23)
+        assert len(thinned) == 1
+        await hands.let_pass(hours=1)
+    assert len(thinned) == 2
+    assert thinned[0] - start < timedelta(minutes=2)
 
 
 async def test_no_key_waits_for_a_backup(placed: Shop, clock: ManualClock) -> None:

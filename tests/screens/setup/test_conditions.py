@@ -15,6 +15,7 @@ from bench.shop.environment import readings
 from bench.store.schema.tables import PROBE
 from bench.testing import ManualClock
 from bench.widgets.trend import nearest_to_dew, trend, trend_lines
+from tests.databases import POSTGRESQL
 from tests.shop.doing import done
 
 from ..driving import at_the_bench
@@ -111,6 +112,7 @@ async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
         assert newest.air_c == 18
 
 
+@pytest.mark.parametrize("data", ["sqlite", POSTGRESQL], indirect=True)
 async def test_a_probes_jump_is_an_alarm_whose_enter_leads_to_the_question(
     shop: Shop, clock: ManualClock
 ) -> None:

@@ -44,9 +44,9 @@ def opened(place: str) -> Iterator[Shop]:
     store.close()
 
 
-def exported(shop: Shop) -> str:
+def exported(shop: Shop, *, without_names: bool = False) -> str:
     out = io.StringIO()
-    backups.export_shop(shop, out)
+    backups.export_shop(shop, out, without_names=without_names)
     return out.getvalue()
 
 
@@ -71,6 +71,15 @@ def test_from_the_file_to_the_server_and_back_it_is_the_same_to_the_byte(
     assert moved(on_server, back) == text
     assert exported(back) == text
     store.close()
+
+
+def test_an_export_without_names_is_the_same_from_the_server_as_from_the_file(
+    on_file: Shop, on_server: Shop
+) -> None:
+    moved(on_file, on_server)
+    from_server = exported(on_server, without_names=True)
+    assert from_server == exported(on_file, without_names=True)
+    assert "Una" not in from_server
 
 
 def test_on_the_server_it_goes_on_with_numbers_of_its_own(on_file: Shop, on_server: Shop) -> None:

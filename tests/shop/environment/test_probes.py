@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from bench.process.clocks.conditions import conditions_against
+from bench.process.clocks.reading_doubts import jump_words
 from bench.process.clocks.temperature import stretches
 from bench.process.sheets.product import Limits
 from bench.shop.core import bench_view
@@ -244,14 +245,15 @@ def test_a_second_reading_minutes_later_that_agrees_makes_the_jump_believed(bus:
     assert bus.faults() == ()
 
 
-def jumps(bus: Bus, to_c: int = 30) -> None:
-    """The probes jump, and a second reading agrees."""
-    bus.says(air=f"{to_c}000", metal=slave(to_c * 1000))
+def jumps(bus: Bus, to_c: int = 30, air_c: int | None = None) -> None:
+    """The probes jump, the air's to another figure if one is given; a second reading agrees."""
+    bus.says(air=f"{to_c if air_c is None else air_c}000", metal=slave(to_c * 1000))
     bus.tick(minutes=10)
     for _ in range(4):
         bus.tick(minutes=1)
 
 
+@pytest.mark.sqlite(False)
 def test_until_a_painter_answers_a_confirmed_jump_to_warmer_opens_nothing_earlier(bus: Bus) -> None:
     bus.tick()
     jumps(bus)
@@ -280,12 +282,26 @@ def test_a_jump_to_colder_is_asked_about_too_and_until_then_closes_nothing_later
     assert max(each.temp_c for each in drawn["opening"][-9:]) <= 15.0
 
 
+@pytest.mark.sqlite(False)
 def test_a_jump_that_a_painter_says_is_wrong_leaves_no_reading(bus: Bus) -> None:
     bus.tick()
     jumps(bus)
     done(readings.answer_jump(bus.shop, "Kit", right=False))
     assert bus.written() == [(18.25, 61.5, 16.5)]
     assert told(bus.shop) == state(bus.shop)
+
+
+@pytest.mark.sqlite(False)
+def test_a_surface_far_off_the_air_with_none_read_before_is_asked_about_with_the_airs_figure(
+    bus: Bus,
+) -> None:
+    del bus.files["metal"]
+    bus.tick()
+    bus.files["metal"] = bus.folder / "w1_slave"
+    jumps(bus, to_c=5, air_c=18)
+    jump = bench_view.read_bench(bus.shop).house.hours.unanswered
+    assert jump is not None
+    assert jump_words(jump) == "metal probe 5 C, the air was 18 C: right? / 2 5"
 
 
 def test_a_probe_that_jumps_to_and_fro_is_never_believed(bus: Bus) -> None:
@@ -297,6 +313,7 @@ def test_a_probe_that_jumps_to_and_fro_is_never_believed(bus: Bus) -> None:
     assert len(bus.written()) == 1
 
 
+@pytest.mark.sqlite(False)
 def test_a_typed_jump_is_asked_about_once_and_then_believed(bus: Bus) -> None:
     bus.tick()
     bus.clock.advance(minutes=5)

@@ -35,6 +35,7 @@ def lined_up(path: Path, work: Callable[[], object]) -> Thread:
     thread = Thread(target=work, daemon=True)
     thread.start()
     while drawn(path) == before:
+        assert thread.is_alive(), "wrote out of turn"
         writer_turns.pause(0.001)
     return thread
 
