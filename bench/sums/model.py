@@ -27,7 +27,7 @@ RoundingSide = Literal["up", "down", "nearest", "wait", "progress"]
 Values = Mapping[str, Any]
 
 InputNamespace = SimpleNamespace
-"""The values of a calculation by the names of its inputs, as ``given.area``: see Kind for what each
+"""The values of a calculation by the names of its inputs, as ``inputs.area``: see Kind for what each
 is. What was left out is None, or what is usual; so is all of the ways that were not taken."""
 
 
@@ -104,8 +104,8 @@ class Input:
     @property
     def range_words(self) -> str:
         """The range in words, empty where any number will do."""
-        told = checked.limits_in_words(self.over, self.least, self.most)
-        return f"{told} {self.unit}".strip() if told else ""
+        limits = checked.limits_in_words(self.over, self.least, self.most)
+        return f"{limits} {self.unit}".strip() if limits else ""
 
     def check(self, value: float) -> float:
         """Return a number that is within the range.

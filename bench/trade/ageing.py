@@ -189,7 +189,7 @@ def progress(
     >>> progress(((20.0, 3600.0),), [Stretch(0.0, 20.0)], 0.0, 1800.0, "opening")
     0.5
     """
-    _checked_times(begin_s, end_s)
+    _check_times(begin_s, end_s)
     return math.fsum(
         (min(stop_s, end_s) - start_s) * rate
         for start_s, stop_s, rate, _ in _spans(table, stretches, begin_s, end_s, edge, least_c)
@@ -212,8 +212,8 @@ def passes_at(
     >>> round(passed.at_s / 3600, 2), passed.basis
     (20.68, 'between')
     """
-    _checked_times(begin_s, begin_s)
-    done, stalled_s = 0.0, 0.0
+    _check_times(begin_s, begin_s)
+    progress_so_far, stalled_s = 0.0, 0.0
     weakest: Basis = "sheet"
     for start_s, stop_s, rate, basis in _spans(table, stretches, begin_s, math.inf, edge, least_c):
         if basis is not None:
@@ -224,10 +224,10 @@ def passes_at(
             stalled_s += stop_s - start_s
             continue
         step = (stop_s - start_s) * rate
-        if done + step >= NEARLY:
-            at_s = min(start_s + (1.0 - done) / rate, stop_s)
+        if progress_so_far + step >= NEARLY:
+            at_s = min(start_s + (1.0 - progress_so_far) / rate, stop_s)
             return Passing(at_s, weakest, stalled_s)
-        done += step
+        progress_so_far += step
     return Passing(None, weakest, stalled_s)
 
 
@@ -287,7 +287,7 @@ def _spans(
     check_table(table)
     if not stretches:
         raise ValueError("no temperature at all: ageing needs at least one reading")
-    known: dict[float, tuple[float, Basis | None]] = {}
+    rates: dict[float, tuple[float, Basis | None]] = {}
     first = max(bisect_right(stretches, begin_s, key=attrgetter("start_s")) - 1, 0)
     start_s = begin_s
     for here in range(first, len(stretches)):
@@ -297,9 +297,9 @@ def _spans(
         stop_s = _stop_s(stretches, here)
         if stop_s <= start_s:
             continue
-        if temp_c not in known:
-            known[temp_c] = rate_at(table, temp_c, edge, least_c)
-        yield start_s, stop_s, *known[temp_c]
+        if temp_c not in rates:
+            rates[temp_c] = rate_at(table, temp_c, edge, least_c)
+        yield start_s, stop_s, *rates[temp_c]
         start_s = stop_s
 
 
@@ -375,7 +375,7 @@ def _checked_temp(temp_c: float) -> float:
     return checked.number(temp_c, "temperature", "C", least=COLDEST_C, most=HOTTEST_C)
 
 
-def _checked_times(begin_s: float, end_s: float) -> None:
+def _check_times(begin_s: float, end_s: float) -> None:
     checked.number(begin_s, "beginning", "s")
     checked.number(end_s, "end", "s")
     if end_s < begin_s:

@@ -127,8 +127,8 @@ def smallest_mix_ml(
     total_parts = sum(share.parts for share in shares)
     least_ml = 0.0
     for share in _judged_shares(shares):
-        known = TOLERANCES[share.role]
-        allowed_pct = tolerance_pct or min(known.stop_pct, max(known.warn_pct, 20.0))
+        tolerance = TOLERANCES[share.role]
+        allowed_pct = tolerance_pct or min(tolerance.stop_pct, max(tolerance.warn_pct, 20.0))
         least = smallest_measure(graduation, allowed_pct)
         if measured_in == "g" and densities:
             least /= densities[share.role]
@@ -235,14 +235,14 @@ def recover(
     ([('base', 80.0, 600.0)], 600.0)
     """
     shares = mixing.by_volume(ratio, densities)
-    known = densities or {}
-    weighable = all(share.role in known for share in shares)
+    by_role = densities or {}
+    weighable = all(share.role in by_role for share in shares)
     if weighable:
-        mixing.check_densities(ratio, known)
+        mixing.check_densities(ratio, by_role)
     in_cup = _amounts(shares, {**{share.role: 0.0 for share in shares}, **in_cup_ml})
     checked.number(cup_ml, "cup", "ml", over=0, most=MOST_MIX_ML)
     line_ml = checked.number(sum(in_cup.values()), "paint in the cup", "ml", over=0, most=cup_ml)
-    scale_g = sum(ml * known.get(role, 0.0) for role, ml in in_cup.items())
+    scale_g = sum(ml * by_role.get(role, 0.0) for role, ml in in_cup.items())
     multiple = max(in_cup[share.role] / share.parts for share in shares)
     adds: list[Pour] = []
     for share in shares:
@@ -250,7 +250,7 @@ def recover(
         if ml <= _ROUNDING * multiple:
             continue
         line_ml += ml
-        g = ml * known[share.role] if weighable else None
+        g = ml * by_role[share.role] if weighable else None
         scale_g += g or 0.0
         adds.append(Pour(share.role, ml, line_ml, g, scale_g if weighable else None))
     return Recovery(tuple(adds), line_ml, max(0.0, line_ml - cup_ml))
@@ -294,11 +294,11 @@ def _judged_shares(shares: Iterable[Share]) -> tuple[Share, ...]:
 
 
 def _judge(role: str, error_pct: float) -> Judged:
-    known = TOLERANCES[role]
+    tolerance = TOLERANCES[role]
     off_pct = abs(error_pct) - _ROUNDING
-    if off_pct > known.stop_pct:
+    if off_pct > tolerance.stop_pct:
         return "stop"
-    return "warn" if off_pct > known.warn_pct else "within"
+    return "warn" if off_pct > tolerance.warn_pct else "within"
 
 
 def _amounts(shares: tuple[Share, ...], given_ml: Mapping[str, float]) -> dict[str, float]:

@@ -83,8 +83,8 @@ def cross_cut(film_um: float, flaked_pct: float, *, soft_substrate: bool = False
     Range: a film over 0 to 250 um, 0 to 100 %. Raises ValueError outside it.
     Source: ISO 2409; bands of area seen in a table of ASTM D3359, whose class is 5 less ISO's.
 
-    >>> found = cross_cut(75, 4)
-    >>> found.spacing_mm, found.iso_class, found.astm_class
+    >>> cut = cross_cut(75, 4)
+    >>> cut.spacing_mm, cut.iso_class, cut.astm_class
     (2, 1, '4B')
     """
     checked.number(flaked_pct, "flaked area", "%", least=0, most=100)

@@ -218,13 +218,13 @@ def transfer(tool: str, shape: str) -> Transfer:
     Buy for the least. Raises ValueError for a tool or a shape without a figure. Source: each figure
     names its own.
 
-    >>> found = transfer("hvlp", "frame")
-    >>> found.least_pct, found.most_pct
+    >>> share = transfer("hvlp", "frame")
+    >>> share.least_pct, share.most_pct
     (30, 45)
     """
     if (tool, shape) in TRANSFERS:
         return TRANSFERS[tool, shape]
-    tools = ", ".join(dict.fromkeys(known for known, _ in TRANSFERS))
+    tools = ", ".join(dict.fromkeys(name for name, _ in TRANSFERS))
     raise ValueError(
         f"no transfer figure for {tool!r} on {shape!r}: tools are {tools}; shapes are flat, frame, "
         "small; or give your own percent"

@@ -100,10 +100,10 @@ class Run:
     @cached_property
     def seconds_at(self) -> dict[float, float]:
         """How long it was how warm."""
-        found: dict[float, float] = {}
+        by_temp: dict[float, float] = {}
         for temp_c, lasts_s in zip(self.temps_c, self.lasts_s, strict=True):
-            found[temp_c] = found.get(temp_c, 0.0) + lasts_s
-        return found
+            by_temp[temp_c] = by_temp.get(temp_c, 0.0) + lasts_s
+        return by_temp
 
     def since(self, begin_s: float) -> Iterator[Run]:
         """What of it comes after an instant, the next ``SOON`` stretches and then the others.
@@ -119,17 +119,17 @@ class Run:
         yield Run(soon_s, self.temps_c[here:later], self.starts_s[later])
         yield Run(self.starts_s[later:], self.temps_c[later:], self.stop_s)
 
-    def whole(self, wanted: Milestone) -> Progress:
+    def whole(self, milestone: Milestone) -> Progress:
         """How far a milestone comes in the whole of it."""
-        if wanted not in self._sums:
-            self._sums[wanted] = wanted.summed(self.seconds_at)
-        return self._sums[wanted]
+        if milestone not in self._sums:
+            self._sums[milestone] = milestone.summed(self.seconds_at)
+        return self._sums[milestone]
 
-    def until_passed(self, wanted: Milestone, done: float) -> Run:
+    def until_passed(self, milestone: Milestone, progress: float) -> Run:
         """What of it a milestone needs that had come so far before and passes in it."""
-        rates = wanted.rates(self.seconds_at.keys())
+        rates = milestone.rates(self.seconds_at.keys())
         steps = map(mul, self.lasts_s, map(rates.__getitem__, self.temps_c))
-        grown = list(accumulate(steps, initial=done))
+        grown = list(accumulate(steps, initial=progress))
         here = bisect_left(grown, min(NEARLY, grown[-1]), lo=1) - 1
         left_s = (1.0 - grown[here]) / rates[self.temps_c[here]]
         passed_s = self.starts_s[here] + min(left_s, self.lasts_s[here])
@@ -176,18 +176,18 @@ class Log:
         added at the end costs the same however long the log is. Raises ValueError for stretches
         out of order.
         """
-        kept = bisect_right(self.runs, from_s, key=_stops_s)
-        if kept and len(self.runs[kept - 1].starts_s) < RUN:
-            kept -= 1
-        loose = takewhile(lambda stretch: stretch.start_s < from_s, self._stretches(kept))
-        drawn = _rising([*loose, *stretches], first=not kept)
-        starts_s, temps_c = [s.start_s for s in drawn], [s.temp_c for s in drawn]
+        count = bisect_right(self.runs, from_s, key=_stops_s)
+        if count and len(self.runs[count - 1].starts_s) < RUN:
+            count -= 1
+        loose = takewhile(lambda stretch: stretch.start_s < from_s, self._stretches(count))
+        rising = _rising([*loose, *stretches], first=not count)
+        starts_s, temps_c = [s.start_s for s in rising], [s.temp_c for s in rising]
         runs = (
             Run(tuple(starts_s[n:stop]), tuple(temps_c[n:stop]), starts_s[stop])
-            for n in range(0, len(drawn) - 1, RUN)
-            for stop in [min(n + RUN, len(drawn) - 1)]
+            for n in range(0, len(rising) - 1, RUN)
+            for stop in [min(n + RUN, len(rising) - 1)]
         )
-        return Log((*self.runs[:kept], *runs), drawn[-1])
+        return Log((*self.runs[:count], *runs), rising[-1])
 
     def without(self, before_s: float) -> Log:
         """The same log without the runs that end before an instant."""
@@ -197,21 +197,23 @@ class Log:
         self, table: TimeTable, begin_s: float, edge: Side, least_c: float | None = None
     ) -> Passing:
         """As ``ageing.passes_at`` on the same stretches."""
-        wanted = milestone(table, edge, least_c)
-        done = 0.0
+        target = milestone(table, edge, least_c)
+        progress = 0.0
         way: list[Progress] = []
         for run in self._from(checked.number(begin_s, "beginning", "s")):
-            whole = run.whole(wanted)
-            if done + whole.done >= NEARLY:
-                until = run.until_passed(wanted, done)
-                return _passing(until.stop_s, [*way, until.whole(wanted)])
-            done += whole.done
+            whole = run.whole(target)
+            if progress + whole.done >= NEARLY:
+                until = run.until_passed(target, progress)
+                return _passing(until.stop_s, [*way, until.whole(target)])
+            progress += whole.done
             way.append(whole)
         rate, basis = rate_at(table, self.last.temp_c, edge, least_c)
         if basis is None or not rate:
             return _passing(None, [*way, Progress(0.0, basis or "sheet", 0.0)])
         since_s = self.last.start_s if way else begin_s
-        return _passing(since_s + (1.0 - done) / rate, [*way, Progress(1.0 - done, basis, 0.0)])
+        return _passing(
+            since_s + (1.0 - progress) / rate, [*way, Progress(1.0 - progress, basis, 0.0)]
+        )
 
     def _from(self, begin_s: float) -> Iterator[Run]:
         """The runs from an instant on; the first temperature also holds before the first."""
@@ -227,17 +229,17 @@ def _stops_s(run: Run) -> float:
     return run.stop_s
 
 
-def _rising(drawn: list[Stretch], *, first: bool) -> list[Stretch]:
+def _rising(stretches: list[Stretch], *, first: bool) -> list[Stretch]:
     """Stretches without the empty ones, but for the first: its temperature held before it too."""
-    starts_s = [stretch.start_s for stretch in drawn]
+    starts_s = [stretch.start_s for stretch in stretches]
     if all(map(lt, starts_s, starts_s[1:])):
-        return drawn
-    for before, after in pairwise(drawn):
+        return stretches
+    for before, after in pairwise(stretches):
         check_order(before, after)
-    lasting = [one for one, then in pairwise(drawn) if one.start_s < then.start_s]
+    lasting = [here for here, following in pairwise(stretches) if here.start_s < following.start_s]
     if first and starts_s[0] == starts_s[1]:
-        lasting.insert(0, drawn[0])
-    return [*lasting, drawn[-1]]
+        lasting.insert(0, stretches[0])
+    return [*lasting, stretches[-1]]
 
 
 def _passing(at_s: float | None, way: Sequence[Progress]) -> Passing:

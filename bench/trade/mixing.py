@@ -176,8 +176,10 @@ def by_volume(ratio: Ratio, densities: Mapping[str, float] | None = None) -> tup
     if ratio.by == "volume":
         return all_shares(ratio)
     check_densities(ratio, densities)
-    known = densities or {}
-    return tuple(Share(share.role, share.parts / known[share.role]) for share in all_shares(ratio))
+    by_role = densities or {}
+    return tuple(
+        Share(share.role, share.parts / by_role[share.role]) for share in all_shares(ratio)
+    )
 
 
 def thinner_of_mixed_pct(ratio: Ratio, densities: Mapping[str, float] | None = None) -> float:
@@ -297,14 +299,14 @@ def as_poured(ml_by_role: Mapping[str, float], densities: Mapping[str, float] | 
     >>> as_poured({"base": 300, "hardener": 60, "thinner": 40}).pours[1].fill_to_ml
     360.0
     """
-    known = densities or {}
-    weighable = all(role in known for role in ml_by_role)
+    by_role = densities or {}
+    weighable = all(role in by_role for role in ml_by_role)
     pours: list[Pour] = []
     line_ml, scale_g = 0.0, 0.0
     for role, ml in ml_by_role.items():
         _check_role(Share(role, ml))
         line_ml += checked.number(ml, f"{role} poured", "ml", least=0, most=MOST_MIX_ML)
-        g = ml * _checked_density(role, known[role]) if weighable else None
+        g = ml * _checked_density(role, by_role[role]) if weighable else None
         scale_g += g or 0.0
         pours.append(Pour(role, ml, line_ml, g, scale_g if weighable else None))
     return Mix(tuple(pours), line_ml, scale_g if weighable else None)

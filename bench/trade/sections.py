@@ -244,38 +244,38 @@ def read_piece(text: str) -> SectionPiece:
     >>> read_piece("plate 200x120x6 holes 4x13").m2_per_m is None
     True
     """
-    found = _PIECE.fullmatch(text) if len(text) <= LONGEST_TEXT else None
-    if not found:
+    match = _PIECE.fullmatch(text) if len(text) <= LONGEST_TEXT else None
+    if not match:
         raise ValueError(f"piece {text[:LONGEST_TEXT]!r} not understood: {_RIGHT}")
-    word = _SAME.get(found["word"].lower(), found["word"].lower())
-    sizes = _sizes(found["sizes"])
-    if (found["formed"] and word != "box") or (found["holes"] and word != "plate"):
+    word = _SAME.get(match["word"].lower(), match["word"].lower())
+    sizes = _sizes(match["sizes"])
+    if (match["formed"] and word != "box") or (match["holes"] and word != "plate"):
         raise ValueError(f"piece {text!r}: hot or cold is for a box, holes for a plate; {_RIGHT}")
-    told = f"{word} {'x'.join(f'{size:g}' for size in sizes)} mm"
+    words = f"{word} {'x'.join(f'{size:g}' for size in sizes)} mm"
     if word == "plate" and len(sizes) == 3:
-        return _plate(told, sizes, found["holes"])
-    wanted, per_metre = _PER_METRE.get(word, ((), flat_m2_per_m))
-    if len(sizes) not in wanted:
+        return _plate(words, sizes, match["holes"])
+    counts, per_metre = _PER_METRE.get(word, ((), flat_m2_per_m))
+    if len(sizes) not in counts:
         raise ValueError(f"piece {text!r} not understood: {_RIGHT}")
     if word != "box":
-        return SectionPiece(told, per_metre(*sizes), None)
-    formed: Formed = "hot" if (found["formed"] or "").lower() == "hot" else "cold"
+        return SectionPiece(words, per_metre(*sizes), None)
+    formed: Formed = "hot" if (match["formed"] or "").lower() == "hot" else "cold"
     width_mm, *_, wall_mm = sizes
     height_mm = sizes[1] if len(sizes) == 3 else width_mm
     return SectionPiece(
-        f"{told}, {formed} formed", box_m2_per_m(width_mm, height_mm, wall_mm, formed), None
+        f"{words}, {formed} formed", box_m2_per_m(width_mm, height_mm, wall_mm, formed), None
     )
 
 
-def _plate(told: str, sizes: list[float], drilled: str | None) -> SectionPiece:
+def _plate(words: str, sizes: list[float], holes_text: str | None) -> SectionPiece:
     length_mm, width_mm, thick_mm = sizes
-    if not drilled:
-        return SectionPiece(told, None, plate_m2(length_mm, width_mm, thick_mm))
-    holes = _sizes(drilled)
+    if not holes_text:
+        return SectionPiece(words, None, plate_m2(length_mm, width_mm, thick_mm))
+    holes = _sizes(holes_text)
     if len(holes) != 2 or holes[0] != int(holes[0]):
-        raise ValueError(f"holes {drilled!r} not understood: write number x diameter, as 4x13")
+        raise ValueError(f"holes {holes_text!r} not understood: write number x diameter, as 4x13")
     each_m2 = plate_m2(length_mm, width_mm, thick_mm, int(holes[0]), holes[1])
-    return SectionPiece(f"{told}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
+    return SectionPiece(f"{words}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
 
 
 def _sizes(text: str) -> list[float]:

@@ -148,8 +148,8 @@ def arc_ratio(angle_deg: float) -> ArcFilm:
     At a steady swing the spot sweeps faster by 1/cos2 and the fan is wider by 1/cos.
     Range: 0 to 60 degrees either way. Raises ValueError outside it. Source: geometry.
 
-    >>> found = arc_ratio(30)
-    >>> round(found.sweep, 2), round(found.sweep_and_fan, 2)
+    >>> arc = arc_ratio(30)
+    >>> round(arc.sweep, 2), round(arc.sweep_and_fan, 2)
     (0.75, 0.65)
     """
     checked.number(angle_deg, "angle", "degrees", least=-60, most=60)
@@ -194,17 +194,19 @@ def symptoms_like(word: str) -> tuple[Symptom, ...]:
     Raises ValueError for an unknown word, listing those known.
     Source: common practice, no source.
 
-    >>> [found.next_pass for found in symptoms_like("sandy")]
+    >>> [symptom.next_pass for symptom in symptoms_like("sandy")]
     ['5 cm closer']
     """
-    asked = " ".join(word.lower().split())
-    found = tuple(each for each in SYMPTOMS if asked and any(_alike(asked, w) for w in each.words))
-    if not found:
-        known = ", ".join(each.words[0] for each in SYMPTOMS)
+    folded = " ".join(word.lower().split())
+    matches = tuple(
+        each for each in SYMPTOMS if folded and any(_alike(folded, w) for w in each.words)
+    )
+    if not matches:
+        names = ", ".join(each.words[0] for each in SYMPTOMS)
         raise ValueError(
-            f"read '{word[:30]}', which names nothing seen here; wanted one of {known}"
+            f"read '{word[:30]}', which names nothing seen here; wanted one of {names}"
         )
-    return found
+    return matches
 
 
 def _step_cm(fan_cm: float, overlap_pct: float) -> float:
@@ -213,5 +215,5 @@ def _step_cm(fan_cm: float, overlap_pct: float) -> float:
     return fan_cm * (1 - overlap_pct / 100)
 
 
-def _alike(asked: str, word: str) -> bool:
-    return asked.startswith(word) or (len(asked) >= 3 and asked in word)
+def _alike(folded: str, word: str) -> bool:
+    return folded.startswith(word) or (len(folded) >= 3 and folded in word)

@@ -122,10 +122,10 @@ def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -
     """
     checked.number(steel_mm, "steel", "mm", least=0.1, most=500)
     if (edition, article) not in _BANDS:
-        known = ", ".join(f"{name} of {year}" for year, name in _BANDS)
+        choices = ", ".join(f"{name} of {year}" for year, name in _BANDS)
         raise ValueError(
             f"read '{article[:20]}' of edition '{edition[:20]}', for which no least thickness is "
-            f"held; wanted one of: {known}"
+            f"held; wanted one of: {choices}"
         )
     bands, source = _BANDS[edition, article]
     band = next(b for b in bands if steel_mm > b.from_mm or (b.edge and steel_mm == b.from_mm))
@@ -141,8 +141,8 @@ def years_left(zinc_um: float, category: str) -> ZincYears:
     Raises ValueError outside the range. Source: life in proportion to thickness, ISO 1461 6.2.1
     (seen); losses ISO 9223:2012 (from memory).
 
-    >>> found = years_left(85, "C3")
-    >>> round(found.least, 1), round(found.most, 1)
+    >>> years = years_left(85, "C3")
+    >>> round(years.least, 1), round(years.most, 1)
     (40.5, 121.4)
     """
     checked.number(zinc_um, "zinc", "um", least=0, most=MOST_ZINC_UM)

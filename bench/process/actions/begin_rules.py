@@ -98,9 +98,9 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     if part.hold:
         return Refusal("it is on hold", part.hold, "release it first")
     if record.status == "in hand" and record.step.kind != "dwell":
-        left = " ".join(mark.name for mark in record.open_marks())
-        read = f"faces open: {left}" if left else ""
-        return Refusal(f"{record.step.name} is begun already", read, "finish it")
+        open_faces = " ".join(mark.name for mark in record.open_marks())
+        remaining = f"faces open: {open_faces}" if open_faces else ""
+        return Refusal(f"{record.step.name} is begun already", remaining, "finish it")
     again = rinsed_early(record)
     if record.status == "in hand" and not again and all(mark.begun_at for mark in record.marks):
         return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
@@ -154,8 +154,8 @@ def _window(
         rule = "nobody has passed the test"
         below = part.clock_step()
         soaked = [soak_flag(below, mark) for mark in below.marks] if below else []
-        read = "; ".join(text for text in (state.test, *soaked) if text)
-        yield rules.UNTESTED.refuses(rule, read, "test it first")
+        opinions = "; ".join(text for text in (state.test, *soaked) if text)
+        yield rules.UNTESTED.refuses(rule, opinions, "test it first")
 
 
 def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
@@ -166,9 +166,9 @@ def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
     preparing = [r for r in before if r.step.kind in ("work", "dwell")]
     skipped = [r for r in preparing if r.status == "skipped" and r.reason != ALREADY_DONE]
     if skipped and skipped == preparing:
-        read = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
+        reasons = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
         remedy = f"prepare it; if it came prepared, correct the reason to '{ALREADY_DONE}'"
-        yield rules.NOT_PREPARED.refuses("its surface was not prepared", read, remedy)
+        yield rules.NOT_PREPARED.refuses("its surface was not prepared", reasons, remedy)
 
 
 def objection_to_rinse(
@@ -186,9 +186,9 @@ def objection_to_rinse(
         return ()
     least_at = zone.begun_at + timedelta(seconds=step.least_s)
     until = Edge(least_at, "opening").words(now)
-    read = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
+    soak_text = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
     rule = f"too early to rinse {zone.name}"
-    return (rules.RINSED_EARLY.refuses(rule, read, f"leave it on, wet, until {until}"),)
+    return (rules.RINSED_EARLY.refuses(rule, soak_text, f"leave it on, wet, until {until}"),)
 
 
 def surface_of(part: Part) -> str:
@@ -270,5 +270,5 @@ def _tins(
         remedy = "bin it and mix from a tin that is in date"
         yield rules.POT_FROM_OLD_TIN.refuses(rule, "; ".join(pot.against), remedy)
     if product.ratio is None and not product.keeps_a_pot_clock:
-        refused = [in_date(tin, at) for tin in in_turn(tins, at)[:1]]
-        yield from (told for told in refused if told is not None)
+        refusals = [in_date(tin, at) for tin in in_turn(tins, at)[:1]]
+        yield from (refusal for refusal in refusals if refusal is not None)

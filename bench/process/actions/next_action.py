@@ -54,8 +54,8 @@ def action_line(deed: NextAction, part: Part | None, state: StandState, now: dat
             if state.opens
             else "too soon: does not open at these temperatures"
         )
-    told = _deed_words(deed, part, state)
-    return told if deed == "wait" else f"+ {told}"
+    words = _deed_words(deed, part, state)
+    return words if deed == "wait" else f"+ {words}"
 
 
 def _deed_words(deed: NextAction, part: Part | None, state: StandState) -> str:

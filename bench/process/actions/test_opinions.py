@@ -43,11 +43,11 @@ def tested_step(part: Part) -> StepRecord | None:
 
     Where all was left out, as on a part that came painted, it is the cure itself.
     """
-    done = [r for r in part.steps if r.status == "done"]
-    if part.current() is None and done and done[-1].step.kind == "cure":
-        done.pop()
-    if done:
-        return done[-1]
+    finished = [r for r in part.steps if r.status == "done"]
+    if part.current() is None and finished and finished[-1].step.kind == "cure":
+        finished.pop()
+    if finished:
+        return finished[-1]
     last = part.steps[-1]
     return last if last.step.kind == "cure" and part.current() in (None, last) else None
 
@@ -88,7 +88,7 @@ def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: da
 
 def opinion_words(opinion: Opinion, now: datetime) -> str:
     """Who said what and when; now: the present in the shop's zone."""
-    said = format_clock(opinion.at, now)
+    hour = format_clock(opinion.at, now)
     if opinion.passed:
-        return f"{opinion.painter}: passed {said}"
-    return f"{opinion.painter}: not yet {said}, wait until {format_clock(opinion.until, now)}"
+        return f"{opinion.painter}: passed {hour}"
+    return f"{opinion.painter}: not yet {hour}, wait until {format_clock(opinion.until, now)}"

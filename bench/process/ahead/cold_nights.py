@@ -98,18 +98,18 @@ def cold_of(
     dew: that of the air at ``now``. A coat in hand is taken to be finished ``now``. Nothing is said
     of a part whose last work was no coat.
     """
-    record, done = part.current(), part.clock_step()
+    record, coat = part.current(), part.clock_step()
     if record is not None and record.status == "in hand" and record.step.kind == "coat":
-        done = as_done(record, record.first_at or now, now)
-        clocks = clocks_after(part, done, around, doubtful=clocks.doubtful)
-    if done is None or done.step.kind != "coat" or done.last_at is None:
+        coat = as_done(record, record.first_at or now, now)
+        clocks = clocks_after(part, coat, around, doubtful=clocks.doubtful)
+    if coat is None or coat.step.kind != "coat" or coat.last_at is None:
         return ()
-    first_at = part.coat_first_at(done) or done.last_at
-    return cold_stretches(done, clocks, first_at, around, dew, now)
+    first_at = part.coat_first_at(coat) or coat.last_at
+    return cold_stretches(coat, clocks, first_at, around, dew, now)
 
 
 def cold_stretches(
-    done: StepRecord,
+    coat: StepRecord,
     clocks: Clocks,
     since: datetime,
     around: Environment,
@@ -122,7 +122,7 @@ def cold_stretches(
     of the air at ``now``; stretches under it are told of that begin within a day of its reading.
     Nothing is said of a coat that is through at ``now``.
     """
-    product = around.products.get(done.step.product)
+    product = around.products.get(coat.step.product)
     waits = [span for span in clocks.spans if side_of(span.word) == "opening"]
     until = (waits[-1].end or FAR) if waits else since
     if product is None or until <= now:
@@ -144,17 +144,17 @@ def cold_stretches(
         return Cold(limit, limit_c, begins, edge(ends_s, "opening", placeholder=placeholder))
 
     least_c, placeholder = product.limits.metal_least_c, bool(product.doubt)
-    found = [
+    stretches = [
         cold("minimum", least_c, spell, placeholder=placeholder)
         for spell in _spells(log, since, until, lambda temp_c: temp_c < least_c)
     ]
     if dew is not None:
         spells = _spells(log, max(since, dew.read_at), until, lambda temp_c: temp_c <= dew.temp_c)
-        told_until_s = (dew.read_at + AHEAD).timestamp()
-        found += [
-            cold("dew point", dew.temp_c, spell) for spell in spells if spell[0] < told_until_s
+        horizon_s = (dew.read_at + AHEAD).timestamp()
+        stretches += [
+            cold("dew point", dew.temp_c, spell) for spell in spells if spell[0] < horizon_s
         ]
-    return tuple(found)
+    return tuple(stretches)
 
 
 def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
@@ -166,7 +166,7 @@ def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
     if air is None or air.damp is None:
         return None
     try:
-        highest_c = max(dew_point_c(read.air_c, rh_pct) for read, rh_pct in air.damps)
+        highest_c = max(dew_point_c(reading.air_c, rh_pct) for reading, rh_pct in air.damps)
     except ValueError:
         return None
     return DewPoint(air.damp.at, highest_c)
@@ -197,8 +197,8 @@ def _spells(
 
 def next_cold(cold: Iterable[Cold], now: datetime) -> tuple[Cold, ...]:
     """Of each limit the stretch that is, or else the first that begins within a day."""
-    found: dict[str, Cold] = {}
+    by_limit: dict[str, Cold] = {}
     for stretch in cold:
         if not stretch.is_over(now) and stretch.begins.at < now + AHEAD:
-            found.setdefault(stretch.limit, stretch)
-    return tuple(found.values())
+            by_limit.setdefault(stretch.limit, stretch)
+    return tuple(by_limit.values())

@@ -96,8 +96,8 @@ class Ahead:
 
 def usual_length(seconds: Iterable[float]) -> Length:
     """The median of earlier coats of the shape, first face to last; 30 min where none is known."""
-    known = [s for s in seconds if s >= SHORTEST_KNOWN_S]
-    return Length(timedelta(seconds=median(known)), len(known)) if known else Length()
+    lengths = [s for s in seconds if s >= SHORTEST_KNOWN_S]
+    return Length(timedelta(seconds=median(lengths)), len(lengths)) if lengths else Length()
 
 
 def look_ahead(
@@ -191,8 +191,8 @@ def mix_against(windows: Iterable[bool]) -> tuple[Refusal, ...]:
 
     windows: for each part that waits for the mix, whether its coat would leave one.
     """
-    known = list(windows)
-    return (NO_WINDOW,) if known and not any(known) else ()
+    leaves_window = list(windows)
+    return (NO_WINDOW,) if leaves_window and not any(leaves_window) else ()
 
 
 def _is_without(
@@ -282,10 +282,10 @@ class _Road:
         begins = self.begins.at
         product = self.around.products.get(self.record.step.product)
         is_coat = product is not None and self.record.step.kind == "coat"
-        known = self.around.weather(product.limits if product and is_coat else None)
+        weather = self.around.weather(product.limits if product and is_coat else None)
         mist = self.part.coat_first_at(self.record)
         first = min(begins, mist or begins)
-        return Weather(lambda _, side: known.temperatures(first, side), known.dry_until)
+        return Weather(lambda _, side: weather.temperatures(first, side), weather.dry_until)
 
     def ends(self, start: datetime) -> tuple[End | None, End | None]:
         """Both ends of the window that beginning at ``start`` would create."""
@@ -304,18 +304,18 @@ class _Road:
         if self.record.step.kind != "coat":
             return ()
         start = self.begins.at
-        done, dew = self._done(start), dew_point_of(self.around, self.now)
-        found = cold_stretches(done, self._clocks(start), start, self.around, dew, self.now)
-        return next_cold(found, start)
+        coat, dew = self._as_finished(start), dew_point_of(self.around, self.now)
+        stretches = cold_stretches(coat, self._clocks(start), start, self.around, dew, self.now)
+        return next_cold(stretches, start)
 
-    def _done(self, start: datetime) -> StepRecord:
+    def _as_finished(self, start: datetime) -> StepRecord:
         return as_done(self.record, start, start + self.lasts)
 
     def _clocks(self, start: datetime) -> Clocks:
         """The clocks of the step as if it were begun then and done."""
-        done = self._done(start)
+        record = self._as_finished(start)
         return clocks_after(
-            self.part, done, self.around, weather=self.weather, doubtful=self.clocks.doubtful
+            self.part, record, self.around, weather=self.weather, doubtful=self.clocks.doubtful
         )
 
     def _of(self, clocks: Clocks) -> tuple[End | None, End | None]:
@@ -382,27 +382,27 @@ def _sentence(words: str) -> str:
 
 
 def _window_words(ahead: Ahead, now: datetime) -> str:
-    begun = _begun_words(ahead, now)
+    beginning = _begun_words(ahead, now)
     if ahead.opens is None or ahead.no_window:
-        return f"{begun}: {NO_WINDOW}."
+        return f"{beginning}: {NO_WINDOW}."
     opens, closes = ahead.opens, ahead.closes
     minded = not (ahead.last or ahead.always_in)
     nobody = minded and ahead.attended == timedelta(0)
-    told = f"{begun}: opens {opens.edge.words(now)}"
+    text = f"{beginning}: opens {opens.edge.words(now)}"
     if minded and not nobody and not opens.attended:
-        told += " (shop closed)"
+        text += " (shop closed)"
     if closes is not None:
-        told += f", closes {closes.edge.words(now)}"
+        text += f", closes {closes.edge.words(now)}"
         if minded and not nobody and not closes.attended:
-            told += " (shop closed)"
-    told += ", with the shop closed." if nobody else "."
+            text += " (shop closed)"
+    text += ", with the shop closed." if nobody else "."
     if ahead.last:
-        return f"{told} Last coat: then cure."
+        return f"{text} Last coat: then cure."
     if minded and ahead.holidays:
-        told += f" {_holiday_words(ahead.holidays)}"
+        text += f" {_holiday_words(ahead.holidays)}"
     if not ahead.enough:
-        told += f" {_advice(ahead, now)}"
-    return told
+        text += f" {_advice(ahead, now)}"
+    return text
 
 
 def length_words(length: Length) -> str:

@@ -42,9 +42,9 @@ def missed_between(
     parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], away: Stay, now: datetime
 ) -> tuple[MissedEvent, ...]:
     """What goes by in a stretch of time, most harm first, then the soonest."""
-    found = [missed for part, clocks in parts for missed in _of_part(part, clocks, away, now)]
-    found += _of_pots(pots, away, now)
-    return tuple(sorted(found, key=lambda missed: (HARM.index(missed.word), missed.closes.at)))
+    events = [event for part, clocks in parts for event in _of_part(part, clocks, away, now)]
+    events += _of_pots(pots, away, now)
+    return tuple(sorted(events, key=lambda event: (HARM.index(event.word), event.closes.at)))
 
 
 def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[MissedEvent]:

@@ -58,16 +58,16 @@ def tasks(
 
 def urgency(state: StandState, now: datetime) -> tuple[int, float]:
     """What sorts most harm first, then least time left."""
-    left = state.seconds_left(now)
-    return HARM.index(state.word), left if left is not None else float("inf")
+    left_s = state.seconds_left(now)
+    return HARM.index(state.word), left_s if left_s is not None else float("inf")
 
 
 def gun_urgency(gun: Gun, now: datetime) -> tuple[int, float] | None:
     """The same for a gun: like a pot once it is due, like a window that closes shortly before."""
-    left = gun_left_s(gun, now)
-    if left is None or left > FLUSH_SOON_S:
+    left_s = gun_left_s(gun, now)
+    if left_s is None or left_s > FLUSH_SOON_S:
         return None
-    return HARM.index("BIN" if left <= 0 else "CLOSING"), left
+    return HARM.index("BIN" if left_s <= 0 else "CLOSING"), left_s
 
 
 def pot_task(pot: Pot) -> Task:
@@ -77,9 +77,9 @@ def pot_task(pot: Pot) -> Task:
 
 def gun_task(gun: Gun, now: datetime) -> Task:
     """What a gun with two-pack paint in it wants before it is lost."""
-    left = gun_left_s(gun, now) or 0.0
-    due = gun.end.words(now) if gun.end else ""
-    when = f"by {due} ({format_duration(left)})" if left > 0 else f"NOW, it was due {due}"
+    left_s = gun_left_s(gun, now) or 0.0
+    hour = gun.end.words(now) if gun.end else ""
+    when = f"by {hour} ({format_duration(left_s)})" if left_s > 0 else f"NOW, it was due {hour}"
     return Task("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
 
 
@@ -87,8 +87,8 @@ def forgotten_task(part: Part, state: StandState, now: datetime) -> Task:
     """What is asked of work that is in hand unusually long."""
     record = part.current()
     step = record.step.name if record else "done"
-    begun = f" {format_clock(state.target, now)}" if state.target else ""
-    text = f"{part.name}: {step} started{begun}: still working? If not, finish it"
+    since = f" {format_clock(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} started{since}: still working? If not, finish it"
     return Task(state.word, part.stand, part.tag, text)
 
 
@@ -133,8 +133,8 @@ def task_of(part: Part, state: StandState, now: datetime) -> Task:
     if state.word in ("RINSE", "CLOSING") and state.closes is not None:
         text += f" by {state.closes.words(now)} ({format_duration(state.closes.left_s(now))})"
     if part.stand is None:
-        seen = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
-        text += f"; on no stand, {seen}"
+        place = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
+        text += f"; on no stand, {place}"
     return Task(state.word, part.stand, part.tag, f"{part.name}: {text}")
 
 

@@ -134,14 +134,14 @@ def turns_of(
 
     A wait that only leads to the next wait, or to the closed middle of a window, is none.
     """
-    found = []
+    turns = []
     for place, (before, after) in enumerate(pairwise(spans)):
         edge = edge_of(before, now, read_at, doubtful=doubtful)
         if edge is None:
             break
         if before.word == "open" or after.word in ("open", "key"):
-            found.append(Turn(place, before, after, edge))
-    return tuple(found)
+            turns.append(Turn(place, before, after, edge))
+    return tuple(turns)
 
 
 def next_turn(turns: Iterable[Turn], side: Side, since: datetime) -> Turn | None:

@@ -25,18 +25,18 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
     if not (opens or closes or never):
         return ""
     first = opens or closes
-    told = "estimated from " + ", ".join(
+    words = "estimated from " + ", ".join(
         [_reading_words(reading, hours, now), *_later_words(reading, hours, now, first)]
     )
     if first is not None:
-        told += f": {first.figure_words}"
+        words += f": {first.figure_words}"
     if never and state.basis == "none":
-        told += ": colder than any estimate from the data sheet goes; type its figure for the cold"
+        words += ": colder than any estimate from the data sheet goes; type its figure for the cold"
     if (opens or never) and state.stalled_s:
-        told += f"; {stalled_words(state.stalled_s, state.basis)}"
+        words += f"; {stalled_words(state.stalled_s, state.basis)}"
     if state.old:
-        told += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
-    return told
+        words += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
+    return words
 
 
 def stalled_words(stalled_s: float, basis: str) -> str:
@@ -84,7 +84,7 @@ def _later_words(
 def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
     """What was forecast of coming dates that is stricter than usual: lows, for a closing highs."""
     last = until.at.astimezone(now.tzinfo).date() if until is not None else None
-    told = []
+    words = []
     for day in coming_days(now.date()):
         ahead = hours.forecast(day, now)
         if ahead is None or (last is not None and day > last):
@@ -93,8 +93,8 @@ def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str
             stricter, temp_c = ahead.high_c > hours.day_c, ahead.high_c
         else:
             stricter, temp_c = ahead.low_c < hours.night_c, ahead.low_c
-        told += [f"{temp_c:g} C forecast for {day:%a %d %b}"] if stricter else []
-    return told
+        words += [f"{temp_c:g} C forecast for {day:%a %d %b}"] if stricter else []
+    return words
 
 
 def _which_way(*, opening: bool, closing: bool) -> str:

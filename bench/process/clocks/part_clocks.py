@@ -113,17 +113,19 @@ class Environment:
 
         After a probe's jump that nobody answered, what was known before it is in it too.
         """
-        known = conditions_known(self.back_from(at), at)
+        air = conditions_known(self.back_from(at), at)
         jump = self.hours.unanswered
-        if known is None or jump is None:
-            return known
-        return replace(known, before=conditions_known(self._before_a_jump(at), jump.since))
+        if air is None or jump is None:
+            return air
+        return replace(air, before=conditions_known(self._before_a_jump(at), jump.since))
 
     def _before_a_jump(self, at: datetime) -> Iterator[Reading]:
         """The readings before a probe's jump that stands unanswered at an instant, newest first."""
         jump = self.hours.unanswered
         if jump is not None and jump.since <= at:
-            yield from (read for read in self.back_from(jump.since) if read.at < jump.since)
+            yield from (
+                reading for reading in self.back_from(jump.since) if reading.at < jump.since
+            )
 
     def back_from(self, at: datetime) -> Iterator[Reading]:
         """The readings up to an instant, newest first."""
@@ -159,8 +161,8 @@ class Environment:
             return self
         readings = Readings.of(self.readings)[first:]
         first_s = readings[0].at.timestamp()
-        known = self._from(self.readings[0].at)
-        logs: Logs = {side: log.without(first_s) for side, log in known.items()}
+        logs_by_side = self._from(self.readings[0].at)
+        logs: Logs = {side: log.without(first_s) for side, log in logs_by_side.items()}
         return replace(self, readings=readings, drawn={readings[0].at: logs})
 
     def _since(self, since: datetime, side: Side) -> Log:
@@ -173,8 +175,8 @@ class Environment:
 
     def _from(self, start: datetime) -> Logs:
         if start not in self.drawn:
-            drawn = stretches(self.readings, self.hours, start)
-            self.drawn[start] = {side: Log.of(drawn[side]) for side in drawn}
+            by_side = stretches(self.readings, self.hours, start)
+            self.drawn[start] = {side: Log.of(by_side[side]) for side in by_side}
         return self.drawn[start]
 
 
@@ -184,16 +186,16 @@ def _read_at(reading: Reading) -> datetime:
 
 def clocks_of(part: Part, around: Environment, *, doubtful: bool = False) -> Clocks:
     """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
-    done, current = part.clock_step(), part.current()
-    if done is None or current is None or done.last_at is None:
+    finished, current = part.clock_step(), part.current()
+    if finished is None or current is None or finished.last_at is None:
         own = _own_spans(part, current, around) if current is not None else ()
         return Clocks(own=own, doubtful=doubtful)
-    known = clocks_after(part, done, around, doubtful=doubtful)
-    known = replace(known, own=_own_spans(part, current, around))
-    test = test_named(done, around.products.get(done.step.product))
+    clocks = clocks_after(part, finished, around, doubtful=doubtful)
+    clocks = replace(clocks, own=_own_spans(part, current, around))
+    test = test_named(finished, around.products.get(finished.step.product))
     if current.step.kind != "cure":
-        return replace(known, test=test)
-    return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+        return replace(clocks, test=test)
+    return replace(clocks, test=current.step.test or test, cure=cure_of(part, current, around))
 
 
 def _own_spans(part: Part, coat: StepRecord, around: Environment) -> tuple[Span, ...]:
@@ -204,13 +206,13 @@ def _own_spans(part: Part, coat: StepRecord, around: Environment) -> tuple[Span,
         return ()
     if to_follow is None or to_follow.step.kind != "coat":
         return ()
-    begun = replace(coat, status="done", last_at=coat.first_at)
-    return clocks_after(part, begun, around).spans
+    as_finished = replace(coat, status="done", last_at=coat.first_at)
+    return clocks_after(part, as_finished, around).spans
 
 
 def clocks_after(
     part: Part,
-    done: StepRecord,
+    record: StepRecord,
     around: Environment,
     *,
     weather: Weather | None = None,
@@ -220,11 +222,11 @@ def clocks_after(
 
     weather: the temperatures it has, where they are drawn already; doubtful: the clock is wrong.
     """
-    assert done.last_at is not None
-    product, newest = around.products.get(done.step.product), around.newest()
+    assert record.last_at is not None
+    product, newest = around.products.get(record.step.product), around.newest()
     read_at = newest.at if newest else None
-    limits = product.limits if product and done.step.kind == "coat" else None
-    spans = spans_of(part, done, product, weather or around.weather(limits))
+    limits = product.limits if product and record.step.kind == "coat" else None
+    spans = spans_of(part, record, product, weather or around.weather(limits))
     spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 

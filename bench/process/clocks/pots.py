@@ -130,7 +130,7 @@ def warmed_by(
     as_mixed = pot_clock(product, drops, around, mixed_at)[1]
     if as_mixed is None or bin_by >= as_mixed:
         return None
-    later = [read for read in around.during(mixed_at, as_mixed) if read.at > mixed_at]
+    later = [reading for reading in around.during(mixed_at, as_mixed) if reading.at > mixed_at]
     return max(later, key=attrgetter("air_c"), default=None)
 
 
@@ -138,26 +138,26 @@ def warmed_words(pot: Pot, now: datetime) -> str:
     """Why a warm reading ended a pot sooner; empty where none did. now: in the shop's zone."""
     if pot.warmed is None:
         return ""
-    read = f"air {pot.warmed.air_c:g} C read {format_clock(pot.warmed.at, now)}"
-    return f"sooner: {read}, counted from the reading before it"
+    reading = f"air {pot.warmed.air_c:g} C read {format_clock(pot.warmed.at, now)}"
+    return f"sooner: {reading}, counted from the reading before it"
 
 
-def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:
+def drop_ends(product: Product, drop: Drop, readings: Sequence[Reading]) -> tuple[datetime, Basis]:
     """Give when a drop must be binned by what was read of the air, and what that rests on.
 
-    read: oldest first, from the last one before the mixing on; without that one the sheet's own
+    readings: oldest first, from the last one before the mixing on; without that one the sheet's own
     temperature is taken and the figure is a guess. No reading makes a pot younger, one written down
     late no more than others: it is the soonest of the ends by what was written down so far.
     """
     mixed_at, total_ml = drop
-    before = [reading.air_c for reading in read[:1] if reading.at <= mixed_at]
-    written = sorted(read[len(before) :], key=lambda reading: reading.number)
-    newest = accumulate((reading.at for reading in written), max)
-    late = (n for n, at in enumerate(newest) if written[n].at < at)
-    lives = [(r.at, *_life(product.pot_life, r.air_c, total_ml)) for r in written]
+    before = [reading.air_c for reading in readings[:1] if reading.at <= mixed_at]
+    by_number = sorted(readings[len(before) :], key=lambda reading: reading.number)
+    newest = accumulate((reading.at for reading in by_number), max)
+    late = (n for n, at in enumerate(newest) if by_number[n].at < at)
+    lives = [(r.at, *_life(product.pot_life, r.air_c, total_ml)) for r in by_number]
     start = (mixed_at, *_life(product.pot_life, before[0] if before else None, total_ml))
     cuts = (sorted(lives[:n], key=itemgetter(0)) for n in (*late, len(lives)))
-    return min(_soonest_end(start, known) for known in cuts)
+    return min(_soonest_end(start, cut) for cut in cuts)
 
 
 @lru_cache(1024)
@@ -213,8 +213,8 @@ def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits
         if paint_c < limits.metal_least_c
         else ("above", limits.metal_most_c)
     )
-    read, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
-    return f"{read} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
+    temperature, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
+    return f"{temperature} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
 
 
 def loads_a_gun(product: Product, *, sprayed: bool) -> bool:
@@ -258,8 +258,8 @@ def pot_word(pot: Pot, now: datetime) -> str:
 
 def pot_past_life(pot: str, ended: str) -> Refusal:
     """The rule against a pot whose life is over. ended: the hour, in words."""
-    rule, read = f"{pot} is past its life", f"its life ended {ended}"
-    return rules.POT_PAST_LIFE.refuses(rule, read, "bin it and mix fresh")
+    rule, hour = f"{pot} is past its life", f"its life ended {ended}"
+    return rules.POT_PAST_LIFE.refuses(rule, hour, "bin it and mix fresh")
 
 
 def pot_to_take(product: str, pots: Iterable[Pot], at: datetime) -> Pot | None:

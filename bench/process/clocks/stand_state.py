@@ -168,8 +168,8 @@ def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
         under = replace(under, old=old, doubtful=clocks.doubtful)
     if part.hold and under.word not in ("RINSE NOW", "RINSE", "SOAK"):
         note = f"{part.hold}; clock: {under.word}"
-        held = replace(under, word="HOLD", counts="", target=None, note=note)
-        return replace(held, missed=None, test="", zone="")
+        on_hold = replace(under, word="HOLD", counts="", target=None, note=note)
+        return replace(on_hold, missed=None, test="", zone="")
     return under
 
 
@@ -197,11 +197,11 @@ def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     """The most urgent zone governs: the one that has soaked longest."""
     soaking = wet_zones(record)
     if not soaking:
-        left = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
-        return StandState("WORKING", "up", record.first_at, note=f"to do: {left}")
-    oldest = min(soaking, key=_begun)
-    least = _begun(oldest) + timedelta(seconds=record.step.least_s)
-    most = _begun(oldest) + timedelta(seconds=record.step.most_s)
+        dry_zones = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
+        return StandState("WORKING", "up", record.first_at, note=f"to do: {dry_zones}")
+    oldest = min(soaking, key=_wet_since)
+    least = _wet_since(oldest) + timedelta(seconds=record.step.least_s)
+    most = _wet_since(oldest) + timedelta(seconds=record.step.most_s)
     opens, closes = clocks.fixed(least, "opening"), clocks.fixed(most, "closing")
     state = StandState("SOAK", opens=opens, closes=closes, zone=oldest.name)
     if now >= most:
@@ -211,7 +211,7 @@ def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     return replace(state, counts="down", target=least, note="keep it wet")
 
 
-def _begun(mark: Mark) -> datetime:
+def _wet_since(mark: Mark) -> datetime:
     assert mark.begun_at is not None
     return mark.begun_at
 
@@ -236,10 +236,10 @@ def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
 
 
 def _faces(record: StepRecord) -> str:
-    left = record.open_marks()
+    open_marks = record.open_marks()
     if not record.marks:
         return ""
-    return f"{len(record.marks) - len(left)} of {len(record.marks)} faces"
+    return f"{len(record.marks) - len(open_marks)} of {len(record.marks)} faces"
 
 
 def _curing(clocks: Clocks, now: datetime) -> StandState:
@@ -254,7 +254,7 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
         return _open(here, clocks, now, note="touch up before it closes")
     shut_for_good = here is not None and here.end is None and not here.never
     if here and here.word == "shut" and not shut_for_good:
-        return replace(_closed(here, clocks, now), note="curing")
+        return replace(_closed_state(here, clocks, now), note="curing")
     return _to_full_cure(clocks, now)
 
 
@@ -288,26 +288,26 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
         after = [span for span in spans[place:] if span.word not in TOO_SOON]
         if record.step.kind == "coat" and after and after[0].word == "shut" and after[0].end:
             # Its window closed while its last faces were sprayed: no hour before that opens it.
-            return _closed(after[0], clocks, now)
+            return _closed_state(after[0], clocks, now)
         return _too_soon(here, clocks, now)
     if untested(part, spans, place):
         return _test_due(spans, place, clocks, now)
-    missed = _missed(clocks, now)
+    missed_edge = _missed_closing(clocks, now)
     if record.step.kind == "coat" and here.word == "shut":
-        return replace(_closed(here, clocks, now), missed=missed)
+        return replace(_closed_state(here, clocks, now), missed=missed_edge)
     if record.step.kind == "coat" and here.word == "key":
         state = StandState("ABRADE", "up", here.start, note=record.step.remedy, spans=spans)
-        return replace(state, missed=missed)
+        return replace(state, missed=missed_edge)
     opened = clocks.began(place, now)
     if here.word == "open":
         return _open(here, clocks, now, opened=opened)
     return StandState("OPEN", opens=opened, spans=spans)
 
 
-def _missed(clocks: Clocks, now: datetime) -> Edge | None:
+def _missed_closing(clocks: Clocks, now: datetime) -> Edge | None:
     """The last closing that went by."""
-    gone = [turn.edge for turn in clocks.turns(now) if turn.edge.at <= now]
-    return next((edge for edge in reversed(gone) if edge.side == "closing"), None)
+    past_edges = [turn.edge for turn in clocks.turns(now) if turn.edge.at <= now]
+    return next((edge for edge in reversed(past_edges) if edge.side == "closing"), None)
 
 
 def _window_ahead(turns: tuple[Turn, ...], now: datetime) -> tuple[Edge | None, Edge | None]:
@@ -337,7 +337,7 @@ def too_cold(span: Span, does: str) -> str:
     return "too cold for its figures" if span.basis == "none" else f"too cold: it is not {does}"
 
 
-def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
+def _closed_state(here: Span, clocks: Clocks, now: datetime) -> StandState:
     """The closed middle of a window."""
     opens = clocks.edge(here, now)
     note = too_cold(here, "drying") if opens is None and here.aged else ""
@@ -391,13 +391,13 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     word, before = spans[place].word, spans[:place]
     waits = [_is_waited(span) for span in before]
     if word == "open":
-        due = any(waits) or names_test(record)
+        is_due = any(waits) or names_test(record)
     else:
-        due = word == "key" and waits[-1:] == [True]
-    asked_anew = [span for span in before if span.word == "shut" or span.times > 1]
-    again = [span.end for span in asked_anew if span.end]
+        is_due = word == "key" and waits[-1:] == [True]
+    long_waits = [span for span in before if span.word == "shut" or span.times > 1]
+    again = [span.end for span in long_waits if span.end]
     passed_at = record.passed_at
-    return due and (passed_at is None or any(passed_at < end for end in again))
+    return is_due and (passed_at is None or any(passed_at < end for end in again))
 
 
 def shut_before(spans: Sequence[Span]) -> Span | None:

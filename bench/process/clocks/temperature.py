@@ -144,15 +144,15 @@ class Hours:
 
     def forecast(self, day: date, at: datetime) -> Forecast | None:
         """What was forecast of a day by ``at``, as it was typed last."""
-        told = reversed(self._forecasts_by_day.get(day, ()))
-        return next((each for each in told if each.since <= at), None)
+        newest_first = reversed(self._forecasts_by_day.get(day, ()))
+        return next((each for each in newest_first if each.since <= at), None)
 
     @cached_property
     def _forecasts_by_day(self) -> dict[date, list[Forecast]]:
-        found: dict[date, list[Forecast]] = {}
+        by_day: dict[date, list[Forecast]] = {}
         for each in self.forecasts:
-            found.setdefault(each.day, []).append(each)
-        return found
+            by_day.setdefault(each.day, []).append(each)
+        return by_day
 
     def expected_c(self, usual: Usual, at: datetime, *, inside: bool) -> tuple[float, float]:
         """How cold an opening takes an hour nobody read to be, and how warm a closing, in C.
@@ -185,18 +185,18 @@ class Hours:
                 yield from (self._at(day, clock) for day in (each.day, after) for clock in TURNS)
 
     @cached_property
-    def _worked_out(self) -> dict[date, list[tuple[datetime, datetime]]]:
+    def _stays_by_day(self) -> dict[date, list[tuple[datetime, datetime]]]:
         """The open hours of the days that were asked for."""
         return {}
 
     def _open_on(self, day: date) -> list[tuple[datetime, datetime]]:
         """The open hours of one day, of each week as long as it was usual."""
-        if day not in self._worked_out:
-            self._worked_out[day] = self._work_out(day)
-        return self._worked_out[day]
+        if day not in self._stays_by_day:
+            self._stays_by_day[day] = self._work_out(day)
+        return self._stays_by_day[day]
 
     def _work_out(self, day: date) -> list[tuple[datetime, datetime]]:
-        found: list[tuple[datetime, datetime]] = []
+        stays: list[tuple[datetime, datetime]] = []
         since = SINCE_EVER
         for usual in self.usual():
             off = days_off(usual.holidays, day, day)
@@ -205,10 +205,10 @@ class Hours:
                 opens = max(self._at(day, hours[0]), since)
                 closes = min(self._at(day, hours[1]), usual.until)
                 if opens < closes:
-                    goes_on = bool(found) and found[-1][1] == opens
-                    found.append((found.pop()[0] if goes_on else opens, closes))
+                    goes_on = bool(stays) and stays[-1][1] == opens
+                    stays.append((stays.pop()[0] if goes_on else opens, closes))
             since = usual.until
-        return found
+        return stays
 
     def _at(self, day: date, clock: time) -> datetime:
         return datetime.combine(day, clock, self.zone)

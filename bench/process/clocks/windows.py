@@ -93,21 +93,21 @@ def spans_of(
     begins = record.not_before if waits and record.not_before else last
 
     def worked_out(times: float) -> list[Span]:
-        spans = _worked_out(record, product, bands, weather, first, last, times)
-        return _waited_for(spans, record.not_before)
+        spans = _work_out(record, product, bands, weather, first, last, times)
+        return _with_wait(spans, record.not_before)
 
     spans = _with_damp(bands, worked_out(1.0), weather, first, begins)
     times = times_as_long(part, record, product)
     if times > 1:
         # Only what opens: no window closes later, in damp air either, for having opened later.
         spans = [
-            longer if side_of(meant.word) == "opening" else meant
-            for meant, longer in zip(spans, worked_out(times), strict=True)
+            longer if side_of(usual.word) == "opening" else usual
+            for usual, longer in zip(spans, worked_out(times), strict=True)
         ]
     return (*waits, *_in_order(spans, begins))
 
 
-def _worked_out(
+def _work_out(
     record: StepRecord,
     product: Product | None,
     bands: Sequence[Band],
@@ -164,7 +164,7 @@ def _in_order(worked_out: Sequence[Span], last: datetime) -> tuple[Span, ...]:
     return tuple(spans)
 
 
-def _waited_for(spans: list[Span], not_before: datetime | None) -> list[Span]:
+def _with_wait(spans: list[Span], not_before: datetime | None) -> list[Span]:
     """The same with the opening that a painter's "not yet" is about put back."""
     place = _put_back_at(spans, not_before)
     if place is not None and not_before is not None:
@@ -174,12 +174,12 @@ def _waited_for(spans: list[Span], not_before: datetime | None) -> list[Span]:
 
 def _put_back_at(spans: list[Span], not_before: datetime | None) -> int | None:
     """The last opening that a painter's "not yet" can be about; words before a wait are over."""
-    found = None
+    last_place = None
     for place, (span, after) in enumerate(pairwise(spans)):
         opens = side_of(span.word) == "opening" and after.word not in TOO_SOON
         if not_before and opens and span.end is not None and span.end < not_before:
-            found = place
-    return found
+            last_place = place
+    return last_place
 
 
 def leaves_no_window(

@@ -150,16 +150,16 @@ def thickness_words(record: StepRecord, product: Product | None, units: ShopUnit
     name: str = record.weight
     if of_target(record, product) is not None or name == "as meant":
         name = "heavy" if times > 1 else "measured"
-    told = ", ".join([f"{name} coat", *films])
+    words = ", ".join([f"{name} coat", *films])
     if times == 1:
-        return f"{told}: no wait is shorter"
+        return f"{words}: no wait is shorter"
     most = ", the longest that is estimated" if times == MOST_TIMES else ""
-    return f"{told}: waits {longer_words(times)}{most}"
+    return f"{words}: waits {longer_words(times)}{most}"
 
 
 def _beside_target(kind: FilmKind, um: float, product: Product | None, units: ShopUnits) -> str:
     measured, target = film_words(kind, um, units), target_um(product, kind)
     if product is None or target is None:
         return measured
-    meant = f"{figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
-    return f"{measured}, target {meant}"
+    aim = f"{figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
+    return f"{measured}, target {aim}"

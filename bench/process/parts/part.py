@@ -113,14 +113,14 @@ class Part:
 
     def progress(self) -> tuple[int, int]:
         """Which step of how many, from 1; struck ones are kept but not counted."""
-        counted = [record.number for record in self.steps if record.status != "struck"]
+        numbers = [record.number for record in self.steps if record.status != "struck"]
         current = self.current()
-        return (counted.index(current.number) + 1 if current else len(counted)), len(counted)
+        return (numbers.index(current.number) + 1 if current else len(numbers)), len(numbers)
 
     def clock_step(self) -> StepRecord | None:
         """The last step that was really done: its clock decides when the next can start."""
-        done = [record for record in self.steps if record.status == "done"]
-        return done[-1] if done else None
+        finished = [record for record in self.steps if record.status == "done"]
+        return finished[-1] if finished else None
 
     def kind_after(self, record: StepRecord) -> StepKind:
         """The kind of the next step that follows one."""
@@ -184,13 +184,13 @@ def points_left(part: Part) -> str:
     >>> points_left(Part("1", "Axle", 1, "", "", "zinc", "axle", 1, 1, (), bungs=(8, 6)))
     '2 of 8 bungs are still in'
     """
-    left = []
+    phrases = []
     if part.bungs[1] < part.bungs[0]:
-        left.append(f"{part.bungs[0] - part.bungs[1]} of {part.bungs[0]} bungs are still in")
+        phrases.append(f"{part.bungs[0] - part.bungs[1]} of {part.bungs[0]} bungs are still in")
     if part.contacts[1] < part.contacts[0]:
         bare = part.contacts[0] - part.contacts[1]
-        left.append(f"{bare} of {part.contacts[0]} contact points are not touched up")
-    return ", ".join(left)
+        phrases.append(f"{bare} of {part.contacts[0]} contact points are not touched up")
+    return ", ".join(phrases)
 
 
 def last_event_at(part: Part) -> datetime | None:
@@ -247,8 +247,8 @@ def dealt(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:
 
     One behind the other down the two rails, so that nobody sprays at the other.
     """
-    left = [mark for mark in record.open_marks() if mark.by not in painters]
-    fresh = {mark.name: painters[place % len(painters)] for place, mark in enumerate(left)}
+    to_give = [mark for mark in record.open_marks() if mark.by not in painters]
+    fresh = {mark.name: painters[place % len(painters)] for place, mark in enumerate(to_give)}
     return {mark.name: fresh.get(mark.name, mark.by) for mark in record.open_marks()}
 
 

@@ -68,10 +68,10 @@ def span_of(word: str) -> DateSpan | Refusal | None:
     """
     if re.fullmatch(r"\d{4}", word) and FIRST_YEAR <= int(word) <= LAST_YEAR:
         return date(int(word), 1, 1), date(int(word), 12, 31)
-    if found := _YEAR_FIRST.fullmatch(word):
-        year, month, day = found.groups()
-    elif found := _DAY_FIRST.fullmatch(word):
-        day, month, year = found.groups()
+    if match := _YEAR_FIRST.fullmatch(word):
+        year, month, day = match.groups()
+    elif match := _DAY_FIRST.fullmatch(word):
+        day, month, year = match.groups()
     else:
         return None
     try:

@@ -65,26 +65,26 @@ def wet_target_um(product: Product) -> float | None:
 
 def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
     """Distance and wet film for the tool in hand, on one line, in the shop's units."""
-    told = [tool.name, *_by_hand(tool, units)]
+    words = [tool.name, *_by_hand(tool, units)]
     wet_um, film = wet_target_um(product), product.film
     if wet_um and film:
         mark = product.doubt
         wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
-        told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
-    return " | ".join(told)
+        words.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
+    return " | ".join(words)
 
 
 def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
     """How far off, how much over the last pass, how fast."""
-    told = []
+    words = []
     length = shop_unit("cm", units)
     if tool.distance_cm:
-        told.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
+        words.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
     if tool.overlap_pct:
-        told.append(f"overlap {_range(tool.overlap_pct)} %")
+        words.append(f"overlap {_range(tool.overlap_pct)} %")
     if tool.speed_cm_s:
-        told.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
-    return told
+        words.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
+    return words
 
 
 def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:

@@ -75,6 +75,6 @@ def _stray(against: Sequence[Refusal], override: Override) -> Refusal | None:
                 f"'{name[:40]}' is not in the way", f"in the way: {there}", "answer those"
             )
     if (override.air_supply or override.second) and not breathing:
-        read = f"in the way: {there}"
-        return Refusal("no rule about breathing is in the way", read, "name no air supply")
+        in_the_way = f"in the way: {there}"
+        return Refusal("no rule about breathing is in the way", in_the_way, "name no air supply")
     return None

@@ -368,7 +368,7 @@ def hazards_of(
     names = {*_of_ground(step, ground)}
     if step is not None:
         names |= {*step.hazards, *_of_product(product), *_of_coat(step, product, tool)}
-    return _named(names)
+    return _hazards_by_name(names)
 
 
 def hazards_of_mix(product: Product) -> tuple[Hazard, ...]:
@@ -378,7 +378,7 @@ def hazards_of_mix(product: Product) -> tuple[Hazard, ...]:
         names |= {"isocyanate"}
     elif "solvent" in names:
         names |= {"vapour"}
-    return _named(names | ({"leftovers"} if product.ratio else set()))
+    return _hazards_by_name(names | ({"leftovers"} if product.ratio else set()))
 
 
 def leftover_cautions(product: Product | None) -> tuple[str, ...]:
@@ -393,9 +393,9 @@ def lift_cautions(shape: Shape | None) -> tuple[str, ...]:
     return tuple(hazard.caution for hazard in HAZARDS if hazard.name == "lift" and not small)
 
 
-def _named(names: Iterable[str]) -> tuple[Hazard, ...]:
-    wanted = set(names)
-    return tuple(hazard for hazard in HAZARDS if hazard.name in wanted)
+def _hazards_by_name(names: Iterable[str]) -> tuple[Hazard, ...]:
+    wanted_names = set(names)
+    return tuple(hazard for hazard in HAZARDS if hazard.name in wanted_names)
 
 
 def _of_product(product: Product | None) -> Iterator[str]:
@@ -460,16 +460,16 @@ def harm_words(hazards: Iterable[Hazard], own: Iterable[str] = ()) -> tuple[str,
     >>> harm_words([], ["fire: Rags under water.", "Thin coats."])
     ('fire: Rags under water. Data sheet, SDS and local law decide.',)
     """
-    told: dict[str, list[str]] = {harm: [] for harm in HARMS}
+    cautions: dict[str, list[str]] = {harm: [] for harm in HARMS}
     for hazard in hazards:
-        told[hazard.harm].append(hazard.caution)
+        cautions[hazard.harm].append(hazard.caution)
     for harm, caution in _split(own):
         if harm:
-            told[harm].append(caution)
-    hurts = [harm for harm in HARMS if told[harm]]
+            cautions[harm].append(caution)
+    hurts = [harm for harm in HARMS if cautions[harm]]
     if hurts:
-        told[hurts[-1]].append(DECIDES)
-    return tuple(f"{harm}: {' '.join(dict.fromkeys(told[harm]))}" for harm in hurts)
+        cautions[hurts[-1]].append(DECIDES)
+    return tuple(f"{harm}: {' '.join(dict.fromkeys(cautions[harm]))}" for harm in hurts)
 
 
 def finish_words(own: Iterable[str]) -> tuple[str, ...]:
@@ -494,6 +494,6 @@ def wear_for(hazards: Iterable[Hazard], own: Iterable[str] = ()) -> tuple[str, .
     >>> wear_for([h for h in HAZARDS if h.name in ("acid wash", "alkali")])[1:3]
     ('acid-proof gloves', 'goggles and face shield')
     """
-    things = list(dict.fromkeys([*(w for hazard in hazards for w in hazard.wear), *own]))
-    spared = {less for thing in things for less in SPARED_BY.get(thing, ())}
-    return tuple(thing for thing in things if thing not in spared)
+    gear = list(dict.fromkeys([*(w for hazard in hazards for w in hazard.wear), *own]))
+    spared = {less for item in gear for less in SPARED_BY.get(item, ())}
+    return tuple(item for item in gear if item not in spared)

@@ -128,8 +128,8 @@ def going_on(work: AtWork) -> str:
     >>> going_on(AtWork(("Kit",), "worked on", "Gloss"))
     'Kit works on fresh Gloss'
     """
-    one, several = DOES[work.how]
-    verb = several if len(work.painters) > 1 else one
+    singular, plural = DOES[work.how]
+    verb = plural if len(work.painters) > 1 else singular
     return f"{' and '.join(work.painters) or 'somebody'} {verb} {work.paint}"
 
 
@@ -190,8 +190,8 @@ def fresh_isocyanate(
     """
     for earlier in part.steps:
         product = around.products.get(earlier.step.product)
-        begun = earlier.status in ("done", "struck") and earlier.step.kind == "coat"
-        if not begun or earlier.number >= before.number or earlier.last_at is None:
+        is_coat = earlier.status in ("done", "struck") and earlier.step.kind == "coat"
+        if not is_coat or earlier.number >= before.number or earlier.last_at is None:
             continue
         if product is not None and product.isocyanate:
             cured = cure_span(part, earlier, product, around.weather(product.limits)).end

@@ -61,10 +61,10 @@ class Pouring:
 
     def by_role(self) -> dict[str, float]:
         """How much of each part there is in the end, in ml."""
-        found: dict[str, float] = {}
+        ml_by_role: dict[str, float] = {}
         for pour in self.pours:
-            found[pour.role] = found.get(pour.role, 0.0) + pour.ml
-        return found
+            ml_by_role[pour.role] = ml_by_role.get(pour.role, 0.0) + pour.ml
+        return ml_by_role
 
 
 def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
@@ -87,13 +87,13 @@ def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ra
     return replace(product.ratio, thinner_pct=pct, thinner_of=allowed.of)
 
 
-def mix_for(product: Product, known: Known, thinner_pct: float | None = None) -> Mix | Refusal:
+def mix_for(product: Product, start: Known, thinner_pct: float | None = None) -> Mix | Refusal:
     """Each part by role with its fill line, or why it cannot be worked out."""
     ratio = ratio_with_thinner(product, thinner_pct)
     if isinstance(ratio, Refusal):
         return ratio
     try:
-        mix = _mix(ratio, known, product.densities)
+        mix = _mix(ratio, start, product.densities)
     except ValueError as fault:
         return Refusal("the mix cannot be worked out", "", str(fault))
     if mix.total_ml > MOST_ML:
@@ -103,21 +103,21 @@ def mix_for(product: Product, known: Known, thinner_pct: float | None = None) ->
     return mix
 
 
-def _mix(ratio: Ratio, known: Known, densities: Mapping[str, float]) -> Mix:
-    if known.need_ml is not None:
-        return for_total(ratio, known.need_ml, densities or None)
-    if known.left_ml is not None:
-        return from_left(ratio, known.left_ml, densities or None)
-    if known.poured is not None:
-        return from_poured(ratio, *known.poured, densities or None)
-    if known.as_poured is not None:
-        return as_poured(known.as_poured, densities or None)
+def _mix(ratio: Ratio, start: Known, densities: Mapping[str, float]) -> Mix:
+    if start.need_ml is not None:
+        return for_total(ratio, start.need_ml, densities or None)
+    if start.left_ml is not None:
+        return from_left(ratio, start.left_ml, densities or None)
+    if start.poured is not None:
+        return from_poured(ratio, *start.poured, densities or None)
+    if start.as_poured is not None:
+        return as_poured(start.as_poured, densities or None)
     raise ValueError("say how much is needed, what is left, or what is in the cup")
 
 
 def pouring(
     product: Product,
-    known: Known,
+    start: Known,
     thinner_pct: float | None,
     past: Past,
     cup_ml: float,
@@ -126,7 +126,7 @@ def pouring(
 
     Each part that went past its line is held against the lines as they were by then.
     """
-    mix = mix_for(product, known, thinner_pct)
+    mix = mix_for(product, start, thinner_pct)
     if isinstance(mix, Refusal):
         return mix
     ratio = ratio_with_thinner(product, thinner_pct)
@@ -134,10 +134,10 @@ def pouring(
         return ratio
     now = Pouring(mix.pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
     try:
-        if known.poured is not None:
-            now = _recovered(product, ratio, dict([known.poured]), cup_ml)
+        if start.poured is not None:
+            now = _recover(product, ratio, dict([start.poured]), cup_ml)
         for role, past_ml in past:
-            now = _recovered(product, ratio, _in_cup(now, role, past_ml), cup_ml)
+            now = _recover(product, ratio, _in_cup(now, role, past_ml), cup_ml)
     except ValueError as fault:
         return Refusal("the ratio cannot be restored", "", str(fault))
     return now
@@ -150,9 +150,7 @@ def _in_cup(before: Pouring, role: str, past_ml: float) -> dict[str, float]:
     return {**poured, role: poured[role] + past_ml}
 
 
-def _recovered(
-    product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float
-) -> Pouring:
+def _recover(product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float) -> Pouring:
     """What is in the cup, then what restores the ratio. Raises ValueError as ``recover`` does."""
     densities = product.densities or None
     again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), densities)
@@ -161,10 +159,10 @@ def _recovered(
 
 
 def on_the_lines(
-    product: Product, known: Known, thinner_pct: float | None, step_ml: float
+    product: Product, start: Known, thinner_pct: float | None, step_ml: float
 ) -> Known | Refusal:
     """The next mix up whose every part stands on a graduation of the cup."""
-    mix, ratio = mix_for(product, known, thinner_pct), ratio_with_thinner(product, thinner_pct)
+    mix, ratio = mix_for(product, start, thinner_pct), ratio_with_thinner(product, thinner_pct)
     if isinstance(mix, Refusal):
         return mix
     if isinstance(ratio, Refusal):
@@ -215,12 +213,12 @@ class TinRatio:
     batches: tuple[str, ...] = ()
 
 
-def ratio_doubt(product: Product, read: TinRatio | None, batches: Collection[str] = ()) -> str:
+def ratio_doubt(product: Product, tin_ratio: TinRatio | None, batches: Collection[str] = ()) -> str:
     """Mark its ratio: ``?`` until its data sheet is typed or it was read off these batches."""
     if product.ratio is None or (
-        read is not None
-        and read.ratio == ratio_words(product.ratio)
-        and set(batches) <= set(read.batches)
+        tin_ratio is not None
+        and tin_ratio.ratio == ratio_words(product.ratio)
+        and set(batches) <= set(tin_ratio.batches)
     ):
         return ""
     return product.doubt
@@ -247,17 +245,17 @@ def differs_from(product: Product, says: str) -> Refusal | None:
     if product.ratio is None:
         return Refusal(f"{product.name} is not mixed", says[:40], "leave the ratio out")
     try:
-        read = read_ratio(says)
+        reading = read_ratio(says)
     except ValueError as fault:
         return Refusal("the ratio on the tin cannot be read", "", str(fault))
     roles = tuple(share.role for share in product.ratio.shares)
     parts = [share.parts for share in product.ratio.shares]
-    same_parts = len(read.parts) == len(parts) and all(
-        abs(one * parts[0] - other * read.parts[0]) < SAME_PARTS
-        for one, other in zip(read.parts, parts, strict=True)
+    same_parts = len(reading.parts) == len(parts) and all(
+        abs(part * parts[0] - other * reading.parts[0]) < SAME_PARTS
+        for part, other in zip(reading.parts, parts, strict=True)
     )
-    same_by = read.by in (None, product.ratio.by)
-    if same_parts and same_by and read.roles in ((), roles) and read.thinner_pct is None:
+    same_by = reading.by in (None, product.ratio.by)
+    if same_parts and same_by and reading.roles in ((), roles) and reading.thinner_pct is None:
         return None
     return Refusal(
         f"the tin does not say the ratio of {product.name}",
@@ -318,5 +316,5 @@ def ratio_words(ratio: Ratio) -> str:
     >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))
     '4 base : 1 hardener'
     """
-    told = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
-    return f"{told} by weight" if ratio.by == "weight" else told
+    text = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
+    return f"{text} by weight" if ratio.by == "weight" else text

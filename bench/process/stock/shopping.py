@@ -43,16 +43,16 @@ class Need:
 
 def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
     """The coats of a part that are not begun; a mist and the build that continues it are one."""
-    found: list[StepRecord] = []
+    coats: list[StepRecord] = []
     before: StepRecord | None = None
     for record in part.steps:
         if record.status == "struck":
             continue
         whole = not (record.step.continues and before is not None and before.status == "todo")
         if record.status == "todo" and record.step.kind == "coat" and whole:
-            found.append(record)
+            coats.append(record)
         before = record
-    return tuple(found)
+    return tuple(coats)
 
 
 def need_of(
@@ -183,19 +183,19 @@ def shopping(
     coated: set[str] = set()
     need_ml: dict[Component, float] = {}
     tags: dict[Component, list[str]] = {}
-    guessed: set[Component] = set()
+    estimates: set[Component] = set()
     unknown: dict[tuple[str, str], list[str]] = {}
     for need in needs:
         coated.add(need.product)
         if need.unknown:
             unknown.setdefault((_name(need.product, products), need.unknown), []).append(need.tag)
         for role, ml in need.ml.items():
-            found = (need.product, role)
-            if role == "thinner" and found not in own and thinners:
-                found = (thinners[0], "")
-            need_ml[found] = need_ml.get(found, 0.0) + ml
-            tags.setdefault(found, []).append(need.tag)
-            guessed |= {found} if need.guessed else set()
+            source = (need.product, role)
+            if role == "thinner" and source not in own and thinners:
+                source = (thinners[0], "")
+            need_ml[source] = need_ml.get(source, 0.0) + ml
+            tags.setdefault(source, []).append(need.tag)
+            estimates |= {source} if need.guessed else set()
 
     def listed(component: Component) -> Iterable[Tin]:
         of = thinners if component[0] in thinners else [component[0]]
@@ -209,7 +209,7 @@ def shopping(
             if need.unknown and (need.product == key or thinned):
                 yield need.tag
 
-    wanted = tuple(
+    lines = tuple(
         ShoppingLine(
             product=product,
             name=_name(product, products),
@@ -217,14 +217,14 @@ def shopping(
             need_ml=ml,
             left_ml=sound_ml(listed((product, role)), now),
             tin_ml=sizes_ml.get((product, role)) or _can_ml(products.get(product)),
-            guessed=(product, role) in guessed,
+            guessed=(product, role) in estimates,
             tags=tuple(dict.fromkeys(tags[product, role])),
             not_counted=tuple(dict.fromkeys(left_out(product, role))),
         )
         for (product, role), ml in sorted(need_ml.items())
     )
     return Shopping(
-        wanted,
+        lines,
         tuple(
             Unknown(name, why, tuple(dict.fromkeys(of)))
             for (name, why), of in sorted(unknown.items())
@@ -248,29 +248,27 @@ def _can_ml(product: Product | None) -> float | None:
 # --- in words ------------------------------------------------------------------------------------
 
 
-def need_words(wanted: ShoppingLine, units: ShopUnits = METRIC) -> str:
+def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """What is needed and what is left: "needs 1600? ml, 500 left"."""
-    guess = doubt_mark(wanted.guessed)
-    need = figures(wanted.need_ml, "ml", units, ".0f")
-    left = figures(wanted.left_ml, "ml", units, ".0f")
+    guess = doubt_mark(item.guessed)
+    need = figures(item.need_ml, "ml", units, ".0f")
+    left = figures(item.left_ml, "ml", units, ".0f")
     return f"needs {need}{guess} {shop_unit('ml', units)}, {left} left"
 
 
-def buy_words(wanted: ShoppingLine, units: ShopUnits = METRIC) -> str:
+def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """What must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
 
     Where coats of it are not counted nothing is enough, and what must be bought is at least that.
     """
-    least = "at least " if wanted.not_counted else ""
-    if not wanted.buy_ml:
-        return f"not known: {tags_words(wanted.not_counted)} not counted" if least else "enough"
-    guess = doubt_mark(wanted.guessed)
-    told = (
-        f"BUY {least}{figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
-    )
-    if wanted.buy_tins is None or wanted.tin_ml is None:
-        return told
-    return f"{told} = {wanted.buy_tins}{guess} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
+    least = "at least " if item.not_counted else ""
+    if not item.buy_ml:
+        return f"not known: {tags_words(item.not_counted)} not counted" if least else "enough"
+    guess = doubt_mark(item.guessed)
+    text = f"BUY {least}{figures(item.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    if item.buy_tins is None or item.tin_ml is None:
+        return text
+    return f"{text} = {item.buy_tins}{guess} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
 
 
 def tags_words(tags: Sequence[str]) -> str:
@@ -288,8 +286,8 @@ def pots_words(pots: Sequence[Pot], now: datetime) -> str:
 
     pots: one at least.
     """
-    named = [
+    labels = [
         f"pot {pot.letter} {pot.name}" + (f" (bin by {pot.end.words(now)})" if pot.end else "")
         for pot in pots
     ]
-    return f"not counted: {', '.join(named)}: leftover not measured, and it goes off"
+    return f"not counted: {', '.join(labels)}: leftover not measured, and it goes off"

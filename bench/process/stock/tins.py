@@ -95,16 +95,16 @@ def good_until(tin: Tin) -> datetime | None:
 
 def out_of_date(tin: Tin, at: datetime) -> str:
     """Why a tin is out of date at an instant, in words with the figure; empty while it is not."""
-    told = []
+    reasons = []
     if tin.opened_at is not None and tin.opened_life_s is not None:
         open_s = (at - tin.opened_at).total_seconds()
         if open_s >= tin.opened_life_s:
             guess = doubt_mark(tin.guessed)
             keeps = format_duration(tin.opened_life_s)
-            told.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
+            reasons.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
     if tin.use_by is not None and at >= tin.use_by:
-        told.append(f"its use-by was {day_of(tin.use_by)}")
-    return "; ".join(told)
+        reasons.append(f"its use-by was {day_of(tin.use_by)}")
+    return "; ".join(reasons)
 
 
 def days_words(seconds: float) -> str:
@@ -176,14 +176,14 @@ def until_words(tin: Tin, now: datetime) -> str:
     if end is None:
         return ""
     guess = doubt_mark(tin.guessed and end != tin.use_by)
-    left = f" ({days_words((end - now).total_seconds())})"
-    return f"good until {day_of(end.astimezone(now.tzinfo))}{guess}{left}"
+    days = f" ({days_words((end - now).total_seconds())})"
+    return f"good until {day_of(end.astimezone(now.tzinfo))}{guess}{days}"
 
 
 def left_words(tin: Tin, units: ShopUnits = METRIC) -> str:
     """What is left of what: "420 of 500 ml"."""
-    left = figures(tin.left_ml, "ml", units, ".0f")
-    return f"{left} of {quantity(tin.size_ml, 'ml', units, '.0f')}"
+    rest = figures(tin.left_ml, "ml", units, ".0f")
+    return f"{rest} of {quantity(tin.size_ml, 'ml', units, '.0f')}"
 
 
 # --- which tin is taken --------------------------------------------------------------------------
@@ -212,17 +212,17 @@ def taken_for(tins: Iterable[Tin], ml: float, at: datetime) -> tuple[TinPour, ..
     """
     order = in_turn(tins, at)
     with_some = [tin for tin in order if tin.left_ml > 0] or list(order[:1])
-    found: list[TinPour] = []
+    pours: list[TinPour] = []
     wanted_ml = ml
     for place, tin in enumerate(with_some):
         last = place == len(with_some) - 1
         if last or wanted_ml - tin.left_ml <= SLACK_ML:
             short_ml = max(wanted_ml - tin.left_ml, 0.0)
-            found.append(TinPour(tin, wanted_ml, short_ml if short_ml > SLACK_ML else 0.0))
+            pours.append(TinPour(tin, wanted_ml, short_ml if short_ml > SLACK_ML else 0.0))
             break
-        found.append(TinPour(tin, tin.left_ml))
+        pours.append(TinPour(tin, tin.left_ml))
         wanted_ml -= tin.left_ml
-    return tuple(found)
+    return tuple(pours)
 
 
 def alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
@@ -252,7 +252,7 @@ class TinPlan:
 
     def against(self, at: datetime) -> tuple[tuple[Tin, Refusal], ...]:
         """The tins it would take although they are out of date, and the rule against each."""
-        rules = ((taken.tin, in_date(taken.tin, at)) for _, taken in self.taken)
+        rules = ((pour.tin, in_date(pour.tin, at)) for _, pour in self.taken)
         return tuple((tin, refused) for tin, refused in rules if refused is not None)
 
 
@@ -262,29 +262,29 @@ def plan_mix(
     thinners: Collection[str],
     amounts_ml: Mapping[str, float],
     at: datetime,
-    named: Collection[int] = (),
+    numbers: Collection[int] = (),
 ) -> TinPlan | Refusal:
     """Which tins a mix of so much of each part is poured from.
 
     thinners: products that are thinner themselves, taken where the product has no thinner of its
-    own. named: numbers of tins to take, for the parts they hold, in place of whose turn it is.
+    own. numbers: numbers of tins to take, for the parts they hold, in place of whose turn it is.
     """
     by_part = {role: _tins_of(tins, product, role, thinners) for role in amounts_ml}
-    for number in named:
+    for number in numbers:
         if all(numbered(of_part, number) is None for of_part in by_part.values()):
             parts = ", ".join(role for role in amounts_ml if role) or "it"
             return Refusal(f"tin {number} holds no part of this mix", "", f"name tins of {parts}")
-    taken: list[tuple[str, TinPour]] = []
+    role_pours: list[tuple[str, TinPour]] = []
     idle: list[Tin] = []
     for role, ml in amounts_ml.items():
         of_part = by_part[role]
-        chosen = [tin for tin in of_part if tin.number in named] or of_part
-        pours = taken_for(chosen, ml, at)
-        taken += [(role, pour) for pour in pours]
+        choice = [tin for tin in of_part if tin.number in numbers] or of_part
+        pours = taken_for(choice, ml, at)
+        role_pours += [(role, pour) for pour in pours]
         used = {pour.tin.number for pour in pours}
         idle += [tin for tin in of_part if tin.number not in used and out_of_date(tin, at)]
     missing = tuple(role for role in amounts_ml if not by_part[role])
-    return TinPlan(tuple(taken), missing, tuple(idle))
+    return TinPlan(tuple(role_pours), missing, tuple(idle))
 
 
 def _tins_of(
@@ -329,10 +329,10 @@ def read_use_by(text: str) -> date:
 
     Raises ValueError with what was read and what would be right.
     """
-    found = _ISO.fullmatch(text.strip())
-    if found is None:
+    match = _ISO.fullmatch(text.strip())
+    if match is None:
         raise ValueError(f"read {text[:40]!r}; wanted a use-by such as 2027-03-31 or 2027-03")
-    year, month, day = (int(part) if part else 0 for part in found.groups())
+    year, month, day = (int(part) if part else 0 for part in match.groups())
     return _last_good_day(year, month, day, text)
 
 

@@ -87,16 +87,16 @@ def read_units(text: str) -> dict[str, str]:
     """
     if text.strip() == "metric":
         return asdict(METRIC)
-    found: dict[str, str] = {}
-    for named in (each.strip() for each in text.split(",")):
-        kind = next((kind for kind, units in KINDS.items() if named in units), None)
+    by_kind: dict[str, str] = {}
+    for name in (each.strip() for each in text.split(",")):
+        kind = next((kind for kind, units in KINDS.items() if name in units), None)
         if kind is None:
             right = ", ".join(" or ".join(units) for units in KINDS.values())
-            raise ValueError(f"unit {named[:20]!r}: metric, or some of {right}")
-        if kind in found:
+            raise ValueError(f"unit {name[:20]!r}: metric, or some of {right}")
+        if kind in by_kind:
             raise ValueError(f"two units of {kind}: {' or '.join(KINDS[kind])}, not both")
-        found[kind] = named
-    return found
+        by_kind[kind] = name
+    return by_kind
 
 
 def shop_unit(unit: str, units: ShopUnits) -> str:
@@ -145,13 +145,13 @@ def figures(
 
     bound: "least" is never shown too small once converted, "most" never too great.
     """
-    told, other = shown(value, unit, units, difference=difference)
+    figure, other = shown(value, unit, units, difference=difference)
     if other == unit:
         return f"{value:{plain}}"
     decimals = 1
-    if unit != "C" and told != 0:
-        decimals = max(0, FIGURES - 1 - math.floor(math.log10(abs(told))))
-    whole = round(told * 10**decimals, _ROUNDING)
+    if unit != "C" and figure != 0:
+        decimals = max(0, FIGURES - 1 - math.floor(math.log10(abs(figure))))
+    whole = round(figure * 10**decimals, _ROUNDING)
     rounded = {"least": math.ceil, "most": math.floor}.get(bound, round)(whole) / 10**decimals
     text = f"{rounded:.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
@@ -169,12 +169,12 @@ def rewritten(
     if shop_unit(unit, units) == unit:
         return text
     return _NUMBER.sub(
-        lambda found: figures(float(found[0]), unit, units, bound=bound, difference=difference),
+        lambda match: figures(float(match[0]), unit, units, bound=bound, difference=difference),
         text,
     )
 
 
-_SPOKEN = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm)\b")
+_FIGURE_AND_UNIT = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm)\b")
 
 
 def in_shop_units(text: str, units: ShopUnits) -> str:
@@ -183,6 +183,6 @@ def in_shop_units(text: str, units: ShopUnits) -> str:
     >>> in_shop_units("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
     '29-43.5 psi trigger pulled; 8.83-14.1 cfm'
     """
-    return _SPOKEN.sub(
-        lambda found: f"{rewritten(found[1], found[2], units)} {shop_unit(found[2], units)}", text
+    return _FIGURE_AND_UNIT.sub(
+        lambda match: f"{rewritten(match[1], match[2], units)} {shop_unit(match[2], units)}", text
     )

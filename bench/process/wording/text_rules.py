@@ -68,5 +68,5 @@ def command_fault(words: Sequence[str]) -> Refusal | None:
 
 
 def _shell_sign(word: str) -> str:
-    found = next((sign for sign in SHELL_SIGNS if sign in word), "")
-    return found or ("&" if word.endswith("&") else "")
+    sign_inside = next((sign for sign in SHELL_SIGNS if sign in word), "")
+    return sign_inside or ("&" if word.endswith("&") else "")
